@@ -1,0 +1,199 @@
+"""The form of the schemas: each entry explains itself, and each number has a step and a range."""
+
+from __future__ import annotations
+
+import math
+import re
+from typing import Any
+
+from jsonschema import Draft202012Validator
+
+UNIT = re.compile(
+    "_(V|A|A_rms|A_peak|Ah|Wh|W|ohm|mohm|uF|uH|Hz|degC|K|rpm|rpm_per_V|mm|m|mm2|m2|kg|km_h|percent"
+    "|h|s|ms|days|deg|J)$"
+)
+WITHOUT_UNIT = {
+    "vehicle": {"wheels", "rolling_resistance"},
+    "pack": {"series", "parallel"},
+    "motor": {"magnets", "pole_pairs", "internal_ratio"},
+    "drivetrain": {"driving_teeth", "driven_teeth", "ratio", "efficiency"},
+    "documents": {"accepts", "revision", "page"},
+    "house": {
+        *("cold_sag_factor", "modulation", "fuse_loading", "fuse_oversize", "fuse_cable_factor"),
+        *("precharge_energy_factor", "stop_highest_share", "taper_highest_share"),
+        *("sag_to_taper_ratio", "connector_over_factor", "over_voltage_trip_share"),
+        *("charger_low_share", "phase_to_battery_low", "phase_to_battery_high"),
+        *("cold_magnet_factor", "kv_basis_low", "kv_basis_high", "spin_remainder"),
+        *("reason_letters", "efficiency_motor", "efficiency_controller"),
+    },
+}
+KINDS_BY_UNIT = {"highest_electrical_rpm": "electrical_rpm", "phase_cable_A": "A_rms"}
+Schemas = dict[str, dict[str, Any]]
+Nodes = list[tuple[str, dict[str, Any]]]
+
+
+def entered(entries: list[Any]) -> list[Any]:
+    """The numbers that a person enters: those of the rules' expressions are not."""
+    return [entry for entry in entries if entry.is_number and not entry.path.startswith("rule/")]
+
+
+def named(entry: Any) -> bool:
+    """True for a key of a document, false for the items of a list."""
+    return entry.path.endswith(f"/properties/{entry.key}")
+
+
+def test_schemas_are_json_schema_2020_12(schemas: Schemas) -> None:
+    """An editor of any make understands them."""
+    for schema in schemas.values():
+        assert schema["$schema"] == "https://json-schema.org/draft/2020-12/schema"
+        Draft202012Validator.check_schema(schema)
+
+
+def test_each_entry_is_described_in_one_sentence(entries: list[Any]) -> None:
+    """Whoever types a key reads beside it what it means."""
+    wrong = [
+        entry.path
+        for entry in entries
+        if "$ref" not in entry.node and not _one_sentence(entry.node.get("description", ""))
+    ]
+    assert wrong == []
+
+
+def _one_sentence(text: str) -> bool:
+    return 10 < len(text) < 140 and text[0].isupper() and text.find(".") == len(text) - 1
+
+
+def test_each_number_has_a_step_and_a_physical_range(entries: list[Any]) -> None:
+    """A slip of the finger, such as negative amperes, never reaches the judge."""
+    numbers = entered(entries)
+    wrong = [
+        entry.path
+        for entry in numbers
+        if not {"maximum", "x-step"} <= entry.value.keys()
+        or ("minimum" in entry.value) == ("exclusiveMinimum" in entry.value)
+        or not 0 < entry.value["x-step"] <= _width(entry.value) / 5
+    ]
+    assert wrong == []
+    assert len(numbers) > 200
+
+
+def _width(value: dict[str, Any]) -> float:
+    low: float = value.get("minimum", value.get("exclusiveMinimum"))
+    high: float = value["maximum"]
+    return high - low
+
+
+def test_each_number_carries_its_unit_in_its_key(entries: list[Any]) -> None:
+    """`stop: 48` could be volts or percent; a bare number is one of a known few."""
+    bare = {key for keys in WITHOUT_UNIT.values() for key in keys}
+    keys = {entry.key for entry in entered(entries) if named(entry)}
+    without = {key for key in keys if not UNIT.search(key)}
+    # The tachometer's `rpm` is its unit.
+    assert without - bare == {"rpm"}
+    assert bare - without == set()
+
+
+def test_a_unit_that_the_key_does_not_tell_is_told_beside_it(entries: list[Any]) -> None:
+    """Electrical turns are not the rotor's, and a phase cable's amperes are rms."""
+    told = {entry.key: entry.node["x-unit"] for entry in entries if "x-unit" in entry.node}
+    assert told == KINDS_BY_UNIT
+
+
+def test_no_text_and_no_list_is_without_bound(entries: list[Any]) -> None:
+    """A file of endless text is refused before anything reads it."""
+    wrong = [
+        entry.path
+        for entry in entries
+        if not {"enum", "format", "const"} & entry.value.keys()
+        and (
+            ("string" in entry.value.get("type", ()) and "maxLength" not in entry.value)
+            or (entry.value.get("type") == "array" and "maxItems" not in entry.value)
+        )
+    ]
+    assert wrong == []
+
+
+def test_no_mapping_takes_an_unknown_key(nodes: Nodes) -> None:
+    """A misspelt key is answered, and never passed over; maps by name say what names they take."""
+    wrong = [
+        path
+        for path, node in nodes
+        if "object" in node.get("type", ())
+        and not path.endswith("/not")
+        and node.get("additionalProperties") is not False
+        and not {"propertyNames", "maxProperties"} <= node.keys()
+    ]
+    assert wrong == []
+
+
+def test_each_example_fits_its_entry(
+    entries: list[Any], validators: dict[str, Draft202012Validator]
+) -> None:
+    """What an editor offers can be taken as it stands."""
+    shown = [entry for entry in entries if "examples" in entry.node]
+    wrong = [
+        entry.path
+        for entry in shown
+        for example in entry.node["examples"]
+        if not validators[entry.path.split("/")[0]].evolve(schema=entry.node).is_valid(example)
+    ]
+    assert wrong == []
+    assert len(shown) > 150
+
+
+def test_the_other_of_a_pair_turns_into_the_canonical_one(entries: list[Any]) -> None:
+    """Peak is the square root of two of rms, and two phases in a row are twice one."""
+    factors = {"A_peak": math.sqrt(0.5), "line_to_line": 0.5, "pack": 1.0}
+    others = [entry for entry in entries if "x-same-as" in entry.node]
+    for entry in others:
+        target, factor = entry.node["x-same-as"].values()
+        sort = next(sort for sort in factors if sort in entry.key or sort in entry.path)
+        assert factor == factors[sort], entry.path
+        if sort == "pack":
+            assert target == f"pack.cells_{entry.key}"
+        else:
+            assert entry.path.removesuffix(entry.key) + target.split(".")[-1] in {
+                other.path for other in entries
+            }
+    assert len(others) == 13
+
+
+def test_both_of_a_pair_are_alike(entries: list[Any], nodes: Nodes) -> None:
+    """A rating does not stop being one because it is entered as peak."""
+    by_path = {entry.path: entry.node for entry in entries}
+    pairs = [
+        (f"{path.rpartition('/allOf/')[0]}/properties/", node["x-pair"])
+        for path, node in nodes
+        if "x-pair" in node
+    ]
+    for above, (one, other) in pairs:
+        first, second = by_path[above + one], by_path[above + other]
+        assert ("x-same-as" in first, "x-same-as" in second) == (False, True)
+        for mark in ("x-rating", "x-step", "type", "minimum", "exclusiveMinimum"):
+            assert first.get(mark) == second.get(mark), (above, one, mark)
+    assert len(pairs) == 10
+
+
+def test_ratings_are_numbers_with_a_better_side(entries: list[Any]) -> None:
+    """An override can only be seen to raise a rating if it is known which way is up."""
+    ratings = {entry.key: entry for entry in entries if "x-rating" in entry.node}
+    assert {entry.node["x-rating"] for entry in ratings.values()} == {"upper", "lower"}
+    assert all(entry.is_number for entry in ratings.values())
+    assert ratings["highest_V"].node["x-rating"] == "upper"
+    assert ratings["minimum_V"].node["x-rating"] == "lower"
+
+
+def test_a_mode_changes_what_the_profile_has(entries: list[Any], schemas: Schemas) -> None:
+    """What a mode lays over a setting has that setting's range and step, and may be removed."""
+    laid = [entry for entry in entries if "x-overlays" in entry.node]
+    for entry in laid:
+        node = schemas["profile"]
+        for key in entry.node["x-overlays"].split("."):
+            node = node.get("anyOf", [node, node])[1]["properties"][key]
+        assert "null" in entry.node["type"], entry.path
+        for mark in ("minimum", "maximum", "x-step", "x-same-as", "description"):
+            if entry.key != "use":
+                assert entry.node.get(mark) == node.get(mark), (entry.path, mark)
+    keys = [entry for entry in entries if entry.path.startswith("profile/$defs/mode/")]
+    assert len(laid) == len(keys) - len(["throttle", "regen"])
+    assert len(laid) == 14
