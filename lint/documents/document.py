@@ -1,0 +1,155 @@
+"""One file read: its values, the place of each, and the errors that keep it from being used."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from difflib import get_close_matches
+from typing import Any, Literal, get_args
+
+from .error import DocumentError, DocumentErrors, WrongValue
+from .files import Files, named
+from .position import Place
+from .quotation import quoted
+from .text import decode, line_of
+from .tree import Node, grow
+from .validity import misfits
+from .wording import found as as_written
+
+Kind = Literal["profile", "part", "house", "rule"]
+KINDS: tuple[Kind, ...] = get_args(Kind)
+EDITION = "1"
+# A document of ours as it looks to somebody who only leafs through a folder.
+OURS = re.compile(
+    rb"""(?:^|\{)[ \t]*["']?(gonogo["']?[ \t]*:[ \t]*["']?(\w*)"""
+    rb"""|\w+["']?[ \t]*:[ \t]*["']?(profile|part|house)/[0-9])""",
+    re.MULTILINE,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Document:
+    """A file that fits its schema. `path` is inside its repository, `file` the name shown."""
+
+    file: str
+    path: str
+    kind: Kind
+    text: str
+    root: Node
+
+    @property
+    def value(self) -> Any:
+        """The document as plain data."""
+        return self.root.value
+
+    def node(self, *keys: str | int) -> Node:
+        """The value under some keys, with its place."""
+        node = self.root
+        for key in keys:
+            node = node.below[key]
+        return node
+
+    def place(self, *keys: str | int) -> Place:
+        """Where a value stands."""
+        return self.place_of(self.node(*keys).event)
+
+    def key_place(self, *keys: str | int) -> Place:
+        """Where a value's key stands; of an item, where the item stands."""
+        above = self.node(*keys[:-1])
+        last = keys[-1]
+        event = above.keys.get(str(last)) if above.keys else None
+        return self.place_of(event) if event is not None else self.place(*keys)
+
+    def place_of(self, event: Any) -> Place:
+        """Where something that the parser saw stands."""
+        mark = event.start_mark
+        return Place(self.file, mark.line + 1, mark.column + 1)
+
+    def line(self, number: int) -> str:
+        """One line of the text, counted from 1."""
+        return line_of(self.text, number)
+
+
+def kind_at_a_glance(data: bytes) -> Kind | None:
+    """What the beginning of a file says it is, without reading it as YAML; None: not ours.
+
+    >>> kind_at_a_glance(b"# Alder\\ngonogo: profile/1\\n")
+    'profile'
+    """
+    if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
+        data = data.decode("utf-16", "replace").encode()
+    seen = OURS.search(data)
+    if seen is None:
+        return None
+    word = (seen.group(2) or seen.group(3) or b"").decode("utf-8", "replace")
+    return next((kind for kind in KINDS if kind == word), "profile")
+
+
+def read_document(files: Files, path: str, kind: Kind | None = None) -> Document:
+    """A file as a document that fits its schema; `kind` where only one kind will do.
+
+    Raises DocumentErrors with every error of the file, one a place.
+    """
+    file = named(files, path)
+    try:
+        text = decode(files.read(path), file)
+    except DocumentError as error:
+        raise DocumentErrors([error]) from error
+    tree = grow(text, file)
+    errors = list(tree.errors)
+    if tree.root is not None or not errors:
+        told, wrong = _kind_of(tree.root, kind, file)
+        errors += [wrong] if wrong else []
+        if tree.root is not None and told is not None:
+            errors += misfits(tree.root, told, file)
+    if errors:
+        raise DocumentErrors(with_lines(one_a_place(errors), text))
+    assert tree.root is not None and told is not None
+    return Document(file, path, told, text, tree.root)
+
+
+def _kind_of(
+    root: Node | None, kind: Kind | None, file: str
+) -> tuple[Kind | None, DocumentError | None]:
+    """The kind that the first key names, and what is wrong with that."""
+    wanted = f"`gonogo: {kind or 'profile'}/{EDITION}` as the first key"
+    if root is None or not isinstance(root.value, dict):
+        what = "nothing to read" if root is None or root.value is None else as_written(root)
+        place = (1, 1) if root is None else _place(root)
+        return None, WrongValue(file, *place, what, wanted)
+    told = root.below.get("gonogo")
+    if told is None:
+        if kind == "rule":
+            return kind, None
+        what = f"no key `gonogo`, but {quoted(next(iter(root.value), ''))} first"
+        return None, WrongValue(file, *_place(root), what, wanted)
+    known = [f"{name}/{EDITION}" for name in (KINDS if kind is None else (kind,))]
+    if told.value in known:
+        return told.value.split("/")[0], None
+    near = get_close_matches(str(told.value).lower(), known, 1, 0.7)
+    words = " or ".join([", ".join(known[:-1]), known[-1]] if len(known) > 1 else known)
+    error = WrongValue(file, *_place(told), as_written(told), words, near[0] if near else None)
+    return None, error
+
+
+def _place(node: Node) -> tuple[int, int]:
+    mark = node.event.start_mark
+    return mark.line + 1, mark.column + 1
+
+
+def one_a_place(errors: Sequence[DocumentError]) -> list[DocumentError]:
+    """Of several errors at one place the one that knows what was meant, else the first."""
+    kept: dict[Place, DocumentError] = {}
+    for error in errors:
+        held = kept.get(error.place)
+        if held is None or (error.nearest and not held.nearest and type(error) is type(held)):
+            kept[error.place] = error
+    return list(kept.values())
+
+
+def with_lines(errors: Iterable[DocumentError], text: str) -> Iterable[DocumentError]:
+    """The errors, each with the line of the text that it points at."""
+    for error in errors:
+        error.text = line_of(text, error.line)
+        yield error

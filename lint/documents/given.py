@@ -1,0 +1,50 @@
+"""A value that a document gives: what was entered, under which key, and where."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from .document import Document
+from .position import Place
+from .schema import Property
+from .tree import Node
+
+
+@dataclass(frozen=True, slots=True)
+class Given:
+    """One quantity as a document gives it.
+
+    `value` is canonical: `factor` × `entered` where it is a number, a tuple where it is a list,
+    and None where `none` says that the vehicle has no such number. `entered_as` is the key's path
+    in the profile, also where a part gives it.
+    """
+
+    name: str
+    value: Any
+    entered_as: str
+    entered: Any
+    factor: float
+    place: Place
+
+
+def given(entry: Property, node: Node, entered_as: str, document: Document) -> Given:
+    """What stands under a property's key."""
+    entered = node.value
+    if entry.kind == "number" and entered != "none":
+        value: Any = entered * entry.factor if entry.factor != 1.0 else float(entered)
+    else:
+        value = _canonical(entry, entered)
+    place = document.place_of(node.event)
+    return Given(entry.quantity, value, entered_as, entered, entry.factor, place)
+
+
+def _canonical(entry: Property, entered: Any) -> Any:
+    if entry.kind == "number":
+        return None
+    if entry.kind == "integer":
+        return int(entered)
+    if entry.kind == "list":
+        items = entered if isinstance(entered, list) else [entered]
+        return tuple(items) if entry.choices else tuple(float(item) for item in items)
+    return tuple(entered) if entry.kind == "stages" else entered

@@ -1,0 +1,120 @@
+"""The house file: one shop's allowances, its own rules, and what every profile must give."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from difflib import get_close_matches
+from posixpath import dirname, join, normpath
+
+from .document import Document, read_document
+from .error import DocumentError, DocumentErrors, HouseError
+from .files import Files
+from .given import Given
+from .position import Place
+from .quotation import quoted
+from .schema import canonical, properties
+
+
+@dataclass(frozen=True, slots=True)
+class House:
+    """What one shop allows and requires. Without a house file all is as the schema has it.
+
+    `allowances` are those that the file sets, by name: `house.drop_percent`. `rules` are the
+    documents of the shop's own rules, `errors` what keeps others from use. `require` names
+    quantities, `severities` raises rules. `places` has the place of every value by its dotted
+    path: `require.0`, `severities.RULE`.
+    """
+
+    name: str = ""
+    allowances: Mapping[str, Given] = field(default_factory=dict)
+    rules: tuple[Document, ...] = ()
+    require: tuple[str, ...] = ()
+    severities: Mapping[str, str] = field(default_factory=dict)
+    file: str = ""
+    text: str = ""
+    places: Mapping[str, Place] = field(default_factory=dict)
+    errors: tuple[DocumentError, ...] = ()
+
+
+def house_of(document: Document, files: Files) -> House:
+    """A house file that fits its schema as a House, its own rules read.
+
+    Raises DocumentErrors where it names a folder or a quantity that is not there. A rule that does
+    not fit its schema is left out and told of in `errors`; the others hold.
+    """
+    value = document.value
+    errors: list[DocumentError] = [*_unknown_quantities(document)]
+    paths = _rule_paths(document, files, errors)
+    if errors:
+        raise DocumentErrors(errors)
+    rules: list[Document] = []
+    for path in paths:
+        try:
+            rules.append(read_document(files, path, "rule"))
+        except DocumentErrors as broken:
+            errors += broken.errors
+    set_here = value.get("allowances", {})
+    return House(
+        name=value.get("name", ""),
+        allowances={f"house.{key}": _allowance(key, document) for key in set_here},
+        rules=tuple(rules),
+        require=tuple(_quantity(name) for name in value.get("require", ())),
+        severities=dict(value.get("severities", {})),
+        file=document.file,
+        text=document.text,
+        places=dict(_places(document)),
+        errors=tuple(errors),
+    )
+
+
+def _allowance(key: str, document: Document) -> Given:
+    entered = document.value["allowances"][key]
+    place = document.place("allowances", key)
+    return Given(f"house.{key}", float(entered), f"allowances.{key}", entered, 1.0, place)
+
+
+def _quantity(name: str) -> str:
+    entry = properties().get(name)
+    return name if entry is None else entry.quantity
+
+
+def _places(document: Document) -> Iterator[tuple[str, Place]]:
+    for key, entry in document.value.items():
+        yield key, document.place(key)
+        if isinstance(entry, list | dict):
+            for name in range(len(entry)) if isinstance(entry, list) else entry:
+                yield f"{key}.{name}", document.place(key, name)
+
+
+def _unknown_quantities(document: Document) -> Iterator[HouseError]:
+    for number, name in enumerate(document.value.get("require", ())):
+        if name not in properties() and name not in canonical():
+            near = get_close_matches(name, properties(), 1, 0.6)
+            at = document.place("require", number)
+            wanted = "a quantity that a profile can give"
+            yield _error(document, at, quoted(name), wanted, near[0] if near else None)
+
+
+def _rule_paths(document: Document, files: Files, errors: list[DocumentError]) -> tuple[str, ...]:
+    """The files of the shop's own rules; a folder without any is an error."""
+    folder = document.value.get("rules")
+    if folder is None:
+        return ()
+    at = document.place("rules")
+    wanted = "a folder of rule files, seen from the house file and inside its repository"
+    path = normpath(join(dirname(document.path), folder))
+    if folder.startswith("/") or "\\" in folder or path.split("/")[0] in ("..", "."):
+        errors.append(_error(document, at, quoted(folder), wanted))
+        return ()
+    paths = files.paths(path).paths
+    if not paths:
+        errors.append(_error(document, at, f"no rules in {quoted(folder)}", wanted))
+    return paths
+
+
+def _error(
+    document: Document, at: Place, found: str, wanted: str, nearest: str | None = None
+) -> HouseError:
+    text = document.line(at.line)
+    return HouseError(at.file, at.line, at.column, found, wanted, nearest, text)

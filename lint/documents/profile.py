@@ -1,0 +1,79 @@
+"""One vehicle as its documents describe it: what is given, where, and what a mode changes."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from .given import Given
+from .house import House
+from .position import Place
+from .schema import Rating
+from .text import line_of
+
+__all__ = ["Changes", "Given", "Givens", "Override", "Profile", "Waiver"]
+
+Givens = Mapping[str, Given]
+Changes = Mapping[str, Given | None]
+
+
+@dataclass(frozen=True, slots=True)
+class Override:
+    """A key beside `part` that says otherwise than the part does; both in the canonical unit."""
+
+    quantity: str
+    value: float
+    part_value: float
+    rating: Rating
+    place: Place
+
+
+@dataclass(frozen=True, slots=True)
+class Waiver:
+    """A finding that the builder accepts, up to `accepts`, until a day, in one mode or in all."""
+
+    rule: str
+    accepts: float | None
+    reason: str
+    until: str
+    mode: str | None
+    entered_as: str
+    place: Place
+    places: Mapping[str, Place]
+
+
+@dataclass(frozen=True, slots=True)
+class Profile:
+    """A profile with its parts, its house file and its modes.
+
+    `givens` holds the base settings under canonical names, `absent` the sections said to be
+    `none`. A mode's changes lie over the givens; None removes one. `sections` has the place of
+    every section's key, `texts` the text of every file read, by the name that places have.
+    """
+
+    file: str
+    name: str
+    givens: Givens
+    absent: frozenset[str]
+    modes: Mapping[str, Changes]
+    waivers: tuple[Waiver, ...]
+    overrides: tuple[Override, ...]
+    house: House
+    sections: Mapping[str, Place]
+    place: Place
+    texts: Mapping[str, str]
+
+    @property
+    def files(self) -> tuple[str, ...]:
+        """Every file read: the profile's own first, then its parts and the house file."""
+        return tuple(self.texts)
+
+    def line(self, place: Place) -> str:
+        """The source line of a place, empty where it is not known."""
+        return line_of(self.texts.get(place.file, ""), place.line)
+
+    def value(self, quantity: str) -> Any:
+        """What is given of a quantity, None if nothing is."""
+        given = self.givens.get(quantity)
+        return None if given is None else given.value

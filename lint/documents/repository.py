@@ -1,0 +1,189 @@
+"""A repository of documents: where its top is, what lies in it, and each shared document once."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from os import PathLike
+from pathlib import Path, PurePosixPath
+from typing import Any
+
+from .document import Document, Kind, kind_at_a_glance, read_document
+from .error import DocumentError, DocumentErrors
+from .files import HOUSE, Files, WorkingTree, named
+from .house import House, house_of
+from .revision import Commit, GitRevision
+
+TOPS = (HOUSE, ".git")
+
+
+class Repository:
+    """Documents read from one tree of files. Parts and the house file are read once.
+
+    `laid` is for whoever works on parts: what a part file comes to, by path and section.
+    """
+
+    def __init__(self, files: Files) -> None:
+        self.files = files
+        self.laid: dict[tuple[str, str], Any] = {}
+        self._documents: dict[str, Document | DocumentErrors] = {}
+        self._house: House | DocumentErrors | None = None
+
+    def __reduce__(self) -> tuple[type[Repository], tuple[Files]]:
+        return Repository, (self.files,)
+
+    def named(self, path: str) -> str:
+        """A path as places and reports show it."""
+        return named(self.files, path)
+
+    def kind(self, path: str) -> Kind | None:
+        """What a file seems to be; raises UnreadableFile."""
+        held = self._documents.get(path)
+        if isinstance(held, Document):
+            return held.kind
+        return kind_at_a_glance(self.files.begin(path))
+
+    def document(self, path: str, kind: Kind | None = None) -> Document:
+        """A file that fits its schema; raises DocumentErrors, for a shared file always the same."""
+        if kind == "profile":
+            return read_document(self.files, path, kind)
+        held = self._documents.get(path)
+        if held is None:
+            try:
+                held = read_document(self.files, path, kind)
+            except DocumentErrors as broken:
+                held = broken
+            self._documents[path] = held
+        if isinstance(held, DocumentErrors):
+            raise held
+        return held
+
+    def house(self) -> House:
+        """The house file at the top, or the defaults where there is none."""
+        if self._house is None:
+            try:
+                exists = self.files.exists(HOUSE)
+                self._house = (
+                    house_of(self.document(HOUSE, "house"), self.files) if exists else House()
+                )
+            except DocumentErrors as broken:
+                self._house = broken
+        if isinstance(self._house, DocumentErrors):
+            raise self._house
+        return self._house
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """A document that lies under the paths asked for."""
+
+    repository: Repository
+    path: str
+    kind: Kind
+
+    @property
+    def file(self) -> str:
+        """Its name as places show it."""
+        return self.repository.named(self.path)
+
+
+@dataclass(frozen=True, slots=True)
+class Search:
+    """What lies under some paths: profiles, parts and house files, and what could not be read."""
+
+    profiles: tuple[Found, ...]
+    others: tuple[Found, ...]
+    errors: tuple[DocumentError, ...]
+
+
+def top_of(folder: Path) -> Path:
+    """The nearest folder upwards with a house file or `.git`; without one, the folder itself."""
+    for above in (folder, *folder.parents):
+        if any((above / name).exists() for name in TOPS):
+            return above
+    return folder
+
+
+def open_repository(path: str | PathLike[str]) -> tuple[Repository, str]:
+    """The repository that a file on the disk belongs to, and the file's path inside it."""
+    whole = Path(os.path.abspath(path))
+    top = top_of(whole.parent)
+    return Repository(WorkingTree(top)), whole.relative_to(top).as_posix()
+
+
+def open_revision(commit: Commit, path: str) -> tuple[Repository, str]:
+    """The same for a file of a commit, by its path from the top of the git repository."""
+    whole = GitRevision(commit)
+    for above in PurePosixPath(path).parents:
+        root = "" if str(above) == "." else str(above)
+        if whole.exists(f"{root}/{HOUSE}" if root else HOUSE):
+            break
+    else:
+        root = ""
+    inside = path.removeprefix(f"{root}/") if root else path
+    return Repository(GitRevision(commit, root)), inside
+
+
+def find(paths: Iterable[str | PathLike[str]]) -> Search:
+    """The documents under some files and folders, in the order of their names.
+
+    Names start at the top of their repository; where several are found, at the folder above them.
+    """
+    files, errors = _listed(paths)
+    tops: dict[Path, Path] = {}
+    for path in files:
+        if path.parent not in tops:
+            tops[path.parent] = top_of(path.parent)
+    repositories = _opened(set(tops.values()))
+    profiles: list[Found] = []
+    others: list[Found] = []
+    for path, asked_for in files.items():
+        repository = repositories[tops[path.parent]]
+        inside = path.relative_to(tops[path.parent]).as_posix()
+        try:
+            kind = repository.kind(inside)
+        except DocumentError as error:
+            errors.append(error)
+            continue
+        if kind == "profile" or (kind is None and asked_for):
+            profiles.append(Found(repository, inside, "profile"))
+        elif kind is not None and (kind != "rule" or asked_for):
+            others.append(Found(repository, inside, kind))
+    return Search(
+        tuple(sorted(profiles, key=_by_name)), tuple(sorted(others, key=_by_name)), tuple(errors)
+    )
+
+
+def _by_name(found: Found) -> str:
+    return found.file
+
+
+def _listed(
+    paths: Iterable[str | PathLike[str]],
+) -> tuple[dict[Path, bool], list[DocumentError]]:
+    """Every file under the paths, with whether it was asked for by its name."""
+    files: dict[Path, bool] = {}
+    errors: list[DocumentError] = []
+    for path in paths:
+        whole = Path(os.path.abspath(path))
+        if not whole.is_dir():
+            files[whole] = True
+            continue
+        listing = WorkingTree(whole).paths()
+        errors += listing.errors
+        for inside in listing.paths:
+            files.setdefault(whole / inside, False)
+    return files, errors
+
+
+def _opened(tops: set[Path]) -> dict[Path, Repository]:
+    if not tops:
+        return {}
+    above = Path(os.path.commonpath(tops))
+    trees = {top: WorkingTree(top) for top in tops}
+    if len(tops) > 1:
+        for top, tree in trees.items():
+            way = top.relative_to(above).as_posix()
+            trees[top] = replace(tree, prefix="" if way == "." else f"{way}/")
+    return {top: Repository(tree) for top, tree in trees.items()}

@@ -1,0 +1,243 @@
+"""The schemas, and what they say about each quantity: unit, step, range, rating, choices."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+from importlib.resources import files
+from types import MappingProxyType
+from typing import Any, Literal
+
+Kind = Literal["number", "integer", "text", "boolean", "list", "section", "stages", "date"]
+Rating = Literal["upper", "lower"]
+UNITS = {
+    "V": "volts",
+    "A": "amperes",
+    "A_rms": "amperes rms",
+    "A_peak": "amperes peak",
+    "Ah": "ampere-hours",
+    "Wh": "watt-hours",
+    "W": "watts",
+    "ohm": "ohms",
+    "mohm": "milliohms",
+    "uF": "microfarads",
+    "uH": "microhenries",
+    "Hz": "hertz",
+    "degC": "degrees Celsius",
+    "K": "kelvins",
+    "rpm": "turns a minute",
+    "electrical_rpm": "electrical turns a minute",
+    "rpm_per_V": "turns a minute a volt",
+    "mm": "millimetres",
+    "m": "metres",
+    "mm2": "square millimetres",
+    "m2": "square metres",
+    "kg": "kilograms",
+    "km_h": "kilometres an hour",
+    "percent": "percent",
+    "h": "hours",
+    "s": "seconds",
+    "ms": "milliseconds",
+    "days": "days",
+    "deg": "degrees",
+    "J": "joules",
+}
+# Sections of a profile that hold no quantities of their own.
+APART = ("gonogo", "modes", "waivers")
+
+
+@dataclass(frozen=True, slots=True)
+class Property:
+    """One key of a profile.
+
+    `quantity` is its canonical name, and canonical = `factor` × entered. `rating` says which way
+    is up for a part's rating: a higher "upper" one, a lower "lower" one promises more.
+    """
+
+    path: str
+    quantity: str
+    factor: float
+    unit: str
+    kind: Kind
+    step: float | None
+    lowest: float | None
+    highest: float | None
+    strictly_above: bool
+    rating: Rating | None
+    description: str
+    choices: tuple[str, ...]
+    can_be_none: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Allowance:
+    """One number of common practice that rules read and a house file may set."""
+
+    name: str
+    default: float
+    lowest: float
+    highest: float
+    unit: str
+    description: str
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """A section of a profile: its keys, and what it is itself where it can be `none`.
+
+    `takes` is the kind of part that fills the section, if one can.
+    """
+
+    path: str
+    entries: Mapping[str, Property | Section]
+    itself: Property | None
+    takes: str | None
+
+
+@lru_cache(maxsize=16)
+def schema_text(name: str) -> str:
+    """A schema as it stands in its file; `name` is profile, part, house, rule or report."""
+    return files("gonogo.schemas").joinpath(f"{name}.schema.json").read_text("utf-8")
+
+
+@lru_cache(maxsize=16)
+def schema(name: str) -> Mapping[str, Any]:
+    """A schema as data."""
+    loaded: dict[str, Any] = json.loads(schema_text(name))
+    return loaded
+
+
+def resolved(node: Mapping[str, Any]) -> Mapping[str, Any]:
+    """What a schema node refers to; all references lead into the profile's definitions."""
+    reference = node.get("$ref")
+    return schema("profile")["$defs"][reference.rsplit("/", 1)[-1]] if reference else node
+
+
+def unit_of(key: str) -> str:
+    """The unit that a key ends with; the longest that fits, empty if none.
+
+    >>> unit_of("phase_current_A_rms"), unit_of("rpm"), unit_of("series")
+    ('A_rms', 'rpm', '')
+    """
+    fitting = [unit for unit in UNITS if key == unit or key.endswith(f"_{unit}")]
+    return max(fitting, key=len, default="")
+
+
+@lru_cache(maxsize=1)
+def outline() -> Section:
+    """The profile's sections as a tree."""
+    entries = {
+        key: _entry(key, key, node)
+        for key, node in schema("profile")["properties"].items()
+        if key not in APART
+    }
+    return Section("", entries, None, None)
+
+
+@lru_cache(maxsize=1)
+def mode_outline() -> Section:
+    """What a mode may hold: its keys lead to the properties that they overlay."""
+    return _overlay("", schema("profile")["$defs"]["mode"])
+
+
+def _overlay(path: str, node: Mapping[str, Any]) -> Section:
+    entries: dict[str, Property | Section] = {}
+    for key, below in node["properties"].items():
+        inner = f"{path}.{key}" if path else key
+        target = below.get("x-overlays")
+        form = below["anyOf"][1] if "x-none" in below else below
+        entries[key] = properties()[target] if target else _overlay(inner, form)
+    return Section(path, entries, properties().get(f"settings.{path}"), None)
+
+
+def _entry(path: str, key: str, node: Mapping[str, Any]) -> Property | Section:
+    form = resolved(node)
+    inner = form["anyOf"][1] if "x-none" in form else form
+    if "properties" not in inner:
+        return _property(path, key, node)
+    entries = {
+        name: _entry(f"{path}.{name}", name, below)
+        for name, below in inner["properties"].items()
+        if name != "part"
+    }
+    itself = _property(path, key, node) if "x-none" in form else None
+    return Section(path, entries, itself, key if "part" in inner["properties"] else None)
+
+
+def _property(path: str, key: str, node: Mapping[str, Any]) -> Property:
+    form = node["anyOf"][1 if "x-none" in node else 0] if "anyOf" in node else node
+    same = node.get("x-same-as", {"quantity": path, "factor": 1.0})
+    kind = _kind(node, form)
+    choices = form.get("items", form).get("enum", ())
+    return Property(
+        path=path,
+        quantity=same["quantity"],
+        factor=float(same["factor"]),
+        unit=node.get("x-unit", unit_of(key)) if kind in ("number", "integer", "list") else "",
+        kind=kind,
+        step=form.get("x-step"),
+        lowest=form.get("minimum", form.get("exclusiveMinimum")),
+        highest=form.get("maximum"),
+        strictly_above="exclusiveMinimum" in form,
+        rating=node.get("x-rating"),
+        description=node.get("description", ""),
+        choices=tuple(choices) if kind != "section" else ("none", "fitted"),
+        can_be_none="x-none" in node or (kind == "text" and "none" in choices),
+    )
+
+
+def _kind(node: Mapping[str, Any], form: Mapping[str, Any]) -> Kind:
+    kind = form.get("type")
+    if kind == "object":
+        return "section"
+    if "x-list" in node or kind == "array":
+        return "stages" if form.get("items", {}).get("type") == "object" else "list"
+    if kind == "string":
+        return "date" if form.get("format") == "date" else "text"
+    return "boolean" if kind == "boolean" else "integer" if kind == "integer" else "number"
+
+
+def _walk(section: Section) -> Iterator[Property]:
+    if section.itself is not None:
+        yield section.itself
+    for entry in section.entries.values():
+        if isinstance(entry, Section):
+            yield from _walk(entry)
+        else:
+            yield entry
+
+
+@lru_cache(maxsize=1)
+def properties() -> Mapping[str, Property]:
+    """Every key of a profile by its dotted path, modes and waivers left out."""
+    return MappingProxyType({entry.path: entry for entry in _walk(outline())})
+
+
+@lru_cache(maxsize=1)
+def canonical() -> Mapping[str, Property]:
+    """One property a quantity, by its canonical name: the key that says it without a factor."""
+    found: dict[str, Property] = {}
+    for entry in properties().values():
+        if entry.path == entry.quantity or entry.quantity not in found:
+            found[entry.quantity] = entry
+    return MappingProxyType(found)
+
+
+@lru_cache(maxsize=1)
+def allowances() -> Mapping[str, Allowance]:
+    """What a house file may set, by name: `house.drop_percent`."""
+    return MappingProxyType(
+        {
+            f"house.{key}": Allowance(
+                name=f"house.{key}",
+                default=float(node["default"]),
+                lowest=float(node["minimum"]),
+                highest=float(node["maximum"]),
+                unit=unit_of(key),
+                description=node["description"],
+            )
+            for key, node in schema("house")["properties"]["allowances"]["properties"].items()
+        }
+    )
