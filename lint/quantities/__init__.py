@@ -1,0 +1,1 @@
+"""The engineering: one function a worked quantity, and the book that works them out."""

@@ -1,0 +1,259 @@
+"""The book: every quantity of one vehicle, worked out on demand and remembered."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any
+
+from ..documents.schema import canonical
+from .entry import (
+    EXACT,
+    NO_LESS,
+    NO_MORE,
+    NOT_THERE,
+    NOTHING,
+    Entry,
+    NoMoreThan,
+    NotWorked,
+    Operand,
+    Side,
+)
+from .registry import CHEMISTRY, WORKED, moved_by
+from .typical import TYPICAL, typical
+from .worked import Worked
+
+if TYPE_CHECKING:
+    from ..documents.profile import Given
+
+TURNED: dict[Side, Side] = {NO_MORE: NO_LESS, NO_LESS: NO_MORE, EXACT: EXACT}
+OPEN_END = {"least": math.inf, "most": -math.inf}
+
+
+class Book:
+    """The quantities of one vehicle in one mode.
+
+    `given` holds what the documents say, `absent` the sections said to be `none`, `house` the
+    shop's allowances, `judged_on` the day to judge by. What is given wins over what can be worked
+    out; what can be worked out wins over what is typical of the chemistry.
+    """
+
+    __slots__ = ("_absent", "_entries", "_given", "_house", "_judged_on", "_operands")
+
+    def __init__(
+        self,
+        given: Mapping[str, Given],
+        house: Mapping[str, float],
+        judged_on: str,
+        absent: Iterable[str] = (),
+    ) -> None:
+        self._given = given
+        self._house = house
+        self._judged_on = judged_on
+        self._absent = tuple(f"{prefix}." for prefix in absent)
+        self._entries: dict[str, Entry] = {}
+        self._operands: dict[str, Operand] = {"judged.on": Operand(judged_on)}
+
+    def changed(self, changes: Mapping[str, Given | None]) -> Book:
+        """This book with other values given (None: no longer given); only what moves is redone."""
+        given = {**self._given, **{name: new for name, new in changes.items() if new is not None}}
+        for name, new in changes.items():
+            if new is None:
+                given.pop(name, None)
+        book = Book(given, self._house, self._judged_on)
+        fitted = tuple(
+            f"{name}." for name, new in changes.items() if new is not None and new.value == "fitted"
+        )
+        book._absent = tuple(prefix for prefix in self._absent if prefix not in fitted)
+        moved = _moved(frozenset(changes))
+        if len(book._absent) < len(self._absent):
+            known = (*self._entries, *self._operands)
+            moved |= moved_by(frozenset(name for name in known if name.startswith(fitted)))
+            moved |= {name for name in known if name.startswith(fitted)}
+        book._entries = {name: e for name, e in self._entries.items() if name not in moved}
+        book._operands = {name: o for name, o in self._operands.items() if name not in moved}
+        return book
+
+    def operand(self, name: str) -> Operand:
+        """The value of a quantity with its side; the short way for those who need no origin."""
+        found = self._operands.get(name)
+        if found is not None:
+            return found
+        if name.startswith("given("):
+            return Operand(self.is_given(name[6:-1]))
+        return self.entry(name).operand
+
+    def given(self, name: str) -> Given | None:
+        """The quantity as the documents give it, if they do and if it is there at all."""
+        return None if self.is_absent(name) else self._given.get(name)
+
+    def is_given(self, name: str) -> bool:
+        """Whether the documents give a value, or give all that it is worked out from."""
+        given = self.given(name)
+        if given is not None:
+            return given.value is not None
+        return name in WORKED and self.operand(name).known
+
+    def is_absent(self, name: str) -> bool:
+        """True for anything below a section that the vehicle is said not to have."""
+        return bool(self._absent) and name.startswith(self._absent)
+
+    def entry(self, name: str) -> Entry:
+        """The line of the book for a quantity; unknown names are unknown quantities."""
+        found = self._entries.get(name)
+        if found is None:
+            found = self._entries[name] = self._look_up(name)
+            self._operands[name] = found.operand
+        return found
+
+    def _look_up(self, name: str) -> Entry:
+        if self.is_absent(name):
+            return Entry(name, "", "absent", NOT_THERE)
+        given = self._given.get(name)
+        if given is not None:
+            if given.value is None:
+                return Entry(name, "", "absent", NOT_THERE, given=given)
+            return Entry(name, "", "given", Operand(given.value), given=given)
+        if name in WORKED:
+            return self._work_out(name)
+        if name.startswith("house."):
+            return Entry(name, "", "house", Operand(self._house.get(name)))
+        if name in TYPICAL:
+            return self._typical(name)
+        if name == "judged.on":
+            return Entry(name, "", "house", Operand(self._judged_on))
+        return Entry(name, "", "unknown", Operand(None, EXACT, frozenset({name})))
+
+    def _typical(self, name: str) -> Entry:
+        value = typical(name, self.operand(CHEMISTRY).value)
+        if value is None:
+            return Entry(name, "", "unknown", Operand(None, EXACT, frozenset({name})))
+        return Entry(name, "", "typical", Operand(value), inputs=(CHEMISTRY,))
+
+    def _work_out(self, name: str) -> Entry:
+        """The first formula that gives a value; else the one that lacks the fewest inputs."""
+        bound = best = None
+        for spec in WORKED[name]:
+            operand = self._worked(spec)
+            entry = Entry(
+                name,
+                spec.unit,
+                "absent" if operand.side == NOT_THERE.side else "worked",
+                operand,
+                tuple(spec.inputs.values()),
+                worked=spec,
+            )
+            if operand.known and operand.side == EXACT:
+                return entry
+            if operand.known:
+                bound = bound or entry
+            elif best is None or _nearer(operand, best.operand):
+                best = entry
+        if bound is not None:
+            return _named(bound, best)
+        return self._unknown(name, best)
+
+    def _unknown(self, name: str, best: Entry | None) -> Entry:
+        """An entry that nothing is known of asks for itself, where a document may give it."""
+        property_ = canonical().get(name)
+        if best is None or (
+            property_ is not None
+            and best.operand.missing
+            and not any(self.operand(given).known for given in best.inputs)
+        ):
+            asked = property_.path if property_ is not None else name
+            return Entry(name, "", "unknown", Operand(None, EXACT, frozenset({asked})))
+        return best
+
+    def _worked(self, spec: Worked) -> Operand:
+        """One formula applied to what the book knows."""
+        values: dict[str, Any] = {}
+        missing = NOTHING
+        sides: list[Side] = [spec.side] if spec.side != EXACT else []
+        filled = 0
+        reason = ""
+        for argument, name in spec.inputs.items():
+            operand = self.operand(name)
+            if operand.value is None:
+                if argument in spec.optional:
+                    continue
+                if spec.combine != "all":
+                    values[argument] = OPEN_END[spec.combine]
+                    missing |= operand.missing
+                    if operand.side != NOT_THERE.side:
+                        sides.append(NO_MORE if spec.combine == "least" else NO_LESS)
+                    continue
+                if operand.side == NOT_THERE.side:
+                    return NOT_THERE
+                missing |= operand.missing
+                reason = reason or operand.reason
+                continue
+            filled += 1
+            values[argument] = operand.value
+            if operand.side != EXACT:
+                missing |= operand.missing
+                sides.append(_passed_on(spec, argument, operand.side))
+        if spec.combine == "all":
+            if (missing or reason) and len(values) < len(spec.inputs) - _left_out(spec, values):
+                return Operand(None, EXACT, missing, reason)
+        elif not filled:
+            return Operand(None, EXACT, missing) if missing else NOT_THERE
+        return _settled(spec, values, sides, missing)
+
+
+def _moved(touched: frozenset[str]) -> frozenset[str]:
+    """The names whose line may read otherwise once the touched ones do."""
+    if CHEMISTRY in touched:
+        touched |= TYPICAL
+    return moved_by(touched) | touched
+
+
+def _named(bound: Entry, better: Entry | None) -> Entry:
+    """A bound that says what would make it exact: what the better formula lacks."""
+    if bound.operand.missing or better is None:
+        return bound
+    return replace(bound, operand=bound.operand._replace(missing=better.operand.missing))
+
+
+def _left_out(spec: Worked, values: Mapping[str, Any]) -> int:
+    return sum(1 for argument in spec.optional if argument not in values)
+
+
+def _nearer(one: Operand, other: Operand) -> bool:
+    """Whether the first unknown is nearer to being known than the second."""
+    if (one.side == NOT_THERE.side) != (other.side == NOT_THERE.side):
+        return other.side == NOT_THERE.side
+    return bool(one.missing) and (not other.missing or len(one.missing) < len(other.missing))
+
+
+def _passed_on(spec: Worked, argument: str, side: Side) -> Side:
+    """The side of the result, as far as this argument decides it; absent stands for 'no telling'."""
+    if spec.combine != "all" or argument in spec.rises:
+        return side
+    return TURNED[side] if argument in spec.falls else NOT_THERE.side
+
+
+def _settled(
+    spec: Worked, values: dict[str, Any], sides: list[Side], missing: frozenset[str]
+) -> Operand:
+    """Call the formula, and say on which side its result stands."""
+    different = set(sides)
+    if len(different) > 1 or NOT_THERE.side in different:
+        return Operand(None, EXACT, missing)
+    try:
+        value = spec.function(**values)
+    except NotWorked as reason:
+        return Operand(None, EXACT, missing, str(reason))
+    except (ZeroDivisionError, OverflowError):
+        return Operand(None, EXACT, missing, f"{spec.name} would be divided by zero")
+    if value is None or (isinstance(value, float) and not math.isfinite(value)):
+        return Operand(None, EXACT, missing, f"{spec.name} lies outside its formula's limits")
+    side = different.pop() if different else EXACT
+    if isinstance(value, NoMoreThan):
+        if side == NO_LESS:
+            return Operand(None, EXACT, missing)
+        return Operand(float(value), NO_MORE, missing)
+    if isinstance(value, list):
+        value = tuple(value)
+    return Operand(value, side, missing)

@@ -1,0 +1,61 @@
+"""The controller: the power it draws, how it turns battery into phase current, its volts at a cut."""
+
+from __future__ import annotations
+
+from .worked import worked
+
+
+@worked(
+    "controller.power_W",
+    "W",
+    battery_A="settings.battery_current_A",
+    loaded_V="pack.loaded_V",
+    rises=("loaded_V",),
+    source="Definition of power.",
+)
+def power(battery_A: float, loaded_V: float) -> float:
+    """Power that the controller draws from a half-full pack at the battery current limit.
+
+    >>> power(100.0, 44.0)
+    4400.0
+    """
+    return battery_A * loaded_V
+
+
+@worked(
+    "controller.phase_to_battery_ratio",
+    "",
+    phase_A_rms="settings.phase_current_A_rms",
+    battery_A="settings.battery_current_A",
+    source="Definition.",
+)
+def phase_to_battery(phase_A_rms: float, battery_A: float) -> float:
+    """Phase current limit, rms, for each ampere of the battery current limit.
+
+    A controller lowers the volts and raises the amperes. Below about 0.86 the battery limit is
+    never reached: at full modulation the phases carry less than the battery.
+
+    >>> phase_to_battery(200.0, 100.0)
+    2.0
+    """
+    return phase_A_rms / battery_A
+
+
+@worked(
+    "controller.bus_rise_ms",
+    "ms",
+    capacitance_uF="controller.input_capacitance_uF",
+    highest_V="controller.highest_V",
+    full_V="pack.full_V",
+    regen_A="settings.regen.battery_current_A",
+    source="Charge of a capacitor at constant current: t = C · ΔV / I.",
+)
+def bus_rise(capacitance_uF: float, highest_V: float, full_V: float, regen_A: float) -> float:
+    """Time from a pack that is cut off during regen to volts that the controller does not bear.
+
+    For a regen current that does not react; a controller that watches its volts stops sooner.
+
+    >>> round(bus_rise(1000.0, 90.0, 84.0, 30.0), 6)
+    0.2
+    """
+    return capacitance_uF * (highest_V - full_V) / regen_A / 1000.0

@@ -1,0 +1,132 @@
+"""The drivetrain: the ratio from motor to wheel, and the way the wheel rolls in a turn."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+
+from ..tables.table import column
+from . import tyre
+from .entry import NotWorked
+from .worked import worked
+
+
+@worked(
+    "drivetrain.ratio_from_stages",
+    "",
+    stages="drivetrain.stages",
+    internal_ratio="motor.internal_ratio",
+    formula="product of driven / driving teeth over the stages, × internal_ratio",
+    source="Gear ratios multiply.",
+)
+def ratio_from_stages(stages: Sequence[Mapping[str, float]], internal_ratio: float = 1.0) -> float:
+    """Turns of the motor for one of the wheel, counted by the teeth.
+
+    A gear inside the motor counts; without one told, the motor's shaft is its rotor's.
+
+    >>> ratio_from_stages([{"driving_teeth": 14, "driven_teeth": 56}], 2.5)
+    10.0
+    """
+    stage_ratios = (stage["driven_teeth"] / stage["driving_teeth"] for stage in stages)
+    return math.prod(stage_ratios) * internal_ratio
+
+
+@worked(
+    "drivetrain.ratio",
+    "",
+    from_stages="drivetrain.ratio_from_stages",
+    source="Gear ratios multiply.",
+)
+def ratio(from_stages: float) -> float:
+    """Turns of the motor for one of the wheel, where the ratio itself is not given.
+
+    >>> ratio(10.0)
+    10.0
+    """
+    return from_stages
+
+
+@worked(
+    "drivetrain.tyre_diameter_mm",
+    "mm",
+    marking="drivetrain.tyre",
+    formula="rim + 2 × section height, by the marking",
+    source="UN Regulation No. 75: D = d + 2H; ISO 5775-1 for bicycles.",
+)
+def tyre_diameter(marking: str) -> float:
+    """Diameter of the unloaded new tyre; a real one may be 3 % larger or smaller.
+
+    >>> tyre_diameter("100/90-19")
+    663.0
+    """
+    return tyre.diameter_mm(marking)
+
+
+@worked(
+    "drivetrain.circumference_m",
+    "m",
+    circumference_mm="drivetrain.circumference_mm",
+    source="Measured: a turn of the wheel with the rider on.",
+)
+def circumference(circumference_mm: float) -> float:
+    """Way that the wheel rolls in one turn, as measured.
+
+    >>> circumference(1890.0)
+    1.89
+    """
+    return circumference_mm / 1000.0
+
+
+@worked(
+    "drivetrain.circumference_m",
+    "m",
+    diameter_mm="drivetrain.tyre_diameter_mm",
+    source="Circumference of a circle.",
+)
+def circumference_of_tyre(diameter_mm: float) -> float:
+    """Way that the wheel rolls in one turn, by the tyre's marking.
+
+    Unloaded; under a rider it rolls 2 to 4 % less, so a speed worked from it is a little high.
+
+    >>> round(circumference_of_tyre(695.0), 3)
+    2.183
+    """
+    return math.pi * diameter_mm / 1000.0
+
+
+@worked(
+    "drivetrain.tyre_speed_km_h",
+    "km_h",
+    symbol="drivetrain.tyre_speed_symbol",
+    formula="table value for symbol",
+    source="UN Regulation No. 75, speed category symbols.",
+)
+def tyre_speed(symbol: str) -> float:
+    """Speed up to which the tyre is approved.
+
+    >>> tyre_speed("J")
+    100.0
+    """
+    found = column("tyre_speeds", "symbol", "speed_km_h").get(symbol)
+    if found is None:
+        raise NotWorked(f"no speed is known for the symbol {symbol}")
+    return float(found)
+
+
+@worked(
+    "drivetrain.tyre_speed_km_h",
+    "km_h",
+    marking="drivetrain.tyre",
+    formula="table value for the letter in marking",
+    source="UN Regulation No. 75, service description and speed category symbols.",
+)
+def tyre_speed_of_marking(marking: str) -> float:
+    """The same, where the whole marking is given with its load index and speed letter.
+
+    >>> tyre_speed_of_marking("90/90-21 54R")
+    170.0
+    """
+    symbol = tyre.speed_symbol(marking)
+    if symbol is None:
+        raise NotWorked(f"{marking} names no speed")
+    return tyre_speed(symbol)

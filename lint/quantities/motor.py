@@ -1,0 +1,246 @@
+"""The motor: its pole pairs, its constant kv, its torque, and the speeds that follow from them."""
+
+from __future__ import annotations
+
+import math
+
+from .entry import NO_LESS, NoMoreThan, NotWorked
+from .worked import worked
+
+
+@worked(
+    "motor.pole_pairs_from_magnets",
+    "",
+    magnets="motor.magnets",
+    formula="magnets / 2",
+    source="Definition of a pole pair: one north and one south pole.",
+)
+def pole_pairs_from_magnets(magnets: float) -> float:
+    """Pole pairs of a rotor with so many poles round it.
+
+    Counts poles, not pieces: where two magnets side by side make one pole, they are one. An odd
+    number is a miscount.
+
+    >>> pole_pairs_from_magnets(20)
+    10.0
+    """
+    if magnets % 2:
+        raise NotWorked("an odd number of poles makes no pairs: count them again")
+    return magnets / 2
+
+
+@worked(
+    "motor.pole_pairs",
+    "",
+    from_magnets="motor.pole_pairs_from_magnets",
+    source="Definition of a pole pair: one north and one south pole.",
+)
+def pole_pairs(from_magnets: float) -> float:
+    """Pole pairs of the motor, where its datasheet does not give them.
+
+    >>> pole_pairs(10.0)
+    10.0
+    """
+    return from_magnets
+
+
+@worked(
+    "motor.flux_linkage_Vs",
+    "Vs",
+    kv="motor.kv_rpm_per_V",
+    pole_pairs="motor.pole_pairs",
+    source="Definition of kv: rpm per volt of peak line-to-line back-EMF; a phase has 1/√3 of it.",
+)
+def flux_linkage(kv: float, pole_pairs: float) -> float:
+    """Peak flux of the magnets through one phase winding.
+
+    For cold magnets and a sine-shaped back-EMF.
+
+    >>> round(flux_linkage(100.0, 7), 6)
+    0.007876
+    """
+    return 60.0 / (2.0 * math.pi * kv * math.sqrt(3.0) * pole_pairs)
+
+
+@worked(
+    "motor.torque_constant_Nm_per_A_rms",
+    "Nm_per_A_rms",
+    kv="motor.kv_rpm_per_V",
+    source="Power balance of the sine-driven machine: 3/2 · e_peak · i_peak = torque · speed.",
+)
+def torque_constant(kv: float) -> float:
+    """Torque for each ampere (rms) of phase current, field weakening off.
+
+    Short of saturation; a motor with buried magnets gives a little more.
+
+    >>> round(torque_constant(100.0), 5)
+    0.11695
+    """
+    return math.sqrt(3.0 / 2.0) * 60.0 / (2.0 * math.pi * kv)
+
+
+@worked(
+    "motor.driven_A_rms",
+    "A_rms",
+    setting_A_rms="settings.phase_current_A_rms",
+    controller_A_rms="controller.phase_current_A_rms",
+    combine="least",
+    source="The weakest part in series sets the current.",
+)
+def driven(setting_A_rms: float, controller_A_rms: float) -> float:
+    """Phase current that the motor is really driven with.
+
+    >>> driven(150.0, 120.0)
+    120.0
+    """
+    return min(setting_A_rms, controller_A_rms)
+
+
+@worked(
+    "motor.torque_Nm",
+    "Nm",
+    constant="motor.torque_constant_Nm_per_A_rms",
+    current="motor.driven_A_rms",
+    burst="motor.phase_current_burst_A_rms",
+    rises=("current",),
+    formula="constant × current",
+    source="Definition of the torque constant.",
+)
+def torque(constant: float, current: float, burst: float = math.inf) -> float:
+    """Torque at the motor's shaft at the phase current limit.
+
+    Above the burst rating the iron saturates: the torque is then no more than this.
+
+    >>> torque(0.1, 150.0, 200.0)
+    15.0
+    """
+    return constant * current if current <= burst else NoMoreThan(constant * current)
+
+
+@worked(
+    "motor.no_load_rpm",
+    "rpm",
+    modulation="house.modulation",
+    kv="motor.kv_rpm_per_V",
+    full_V="pack.full_V",
+    source="Definition of kv; the share of the volts that the controller can use is common practice.",
+)
+def no_load(modulation: float, kv: float, full_V: float) -> float:
+    """Speed of the unloaded motor on the full pack, field weakening off.
+
+    >>> no_load(0.95, 60.0, 60.0)
+    3420.0
+    """
+    return modulation * kv * full_V
+
+
+@worked(
+    "motor.downhill_rpm",
+    "rpm",
+    downhill_km_h="house.downhill_km_h",
+    ratio="drivetrain.ratio",
+    circumference_m="drivetrain.circumference_m",
+    clutch="motor.one_way_clutch",
+    formula="1000 / 60 × downhill_km_h / circumference_m × ratio",
+    source="Definition of speed; how fast a hill makes it is common practice.",
+)
+def downhill(
+    downhill_km_h: float, ratio: float, circumference_m: float, clutch: bool = False
+) -> float:
+    """Speed that a hill gives to a hub motor without a gear, whatever its controller allows.
+
+    >>> round(downhill(60.0, 1.0, 2.0))
+    500
+    """
+    if ratio != 1.0 or clutch:
+        raise NotWorked(
+            "only a direct-drive hub without a one-way clutch is held to downhill speed"
+        )
+    return 1000.0 / 60.0 * downhill_km_h / circumference_m * ratio
+
+
+@worked(
+    "motor.fastest_rpm",
+    "rpm",
+    highest_rpm="settings.highest_rpm",
+    ratio="drivetrain.ratio",
+    clutch="motor.one_way_clutch",
+    formula="highest_rpm",
+    source="Common practice.",
+)
+def fastest_geared(highest_rpm: float, ratio: float, clutch: bool = False) -> float:
+    """Speed that the motor may reach behind a gear or a one-way clutch: the limit set.
+
+    >>> fastest_geared(5400.0, 8.0)
+    5400.0
+    """
+    if ratio == 1.0 and not clutch:
+        raise NotWorked("a direct-drive hub is turned by the road as well")
+    return highest_rpm
+
+
+@worked(
+    "motor.fastest_rpm",
+    "rpm",
+    highest_rpm="settings.highest_rpm",
+    downhill_rpm="motor.downhill_rpm",
+    source="Common practice: a direct-drive hub is turned by the road as well.",
+)
+def fastest_hub(highest_rpm: float, downhill_rpm: float) -> float:
+    """Speed that a direct-drive hub may reach: the limit set, or a hill.
+
+    >>> fastest_hub(450.0, 500.0)
+    500.0
+    """
+    return max(highest_rpm, downhill_rpm)
+
+
+@worked(
+    "motor.fastest_rpm",
+    "rpm",
+    highest_rpm="settings.highest_rpm",
+    side=NO_LESS,
+    source="Common practice; the drivetrain is not told, so the road may turn it faster.",
+)
+def fastest_at_least(highest_rpm: float) -> float:
+    """The least speed that the motor may reach, while the drivetrain is not told.
+
+    >>> fastest_at_least(450.0)
+    450.0
+    """
+    return highest_rpm
+
+
+@worked(
+    "motor.back_emf_V",
+    "V",
+    rpm="motor.fastest_rpm",
+    kv="motor.kv_rpm_per_V",
+    rises=("rpm",),
+    source="Definition of kv: rpm per volt of peak line-to-line back-EMF.",
+)
+def back_emf(rpm: float, kv: float) -> float:
+    """Volts, peak line to line, that the spinning motor pushes back if the controller lets go.
+
+    For magnets at room temperature: colder ones give a few percent more, hot ones less.
+
+    >>> back_emf(5400.0, 60.0)
+    90.0
+    """
+    return rpm / kv
+
+
+@worked(
+    "motor.electrical_rpm",
+    "electrical_rpm",
+    rpm="settings.highest_rpm",
+    pole_pairs="motor.pole_pairs",
+    source="Definition of a pole pair: one electrical turn for each in a mechanical one.",
+)
+def electrical(rpm: float, pole_pairs: float) -> float:
+    """Electrical turns a minute that the controller has to follow at the highest speed.
+
+    >>> electrical(8000.0, 7)
+    56000.0
+    """
+    return rpm * pole_pairs

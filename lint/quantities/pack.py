@@ -1,0 +1,161 @@
+"""The pack: volts, charge and resistance of the cells put together."""
+
+from __future__ import annotations
+
+from ..tables.table import column
+from .entry import NotWorked
+from .worked import worked
+
+
+@worked(
+    "pack.full_V",
+    "V",
+    series="pack.series",
+    cell_V="pack.cell.full_V",
+    source="Cells in series add their volts.",
+)
+def full(series: float, cell_V: float) -> float:
+    """Volts of the full pack at rest, where the charger stops.
+
+    >>> full(14, 4.2)
+    58.800000000000004
+    """
+    return series * cell_V
+
+
+@worked(
+    "pack.nominal_V",
+    "V",
+    series="pack.series",
+    cell_V="pack.cell.nominal_V",
+    source="Cells in series add their volts.",
+)
+def nominal(series: float, cell_V: float) -> float:
+    """Volts that the pack is named by, about half full at rest.
+
+    >>> nominal(16, 3.2)
+    51.2
+    """
+    return series * cell_V
+
+
+@worked(
+    "pack.minimum_V",
+    "V",
+    series="pack.series",
+    cell_V="pack.cell.minimum_V",
+    source="Cells in series add their volts.",
+)
+def minimum(series: float, cell_V: float) -> float:
+    """Volts below which the cells are harmed, if all of them are equally empty.
+
+    >>> minimum(14, 3.0)
+    42.0
+    """
+    return series * cell_V
+
+
+@worked(
+    "pack.working_minimum_V",
+    "V",
+    series="pack.series",
+    cell_V="pack.cell.working_minimum_V",
+    source="Cells in series add their volts.",
+)
+def working_minimum(series: float, cell_V: float) -> float:
+    """Volts under load at which the builder wants to stop, above the harmful ones.
+
+    >>> working_minimum(10, 3.1)
+    31.0
+    """
+    return series * cell_V
+
+
+@worked(
+    "pack.highest_cell_V",
+    "V",
+    chemistry="pack.cell.chemistry",
+    source="Table of chemistries: the highest full volts of its cells.",
+)
+def highest_cell(chemistry: str) -> float:
+    """Volts above which no cell of this chemistry is charged.
+
+    >>> highest_cell("lfp")
+    3.65
+    """
+    return _of_chemistry(chemistry, "highest_full_V")
+
+
+@worked(
+    "pack.lowest_cell_V",
+    "V",
+    chemistry="pack.cell.chemistry",
+    source="Table of chemistries: the lowest minimum volts of its cells.",
+)
+def lowest_cell(chemistry: str) -> float:
+    """Volts below which no cell of this chemistry is discharged.
+
+    >>> lowest_cell("nmc")
+    2.5
+    """
+    return _of_chemistry(chemistry, "lowest_minimum_V")
+
+
+def _of_chemistry(chemistry: str, key: str) -> float:
+    value = column("chemistries", "chemistry", key).get(chemistry)
+    if value is None:
+        raise NotWorked(f"no volts are known for the chemistry {chemistry}")
+    return float(value)
+
+
+@worked(
+    "pack.capacity_Ah",
+    "Ah",
+    parallel="pack.parallel",
+    cell_Ah="pack.cell.capacity_Ah",
+    source="Cells in parallel add their charge.",
+)
+def capacity(parallel: float, cell_Ah: float) -> float:
+    """Charge of the full pack, new and warm; age and frost take from it.
+
+    >>> capacity(6, 5.0)
+    30.0
+    """
+    return parallel * cell_Ah
+
+
+@worked(
+    "pack.energy_Wh",
+    "Wh",
+    capacity_Ah="pack.capacity_Ah",
+    nominal_V="pack.nominal_V",
+    source="Definition of energy: charge times volts.",
+)
+def energy(capacity_Ah: float, nominal_V: float) -> float:
+    """Energy of the full pack at its nominal volts; a heavy load gives less.
+
+    >>> energy(30.0, 50.4)
+    1512.0
+    """
+    return capacity_Ah * nominal_V
+
+
+@worked(
+    "pack.resistance_mohm",
+    "mohm",
+    series="pack.series",
+    parallel="pack.parallel",
+    cell_mohm="pack.cell.resistance_mohm",
+    extra_mohm="house.pack_extra_mohm",
+    source="Resistors in series and in parallel; the extra for joints and board is common practice.",
+)
+def resistance(series: float, parallel: float, cell_mohm: float, extra_mohm: float) -> float:
+    """Resistance of the warm pack between its terminals.
+
+    Takes the cell's 10 s DC resistance; the 1 kHz value on many datasheets is about half of it, and
+    a cold cell has twice as much or more.
+
+    >>> resistance(14, 7, 28.0, 3.0)
+    59.0
+    """
+    return series / parallel * cell_mohm + extra_mohm

@@ -1,0 +1,92 @@
+"""Precharge: filling the controller's capacitors through a resistor before the contactor closes."""
+
+from __future__ import annotations
+
+from .worked import worked
+
+TIME_CONSTANTS = 3.0  # to 95 %
+PULSE_s = 5.0  # longer than this a resistor is loaded continuously
+
+
+@worked(
+    "wiring.precharge_time_s",
+    "s",
+    resistor_ohm="wiring.precharge.resistor_ohm",
+    capacitance_uF="controller.input_capacitance_uF",
+    source="Charge of a capacitor through a resistor: 95 % after three time constants.",
+)
+def time(resistor_ohm: float, capacitance_uF: float) -> float:
+    """Time to 95 % of the pack's volts, if nothing else draws current meanwhile.
+
+    >>> round(time(100.0, 1000.0), 3)
+    0.3
+    """
+    return TIME_CONSTANTS * resistor_ohm * capacitance_uF / 1e6
+
+
+@worked(
+    "wiring.precharge_energy_J",
+    "J",
+    capacitance_uF="controller.input_capacitance_uF",
+    full_V="pack.full_V",
+    source="Energy of a capacitor; the resistor turns as much into heat, whatever its ohms.",
+)
+def energy(capacitance_uF: float, full_V: float) -> float:
+    """Energy that goes into the capacitors, and as much into whatever fills them.
+
+    >>> round(energy(1000.0, 84.0), 3)
+    3.528
+    """
+    return capacitance_uF / 1e6 * full_V**2 / 2.0
+
+
+@worked(
+    "wiring.precharge_peak_W",
+    "W",
+    full_V="pack.full_V",
+    resistor_ohm="wiring.precharge.resistor_ohm",
+    source="Ohm's law.",
+)
+def peak_power(full_V: float, resistor_ohm: float) -> float:
+    """Heat in the resistor in the first moment, on a full pack.
+
+    >>> peak_power(84.0, 100.0)
+    70.56
+    """
+    return full_V**2 / resistor_ohm
+
+
+@worked(
+    "wiring.precharge_peak_A",
+    "A",
+    full_V="pack.full_V",
+    resistor_ohm="wiring.precharge.resistor_ohm",
+    source="Ohm's law.",
+)
+def peak_current(full_V: float, resistor_ohm: float) -> float:
+    """Current in the first moment, on a full pack.
+
+    >>> peak_current(84.0, 100.0)
+    0.84
+    """
+    return full_V / resistor_ohm
+
+
+@worked(
+    "wiring.precharge_bearable_J",
+    "J",
+    factor="house.precharge_energy_factor",
+    resistor_W="wiring.precharge.resistor_W",
+    time_s="wiring.precharge.time_s",
+    formula="factor × resistor_W × least of (time_s, 5)",
+    source="Common practice: a wire-wound resistor bears five times its rating for up to 5 s.",
+)
+def bearable(factor: float, resistor_W: float, time_s: float) -> float:
+    """Energy that the precharge resistor bears in one go.
+
+    A film resistor bears less: its datasheet's pulse curve comes first.
+
+    >>> bearable(5.0, 10.0, 1.0)
+    50.0
+    """
+    return factor * resistor_W * min(time_s, PULSE_s)

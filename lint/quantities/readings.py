@@ -1,0 +1,45 @@
+"""The readings: how old they are on the day that the profile is judged."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from .worked import worked
+
+
+@worked(
+    "readings.age_days",
+    "days",
+    judged_on="judged.on",
+    taken="readings.taken",
+    formula="judged_on − taken",
+    source="The calendar.",
+)
+def age(judged_on: str, taken: str) -> int:
+    """Days since the readings were taken; below zero when the date lies ahead.
+
+    >>> age("2026-03-01", "2026-02-27")
+    2
+    """
+    return _days(taken, judged_on)
+
+
+@worked(
+    "readings.days_since_identification",
+    "days",
+    judged_on="judged.on",
+    done="readings.identification.done",
+    formula="judged_on − done",
+    source="The calendar.",
+)
+def since_identification(judged_on: str, done: str) -> int:
+    """Days since the controller last learnt its motor.
+
+    >>> since_identification("2026-03-01", "2025-03-01")
+    365
+    """
+    return _days(done, judged_on)
+
+
+def _days(earlier: str, later: str) -> int:
+    return (date.fromisoformat(later) - date.fromisoformat(earlier)).days

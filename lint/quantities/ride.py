@@ -1,0 +1,85 @@
+"""The ride: road speeds that follow from the motor's, and the power that holds them."""
+
+from __future__ import annotations
+
+from .road import SEA_LEVEL_kg_per_m3, power_W
+from .worked import worked
+
+MINUTES_PER_HOUR = 60.0
+METRES_PER_KM = 1000.0
+
+
+@worked(
+    "ride.speed_at_limit_km_h",
+    "km_h",
+    rpm="settings.highest_rpm",
+    ratio="drivetrain.ratio",
+    circumference_m="drivetrain.circumference_m",
+    source="Definition of speed.",
+)
+def speed_at_limit(rpm: float, ratio: float, circumference_m: float) -> float:
+    """Road speed at the highest motor speed, if the power is there to reach it.
+
+    >>> round(speed_at_limit(4000.0, 8.0, 1.9572), 2)
+    58.72
+    """
+    return rpm / ratio * circumference_m * MINUTES_PER_HOUR / METRES_PER_KM
+
+
+@worked(
+    "ride.no_load_speed_km_h",
+    "km_h",
+    rpm="motor.no_load_rpm",
+    ratio="drivetrain.ratio",
+    circumference_m="drivetrain.circumference_m",
+    source="Definition of speed.",
+)
+def no_load_speed(rpm: float, ratio: float, circumference_m: float) -> float:
+    """Road speed that the unloaded motor would give on the full pack, field weakening off.
+
+    >>> round(no_load_speed(3420.0, 8.0, 2.0), 1)
+    51.3
+    """
+    return rpm / ratio * circumference_m * MINUTES_PER_HOUR / METRES_PER_KM
+
+
+@worked(
+    "ride.reverse_speed_km_h",
+    "km_h",
+    rpm="settings.reverse_rpm",
+    ratio="drivetrain.ratio",
+    circumference_m="drivetrain.circumference_m",
+    source="Definition of speed.",
+)
+def reverse_speed(rpm: float, ratio: float, circumference_m: float) -> float:
+    """Road speed backwards at the reverse limit.
+
+    >>> reverse_speed(400.0, 8.0, 2.0)
+    6.0
+    """
+    return rpm / ratio * circumference_m * MINUTES_PER_HOUR / METRES_PER_KM
+
+
+@worked(
+    "ride.power_at_limit_W",
+    "W",
+    speed_km_h="ride.speed_at_limit_km_h",
+    mass_kg="vehicle.mass_kg",
+    rider_kg="vehicle.rider_kg",
+    rolling="vehicle.rolling_resistance",
+    drag_area_m2="vehicle.drag_area_m2",
+    formula="(rolling × (mass_kg + rider_kg) × g + ½ × ρ × drag_area_m2 × speed_km_h^2) × speed_km_h",
+    source="Road-load equation; air of ISO 2533 at sea level.",
+)
+def power_at_limit(
+    speed_km_h: float, mass_kg: float, rider_kg: float, rolling: float, drag_area_m2: float
+) -> float:
+    """Power at the wheel that holds the speed at the limit on a level road without wind.
+
+    Where the controller's is less, the limit is never reached.
+
+    >>> round(power_at_limit(72.0, 90.0, 70.0, 0.015, 0.6), 1)
+    3410.7
+    """
+    mass = mass_kg + rider_kg
+    return power_W(mass, speed_km_h / 3.6, rolling, drag_area_m2, SEA_LEVEL_kg_per_m3)

@@ -1,0 +1,232 @@
+"""Temperature sensors: which kind is fitted, by what a display shows, and how wrong it can be."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Literal
+
+from .curve import curve, kinds
+from .entry import NotWorked
+from .worked import worked
+
+NEAR_END_K = 3.0  # a display stops at, or just before, the end of its curve
+
+Broken = Literal["open circuit", "short circuit"]
+
+
+@dataclass(frozen=True, slots=True)
+class Fit:
+    """A kind of sensor that could be fitted, with what the display would show at the ambient."""
+
+    kind: str
+    would_show_degC: float
+    off_K: float
+
+
+def resistance(kind: str, degC: float) -> float | None:
+    """Ohms of a kind of sensor at a temperature; None outside its curve or for an unknown kind.
+
+    >>> resistance("kty84-130", 100.0)
+    1000.0
+    """
+    known = curve(kind)
+    return None if known is None else known.resistance(degC)
+
+
+@lru_cache(maxsize=4096)
+def temperature(kind: str, ohm: float) -> float | None:
+    """Temperature of a kind of sensor by its ohms; None outside its curve or for an unknown kind.
+
+    >>> round(temperature("kty83-110", 1097.3), 1)
+    37.4
+    """
+    known = curve(kind)
+    return None if known is None else known.temperature(ohm)
+
+
+def shown_for(true_degC: float, fitted: str, set_to: str) -> float | None:
+    """What a display set to one kind shows while another is fitted.
+
+    It shows the temperature at which the kind it is set to would have the fitted one's resistance.
+    None where one of the two has no such value.
+
+    >>> round(shown_for(25.0, "kty84-130", "kty83-110"))
+    -35
+    """
+    ohm = resistance(fitted, true_degC)
+    return None if ohm is None else temperature(set_to, ohm)
+
+
+def candidates(
+    shown_degC: float, set_to: str, ambient_degC: float, within_K: float
+) -> tuple[Fit, ...]:
+    """The kinds that would bring the display within `within_K` of what it shows, nearest first.
+
+    For a motor that has stood until it is as cold as the air. Several kinds of thermistor can agree
+    cold; only a warm reading tells them apart.
+
+    >>> [fit.kind for fit in candidates(-35.0, "kty83-110", 25.0, 3.0)]
+    ['kty84-130']
+    """
+    fits = []
+    for kind in _near(shown_degC, set_to, ambient_degC, within_K):
+        shows = shown_for(ambient_degC, kind, set_to)
+        if shows is not None:
+            fits.append(Fit(kind, shows, abs(shows - shown_degC)))
+    return tuple(sorted(fits, key=lambda fit: fit.off_K))
+
+
+def _near(shown_degC: float, set_to: str, ambient_degC: float, within_K: float) -> list[str]:
+    """The kinds whose ohms at the ambient lie in the display's band: cheaper than to turn each."""
+    display = curve(set_to)
+    if display is None:
+        return []
+    low = max(shown_degC - within_K, display.from_degC)
+    high = min(shown_degC + within_K, display.to_degC)
+    if low > high:
+        return []
+    ends = display.ohm(low), display.ohm(high)
+    least, most = min(ends), max(ends)
+    found = ((kind, resistance(kind, ambient_degC)) for kind in kinds())
+    return [kind for kind, ohm in found if ohm is not None and least <= ohm <= most]
+
+
+def broken_wire(shown_degC: float, set_to: str) -> Broken | None:
+    """The fault that a display at the end of its scale points to; None for an ordinary value.
+
+    A thermistor without a wire reads as cold as the scale goes, and hot when shorted; platinum and
+    silicon the other way round. Displays that stop well inside the curve are not recognised.
+
+    >>> broken_wire(-40.0, "ntc-10k-3977"), broken_wire(150.0, "ntc-10k-3977")
+    ('open circuit', 'short circuit')
+    """
+    known = curve(set_to)
+    if known is None:
+        return None
+    if shown_degC <= known.from_degC + NEAR_END_K:
+        return "open circuit" if known.falls else "short circuit"
+    if shown_degC >= known.to_degC - NEAR_END_K:
+        return "short circuit" if known.falls else "open circuit"
+    return None
+
+
+@worked(
+    "motor.cold_sensor_kinds",
+    "",
+    shown_degC="readings.temperature.motor_degC",
+    set_to="settings.temperature.motor.sensor",
+    ambient_degC="readings.ambient_degC",
+    within_K="house.cold_difference_K",
+    formula="kinds whose resistance at ambient_degC is what set_to has at shown_degC, ± within_K",
+    source="Published curves of platinum, silicon and thermistor sensors.",
+)
+def cold_sensor_kinds(
+    shown_degC: float, set_to: str, ambient_degC: float, within_K: float
+) -> list[str]:
+    """The kinds that the cold reading allows, nearest first; none where it fits no kind.
+
+    For a motor that has stood long enough to be as cold as the air.
+
+    >>> cold_sensor_kinds(-35.0, "kty83-110", 25.0, 3.0)
+    ['kty84-130']
+    """
+    if curve(set_to) is None:
+        raise NotWorked(f"no curve is known for the sensor kind {set_to}")
+    return [fit.kind for fit in candidates(shown_degC, set_to, ambient_degC, within_K)]
+
+
+CURVES = "Published curves: the display shows where the kind set has the fitted kind's resistance."
+
+
+@worked(
+    "motor.temperature_error_at_stop_K",
+    "K",
+    set_to="settings.temperature.motor.sensor",
+    stop_degC="settings.temperature.motor.stop_degC",
+    fitted="motor.temperature_sensor",
+    formula="difference of stop_degC and the true temperature with the kind fitted",
+    source=CURVES,
+)
+def error_at_stop(set_to: str, stop_degC: float, fitted: str) -> float:
+    """How far the motor's true temperature is from the stop when the display shows it.
+
+    >>> error_at_stop("kty84-130", 120.0, "kty84-130")
+    0.0
+    """
+    return abs(_true_at(set_to, stop_degC, [fitted])[0] - stop_degC)
+
+
+@worked(
+    "motor.temperature_error_at_stop_K",
+    "K",
+    set_to="settings.temperature.motor.sensor",
+    stop_degC="settings.temperature.motor.stop_degC",
+    cold="motor.cold_sensor_kinds",
+    formula="largest difference of stop_degC and the true temperature over the cold kinds",
+    source=CURVES,
+)
+def error_at_stop_unsure(set_to: str, stop_degC: float, cold: Iterable[str]) -> float:
+    """The same over all kinds that the cold reading allows, while the fitted one is not told.
+
+    Unknown where the curve of one of them ends before the stop.
+
+    >>> round(error_at_stop_unsure("ntc-10k-3950", 100.0, ["ntc-10k-3950", "ntc-10k-3435"]))
+    13
+    """
+    return max(abs(true - stop_degC) for true in _true_at(set_to, stop_degC, cold))
+
+
+@worked(
+    "motor.hottest_true_at_stop_degC",
+    "degC",
+    set_to="settings.temperature.motor.sensor",
+    stop_degC="settings.temperature.motor.stop_degC",
+    fitted="motor.temperature_sensor",
+    formula="true temperature with the kind fitted when the display shows stop_degC",
+    source=CURVES,
+)
+def hottest_at_stop(set_to: str, stop_degC: float, fitted: str) -> float:
+    """The motor's true temperature when the display shows the stop.
+
+    >>> round(hottest_at_stop("ntc-10k-3950", 100.0, "ntc-10k-3435"))
+    113
+    """
+    return _true_at(set_to, stop_degC, [fitted])[0]
+
+
+@worked(
+    "motor.hottest_true_at_stop_degC",
+    "degC",
+    set_to="settings.temperature.motor.sensor",
+    stop_degC="settings.temperature.motor.stop_degC",
+    cold="motor.cold_sensor_kinds",
+    formula="hottest true temperature over the cold kinds when the display shows stop_degC",
+    source=CURVES,
+)
+def hottest_at_stop_unsure(set_to: str, stop_degC: float, cold: Iterable[str]) -> float:
+    """The hottest that the motor may truly be at the stop, while the fitted kind is not told.
+
+    Unknown where the curve of one of them ends before the stop.
+
+    >>> round(hottest_at_stop_unsure("ntc-10k-3950", 100.0, ["ntc-10k-3950", "ntc-10k-3435"]))
+    113
+    """
+    return max(_true_at(set_to, stop_degC, cold))
+
+
+def _true_at(set_to: str, stop_degC: float, fitted: Iterable[str]) -> list[float]:
+    """True temperatures when the display shows the stop, one for each kind."""
+    ohm = resistance(set_to, stop_degC)
+    if ohm is None:
+        raise NotWorked(f"{stop_degC:g} °C lies outside the curve of {set_to}")
+    found = []
+    for kind in fitted:
+        true = stop_degC if kind == set_to else temperature(kind, ohm)
+        if true is None:
+            raise NotWorked(f"the curve of {kind} ends before the stop")
+        found.append(true)
+    if not found:
+        raise NotWorked("no known kind of sensor fits the cold reading")
+    return found

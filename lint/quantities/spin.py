@@ -1,0 +1,100 @@
+"""The free spin: what turning the unloaded motor tells of its pole pairs and its kv."""
+
+from __future__ import annotations
+
+import math
+
+from ..tables.table import table
+from .entry import NotWorked
+from .worked import worked
+
+FITS_WITHIN = 0.10  # of a basis's own figure: past that none of the usual ones explains the speed
+
+
+@worked(
+    "motor.pole_pairs_from_spin",
+    "",
+    electrical_Hz="readings.free_spin.electrical_Hz",
+    rpm="readings.free_spin.rpm",
+    source="Definition of a pole pair: one electrical turn for each in a mechanical one.",
+)
+def pole_pairs_from_spin(electrical_Hz: float, rpm: float) -> int:
+    """Pole pairs that the spin counts: electrical turns for one of the shaft.
+
+    The speed has to come from a tachometer or counted turns; a display has divided by the pole
+    pairs entered already.
+
+    >>> pole_pairs_from_spin(933.0, 8000.0)
+    7
+    """
+    return round(60.0 * electrical_Hz / rpm)
+
+
+@worked(
+    "motor.spin_remainder",
+    "",
+    electrical_Hz="readings.free_spin.electrical_Hz",
+    rpm="readings.free_spin.rpm",
+    source="Distance from the nearest whole number.",
+)
+def spin_remainder(electrical_Hz: float, rpm: float) -> float:
+    """How far the spin's count lies from a whole number; near a half it tells nothing.
+
+    >>> spin_remainder(400.0, 3200.0)
+    0.5
+    """
+    return abs(60.0 * electrical_Hz / rpm - round(60.0 * electrical_Hz / rpm))
+
+
+@worked(
+    "motor.kv_basis",
+    "",
+    rpm="readings.free_spin.rpm",
+    throttle="readings.free_spin.throttle",
+    modulation="house.modulation",
+    kv="motor.kv_rpm_per_V",
+    pack_V="readings.free_spin.pack_V",
+    weakening_A_rms="settings.field_weakening_A_rms",
+    formula="rpm / (modulation × kv × pack_V)",
+    source="Definition of kv: rpm per volt of peak line-to-line back-EMF.",
+)
+def kv_basis(
+    rpm: float,
+    throttle: str,
+    modulation: float,
+    kv: float,
+    pack_V: float,
+    weakening_A_rms: float = 0.0,
+) -> float:
+    """Speed of the free spin over the speed that kv promises; near 1 where kv means what we mean.
+
+    Only at full throttle and without field weakening, which lifts the speed. A spin held by a speed
+    limit reads low and tells nothing.
+
+    >>> kv_basis(3420.0, "full", 0.95, 60.0, 60.0)
+    1.0
+    """
+    if throttle != "full":
+        raise NotWorked("the free spin was not taken at full throttle")
+    if weakening_A_rms > 0.0:
+        raise NotWorked("field weakening lifts the speed of the free spin")
+    return rpm / (modulation * kv * pack_V)
+
+
+@worked(
+    "motor.kv_basis_fits",
+    "",
+    basis="motor.kv_basis",
+    formula="the usual basis nearest to basis",
+    source="Line to phase is √3, peak to rms is √2, for sines.",
+)
+def kv_basis_fits(basis: float) -> str:
+    """What the datasheet's kv seems to be counted by, in words.
+
+    >>> kv_basis_fits(0.70)
+    'rms line volt'
+    """
+    rows = table("kv_bases")["rows"]
+    nearest = min(rows, key=lambda row: abs(math.log(basis / row["basis"])))
+    fits = abs(basis / nearest["basis"] - 1.0) <= FITS_WITHIN
+    return str(nearest["says"]) if fits else "no usual volt"

@@ -1,0 +1,175 @@
+"""The throttle: its readings, and how the start, full and lost limits lie between them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from .worked import worked
+
+
+@worked(
+    "throttle.rest_V",
+    "V",
+    rest_V="readings.throttle.rest_V",
+    formula="highest of rest_V",
+    source="Common practice: a throttle does not come back to the same volts each time.",
+)
+def rest(rest_V: float | Sequence[float]) -> float:
+    """The highest of the readings taken with the throttle let go.
+
+    >>> rest([0.83, 0.85, 0.84])
+    0.85
+    """
+    return max(_each(rest_V))
+
+
+@worked(
+    "throttle.rest_low_V",
+    "V",
+    rest_V="readings.throttle.rest_V",
+    formula="lowest of rest_V",
+    source="Common practice: a throttle does not come back to the same volts each time.",
+)
+def rest_low(rest_V: float | Sequence[float]) -> float:
+    """The lowest of the readings taken with the throttle let go.
+
+    >>> rest_low([0.83, 0.85, 0.84])
+    0.83
+    """
+    return min(_each(rest_V))
+
+
+def _each(readings_V: float | Sequence[float]) -> Sequence[float]:
+    return readings_V if isinstance(readings_V, Sequence) else (readings_V,)
+
+
+@worked(
+    "throttle.full_reading_V",
+    "V",
+    full_V="readings.throttle.full_V",
+    source="The reading.",
+)
+def full_reading(full_V: float) -> float:
+    """Volts read with the throttle held fully open.
+
+    >>> full_reading(3.6)
+    3.6
+    """
+    return full_V
+
+
+@worked(
+    "throttle.inverted",
+    "",
+    rest_V="throttle.rest_V",
+    full_V="throttle.full_reading_V",
+    source="Definition.",
+)
+def inverted(rest_V: float, full_V: float) -> bool:
+    """True where the volts fall as the throttle opens.
+
+    >>> inverted(4.1, 0.9)
+    True
+    """
+    return full_V < rest_V
+
+
+@worked(
+    "throttle.inverted",
+    "",
+    start_V="settings.throttle.start_V",
+    full_V="settings.throttle.full_V",
+    source="Definition, by the settings while no readings are taken.",
+)
+def inverted_by_settings(start_V: float, full_V: float) -> bool:
+    """True where the settings expect the volts to fall as the throttle opens.
+
+    >>> inverted_by_settings(1.0, 3.4)
+    False
+    """
+    return full_V < start_V
+
+
+@worked(
+    "throttle.clearance_V",
+    "V",
+    start_V="settings.throttle.start_V",
+    rest_V="throttle.rest_V",
+    rest_low_V="throttle.rest_low_V",
+    inverted="throttle.inverted",
+    source="Definition.",
+)
+def clearance(start_V: float, rest_V: float, rest_low_V: float, inverted: bool = False) -> float:
+    """Volts from the worst rest reading to where the drive starts; below zero it creeps.
+
+    >>> round(clearance(1.0, 0.85, 0.83), 2)
+    0.15
+    """
+    return rest_low_V - start_V if inverted else start_V - rest_V
+
+
+@worked(
+    "throttle.top_clearance_V",
+    "V",
+    full_reading_V="throttle.full_reading_V",
+    full_V="settings.throttle.full_V",
+    inverted="throttle.inverted",
+    source="Definition.",
+)
+def top_clearance(full_reading_V: float, full_V: float, inverted: bool = False) -> float:
+    """Volts of the throttle's way left after full power is reached; below zero it never is.
+
+    >>> round(top_clearance(3.6, 3.4), 2)
+    0.2
+    """
+    return full_V - full_reading_V if inverted else full_reading_V - full_V
+
+
+@worked(
+    "throttle.span_V",
+    "V",
+    start_V="settings.throttle.start_V",
+    full_V="settings.throttle.full_V",
+    inverted="throttle.inverted",
+    source="Definition.",
+)
+def span(start_V: float, full_V: float, inverted: bool = False) -> float:
+    """Volts between the start of the drive and full power; below zero they are out of order.
+
+    >>> round(span(1.0, 3.4), 2)
+    2.4
+    """
+    return start_V - full_V if inverted else full_V - start_V
+
+
+@worked(
+    "throttle.dead_percent",
+    "percent",
+    clearance_V="throttle.clearance_V",
+    full_reading_V="throttle.full_reading_V",
+    rest_V="throttle.rest_V",
+    source="Definition; the volts of a hall or potentiometer throttle follow its angle.",
+)
+def dead_percent(clearance_V: float, full_reading_V: float, rest_V: float) -> float:
+    """Share of the throttle's way in which nothing happens.
+
+    >>> round(dead_percent(0.28, 3.65, 0.85), 6)
+    10.0
+    """
+    return 100.0 * clearance_V / abs(full_reading_V - rest_V)
+
+
+@worked(
+    "throttle.dead_deg",
+    "deg",
+    dead_percent="throttle.dead_percent",
+    travel_deg="throttle.travel_deg",
+    source="Definition; the volts of a hall or potentiometer throttle follow its angle.",
+)
+def dead_travel(dead_percent: float, travel_deg: float) -> float:
+    """Angle that the throttle turns before anything happens.
+
+    >>> dead_travel(10.0, 70.0)
+    7.0
+    """
+    return dead_percent / 100.0 * travel_deg

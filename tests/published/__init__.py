@@ -1,0 +1,1 @@
+"""Checks from outside: published tables, reference libraries, and the facts of the trade."""

@@ -1,0 +1,1 @@
+"""The engineering, held against definitions, handbooks and hand-worked examples."""

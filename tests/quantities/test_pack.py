@@ -1,0 +1,48 @@
+"""The pack, from its cells."""
+
+from __future__ import annotations
+
+import pytest
+from gonogo.quantities import pack
+from gonogo.quantities.entry import NotWorked
+
+
+@pytest.mark.parametrize(
+    ("volts", "cell_V", "pack_V"),
+    [
+        pytest.param(pack.full, 4.2, 54.6, id="full"),
+        pytest.param(pack.nominal, 3.6, 46.8, id="nominal"),
+        pytest.param(pack.minimum, 2.5, 32.5, id="minimum"),
+        pytest.param(pack.working_minimum, 3.0, 39.0, id="working minimum"),
+    ],
+)
+def test_thirteen_cells_in_series_have_thirteen_times_the_volts(volts, cell_V, pack_V) -> None:  # type: ignore[no-untyped-def]
+    """Every pack limit starts from this product."""
+    assert volts(13, cell_V) == pytest.approx(pack_V)
+
+
+def test_cells_in_parallel_add_charge() -> None:
+    """Five cells of 4 Ah make 20 Ah, at 36 V 720 Wh."""
+    assert pack.capacity(5, 4.0) == 20.0
+    assert pack.energy(20.0, 36.0) == 720.0
+
+
+def test_resistance_follows_series_over_parallel_plus_the_joints() -> None:
+    """Ten cells of 30 mΩ in series are 300, three such strings 100, and the joints 4 more."""
+    assert pack.resistance(10, 3, 30.0, 4.0) == pytest.approx(104.0)
+
+
+@pytest.mark.parametrize(
+    ("chemistry", "lowest_V", "highest_V"),
+    [("nmc", 2.5, 4.2), ("lfp", 2.0, 3.65), ("lead_acid", 1.75, 2.45)],
+)
+def test_a_chemistry_bounds_its_cells(chemistry: str, lowest_V: float, highest_V: float) -> None:
+    """Volts outside them are a slip of the pen, or a fire."""
+    assert pack.lowest_cell(chemistry) == lowest_V
+    assert pack.highest_cell(chemistry) == highest_V
+
+
+def test_a_chemistry_not_in_the_table_is_unknown() -> None:
+    """No volts are guessed for cells that nobody has tabled."""
+    with pytest.raises(NotWorked, match="unobtainium"):
+        pack.highest_cell("unobtainium")

@@ -1,0 +1,149 @@
+"""Units and bounds: how a formula's output has to follow its inputs, whatever their values."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+import pytest
+from gonogo.judgement.unit import Unit, parse_unit, suffix
+from gonogo.quantities.entry import NotWorked
+from gonogo.quantities.registry import WORKED
+from gonogo.quantities.worked import Worked
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+# Not scaled, each for its reason. A table answers for the sections, letters and markings in it; a
+# constant of nature has units of its own, so that a world of other units has another constant.
+NOT_SCALED = {
+    "drivetrain.ratio_from_stages": "teeth are counted",
+    "drivetrain.tyre_diameter_mm": "table of rims",
+    "drivetrain.tyre_speed_km_h": "table of letters",
+    "motor.cold_sensor_kinds": "curves of sensors",
+    "motor.hottest_true_at_stop_degC": "curves of sensors",
+    "motor.insulation_degC": "table of classes",
+    "motor.kv_basis_fits": "words",
+    "motor.magnet_degC": "table of grades",
+    "motor.temperature_error_at_stop_K": "curves of sensors",
+    "pack.highest_cell_V": "table of chemistries",
+    "pack.lowest_cell_V": "table of chemistries",
+    "readings.age_days": "the calendar",
+    "readings.days_since_identification": "the calendar",
+    "ride.power_at_limit_W": "gravity, and the density of air",
+    "wiring.battery_cable_A": "table of sections",
+    "wiring.phase_cable_A": "table of sections",
+}
+
+# What an argument is, where a number between 0.1 and 1 would not be taken.
+TOLD: dict[str, dict[str, Any]] = {
+    "motor.battery_corner_rpm": {"loaded_V": 50.0, "phase_mohm": 100.0},
+    "motor.downhill_rpm": {"ratio": 1.0},
+    "motor.kv_basis": {"throttle": "full", "weakening_A_rms": 0.0},
+    "motor.pole_pairs_from_magnets": {"magnets": 14},
+    "motor.voltage_corner_rpm": {"loaded_V": 50.0, "phase_mohm": 100.0, "inductance_uH": 5e5},
+    "pack.cell_from_full_reading_V": {"state": "full"},
+    "pack.series_from_full_reading": {"state": "full"},
+    "pack.series_from_reading": {"state": "part"},
+    "wiring.battery_cable_mohm": {"section_mm2": 16.0},
+}
+# Copper's resistivity is a constant of nature: only volts, amperes and the section's metres enter
+# through it, so those are left as they are.
+ONLY_LENGTH = {"wiring.battery_cable_mohm"}
+
+SPECS = [
+    pytest.param(spec, id=f"{name}: {spec.function.__name__}")
+    for name, specs in sorted(WORKED.items())
+    for spec in specs
+    if name not in NOT_SCALED
+]
+FACTOR = st.floats(0.5, 2.0)
+
+
+def _unit(name: str) -> Unit:
+    return parse_unit(WORKED[name][0].unit) if name in WORKED else parse_unit(suffix(name))
+
+
+def _growth(unit: Unit, factors: tuple[float, ...]) -> float:
+    return math.prod(f**power for f, power in zip(factors, unit.dimension, strict=True))
+
+
+def _inputs(spec: Worked, draw: st.DrawFn) -> dict[str, Any]:
+    """Numbers between 0.1 and 1; what is optional and no number keeps its default."""
+    told = TOLD.get(spec.name, {})
+    values: dict[str, Any] = {}
+    for argument in spec.inputs:
+        if argument in told:
+            values[argument] = told[argument]
+        elif argument not in spec.optional:
+            values[argument] = draw(st.floats(0.1, 1.0))
+    return values
+
+
+@pytest.mark.parametrize("spec", SPECS)
+@given(data=st.data(), volt=FACTOR, ampere=FACTOR, second=FACTOR, metre=FACTOR, turn=FACTOR)
+@settings(max_examples=25, deadline=None)
+def test_a_formula_scales_with_its_units(
+    spec: Worked,
+    data: st.DataObject,
+    volt: float,
+    ampere: float,
+    second: float,
+    metre: float,
+    turn: float,
+) -> None:
+    """A forgotten factor of current, or a square too many, shows at once; so does a wrong unit."""
+    if spec.name in ONLY_LENGTH:
+        volt = ampere = second = 1.0
+        metre = 1.0 if "section_mm2" not in spec.inputs else metre
+    factors = (volt, ampere, second, metre, 1.0, turn)
+    values = _inputs(spec, lambda strategy: data.draw(strategy))
+    scaled = {
+        argument: value * _growth(_unit(spec.inputs[argument]), factors)
+        if isinstance(value, float) and not _fixed(spec, argument)
+        else value
+        for argument, value in values.items()
+    }
+    try:
+        here = spec.function(**values)
+    except (NotWorked, ZeroDivisionError) as reason:
+        with pytest.raises(type(reason)):
+            spec.function(**scaled)
+        return
+    there = spec.function(**scaled)
+    growth = metre if spec.name in ONLY_LENGTH else _growth(parse_unit(spec.unit), factors)
+    if isinstance(here, bool | list):
+        assert there == here
+    else:
+        assert there == pytest.approx(here * growth, rel=1e-6, abs=1e-9)
+
+
+BOUNDED = [param for param in SPECS if param.values[0].rises or param.values[0].falls]
+
+
+@pytest.mark.parametrize("spec", BOUNDED)
+@given(data=st.data(), more=st.floats(1.01, 3.0))
+@settings(max_examples=25, deadline=None)
+def test_a_bound_passes_through_the_right_way_up(
+    spec: Worked, data: st.DataObject, more: float
+) -> None:
+    """An input that is no more than a value leaves the result no more, or no less, as declared.
+
+    Turned over, a bound would clear a build that nobody has checked.
+    """
+    values = _inputs(spec, lambda strategy: data.draw(strategy))
+    for argument, sign in [(a, 1) for a in spec.rises] + [(a, -1) for a in spec.falls]:
+        try:
+            low = spec.function(**values)
+            high = spec.function(**{**values, argument: values[argument] * more})
+        except NotWorked:
+            continue
+        assert sign * (high - low) >= 0.0
+
+
+def _fixed(spec: Worked, argument: str) -> bool:
+    return argument == "section_mm2" or _unit(spec.inputs[argument]).is_point
+
+
+def test_what_is_not_scaled_exists() -> None:
+    """A quantity renamed must not slip out of the test."""
+    assert set(NOT_SCALED) | set(TOLD) <= set(WORKED)

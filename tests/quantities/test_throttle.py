@@ -1,0 +1,64 @@
+"""The throttle."""
+
+from __future__ import annotations
+
+import pytest
+from gonogo.quantities import throttle
+from hypothesis import given
+from hypothesis import strategies as st
+
+VOLTS = st.floats(0.1, 4.9)
+
+
+def test_the_worst_of_several_releases_counts() -> None:
+    """A sticky return spring shows in the spread of the rest readings."""
+    assert throttle.rest((0.88, 0.91, 0.86)) == 0.91
+    assert throttle.rest_low((0.88, 0.91, 0.86)) == 0.86
+
+
+def test_one_release_is_both_highest_and_lowest() -> None:
+    """A single number is a list of one."""
+    assert throttle.rest(0.88) == throttle.rest_low(0.88) == 0.88
+
+
+def test_clearance_is_taken_from_the_release_nearest_to_the_start() -> None:
+    """Below zero the vehicle creeps with the throttle let go."""
+    assert throttle.clearance(1.00, 0.91, 0.86) == pytest.approx(0.09)
+    assert throttle.clearance(0.90, 0.91, 0.86) == pytest.approx(-0.01)
+
+
+@given(VOLTS, VOLTS, VOLTS, VOLTS)
+def test_an_inverted_throttle_is_judged_like_its_mirror_image(
+    start_V: float, full_V: float, rest_V: float, full_reading_V: float
+) -> None:
+    """Volts counted down from a 5 V supply give the same clearances, turned over."""
+    turned = [5.0 - volts for volts in (start_V, full_V, rest_V, full_reading_V)]
+    upright = (
+        throttle.clearance(start_V, rest_V, rest_V),
+        throttle.top_clearance(full_reading_V, full_V),
+        throttle.span(start_V, full_V),
+    )
+    inverted = (
+        throttle.clearance(turned[0], turned[2], turned[2], True),
+        throttle.top_clearance(turned[3], turned[1], True),
+        throttle.span(turned[0], turned[1], True),
+    )
+    assert inverted == pytest.approx(upright, abs=1e-9)
+
+
+def test_a_throttle_is_inverted_when_its_volts_fall() -> None:
+    """By its readings, or by the settings while there are none."""
+    assert throttle.inverted(4.2, 0.9) and not throttle.inverted(0.9, 4.2)
+    assert throttle.inverted_by_settings(4.0, 1.0) and not throttle.inverted_by_settings(1.0, 4.0)
+
+
+def test_dead_travel_is_the_clearance_over_the_whole_way() -> None:
+    """0.3 V of a 3 V way are a tenth of it: 6° of a 60° twist."""
+    assert throttle.dead_percent(0.3, 3.9, 0.9) == pytest.approx(10.0)
+    assert throttle.dead_percent(0.3, 0.9, 3.9) == pytest.approx(10.0)
+    assert throttle.dead_travel(10.0, 60.0) == 6.0
+
+
+def test_the_reading_is_the_reading() -> None:
+    """Nothing is done to the volts read at full throttle."""
+    assert throttle.full_reading(3.62) == 3.62

@@ -1,0 +1,1 @@
+"""The reference tables, each by its count, its order and its sum."""
