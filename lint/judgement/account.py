@@ -1,0 +1,222 @@
+"""The account of a finding: its sentences, its numbers as entered, its working, its place."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any
+
+from ..documents.profile import Profile
+from ..documents.schema import canonical, properties
+from ..quantities.book import Book
+from ..quantities.entry import Entry, Operand
+from ..quantities.formula import written
+from ..quantities.registry import WORKED
+from ..quantities.worked import Worked
+from .finding import Finding, Related, WorkingLine
+from .place import Pointed, pointed, roots_given
+from .rule import Rule, Severity
+from .ruling import Ruling
+from .unit import suffix
+from .wording import apart, filled, inwards, shown
+
+MOST_RELATED = 6
+MOST_WORKING = 6
+
+
+def finding_of(
+    ruling: Ruling, severity: Severity, modes: tuple[str, ...], book: Book, profile: Profile
+) -> Finding:
+    """A flagged ruling told in full, in the units of the keys that were entered."""
+    rule = ruling.rule
+    at = pointed(rule, book, profile)
+    scale, unit, step = entered_in(rule.of or at.quantity, book)
+    value = _number(ruling.of, scale)
+    low, high = _number(ruling.low, scale), _number(ruling.high, scale)
+    margin = _margin(value, low, high)
+    sentences = _Sentences(rule, book, value, low, high, unit, step)
+    return Finding(
+        rule=rule,
+        severity=severity,
+        modes=modes,
+        everywhere=False,
+        quantity=at.quantity,
+        entered_as=at.entered_as,
+        of=rule.of if rule.of and rule.of != at.quantity else None,
+        place=at.place,
+        related=_related(rule, book, at),
+        message=sentences.told(rule.says, exact=True),
+        because=sentences.told(rule.because, exact=True),
+        remedy=sentences.told(rule.remedy, exact=False),
+        value=value,
+        low=low,
+        high=high,
+        unit=unit,
+        margin=margin,
+        share=_share(margin, value, low, high),
+        working=working_lines(rule.reads, book),
+    )
+
+
+def entered_in(name: str, book: Book) -> tuple[float, str, float | None]:
+    """What turns a quantity into the entered key's unit, that unit, and the entry step."""
+    given = book.given(name)
+    if given is not None:
+        path = given.entered_as
+        entry = properties().get(path) or canonical().get(name)
+        if entry is not None:
+            factor = given.factor or 1.0
+            unit = entry.unit if entry.factor == factor else suffix(path)
+            return 1.0 / factor, unit or entry.unit, entry.step
+    return 1.0, unit_of(name), _step(name)
+
+
+def unit_of(name: str) -> str:
+    """The unit of a quantity in its canonical form."""
+    entry = canonical().get(name)
+    if entry is not None:
+        return entry.unit
+    specs = WORKED.get(name)
+    return specs[0].unit if specs else suffix(name)
+
+
+def _step(name: str) -> float | None:
+    entry = canonical().get(name)
+    return entry.step if entry is not None else None
+
+
+def _number(operand: Operand | None, scale: float) -> Any:
+    """An operand's value as entered; texts and truths stay as they are."""
+    if operand is None or operand.value is None or isinstance(operand.value, bool):
+        return operand.value if operand is not None else None
+    if not isinstance(operand.value, int | float):
+        return list(operand.value) if isinstance(operand.value, tuple) else operand.value
+    return _tidy(operand.value * scale)
+
+
+def _tidy(value: float) -> float:
+    """A number without the noise of floating point; whole ones without a fraction."""
+    rounded = float(f"{value:.10g}")
+    return int(rounded) if rounded == int(rounded) and abs(rounded) < 1e15 else rounded
+
+
+def _margin(value: Any, low: float | None, high: float | None) -> float | None:
+    """How far inside the nearer limit; negative outside."""
+    if not isinstance(value, int | float) or isinstance(value, bool):
+        return None
+    ends = [high - value] if high is not None else []
+    ends += [value - low] if low is not None else []
+    return _tidy(min(ends)) if ends else None
+
+
+def _share(margin: float | None, value: Any, low: float | None, high: float | None) -> float | None:
+    if margin is None:
+        return None
+    near = high if high is not None and _tidy(high - value) == margin else low
+    return round(margin / abs(near), 4) if near else None
+
+
+def _related(rule: Rule, book: Book, at: Pointed) -> tuple[Related, ...]:
+    """The given quantities that the finding hangs on, the one pointed at left out."""
+    related: list[Related] = []
+    for name in roots_given(book, _reading_order(rule)):
+        given = book.given(name)
+        if given is None or name == at.quantity or given.place.file == "":
+            continue
+        related.append(Related(name, given.place))
+    return tuple(related[:MOST_RELATED])
+
+
+def _reading_order(rule: Rule) -> list[str]:
+    first = [name for name in (rule.of, rule.at) if name]
+    return first + sorted(rule.reads - set(first))
+
+
+def working_lines(names: Iterable[str], book: Book) -> tuple[WorkingLine, ...]:
+    """How the worked, typical and house quantities among the names came about."""
+    lines: list[WorkingLine] = []
+    for name in sorted(names):
+        entry = book.entry(name)
+        if entry.origin in ("worked", "typical", "house") and entry.operand.known:
+            lines.append(working_line(entry, book))
+    return tuple(lines[:MOST_WORKING])
+
+
+def working_line(entry: Entry, book: Book) -> WorkingLine:
+    """One entry's formula, in names and in numbers."""
+    formula = numbers = ""
+    if entry.worked is not None:
+        formula, numbers = formulas(entry.worked, book)
+    value = entry.value
+    return WorkingLine(
+        quantity=entry.name,
+        value=_tidy(value) if isinstance(value, float) else value,
+        unit=unit_of(entry.name),
+        origin=entry.origin,
+        side=entry.operand.side,
+        formula=formula,
+        numbers=numbers,
+        inputs=entry.inputs,
+    )
+
+
+def formulas(spec: Worked, book: Book) -> tuple[str, str]:
+    """The formula in names, those of its own section shortened, and in numbers."""
+    section = spec.name.split(".")[0] + "."
+    names: dict[str, str] = {}
+    numbers: dict[str, str] = {}
+    for argument, name in spec.inputs.items():
+        value = book.operand(name).value
+        if value is None and spec.combine == "all":
+            continue
+        names[argument] = name.removeprefix(section)
+        if value is not None:
+            numbers[argument] = shown(value, unit_of(name))
+    return written(spec, names), written(spec, {**names, **numbers})
+
+
+class _Sentences:
+    """Fills a rule's sentences for one finding."""
+
+    def __init__(
+        self,
+        rule: Rule,
+        book: Book,
+        value: Any,
+        low: float | None,
+        high: float | None,
+        unit: str,
+        step: float | None,
+    ) -> None:
+        self.rule, self.book = rule, book
+        self.value, self.low, self.high = value, low, high
+        self.unit, self.step = unit, step
+
+    def told(self, sentence: str, exact: bool) -> str:
+        """The sentence filled; a limit to be entered (not `exact`) is moved to the step."""
+        return filled(sentence, lambda name: self._word(name, exact))
+
+    def _word(self, name: str, exact: bool) -> str:
+        if name == "of":
+            return shown(self.value, self.unit, self._digits())
+        if name in ("limit", "low", "high"):
+            return self._limit(name, exact)
+        scale, unit, _ = entered_in(name, self.book)
+        operand = self.book.operand(name)
+        words = shown(_number(operand, scale), unit)
+        return f"{operand.side} {words}" if operand.side.startswith("no ") else words
+
+    def _digits(self) -> int:
+        limit = self.high if self.high is not None else self.low
+        numbers = (int, float)
+        if isinstance(self.value, numbers) and isinstance(limit, numbers):
+            return max(apart(self.value, limit), 4)
+        return 4
+
+    def _limit(self, name: str, exact: bool) -> str:
+        upper = self.high is not None and name != "low"
+        limit = self.high if upper else self.low
+        if limit is None:
+            return "not known"
+        if not exact and not self.rule.strict:
+            limit = inwards(limit, self.step, upwards=not upper)
+        return shown(limit, self.unit, self._digits())

@@ -1,0 +1,52 @@
+"""Expressions of rules: compiled once, with the names they read and the unit they yield."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from ..documents.error import ExpressionError
+from .compiler import Compiler
+from .grammar import error_at, parsed
+from .kind import Evaluate, Kind, Node, Vocabulary, converted
+from .unit import Unit, UnlikeUnits, common
+
+
+@dataclass(frozen=True, slots=True)
+class Expression:
+    """A compiled expression with the names that it reads."""
+
+    text: str
+    evaluate: Evaluate
+    kind: Kind
+    names: frozenset[str]
+
+
+def compile_expression(text: str | float, vocabulary: Vocabulary) -> Expression:
+    """The expression in `text`, its names looked up in `vocabulary` and its units checked.
+
+    Raises ExpressionError with the column inside the text, what was found and what was wanted.
+    """
+    written = str(text)
+    tree = parsed(written)
+    compiler = Compiler(vocabulary)
+    try:
+        node = compiler.node(tree)
+    except RecursionError:
+        raise error_at(tree, "an expression nested too deep", "fewer brackets") from None
+    return Expression(written, node.evaluate, node.kind, frozenset(compiler.names))
+
+
+def scaled(expression: Expression, unit: Unit | None) -> Expression:
+    """The same expression with its value in `unit`; a bare number takes the unit as it is.
+
+    Raises ExpressionError where the units are unlike.
+    """
+    own = expression.kind.unit
+    if unit is None or own is None:
+        return expression
+    try:
+        common(unit, own, "compared with")
+    except UnlikeUnits as unlike:
+        raise ExpressionError(found=expression.text, wanted=str(unlike)) from unlike
+    node = converted(Node(expression.kind, expression.evaluate), unit)
+    return replace(expression, evaluate=node.evaluate, kind=node.kind)

@@ -1,0 +1,71 @@
+"""The grammar of rule expressions: a small subset of Python's, bounded before it is parsed."""
+
+from __future__ import annotations
+
+import ast
+
+from ..documents.error import ExpressionError
+
+LONGEST = 500
+DEEPEST = 32
+FUNCTIONS = ("min", "max", "abs", "round", "given")
+KEYWORD_KEYS = {
+    "FOR": "for"
+}  # `readings.identification.for.direction`; same length, so columns hold
+GRAMMAR = "names, numbers, texts, + - * /, comparisons, and or not, if else, in, " + ", ".join(
+    FUNCTIONS
+)
+
+
+def parsed(text: str) -> ast.expr:
+    """The text as a tree, bounded before Python's own parser sees it."""
+    if len(text) > LONGEST:
+        raise ExpressionError(
+            found=f"an expression of {len(text)} characters", wanted=f"{LONGEST} at most"
+        )
+    depth = deepest = 0
+    for letter in text:
+        depth += (letter in "([{") - (letter in ")]}")
+        deepest = max(deepest, depth)
+    if deepest > DEEPEST or text.count("not ") > DEEPEST or "--" * 8 in text.replace(" ", ""):
+        raise ExpressionError(
+            found="an expression nested too deep", wanted=f"{DEEPEST} levels at most"
+        )
+    try:
+        tree = ast.parse(_without_keywords(text.strip()), mode="eval").body
+    except (SyntaxError, ValueError, MemoryError, RecursionError) as broken:
+        column = getattr(broken, "offset", None) or 1
+        raise ExpressionError(
+            found=text, wanted="an expression such as `settings.highest_rpm / 2`", offset=column
+        ) from broken
+    if _depth(tree) > DEEPEST:
+        raise ExpressionError(
+            found="an expression nested too deep", wanted=f"{DEEPEST} levels at most"
+        )
+    return tree
+
+
+def _without_keywords(text: str) -> str:
+    """The text with keys that Python reserves, such as `.for.`, written so that it parses."""
+    for stand_in, key in KEYWORD_KEYS.items():
+        text = text.replace(f".{key}.", f".{stand_in}.")
+    return text
+
+
+def _depth(tree: ast.AST) -> int:
+    """How deep operations nest; the dots of a name do not count."""
+    deepest = 0
+    waiting: list[tuple[ast.AST, int]] = [(tree, 1)]
+    while waiting:
+        node, depth = waiting.pop()
+        deepest = max(deepest, depth)
+        if not isinstance(node, ast.Attribute):
+            waiting.extend((child, depth + 1) for child in ast.iter_child_nodes(node))
+    return deepest
+
+
+def error_at(node: ast.AST, found: str, wanted: str, nearest: str | None = None) -> ExpressionError:
+    """An error about a part of an expression, its column counted from one."""
+    return ExpressionError(
+        found=found, wanted=wanted, nearest=nearest, offset=getattr(node, "col_offset", 0) + 1
+    )

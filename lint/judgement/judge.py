@@ -1,0 +1,161 @@
+"""The judge: every rule held against a profile's base settings and each of its modes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+
+from ..documents.profile import Profile
+from ..documents.schema import allowances
+from ..quantities.book import Book
+from ..quantities.registry import moved_by
+from .account import finding_of
+from .catalogue import Catalogue
+from .finding import Finding, Judgement, NotJudged, Verdict
+from .paperwork import paperwork
+from .rule import Rule, Severity
+from .ruling import Ruling, ruling
+from .waiver import covered
+
+BASE = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Hearing:
+    """A profile's book and rulings, for the base settings and, where they differ, for each mode."""
+
+    profile: Profile
+    books: Mapping[str, Book]
+    rulings: Mapping[str, Mapping[str, Ruling]]
+
+
+def book_of(profile: Profile, judged_on: str) -> Book:
+    """The book of a profile's base settings."""
+    house = {name: allowance.default for name, allowance in allowances().items()}
+    house.update({name: entry.value for name, entry in profile.house.allowances.items()})
+    return Book(profile.givens, house, judged_on, profile.absent)
+
+
+def hear(profile: Profile, catalogue: Catalogue, judged_on: str) -> Hearing:
+    """Judge the base settings by every rule, and each mode by those that its changes reach."""
+    base = book_of(profile, judged_on)
+    rules = catalogue.about("profile")
+    books = {BASE: base}
+    rulings = {BASE: {rule.id: ruling(rule, base) for rule in rules}}
+    for mode, changes in profile.modes.items():
+        book = books[mode] = base.changed(changes)
+        touched = frozenset(changes)
+        moved = moved_by(touched) | touched
+        rulings[mode] = {
+            rule.id: ruling(rule, book)
+            for rule in rules
+            if not (rule.base_only or moved.isdisjoint(rule.reads))
+        }
+    return Hearing(profile, books, rulings)
+
+
+def judge(
+    profile: Profile, catalogue: Catalogue, judged_on: str, strict: bool = False
+) -> Judgement:
+    """The judgement of a profile on a day; with `strict` a caution is NO-GO too.
+
+    `judged_on` is a date as text, `2026-11-25`.
+    """
+    return _concluded(hear(profile, catalogue, judged_on), catalogue, judged_on, strict)
+
+
+def _concluded(hearing: Hearing, catalogue: Catalogue, judged_on: str, strict: bool) -> Judgement:
+    findings: list[Finding] = []
+    open_rules: list[NotJudged] = []
+    judged = out_of_scope = 0
+    for rule in catalogue.about("profile"):
+        severity = catalogue.severity(rule)
+        flagged, unjudged, scope = _of_rule(rule, severity, hearing)
+        findings.extend(flagged)
+        open_rules.extend(unjudged)
+        judged += scope and not unjudged
+        out_of_scope += not scope and not unjudged
+    papers, papers_judged = paperwork(
+        hearing.profile,
+        hearing.books[BASE],
+        catalogue,
+        hearing.rulings[BASE].values(),
+        judged_on,
+    )
+    findings = covered([*findings, *papers], hearing.profile, catalogue, judged_on)
+    findings.sort(key=_worst_first)
+    return Judgement(
+        profile=hearing.profile,
+        verdict=verdict(findings, open_rules, strict),
+        findings=tuple(findings),
+        not_judged=tuple(sorted(open_rules, key=lambda item: not item.rule.gate)),
+        judged=judged + papers_judged,
+        out_of_scope=out_of_scope,
+        judged_on=judged_on,
+    )
+
+
+def verdict(
+    findings: Iterable[Finding], open_rules: Iterable[NotJudged], strict: bool = False
+) -> Verdict:
+    """NO-GO for a danger or fault not waived; INCOMPLETE while a gate is not judged; else GO."""
+    stops: tuple[Severity, ...] = ("danger", "fault")
+    if any(
+        finding.waived is None and (strict or finding.severity in stops) for finding in findings
+    ):
+        return "no-go"
+    return "incomplete" if any(item.rule.gate for item in open_rules) else "go"
+
+
+def _worst_first(finding: Finding) -> tuple[int, int, bool, int, str]:
+    rank = ("danger", "fault", "caution").index(finding.severity)
+    place = finding.place
+    return (finding.waived is not None, rank, not finding.rule.gate, place.line, finding.rule.id)
+
+
+def _of_rule(
+    rule: Rule, severity: Severity, hearing: Hearing
+) -> tuple[list[Finding], list[NotJudged], bool]:
+    """A rule's findings and open questions over base and modes, and whether it applied at all."""
+    base = hearing.rulings[BASE][rule.id]
+    findings: list[Finding] = []
+    unjudged: dict[tuple[str, ...], NotJudged] = {}
+    scope = base.outcome in ("clear", "flagged")
+    for mode, book in hearing.books.items():
+        decided = hearing.rulings[mode].get(rule.id)
+        if decided is None:
+            continue
+        scope = scope or decided.outcome in ("clear", "flagged")
+        modes = (mode,) if mode else ()
+        if decided.outcome == "flagged":
+            findings.append(finding_of(decided, severity, modes, book, hearing.profile))
+        elif decided.outcome == "not_judged":
+            missing = tuple(sorted(decided.missing))
+            known = unjudged.get(missing)
+            if known is None or not mode:
+                unjudged[missing] = NotJudged(rule, severity, modes, missing, decided.reason)
+            elif known.modes:
+                unjudged[missing] = replace(known, modes=(*known.modes, *modes))
+    return _gathered(findings, rule, hearing), list(unjudged.values()), scope
+
+
+def _gathered(findings: list[Finding], rule: Rule, hearing: Hearing) -> list[Finding]:
+    """The same finding in several modes is one finding; in base and every mode, `everywhere`."""
+    if not findings:
+        return findings
+    modes = [mode for mode in hearing.books if mode]
+    groups: dict[tuple[object, ...], list[Finding]] = {}
+    for finding in findings:
+        key = (finding.place, finding.value, finding.low, finding.high, finding.message)
+        groups.setdefault(key, []).append(finding)
+    merged: list[Finding] = []
+    for group in groups.values():
+        first = group[0]
+        named = tuple(mode for finding in group for mode in finding.modes)
+        if first.modes:
+            merged.append(replace(first, modes=named))
+            continue
+        untouched = [mode for mode in modes if rule.id not in hearing.rulings[mode]]
+        same = len(named) + len(untouched) == len(modes)
+        merged.append(replace(first, everywhere=bool(modes) and same))
+    return merged

@@ -1,0 +1,151 @@
+"""Findings about the papers themselves: overrides, required entries, typical values, waivers."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from datetime import date
+
+from ..documents.position import Place
+from ..documents.profile import Given, Override, Profile, Waiver
+from ..quantities.book import Book
+from ..quantities.typical import TYPICAL
+from .account import finding_of
+from .catalogue import Catalogue
+from .finding import Finding
+from .place import section_place
+from .rule import Subject
+from .ruling import Ruling, ruling
+
+
+@dataclass(frozen=True, slots=True)
+class Paper:
+    """One thing about the documents that rules are judged for: its facts, and where it stands."""
+
+    facts: Mapping[str, object]
+    quantity: str
+    entered_as: str
+    place: Place
+    places: Mapping[str, Place]
+
+
+def paperwork(
+    profile: Profile, book: Book, catalogue: Catalogue, rulings: Iterable[Ruling], judged_on: str
+) -> tuple[list[Finding], int]:
+    """The findings about a profile's papers, and how many rules about them were judged."""
+    piles: dict[Subject, list[Paper]] = {
+        "override": [_override(item, book) for item in profile.overrides],
+        "required": [_required(name, book, profile) for name in profile.house.require],
+        "waiver": [_waiver(item, catalogue, judged_on) for item in profile.waivers],
+        "document": [_document(profile, book, catalogue, rulings)],
+    }
+    findings: list[Finding] = []
+    judged = 0
+    for subject, papers in piles.items():
+        for rule in catalogue.about(subject) if papers else ():
+            judged += 1
+            for paper in papers:
+                about = book.changed(_given(paper))
+                decided = ruling(rule, about)
+                if decided.outcome == "flagged":
+                    finding = finding_of(decided, catalogue.severity(rule), (), about, profile)
+                    findings.append(_placed(finding, paper, rule.of))
+    return findings, judged
+
+
+def _given(paper: Paper) -> dict[str, Given]:
+    """The facts as if the document gave them, each at its own line."""
+    return {
+        name: Given(name, value, paper.entered_as, value, 1.0, paper.places.get(name, paper.place))
+        for name, value in paper.facts.items()
+    }
+
+
+def _placed(finding: Finding, paper: Paper, of: str | None) -> Finding:
+    """The finding at the paper's own line."""
+    return replace(
+        finding,
+        quantity=paper.quantity,
+        entered_as=paper.entered_as,
+        place=paper.places.get(of or "", paper.place),
+        of=None,
+        related=(),
+    )
+
+
+def _override(override: Override, book: Book) -> Paper:
+    quantity = override.quantity
+    given = book.given(quantity)
+    place = override.place
+    facts = {
+        "override.rating": override.rating or "none",
+        "override.value": override.value,
+        "override.part_value": override.part_value,
+    }
+    return Paper(facts, quantity, given.entered_as if given else quantity, place, {})
+
+
+def _required(name: str, book: Book, profile: Profile) -> Paper:
+    facts = {"required.name": name, "required.told": book.is_given(name) or book.is_absent(name)}
+    return Paper(facts, name, name, section_place(name, profile), {})
+
+
+def days_left(until: str, judged_on: str) -> int:
+    """Days from the day judged by to the last day; negative once it has passed.
+
+    >>> days_left("2026-12-01", "2026-11-25")
+    6
+    """
+    return (date.fromisoformat(until) - date.fromisoformat(judged_on)).days
+
+
+def _waiver(waiver: Waiver, catalogue: Catalogue, judged_on: str) -> Paper:
+    rule = catalogue.rules.get(waiver.rule)
+    facts: dict[str, object] = {
+        "waiver.rule": waiver.rule,
+        "waiver.known": rule is not None,
+        "waiver.waivable": rule.waivable if rule is not None else True,
+        "waiver.left_days": float(days_left(waiver.until, judged_on)),
+        "waiver.reason_length": float(len(waiver.reason.strip())),
+    }
+    keys = {"waiver.left_days": "until", "waiver.reason_length": "reason"}
+    places = waiver.places
+    return Paper(
+        facts,
+        "waivers",
+        waiver.entered_as,
+        places.get("rule", waiver.place),
+        {name: places[key] for name, key in keys.items() if key in places},
+    )
+
+
+def _document(
+    profile: Profile, book: Book, catalogue: Catalogue, rulings: Iterable[Ruling]
+) -> Paper:
+    """The document as a whole: the typical values on which a danger rule was judged."""
+    used: set[str] = set()
+    for decided in rulings:
+        if decided.outcome in ("clear", "flagged") and catalogue.severity(decided.rule) == "danger":
+            for name in decided.rule.reads:
+                used |= typical_below(name, book)
+    given = book.given("pack.cell.chemistry")
+    place = given.place if given is not None else section_place("pack.cell", profile)
+    facts = {
+        "document.typical_under_danger": tuple(sorted(used)),
+        "document.typical_count": float(len(used)),
+    }
+    return Paper(facts, "pack.cell.chemistry", "pack.cell.chemistry", place, {})
+
+
+def typical_below(name: str, book: Book) -> set[str]:
+    """The typical values that an entry hangs on, as it was worked out."""
+    entry = book.entry(name)
+    if entry.origin == "typical":
+        return {name}
+    if entry.worked is None or entry.given is not None:
+        return set()
+    found: set[str] = set()
+    for below in entry.inputs:
+        if below in TYPICAL or below.startswith("pack."):
+            found |= typical_below(below, book)
+    return found

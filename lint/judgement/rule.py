@@ -1,0 +1,71 @@
+"""A rule: a bound on one quantity, or a condition, with its reason, remedy, source and examples."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any, Literal
+
+from .expression import Expression
+
+Severity = Literal["danger", "fault", "caution"]
+Outcome = Literal["clear", "flagged", "not_judged", "out_of_scope"]
+Bound = Literal["at_most", "at_least", "above", "below", "between", "flag_when"]
+Subject = Literal["profile", "waiver", "override", "required", "document", "window"]
+
+SEVERITIES: tuple[Severity, ...] = ("danger", "fault", "caution")
+BOUNDS: tuple[Bound, ...] = ("at_most", "at_least", "above", "below", "between", "flag_when")
+
+
+@dataclass(frozen=True, slots=True)
+class Example:
+    """What the rule is given and what it must answer."""
+
+    given: Mapping[str, Any]
+    outcome: Outcome
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """One rule, compiled once; `low` and `high` are the bounds, `condition` the flag of a non-bound.
+
+    `reads` holds every quantity that its expressions name, `of` and `at` included. `step` is the entry
+    step of what is judged, in its canonical unit. `always_judged`
+    marks a rule whose condition can never be unknown, since it only asks what is given;
+    `base_only` one that compares a reading taken in the base settings, so that modes do not matter.
+    """
+
+    id: str
+    topic: str
+    severity: Severity
+    gate: bool
+    waivable: bool
+    subject: Subject
+    bound: Bound
+    of: str | None
+    at: str | None
+    low: Expression | None
+    high: Expression | None
+    condition: Expression | None
+    applies: Expression | None
+    says: str
+    because: str
+    remedy: str
+    source: str
+    examples: tuple[Example, ...]
+    reads: frozenset[str]
+    step: float
+    own: bool
+    file: str
+    always_judged: bool = False
+    base_only: bool = False
+
+    @property
+    def points_at(self) -> str | None:
+        """The quantity at whose line a finding belongs."""
+        return self.at or self.of
+
+    @property
+    def strict(self) -> bool:
+        """True where a value on the limit is already flagged."""
+        return self.bound in ("above", "below")

@@ -1,0 +1,94 @@
+"""One rule held against one book: clear, flagged, not judged, or out of scope."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from ..quantities.book import Book
+from ..quantities.entry import ABSENT, NOTHING, Operand
+from .arithmetic import CLOSE, high_end, low_end
+from .rule import Outcome, Rule
+
+LEAST = 1e-12  # noise about a limit of zero that has no step
+
+
+@dataclass(frozen=True, slots=True)
+class Ruling:
+    """The outcome of a rule with the values that decided it, in the unit of the quantity judged."""
+
+    rule: Rule
+    outcome: Outcome
+    of: Operand | None = None
+    low: Operand | None = None
+    high: Operand | None = None
+    missing: frozenset[str] = NOTHING
+    reason: str = ""
+
+
+def ruling(rule: Rule, book: Book) -> Ruling:
+    """Judge one rule by the book."""
+    applies = rule.applies.evaluate(book.operand) if rule.applies is not None else None
+    if applies is not None and (applies.value is False or applies.side == ABSENT):
+        return Ruling(rule, "out_of_scope")
+    decided = _condition(rule, book) if rule.condition is not None else _bound(rule, book)
+    if applies is None or applies.value is True or decided.outcome != "flagged":
+        return decided
+    return Ruling(
+        rule,
+        "not_judged",
+        decided.of,
+        decided.low,
+        decided.high,
+        applies.missing,
+        applies.reason,
+    )
+
+
+def _condition(rule: Rule, book: Book) -> Ruling:
+    assert rule.condition is not None
+    answer = rule.condition.evaluate(book.operand)
+    judged = rule.points_at
+    of = book.operand(judged) if judged is not None else None
+    if answer.value is not None:
+        return Ruling(rule, "flagged" if answer.value else "clear", of)
+    if answer.side == ABSENT:
+        return Ruling(rule, "out_of_scope", of)
+    return Ruling(rule, "not_judged", of, None, None, answer.missing, answer.reason)
+
+
+def _bound(rule: Rule, book: Book) -> Ruling:
+    assert rule.of is not None
+    of = book.operand(rule.of)
+    low = rule.low.evaluate(book.operand) if rule.low is not None else None
+    high = rule.high.evaluate(book.operand) if rule.high is not None else None
+    ends = [end for end in (low, high) if end is not None]
+    if of.side == ABSENT or any(end.side == ABSENT for end in ends):
+        return Ruling(rule, "out_of_scope", of, low, high)
+    if of.value is not None:
+        verdicts = [_within(of, end, end is high, rule) for end in ends if end.value is not None]
+        if False in verdicts:
+            return Ruling(rule, "flagged", of, low, high)
+        if len(verdicts) == len(ends) and None not in verdicts:
+            return Ruling(rule, "clear", of, low, high)
+    missing = NOTHING.union(of.missing, *(end.missing for end in ends))
+    reason = next((part.reason for part in (of, *ends) if part.reason), "")
+    return Ruling(rule, "not_judged", of, low, high, missing, reason)
+
+
+def _within(of: Operand, limit: Operand, upper: bool, rule: Rule) -> bool | None:
+    """Whether a value keeps a limit, None where their bounds leave it open.
+
+    A limit is broken only by more than the noise of floating point or a thousandth of the step.
+    """
+    noise = max(CLOSE * abs(limit.value), rule.step / 1000, LEAST)
+    allowed = -noise if rule.strict else noise
+    sign = 1.0 if upper else -1.0
+    over = sign * (of.value - limit.value)
+    if of.side == limit.side == "exact":
+        return bool(over <= allowed)
+    worst_of, best_of = (high_end, low_end) if upper else (low_end, high_end)
+    if sign * (worst_of(of) - best_of(limit)) <= allowed:
+        return True
+    if sign * (best_of(of) - worst_of(limit)) > allowed:
+        return False
+    return None

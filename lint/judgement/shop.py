@@ -1,0 +1,125 @@
+"""What a shop adds to the catalogue: its own rules, and severities that it raises."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from difflib import get_close_matches
+from typing import cast
+
+from ..documents.document import Document
+from ..documents.error import DocumentError, DocumentErrors, ExpressionError, HouseError
+from ..documents.house import House
+from ..documents.position import Place
+from ..documents.quotation import quoted
+from ..documents.repository import Repository
+from ..documents.schema import canonical
+from ..quantities.registry import WORKED
+from .catalogue import Catalogue, catalogue, gathered, rule_of
+from .rule import SEVERITIES, Rule, Severity
+
+
+@dataclass(frozen=True, slots=True)
+class Shop:
+    """The catalogue as a shop uses it, and what is wrong with what the shop adds."""
+
+    catalogue: Catalogue
+    errors: tuple[DocumentError, ...]
+
+
+def shop_of(repository: Repository) -> Shop:
+    """The catalogue with the own rules of the repository's house file.
+
+    A rule that cannot be used is left out and told of; the others hold.
+    """
+    built_in = catalogue()
+    try:
+        house = repository.house()
+    except DocumentErrors as broken:
+        return Shop(built_in, broken.errors)
+    rules, errors = _own_rules(house, built_in)
+    everything = {**built_in.rules, **rules}
+    raised, more = _raised(house, everything)
+    errors += [*more, *_unknown_required(house)]
+    if not (rules or raised):
+        return Shop(built_in, tuple(errors))
+    digest = built_in.digest if not rules else f"{built_in.digest}+{len(rules)} own"
+    return Shop(gathered(everything.values(), digest, raised), tuple(errors))
+
+
+def _own_rules(house: House, built_in: Catalogue) -> tuple[dict[str, Rule], list[DocumentError]]:
+    """The shop's rules that can be used, and what is wrong with the others."""
+    rules: dict[str, Rule] = {}
+    errors: list[DocumentError] = list(house.errors)
+    for document in house.rules:
+        try:
+            rule = own_rule(document)
+            _refuse_known(rule, document, rules, built_in)
+            rules[rule.id] = rule
+        except HouseError as broken:
+            errors.append(broken)
+    return rules, errors
+
+
+def own_rule(document: Document) -> Rule:
+    """A shop's rule compiled; raises HouseError at the place inside its expression."""
+    try:
+        return rule_of(document.value, "own", document.file, own=True)
+    except ExpressionError as error:
+        key = error.key or "flag_when"
+        place = document.place(key)
+        shift = (error.offset or 1) - 1 + document.node(key).is_quoted
+        place = Place(place.file, place.line, place.column + shift)
+        line = document.line(place.line)
+        raise _error(place, error.found, error.wanted, error.nearest, line) from error
+
+
+def _error(
+    place: Place, found: str, wanted: str, nearest: str | None = None, line: str = ""
+) -> HouseError:
+    return HouseError(place.file, place.line, place.column, quoted(found), wanted, nearest, line)
+
+
+def _refuse_known(
+    rule: Rule, document: Document, rules: Mapping[str, Rule], built_in: Catalogue
+) -> None:
+    """An id stands for one rule: a waiver that names it must not mean two."""
+    if rule.id in built_in.rules or rule.id in rules:
+        place = document.place("id")
+        other = "a rule that comes with gonogo" if rule.id in built_in.rules else "another own rule"
+        wanted = f"an id of its own; this is {other}"
+        raise _error(place, rule.id, wanted, None, document.line(place.line))
+
+
+def _raised(
+    house: House, rules: Mapping[str, Rule]
+) -> tuple[dict[str, Severity], list[DocumentError]]:
+    """The raised severities; one that lowers is refused, since a waiver is for that."""
+    raised: dict[str, Severity] = {}
+    errors: list[DocumentError] = []
+    for name, said in house.severities.items():
+        severity = cast(Severity, said)  # the schema knows no other word
+        place = house.places[f"severities.{name}"]
+        rule = rules.get(name)
+        if rule is None:
+            errors.append(_error(place, name, "the id of a rule", _nearest(name, rules)))
+        elif SEVERITIES.index(severity) > SEVERITIES.index(rule.severity):
+            wanted = f"{rule.severity} or graver: a waiver with a reason and a date accepts less"
+            errors.append(_error(place, severity, wanted))
+        else:
+            raised[name] = severity
+    return raised, errors
+
+
+def _unknown_required(house: House) -> list[DocumentError]:
+    names = {*canonical(), *WORKED}
+    return [
+        _error(house.places[f"require.{number}"], name, "a quantity", _nearest(name, sorted(names)))
+        for number, name in enumerate(house.require)
+        if name not in names
+    ]
+
+
+def _nearest(name: str, names: Iterable[str]) -> str | None:
+    close = get_close_matches(name, list(names), 1, 0.5)
+    return close[0] if close else None

@@ -1,0 +1,89 @@
+"""Numbers and units as the trade writes them, and a rule's sentences filled with them."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Callable, Mapping
+from typing import Any
+
+UNIT_WORDS: Mapping[str, str] = {
+    "A_rms": "A rms",
+    "A_peak": "A peak",
+    "degC": "°C",
+    "ohm": "Ω",
+    "mohm": "mΩ",
+    "mohm_per_m": "mΩ/m",
+    "uF": "µF",
+    "uH": "µH",
+    "rpm_per_V": "rpm/V",
+    "electrical_rpm": "rpm electrical",
+    "mm2": "mm²",
+    "m2": "m²",
+    "km_h": "km/h",
+    "percent": "%",
+    "per_h": "/h",
+    "deg": "°",
+    "Nm_per_A_rms": "Nm/A rms",
+    "text": "",
+    "texts": "",
+    "boolean": "",
+    "numbers": "",
+    "structure": "",
+}
+DIGITS = 4
+MOST_DIGITS = 9
+PLACEHOLDER = re.compile(r"\{([A-Za-z_][A-Za-z0-9_.]*)\}")
+
+
+def number(value: float, digits: int = DIGITS) -> str:
+    """A number with `digits` significant ones, whole from a thousand up, no trailing zeros."""
+    if value == 0:
+        return "0"
+    places = digits - 1 - math.floor(math.log10(abs(value)))
+    text = f"{value:.{max(0, min(places, MOST_DIGITS))}f}"
+    if "." in text:
+        text = text.rstrip("0").rstrip(".")
+    return text.replace("-", "−") if text != "-0" else "0"
+
+
+def unit_word(unit: str) -> str:
+    """A unit as the trade writes it."""
+    return UNIT_WORDS.get(unit, unit)
+
+
+def shown(value: Any, unit: str = "", digits: int = DIGITS) -> str:
+    """A value with its unit: `120 A rms`, `3.05 V`, `yes`, `hall`, `20 or 21`."""
+    if value is None:
+        return "not told"
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, tuple | list):
+        return ", ".join(shown(member, unit, digits) for member in value) or "none"
+    if not isinstance(value, int | float):
+        return str(value)
+    word = unit_word(unit)
+    tight = word in ("%", "°", "/h")
+    return f"{number(value, digits)}{'' if tight or not word else ' '}{word}"
+
+
+def apart(one: float, other: float) -> int:
+    """How many digits it takes for two different numbers to look different."""
+    for digits in range(DIGITS, MOST_DIGITS):
+        if number(one, digits) != number(other, digits):
+            return digits
+    return DIGITS if one == other else MOST_DIGITS
+
+
+def inwards(value: float, step: float | None, upwards: bool) -> float:
+    """A limit moved to the setting's step on its allowed side, so that it can be entered."""
+    if not step:
+        return value
+    steps = value / step
+    whole = math.ceil(steps - 1e-6) if upwards else math.floor(steps + 1e-6)
+    return round(whole * step, 9)
+
+
+def filled(sentence: str, word: Callable[[str], str]) -> str:
+    """The sentence with each `{name}` replaced by `word(name)`, and nothing else touched."""
+    return PLACEHOLDER.sub(lambda match: word(match.group(1)), sentence)

@@ -1,0 +1,238 @@
+"""Expressions: the subset, its three values, its units, and how a mistake is answered."""
+
+from collections.abc import Mapping
+from typing import Any
+
+import pytest
+from gonogo.documents.error import ExpressionError
+from gonogo.judgement.expression import compile_expression, scaled
+from gonogo.judgement.kind import Kind
+from gonogo.judgement.unit import parse_unit
+from gonogo.quantities.entry import NO_LESS, NO_MORE, NOT_THERE, Operand
+from hypothesis import given
+from hypothesis import strategies as st
+
+VOCABULARY = {
+    "a.x_A": Kind("number", parse_unit("A")),
+    "a.y_A": Kind("number", parse_unit("A")),
+    "a.rms_A_rms": Kind("number", parse_unit("A_rms")),
+    "a.r_mohm": Kind("number", parse_unit("mohm")),
+    "a.u_V": Kind("number", parse_unit("V")),
+    "a.drop_percent": Kind("number", parse_unit("percent")),
+    "a.turn_rpm": Kind("number", parse_unit("rpm")),
+    "a.wave_Hz": Kind("number", parse_unit("Hz")),
+    "a.kv_rpm_per_V": Kind("number", parse_unit("rpm_per_V")),
+    "a.hot_degC": Kind("number", parse_unit("degC")),
+    "a.cold_degC": Kind("number", parse_unit("degC")),
+    "a.gap_K": Kind("number", parse_unit("K")),
+    "a.on": Kind("boolean"),
+    "a.off": Kind("boolean"),
+    "a.kind": Kind("text", choices=("hall", "none")),
+    "a.kinds": Kind("texts", choices=("hall", "none")),
+    "a.readings_V": Kind("numbers", parse_unit("V")),
+}
+
+
+def answer(text: str, values: Mapping[str, Any]) -> Operand:
+    """The expression's value; a name not given is unknown."""
+
+    def look_up(name: str) -> Operand:
+        if name.startswith("given("):
+            return Operand(name[6:-1] in values)
+        value = values.get(name, Operand(None, missing=frozenset({name})))
+        return value if isinstance(value, Operand) else Operand(value)
+
+    return compile_expression(text, VOCABULARY).evaluate(look_up)
+
+
+@pytest.mark.parametrize(
+    ("text", "values", "wanted"),
+    [
+        ("a.x_A + 2", {"a.x_A": 3}, 5),
+        ("2 * a.x_A - a.y_A / 4", {"a.x_A": 3, "a.y_A": 8}, 4),
+        ("-a.x_A", {"a.x_A": 3}, -3),
+        ("min(a.x_A, a.y_A, 4)", {"a.x_A": 3, "a.y_A": 8}, 3),
+        ("max(a.readings_V)", {"a.readings_V": (0.8, 0.81, 0.79)}, 0.81),
+        ("abs(a.x_A - a.y_A)", {"a.x_A": 3, "a.y_A": 8}, 5),
+        ("round(a.x_A)", {"a.x_A": 2.5}, 3),
+        ("a.x_A if a.on else a.y_A", {"a.x_A": 3, "a.y_A": 8, "a.on": False}, 8),
+        ("1 < a.x_A <= 3", {"a.x_A": 3}, True),
+        ("a.kind in ['hall', 'none']", {"a.kind": "hall"}, True),
+        ("a.kind not in a.kinds", {"a.kind": "hall", "a.kinds": ("none",)}, True),
+        ("given(a.x_A)", {}, False),
+        ("not given(a.x_A)", {"a.x_A": 1}, False),
+        ("a.u_V <= 0.89 - 0.79", {"a.u_V": 0.10}, True),
+        ("a.u_V < 0.89 - 0.79", {"a.u_V": 0.10}, False),
+    ],
+)
+def test_an_expression_has_its_value(text: str, values: dict[str, Any], wanted: object) -> None:
+    """The subset means what it says."""
+    assert answer(text, values).value == wanted
+
+
+@pytest.mark.parametrize(
+    ("text", "values", "wanted"),
+    [
+        ("a.on or a.off", {"a.on": True}, True),
+        ("a.on or a.off", {"a.on": False}, None),
+        ("a.on and a.off", {"a.on": False}, False),
+        ("a.on and a.off", {"a.on": True}, None),
+        ("not a.on", {}, None),
+        ("3 if a.on else 3", {}, 3),
+        ("3 if a.on else 4", {}, None),
+        ("a.x_A / a.y_A > 1", {"a.x_A": 1, "a.y_A": 0}, None),
+        ("a.on or a.off", {"a.on": NOT_THERE, "a.off": False}, False),
+    ],
+)
+def test_unknown_is_a_third_value(text: str, values: dict[str, Any], wanted: object) -> None:
+    """What is not told is neither yes nor no."""
+    assert answer(text, values).value == wanted
+
+
+def test_an_unknown_names_what_is_missing() -> None:
+    """The reader is told what to give."""
+    assert answer("a.x_A + a.y_A > 2", {"a.x_A": 1}).missing == {"a.y_A"}
+
+
+def test_a_division_by_zero_says_so() -> None:
+    """Not judged, with the reason."""
+    assert "zero" in answer("a.x_A / a.y_A", {"a.x_A": 1, "a.y_A": 0}).reason
+
+
+def test_what_is_not_there_is_out_of_scope_even_beside_an_unknown() -> None:
+    """A vehicle without a fuse is not asked for the fuse's amperes."""
+    assert answer("a.x_A > a.y_A", {"a.x_A": NOT_THERE}).side == "absent"
+    assert answer("a.on and a.off", {"a.on": NOT_THERE}).side == "absent"
+
+
+@pytest.mark.parametrize(
+    ("text", "values", "side", "value"),
+    [
+        ("min(a.x_A, a.y_A)", {"a.x_A": 5}, NO_MORE, 5),
+        ("max(a.x_A, a.y_A)", {"a.x_A": 5}, NO_LESS, 5),
+        ("2 * min(a.x_A, a.y_A)", {"a.x_A": 5}, NO_MORE, 10),
+        ("10 - min(a.x_A, a.y_A)", {"a.x_A": 4}, NO_LESS, 6),
+        ("min(a.x_A, a.y_A)", {"a.x_A": 5, "a.y_A": NOT_THERE}, "exact", 5),
+        ("min(a.x_A, a.y_A) > 6", {"a.x_A": 5}, "exact", False),
+        ("min(a.x_A, a.y_A) > 4", {"a.x_A": 5}, "exact", None),
+    ],
+)
+def test_a_least_with_a_part_missing_is_no_more_than(
+    text: str, values: dict[str, Any], side: str, value: object
+) -> None:
+    """The pack gives 5 A at most, whatever the board turns out to give."""
+    found = answer(text, values)
+    assert (found.side, found.value) == (side, value)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "a.u_V > a.x_A",
+        "a.x_A + a.u_V",
+        "a.x_A > a.rms_A_rms",
+        "a.turn_rpm < a.wave_Hz",
+        "a.hot_degC + a.cold_degC",
+        "2 * a.hot_degC",
+        "a.gap_K > a.hot_degC",
+        "min(a.x_A, a.u_V)",
+        "a.x_A if a.on else a.u_V",
+        "a.on > 2",
+        "a.kind == 2",
+        "a.kind == 'hal'",
+        "a.x_A and a.on",
+        "max(a.x_A)",
+    ],
+)
+def test_unlike_things_are_not_compared(text: str) -> None:
+    """Volts are not amperes, rms is not DC, a temperature is not a difference."""
+    with pytest.raises(ExpressionError):
+        compile_expression(text, VOCABULARY)
+
+
+@pytest.mark.parametrize(
+    ("text", "values", "wanted"),
+    [
+        ("a.x_A * a.r_mohm > a.u_V", {"a.x_A": 100, "a.r_mohm": 50, "a.u_V": 4.9}, True),
+        ("a.x_A * a.r_mohm > a.u_V", {"a.x_A": 100, "a.r_mohm": 50, "a.u_V": 5.1}, False),
+        (
+            "a.u_V * a.kv_rpm_per_V < a.turn_rpm",
+            {"a.u_V": 72, "a.kv_rpm_per_V": 60, "a.turn_rpm": 4321},
+            True,
+        ),
+        ("a.hot_degC - a.cold_degC > 3", {"a.hot_degC": 98, "a.cold_degC": 20}, True),
+        (
+            "a.hot_degC - a.cold_degC > a.gap_K",
+            {"a.hot_degC": 21, "a.cold_degC": 20, "a.gap_K": 3},
+            False,
+        ),
+        ("a.drop_percent > 3", {"a.drop_percent": 3.1}, True),
+        ("a.x_A / a.y_A > a.drop_percent", {"a.x_A": 4, "a.y_A": 100, "a.drop_percent": 3}, True),
+    ],
+)
+def test_scales_are_carried(text: str, values: dict[str, Any], wanted: bool) -> None:
+    """Amperes through milliohms are volts, and a percent is a hundredth."""
+    assert answer(text, values).value is wanted
+
+
+def test_a_limit_is_given_in_the_unit_of_what_it_bounds() -> None:
+    """A × mΩ held against volts arrives as volts."""
+    expression = scaled(compile_expression("a.x_A * a.r_mohm", VOCABULARY), parse_unit("V"))
+    values = {"a.x_A": Operand(100), "a.r_mohm": Operand(50)}
+    assert expression.evaluate(values.__getitem__).value == pytest.approx(5.0)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "a.x_A.__class__",
+        "__import__('os')",
+        "a.x_A ** 2",
+        "a.x_A % 2",
+        "a.x_A // 2",
+        "[a.x_A]",
+        "lambda: 1",
+        "a.x_A if a.on",
+        "given('a')",
+        "given(a.x_A, a.y_A)",
+        "min()",
+        "min(a.x_A, key=abs)",
+        "f'{a}'",
+        "a.x_A; a.y_A",
+        "(a.x_A := 3)",
+        "1j",
+        "None",
+        "...",
+        "b'x'",
+        "a.x_A is a.y_A",
+        "~a.x_A",
+        "a.x_A[0]",
+        "open('x')",
+        "",
+        "(" * 40 + "1" + ")" * 40,
+        "not " * 40 + "a.on",
+        "-" * 400 + "1",
+        "1 + " * 200 + "1",
+    ],
+)
+def test_nothing_else_parses(text: str) -> None:
+    """A rule from a shop's folder is data, never a program."""
+    with pytest.raises(ExpressionError):
+        compile_expression(text, VOCABULARY)
+
+
+def test_a_misspelt_quantity_is_answered_with_the_nearest() -> None:
+    """The usual mistake is a letter."""
+    with pytest.raises(ExpressionError) as caught:
+        compile_expression("a.u_V > 2 * a.y_B", VOCABULARY)
+    assert caught.value.nearest == "a.y_A"
+    assert caught.value.offset == 13
+
+
+@given(st.text(alphabet="ax_A.()+-*/<>=! 0123'notandorifelse,[]", max_size=80))
+def test_no_text_breaks_the_reader(text: str) -> None:
+    """Whatever is written, the answer is an expression or our own error."""
+    try:
+        compile_expression(text, VOCABULARY)
+    except ExpressionError:
+        return

@@ -1,0 +1,55 @@
+"""The way of the data: folders import only those before them, and siblings by name."""
+
+import ast
+from pathlib import Path
+
+import pytest
+
+LINT = Path(__file__).parents[1] / "lint"
+ORDER = (
+    "documents",
+    "tables",
+    "quantities",
+    "judgement",
+    "comparison",
+    "reports",
+    "commands",
+)
+MODULES = sorted(LINT.rglob("*.py"))
+
+
+def test_every_folder_has_its_place_in_the_order() -> None:
+    """A new folder has to say where in the data's way it stands."""
+    folders = {path.parent.name for path in MODULES if path.parent != LINT}
+    assert folders == set(ORDER)
+
+
+@pytest.mark.parametrize("path", MODULES, ids=lambda path: str(path.relative_to(LINT)))
+def test_imports_go_up_the_list(path: Path) -> None:
+    """No going back: a quantity knows nothing of reports."""
+    folder = path.parent.name if path.parent != LINT else None
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if not isinstance(node, ast.ImportFrom):
+            continue
+        module = node.module or ""
+        assert not module.startswith("gonogo.") or node.level == 0
+        assert not (node.level == 0 and module.split(".")[0] in ("gonogo", "lint"))
+        if node.level == 2 and folder is not None:
+            head = module.split(".")[0]
+            if head and head in ORDER:
+                assert ORDER.index(head) <= ORDER.index(folder), f"{folder} imports {head}"
+
+
+def test_the_top_level_holds_what_belongs_there() -> None:
+    """A newcomer sees the whole house from the door."""
+    visible = {path.name for path in LINT.parent.iterdir() if not path.name.startswith(".")}
+    assert visible - {"gonogo.egg-info", "build"} == {
+        "README.md",
+        "DEVELOPERS.md",
+        "pyproject.toml",
+        "lint",
+        "schemas",
+        "rules",
+        "tests",
+        "examples",
+    }
