@@ -1,0 +1,98 @@
+"""Every rule answers its own examples: the catalogue is tried like any other gauge."""
+
+import math
+
+import pytest
+from gonogo.documents.position import Place
+from gonogo.documents.profile import Given
+from gonogo.documents.schema import allowances, canonical
+from gonogo.judgement.catalogue import catalogue, rule_texts
+from gonogo.judgement.rule import Example, Rule
+from gonogo.judgement.ruling import Ruling, ruling
+from gonogo.quantities.book import Book
+
+NOWHERE = Place("example.yaml", 1, 1)
+RULES = list(catalogue().rules.values())
+EXAMPLES = [
+    pytest.param(rule, example, id=f"{rule.id}-{place}-{example.outcome}")
+    for rule in RULES
+    for place, example in enumerate(rule.examples)
+]
+
+
+def book_of(example: Example) -> Book:
+    """House defaults hold; typicals only where a chemistry is given."""
+    given = {}
+    for name, value in example.given.items():
+        entry = canonical().get(name)
+        if isinstance(value, list):
+            value = tuple(value)
+        elif value == "none" and entry is not None and entry.kind in ("number", "integer"):
+            value = None
+        given[name] = Given(name, value, name, value, 1.0, NOWHERE)
+    absent = [
+        name
+        for name, value in example.given.items()
+        if value == "none"
+        and canonical().get(name) is not None
+        and canonical()[name].kind == "section"
+    ]
+    house = {name: allowance.default for name, allowance in allowances().items()}
+    return Book(given, house, "2026-11-25", absent)
+
+
+def ruled(rule: Rule, example: Example) -> Ruling:
+    return ruling(rule, book_of(example))
+
+
+@pytest.mark.parametrize(("rule", "example"), EXAMPLES)
+def test_a_rule_answers_its_example(rule: Rule, example: Example) -> None:
+    """An example that the rule does not meet is a wrong rule or a wrong example."""
+    decided = ruled(rule, example)
+    assert decided.outcome == example.outcome, decided
+
+
+@pytest.mark.parametrize("rule", RULES, ids=lambda rule: rule.id)
+def test_a_rule_shows_each_outcome(rule: Rule) -> None:
+    """Clear, flagged and not judged are each shown once at least."""
+    shown = {example.outcome for example in rule.examples}
+    always = rule.always_judged
+    assert shown >= ({"clear", "flagged"} if always else {"clear", "flagged", "not_judged"})
+
+
+@pytest.mark.parametrize(
+    "rule", [rule for rule in RULES if rule.condition is None], ids=lambda rule: rule.id
+)
+def test_a_bound_is_tried_on_its_limit(rule: Rule) -> None:
+    """On the limit is where a bound goes wrong: at most is clear there, below is flagged."""
+    wanted = "flagged" if rule.strict else "clear"
+    on_limit = []
+    for example in rule.examples:
+        decided = ruled(rule, example)
+        if decided.outcome == wanted and decided.of is not None:
+            for end in (decided.low, decided.high):
+                if end is not None and end.value is not None:
+                    on_limit.append(
+                        math.isclose(decided.of.value, end.value, rel_tol=1e-9, abs_tol=1e-12)
+                    )
+    assert any(on_limit)
+
+
+def test_a_rule_lies_in_the_file_of_its_name() -> None:
+    """A waiver names the rule; the reader finds the file by that name."""
+    for (_, name), rule in zip(rule_texts(), catalogue_in_file_order(), strict=True):
+        assert name == f"{rule}.yaml"
+
+
+def catalogue_in_file_order() -> list[str]:
+    """The ids as the files hold them."""
+    from ruamel.yaml import YAML
+
+    return [YAML(typ="safe").load(text)["id"] for text in rule_texts().values()]
+
+
+def test_gates_are_the_catalogues() -> None:
+    """Without these no verdict may be given."""
+    gates = {rule.id for rule in RULES if rule.gate}
+    assert 7 <= len(gates) <= 12
+    assert all(catalogue().rules[gate].severity == "danger" for gate in gates)
