@@ -19,7 +19,7 @@ from .ruling import Ruling
 from .unit import suffix
 from .wording import apart, filled, inwards, shown
 
-MOST_RELATED = 6
+MOST_RELATED = 16
 MOST_WORKING = 6
 
 
@@ -53,7 +53,7 @@ def finding_of(
         unit=unit,
         margin=margin,
         share=_share(margin, value, low, high),
-        working=working_lines(rule.reads, book),
+        working=working_lines(rule.tells, book),
     )
 
 
@@ -116,19 +116,23 @@ def _share(margin: float | None, value: Any, low: float | None, high: float | No
 
 
 def _related(rule: Rule, book: Book, at: Pointed) -> tuple[Related, ...]:
-    """The given quantities that the finding hangs on, the one pointed at left out."""
-    related: list[Related] = []
-    for name in roots_given(book, _reading_order(rule)):
+    """The given quantities that the finding hangs on, the one pointed at left out.
+
+    Those that the rule names come first, then what they were worked out from.
+    """
+    order = _reading_order(rule)
+    direct = [name for name in order if book.given(name) is not None]
+    related: dict[str, Related] = {}
+    for name in (*direct, *roots_given(book, order)):
         given = book.given(name)
-        if given is None or name == at.quantity or given.place.file == "":
-            continue
-        related.append(Related(name, given.place))
-    return tuple(related[:MOST_RELATED])
+        if given is not None and name != at.quantity and given.place.file:
+            related.setdefault(name, Related(name, given.place))
+    return tuple(related.values())[:MOST_RELATED]
 
 
 def _reading_order(rule: Rule) -> list[str]:
     first = [name for name in (rule.of, rule.at) if name]
-    return first + sorted(rule.reads - set(first))
+    return first + sorted(rule.tells - set(first)) + sorted(rule.reads - rule.tells)
 
 
 def working_lines(names: Iterable[str], book: Book) -> tuple[WorkingLine, ...]:

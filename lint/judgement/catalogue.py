@@ -139,7 +139,8 @@ def rule_of(data: Mapping[str, Any], topic: str, file: str, own: bool = False) -
     kinds = {key: _kind_of(key, name, names) for key, name in named.items()}
     low, high, condition = _ends(data, bound, names, kinds.get("of"))
     applies = _condition(data, "applies_when", names)
-    parts = [part for part in (low, high, condition, applies) if part is not None]
+    told = [part for part in (low, high, condition) if part is not None]
+    tells = frozenset(named.values()).union(*(part.names for part in told))
     return Rule(
         id=data["id"],
         topic=topic,
@@ -161,9 +162,8 @@ def rule_of(data: Mapping[str, Any], topic: str, file: str, own: bool = False) -
         examples=tuple(
             Example(example["given"], example["outcome"]) for example in data.get("examples", ())
         ),
-        reads=frozenset().union(
-            *(part.names for part in parts), {name for name in (of, at) if name}
-        ),
+        reads=tells | (applies.names if applies is not None else frozenset()),
+        tells=tells,
         step=_step(of, at),
         own=own,
         file=file,

@@ -2,56 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Iterable
+from dataclasses import replace
 
 from ..documents.profile import Profile
-from ..documents.schema import allowances
-from ..quantities.book import Book
-from ..quantities.registry import moved_by
 from .account import finding_of
 from .catalogue import Catalogue
+from .contrary import without_window
 from .finding import Finding, Judgement, NotJudged, Verdict
+from .hearing import BASE, Hearing, hear
 from .paperwork import paperwork
 from .rule import Rule, Severity
-from .ruling import Ruling, ruling
 from .waiver import covered
-
-BASE = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Hearing:
-    """A profile's book and rulings, for the base settings and, where they differ, for each mode."""
-
-    profile: Profile
-    books: Mapping[str, Book]
-    rulings: Mapping[str, Mapping[str, Ruling]]
-
-
-def book_of(profile: Profile, judged_on: str) -> Book:
-    """The book of a profile's base settings."""
-    house = {name: allowance.default for name, allowance in allowances().items()}
-    house.update({name: entry.value for name, entry in profile.house.allowances.items()})
-    return Book(profile.givens, house, judged_on, profile.absent)
-
-
-def hear(profile: Profile, catalogue: Catalogue, judged_on: str) -> Hearing:
-    """Judge the base settings by every rule, and each mode by those that its changes reach."""
-    base = book_of(profile, judged_on)
-    rules = catalogue.about("profile")
-    books = {BASE: base}
-    rulings = {BASE: {rule.id: ruling(rule, base) for rule in rules}}
-    for mode, changes in profile.modes.items():
-        book = books[mode] = base.changed(changes)
-        touched = frozenset(changes)
-        moved = moved_by(touched) | touched
-        rulings[mode] = {
-            rule.id: ruling(rule, book)
-            for rule in rules
-            if not (rule.base_only or moved.isdisjoint(rule.reads))
-        }
-    return Hearing(profile, books, rulings)
 
 
 def judge(
@@ -61,10 +23,10 @@ def judge(
 
     `judged_on` is a date as text, `2026-11-25`.
     """
-    return _concluded(hear(profile, catalogue, judged_on), catalogue, judged_on, strict)
+    return concluded(hear(profile, catalogue, judged_on), catalogue, judged_on, strict)
 
 
-def _concluded(hearing: Hearing, catalogue: Catalogue, judged_on: str, strict: bool) -> Judgement:
+def concluded(hearing: Hearing, catalogue: Catalogue, judged_on: str, strict: bool) -> Judgement:
     findings: list[Finding] = []
     open_rules: list[NotJudged] = []
     judged = out_of_scope = 0
@@ -83,13 +45,14 @@ def _concluded(hearing: Hearing, catalogue: Catalogue, judged_on: str, strict: b
         judged_on,
     )
     findings = covered([*findings, *papers], hearing.profile, catalogue, judged_on)
+    findings += without_window(findings, hearing, catalogue)
     findings.sort(key=_worst_first)
     return Judgement(
         profile=hearing.profile,
         verdict=verdict(findings, open_rules, strict),
         findings=tuple(findings),
         not_judged=tuple(sorted(open_rules, key=lambda item: not item.rule.gate)),
-        judged=judged + papers_judged,
+        judged=judged + papers_judged + len(catalogue.about("window")),
         out_of_scope=out_of_scope,
         judged_on=judged_on,
     )

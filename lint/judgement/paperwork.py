@@ -126,7 +126,7 @@ def _document(
     used: set[str] = set()
     for decided in rulings:
         if decided.outcome in ("clear", "flagged") and catalogue.severity(decided.rule) == "danger":
-            for name in decided.rule.reads:
+            for name in decided.rule.tells:
                 used |= typical_below(name, book)
     given = book.given("pack.cell.chemistry")
     place = given.place if given is not None else section_place("pack.cell", profile)

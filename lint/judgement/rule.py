@@ -29,7 +29,8 @@ class Example:
 class Rule:
     """One rule, compiled once; `low` and `high` are the bounds, `condition` the flag of a non-bound.
 
-    `reads` holds every quantity that its expressions name, `of` and `at` included. `step` is the entry
+    `reads` holds every quantity that its expressions name, `of` and `at` included; `tells` those of them
+    that make the finding, without those that only say whether the rule applies. `step` is the entry
     step of what is judged, in its canonical unit. `always_judged`
     marks a rule whose condition can never be unknown, since it only asks what is given;
     `base_only` one that compares a reading taken in the base settings, so that modes do not matter.
@@ -54,6 +55,7 @@ class Rule:
     source: str
     examples: tuple[Example, ...]
     reads: frozenset[str]
+    tells: frozenset[str]
     step: float
     own: bool
     file: str

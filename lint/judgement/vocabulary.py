@@ -47,6 +47,12 @@ OF_SUBJECT: Mapping[Subject, Mapping[str, Kind]] = {
         "document.typical_under_danger": Kind("texts"),
         "document.typical_count": Kind("number", parse_unit("")),
     },
+    "window": {
+        "window.setting": Kind("text"),
+        "window.rules": Kind("texts"),
+        "window.empty": Kind("boolean"),
+        "window.danger": Kind("boolean"),
+    },
 }
 
 

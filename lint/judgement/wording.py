@@ -32,15 +32,20 @@ UNIT_WORDS: Mapping[str, str] = {
     "structure": "",
 }
 DIGITS = 4
+THOUSAND = 1000.0
+ROUND = 0.05  # closer to a whole number than this, a large value is shown as one
 MOST_DIGITS = 9
 PLACEHOLDER = re.compile(r"\{([A-Za-z_][A-Za-z0-9_.]*)\}")
 
 
 def number(value: float, digits: int = DIGITS) -> str:
-    """A number with `digits` significant ones, whole from a thousand up, no trailing zeros."""
+    """A number with `digits` significant ones, one decimal from a thousand up, no trailing
+    zeros."""
     if value == 0:
         return "0"
     places = digits - 1 - math.floor(math.log10(abs(value)))
+    if abs(value) >= THOUSAND and abs(value - round(value)) > ROUND:
+        places = max(places, 1)
     text = f"{value:.{max(0, min(places, MOST_DIGITS))}f}"
     if "." in text:
         text = text.rstrip("0").rstrip(".")

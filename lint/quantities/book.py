@@ -71,8 +71,10 @@ class Book:
             known = (*self._entries, *self._operands)
             moved |= moved_by(frozenset(name for name in known if name.startswith(fitted)))
             moved |= {name for name in known if name.startswith(fitted)}
-        book._entries = {name: e for name, e in self._entries.items() if name not in moved}
-        book._operands = {name: o for name, o in self._operands.items() if name not in moved}
+        book._entries, book._operands = self._entries.copy(), self._operands.copy()
+        for name in moved:
+            book._entries.pop(name, None)
+            book._operands.pop(name, None)
         return book
 
     def operand(self, name: str) -> Operand:
