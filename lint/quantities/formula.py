@@ -46,7 +46,16 @@ def written(spec: Worked, words: Mapping[str, str]) -> str:
     tree = _source(spec)
     if tree is None:
         return "from " + ", ".join(words[argument] for argument in spec.inputs if argument in words)
-    return _text(tree, words)[0]
+    return _text(tree, {**_constants(spec), **words})[0]
+
+
+def _constants(spec: Worked) -> dict[str, str]:
+    """The named numbers of the function's module, such as the minutes of an hour."""
+    return {
+        name: f"{value:.12g}"
+        for name, value in spec.function.__globals__.items()
+        if name.isupper() and isinstance(value, int | float)
+    }
 
 
 def _substituted(formula: str, words: Mapping[str, str]) -> str:
@@ -66,6 +75,8 @@ def _substituted(formula: str, words: Mapping[str, str]) -> str:
 def _text(node: ast.expr, words: Mapping[str, str]) -> tuple[str, int]:
     """A part of the formula, with how tightly it binds."""
     if isinstance(node, ast.BinOp) and type(node.op) in SIGNS:
+        if isinstance(node.op, ast.Pow) and _text(node.right, words)[0] == "2":
+            return _bracketed(_text(node.left, words), 5) + "²", 5
         sign, strength = SIGNS[type(node.op)]
         left, right = _text(node.left, words), _text(node.right, words)
         tight = isinstance(node.op, ast.Sub | ast.Div)
@@ -76,7 +87,7 @@ def _text(node: ast.expr, words: Mapping[str, str]) -> tuple[str, int]:
     if isinstance(node, ast.UnaryOp) and isinstance(node.op, ast.USub):
         return "−" + _bracketed(_text(node.operand, words), 3), 3
     if isinstance(node, ast.Constant):
-        return f"{node.value:g}" if isinstance(node.value, float) else str(node.value), 9
+        return f"{node.value:.12g}" if isinstance(node.value, float) else str(node.value), 9
     if isinstance(node, ast.Name):
         return words.get(node.id, _constant(node.id)), 9
     if isinstance(node, ast.Call):
@@ -101,10 +112,10 @@ def _call(node: ast.Call, words: Mapping[str, str]) -> str:
     inner = [_text(argument, words)[0] for argument in node.args]
     name = ast.unparse(node.func).rsplit(".", 1)[-1]
     if name == "sqrt":
-        return f"√({inner[0]})"
+        return f"√{inner[0]}" if inner[0].replace(".", "").isdigit() else f"√({inner[0]})"
     if name in ("float", "NoMoreThan"):
         return inner[0]
-    return f"{CALLS.get(name, name.strip('_').replace('_', ' '))}({', '.join(inner)})"
+    return f"{CALLS.get(name, name.strip('_').replace('_', ' '))} ({', '.join(inner)})"
 
 
 def _condition(node: ast.expr, words: Mapping[str, str]) -> str:

@@ -75,6 +75,7 @@ def working_minimum(series: float, cell_V: float) -> float:
     "pack.highest_cell_V",
     "V",
     chemistry="pack.cell.chemistry",
+    formula="table value for chemistry",
     source="Table of chemistries: the highest full volts of its cells.",
 )
 def highest_cell(chemistry: str) -> float:
@@ -90,6 +91,7 @@ def highest_cell(chemistry: str) -> float:
     "pack.lowest_cell_V",
     "V",
     chemistry="pack.cell.chemistry",
+    formula="table value for chemistry",
     source="Table of chemistries: the lowest minimum volts of its cells.",
 )
 def lowest_cell(chemistry: str) -> float:

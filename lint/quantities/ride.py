@@ -68,7 +68,7 @@ def reverse_speed(rpm: float, ratio: float, circumference_m: float) -> float:
     rider_kg="vehicle.rider_kg",
     rolling="vehicle.rolling_resistance",
     drag_area_m2="vehicle.drag_area_m2",
-    formula="(rolling × (mass_kg + rider_kg) × g + ½ × ρ × drag_area_m2 × speed_km_h^2) × speed_km_h",
+    formula="(rolling × (mass_kg + rider_kg) × g + ½ × ρ × drag_area_m2 × speed_km_h²) × speed_km_h",
     source="Road-load equation; air of ISO 2533 at sea level.",
 )
 def power_at_limit(

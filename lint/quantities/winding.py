@@ -32,6 +32,7 @@ def copper_loss(current_A_rms: float, phase_mohm: float) -> float:
     "W",
     loss_W="motor.copper_loss_W",
     rises=("loss_W",),
+    formula="loss_W × (1 + 0.00393 × (120 − 20))",
     source="IEC 60028: copper gains 0.393 % of its resistance at 20 °C for each kelvin.",
 )
 def copper_loss_hot(loss_W: float) -> float:
@@ -47,6 +48,7 @@ def copper_loss_hot(loss_W: float) -> float:
     "motor.insulation_degC",
     "degC",
     insulation_class="motor.insulation_class",
+    formula="table value for class insulation_class",
     source="IEC 60085 Electrical insulation – Thermal evaluation and designation, table 1.",
 )
 def insulation(insulation_class: str) -> float:
@@ -64,6 +66,7 @@ def insulation(insulation_class: str) -> float:
     "motor.magnet_degC",
     "degC",
     grade="motor.magnet_grade",
+    formula="table value for grade",
     source="Temperature suffixes of sintered neodymium magnets, trade convention.",
 )
 def magnet(grade: str) -> float:
