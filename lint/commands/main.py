@@ -1,0 +1,109 @@
+"""The `gonogo` command: picks the command asked for, and answers for what goes wrong."""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Sequence
+from importlib import import_module
+from typing import Annotated
+
+import typer
+
+from ..documents.error import GonogoError, UsageError
+from .status import DEFECT, INTERRUPTED, NOT_READ, USAGE
+
+# A command's name is its module's; the module has a function `command`, which returns the status.
+COMMANDS = ("check", "rules", "schema")
+SHOW_DEFECT = "GONOGO_TRACEBACK"
+SETTINGS = {"help_option_names": ["-h", "--help"]}
+ABOUT = "Hold a small electric vehicle's controller settings against all that its build can bear."
+# What the command line's reader raises when a call does not make sense, whatever its release.
+CallError = typer.BadParameter.__mro__[1]
+
+
+def application(names: Sequence[str] = COMMANDS) -> typer.Typer:
+    """The commands as one application; only the modules of those named are imported."""
+    app = typer.Typer(
+        name="gonogo",
+        help=ABOUT,
+        add_completion=False,
+        rich_markup_mode=None,
+        pretty_exceptions_enable=False,
+        context_settings=SETTINGS,
+    )
+    app.callback(invoke_without_command=True)(_top)
+    for name in names:
+        module = import_module(f".{name}", __package__)
+        app.command(name, context_settings=SETTINGS)(module.command)
+    return app
+
+
+def _top(
+    context: typer.Context,
+    version: Annotated[bool, typer.Option("--version", help="Print the version and stop.")] = False,
+) -> None:
+    """Hold a small electric vehicle's controller settings against all that its build can bear."""
+    if version:
+        from .. import __version__
+
+        print(f"gonogo {__version__}")
+        raise typer.Exit(0)
+    if context.invoked_subcommand is None:
+        print(context.get_help())
+        raise typer.Exit(USAGE)
+
+
+def main(arguments: Sequence[str] | None = None) -> None:
+    """Run the command line and leave with its status."""
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(errors="replace")
+    sys.exit(status(sys.argv[1:] if arguments is None else arguments))
+
+
+def status(arguments: Sequence[str]) -> int:
+    """The exit status of a call; everything that goes wrong is said on the error stream."""
+    named = arguments[0] if arguments and arguments[0] in COMMANDS else None
+    try:
+        if arguments and named is None and not arguments[0].startswith("-"):
+            raise UsageError(_unknown(arguments[0]))
+        app = application((named,) if named else COMMANDS)
+        came_to = app(args=list(arguments), prog_name="gonogo", standalone_mode=False)
+        return came_to if isinstance(came_to, int) else 0
+    except GonogoError as error:
+        return _said(str(error), USAGE if isinstance(error, UsageError) else NOT_READ)
+    except (KeyboardInterrupt, typer.Abort):
+        return INTERRUPTED
+    except Exception as error:
+        if isinstance(error, CallError):
+            return _said(_usage(error, named), USAGE)
+        if os.environ.get(SHOW_DEFECT):
+            raise
+        return _said(
+            f"gonogo has a defect and cannot answer ({type(error).__name__}). Your files are as "
+            f"they were.\nTo report it, run the same command with {SHOW_DEFECT}=1 and send what "
+            "it prints.",
+            DEFECT,
+        )
+
+
+def _unknown(name: str) -> str:
+    """That there is no such command, and which one was probably meant."""
+    from difflib import get_close_matches
+
+    near = get_close_matches(name, COMMANDS, n=1)
+    hint = f"Did you mean {near[0]}?" if near else f"There are {', '.join(COMMANDS)}."
+    return f"gonogo has no command {name}. {hint}"
+
+
+def _usage(error: Exception, named: str | None) -> str:
+    """What the call lacks, and where to read how it goes."""
+    asked = getattr(error, "format_message", error.__str__)()
+    whole = f"gonogo {named}" if named else "gonogo"
+    return f"{whole}: {asked}\n`{whole} --help` shows how to call it."
+
+
+def _said(text: str, came_to: int) -> int:
+    print(text, file=sys.stderr)
+    return came_to

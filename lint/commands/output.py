@@ -1,0 +1,76 @@
+"""Where a command's words go: to the terminal, down a pipe, or whole into a file."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import sys
+from pathlib import Path
+from typing import TextIO
+
+from ..documents.error import UsageError
+from ..reports.page import WIDTH, Page
+
+NARROWEST = 40
+
+
+def page_for(output: Path | None, out: TextIO | None = None, quiet: bool = False) -> Page:
+    """How to set a text report: in colour, and narrower than 80, only where somebody sees it."""
+    stream = out or sys.stdout
+    seen = output is None and stream.isatty() and os.environ.get("TERM") != "dumb"
+    columns = shutil.get_terminal_size((WIDTH, 24)).columns if seen else WIDTH
+    return Page(
+        width=max(min(columns, WIDTH), NARROWEST),
+        colour=seen and not os.environ.get("NO_COLOR"),
+        quiet=quiet,
+    )
+
+
+def deliver(text: str, output: Path | None, out: TextIO | None = None) -> None:
+    """Put the text where it belongs; a reader who has gone away is no fault of anybody's."""
+    stream = out or sys.stdout
+    if output is not None:
+        write_whole(output, text)
+        return
+    try:
+        stream.write(text)
+        stream.flush()
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno())
+
+
+def write_whole(path: Path, text: str) -> None:
+    """Write a file whole or not at all: whoever reads it meanwhile sees the old one."""
+    target = Path(os.path.realpath(path))
+    try:
+        if target.exists() and not target.is_file():
+            target.write_text(text, encoding="utf-8", newline="")
+            return
+        _replace(target, text)
+    except OSError as error:
+        reason = (error.strerror or str(error)).lower()
+        raise UsageError(f"{path} cannot be written: {reason}.") from error
+
+
+def _replace(target: Path, text: str) -> None:
+    import tempfile
+
+    handle, fresh = tempfile.mkstemp(dir=target.parent, prefix=f".{target.name}.")
+    try:
+        with open(handle, "w", encoding="utf-8", newline="") as file:
+            file.write(text)
+        os.chmod(fresh, _mode(target))
+        os.replace(fresh, target)
+    except OSError:
+        Path(fresh).unlink(missing_ok=True)
+        raise
+
+
+def _mode(path: Path) -> int:
+    """The rights of the file that is replaced, or those of a new one."""
+    try:
+        return path.stat().st_mode & 0o777
+    except OSError:
+        mask = os.umask(0)
+        os.umask(mask)
+        return 0o666 & ~mask

@@ -1,0 +1,63 @@
+"""`gonogo rules`: the catalogue, or one rule explained."""
+
+from __future__ import annotations
+
+import json
+from difflib import get_close_matches
+from pathlib import Path
+from typing import Annotated, TextIO
+
+import typer
+
+from ..documents.error import UsageError
+from ..judgement.catalogue import catalogue
+from ..reports.explanation import EDITION, explained, listed, rule_record
+from .output import deliver, page_for
+from .status import GO
+
+FORMATS = ("text", "json")
+
+
+def run(
+    name: str | None = None,
+    form: str = "text",
+    output: Path | None = None,
+    out: TextIO | None = None,
+) -> int:
+    """Print all rules, or explain one."""
+    if form not in FORMATS:
+        raise UsageError(f"--format {form}: it can be {' or '.join(FORMATS)}.")
+    known = catalogue()
+    if name is not None and name not in known.rules:
+        near = get_close_matches(name, known.rules, n=1, cutoff=0.5)
+        hint = f" Did you mean {near[0]}?" if near else " `gonogo rules` lists all."
+        raise UsageError(f"No rule is called {name}.{hint}")
+    chosen = list(known.rules.values()) if name is None else [known.rules[name]]
+    page = page_for(output, out)
+    if form == "json":
+        said = {
+            "gonogo": EDITION,
+            "catalogue": known.digest,
+            "rules": [rule_record(rule) for rule in chosen],
+        }
+        text = json.dumps(said, indent=2, ensure_ascii=False) + "\n"
+    else:
+        text = listed(chosen, page) if name is None else explained(chosen[0], page)
+    deliver(text, output, out)
+    return GO
+
+
+def command(
+    name: Annotated[
+        str | None, typer.Argument(metavar="[ID]", show_default=False, help="The rule to explain.")
+    ] = None,
+    form: Annotated[
+        str, typer.Option("--format", metavar="FORMAT", help=f"One of {', '.join(FORMATS)}.")
+    ] = "text",
+    output: Annotated[Path | None, typer.Option(metavar="FILE", help="Write it to a file.")] = None,
+) -> int:
+    """List the rules, or explain one.
+
+    With an ID: what the rule judges, why, what to do, its source and its examples.
+    """
+    return run(name, form, output)

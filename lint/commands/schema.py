@@ -1,0 +1,97 @@
+"""`gonogo schema`: the schemas of the documents, for an editor to complete and explain keys by."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator, Mapping
+from difflib import get_close_matches
+from importlib.resources import files
+from pathlib import Path
+from typing import Annotated, Any, TextIO
+
+import typer
+
+from ..documents.error import UsageError
+from .output import deliver
+from .status import GO
+
+ENDING = ".schema.json"
+ELSEWHERE = "urn:gonogo:"
+Schema = dict[str, Any]
+
+
+def schemas() -> dict[str, Schema]:
+    """All schemas by name."""
+    folder = files(f"{__package__.split('.')[0]}.schemas")
+    return {
+        entry.name.removesuffix(ENDING): json.loads(entry.read_text("utf-8"))
+        for entry in sorted(folder.iterdir(), key=lambda entry: entry.name)
+        if entry.name.endswith(ENDING)
+    }
+
+
+def self_contained(schema: Schema, others: Mapping[str, Schema]) -> Schema:
+    """The schema with every definition that it takes from another one put into it.
+
+    An editor gets one file and does not know where the others are.
+    """
+    taken: Schema = {}
+    waiting = [schema]
+    home = {id(schema): ""}
+    while waiting:
+        part = waiting.pop()
+        for node in _references(part):
+            other, _, path = node["$ref"].removeprefix(ELSEWHERE).partition("#")
+            other = other or home[id(part)]
+            if not other:
+                continue
+            name = path.rsplit("/", 1)[-1]
+            node["$ref"] = f"#/$defs/{name}"
+            if name not in taken:
+                taken[name] = json.loads(json.dumps(others[other]["$defs"][name]))
+                home[id(taken[name])] = other
+                waiting.append(taken[name])
+    return {**schema, "$defs": {**schema.get("$defs", {}), **taken}} if taken else schema
+
+
+def _references(part: Any) -> Iterator[Schema]:
+    """Every object in a schema that refers to another."""
+    waiting = [part]
+    while waiting:
+        node = waiting.pop()
+        if isinstance(node, dict):
+            if isinstance(node.get("$ref"), str):
+                yield node
+            waiting.extend(node.values())
+        elif isinstance(node, list):
+            waiting.extend(node)
+
+
+def run(name: str | None = None, output: Path | None = None, out: TextIO | None = None) -> int:
+    """Print a schema, or list them all."""
+    known = schemas()
+    if name is None:
+        lines = [f" {kind.ljust(12)}{schema['title']}" for kind, schema in known.items()]
+        deliver("\n".join([*lines, "", " `gonogo schema NAME` prints one."]) + "\n", output, out)
+        return GO
+    if name not in known:
+        near = get_close_matches(name, known, n=1, cutoff=0.5)
+        hint = f"Did you mean {near[0]}?" if near else f"There are {', '.join(known)}."
+        raise UsageError(f"No schema is called {name}. {hint}")
+    whole = self_contained(known[name], known)
+    deliver(json.dumps(whole, indent=2, ensure_ascii=False) + "\n", output, out)
+    return GO
+
+
+def command(
+    name: Annotated[
+        str | None,
+        typer.Argument(metavar="[NAME]", show_default=False, help="The schema to print."),
+    ] = None,
+    output: Annotated[Path | None, typer.Option(metavar="FILE", help="Write it to a file.")] = None,
+) -> int:
+    """Print a schema for an editor, or list them.
+
+    An editor with a YAML language server completes and explains keys by it.
+    """
+    return run(name, output)

@@ -1,0 +1,121 @@
+"""A side of a comparison: a file on the disk, or `REV:path`, a file as a commit holds it."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from ..documents.error import RevisionError, UsageError
+from ..documents.lineage import from_top, moves, steps
+from ..documents.quotation import quoted
+from ..documents.repository import Repository, open_repository, open_revision
+from ..documents.revision import Commit, GitRevision
+
+
+@dataclass(frozen=True, slots=True)
+class Side:
+    """A profile's path inside the repository in which its parts and its house file lie too."""
+
+    repository: Repository
+    path: str
+
+
+class Shelf:
+    """The repositories of one commit, each opened once; `label` is how the user calls it."""
+
+    def __init__(self, commit: Commit, label: str) -> None:
+        self.commit = commit
+        self.label = label
+        self._opened: dict[str, Repository] = {}
+
+    def holds(self, path: str) -> bool:
+        """Whether the commit has a file of that name, counted from git's top."""
+        return path in self.commit.files or path in self.commit.links
+
+    def side(self, path: str) -> Side:
+        """A file of the commit; its places are shown as `REV:path`, ready to be asked for."""
+        repository, inside = open_revision(self.commit, path)
+        files = repository.files
+        assert isinstance(files, GitRevision)
+        held = self._opened.get(files.root)
+        if held is None:
+            way = f"{files.root}/" if files.root else ""
+            held = Repository(replace(files, prefix=f"{self.label}:{way}"))
+            self._opened[files.root] = held
+        return Side(held, inside)
+
+
+def on_disk(path: Path) -> Side:
+    """A file as it lies there."""
+    if path.is_dir():
+        raise UsageError(
+            f"{quoted(str(path))} is a folder: a side is one profile. "
+            "`gonogo diff --since REV PATH` compares all that lie in a folder."
+        )
+    return Side(*open_repository(path))
+
+
+def side_of(text: str, here: Path) -> Side:
+    """What the user names: a file on the disk if there is one of that name, else `REV:path`."""
+    path = here / text
+    revision, colon, inside = text.partition(":")
+    if not colon or os.path.lexists(path):
+        return on_disk(path)
+    if not inside:
+        raise UsageError(f"{quoted(text)} names no file: write {revision}:path/to/profile.yaml.")
+    commit = Commit(here, revision or "HEAD")
+    shelf = Shelf(commit, revision or "HEAD")
+    for name in _names(inside, here, commit):
+        if shelf.holds(name):
+            return shelf.side(name)
+    raise RevisionError(_not_there(inside, here, shelf))
+
+
+def _names(inside: str, here: Path, commit: Commit) -> Iterator[str]:
+    """The paths from git's top that may be meant: from the top as git has it, or from here."""
+    if not inside.startswith(("./", "../", "/")):
+        yield os.path.normpath(inside).replace(os.sep, "/")
+    try:
+        top, name = from_top(here / inside)
+    except RevisionError:
+        return
+    if os.path.realpath(commit.top) == str(top):
+        yield name
+
+
+def _not_there(inside: str, here: Path, shelf: Shelf) -> str:
+    said = f"{quoted(shelf.label)} holds no {quoted(inside)}"
+    for name in _names(inside, here, shelf.commit):
+        old = next(
+            (
+                step.path
+                for step in reversed(steps(shelf.commit.top, name))
+                if shelf.holds(step.path)
+            ),
+            None,
+        )
+        if old is not None:
+            return f"{said}: it was called `{shelf.label}:{old}` then."
+    return f"{said}: wanted is the path of a profile in that revision."
+
+
+def last_commit(path: Path) -> tuple[Side, Side]:
+    """A profile as the last commit holds it, under whatever name, and as it lies on the disk."""
+    new = on_disk(path)
+    top, inside = from_top(path)
+    try:
+        commit = Commit(top, "HEAD")
+    except RevisionError as broken:
+        raise RevisionError(
+            f"The repository of {quoted(str(path))} has no commit yet to compare with."
+        ) from broken
+    shelf = Shelf(commit, "HEAD")
+    if not shelf.holds(inside):
+        inside = moves(commit).former.get(inside, "")
+    if not inside:
+        raise RevisionError(
+            f"{quoted(str(path))} is not in the last commit: there is nothing to compare it with."
+        )
+    return shelf.side(inside), new

@@ -1,0 +1,1 @@
+"""What people and machines read: text, JSON and the rest; reports only read."""

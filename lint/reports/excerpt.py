@@ -1,0 +1,80 @@
+"""The line of a document that a finding points at, with the value marked."""
+
+from __future__ import annotations
+
+import re
+
+from .page import clean, columns
+
+LEFT, RIGHT, MORE = "»", "«", "…"
+CLOSERS = {"[": "]", "{": "}"}
+WORD = re.compile(r"[^\s,\[\]{}#][^,\[\]{}#]*?(?=\s*(?:[,\]}]|\s#|$))")
+KEY = re.compile(r"[\w.-]+(?=:(?:\s|$))")
+QUOTED = re.compile(r'"(?:[^"\\]|\\.)*"|\'(?:[^\']|\'\')*\'')
+
+
+def extent(line: str, column: int) -> tuple[int, int]:
+    """Where the value (or key) that starts at a column begins and ends; columns count from 1.
+
+    >>> extent("throttle: {start_V: 0.95, full_V: 3.6}", 21)
+    (20, 24)
+    """
+    start = min(max(column - 1, 0), len(line))
+    rest = line[start:]
+    if rest[:1] in CLOSERS:
+        return start, start + _closed(rest)
+    found = KEY.match(rest) or QUOTED.match(rest) or WORD.match(rest)
+    return start, start + found.end() if found else len(line.rstrip())
+
+
+def _closed(text: str) -> int:
+    """The length of a bracketed value, or what of it stands on the line."""
+    depth = 0
+    for place, letter in enumerate(text):
+        depth += (letter in CLOSERS) - (letter in CLOSERS.values())
+        if depth == 0:
+            return place + 1
+    return len(text.rstrip())
+
+
+def marked(line: str, column: int, width: int) -> str:
+    """The line cut to the width round its marked value.
+
+    >>> marked("  battery_current_A: 180  # as on the old one", 22, 60)
+    'battery_current_A: »180«  # as on the old one'
+    """
+    if not line.strip() or column > len(line):
+        return ""
+    start, end = extent(line, column)
+    before = clean(line[:start]).lstrip()
+    value = clean(line[start:end])
+    after = clean(line[end:]).rstrip()
+    return _fitted(before, value, after, width)
+
+
+def _fitted(before: str, value: str, after: str, width: int) -> str:
+    """Cut first what follows, then what stands before the key, then the value itself."""
+    room = width - columns(value) - 2
+    if columns(before) + columns(after) <= room:
+        return f"{before}{LEFT}{value}{RIGHT}{after}"
+    if columns(before) <= room // 2:
+        return f"{before}{LEFT}{value}{RIGHT}{_cut(after, room - columns(before))}"
+    key = re.search(r"[\w.-]+:\s*$", before)
+    near = f"{MORE} {key.group()}" if key else MORE
+    if columns(near) > room:
+        near = ""
+        value = _cut(value, width - 2)
+    room = width - 2 - columns(near) - columns(value)
+    return f"{near}{LEFT}{value}{RIGHT}{_cut(after, room)}"
+
+
+def _cut(text: str, room: int) -> str:
+    """As much of the text as there is room for, with a mark where it goes on."""
+    if columns(text) <= room:
+        return text
+    kept = ""
+    for letter in text:
+        if columns(kept + letter + MORE) > room:
+            break
+        kept += letter
+    return f"{kept.rstrip()}{MORE}" if room > 0 else ""

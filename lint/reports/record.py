@@ -1,0 +1,158 @@
+"""The report as a record for machines: JSON, held to `schemas/report.schema.json`."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from typing import Any
+
+from ..judgement.finding import Finding, Judgement, NotJudged, WorkingLine
+from .checked import Checked, Unread
+from .page import Page
+
+EDITION = "report/1"
+DIGITS = 12
+
+
+def exact(value: Any) -> Any:
+    """A value as JSON writes it: whole numbers whole, floats without the dust of binary.
+
+    >>> exact(0.1 + 0.2), exact(120.0), exact(("hall",))
+    (0.3, 120, ['hall'])
+    """
+    if isinstance(value, float):
+        rounded = float(f"{value:.{DIGITS}g}")
+        return int(rounded) if rounded.is_integer() and abs(rounded) < 1e15 else rounded
+    if isinstance(value, tuple | list):
+        return [exact(member) for member in value]
+    if isinstance(value, Mapping):
+        return {str(key): exact(member) for key, member in value.items()}
+    return value
+
+
+def body(judgement: Judgement, page: Page) -> dict[str, Any]:
+    """A profile's findings and what was not judged; `page` decides nothing here."""
+    return {
+        "findings": [finding_record(finding) for finding in judgement.findings],
+        "not_judged": [_not_judged(one) for one in judgement.not_judged],
+    }
+
+
+def finding_record(finding: Finding) -> dict[str, Any]:
+    """One finding; `of` is there only where the rule judges another quantity than it points at."""
+    pointed: dict[str, Any] = {"quantity": finding.quantity}
+    if finding.of and finding.of != finding.quantity:
+        pointed["of"] = finding.of
+    return {
+        "rule": finding.rule.id,
+        "severity": finding.severity,
+        "modes": [] if finding.everywhere else list(finding.modes),
+        **pointed,
+        "entered_as": finding.entered_as,
+        "file": finding.place.file,
+        "line": finding.place.line,
+        "column": finding.place.column,
+        "related": [
+            {
+                "quantity": related.quantity,
+                "file": related.place.file,
+                "line": related.place.line,
+                "column": related.place.column,
+            }
+            for related in finding.related
+        ],
+        "message": finding.message,
+        "because": finding.because,
+        "remedy": finding.remedy,
+        "value": exact(finding.value),
+        "limit": _limit(finding),
+        "unit": finding.unit,
+        "margin": _margin(finding),
+        "working": [_working(line) for line in finding.working],
+        "waived": _waived(finding),
+    }
+
+
+def _limit(finding: Finding) -> dict[str, Any] | None:
+    ends = {"low": finding.low, "high": finding.high}
+    return {end: exact(limit) for end, limit in ends.items() if limit is not None} or None
+
+
+def _margin(finding: Finding) -> dict[str, Any] | None:
+    if finding.margin is None:
+        return None
+    return {"absolute": exact(finding.margin), "share": exact(finding.share)}
+
+
+def _working(line: WorkingLine) -> dict[str, Any]:
+    said = {
+        "quantity": line.quantity,
+        "value": exact(line.value),
+        "unit": line.unit,
+        "origin": line.origin,
+        "formula": line.formula,
+        "from": list(line.inputs),
+    }
+    return said if line.side == "exact" else {**said, "side": line.side}
+
+
+def _waived(finding: Finding) -> dict[str, Any] | None:
+    waiver = finding.waived
+    if waiver is None:
+        return None
+    return {"until": waiver.until, "accepts": exact(waiver.accepts), "reason": waiver.reason}
+
+
+def _not_judged(one: NotJudged) -> dict[str, Any]:
+    said = {
+        "rule": one.rule.id,
+        "severity": one.severity,
+        "gate": one.rule.gate,
+        "modes": list(one.modes),
+        "missing": list(one.missing),
+    }
+    return {**said, "reason": one.reason} if one.reason else said
+
+
+def _unread(error: Unread) -> dict[str, Any]:
+    return {
+        "file": error.file,
+        "line": error.line,
+        "column": error.column,
+        "found": error.found,
+        "wanted": error.wanted,
+        "message": error.message,
+        "affects": list(error.affects),
+    }
+
+
+def record(checked: Checked) -> dict[str, Any]:
+    """The whole report as plain data, its keys in the order that the schema lists them."""
+    return {
+        "gonogo": EDITION,
+        "verdict": checked.verdict,
+        "judged_on": checked.judged_on,
+        "tool": checked.tool,
+        "catalogue": checked.catalogue,
+        "profiles": [
+            {
+                "file": share.file,
+                "name": share.name,
+                "verdict": share.verdict,
+                "counts": {
+                    "judged": share.judged,
+                    "not_judged": share.not_judged,
+                    "out_of_scope": share.out_of_scope,
+                    "waived": share.waived,
+                },
+                **share.body,
+            }
+            for share in checked.shares
+        ],
+        "errors": [_unread(error) for error in checked.unread],
+    }
+
+
+def report(checked: Checked, page: Page) -> str:
+    """The record as text, readable as it stands."""
+    return json.dumps(record(checked), indent=2, ensure_ascii=False) + "\n"

@@ -1,0 +1,137 @@
+"""The report in the static analysis results format, 2.1.0, that code hosts show beside a change."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable
+from typing import Any
+from urllib.parse import quote
+
+from ..documents.position import Place
+from ..judgement.finding import Finding, Judgement, NotJudged
+from ..judgement.rule import Rule, Severity
+from .checked import Checked, Unread, modes_in_words
+from .page import Page, clean
+from .waiting import wanted
+
+SCHEMA = (
+    "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json"
+)
+ROOT = "%SRCROOT%"
+# A danger and a fault both refuse the vehicle. A gate not judged is a note: hosts hide `open`.
+LEVELS: dict[Severity, str] = {"danger": "error", "fault": "error", "caution": "warning"}
+
+
+def body(judgement: Judgement, page: Page) -> dict[str, Any]:
+    """A profile's results, and the rules that they name; `page` decides nothing here."""
+    gates = [one for one in judgement.not_judged if one.rule.gate]
+    named = [*(one.rule for one in judgement.findings), *(one.rule for one in gates)]
+    return {
+        "rules": {rule.id: _rule(rule) for rule in named},
+        "results": [
+            *(_result(finding) for finding in judgement.findings),
+            *(_waiting(gate, judgement.profile.file) for gate in gates),
+        ],
+    }
+
+
+def _rule(rule: Rule) -> dict[str, Any]:
+    """A rule as the reader of a finding may look it up."""
+    return {
+        "id": rule.id,
+        "shortDescription": {"text": clean(rule.because)},
+        "fullDescription": {"text": clean(f"{rule.because} {rule.remedy}")},
+        "help": {
+            "text": clean(f"Why: {rule.because}\nDo: {rule.remedy}\nSource: {rule.source}"),
+        },
+        "defaultConfiguration": {"level": LEVELS[rule.severity]},
+        "properties": {"severity": rule.severity, "gate": rule.gate, "topic": rule.topic},
+    }
+
+
+def _location(place: Place, said: str = "") -> dict[str, Any]:
+    location: dict[str, Any] = {
+        "physicalLocation": {
+            "artifactLocation": {"uri": quote(place.file), "uriBaseId": ROOT},
+            "region": {"startLine": max(place.line, 1), "startColumn": max(place.column, 1)},
+        }
+    }
+    return {**location, "message": {"text": said}} if said else location
+
+
+def _result(finding: Finding) -> dict[str, Any]:
+    where = modes_in_words(finding.modes, finding.everywhere)
+    said = " ".join(
+        part for part in (finding.message, f"({where})" if where else "", finding.remedy) if part
+    )
+    result: dict[str, Any] = {
+        "ruleId": finding.rule.id,
+        "level": LEVELS[finding.severity],
+        "message": {"text": clean(said)},
+        "locations": [_location(finding.place)],
+    }
+    if finding.related:
+        result["relatedLocations"] = [
+            {"id": number, **_location(related.place, related.quantity)}
+            for number, related in enumerate(finding.related, start=1)
+        ]
+    if finding.waived:
+        until = f"{finding.waived.reason} (until {finding.waived.until})"
+        result["suppressions"] = [{"kind": "external", "justification": clean(until)}]
+    return {**result, "properties": {"severity": finding.severity, "quantity": finding.quantity}}
+
+
+def _waiting(gate: NotJudged, file: str) -> dict[str, Any]:
+    """A gate that could not be judged: it points at the profile's first line."""
+    return {
+        "ruleId": gate.rule.id,
+        "level": "note",
+        "message": {"text": clean(f"Not judged for want of {wanted(gate)}; no GO can be given.")},
+        "locations": [_location(Place(file, 1, 1))],
+    }
+
+
+def _notification(error: Unread) -> dict[str, Any]:
+    return {
+        "level": "error",
+        "message": {"text": clean(error.message)},
+        "locations": [_location(Place(error.file, error.line, error.column))],
+    }
+
+
+def report(checked: Checked, page: Page) -> str:
+    """One log with one run; each rule once, in the order of their names."""
+    rules: dict[str, Any] = {}
+    results: list[Any] = []
+    for share in checked.shares:
+        rules |= share.body["rules"]
+        results += share.body["results"]
+    order = {name: index for index, name in enumerate(sorted(rules))}
+    log = {
+        "$schema": SCHEMA,
+        "version": "2.1.0",
+        "runs": [
+            {
+                "tool": {
+                    "driver": {
+                        "name": "gonogo",
+                        "version": checked.tool,
+                        "rules": [rules[name] for name in order],
+                    }
+                },
+                "invocations": [
+                    {
+                        "executionSuccessful": not checked.unread,
+                        "toolExecutionNotifications": _notifications(checked.unread),
+                    }
+                ],
+                "columnKind": "unicodeCodePoints",
+                "results": [{**one, "ruleIndex": order[one["ruleId"]]} for one in results],
+            }
+        ],
+    }
+    return json.dumps(log, indent=2, ensure_ascii=False) + "\n"
+
+
+def _notifications(errors: Iterable[Unread]) -> list[dict[str, Any]]:
+    return [_notification(error) for error in errors]

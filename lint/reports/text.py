@@ -1,0 +1,116 @@
+"""The text report: an inspector's tag for each profile that is not simply GO, a line for others."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from ..judgement.finding import Judgement
+from .checked import VERDICT_WORDS, Checked, Share, Unread
+from .excerpt import marked
+from .page import Page, clean, set_beside
+from .palette import Paint, painted
+from .tag import INDENT, row, tag_body
+from .tally import NOT_READ, closing, counted, folder_of, one_line, tally, waived_danger
+from .waiting import wanted
+
+MOST_NAMES = 4
+
+
+def body(judgement: Judgement, page: Page) -> str:
+    """What the text report keeps of a judgement: the inside of its tag, or its worst line."""
+    if page.quiet:
+        return _worst(judgement)
+    if judgement.verdict == "go" and not page.alone:
+        return ""
+    return "\n".join(tag_body(judgement, page))
+
+
+def _worst(judgement: Judgement) -> str:
+    """The finding or the gate that the verdict hangs on, in a few words."""
+    if judgement.verdict == "incomplete":
+        gate = next((one for one in judgement.not_judged if one.rule.gate), None)
+        return f"{gate.rule.id} waits for {wanted(gate)}" if gate else ""
+    if judgement.verdict == "go" or not judgement.findings:
+        return ""
+    worst = judgement.findings[0]
+    return f"line {worst.place.line}, {worst.rule.id}"
+
+
+def report(checked: Checked, page: Page) -> str:
+    """The whole report, the profiles in order, what could not be read next, the tally last."""
+    if page.alone and checked.shares and not checked.unread:
+        only = checked.shares[0]
+        lines = one_line(only, "", page, only.body) if page.quiet else _tag(only, page)
+        return _joined(lines)
+    folder = folder_of([share.file for share in checked.shares])
+    lines = [f" in {clean(folder)}", ""] if folder else []
+    for share in checked.shares:
+        if page.quiet or (share.verdict == "go" and not page.alone):
+            lines += one_line(share, folder, page, share.body)
+        else:
+            lines += ["", *_tag(share, page), ""]
+    lines += _unread(checked.unread, page)
+    return _joined([*lines, "", _rule_off(page), *tally(checked, page)])
+
+
+def _joined(lines: Iterable[str]) -> str:
+    """Lines as text, without two empty ones in a row."""
+    kept: list[str] = []
+    for line in lines:
+        if line or (kept and kept[-1]):
+            kept.append(line)
+    return "\n".join(kept) + "\n"
+
+
+def _rule_off(page: Page) -> str:
+    return painted("─" * page.width, "faint", page.colour)
+
+
+def _tag(share: Share, page: Page) -> list[str]:
+    """Head, body and closing line; the ring is the hole that a tag hangs by."""
+    word = VERDICT_WORDS[share.verdict]
+    head = _head(word, share.name, page)
+    about = [share.file, counted(share.found), waived_danger(share)]
+    head += set_beside("", clean(" · ".join(part for part in about if part)), page, 3)
+    return [*head, _rule_off(page), *share.body.split("\n")[1:], "", *closing(share, page)]
+
+
+def _head(word: str, title: str, page: Page) -> list[str]:
+    lines = set_beside(f"○ {word}", clean(title), page, len(word) + 6)
+    paint: Paint = next((one for one, shown in VERDICT_WORDS.items() if shown == word), "no-go")
+    lines[0] = lines[0].replace(word, painted(word, paint, page.colour), 1)
+    return lines
+
+
+def _unread(errors: tuple[Unread, ...], page: Page) -> list[str]:
+    """A tag for each file that could not be read, with every place in it to put right."""
+    lines: list[str] = []
+    for file in dict.fromkeys(error.file for error in errors):
+        places = [error for error in errors if error.file == file]
+        if page.quiet:
+            lines += set_beside(NOT_READ, f"{clean(file)} · line {places[0].line}", page, INDENT)
+            continue
+        waiting = sorted({name for error in places for name in error.affects} - {file})
+        lines += ["", *_head(NOT_READ, file, page)]
+        if waiting:
+            lines += set_beside("", clean(f"needed by {_few(waiting)}"), page, 3)
+        lines.append(_rule_off(page))
+        for error in places:
+            lines += [*_place(error, page), ""]
+    return lines
+
+
+def _few(names: Sequence[str]) -> str:
+    """The first names, and how many more there are."""
+    more = len(names) - MOST_NAMES
+    return ", ".join(names[:MOST_NAMES]) + (f" and {more} more" if more > 0 else "")
+
+
+def _place(error: Unread, page: Page) -> list[str]:
+    """One place to put right: where, what stands there, what should."""
+    label = f"line {error.line}"
+    text = marked(error.text, error.column, page.width - INDENT)
+    lines = [f" {label.ljust(INDENT - 1)}{text}".rstrip()]
+    lines += row("found", error.found, page)
+    lines += row("wanted", error.wanted, page)
+    return lines + row("perhaps", error.nearest, page) if error.nearest else lines

@@ -1,0 +1,123 @@
+"""The command line as a whole: every way out has its status and its sentence."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from pathlib import Path
+from types import ModuleType
+
+import pytest
+from gonogo.commands import check, main
+
+
+@pytest.mark.parametrize(
+    ("arguments", "said"),
+    [
+        pytest.param(["chek"], "check", id="a command misspelt"),
+        pytest.param(["check", "--formt", "json"], "--formt", id="an option misspelt"),
+        pytest.param(["check", "--format", "jsn"], "json", id="a format nobody knows"),
+        pytest.param(["check", "--jobs", "0"], "--jobs", id="no process at all"),
+        pytest.param(["check", "--jobs", "many"], "--jobs", id="a count that is none"),
+        pytest.param(
+            ["check", "--as-of", "25.11.2026"], "2026-11-25", id="a day written otherwise"
+        ),
+        pytest.param(["check", "--as-of", "2026-02-30"], "2026-11-25", id="a day that is none"),
+        pytest.param(["rules", "a", "b"], "b", id="an argument too many"),
+        pytest.param(["rules", "no-such-rule-at-all"], "no-such-rule-at-all", id="a rule misspelt"),
+        pytest.param(["schema", "profil"], "profile", id="a schema misspelt"),
+    ],
+)
+def test_a_call_that_makes_no_sense_is_answered(
+    arguments: list[str], said: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Status 2, a sentence on the error stream, nothing on the other."""
+    assert main.status(arguments) == 2
+    out, err = capsys.readouterr()
+    assert out == ""
+    assert said in err
+    assert "Traceback" not in err
+
+
+def test_a_folder_without_profiles_is_answered(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Nothing judged must not look like GO."""
+    assert main.status(["check", str(tmp_path)]) == 2
+    assert capsys.readouterr().err
+
+
+def broken(monkeypatch: pytest.MonkeyPatch, error: BaseException) -> None:
+    """A check that ends in an error which nobody foresaw."""
+
+    def fail(*_: object) -> int:
+        raise error
+
+    monkeypatch.setattr(check, "run", fail)
+
+
+def test_a_defect_of_ours_is_owned_up_to(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Status 70 and no page of code: a person at the bench can do nothing with it."""
+    broken(monkeypatch, KeyError("cell"))
+    assert main.status(["check"]) == 70
+    err = capsys.readouterr().err
+    assert "defect" in err
+    assert "Traceback" not in err
+
+
+def test_a_defect_can_be_seen_in_full(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Whoever mends it asks for the page of code."""
+    broken(monkeypatch, KeyError("cell"))
+    monkeypatch.setenv(main.SHOW_DEFECT, "1")
+    with pytest.raises(KeyError):
+        main.status(["check"])
+
+
+def test_an_interrupted_run_says_so(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A script that was stopped must not go on as if all were well."""
+    broken(monkeypatch, KeyboardInterrupt())
+    assert main.status(["check"]) == 130
+
+
+@pytest.mark.parametrize("arguments", [["--help"], ["check", "--help"], ["rules", "-h"]])
+def test_help_is_no_mistake(arguments: list[str], capsys: pytest.CaptureFixture[str]) -> None:
+    """Whoever asks for help gets it, and status 0."""
+    assert main.status(arguments) == 0
+    assert "gonogo" in capsys.readouterr().out
+
+
+def test_a_bare_call_shows_the_commands(capsys: pytest.CaptureFixture[str]) -> None:
+    """A first call needs no manual, but it has judged nothing."""
+    assert main.status([]) == 2
+    out = capsys.readouterr().out
+    assert [name for name in main.COMMANDS if name not in out] == []
+
+
+def test_only_the_command_asked_for_is_read(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The others would only cost time at the start."""
+    asked: list[str] = []
+    original = main.import_module
+
+    def read(name: str, package: str) -> ModuleType:
+        asked.append(name)
+        return original(name, package)
+
+    monkeypatch.setattr(main, "import_module", read)
+    main.status(["schema", "house"])
+    assert asked == [".schema"]
+
+
+def test_a_reader_who_goes_away_ends_it_quietly() -> None:
+    """`gonogo rules | head -1` must not complain."""
+    script = f"{sys.executable} -m gonogo schema profile | head -1"
+    ended = subprocess.run(
+        ["bash", "-c", f"set -o pipefail; {script}"],
+        capture_output=True,
+        text=True,
+        env={**os.environ, "PYTHONWARNINGS": "error"},
+        check=False,
+    )
+    assert (ended.returncode, ended.stdout, ended.stderr) == (0, "{\n", "")

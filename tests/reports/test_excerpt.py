@@ -1,0 +1,55 @@
+"""The excerpt: the line of the document with its value marked, cut to fit."""
+
+from __future__ import annotations
+
+import pytest
+from gonogo.reports.excerpt import marked
+from gonogo.reports.page import columns
+from hypothesis import given
+from hypothesis import strategies as st
+
+
+@pytest.mark.parametrize(
+    ("line", "at", "shown"),
+    [
+        pytest.param("  stop_V: 42", "42", "stop_V: »42«", id="a number"),
+        pytest.param("stop_V: 42 # for winter", "42", "stop_V: »42« # for winter", id="a remark"),
+        pytest.param("{a: 1, stop_V: 42, b: 2}", "42", "{a: 1, stop_V: »42«, b: 2}", id="one line"),
+        pytest.param("{a: 1, stop_V: 42}", "42", "{a: 1, stop_V: »42«}", id="the last of a line"),
+        pytest.param('name: "A: b, c" # x', '"A', 'name: »"A: b, c"« # x', id="in quotes"),
+        pytest.param("name: it's # x", "it", "name: »it's« # x", id="an apostrophe inside"),
+        pytest.param("rest_V: [0.8, 0.82]", "[", "rest_V: »[0.8, 0.82]«", id="a list"),
+        pytest.param("fuse: none", "none", "fuse: »none«", id="a word"),
+        pytest.param("kind: dual hall, x", "dual", "kind: »dual hall«, x", id="two words"),
+        pytest.param("  fuse:", "fuse", "»fuse«:", id="a section"),
+        pytest.param("wiring: {fuse: none}", "wiring", "»wiring«: {fuse: none}", id="its key"),
+        pytest.param("- {rule: a-b, until: x}", "{", "- »{rule: a-b, until: x}«", id="an entry"),
+        pytest.param("pack: {cell: {", "{cell", "pack: »{cell: {«", id="goes on below"),
+    ],
+)
+def test_the_value_is_marked_and_nothing_else(line: str, at: str, shown: str) -> None:
+    """The eye must land on the value to change, not on its neighbour."""
+    assert marked(line, line.index(at) + 1, 80) == shown
+
+
+def test_a_long_line_is_cut_round_the_value_and_keeps_its_key() -> None:
+    """A section written on one line is long; the key and its value are what matters."""
+    line = "settings: {" + ", ".join(f"a{n}_V: {n}" for n in range(20)) + ", stop_V: 42, b_V: 1}"
+    shown = marked(line, line.index("42") + 1, 30)
+    assert shown == "… stop_V: »42«, b_V: 1}"
+
+
+@pytest.mark.parametrize("column", [0, 9, 99])
+def test_a_place_without_text_shows_nothing(column: int) -> None:
+    """An empty document or a line that changed meanwhile must not stop the report."""
+    assert marked("", column, 40) == ""
+
+
+@given(
+    st.text(alphabet=st.characters(exclude_categories=("Cs",), exclude_characters="\n\r")),
+    st.integers(min_value=1, max_value=200),
+    st.integers(min_value=12, max_value=80),
+)
+def test_no_excerpt_is_wider_than_its_place(line: str, column: int, width: int) -> None:
+    """Whatever stands in a document, its line fits the tag."""
+    assert columns(marked(line, column, width)) <= width

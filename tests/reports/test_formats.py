@@ -1,0 +1,218 @@
+"""The reports for other eyes: code hosts, build machines, discussions, phones and printers."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from dataclasses import replace
+from html.parser import HTMLParser
+from xml.etree import ElementTree
+
+import pytest
+from gonogo.judgement.finding import Judgement
+from gonogo.reports import html, junit, markdown, sarif
+from gonogo.reports.checked import Unread
+from markdown_it import MarkdownIt
+
+Report = Callable[..., str]
+
+HOSTILE = "<script>x</script> | *b* _i_ `c` [l](http://e.test) ![i](x) & www.e.test @you\n# h\x1b"
+
+
+@pytest.fixture
+def hostile(no_go: Judgement) -> Judgement:
+    """A judgement whose every text came from somebody who means no good."""
+    profile = replace(no_go.profile, name=HOSTILE, file=f"vehicles/{HOSTILE}.yaml")
+    findings = tuple(
+        replace(
+            one,
+            message=HOSTILE,
+            because=HOSTILE,
+            remedy=HOSTILE,
+            place=replace(one.place, file=HOSTILE),
+            modes=(HOSTILE,),
+        )
+        for one in no_go.findings
+    )
+    return replace(no_go, profile=profile, findings=findings)
+
+
+# ── build machines ────────────────────────────────────────────────────────────────────────────
+
+
+def suite(report: str) -> ElementTree.Element:
+    """The first suite of a report."""
+    found = ElementTree.fromstring(report).find("testsuite")
+    assert found is not None
+    return found
+
+
+def test_a_suite_counts_what_is_in_it(report: Report, no_go: Judgement) -> None:
+    """Build machines add the counts up and trust them."""
+    found = suite(report(junit, no_go))
+    cases = found.findall("testcase")
+    for attribute, kind in (("failures", "failure"), ("errors", "error"), ("skipped", "skipped")):
+        assert int(found.attrib[attribute]) == sum(case.find(kind) is not None for case in cases)
+    assert int(found.attrib["tests"]) == len(cases)
+
+
+def failed(report: str, kind: str) -> list[str]:
+    """The names of the cases with that outcome."""
+    cases = ElementTree.fromstring(report).iter("testcase")
+    return [case.attrib["name"] for case in cases if case.find(kind) is not None]
+
+
+def test_a_danger_fails_and_a_caution_does_not(report: Report, no_go: Judgement) -> None:
+    """The build turns red for what refuses the vehicle."""
+    assert failed(report(junit, no_go), "failure") == ["verdict", "battery-current-above-cells"]
+
+
+def test_a_gate_that_costs_the_verdict_is_an_error(report: Report, incomplete: Judgement) -> None:
+    """INCOMPLETE must not look green, and nothing has failed either."""
+    assert failed(report(junit, incomplete), "error") == ["verdict", "throttle-start-above-rest"]
+
+
+def test_a_waived_finding_is_skipped(report: Report, go_waived: Judgement) -> None:
+    """It is neither right nor held against the vehicle."""
+    assert failed(report(junit, go_waived), "skipped") == ["battery-current-above-cells"]
+
+
+def test_what_cannot_be_read_is_an_error(report: Report, not_read: Unread) -> None:
+    """A broken document must turn the build red too."""
+    assert failed(report(junit, unread=(not_read,)), "error") == ["line 5"]
+
+
+def test_xml_holds_whatever_a_document_says(report: Report, hostile: Judgement) -> None:
+    """It parses, and the name is text."""
+    assert "<script>x</script>" in suite(report(junit, hostile)).attrib["name"]
+
+
+# ── code hosts ────────────────────────────────────────────────────────────────────────────────
+
+
+def results(report: str) -> list[dict[str, object]]:
+    """The results of a log's only run."""
+    (run,) = json.loads(report)["runs"]
+    found: list[dict[str, object]] = run["results"]
+    rules = [rule["id"] for rule in run["tool"]["driver"]["rules"]]
+    assert all(rules[one["ruleIndex"]] == one["ruleId"] for one in run["results"])
+    assert all(rule["help"]["text"] for rule in run["tool"]["driver"]["rules"])
+    return found
+
+
+def test_a_result_stands_at_its_line(report: Report, no_go: Judgement) -> None:
+    """The host shows it beside the value in the change."""
+    danger, caution, gate = results(report(sarif, no_go))
+    assert (danger["level"], caution["level"], gate["level"]) == ("error", "warning", "note")
+    (location,) = danger["locations"]  # type: ignore[misc]
+    assert location["physicalLocation"]["region"] == {"startLine": 9, "startColumn": 22}
+
+
+def test_a_waived_result_is_suppressed(report: Report, go_waived: Judgement) -> None:
+    """The host keeps it and does not alarm anybody."""
+    caution, danger = results(report(sarif, go_waived))
+    assert "suppressions" not in caution
+    (suppression,) = danger["suppressions"]  # type: ignore[misc]
+    assert suppression["justification"] == "Bench test on a cooled pack. (until 2026-12-31)"
+
+
+def test_what_cannot_be_read_fails_the_run(report: Report, not_read: Unread) -> None:
+    """A run that lost a document did not do its work."""
+    (run,) = json.loads(report(sarif, unread=(not_read,)))["runs"]
+    (invocation,) = run["invocations"]
+    assert invocation["executionSuccessful"] is False
+    assert len(invocation["toolExecutionNotifications"]) == 1
+
+
+def test_a_file_name_is_a_proper_address(report: Report, hostile: Judgement) -> None:
+    """Spaces and marks are written as an address wants them."""
+    for one in results(report(sarif, hostile)):
+        (location,) = one["locations"]  # type: ignore[misc]
+        assert set(location["physicalLocation"]["artifactLocation"]["uri"]).isdisjoint(" <>|`\n")
+
+
+# ── discussions ───────────────────────────────────────────────────────────────────────────────
+
+
+def rendered(text: str) -> str:
+    """The text as a page, raw HTML allowed as hosts allow it, links found as hosts find them."""
+    return MarkdownIt("commonmark", {"html": True}).enable("table").render(text)
+
+
+def test_a_table_has_a_row_for_each_finding(report: Report, no_go: Judgement) -> None:
+    """One heading row, two findings."""
+    page = rendered(report(markdown, no_go))
+    assert page.count("<tr>") == 3
+    assert "NO-GO · Larch</h2>" in page
+    assert "71 rules judged, 3 not judged, 14 out of scope" in page
+
+
+def test_markdown_shows_texts_as_they_stand(report: Report, hostile: Judgement) -> None:
+    """No heading, picture, link or script comes out of a document's text, and no cell is torn."""
+    page = rendered(report(markdown, hostile))
+    for mark in ("<script", "<em>", "<img", "<a ", "<h1>h"):
+        assert mark not in page
+    assert page.count("<tr>") == 3
+    assert page.count("<td>") == 8
+    assert "[l](http" not in page.replace("&lt;", "<") or "http\\:" not in page
+
+
+def test_no_address_or_name_is_picked_up_by_a_host() -> None:
+    """Hosts turn bare addresses into links and names into calls for a person."""
+    shown = markdown.plain("http://e.test www.e.test @you")
+    assert "http://" not in shown
+    assert "www.e" not in shown
+    assert "@" not in shown
+
+
+# ── phones and printers ───────────────────────────────────────────────────────────────────────
+
+
+class Outline(HTMLParser):
+    """What elements a page has, and what it would fetch."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.open: list[str] = []
+        self.seen: list[str] = []
+        self.fetched: list[str] = []
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.seen.append(tag)
+        if tag not in ("meta", "br", "link", "img"):
+            self.open.append(tag)
+        self.fetched += [value or "" for name, value in attrs if name in ("src", "href")]
+
+    def handle_endtag(self, tag: str) -> None:
+        assert self.open.pop() == tag
+
+
+def outline(page: str) -> Outline:
+    """A page read through; every element must be closed in its turn."""
+    reader = Outline()
+    reader.feed(page)
+    reader.close()
+    assert reader.open == []
+    return reader
+
+
+def test_a_page_stands_alone(report: Report, no_go: Judgement, go: Judgement) -> None:
+    """It is read in a garage without a net, from a mail or a card."""
+    page = outline(report(html, no_go, go))
+    assert page.fetched == []
+    assert page.seen.count("article") == 2
+    assert "script" not in page.seen
+
+
+def test_a_page_holds_whatever_a_document_says(
+    report: Report, hostile: Judgement, not_read: Unread
+) -> None:
+    """The same elements as without the hostile texts, and not one more."""
+    broken = replace(not_read, file=HOSTILE, message=HOSTILE)
+    page = outline(report(html, hostile, unread=(broken,)))
+    assert set(page.seen).isdisjoint({"script", "img", "a", "b", "em"})
+
+
+def test_a_page_shows_the_line_with_its_value(report: Report, no_go: Judgement) -> None:
+    """Marked by signs as well as by a line under it: a printer has no colour."""
+    assert "battery_current_A: <mark>»180«</mark>" in report(html, no_go)
