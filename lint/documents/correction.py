@@ -152,14 +152,13 @@ def _day(text: str) -> str | None:
         return None
 
 
-def of_key(key: str, known: Iterable[str], present: Iterable[str]) -> str | None:
-    """The key of this section that was meant by a word that differs but little."""
-    held = set(present)
-    free = {plain(name): name for name in known if name not in held}
+def of_key(key: str, known: Iterable[str]) -> str | None:
+    """The key of this section that a word says in other letters or without its unit."""
+    words = {plain(name): name for name in known}
     word = plain(key)
-    if word in free:
-        return free[word]
-    longer = [name for bare, name in free.items() if bare.removesuffix(_tail(name)) == word]
+    if word in words:
+        return words[word]
+    longer = [name for bare, name in words.items() if bare.removesuffix(_tail(name)) == word]
     return longer[0] if longer else None
 
 
@@ -168,12 +167,11 @@ def _tail(name: str) -> str:
     return plain(f"_{unit}") if unit else ""
 
 
-def near_key(key: str, known: Iterable[str], present: Iterable[str]) -> str | None:
+def near_key(key: str, known: Iterable[str]) -> str | None:
     """The key of this section that looks most like the word, if one does."""
-    held = set(present)
-    free = {plain(name): name for name in known if name not in held}
-    near = get_close_matches(plain(key), free, 1, 0.6)
-    return free[near[0]] if near else None
+    words = {plain(name): name for name in known}
+    near = get_close_matches(plain(key)[:80], words, 1, 0.6)
+    return words[near[0]] if near else None
 
 
 @lru_cache(maxsize=1)

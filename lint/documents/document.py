@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from codecs import BOM_UTF8
+from collections.abc import Sequence
 from dataclasses import dataclass
 from difflib import get_close_matches
 from typing import Any, Literal, get_args
@@ -12,18 +13,19 @@ from .error import DocumentError, DocumentErrors, WrongValue
 from .files import Files, named
 from .position import Place
 from .quotation import quoted
-from .text import decode, line_of
-from .tree import Node, grow
+from .text import LINE_END, WIDE, decode, line_of
+from .tree import MOST_ERRORS, Node, grow
 from .validity import misfits
 from .wording import found as as_written
 
 Kind = Literal["profile", "part", "house", "rule"]
 KINDS: tuple[Kind, ...] = get_args(Kind)
 EDITION = "1"
-# A document of ours as it looks to somebody who only leafs through a folder.
+# A document of ours as it looks to somebody who only leafs through a folder: our key, or one that
+# looks like it before a kind of ours, at the beginning of a line.
 OURS = re.compile(
-    rb"""(?:^|\{)[ \t]*["']?(gonogo["']?[ \t]*:[ \t]*["']?(\w*)"""
-    rb"""|\w+["']?[ \t]*:[ \t]*["']?(profile|part|house)/[0-9])""",
+    rb"""(?:^|(?<=\r))(?:\{\s*)?["']?(?:gonogo["']?[ \t]*:[ \t]*["']?(\w*)"""
+    rb"""|[Gg]\w{3,8}["']?[ \t]*:[ \t]*["']?(profile|part|house)/[0-9])""",
     re.MULTILINE,
 )
 
@@ -77,13 +79,24 @@ def kind_at_a_glance(data: bytes) -> Kind | None:
     >>> kind_at_a_glance(b"# Alder\\ngonogo: profile/1\\n")
     'profile'
     """
-    if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
+    if data.startswith(WIDE):
         data = data.decode("utf-16", "replace").encode()
-    seen = OURS.search(data)
+    seen = OURS.search(data.removeprefix(BOM_UTF8))
     if seen is None:
         return None
-    word = (seen.group(2) or seen.group(3) or b"").decode("utf-8", "replace")
+    word = (seen.group(1) or seen.group(2) or b"").decode("utf-8", "replace")
     return next((kind for kind in KINDS if kind == word), "profile")
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """What reading a file came to: a document, the errors in it, or both.
+
+    A document with errors may be asked what it refers to, and nothing else.
+    """
+
+    document: Document | None
+    errors: tuple[DocumentError, ...]
 
 
 def read_document(files: Files, path: str, kind: Kind | None = None) -> Document:
@@ -91,22 +104,29 @@ def read_document(files: Files, path: str, kind: Kind | None = None) -> Document
 
     Raises DocumentErrors with every error of the file, one a place.
     """
+    reading = try_document(files, path, kind)
+    if reading.errors or reading.document is None:
+        raise DocumentErrors(reading.errors)
+    return reading.document
+
+
+def try_document(files: Files, path: str, kind: Kind | None = None) -> Reading:
+    """A file read as far as it goes."""
     file = named(files, path)
     try:
         text = decode(files.read(path), file)
     except DocumentError as error:
-        raise DocumentErrors([error]) from error
+        return Reading(None, (error,))
     tree = grow(text, file)
     errors = list(tree.errors)
+    told: Kind | None = None
     if tree.root is not None or not errors:
         told, wrong = _kind_of(tree.root, kind, file)
         errors += [wrong] if wrong else []
         if tree.root is not None and told is not None:
             errors += misfits(tree.root, told, file)
-    if errors:
-        raise DocumentErrors(with_lines(one_a_place(errors), text))
-    assert tree.root is not None and told is not None
-    return Document(file, path, told, text, tree.root)
+    document = Document(file, path, told, text, tree.root) if tree.root and told else None
+    return Reading(document, with_lines(one_a_place(errors)[:MOST_ERRORS], text))
 
 
 def _kind_of(
@@ -148,8 +168,9 @@ def one_a_place(errors: Sequence[DocumentError]) -> list[DocumentError]:
     return list(kept.values())
 
 
-def with_lines(errors: Iterable[DocumentError], text: str) -> Iterable[DocumentError]:
+def with_lines(errors: Sequence[DocumentError], text: str) -> tuple[DocumentError, ...]:
     """The errors, each with the line of the text that it points at."""
+    lines = LINE_END.split(text) if errors else []
     for error in errors:
-        error.text = line_of(text, error.line)
-        yield error
+        error.text = lines[error.line - 1] if error.line <= len(lines) else ""
+    return tuple(errors)

@@ -4,6 +4,7 @@ GonogoError
 ├── UsageError               the call makes no sense
 │   ├── NoProfile            nothing to judge under the paths given
 │   └── RevisionError        no git, no repository, no such revision
+├── EditError                a file whose values cannot be changed and all else left as it is
 ├── ExpressionError          an expression of a rule, before anybody knows its file
 ├── DocumentErrors           all errors that keep one document from being used
 └── DocumentError            one error at one place of one file
@@ -50,6 +51,19 @@ class NoProfile(UsageError):
 
 class RevisionError(UsageError):
     """A revision that cannot be read: no git, no repository, no such revision."""
+
+
+class EditError(GonogoError):
+    """A file that cannot be edited, or not without touching more than the values meant."""
+
+    def __init__(self, file: str, found: str, wanted: str) -> None:
+        super().__init__(file, found, wanted)
+        self.file = file
+        self.found = found
+        self.wanted = wanted
+
+    def __str__(self) -> str:
+        return f"{self.file} is left as it is: found {self.found}; wanted {self.wanted}."
 
 
 class ExpressionError(GonogoError):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
 from .document import Document
@@ -12,7 +12,7 @@ from .part import part_of
 from .position import Place
 from .profile import Override
 from .repository import Repository
-from .schema import Property, Section
+from .schema import Property, Section, outline
 from .tree import Node
 
 
@@ -24,6 +24,7 @@ class Layer:
     absent: set[str] = field(default_factory=set)
     sections: dict[str, Place] = field(default_factory=dict)
     overrides: list[Override] = field(default_factory=list)
+    parts: dict[str, str] = field(default_factory=dict)
     texts: dict[str, str] = field(default_factory=dict)
     errors: list[DocumentError] = field(default_factory=list)
 
@@ -33,6 +34,7 @@ class Layer:
         self.absent |= upper.absent
         self.sections.update(upper.sections)
         self.overrides += upper.overrides
+        self.parts.update(upper.parts)
         self.texts.update(upper.texts)
         self.errors += upper.errors
 
@@ -43,6 +45,7 @@ class Layer:
             del self.givens[name]
         self.absent = {name for name in self.absent if not f"{name}.".startswith(below)}
         self.overrides = [one for one in self.overrides if not one.quantity.startswith(below)]
+        self.parts = {name: part for name, part in self.parts.items() if not name.startswith(below)}
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,6 +115,23 @@ class Laying:
         self.layer.cover(laid_part(part, section, self.repository, self.above))
 
 
+def part_errors(document: Document, repository: Repository) -> Iterator[DocumentError]:
+    """What is wrong with the parts of a profile that has errors of its own."""
+    waiting: list[tuple[Section, Node]] = [(outline(), document.root)]
+    while waiting:
+        section, node = waiting.pop()
+        for key, below in node.below.items():
+            entry = section.entries.get(str(key))
+            if isinstance(entry, Section):
+                waiting.append((entry, below))
+        reference = node.below.get("part")
+        if section.takes is None or reference is None or not isinstance(reference.value, str):
+            continue
+        layer = Layer()
+        Laying(document, repository, (document.path,), layer).part(section, reference, False)
+        yield from layer.errors
+
+
 def laid_part(
     part: Document, section: Section, repository: Repository, above: Iterable[str] = ()
 ) -> Layer:
@@ -122,5 +142,6 @@ def laid_part(
         held = Layer(texts={part.file: part.text})
         node = part.node(str(section.takes))
         Laying(part, repository, (*above, part.path), held).section(section, node)
+        held.parts[section.path] = part.value["part"]["name"]
         repository.laid[key] = held
     return held

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from os import PathLike
 
-from .document import Document, Kind
+from .document import Document, Kind, try_document
 from .error import DocumentError, DocumentErrors, WrongValue
 from .files import HOUSE
 from .given import Given, given
 from .house import House
-from .layer import Layer, Laying, laid_part
+from .layer import Layer, Laying, laid_part, part_errors
 from .position import Place
 from .profile import Changes, Profile, Waiver
 from .quotation import quoted
@@ -38,10 +38,11 @@ def load_profile(repository: Repository, path: str) -> Profile:
         house = repository.house()
     except DocumentErrors as broken:
         errors += broken.errors
-    try:
-        document = repository.document(path, "profile")
-    except DocumentErrors as broken:
-        raise DocumentErrors([*errors, *broken.errors]) from broken
+    reading = try_document(repository.files, path, "profile")
+    document = reading.document
+    if document is None or reading.errors:
+        errors += [*reading.errors, *(part_errors(document, repository) if document else ())]
+        raise DocumentErrors(errors)
     layer = Layer(texts={document.file: document.text})
     Laying(document, repository, (path,), layer).section(outline(), document.root)
     if house.file:
@@ -73,6 +74,7 @@ def _profile(
         sections=layer.sections,
         place=document.place(),
         texts=layer.texts,
+        parts=layer.parts,
     )
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 from .given import Given
@@ -49,7 +49,8 @@ class Profile:
 
     `givens` holds the base settings under canonical names, `absent` the sections said to be
     `none`. A mode's changes lie over the givens; None removes one. `sections` has the place of
-    every section's key, `texts` the text of every file read, by the name that places have.
+    every section's key, `parts` the name of the part that a section takes, `texts` the text of
+    every file read, by the name that places have.
     """
 
     file: str
@@ -63,6 +64,7 @@ class Profile:
     sections: Mapping[str, Place]
     place: Place
     texts: Mapping[str, str]
+    parts: Mapping[str, str] = field(default_factory=dict)
 
     @property
     def files(self) -> tuple[str, ...]:

@@ -7,13 +7,15 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from os import PathLike
 from pathlib import Path, PurePosixPath
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from .document import Document, Kind, kind_at_a_glance, read_document
 from .error import DocumentError, DocumentErrors
 from .files import HOUSE, Files, WorkingTree, named
 from .house import House, house_of
-from .revision import Commit, GitRevision
+
+if TYPE_CHECKING:
+    from .revision import Commit
 
 TOPS = (HOUSE, ".git")
 
@@ -45,9 +47,10 @@ class Repository:
         return kind_at_a_glance(self.files.begin(path))
 
     def document(self, path: str, kind: Kind | None = None) -> Document:
-        """A file that fits its schema; raises DocumentErrors, for a shared file always the same."""
-        if kind == "profile":
-            return read_document(self.files, path, kind)
+        """A shared file that fits its schema, read once.
+
+        Raises DocumentErrors; the errors in them are the same objects each time.
+        """
         held = self._documents.get(path)
         if held is None:
             try:
@@ -56,7 +59,7 @@ class Repository:
                 held = broken
             self._documents[path] = held
         if isinstance(held, DocumentErrors):
-            raise held
+            raise DocumentErrors(held.errors)
         return held
 
     def house(self) -> House:
@@ -70,7 +73,7 @@ class Repository:
             except DocumentErrors as broken:
                 self._house = broken
         if isinstance(self._house, DocumentErrors):
-            raise self._house
+            raise DocumentErrors(self._house.errors)
         return self._house
 
 
@@ -114,6 +117,8 @@ def open_repository(path: str | PathLike[str]) -> tuple[Repository, str]:
 
 def open_revision(commit: Commit, path: str) -> tuple[Repository, str]:
     """The same for a file of a commit, by its path from the top of the git repository."""
+    from .revision import GitRevision
+
     whole = GitRevision(commit)
     for above in PurePosixPath(path).parents:
         root = "" if str(above) == "." else str(above)

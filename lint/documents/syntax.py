@@ -54,12 +54,6 @@ CAUSES = (
         "the text in quotes",
     ),
     (
-        "mapping keys are not allowed",
-        PROBLEM,
-        "a text that begins with `?`",
-        "a value, or the key left out while it is not known",
-    ),
-    (
         "did not find expected node content",
         PROBLEM,
         "a bracket or comma that closes or parts nothing",
@@ -104,10 +98,15 @@ def syntax_error(problem: Any, text: str, file: str) -> YamlSyntax:
     letter = line_of(text, line)[column - 1 : column]
     if letter == "\t" or "tab character" in said:
         return _at(file, (line, column), "a tab", "spaces to indent with")
+    if letter == "?":
+        wanted = "a value, or the key left out while it is not known"
+        return _at(file, (line, column), "a text that begins with `?`", wanted)
     if "cannot start any token" in said or "non-alphabetical character" in said:
         return _beginning(file, text, marks[CONTEXT])
     if "did not find expected ','" in said:
         return _unclosed(file, text, marks[CONTEXT], marks[PROBLEM])
+    if not letter and (line, column) == position(text) and "node content" in said:
+        return _at(file, (line, column), "the end of the file inside a bracket", "its other half")
     for part, near, found, wanted in CAUSES:
         if part in said:
             return _at(file, marks[near], found, wanted)
@@ -132,7 +131,9 @@ def _unclosed(
 
 
 def _mark(mark: Any, text: str) -> tuple[int, int]:
-    return (mark.line + 1, mark.column + 1) if mark is not None else position(text)
+    """A mark of the parser, which may lie behind the end of the text."""
+    end = position(text)
+    return min((mark.line + 1, mark.column + 1), end) if mark is not None else end
 
 
 def _at(file: str, place: tuple[int, int], found: str, wanted: str) -> YamlSyntax:

@@ -29,6 +29,7 @@ from .syntax import syntax_error
 
 DEEPEST = 32
 MOST_VALUES = 20_000
+MOST_ERRORS = 100
 
 
 NOTHING: dict[Any, Any] = {}
@@ -180,6 +181,8 @@ class _Builder:
     def put(self, node: Node, event: Any) -> None:
         """Hang a node below the innermost open one."""
         self.count += 1
+        if len(self.errors) > MOST_ERRORS:
+            raise self.error(event, f"more than {MOST_ERRORS} errors before this", "a document")
         if self.count > MOST_VALUES:
             raise self.error(event, f"more than {MOST_VALUES} values, aliases counted", "fewer")
         if not self.open:

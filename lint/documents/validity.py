@@ -6,13 +6,14 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 from functools import lru_cache
+from itertools import islice
 from typing import Any, ClassVar
 
 from . import correction
 from .error import DocumentError, PairGivenTwice, UnknownKey, WrongValue
 from .quotation import quoted
 from .schema import resolved, schema
-from .tree import Node
+from .tree import MOST_ERRORS, Node
 from .wording import alternatives, found, wanted
 
 Keys = tuple[str | int, ...]
@@ -42,7 +43,7 @@ def _is_date(text: object) -> bool:
 
 def misfits(root: Node, kind: str, file: str) -> list[DocumentError]:
     """Every place where the document does not fit the schema of its kind."""
-    broken = list(validator(kind).iter_errors(root.value))
+    broken = list(islice(validator(kind).iter_errors(root.value), MOST_ERRORS))
     return list(_Translator(root, file).translated(broken)) if broken else []
 
 
@@ -142,12 +143,13 @@ class _Translator:
     ) -> DocumentError:
         name = next((part for part in reversed(path) if isinstance(part, str)), "")
         where = f"`{name}`" if name else "the document"
-        nearest = correction.of_key(key, known, section.value)
+        free = [name for name in known if name not in section.value]
+        nearest = correction.of_key(key, free)
         home = None if nearest else correction.elsewhere(key)
         if home:
             wanted = f"it in {home}"
         else:
-            nearest = nearest or correction.near_key(key, known, section.value)
+            nearest = nearest or correction.near_key(key, free) or correction.near_key(key, known)
             wanted = f"a key of {where}"
             if len(known) <= MOST_NAMED:
                 wanted += ": " + alternatives(list(known))

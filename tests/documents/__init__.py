@@ -1,0 +1,1 @@
+"""Tests of the documents: text, places, schemas, parts, repository, revisions."""

@@ -1,0 +1,99 @@
+"""Files on the disk are read from inside the repository only, and never without end."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+import pytest
+from gonogo.documents.error import UnreadableFile
+from gonogo.documents.files import LARGEST, WorkingTree
+
+
+def trouble(root: Path, path: str) -> UnreadableFile:
+    """Why a file cannot be read."""
+    with pytest.raises(UnreadableFile) as caught:
+        WorkingTree(root).read(path)
+    return caught.value
+
+
+@pytest.fixture
+def shop(tmp_path: Path) -> Path:
+    """A folder with a file in it, beside a file that is none of its business."""
+    (tmp_path / "secret.yaml").write_text("secret")
+    shop = tmp_path / "shop"
+    (shop / "parts").mkdir(parents=True)
+    (shop / "alder.yaml").write_text("alder")
+    (shop / "parts" / "motor.yaml").write_text("motor")
+    return shop
+
+
+def test_a_file_inside_is_read(shop: Path) -> None:
+    """Links that stay inside are followed."""
+    (shop / "linked.yaml").symlink_to("parts/motor.yaml")
+    assert WorkingTree(shop).read("alder.yaml") == b"alder"
+    assert WorkingTree(shop).read("linked.yaml") == b"motor"
+    assert WorkingTree(shop).begin("parts/../alder.yaml") == b"alder"
+
+
+@pytest.mark.parametrize("target", ["../secret.yaml", "/etc/hostname", ".."])
+def test_a_link_that_leads_out_is_refused(shop: Path, target: str) -> None:
+    """A repository from a stranger shows nothing of the computer that checks it."""
+    (shop / "out.yaml").symlink_to(target)
+    assert trouble(shop, "out.yaml").found == "a link that leads out of the repository"
+    assert "out.yaml" not in WorkingTree(shop).paths().paths
+
+
+def test_a_linked_folder_that_leads_out_is_refused(shop: Path) -> None:
+    """The way matters, not only the last step."""
+    (shop / "away").symlink_to("..")
+    assert trouble(shop, "away/secret.yaml").found == "a link that leads out of the repository"
+    assert WorkingTree(shop).paths().paths == ("alder.yaml", "parts/motor.yaml")
+
+
+def test_links_in_a_circle_end(shop: Path) -> None:
+    """Two links that lead to each other are told as such."""
+    (shop / "a.yaml").symlink_to("b.yaml")
+    (shop / "b.yaml").symlink_to("a.yaml")
+    assert "link" in trouble(shop, "a.yaml").found
+
+
+def test_a_pipe_is_not_waited_for(shop: Path) -> None:
+    """A check that hangs is worse than one that fails."""
+    os.mkfifo(shop / "pipe.yaml")
+    assert trouble(shop, "pipe.yaml").found == "something that is no file"
+
+
+def test_a_file_above_a_mebibyte_is_refused(shop: Path) -> None:
+    """Up to the limit a file is read, above it nothing is."""
+    (shop / "large.yaml").write_bytes(b"#" * LARGEST)
+    assert len(WorkingTree(shop).read("large.yaml")) == LARGEST
+    (shop / "large.yaml").write_bytes(b"#" * (LARGEST + 1))
+    assert trouble(shop, "large.yaml").found == "a file above 1 MiB"
+
+
+@pytest.mark.parametrize("path", ["parts", "alder.yaml/motor.yaml", "nowhere/alder.yaml"])
+def test_what_is_no_file_is_told(shop: Path, path: str) -> None:
+    """A folder, a file in the place of a folder, and a folder that is not there."""
+    assert trouble(shop, path).wanted == "a YAML file"
+
+
+def test_a_missing_file_is_told_with_its_nearest_name(shop: Path) -> None:
+    """Most missing files are there, a letter off."""
+    error = trouble(shop, "parts/moter.yaml")
+    assert (error.found, error.nearest) == ("no such file", "parts/motor.yaml")
+    assert (error.file, error.line, error.column) == ("parts/moter.yaml", 1, 1)
+
+
+def test_hidden_folders_are_left_out(shop: Path) -> None:
+    """What git and editors keep for themselves is nobody's profile."""
+    (shop / ".git").mkdir()
+    (shop / ".git" / "x.yaml").write_text("x")
+    (shop / "note.txt").write_text("x")
+    assert WorkingTree(shop).paths().paths == ("alder.yaml", "parts/motor.yaml")
+    assert WorkingTree(shop).paths("parts").paths == ("parts/motor.yaml",)
+
+
+def test_a_folder_that_is_missing_is_an_error_of_the_listing(shop: Path) -> None:
+    """An empty answer would look like an empty folder."""
+    assert [error.found for error in WorkingTree(shop).paths("nowhere").errors] == ["no such file"]
