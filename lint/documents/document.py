@@ -5,10 +5,10 @@ from __future__ import annotations
 import re
 from codecs import BOM_UTF8
 from collections.abc import Sequence
-from dataclasses import dataclass
 from difflib import get_close_matches
 from typing import Any, Literal, get_args
 
+from .dataclass import dataclass
 from .error import DocumentError, DocumentErrors, WrongValue
 from .files import Files, named
 from .position import Place
@@ -28,6 +28,9 @@ OURS = re.compile(
     rb"""|[Gg]\w{3,8}["']?[ \t]*:[ \t]*["']?(profile|part|house)/[0-9])""",
     re.MULTILINE,
 )
+# A profile that lost its first line would otherwise be passed over in silence.
+SECTION = re.compile(rb"^[ \t]*(vehicle|settings)[ \t]*:", re.MULTILINE)
+BOTH = {b"vehicle", b"settings"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,12 +81,14 @@ def kind_at_a_glance(data: bytes) -> Kind | None:
 
     >>> kind_at_a_glance(b"# Alder\\ngonogo: profile/1\\n")
     'profile'
+    >>> kind_at_a_glance(b"vehicle: {name: Alder}\\nsettings: {pole_pairs: 5}\\n")
+    'profile'
     """
     if data.startswith(WIDE):
         data = data.decode("utf-16", "replace").encode()
     seen = OURS.search(data.removeprefix(BOM_UTF8))
     if seen is None:
-        return None
+        return "profile" if BOTH.issubset(SECTION.findall(data)) else None
     word = (seen.group(1) or seen.group(2) or b"").decode("utf-8", "replace")
     return next((kind for kind in KINDS if kind == word), "profile")
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from difflib import get_close_matches
@@ -17,6 +18,9 @@ from ..documents.schema import canonical
 from ..quantities.registry import WORKED
 from .catalogue import Catalogue, catalogue, gathered, rule_of
 from .rule import SEVERITIES, Rule, Severity
+from .trial import misfits
+from .vocabulary import vocabulary
+from .wording import PLACEHOLDER
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,8 +47,17 @@ def shop_of(repository: Repository) -> Shop:
     errors += [*more, *_unknown_required(house)]
     if not (rules or raised):
         return Shop(built_in, tuple(errors))
-    digest = built_in.digest if not rules else f"{built_in.digest}+{len(rules)} own"
-    return Shop(gathered(everything.values(), digest, raised), tuple(errors))
+    return Shop(gathered(everything.values(), _digest(house, built_in), raised), tuple(errors))
+
+
+def _digest(house: House, built_in: Catalogue) -> str:
+    """What tells two catalogues apart: the rules of both, and the severities raised."""
+    mixed = hashlib.sha256(built_in.digest.encode())
+    for document in house.rules:
+        mixed.update(f"\0{document.text}".encode())
+    for rule, severity in sorted(house.severities.items()):
+        mixed.update(f"\0{rule}\0{severity}".encode())
+    return f"sha256:{mixed.hexdigest()}"
 
 
 def _own_rules(house: House, built_in: Catalogue) -> tuple[dict[str, Rule], list[DocumentError]]:
@@ -62,16 +75,67 @@ def _own_rules(house: House, built_in: Catalogue) -> tuple[dict[str, Rule], list
 
 
 def own_rule(document: Document) -> Rule:
-    """A shop's rule compiled; raises HouseError at the place inside its expression."""
+    """A shop's rule compiled; raises HouseError at the place inside its expression or sentence."""
     try:
-        return rule_of(document.value, "own", document.file, own=True)
+        rule = rule_of(document.value, "own", document.file, own=True)
     except ExpressionError as error:
         key = error.key or "flag_when"
-        place = document.place(key)
-        shift = (error.offset or 1) - 1 + document.node(key).is_quoted
-        place = Place(place.file, place.line, place.column + shift)
+        place = place_within(document, key, error.offset or 1)
         line = document.line(place.line)
         raise _error(place, error.found, error.wanted, error.nearest, line) from error
+    _refuse_unknown_words(rule, document)
+    _refuse_misfits(rule, document)
+    return rule
+
+
+def _refuse_misfits(rule: Rule, document: Document) -> None:
+    """A shop's rule answers its own examples, as the built-in ones do, or it is not used."""
+    for misfit in misfits(rule):
+        if misfit.unknown is not None:
+            place = document.key_place("examples", misfit.number, "given", misfit.unknown)
+            found, wanted = misfit.unknown, "a quantity"
+            nearest = _nearest(misfit.unknown, vocabulary(rule.subject))
+        else:
+            place = document.place("examples", misfit.number, "outcome")
+            found, nearest = misfit.wanted, None
+            wanted = f"{misfit.came_to}, which is what the rule makes of this example"
+        raise _error(place, found, wanted, nearest, document.line(place.line))
+
+
+def _refuse_unknown_words(rule: Rule, document: Document) -> None:
+    """A sentence may show what the rule judges, its limits, and any quantity; nothing else."""
+    ends = {"flag_when": (), "between": ("low", "high")}.get(rule.bound, ("limit",))
+    names = vocabulary(rule.subject)
+    for key in ("says", "because", "remedy"):
+        for found in PLACEHOLDER.finditer(document.value[key]):
+            word = found.group(1)
+            if word in names or word in ends or (word == "of" and rule.points_at):
+                continue
+            place = place_within(document, key, found.start() + 2)
+            wanted = "a quantity, or " + ", ".join(("of", *ends))
+            raise _error(place, word, wanted, _nearest(word, names), document.line(place.line))
+
+
+def place_within(document: Document, key: str, offset: int) -> Place:
+    """Where the letter at `offset`, counted from 1, of a text in a rule stands.
+
+    A text may go on over several lines, which YAML joins by spaces; `between.1` is a key too.
+    """
+    keys = [int(part) if part.isdigit() else part for part in key.split(".")]
+    place, node = document.place(*keys), document.node(*keys)
+    is_block = getattr(node.event, "style", "") in (">", "|")
+    number, column, left = place.line + is_block, place.column + node.is_quoted, offset - 1
+    first = "" if is_block else document.line(number)[column - 1 :]
+    last = node.event.end_mark.line + 1
+    while True:
+        line = document.line(number)
+        if number > place.line:
+            column = len(line) - len(line.lstrip()) + 1
+        text = (first if number == place.line else line.lstrip()).rstrip()
+        if left < len(text) or number >= last:
+            return Place(place.file, number, column + left)
+        left -= len(text) + 1
+        number += 1
 
 
 def _error(

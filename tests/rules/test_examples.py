@@ -3,15 +3,11 @@
 import math
 
 import pytest
-from gonogo.documents.position import Place
-from gonogo.documents.profile import Given
-from gonogo.documents.schema import allowances, canonical
 from gonogo.judgement.catalogue import catalogue, rule_texts
 from gonogo.judgement.rule import Example, Rule
 from gonogo.judgement.ruling import Ruling, ruling
-from gonogo.quantities.book import Book
+from gonogo.judgement.trial import book_of_example
 
-NOWHERE = Place("example.yaml", 1, 1)
 RULES = list(catalogue().rules.values())
 EXAMPLES = [
     pytest.param(rule, example, id=f"{rule.id}-{place}-{example.outcome}")
@@ -20,29 +16,8 @@ EXAMPLES = [
 ]
 
 
-def book_of(example: Example) -> Book:
-    """House defaults hold; typicals only where a chemistry is given."""
-    given = {}
-    for name, value in example.given.items():
-        entry = canonical().get(name)
-        if isinstance(value, list):
-            value = tuple(value)
-        elif value == "none" and entry is not None and entry.kind in ("number", "integer"):
-            value = None
-        given[name] = Given(name, value, name, value, 1.0, NOWHERE)
-    absent = [
-        name
-        for name, value in example.given.items()
-        if value == "none"
-        and canonical().get(name) is not None
-        and canonical()[name].kind == "section"
-    ]
-    house = {name: allowance.default for name, allowance in allowances().items()}
-    return Book(given, house, "2026-11-25", absent)
-
-
 def ruled(rule: Rule, example: Example) -> Ruling:
-    return ruling(rule, book_of(example))
+    return ruling(rule, book_of_example(example))
 
 
 @pytest.mark.parametrize(("rule", "example"), EXAMPLES)

@@ -1,0 +1,221 @@
+"""The rules as a body: ids, sentences, units, and that a weaker part never helps."""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from dataclasses import replace
+from functools import cache
+from pathlib import Path
+
+import pytest
+from gonogo import check
+from gonogo.documents.loading import load
+from gonogo.documents.profile import Given
+from gonogo.documents.schema import canonical
+from gonogo.judgement.catalogue import catalogue, rule_texts
+from gonogo.judgement.hearing import book_of
+from gonogo.judgement.rule import Rule
+from gonogo.judgement.ruling import ruling
+from gonogo.judgement.unit import common
+from gonogo.judgement.vocabulary import vocabulary
+from gonogo.judgement.wording import PLACEHOLDER
+from gonogo.quantities.book import Book
+from gonogo.quantities.registry import moved_by, reach
+
+EXAMPLES = Path(__file__).parents[2] / "examples"
+VEHICLES = sorted((EXAMPLES / "workshop" / "vehicles").glob("*.yaml"))
+REVISIONS = sorted(
+    path
+    for path in (EXAMPLES / "revisions").rglob("*.yaml")
+    if path.read_text(encoding="utf-8").startswith("gonogo: profile/")
+)
+TODAY = "2026-11-25"
+RULES = list(catalogue().rules.values())
+EACH = pytest.mark.parametrize("rule", RULES, ids=lambda rule: rule.id)
+LINE = 80
+
+
+def sentences(rule: Rule) -> dict[str, str]:
+    return {"says": rule.says, "because": rule.because, "remedy": rule.remedy}
+
+
+def test_an_id_is_unique_across_topics() -> None:
+    """A waiver that names a rule means one."""
+    names = Counter(name for _, name in rule_texts())
+    assert not [name for name, count in names.items() if count > 1]
+    assert len(names) == len(RULES)
+
+
+@EACH
+def test_an_id_is_made_of_words(rule: Rule) -> None:
+    """It is read aloud in a waiver; a code would have to be looked up."""
+    assert re.fullmatch(r"[a-z]+(-[a-z]+)+", rule.id)
+
+
+@EACH
+def test_the_units_of_a_bound_are_those_of_what_it_bounds(rule: Rule) -> None:
+    """Amperes are never held against volts, nor rms against DC."""
+    names = vocabulary(rule.subject)
+    for end in (rule.low, rule.high):
+        if end is None or end.kind.unit is None:
+            continue
+        assert rule.of is not None
+        unit = names[rule.of].unit
+        assert unit is not None
+        assert common(unit, end.kind.unit, "compared with").scale == pytest.approx(
+            end.kind.unit.scale, rel=1e-12
+        )
+
+
+@EACH
+def test_a_sentence_shows_only_what_exists(rule: Rule) -> None:
+    """`{limit}` of a rule without one, or a misspelt quantity, would be shown as not told."""
+    ends = {"flag_when": set(), "between": {"low", "high"}}.get(rule.bound, {"limit"})
+    allowed = {"of"} | ends if rule.points_at else ends
+    for sentence in sentences(rule).values():
+        words = set(PLACEHOLDER.findall(sentence))
+        assert words - allowed <= set(vocabulary(rule.subject))
+        assert set(re.findall(r"\{([^}]*)\}", sentence)) == words
+
+
+# Words that help where they are known, in findings that do not hang on them.
+BESIDE: dict[str, set[str]] = {
+    "battery-cable-drop": {"wiring.drop_percent"},
+    "cold-readings-far-apart": {"motor.cold_sensor_kinds"},
+    "free-spin-kv-off": {"motor.kv_basis_fits"},
+    "pack-reading-outside": {"pack.series_from_reading"},
+    "regen-bus-rise-contactor": {"controller.bus_rise_ms"},
+    "reverse-too-fast": {"ride.reverse_speed_km_h"},
+    "reverse-too-fast-three-wheels": {"ride.reverse_speed_km_h"},
+    "speed-above-limit": {"ride.speed_at_limit_km_h"},
+    "speed-above-tyre": {"ride.speed_at_limit_km_h"},
+}
+
+
+@pytest.mark.parametrize(
+    "rule", [rule for rule in RULES if rule.subject == "profile"], ids=lambda rule: rule.id
+)
+def test_a_sentence_shows_what_the_rule_was_judged_by(rule: Rule) -> None:
+    """So that a finding which could be made can also be told."""
+    known = {name for read in rule.reads for name in reach(read)}
+    shown = {
+        word for sentence in sentences(rule).values() for word in PLACEHOLDER.findall(sentence)
+    }
+    beside = {word for word in shown - known if "." in word and not word.startswith("house.")}
+    assert beside == BESIDE.get(rule.id, set())
+
+
+@pytest.mark.parametrize("path", [*VEHICLES, *REVISIONS], ids=lambda path: path.stem)
+def test_no_finding_of_an_example_shows_a_gap(path: Path) -> None:
+    """'The throttle starts at not told' helps nobody."""
+    for finding in check(path, as_of=TODAY).findings:
+        for text in (finding.message, finding.because, finding.remedy):
+            assert not re.search(r"not told|not known|[{}]|None|nan", text), text
+
+
+@EACH
+def test_a_sentence_is_one_and_fits_two_lines(rule: Rule) -> None:
+    """Read at the bench, at arm's length, once."""
+    for sentence in sentences(rule).values():
+        assert re.match(r"[A-Z{]", sentence)
+        assert sentence.endswith(".")
+        assert ". " not in sentence
+        assert len(PLACEHOLDER.sub("123.4 A", sentence)) <= 2 * LINE
+
+
+@EACH
+def test_a_sentence_is_in_plain_words(rule: Rule) -> None:
+    """Keys and code belong in a file; a person is told of a stop, not of `stop_V`."""
+    for sentence in sentences(rule).values():
+        plain = PLACEHOLDER.sub("", sentence)
+        assert "_" not in plain
+        assert "`" not in plain
+        assert not re.search(r"==|<=|>=|\bnull\b|\bTrue\b|\bFalse\b", plain)
+
+
+@EACH
+def test_a_danger_says_what_it_does_to_somebody(rule: Rule) -> None:
+    """A rule without a reason is a superstition."""
+    assert rule.because != rule.says
+    assert len(rule.because.split()) >= 4
+    assert rule.source
+
+
+def test_a_gate_can_be_answered() -> None:
+    """Each hangs on entries that a builder can make."""
+    for rule in (rule for rule in RULES if rule.gate):
+        roots = {name for read in rule.reads for name in reach(read)}
+        assert any(name in canonical() for name in roots)
+
+
+# A weaker part never helps.
+
+RATINGS = {name: entry.rating for name, entry in canonical().items() if entry.rating}
+STEPS = (2.5, 1.8, 1.4, 1.2, 1.1, 1.0, 0.9, 0.8, 0.6, 0.4)
+# Where less of a rating rightly ends a finding, and why.
+EXEMPT = {
+    # An entry that contradicts the others is a wrong entry, in either direction.
+    ("cell-volts-out-of-order", "pack.cell.working_minimum_V"),
+    # Below the pack's own volts the pack itself is the danger, and is flagged.
+    ("regen-bus-rise-contactor", "controller.highest_V"),
+}
+
+
+@cache
+def base(path: Path) -> tuple[Book, dict[str, Given]]:
+    profile = load(path)
+    return book_of(profile, TODAY), dict(profile.givens)
+
+
+def flagged(rules: list[Rule], book: Book) -> set[str]:
+    return {rule.id for rule in rules if ruling(rule, book).outcome == "flagged"}
+
+
+@pytest.mark.parametrize("path", VEHICLES, ids=lambda path: path.stem)
+def test_a_lower_rating_never_ends_a_finding(path: Path) -> None:
+    """A part that bears less cannot make a build safe that was not; only a caution may change."""
+    book, givens = base(path)
+    tried = 0
+    for name, rating in RATINGS.items():
+        given = givens.get(name)
+        if given is None or not isinstance(given.value, int | float):
+            continue
+        moved = moved_by(frozenset({name})) | {name}
+        rules = [
+            rule
+            for rule in catalogue().about("profile")
+            if rule.severity != "caution" and not moved.isdisjoint(rule.reads)
+        ]
+        before: set[str] = set()
+        for factor in STEPS if rating == "upper" else STEPS[::-1]:
+            weaker = book.changed({name: replace(given, value=given.value * factor)})
+            after = flagged(rules, weaker)
+            ended = {rule for rule in before - after if (rule, name) not in EXEMPT}
+            assert not ended, (name, given.value * factor)
+            before = after
+            tried += 1
+    assert tried > 100
+
+
+def test_an_exempt_finding_is_followed_by_another() -> None:
+    """Where a controller bears less than the pack, regen is no longer what is worst."""
+    book, givens = base(EXAMPLES / "workshop" / "vehicles" / "comfrey.yaml")
+    name = "controller.highest_V"
+    full_V = book.operand("pack.full_V").value
+    weaker = book.changed({name: replace(givens[name], value=full_V - 1)})
+    assert "pack-full-above-controller" in flagged(list(catalogue().about("profile")), weaker)
+
+
+@pytest.mark.parametrize("path", VEHICLES, ids=lambda path: path.stem)
+def test_a_verdict_does_not_hang_on_what_nobody_told(path: Path) -> None:
+    """A reading or rating taken away leaves dangers open; it makes no new one."""
+    book, givens = base(path)
+    dangers = [rule for rule in catalogue().about("profile") if rule.severity == "danger"]
+    sound = flagged(dangers, book)
+    for name in givens:
+        if not name.startswith(("readings.", "controller.", "pack.cell.", "motor.")):
+            continue
+        moved = moved_by(frozenset({name})) | {name}
+        touched = [rule for rule in dangers if not moved.isdisjoint(rule.reads)]
+        assert not flagged(touched, book.changed({name: None})) - sound, name
