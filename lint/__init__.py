@@ -43,9 +43,20 @@ def check(path: PathText, as_of: str | None = None, strict: bool = False) -> Jud
     from .judgement.judge import judge
     from .judgement.shop import shop_of
 
+    judged_on = _day(as_of)
     repository, inside = open_repository(path)
     shop = shop_of(repository)
     if shop.errors:
         raise DocumentErrors(shop.errors)
     profile = load_profile(repository, inside)
-    return judge(profile, shop.catalogue, as_of or date.today().isoformat(), strict)
+    return judge(profile, shop.catalogue, judged_on, strict)
+
+
+def _day(as_of: str | None) -> str:
+    """The day to judge by; today if none is asked for."""
+    from .documents.error import UsageError
+
+    try:
+        return (date.fromisoformat(as_of) if as_of else date.today()).isoformat()
+    except ValueError:
+        raise UsageError(f"as_of={as_of!r}: it takes a day such as 2026-11-25.") from None

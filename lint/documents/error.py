@@ -44,7 +44,7 @@ class NoProfile(UsageError):
 
     def __str__(self) -> str:
         return (
-            f"No profile under {', '.join(self.paths)}: wanted is a YAML file whose first key is "
+            f"No profile under {', '.join(self.paths)}: a profile is a YAML file whose first key is "
             "`gonogo: profile/1`."
         )
 

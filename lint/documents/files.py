@@ -6,12 +6,13 @@ import errno
 import os
 import stat
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import field
 from difflib import get_close_matches
 from pathlib import Path
 from posixpath import basename, dirname, join
 from typing import NamedTuple, Protocol
 
+from .dataclass import dataclass
 from .error import UnreadableFile
 from .quotation import clean
 
@@ -161,7 +162,9 @@ class WorkingTree:
         if isinstance(broken, OSError):
             if broken.errno in (errno.ENOENT, errno.ENOTDIR):
                 return missing(self, path, self._beside(path))
-            if broken.errno == errno.EISDIR or os.path.isdir(self._full(path)):
+            if broken.errno == errno.EISDIR:
+                return unreadable(self, path, "a folder", "a YAML file")
+            if os.path.isdir(self._full(path)):
                 return unreadable(self, path, "a folder that cannot be read", "a YAML file")
             if broken.errno in (errno.EACCES, errno.EPERM):
                 return unreadable(self, path, "a file that may not be read", "the right to read it")

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any
 
+from .dataclass import dataclass
 from .document import Document
 from .position import Place
 from .schema import Property

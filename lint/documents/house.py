@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from difflib import get_close_matches
 from posixpath import dirname, join, normpath
 
+from .dataclass import dataclass
 from .document import Document, read_document
 from .error import DocumentError, DocumentErrors, HouseError
 from .files import Files

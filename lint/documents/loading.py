@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from os import PathLike
 
-from .document import Document, Kind, try_document
+from .document import Document, Kind, one_a_place, try_document
 from .error import DocumentError, DocumentErrors, WrongValue
 from .files import HOUSE
 from .given import Given, given
@@ -41,8 +41,8 @@ def load_profile(repository: Repository, path: str) -> Profile:
     reading = try_document(repository.files, path, "profile")
     document = reading.document
     if document is None or reading.errors:
-        errors += [*reading.errors, *(part_errors(document, repository) if document else ())]
-        raise DocumentErrors(errors)
+        parts = part_errors(document, repository) if document else ()
+        raise DocumentErrors(one_a_place([*errors, *reading.errors, *parts]))
     layer = Layer(texts={document.file: document.text})
     Laying(document, repository, (path,), layer).section(outline(), document.root)
     if house.file:

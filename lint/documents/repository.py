@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from os import PathLike
 from pathlib import Path, PurePosixPath
 from typing import TYPE_CHECKING, Any
 
+from .dataclass import dataclass
 from .document import Document, Kind, kind_at_a_glance, read_document
 from .error import DocumentError, DocumentErrors
 from .files import HOUSE, Files, WorkingTree, named

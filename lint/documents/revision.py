@@ -16,6 +16,7 @@ from .quotation import quoted
 
 LINK = "120000"
 MOST_LINKS = 16
+OF_A_HOOK = ("GIT_DIR", "GIT_WORK_TREE", "GIT_INDEX_FILE", "GIT_PREFIX")
 
 
 def git(folder: Path, *arguments: str) -> bytes:
@@ -29,7 +30,7 @@ def git(folder: Path, *arguments: str) -> bytes:
             capture_output=True,
             check=True,
             stdin=subprocess.DEVNULL,
-            env={**os.environ, "LC_ALL": "C", "GIT_OPTIONAL_LOCKS": "0"},
+            env=_environment(),
         )
     except FileNotFoundError as broken:
         raise RevisionError("git is not installed, so no revision can be read.") from broken
@@ -41,6 +42,12 @@ def git(folder: Path, *arguments: str) -> bytes:
             f"git refuses: {quoted(said[-1] if said else 'no reason given')}."
         ) from (broken)
     return done.stdout
+
+
+def _environment() -> dict[str, str]:
+    """The user's environment without what a git hook sets: it speaks of another folder."""
+    kept = {name: value for name, value in os.environ.items() if name not in OF_A_HOOK}
+    return {**kept, "LC_ALL": "C", "GIT_OPTIONAL_LOCKS": "0"}
 
 
 def top_level(folder: Path) -> Path:
@@ -78,6 +85,9 @@ class _Objects:
         self.top = top
         self.process: subprocess.Popen[bytes] | None = None
 
+    def __reduce__(self) -> tuple[type[_Objects], tuple[Path]]:
+        return _Objects, (self.top,)
+
     def read(self, name: str) -> bytes | None:
         """An object's bytes, or None where it is too large to be read."""
         process = self.process or self._start()
@@ -104,6 +114,7 @@ class _Objects:
             stdin=subprocess.PIPE,
             stdout=subprocess.PIPE,
             stderr=subprocess.DEVNULL,
+            env=_environment(),
         )
         weakref.finalize(self, _stop, process)
         return process

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from functools import lru_cache
 from importlib.resources import files
 from types import MappingProxyType
 from typing import Any, Literal
+
+from .dataclass import dataclass
 
 Kind = Literal["number", "integer", "text", "boolean", "list", "section", "stages", "date"]
 Rating = Literal["upper", "lower"]
@@ -121,8 +122,9 @@ def unit_of(key: str) -> str:
     >>> unit_of("phase_current_A_rms"), unit_of("rpm"), unit_of("series")
     ('A_rms', 'rpm', '')
     """
-    fitting = [unit for unit in UNITS if key == unit or key.endswith(f"_{unit}")]
-    return max(fitting, key=len, default="")
+    words = key.split("_")
+    tails = ("_".join(words[start:]) for start in range(len(words)))
+    return next((tail for tail in tails if tail in UNITS), "")
 
 
 @lru_cache(maxsize=1)

@@ -6,7 +6,6 @@ repeated keys, `<<` and `12_000`, nests as deep as the text does, and costs five
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any
 
 from ruamel.yaml.cyaml import CParser  # type: ignore[attr-defined]
@@ -22,6 +21,7 @@ from ruamel.yaml.events import (
     StreamEndEvent,
 )
 
+from .dataclass import dataclass
 from .error import DocumentError, ForbiddenYaml, RepeatedKey
 from .quotation import quoted
 from .scalar import Refusal, value_of

@@ -14,7 +14,7 @@ from .error import DocumentError, PairGivenTwice, UnknownKey, WrongValue
 from .quotation import quoted
 from .schema import resolved, schema
 from .tree import MOST_ERRORS, Node
-from .wording import alternatives, found, wanted
+from .wording import alternatives, found, slip_of, wanted
 
 Keys = tuple[str | int, ...]
 MOST_NAMED = 12
@@ -102,6 +102,12 @@ class _Translator:
             note, nearest = "", "none"
         return self.error(WrongValue, node.event, found(node), wanted(form, key) + note, nearest)
 
+    def of_text(self, error: Any, path: Keys) -> Iterator[DocumentError]:
+        """A text that is too long, or that holds what may not stand in it."""
+        node = self.node(path)
+        told, better = slip_of(error.instance, error.validator) or (found(node), "")
+        yield self.error(WrongValue, node.event, told, better or wanted(error.schema, ""))
+
     def of_alternatives(self, error: Any, path: Keys) -> Iterator[DocumentError]:
         """Of several forms, the one that was meant: a section or a list is told in detail."""
         if "x-any-of" in error.schema:
@@ -123,7 +129,8 @@ class _Translator:
         described = str(self.names_at(error).get("description", "a name"))
         wanted = described[0].lower() + described[1:].rstrip(".")
         event = self.node(path).keys[name]
-        return self.error(WrongValue, event, f"the name {quoted(name)}", wanted)
+        told = f"the name {quoted(name)}" if name.strip() else "an empty name"
+        return self.error(WrongValue, event, told, wanted)
 
     def names_at(self, error: Any) -> Mapping[str, Any]:
         while error.parent is not None and "description" not in error.schema:
@@ -144,12 +151,13 @@ class _Translator:
         name = next((part for part in reversed(path) if isinstance(part, str)), "")
         where = f"`{name}`" if name else "the document"
         free = [name for name in known if name not in section.value]
-        nearest = correction.of_key(key, free)
+        nearest = correction.of_key(key, free) or correction.of_key(key, known)
         home = None if nearest else correction.elsewhere(key)
         if home:
             wanted = f"it in {home}"
         else:
-            nearest = nearest or correction.near_key(key, free) or correction.near_key(key, known)
+            # The nearest of all, though it be there already: another one would lead astray.
+            nearest = nearest or correction.near_key(key, known)
             wanted = f"a key of {where}"
             if len(known) <= MOST_NAMED:
                 wanted += ": " + alternatives(list(known))
@@ -222,6 +230,8 @@ class _Translator:
                 return
 
     SPECIAL: ClassVar = {
+        "maxLength": of_text,
+        "pattern": of_text,
         "additionalProperties": of_extra,
         "required": of_missing,
         "dependentRequired": of_dependent,

@@ -28,6 +28,25 @@ def found(node: Node) -> str:
     return quoted(text) if text else "nothing"
 
 
+def slip_of(text: str, limit: str) -> tuple[str, str] | None:
+    """What is wrong with a text that its schema refuses, and what it needs if that is not plain.
+
+    >>> slip_of("Al\\x1bder", "pattern")
+    ('the character U+001B, which nobody sees', 'text that shows all it says')
+    """
+    if limit == "maxLength":
+        return f"a text of {len(text)} characters", ""
+    unseen = next((letter for letter in text if not letter.isprintable()), None)
+    if unseen == "\n":
+        return "a text of several lines", "one line"
+    if unseen is not None:
+        return (
+            f"the character U+{ord(unseen):04X}, which nobody sees",
+            "text that shows all it says",
+        )
+    return None
+
+
 def wanted(node: Mapping[str, Any], key: str) -> str:
     """What may stand under a key.
 
@@ -89,6 +108,8 @@ def _text(node: Mapping[str, Any]) -> str:
         return "a date such as 2026-05-18"
     examples = node.get("examples", ())
     shown = f" such as {quoted(str(examples[0]))}" if examples else ""
+    if "x-form" in node:
+        return f"{node['x-form']}{shown}"
     length = _length(node, "Length")
     return f"a text of {length} characters{shown}" if length else f"a text{shown}"
 

@@ -29,7 +29,8 @@ def finding_of(
     """A flagged ruling told in full, in the units of the keys that were entered."""
     rule = ruling.rule
     at = pointed(rule, book, profile)
-    scale, unit, step = entered_in(rule.of or at.quantity, book)
+    judged = rule.of if rule.condition is None else rule.points_at
+    scale, unit, step = entered_in(judged or at.quantity, book)
     value = _number(ruling.of, scale)
     low, high = _number(ruling.low, scale), _number(ruling.high, scale)
     margin = _margin(value, low, high)
@@ -41,7 +42,7 @@ def finding_of(
         everywhere=False,
         quantity=at.quantity,
         entered_as=at.entered_as,
-        of=rule.of if rule.of and rule.of != at.quantity else None,
+        of=judged if judged and judged != at.quantity else None,
         place=at.place,
         related=_related(rule, book, at),
         message=sentences.told(rule.says, exact=True),

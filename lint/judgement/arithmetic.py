@@ -118,10 +118,16 @@ def _extreme(
 
 
 def size(a: Operand) -> Operand:
-    """The value without its sign."""
+    """The value without its sign; a bound that zero may lie behind says nothing of it."""
     if a.value is None:
         return a
-    return Operand(abs(a.value)) if a.side == EXACT or a.value >= 0 else unknown(a)
+    if a.side == EXACT:
+        return Operand(abs(a.value))
+    if a.side == NO_LESS and a.value >= 0:
+        return a
+    if a.side == NO_MORE and a.value <= 0:
+        return a._replace(value=-a.value, side=NO_LESS)
+    return unknown(a)
 
 
 def rounded(a: Operand) -> Operand:
@@ -140,11 +146,13 @@ def less(a: Operand, b: Operand, or_equal: bool) -> Operand:
     """a < b, or a ≤ b; known where the bounds leave no choice."""
     if a.value is None or b.value is None:
         return unknown(a, b)
+    touching = near(a.value, b.value)
+    below = or_equal if touching else a.value < b.value
     if a.side == EXACT == b.side:
-        return truth(or_equal if near(a.value, b.value) else a.value < b.value)
-    if a.side != NO_LESS and b.side != NO_MORE and (a.value < b.value):
+        return truth(below)
+    if a.side != NO_LESS and b.side != NO_MORE and below:
         return TRUE
-    if a.side != NO_MORE and b.side != NO_LESS and (a.value > b.value):
+    if a.side != NO_MORE and b.side != NO_LESS and not below:
         return FALSE
     return unknown(a, b)
 
@@ -154,10 +162,9 @@ def equal(a: Operand, b: Operand) -> Operand:
     if a.value is None or b.value is None:
         return unknown(a, b)
     if a.side != EXACT or b.side != EXACT:
-        apart = (a.side != NO_LESS and b.side != NO_MORE and a.value < b.value) or (
-            a.side != NO_MORE and b.side != NO_LESS and a.value > b.value
-        )
-        return FALSE if apart else unknown(a, b)
+        below = less(a, b, or_equal=True)
+        above = less(b, a, or_equal=True)
+        return FALSE if below.value is False or above.value is False else unknown(a, b)
     if isinstance(a.value, float | int) and isinstance(b.value, float | int):
         return truth(near(a.value, b.value))
     return truth(a.value == b.value)

@@ -3,30 +3,15 @@
 from __future__ import annotations
 
 import ast
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from difflib import get_close_matches
 
 from ..quantities.entry import Operand
 from . import arithmetic
-from .grammar import FUNCTIONS, GRAMMAR, KEYWORD_KEYS, error_at
+from .grammar import DEEPEST, FUNCTIONS, GRAMMAR, KEYWORD_KEYS, error_at, too_deep
 from .kind import BARE, BOOLEAN, PLAIN, Evaluate, Kind, Lookup, Node, Vocabulary, converted
-from .unit import Unit, UnlikeUnits, common, difference, product, quotient, total
-
-COMPARED: Mapping[type[ast.cmpop], Callable[[Operand, Operand], Operand]] = {
-    ast.Lt: lambda a, b: arithmetic.less(a, b, False),
-    ast.LtE: lambda a, b: arithmetic.less(a, b, True),
-    ast.Gt: lambda a, b: arithmetic.less(b, a, False),
-    ast.GtE: lambda a, b: arithmetic.less(b, a, True),
-    ast.Eq: arithmetic.equal,
-    ast.NotEq: lambda a, b: arithmetic.opposite(arithmetic.equal(a, b)),
-}
-ORDERED = (ast.Lt, ast.LtE, ast.Gt, ast.GtE)
-COMBINED = {
-    ast.Add: (total, arithmetic.added),
-    ast.Sub: (difference, arithmetic.taken),
-    ast.Mult: (product, arithmetic.multiplied),
-    ast.Div: (quotient, arithmetic.divided),
-}
+from .operators import COMBINED, COMPARED, JOINED, ORDERED
+from .unit import Unit, UnlikeUnits, common
 
 
 class Compiler:
@@ -35,9 +20,18 @@ class Compiler:
     def __init__(self, vocabulary: Vocabulary) -> None:
         self.vocabulary = vocabulary
         self.names: set[str] = set()
+        self.depth = 0
 
     def node(self, tree: ast.expr) -> Node:
         """The part of the expression at `tree`, compiled; raises ExpressionError."""
+        self.depth += 1
+        if self.depth > DEEPEST:
+            raise too_deep()
+        node = self._node(tree)
+        self.depth -= 1
+        return node
+
+    def _node(self, tree: ast.expr) -> Node:
         match tree:
             case ast.Constant():
                 return self._constant(tree)
@@ -101,9 +95,10 @@ class Compiler:
             raise error_at(tree, f"{ast.unparse(tree)} ({node.kind.sort})", "a condition")
         return node
 
-    def _alike(self, trees: Sequence[ast.expr], doing: str) -> tuple[Unit | None, list[Node]]:
+    def _alike(
+        self, trees: Sequence[ast.expr], nodes: list[Node], doing: str
+    ) -> tuple[Unit | None, list[Node]]:
         """Numbers in one unit: the first that has one."""
-        nodes = [self._number(tree) for tree in trees]
         unit: Unit | None = None
         for tree, node in zip(trees, nodes, strict=True):
             if node.kind.unit is None:
@@ -166,7 +161,7 @@ class Compiler:
             found = f"{ast.unparse(left)} ({one.kind.sort}) and {ast.unparse(right)}"
             raise error_at(left, f"{found} ({other.kind.sort})", "two of a sort to compare")
         if one.kind.sort == "number":
-            _, (one, other) = self._alike((left, right), "compared with")
+            _, (one, other) = self._alike((left, right), [one, other], "compared with")
         elif isinstance(op, ORDERED):
             raise error_at(left, ast.unparse(left), "numbers on both sides of < and >")
         elif one.kind.sort == "text":
@@ -220,8 +215,18 @@ class Compiler:
 
     def _logic(self, tree: ast.BoolOp) -> Node:
         parts = [self._truth(value).evaluate for value in tree.values]
-        join = arithmetic.both if isinstance(tree.op, ast.And) else arithmetic.either
-        return Node(BOOLEAN, lambda look_up: join(part(look_up) for part in parts))
+        join, settled = JOINED[type(tree.op)]
+
+        def joined(look_up: Lookup) -> Operand:
+            seen = []
+            for part in parts:
+                operand = part(look_up)
+                if operand.value is settled.value:
+                    return settled
+                seen.append(operand)
+            return join(seen)
+
+        return Node(BOOLEAN, joined)
 
     def _unary(self, tree: ast.UnaryOp) -> Node:
         if isinstance(tree.op, ast.Not):
@@ -242,7 +247,8 @@ class Compiler:
             raise error_at(tree, ast.unparse(tree), "two arms of one sort")
         kind = then.kind
         if kind.sort == "number":
-            unit, (then, other) = self._alike((tree.body, tree.orelse), "given in place of")
+            arms = (tree.body, tree.orelse)
+            unit, (then, other) = self._alike(arms, [then, other], "given in place of")
             kind = Kind("number", unit)
         one, two = then.evaluate, other.evaluate
         return Node(
@@ -290,6 +296,7 @@ class Compiler:
                 return pick([Operand(member) for member in operand.value])
 
             return Node(Kind("number", node.kind.unit), of_list)
-        unit, nodes = self._alike(tree.args, f"in one {name}() with")
+        nodes = [self._number(argument) for argument in tree.args]
+        unit, nodes = self._alike(tree.args, nodes, f"in one {name}() with")
         parts = [node.evaluate for node in nodes]
         return Node(Kind("number", unit), lambda look_up: pick([part(look_up) for part in parts]))

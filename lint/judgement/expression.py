@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 from ..documents.error import ExpressionError
 from .compiler import Compiler
@@ -11,8 +11,7 @@ from .kind import Evaluate, Kind, Node, Vocabulary, converted
 from .unit import Unit, UnlikeUnits, common
 
 
-@dataclass(frozen=True, slots=True)
-class Expression:
+class Expression(NamedTuple):
     """A compiled expression with the names that it reads."""
 
     text: str
@@ -27,6 +26,9 @@ def compile_expression(text: str | float, vocabulary: Vocabulary) -> Expression:
     Raises ExpressionError with the column inside the text, what was found and what was wanted.
     """
     written = str(text)
+    kind = vocabulary.get(written)
+    if kind is not None:
+        return Expression(written, lambda look_up: look_up(written), kind, frozenset((written,)))
     tree = parsed(written)
     compiler = Compiler(vocabulary)
     try:
@@ -49,4 +51,4 @@ def scaled(expression: Expression, unit: Unit | None) -> Expression:
     except UnlikeUnits as unlike:
         raise ExpressionError(found=expression.text, wanted=str(unlike)) from unlike
     node = converted(Node(expression.kind, expression.evaluate), unit)
-    return replace(expression, evaluate=node.evaluate, kind=node.kind)
+    return Expression(expression.text, node.evaluate, node.kind, expression.names)

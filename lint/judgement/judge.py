@@ -37,14 +37,15 @@ def concluded(hearing: Hearing, catalogue: Catalogue, judged_on: str, strict: bo
         open_rules.extend(unjudged)
         judged += scope and not unjudged
         out_of_scope += not scope and not unjudged
-    papers, papers_judged = paperwork(
+    papers = paperwork(
         hearing.profile,
         hearing.books[BASE],
         catalogue,
         hearing.rulings[BASE].values(),
         judged_on,
     )
-    findings = covered([*findings, *papers], hearing.profile, catalogue, judged_on)
+    open_rules.extend(papers.not_judged)
+    findings = covered([*findings, *papers.findings], hearing.profile, catalogue, judged_on)
     findings += without_window(findings, hearing, catalogue)
     findings.sort(key=_worst_first)
     return Judgement(
@@ -52,8 +53,8 @@ def concluded(hearing: Hearing, catalogue: Catalogue, judged_on: str, strict: bo
         verdict=verdict(findings, open_rules, strict),
         findings=tuple(findings),
         not_judged=tuple(sorted(open_rules, key=lambda item: not item.rule.gate)),
-        judged=judged + papers_judged + len(catalogue.about("window")),
-        out_of_scope=out_of_scope,
+        judged=judged + papers.judged + len(catalogue.about("window")),
+        out_of_scope=out_of_scope + papers.out_of_scope,
         judged_on=judged_on,
     )
 

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from ..quantities.entry import Operand
 from .unit import NONE, Unit
@@ -14,8 +13,7 @@ Lookup = Callable[[str], Operand]
 Evaluate = Callable[[Lookup], Operand]
 
 
-@dataclass(frozen=True, slots=True)
-class Kind:
+class Kind(NamedTuple):
     """What an expression yields: a number with its unit (None: a bare number), a text, a truth.
 
     `choices` holds the texts that a text quantity may have, where the schema lists them.
@@ -32,8 +30,7 @@ PLAIN = Unit(NONE)
 Vocabulary = Mapping[str, Kind]
 
 
-@dataclass(frozen=True, slots=True)
-class Node:
+class Node(NamedTuple):
     """A part of an expression while it is compiled."""
 
     kind: Kind

@@ -9,12 +9,13 @@ from datetime import date
 from ..documents.position import Place
 from ..documents.profile import Given, Override, Profile, Waiver
 from ..quantities.book import Book
+from ..quantities.registry import reach
 from ..quantities.typical import TYPICAL
 from .account import finding_of
 from .catalogue import Catalogue
-from .finding import Finding
+from .finding import Finding, NotJudged
 from .place import section_place
-from .rule import Subject
+from .rule import Outcome, Subject
 from .ruling import Ruling, ruling
 
 
@@ -29,10 +30,20 @@ class Paper:
     places: Mapping[str, Place]
 
 
+@dataclass(frozen=True, slots=True)
+class Paperwork:
+    """What the rules about papers say, and how many of them were judged or had nothing to judge."""
+
+    findings: tuple[Finding, ...]
+    not_judged: tuple[NotJudged, ...]
+    judged: int
+    out_of_scope: int
+
+
 def paperwork(
     profile: Profile, book: Book, catalogue: Catalogue, rulings: Iterable[Ruling], judged_on: str
-) -> tuple[list[Finding], int]:
-    """The findings about a profile's papers, and how many rules about them were judged."""
+) -> Paperwork:
+    """The rules about a profile's papers, held against each paper of their subject."""
     piles: dict[Subject, list[Paper]] = {
         "override": [_override(item, book) for item in profile.overrides],
         "required": [_required(name, book, profile) for name in profile.house.require],
@@ -40,17 +51,27 @@ def paperwork(
         "document": [_document(profile, book, catalogue, rulings)],
     }
     findings: list[Finding] = []
-    judged = 0
-    for subject, papers in piles.items():
-        for rule in catalogue.about(subject) if papers else ():
-            judged += 1
-            for paper in papers:
-                about = book.changed(_given(paper))
-                decided = ruling(rule, about)
-                if decided.outcome == "flagged":
-                    finding = finding_of(decided, catalogue.severity(rule), (), about, profile)
-                    findings.append(_placed(finding, paper, rule.of))
-    return findings, judged
+    unjudged: dict[str, NotJudged] = {}
+    rules = [
+        (rule, papers) for subject, papers in piles.items() for rule in catalogue.about(subject)
+    ]
+    out_of_scope = 0
+    for rule, papers in rules:
+        severity = catalogue.severity(rule)
+        outcomes: set[Outcome] = set()
+        for paper in papers:
+            about = book.changed(_given(paper))
+            decided = ruling(rule, about)
+            outcomes.add(decided.outcome)
+            if decided.outcome == "flagged":
+                finding = finding_of(decided, severity, (), about, profile)
+                findings.append(_placed(finding, paper, rule.of))
+            elif decided.outcome == "not_judged":
+                missing = tuple(sorted(decided.missing))
+                unjudged[rule.id] = NotJudged(rule, severity, (), missing, decided.reason)
+        out_of_scope += outcomes <= {"out_of_scope"}
+    judged = len(rules) - len(unjudged) - out_of_scope
+    return Paperwork(tuple(findings), tuple(unjudged.values()), judged, out_of_scope)
 
 
 def _given(paper: Paper) -> dict[str, Given]:
@@ -76,13 +97,13 @@ def _placed(finding: Finding, paper: Paper, of: str | None) -> Finding:
 def _override(override: Override, book: Book) -> Paper:
     quantity = override.quantity
     given = book.given(quantity)
-    place = override.place
+    factor = given.factor if given else 1.0
     facts = {
         "override.rating": override.rating or "none",
-        "override.value": override.value,
-        "override.part_value": override.part_value,
+        "override.value": override.value / factor,
+        "override.part_value": override.part_value / factor,
     }
-    return Paper(facts, quantity, given.entered_as if given else quantity, place, {})
+    return Paper(facts, quantity, given.entered_as if given else quantity, override.place, {})
 
 
 def _required(name: str, book: Book, profile: Profile) -> Paper:
@@ -146,6 +167,6 @@ def typical_below(name: str, book: Book) -> set[str]:
         return set()
     found: set[str] = set()
     for below in entry.inputs:
-        if below in TYPICAL or below.startswith("pack."):
+        if not reach(below).isdisjoint(TYPICAL):
             found |= typical_below(below, book)
     return found

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
-from typing import Any, Literal
+from typing import Any, Literal, NamedTuple
 
+from ..documents.dataclass import dataclass
 from .expression import Expression
 
 Severity = Literal["danger", "fault", "caution"]
@@ -17,8 +17,7 @@ SEVERITIES: tuple[Severity, ...] = ("danger", "fault", "caution")
 BOUNDS: tuple[Bound, ...] = ("at_most", "at_least", "above", "below", "between", "flag_when")
 
 
-@dataclass(frozen=True, slots=True)
-class Example:
+class Example(NamedTuple):
     """What the rule is given and what it must answer."""
 
     given: Mapping[str, Any]

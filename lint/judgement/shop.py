@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from difflib import get_close_matches
@@ -47,17 +46,17 @@ def shop_of(repository: Repository) -> Shop:
     errors += [*more, *_unknown_required(house)]
     if not (rules or raised):
         return Shop(built_in, tuple(errors))
-    return Shop(gathered(everything.values(), _digest(house, built_in), raised), tuple(errors))
+    whole = gathered(everything.values(), built_in.origin, raised, _added(house))
+    return Shop(whole, tuple(errors))
 
 
-def _digest(house: House, built_in: Catalogue) -> str:
-    """What tells two catalogues apart: the rules of both, and the severities raised."""
-    mixed = hashlib.sha256(built_in.digest.encode())
-    for document in house.rules:
-        mixed.update(f"\0{document.text}".encode())
-    for rule, severity in sorted(house.severities.items()):
-        mixed.update(f"\0{rule}\0{severity}".encode())
-    return f"sha256:{mixed.hexdigest()}"
+def _added(house: House) -> tuple[str, ...]:
+    """What the shop's catalogue is more than the built-in one, as texts."""
+    raised = sorted(house.severities.items())
+    return (
+        *(document.text for document in house.rules),
+        *(f"{rule}: {severity}" for rule, severity in raised),
+    )
 
 
 def _own_rules(house: House, built_in: Catalogue) -> tuple[dict[str, Rule], list[DocumentError]]:

@@ -77,11 +77,12 @@ def _worked_kind(spec: Worked) -> Kind:
 @lru_cache(maxsize=8)
 def vocabulary(subject: Subject = "profile") -> Mapping[str, Kind]:
     """Every quantity that a rule of this subject may name."""
+    if subject in OF_SUBJECT:
+        return MappingProxyType({**vocabulary(), **OF_SUBJECT[subject]})
     names = {name: _property_kind(entry) for name, entry in canonical().items()}
     for name, specs in WORKED.items():
         names.setdefault(name, _worked_kind(specs[0]))
     for name, allowance in allowances().items():
         names[name] = Kind("number", parse_unit(allowance.unit))
     names["judged.on"] = Kind("text")
-    names.update(OF_SUBJECT.get(subject, {}))
     return MappingProxyType(names)

@@ -36,17 +36,23 @@ def _in_force(waiver: Waiver, catalogue: Catalogue, judged_on: str, profile: Pro
 
 
 def _marked(finding: Finding, in_force: list[Waiver]) -> Finding:
-    for waiver in in_force:
-        if waiver.rule != finding.rule.id or not _same_modes(waiver, finding):
-            continue
-        if not worse_than_accepted(finding, waiver.accepts):
+    """The finding with the waiver that covers it; of one waiver a mode, the first to run out.
+
+    A waiver without a mode covers all; those with a mode cover it once each of its modes has one.
+    """
+    fitting = [
+        waiver
+        for waiver in in_force
+        if waiver.rule == finding.rule.id and not worse_than_accepted(finding, waiver.accepts)
+    ]
+    for waiver in fitting:
+        if waiver.mode is None:
             return replace(finding, waived=waiver)
+    by_mode = {waiver.mode: waiver for waiver in fitting}
+    if finding.modes and by_mode.keys() >= set(finding.modes):
+        first = min((by_mode[mode] for mode in finding.modes), key=lambda waiver: waiver.until)
+        return replace(finding, waived=first)
     return finding
-
-
-def _same_modes(waiver: Waiver, finding: Finding) -> bool:
-    """A waiver without a mode covers all; one with a mode only what flags in that mode alone."""
-    return waiver.mode is None or finding.modes == (waiver.mode,)
 
 
 def worse_than_accepted(finding: Finding, accepts: float | None) -> bool:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 UNIT_WORDS: Mapping[str, str] = {
@@ -35,6 +35,7 @@ DIGITS = 4
 THOUSAND = 1000.0
 ROUND = 0.05  # closer to a whole number than this, a large value is shown as one
 MOST_DIGITS = 9
+SHORT = 2  # so many counts are listed; a longer run is shown by its ends
 PLACEHOLDER = re.compile(r"\{([A-Za-z_][A-Za-z0-9_.]*)\}")
 
 
@@ -58,18 +59,28 @@ def unit_word(unit: str) -> str:
 
 
 def shown(value: Any, unit: str = "", digits: int = DIGITS) -> str:
-    """A value with its unit: `120 A rms`, `3.05 V`, `yes`, `hall`, `20 or 21`."""
+    """A value with its unit: `120 A rms`, `3.05 V`, `yes`, `hall`, `20, 21`, `24 to 60`."""
     if value is None:
         return "not told"
     if isinstance(value, bool):
         return "yes" if value else "no"
+    if isinstance(value, dict):
+        return " to ".join(number(part) for part in value.values())
     if isinstance(value, tuple | list):
+        if _is_run(value):
+            return f"{value[0]} to {value[-1]}"
         return ", ".join(shown(member, unit, digits) for member in value) or "none"
     if not isinstance(value, int | float):
         return str(value)
     word = unit_word(unit)
     tight = word in ("%", "°", "/h")
     return f"{number(value, digits)}{'' if tight or not word else ' '}{word}"
+
+
+def _is_run(members: Sequence[Any]) -> bool:
+    """True for three whole numbers or more, each one above the last: 20, 21, 22."""
+    whole = len(members) > SHORT and all(type(member) is int for member in members)
+    return whole and list(members) == list(range(members[0], members[0] + len(members)))
 
 
 def apart(one: float, other: float) -> int:

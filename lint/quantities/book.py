@@ -62,15 +62,12 @@ class Book:
             if new is None:
                 given.pop(name, None)
         book = Book(given, self._house, self._judged_on)
-        fitted = tuple(
-            f"{name}." for name, new in changes.items() if new is not None and new.value == "fitted"
-        )
-        book._absent = tuple(prefix for prefix in self._absent if prefix not in fitted)
+        book._absent = _absent_after(self._absent, changes)
         moved = _moved(frozenset(changes))
-        if len(book._absent) < len(self._absent):
-            known = (*self._entries, *self._operands)
-            moved |= moved_by(frozenset(name for name in known if name.startswith(fitted)))
-            moved |= {name for name in known if name.startswith(fitted)}
+        turned = tuple(set(self._absent).symmetric_difference(book._absent))
+        if turned:
+            known = {name for name in (*self._entries, *self._operands) if name.startswith(turned)}
+            moved |= moved_by(frozenset(known)) | known
         book._entries, book._operands = self._entries.copy(), self._operands.copy()
         for name in moved:
             book._entries.pop(name, None)
@@ -202,6 +199,15 @@ class Book:
         elif not filled:
             return Operand(None, EXACT, missing) if missing else NOT_THERE
         return _settled(spec, values, sides, missing)
+
+
+def _absent_after(absent: tuple[str, ...], changes: Mapping[str, Given | None]) -> tuple[str, ...]:
+    """The absent sections once some are fitted or not told any more, and others are `none`."""
+    shut = {f"{name}." for name, new in changes.items() if new is not None and new.value == "none"}
+    if not (absent or shut):
+        return absent
+    kept = (prefix for prefix in absent if prefix[:-1] not in changes)
+    return (*kept, *sorted(shut))
 
 
 def _moved(touched: frozenset[str]) -> frozenset[str]:

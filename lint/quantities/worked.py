@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import inspect
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any, Literal, TypeVar
@@ -56,10 +55,10 @@ def worked(
     """
 
     def declare(function: Formula) -> Formula:
-        parameters = inspect.signature(function).parameters
-        if list(parameters) != list(inputs):
+        arguments = function.__code__.co_varnames[: function.__code__.co_argcount]
+        if arguments != tuple(inputs):
             raise TypeError(f"{name}: the inputs {list(inputs)} are not the arguments")
-        optional = frozenset(key for key, p in parameters.items() if p.default is not p.empty)
+        optional = frozenset(arguments[len(arguments) - len(function.__defaults__ or ()) :])
         spec = Worked(
             name=name,
             unit=unit,

@@ -8,6 +8,8 @@ from importlib.resources import files
 from types import MappingProxyType
 from typing import Any
 
+from ..documents.cache import contents
+
 
 @cache
 def table(name: str) -> Mapping[str, Any]:
@@ -16,11 +18,16 @@ def table(name: str) -> Mapping[str, Any]:
     >>> table("insulation_classes")["rows"][0]
     {'insulation_class': 'Y', 'hottest_degC': 90}
     """
-    from ruamel.yaml import YAML  # only where a table is touched: the import costs more than it
+    return MappingProxyType(_tables()[name])
 
-    text = files(__package__).joinpath(f"{name}.yaml").read_text(encoding="utf-8")
-    content: dict[str, Any] = YAML(typ="safe").load(text)
-    return MappingProxyType(content)
+
+@cache
+def _tables() -> Mapping[str, Any]:
+    """All tables: they are small, and one cache is read sooner than ten files."""
+    folder = files(__package__)
+    return contents(
+        "tables", {name: (folder / f"{name}.yaml").read_bytes() for name in names()}
+    ).data
 
 
 @cache

@@ -97,3 +97,8 @@ def test_hidden_folders_are_left_out(shop: Path) -> None:
 def test_a_folder_that_is_missing_is_an_error_of_the_listing(shop: Path) -> None:
     """An empty answer would look like an empty folder."""
     assert [error.found for error in WorkingTree(shop).paths("nowhere").errors] == ["no such file"]
+
+
+def test_a_folder_is_told_from_one_that_may_not_be_read(shop: Path) -> None:
+    """Whoever names a folder as a part learns that it is one, not that rights are missing."""
+    assert trouble(shop, "parts").found == "a folder"

@@ -1,0 +1,123 @@
+"""How long a check takes, beside the least that such a check could take.
+
+Run it where gonogo is installed with `pip install .`, on a machine that has nothing else to do:
+
+    python tests/benchmark/check.py
+
+It prints two ratios and judges neither; the tests hold no clock, since machines differ.
+
+- Many profiles: a thousand of them, made from the example workshop's vehicles, judged by one
+  process; its CPU time over that of a plain loop that reads the same files as YAML (parsed in C)
+  and holds them against the same schema. Meant to stay within 2.
+- One profile: a whole process that judges one of the examples, over one that only imports the
+  libraries. Both take turns, and medians are compared. Meant to stay within 1.5.
+"""
+
+from __future__ import annotations
+
+import re
+import resource
+import shutil
+import subprocess
+import sys
+import tempfile
+from collections.abc import Callable, Sequence
+from io import StringIO
+from pathlib import Path
+from statistics import median
+from time import perf_counter, process_time
+
+from gonogo.commands.check import run
+from gonogo.documents.schema import schema
+from jsonschema import Draft202012Validator
+from ruamel.yaml import YAML
+
+WORKSHOP = Path(__file__).parents[2] / "examples" / "workshop"
+PROFILES = 1000
+REPEATS = 3
+TURNS = 25
+JUDGED_ON = "2026-11-25"
+LIBRARIES = "import typer, rich, jsonschema, ruamel.yaml"
+# What differs from one vehicle to the next: too little for a verdict to turn on it.
+VARIED = re.compile(r"^( +(?:mass_kg|rider_kg|ramp_ms): )([0-9]+)", re.MULTILINE)
+MOST_VARIED = 8
+NAME = re.compile(r"^  name: .*$", re.MULTILINE)
+
+
+def workshop_of(folder: Path, count: int) -> list[Path]:
+    """The example workshop with as many vehicles, each with a name and figures of its own."""
+    shutil.copytree(WORKSHOP, folder, ignore=shutil.ignore_patterns("vehicles"))
+    models = [path.read_text("utf-8") for path in sorted((WORKSHOP / "vehicles").glob("*.yaml"))]
+    (folder / "vehicles").mkdir()
+    paths = [folder / "vehicles" / f"{number:04}.yaml" for number in range(count)]
+    for number, path in enumerate(paths):
+        path.write_text(varied(models[number % len(models)], number // len(models)), "utf-8")
+    return paths
+
+
+def varied(text: str, round_: int) -> str:
+    """A vehicle's text with a name of its own, and figures a little larger."""
+
+    def larger(match: re.Match[str]) -> str:
+        return f"{match[1]}{int(match[2]) + round_ % MOST_VARIED}"
+
+    return NAME.sub(rf"\g<0> {round_}", VARIED.sub(larger, text))
+
+
+def plain_loop(paths: Sequence[Path]) -> int:
+    """The yardstick: each file read and held against the schema; how many do not fit."""
+    reader = YAML(typ="safe")
+    validator = Draft202012Validator(schema("profile"))
+    return sum(any(validator.iter_errors(reader.load(path.read_bytes()))) for path in paths)
+
+
+def cpu_s(work: Callable[[], object]) -> float:
+    """The least CPU time of a few runs: what else the machine does only adds to it."""
+    times = []
+    for _ in range(REPEATS):
+        start = process_time()
+        work()
+        times.append(process_time() - start)
+    return min(times)
+
+
+def many() -> None:
+    """Many profiles in one process, beside the plain loop."""
+    with tempfile.TemporaryDirectory() as place:
+        paths = workshop_of(Path(place) / "workshop", PROFILES)
+        if plain_loop(paths):
+            sys.exit("Some of the profiles made do not fit the schema: the ratio would flatter us.")
+        plain_s = cpu_s(lambda: plain_loop(paths))
+        check_s = cpu_s(lambda: run([paths[0].parents[1]], as_of=JUDGED_ON, out=StringIO()))
+    print(f"{PROFILES} profiles, CPU: check {check_s:.2f} s, plain loop {plain_s:.2f} s")
+    print(f"  ratio {check_s / plain_s:.2f}, meant to stay within 2")
+
+
+def process_s(command: Sequence[str]) -> tuple[float, float]:
+    """Wall and CPU time of a whole process."""
+    before, start = resource.getrusage(resource.RUSAGE_CHILDREN), perf_counter()
+    subprocess.run(command, stdout=subprocess.DEVNULL, check=False)
+    wall, after = perf_counter() - start, resource.getrusage(resource.RUSAGE_CHILDREN)
+    return wall, after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime
+
+
+def one() -> None:
+    """One small profile in a process of its own, beside a process that imports the libraries."""
+    command = shutil.which("gonogo", path=str(Path(sys.executable).parent))
+    if command is None:
+        sys.exit(f"gonogo is not installed beside {sys.executable}.")
+    profile = min((WORKSHOP / "vehicles").glob("*.yaml"), key=lambda path: path.stat().st_size)
+    check, imports = [command, "check", str(profile)], [sys.executable, "-c", LIBRARIES]
+    for first in (check, imports):
+        process_s(first)  # once unmeasured: caches are written, files are in memory
+    turns = [(process_s(imports), process_s(check)) for _ in range(TURNS)]
+    print(f"One profile ({profile.name}), medians of {TURNS} turns")
+    for place, kind in enumerate(("wall", "CPU")):
+        imports_s, check_s = (median(turn[side][place] for turn in turns) for side in (0, 1))
+        print(f"  {kind}: check {check_s:.3f} s, imports {imports_s:.3f} s")
+        print(f"  ratio {check_s / imports_s:.2f}, meant to stay within 1.5")
+
+
+if __name__ == "__main__":
+    many()
+    one()

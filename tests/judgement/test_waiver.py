@@ -1,0 +1,239 @@
+"""Waivers: accepted up to a size, for a reason, until a day, and not a step further."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import pytest
+from gonogo.judgement.catalogue import Catalogue, catalogue
+from gonogo.judgement.finding import Judgement
+
+Judged = Callable[..., Judgement]
+Rules = Callable[..., Catalogue]
+
+ABOUT_WAIVERS = [rule for rule in catalogue().rules.values() if rule.subject == "waiver"]
+HIGH = {"id": "current-high", "of": "settings.battery_current_A", "at_most": 100}
+LOW = {"id": "stop-low", "of": "settings.low_voltage.stop_V", "at_least": 48}
+PHASE = {"id": "phase-high", "of": "settings.phase_current_A_rms", "at_most": 100}
+REASON = "Bench test on a cooled pack."
+
+
+def waiver(
+    rule: str = "current-high",
+    accepts: str | float | None = 130,
+    reason: str = REASON,
+    until: str = "2026-12-31",
+    mode: str = "",
+) -> str:
+    """The lines of one waiver."""
+    parts = [f"rule: {rule}", f"reason: {reason}", f"until: {until}"]
+    parts += [f"accepts: {accepts}"] if accepts is not None else []
+    parts += [f"mode: {mode}"] if mode else []
+    return f"  - {{{', '.join(parts)}}}\n"
+
+
+def told(judgement: Judgement) -> dict[str, bool]:
+    """The findings by rule, and whether each is waived."""
+    return {finding.rule.id: finding.waived is not None for finding in judgement.findings}
+
+
+def current(amperes: float, *waivers: str) -> str:
+    return f"settings: {{battery_current_A: {amperes}}}\nwaivers:\n{''.join(waivers)}"
+
+
+@pytest.mark.parametrize(
+    ("amperes", "covered"),
+    [
+        pytest.param(110, True, id="less than accepted"),
+        pytest.param(130, True, id="just what was accepted"),
+        pytest.param(131, False, id="worse than accepted"),
+    ],
+)
+def test_a_waiver_covers_up_to_what_was_accepted(
+    amperes: float, covered: bool, judged: Judged, rules: Rules
+) -> None:
+    """Whoever accepted 130 A did not accept 131."""
+    found = judged(current(amperes, waiver()), rules(HIGH, *ABOUT_WAIVERS))
+    assert told(found) == {"current-high": covered}
+    assert found.waived == covered
+
+
+@pytest.mark.parametrize(("volts", "covered"), [(46.5, True), (46, True), (45.9, False)])
+def test_below_a_lower_limit_less_is_worse(
+    volts: float, covered: bool, judged: Judged, rules: Rules
+) -> None:
+    """A stop accepted at 46 V is not accepted at 45.9 V."""
+    text = f"settings: {{low_voltage: {{stop_V: {volts}}}}}\nwaivers:\n"
+    text += waiver("stop-low", accepts=46)
+    assert told(judged(text, rules(LOW))) == {"stop-low": covered}
+
+
+@pytest.mark.parametrize(
+    ("key", "entered", "covered"),
+    [
+        ("phase_current_A_rms", 130, True),
+        ("phase_current_A_rms", 131, False),
+        ("phase_current_A_peak", 183, False),
+    ],
+)
+def test_what_is_accepted_is_in_the_unit_of_the_key(
+    key: str, entered: float, covered: bool, judged: Judged, rules: Rules
+) -> None:
+    """Accepting 130 under a key of peak amperes accepts 130 A peak, not rms."""
+    text = f"settings: {{{key}: {entered}}}\nwaivers:\n" + waiver("phase-high", accepts=130)
+    assert told(judged(text, rules(PHASE))) == {"phase-high": covered}
+
+
+@pytest.mark.parametrize(("entered", "covered"), [(180, True), (181, False)])
+def test_peak_amperes_are_accepted_as_peak(
+    entered: float, covered: bool, judged: Judged, rules: Rules
+) -> None:
+    """180 A peak are 127 A rms: above the 100 A rms of the rule, and accepted as entered."""
+    text = f"settings: {{phase_current_A_peak: {entered}}}\nwaivers:\n"
+    text += waiver("phase-high", accepts=180)
+    assert told(judged(text, rules(PHASE))) == {"phase-high": covered}
+
+
+@pytest.mark.parametrize(
+    ("day", "covered"),
+    [
+        pytest.param("2026-12-30", True, id="the day before"),
+        pytest.param("2026-12-31", True, id="the last day still holds"),
+        pytest.param("2027-01-01", False, id="the day after"),
+    ],
+)
+def test_a_waiver_holds_through_its_last_day(
+    day: str, covered: bool, judged: Judged, rules: Rules
+) -> None:
+    """What was accepted for a time comes back when the time is over, and the waiver is told of."""
+    found = judged(current(120, waiver()), rules(HIGH, *ABOUT_WAIVERS), day)
+    expected = {"current-high": covered} | ({} if covered else {"waiver-expired": False})
+    assert told(found) == expected
+
+
+@pytest.mark.parametrize(
+    ("line", "paper"),
+    [
+        pytest.param(waiver("current-hihg"), "waiver-unknown-rule", id="a rule nobody knows"),
+        pytest.param(waiver(reason="ok"), "waiver-reason-short", id="no reason"),
+        pytest.param(waiver(reason="'         ok '"), "waiver-reason-short", id="spaces"),
+    ],
+)
+def test_a_waiver_that_does_not_count_is_told_of(
+    line: str, paper: str, judged: Judged, rules: Rules
+) -> None:
+    """It covers nothing, and whoever believes that it does is told."""
+    found = judged(current(120, line), rules(HIGH, *ABOUT_WAIVERS))
+    assert told(found) == {"current-high": False, paper: False}
+    assert found.verdict == "no-go"
+
+
+def test_some_rules_cannot_be_waived(judged: Judged, rules: Rules) -> None:
+    """A throttle that creeps hurts somebody at the first touch."""
+    about = {**HIGH, "waivable": False}
+    found = judged(current(120, waiver()), rules(about, *ABOUT_WAIVERS))
+    assert told(found) == {"current-high": False, "waiver-not-waivable": False}
+
+
+def test_a_fault_in_a_waiver_points_at_its_own_key(judged: Judged, rules: Rules) -> None:
+    """The date to change, not the head of the file."""
+    text = (
+        "settings: {battery_current_A: 120}\nwaivers:\n  - rule: current-high\n    accepts: 130\n"
+        f"    until: 2026-01-31\n    reason: {REASON}\n"
+    )
+    (finding,) = [
+        one
+        for one in judged(text, rules(HIGH, *ABOUT_WAIVERS)).findings
+        if one.rule.id == "waiver-expired"
+    ]
+    assert (finding.place.line, finding.place.column) == (7, 12)
+    assert finding.value == -298  # 31 January to 25 November
+
+
+MODES = "modes: {a: {battery_current_A: 120}, b: {battery_current_A: 125}}\n"
+
+
+@pytest.mark.parametrize(
+    ("waivers", "covered"),
+    [
+        pytest.param([waiver()], [True, True], id="one for all modes"),
+        pytest.param([waiver(mode="a")], [True, False], id="one for the first mode"),
+        pytest.param([waiver(accepts=120)], [True, False], id="one mode is worse"),
+        pytest.param([waiver(mode="a"), waiver(mode="b")], [True, True], id="one each"),
+        pytest.param([waiver(mode="a"), waiver(mode="b", accepts=120)], [True, False], id="each"),
+    ],
+)
+def test_a_waiver_may_hold_in_one_mode(
+    waivers: list[str], covered: list[bool], judged: Judged, rules: Rules
+) -> None:
+    """Accepted on the track is not accepted on the lane."""
+    text = f"settings: {{battery_current_A: 80}}\n{MODES}waivers:\n{''.join(waivers)}"
+    found = judged(text, rules(HIGH))
+    by_mode = {finding.modes: finding.waived is not None for finding in found.findings}
+    assert by_mode == {("a",): covered[0], ("b",): covered[1]}
+
+
+FUSE = {"id": "fuse-far", "of": "wiring.fuse.rated_A", "at_most": "2 * settings.battery_current_A"}
+
+
+@pytest.mark.parametrize(
+    ("waivers", "covered"),
+    [
+        pytest.param([waiver("fuse-far", 150)], True, id="for all"),
+        pytest.param([waiver("fuse-far", 150, mode="a")], False, id="for one of two modes"),
+        pytest.param(
+            [waiver("fuse-far", 150, mode="a"), waiver("fuse-far", 150, mode="b")], True, id="each"
+        ),
+    ],
+)
+def test_one_finding_of_two_modes_is_waived_when_both_are(
+    waivers: list[str], covered: bool, judged: Judged, rules: Rules
+) -> None:
+    """Half a finding cannot be accepted."""
+    text = (
+        "wiring: {fuse: {rated_A: 150}}\nsettings: {battery_current_A: 100}\n"
+        "modes: {a: {battery_current_A: 40}, b: {battery_current_A: 40}}\n"
+        f"waivers:\n{''.join(waivers)}"
+    )
+    assert told(judged(text, rules(FUSE))) == {"fuse-far": covered}
+
+
+def test_a_waiver_for_a_mode_does_not_cover_the_base_settings(judged: Judged, rules: Rules) -> None:
+    """The base settings are what the vehicle wakes up in."""
+    text = "settings: {battery_current_A: 120}\nmodes: {a: {throttle: {ramp_ms: 300}}}\n"
+    text += f"waivers:\n{waiver(mode='a')}"
+    assert told(judged(text, rules(HIGH))) == {"current-high": False}
+
+
+@pytest.mark.parametrize(("accepts", "covered"), [(None, False), (120, True), (119, False)])
+def test_a_number_needs_a_size_accepted(
+    accepts: float | None, covered: bool, judged: Judged, rules: Rules
+) -> None:
+    """Without a size a waiver would accept any number."""
+    found = judged(current(120, waiver(accepts=accepts)), rules(HIGH))
+    assert told(found) == {"current-high": covered}
+
+
+def test_a_condition_without_a_number_needs_no_size(judged: Judged, rules: Rules) -> None:
+    """A missing kill switch is missing; there is no more or less of it."""
+    about = {
+        "id": "switch-missing",
+        "at": "wiring.kill_switch",
+        "flag_when": "wiring.kill_switch == 'none'",
+    }
+    text = f"wiring: {{kill_switch: none}}\nwaivers:\n{waiver('switch-missing', None)}"
+    assert told(judged(text, rules(about))) == {"switch-missing": True}
+
+
+@pytest.mark.parametrize(("entered", "covered"), [(120, True), (90, False), (150, False)])
+def test_where_no_direction_is_worse_any_other_value_is(
+    entered: float, covered: bool, judged: Judged, rules: Rules
+) -> None:
+    """A condition has no further out: what was accepted is that one value."""
+    about = {
+        "id": "odd-current",
+        "at": "settings.battery_current_A",
+        "flag_when": "settings.battery_current_A != 100",
+    }
+    found = judged(current(entered, waiver("odd-current", accepts=120)), rules(about))
+    assert told(found) == {"odd-current": covered}

@@ -1,0 +1,257 @@
+"""Windows: their ends, the rules at them, and what they do where a mode inherits a setting."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from gonogo.documents.loading import load_profile
+from gonogo.documents.profile import Given, Profile
+from gonogo.documents.repository import open_repository
+from gonogo.judgement.catalogue import Catalogue
+from gonogo.judgement.finding import Judgement
+from gonogo.judgement.frame import HARD
+from gonogo.judgement.hearing import hear
+from gonogo.judgement.key import key_of
+from gonogo.judgement.ruling import ruling
+from gonogo.judgement.shop import shop_of
+from gonogo.judgement.span import Window
+from gonogo.judgement.window import clauses_of, in_force, window_of, windows
+
+EXAMPLES = Path(__file__).parents[2] / "examples"
+VEHICLES = sorted((EXAMPLES / "workshop" / "vehicles").glob("*.yaml"))
+Read = Callable[..., Profile]
+Rules = Callable[..., Catalogue]
+CELLS = {"id": "cells", "of": "settings.battery_current_A", "at_most": "pack.connector_A"}
+SPIN = {
+    "id": "spin",
+    "severity": "fault",
+    "of": "readings.free_spin.battery_A",
+    "at_most": "settings.battery_current_A * 10 / 100",
+}
+HALF = {
+    "id": "half",
+    "severity": "caution",
+    "of": "settings.battery_current_A",
+    "at_most": "pack.connector_A / 2",
+}
+
+
+def one(profile: Profile, by: Catalogue, name: str, mode: str = "") -> Window:
+    return window_of(name, mode, hear(profile, by, "2026-11-25"), by)
+
+
+def test_a_window_ends_at_its_rules(vehicle: Read, rules: Rules) -> None:
+    """120 A on the connector and 4 A in the free spin leave 40 A to 120 A, 60 A without caution."""
+    profile = vehicle(
+        "pack: {connector_A: 120}\nsettings: {battery_current_A: 50}\n"
+        "readings: {free_spin: {battery_A: 4}}\n"
+    )
+    window = one(profile, rules(CELLS, SPIN, HALF), "settings.battery_current_A")
+    assert window.hard is not None and window.good is not None
+    assert (window.hard.low.limit, window.hard.low.rule) == (40, "spin")
+    assert (window.hard.high.limit, window.hard.high.rule) == (120, "cells")
+    assert (window.good.high.limit, window.good.high.rule) == (60, "half")
+    assert (window.margin, window.share) == (10, 0.25)
+    assert window.depends_on == ("pack.connector_A", "readings.free_spin.battery_A")
+
+
+def test_a_limit_between_two_steps_is_moved_inwards(vehicle: Read, rules: Rules) -> None:
+    """33.3 A cannot be entered where the step is 1 A: 33 A can."""
+    profile = vehicle("pack: {connector_A: 33.3}\nsettings: {battery_current_A: 10}\n")
+    window = one(profile, rules(CELLS), "settings.battery_current_A")
+    assert window.hard is not None and window.hard.high.limit == 33
+
+
+def test_a_window_speaks_in_the_key_that_was_entered(vehicle: Read, rules: Rules) -> None:
+    """100 A rms are 141.4 A peak, and 141 A peak is what can be entered."""
+    rule = {
+        "id": "phase",
+        "of": "settings.phase_current_A_rms",
+        "at_most": "controller.phase_current_A_rms",
+    }
+    profile = vehicle(
+        "controller: {phase_current_A_rms: 100}\nsettings: {phase_current_A_peak: 90}\n"
+    )
+    window = one(profile, rules(rule), "settings.phase_current_A_rms")
+    assert window.entered_as == "settings.phase_current_A_peak"
+    assert (window.unit, window.today) == ("A_peak", 90)
+    assert window.hard is not None and window.hard.high.limit == 141
+
+
+def test_rules_that_cannot_all_hold_leave_no_window(vehicle: Read, rules: Rules) -> None:
+    """A spin of 9 A wants 90 A at least, a connector for 60 A wants 60 A at most."""
+    profile = vehicle(
+        "pack: {connector_A: 60}\nsettings: {battery_current_A: 70}\n"
+        "readings: {free_spin: {battery_A: 9}}\n"
+    )
+    window = one(profile, rules(CELLS, SPIN, HALF), "settings.battery_current_A")
+    assert window.hard is None and window.good is None and window.margin is None
+    assert window.contrary == ("cells", "spin")
+
+
+def test_what_nothing_here_can_mend_does_not_close_the_window(vehicle: Read, rules: Rules) -> None:
+    """A rule broken by something else is named, and the others still say what is allowed."""
+    broken = {
+        "id": "broken",
+        "of": "settings.battery_current_A",
+        "at_most": "-1 * controller.battery_current_A",
+    }
+    profile = vehicle(
+        "pack: {connector_A: 120}\ncontroller: {battery_current_A: 50}\n"
+        "settings: {battery_current_A: 50}\n"
+    )
+    window = one(profile, rules(CELLS, broken), "settings.battery_current_A")
+    assert window.broken == ("broken",)
+    assert window.hard is not None and window.hard.high.limit == 120
+
+
+def test_an_end_that_is_not_known_says_what_is_missing(vehicle: Read, rules: Rules) -> None:
+    """No bound is not the same as a bound that nobody can tell."""
+    profile = vehicle("settings: {battery_current_A: 50}\n")
+    window = one(profile, rules(CELLS), "settings.battery_current_A")
+    assert window.hard is not None and window.hard.high.limit is None
+    (unknown,) = window.open_ends
+    assert (unknown.rule, unknown.side, unknown.missing) == ("cells", "high", ("pack.connector_A",))
+
+
+def test_a_base_setting_holds_in_the_modes_that_inherit_it(vehicle: Read, rules: Rules) -> None:
+    """A mode's own speed limit bounds the base's rpm unless the mode has its own."""
+    rule = {
+        "id": "limit",
+        "of": "settings.highest_rpm",
+        "at_most": "vehicle.speed_limit_km_h * drivetrain.ratio / drivetrain.circumference_m",
+    }
+    text = (
+        "drivetrain: {ratio: 10, circumference_mm: 1000}\nsettings: {highest_rpm: 2000}\n"
+        "modes: {yard: {speed_limit_km_h: 6}, own: {speed_limit_km_h: 3, highest_rpm: 400}}\n"
+    )
+    by = rules(rule)
+    base = one(vehicle(text), by, "settings.highest_rpm")
+    assert base.hard is not None
+    assert (base.hard.high.limit, base.hard.high.mode) == (1000, "yard")
+    own = one(vehicle(text), by, "settings.highest_rpm", "own")
+    assert own.hard is not None and own.hard.high.limit == 500
+    assert own.entered_as == "modes.own.highest_rpm"
+
+
+def test_a_rule_for_the_base_only_says_nothing_in_a_mode(vehicle: Read, rules: Rules) -> None:
+    """The free spin was made with the base settings."""
+    text = (
+        "settings: {battery_current_A: 50}\nreadings: {free_spin: {battery_A: 4}}\n"
+        "modes: {slow: {battery_current_A: 20}}\n"
+    )
+    by = rules({**SPIN, "base_only": True})
+    base = one(vehicle(text), by, "settings.battery_current_A")
+    slow = one(vehicle(text), by, "settings.battery_current_A", "slow")
+    assert base.hard is not None and base.hard.low.limit == 40
+    assert slow.hard is not None and slow.hard.low.limit is None
+
+
+def test_a_narrow_stretch_that_flags_is_found(vehicle: Read, rules: Rules) -> None:
+    """Between 5 and 10 hundredths of a volt a rule flags, and nowhere else."""
+    rule = {
+        "id": "narrow",
+        "of": "throttle.clearance_V",
+        "at": "settings.throttle.start_V",
+        "at_least": 0.1,
+        "applies_when": "throttle.clearance_V >= 0.05",
+    }
+    profile = vehicle(
+        "settings: {throttle: {start_V: 1.2}}\nreadings: {throttle: {rest_V: 0.8, full_V: 4.1}}\n"
+    )
+    window = one(profile, rules(rule), "settings.throttle.start_V")
+    assert window.hard is not None
+    assert (window.hard.low.limit, window.hard.low.rule) == (0.9, "narrow")
+
+
+def test_a_narrow_stretch_between_two_written_numbers_is_found(vehicle: Read, rules: Rules) -> None:
+    """A shop forbids the speeds at which its frame hums."""
+    rule = {
+        "id": "hum",
+        "severity": "fault",
+        "at": "settings.highest_rpm",
+        "flag_when": "settings.highest_rpm > 3100 and settings.highest_rpm < 3150",
+    }
+    window = one(vehicle("settings: {highest_rpm: 2000}"), rules(rule), "settings.highest_rpm")
+    assert window.hard is not None
+    assert (window.hard.high.limit, window.hard.high.rule) == (3100, "hum")
+
+
+EMPTY = {
+    "id": "settings-cannot-all-hold",
+    "subject": "window",
+    "waivable": False,
+    "flag_when": "window.empty and window.danger",
+    "says": "No value of {window.setting}: {window.rules}.",
+}
+
+
+def test_a_setting_that_no_value_fits_is_a_finding_of_its_own(
+    judged: Callable[..., Judgement], rules: Rules
+) -> None:
+    """Whoever lowers the value for one rule only meets the other."""
+    text = (
+        "pack: {connector_A: 60}\nsettings: {battery_current_A: 70}\n"
+        "readings: {free_spin: {battery_A: 9}}\n"
+    )
+    found = {one.rule.id: one for one in judged(text, rules(CELLS, SPIN, EMPTY)).findings}
+    finding = found["settings-cannot-all-hold"]
+    assert finding.message == "No value of settings.battery_current_A: cells, spin."
+    assert finding.place == found["cells"].place
+
+
+def test_nothing_is_swept_where_nothing_is_wrong(
+    judged: Callable[..., Judgement], rules: Rules, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A check of a sound profile costs what it did before there were windows."""
+
+    def swept(*_: object) -> None:
+        raise AssertionError("a sound profile was swept")
+
+    monkeypatch.setattr("gonogo.judgement.contrary.window_of", swept)
+    text = "pack: {connector_A: 60}\nsettings: {battery_current_A: 50}\n"
+    assert judged(text, rules(CELLS, HALF, EMPTY)).verdict == "go"
+
+
+@pytest.mark.parametrize("path", VEHICLES, ids=lambda path: path.stem)
+def test_an_example_swept_step_by_step_agrees(path: Path) -> None:
+    """The throttle's windows and the temperatures', recomputed by asking at every single step."""
+    repository, inside = open_repository(path)
+    profile, by = load_profile(repository, inside), shop_of(repository).catalogue
+    hearing = hear(profile, by, "2026-11-25")
+    names = frozenset(
+        {
+            "settings.throttle.start_V",
+            "settings.temperature.motor.stop_degC",
+            "settings.low_voltage.stop_V",
+            "settings.pack_nominal_V",
+        }
+    )
+    found = windows(hearing, by, names)
+    assert found
+    for window in found:
+        name = window.quantity
+        given = hearing.books[window.mode].given(name)
+        key = key_of(name, given)
+        clauses = [
+            clause
+            for clause in clauses_of(name, in_force(name, window.mode, hearing), hearing, by)
+            if clause.severity in HARD and clause.rule.id not in window.broken
+        ]
+        clear = []
+        for steps in range(key.first, key.last + 1):
+            value = key.value(steps)
+            told = Given(name, value * key.factor, key.entered_as, value, key.factor, profile.place)
+            books = {mode: book.changed({name: told}) for mode, book in hearing.books.items()}
+            if all(ruling(one.rule, books[one.mode]).outcome != "flagged" for one in clauses):
+                clear.append(steps)
+        if window.hard is None:
+            assert not clear
+            continue
+        low, high = window.hard.low.limit, window.hard.high.limit
+        first = key.first if low is None else round(low / key.step)
+        last = key.last if high is None else round(high / key.step)
+        assert [steps for steps in clear if first <= steps <= last] == list(range(first, last + 1))
+        assert first - 1 not in clear and last + 1 not in clear

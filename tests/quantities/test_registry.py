@@ -1,0 +1,100 @@
+"""The registry: every formula gathered once, what hangs on what, and no quantity on itself."""
+
+from __future__ import annotations
+
+from types import ModuleType
+
+import pytest
+from gonogo.documents.schema import allowances, canonical
+from gonogo.quantities.registry import REACHES, WORKED, gathered, moved_by, reach, reaches
+from gonogo.quantities.worked import worked
+
+
+def sheet(name: str, **formulas: tuple[str, ...]) -> ModuleType:
+    """A module of formulas, each with what it hangs on."""
+    module = ModuleType(name)
+    for quantity, inputs in formulas.items():
+
+        def one(a: float) -> float:
+            return a
+
+        def two(a: float, b: float) -> float:
+            return a + b
+
+        function = one if len(inputs) == 1 else two
+        function.__module__ = name
+        declare = worked(
+            f"t.{quantity}", "", source="Ours.", **dict(zip("ab", inputs, strict=False))
+        )
+        setattr(module, quantity, declare(function))
+    return module
+
+
+def test_a_quantity_reaches_all_that_it_hangs_on() -> None:
+    """Through every formula below it, itself included."""
+    registry = gathered([sheet("one", top=("t.middle", "p.x"), middle=("p.y",))])
+    assert reaches(registry)["t.top"] == {"t.top", "t.middle", "p.x", "p.y"}
+
+
+@pytest.mark.parametrize(
+    "formulas",
+    [
+        pytest.param({"a": ("t.a",)}, id="on itself"),
+        pytest.param({"a": ("t.b",), "b": ("t.c",), "c": ("t.a",)}, id="in a ring"),
+    ],
+)
+def test_a_ring_is_refused(formulas: dict[str, tuple[str, ...]]) -> None:
+    """A quantity that hangs on itself would never be worked out."""
+    with pytest.raises(ValueError, match="hangs on itself"):
+        reaches(gathered([sheet("ring", **formulas)]))
+
+
+def test_formulas_for_one_quantity_keep_their_order() -> None:
+    """The first is the better one."""
+    registry = gathered([sheet("one", top=("p.x",)), sheet("two", top=("p.y",))])
+    assert [list(spec.inputs.values()) for spec in registry["t.top"]] == [["p.x"], ["p.y"]]
+
+
+def test_a_change_moves_what_hangs_on_it_and_nothing_else() -> None:
+    """Series count moves the pack's volts, not its amperes."""
+    moved = moved_by(frozenset({"pack.series"}))
+    assert {"pack.full_V", "pack.nominal_V", "pack.sag_V", "ride.no_load_speed_km_h"} <= moved
+    assert "pack.cells_continuous_A" not in moved
+    assert "throttle.clearance_V" not in moved
+
+
+def test_what_is_given_reaches_itself() -> None:
+    """A root hangs on nothing."""
+    assert reach("settings.battery_current_A") == {"settings.battery_current_A"}
+
+
+def test_every_input_is_known() -> None:
+    """A formula that asks for a name nobody can give would always be unknown."""
+    known = {*canonical(), *WORKED, *allowances(), "judged.on"}
+    asked = {given for specs in WORKED.values() for spec in specs for given in spec.inputs.values()}
+    assert asked - known == set()
+
+
+def test_every_quantity_can_be_worked_out_from_entries() -> None:
+    """Down at the roots are only keys of a profile, allowances and the day."""
+    roots = {name for names in REACHES.values() for name in names if name not in WORKED}
+    assert roots <= {*canonical(), *allowances(), "judged.on"}
+
+
+@pytest.mark.parametrize(
+    ("declared", "wrong"),
+    [
+        ({"a": "p.x"}, "an argument without its quantity"),
+        ({"a": "p.x", "b": "p.y", "c": "p.z"}, "a quantity without its argument"),
+        ({"b": "p.y", "a": "p.x"}, "another order"),
+    ],
+    ids=lambda value: value if isinstance(value, str) else "",
+)
+def test_inputs_are_the_arguments(declared: dict[str, str], wrong: str) -> None:
+    """A formula fed with the wrong quantity is found when it is imported."""
+
+    def formula(a: float, b: float) -> float:
+        return a + b
+
+    with pytest.raises(TypeError):
+        worked("t.x", "", source="Ours.", **declared)(formula)

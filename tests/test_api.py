@@ -1,0 +1,132 @@
+"""The package as a script uses it: load, check, and what they raise."""
+
+from __future__ import annotations
+
+import dataclasses
+import pickle
+from datetime import date
+from pathlib import Path
+
+import gonogo
+import pytest
+from gonogo.documents.error import DocumentErrors, UnreadableFile, UsageError
+
+WORKSHOP = Path(__file__).parents[1] / "examples" / "workshop"
+BRACKEN = WORKSHOP / "vehicles" / "bracken.yaml"
+PROFILE = "gonogo: profile/1\nvehicle: {name: Larch}\n"
+
+
+def test_a_profile_is_loaded_with_its_parts_and_its_house() -> None:
+    """Values from the cell's part and the shop's house file are there, each with its file."""
+    profile = gonogo.load(BRACKEN)
+    assert profile.name == "Bracken"
+    assert profile.givens["pack.series"].place.file == "vehicles/bracken.yaml"
+    assert profile.givens["pack.cell.full_V"].place.file == "parts/cells/nmc-round-5.yaml"
+    assert profile.house.allowances["house.drop_percent"].value == 2
+
+
+def test_a_path_may_be_text() -> None:
+    """As a script has it."""
+    assert gonogo.load(str(BRACKEN)).givens == gonogo.load(BRACKEN).givens
+
+
+def test_a_check_gives_a_verdict_on_a_day() -> None:
+    """With the shop's own rules among those judged."""
+    judgement = gonogo.check(BRACKEN, as_of="2026-11-25")
+    assert (judgement.verdict, judgement.judged_on) == ("go", "2026-11-25")
+
+
+def test_a_check_is_by_today_unless_told_otherwise() -> None:
+    """The day is part of every verdict."""
+    before = date.today().isoformat()
+    judged_on = gonogo.check(BRACKEN).judged_on
+    assert before <= judged_on <= date.today().isoformat()
+
+
+def test_readings_grow_old_with_the_day() -> None:
+    """A year and a half later the same profile is asked for fresh readings."""
+    later = gonogo.check(BRACKEN, as_of="2028-03-01")
+    assert "readings-old" in {finding.rule.id for finding in later.findings}
+
+
+@pytest.mark.parametrize("name", ["mallow", "fescue"])
+def test_strict_makes_a_caution_stop(name: str) -> None:
+    """For whoever hands a vehicle over."""
+    path = WORKSHOP / "vehicles" / f"{name}.yaml"
+    assert gonogo.check(path, as_of="2026-11-25").verdict in ("go", "incomplete")
+    assert gonogo.check(path, as_of="2026-11-25", strict=True).verdict == "no-go"
+
+
+@pytest.mark.parametrize("as_of", ["tomorrow", "2026-13-01", "2026-02-30", "25.11.2026"])
+def test_a_day_that_is_none_is_refused(as_of: str) -> None:
+    """A waiver judged by a mistyped day would hold for ever."""
+    with pytest.raises(UsageError, match="2026-11-25"):
+        gonogo.check(BRACKEN, as_of=as_of)
+
+
+def test_what_is_not_there_is_told(tmp_path: Path) -> None:
+    """A mistyped path is our error, not a traceback."""
+    with pytest.raises(DocumentErrors) as caught:
+        gonogo.check(tmp_path / "nowhere.yaml")
+    assert isinstance(caught.value.errors[0], UnreadableFile)
+
+
+@pytest.mark.parametrize(
+    ("name", "text"),
+    [
+        pytest.param("larch.yaml", f"{PROFILE}settings: {{battery_current_A: 1e}}\n", id="profile"),
+        pytest.param("house.yaml", "gonogo: house/1\nallowances: {drop: 3}\n", id="house file"),
+        pytest.param("ours/our-rule.yaml", "id: our-rule\nseverity: mild\n", id="own rule"),
+    ],
+)
+def test_what_cannot_be_read_is_raised_with_its_place(name: str, text: str, tmp_path: Path) -> None:
+    """No verdict is given on half of what was to be judged."""
+    (tmp_path / "ours").mkdir()
+    (tmp_path / "larch.yaml").write_text(PROFILE, encoding="utf-8")
+    (tmp_path / "house.yaml").write_text("gonogo: house/1\nrules: ours\n", encoding="utf-8")
+    (tmp_path / "ours" / "our-rule.yaml").write_text(OWN, encoding="utf-8")
+    assert gonogo.check(tmp_path / "larch.yaml").judged
+    (tmp_path / name).write_text(text, encoding="utf-8")
+    with pytest.raises(DocumentErrors) as caught:
+        gonogo.check(tmp_path / "larch.yaml")
+    assert {error.file for error in caught.value.errors} == {name}
+
+
+OWN = """\
+id: our-rule
+severity: caution
+at: settings.battery_current_A
+flag_when: settings.battery_current_A > 500
+says: It is {of}.
+because: It is too much for us.
+remedy: Set less.
+source: Ours.
+examples:
+  - {given: {settings.battery_current_A: 500}, outcome: clear}
+  - {given: {settings.battery_current_A: 501}, outcome: flagged}
+  - {given: {}, outcome: not_judged}
+"""
+
+
+def test_what_is_returned_cannot_be_changed() -> None:
+    """Results are values; a report cannot alter a verdict on its way."""
+    judgement = gonogo.check(WORKSHOP / "vehicles" / "vetch.yaml", as_of="2026-11-25")
+    for value in (judgement, judgement.findings[0], judgement.profile, judgement.findings[0].rule):
+        name = dataclasses.fields(value)[0].name
+        with pytest.raises(dataclasses.FrozenInstanceError):
+            setattr(value, name, None)
+
+
+def test_what_cannot_be_read_travels_between_processes(tmp_path: Path) -> None:
+    """Several are checked at a time, and an error must come back whole."""
+    with pytest.raises(DocumentErrors) as caught:
+        gonogo.load(tmp_path / "nowhere.yaml")
+    back = pickle.loads(pickle.dumps(caught.value))
+    assert [str(error) for error in back.errors] == [str(error) for error in caught.value.errors]
+
+
+def test_the_public_names_are_there() -> None:
+    """What the package promises can be imported from it."""
+    assert {"load", "check"} <= set(gonogo.__all__)
+    assert all(hasattr(gonogo, name) for name in gonogo.__all__)
+    assert gonogo.__version__.count(".") == 2
