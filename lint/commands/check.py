@@ -11,6 +11,7 @@ import typer
 
 from ..documents.error import NoProfile
 from ..documents.repository import find
+from .count import count
 from .day import day
 from .formats import FORMATS, report_module
 from .inspection import Order, gathered, outcomes
@@ -58,7 +59,7 @@ def command(
     ] = None,
     quiet: Annotated[bool, typer.Option("--quiet", help="One line a profile, no tags.")] = False,
     jobs: Annotated[
-        int, typer.Option(min=1, metavar="N", help="Judge many profiles in N processes.")
+        int, typer.Option(parser=count, metavar="N", help="Judge many profiles in N processes.")
     ] = 1,
     strict: Annotated[bool, typer.Option("--strict", help="A caution is NO-GO too.")] = False,
     as_of: Annotated[

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from importlib import import_module
 from types import ModuleType
 
@@ -16,10 +17,32 @@ FORMATS = {
     "sarif": "sarif",
     "junit": "junit",
 }
+# The same for a comparison.
+COMPARISON_FORMATS = {
+    "text": "comparison_text",
+    "json": "comparison_record",
+    "markdown": "comparison_markdown",
+    "html": "comparison_html",
+}
+HISTORY_FORMATS = {"text": "history_text", "json": "history_record"}
 
 
 def report_module(form: str) -> ModuleType:
     """The module that sets a format; the others stay unread."""
-    if form not in FORMATS:
-        raise UsageError(f"--format {form}: it can be {', '.join(FORMATS)}.")
-    return import_module(f"..reports.{FORMATS[form]}", __package__)
+    return _module(form, FORMATS)
+
+
+def comparison_module(form: str) -> ModuleType:
+    """The module that sets a comparison in a format."""
+    return _module(form, COMPARISON_FORMATS)
+
+
+def history_module(form: str) -> ModuleType:
+    """The module that sets a history in a format."""
+    return _module(form, HISTORY_FORMATS)
+
+
+def _module(form: str, formats: Mapping[str, str]) -> ModuleType:
+    if form not in formats:
+        raise UsageError(f"--format {form}: it can be {', '.join(formats)}.")
+    return import_module(f"..reports.{formats[form]}", __package__)

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 
 from .. import __version__
+from ..documents.dataclass import dataclass
 from ..documents.error import DocumentError, DocumentErrors
 from ..documents.loading import check_document, load_profile
 from ..documents.repository import Found, Repository, Search

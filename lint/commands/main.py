@@ -14,7 +14,18 @@ from ..documents.error import GonogoError, UsageError
 from .status import DEFECT, INTERRUPTED, NOT_READ, USAGE
 
 # A command's name is its module's; the module has a function `command`, which returns the status.
-COMMANDS = ("check", "rules", "schema")
+COMMANDS = (
+    "check",
+    "diff",
+    "history",
+    "window",
+    "working",
+    "new",
+    "fill",
+    "mend",
+    "rules",
+    "schema",
+)
 SHOW_DEFECT = "GONOGO_TRACEBACK"
 SETTINGS = {"help_option_names": ["-h", "--help"]}
 ABOUT = "Hold a small electric vehicle's controller settings against all that its build can bear."

@@ -1,8 +1,9 @@
-"""`gonogo rules`: the catalogue, or one rule explained."""
+"""`gonogo rules`: the catalogue, the shop's own rules with it, or one rule explained."""
 
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from difflib import get_close_matches
 from pathlib import Path
 from typing import Annotated, TextIO
@@ -10,12 +11,15 @@ from typing import Annotated, TextIO
 import typer
 
 from ..documents.error import UsageError
-from ..judgement.catalogue import catalogue
+from ..documents.files import HOUSE
+from ..documents.repository import open_repository
+from ..judgement.shop import shop_of
 from ..reports.explanation import EDITION, explained, listed, rule_record
 from .output import deliver, page_for
 from .status import GO
 
 FORMATS = ("text", "json")
+HERE = Path()
 
 
 def run(
@@ -23,16 +27,21 @@ def run(
     form: str = "text",
     output: Path | None = None,
     out: TextIO | None = None,
+    folder: Path = HERE,
 ) -> int:
-    """Print all rules, or explain one."""
+    """Print all rules that hold in a folder, or explain one."""
     if form not in FORMATS:
         raise UsageError(f"--format {form}: it can be {' or '.join(FORMATS)}.")
-    known = catalogue()
+    repository, _ = open_repository(folder / HOUSE)
+    shop = shop_of(repository)
+    known = shop.catalogue
     if name is not None and name not in known.rules:
         near = get_close_matches(name, known.rules, n=1, cutoff=0.5)
         hint = f" Did you mean {near[0]}?" if near else " `gonogo rules` lists all."
-        raise UsageError(f"No rule is called {name}.{hint}")
-    chosen = list(known.rules.values()) if name is None else [known.rules[name]]
+        lost = " An own rule cannot be read: `gonogo check` says why." if shop.errors else ""
+        raise UsageError(f"No rule is called {name}.{hint}{lost}")
+    asked = known.rules.values() if name is None else [known.rules[name]]
+    chosen = [replace(rule, severity=known.severity(rule)) for rule in asked]
     page = page_for(output, out)
     if form == "json":
         said = {
@@ -58,6 +67,7 @@ def command(
 ) -> int:
     """List the rules, or explain one.
 
-    With an ID: what the rule judges, why, what to do, its source and its examples.
+    With an ID: what the rule judges, why, what to do, its source and its examples. In a shop's
+    folder its own rules are among them.
     """
     return run(name, form, output)

@@ -71,7 +71,8 @@ def run(name: str | None = None, output: Path | None = None, out: TextIO | None 
     """Print a schema, or list them all."""
     known = schemas()
     if name is None:
-        lines = [f" {kind.ljust(12)}{schema['title']}" for kind, schema in known.items()]
+        wide = max(map(len, known)) + 2
+        lines = [f" {kind.ljust(wide)}{schema['title']}" for kind, schema in known.items()]
         deliver("\n".join([*lines, "", " `gonogo schema NAME` prints one."]) + "\n", output, out)
         return GO
     if name not in known:

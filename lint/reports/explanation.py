@@ -14,14 +14,14 @@ from .palette import painted
 from .record import exact
 
 EDITION = "rules/1"
-INDENT = 12
+INDENT = 14
+LIST_INDENT = 12
 BOUND_WORDS: Mapping[str, str] = {
     "at_most": "at most",
     "at_least": "at least",
     "above": "more than",
     "below": "less than",
 }
-OUTCOME_WORDS: Mapping[str, str] = {"not_judged": "not judged", "out_of_scope": "no subject"}
 
 
 def limit_words(rule: Rule) -> str:
@@ -57,8 +57,7 @@ def explained(rule: Rule, page: Page) -> str:
             lines += _row(label, text, page)
     lines.append("")
     for example in rule.examples:
-        outcome = OUTCOME_WORDS.get(example.outcome, example.outcome)
-        lines += _row(outcome, _example(example), page)
+        lines += _row(example.outcome.replace("_", " "), _example(example), page)
     return "\n".join(lines) + "\n"
 
 
@@ -70,11 +69,10 @@ def _row(label: str, text: str, page: Page) -> list[str]:
 
 def _standing(rule: Rule) -> list[str]:
     """Whether it is a gate, whether a waiver may cover it, whose it is."""
-    said = [f"about {rule.topic}"]
+    said = ["the shop's own" if rule.own else f"about {rule.topic}"]
     if rule.gate:
         said.append("a gate: no GO without it")
-    said.append("may be waived" if rule.waivable else "cannot be waived")
-    return [*said, "the shop's own"] if rule.own else said
+    return [*said, "may be waived" if rule.waivable else "cannot be waived"]
 
 
 def _about(rule: Rule) -> list[tuple[str, str]]:
@@ -91,7 +89,10 @@ def _about(rule: Rule) -> list[tuple[str, str]]:
 
 
 def _example(example: Example) -> str:
-    given = [f"{name} = {shown(value, suffix(name))}" for name, value in example.given.items()]
+    # The blanks keep an entry on one line.
+    given = [
+        f"{name}\u00a0=\u00a0{shown(value, suffix(name))}" for name, value in example.given.items()
+    ]
     return ", ".join(given) or "nothing given"
 
 
@@ -107,8 +108,8 @@ def listed(rules: Iterable[Rule], page: Page) -> str:
         word = painted(rule.severity, rule.severity, page.colour)
         margin = f"   {word}{' ' * (9 - len(rule.severity))}"
         text = f"{rule.id}{', a gate' if rule.gate else ''}"
-        first, *rest = set_beside("", text, page, INDENT)
-        lines += [margin + first[INDENT:], *rest]
+        first, *rest = set_beside("", text, page, LIST_INDENT)
+        lines += [margin + first[LIST_INDENT:], *rest]
         amount, gates = amount + 1, gates + rule.gate
     closing = f" {amount} rules, {gates} of them gates. `gonogo rules ID` explains one."
     return "\n".join([*lines[1:], "", closing]) + "\n"

@@ -40,7 +40,7 @@ def body(judgement: Judgement, page: Page) -> str:
     if waiting:
         said = [(label, safe(text)) for label, text in details(waiting, len(waiting))]
         head = f'<h3><span class="severity">NOT JUDGED</span> {safe(amount(waiting))}</h3>'
-        block = f'<section class="finding waiting">{head}{_listed(said)}</section>'
+        block = f'<section class="finding waiting">{head}{listed(said)}</section>'
         parts.insert(0 if judgement.verdict == "incomplete" else len(parts), block)
     return "\n".join(parts)
 
@@ -54,7 +54,7 @@ def _finding(finding: Finding, judgement: Judgement) -> str:
         said.append(("missing", code(finding.quantity)))
     else:
         line = profile.line(finding.place)
-        said.append((f"line {finding.place.line}", _excerpt(line, finding.place.column)))
+        said.append((f"line {finding.place.line}", excerpt(line, finding.place.column)))
     said.append(("found", safe(found_against(finding))))
     said.append(("from", "<br>".join(code(working(line)) for line in finding.working)))
     said += [("why", safe(finding.because)), ("do", safe(finding.remedy))]
@@ -64,10 +64,10 @@ def _finding(finding: Finding, judgement: Judgement) -> str:
         said.append(("waived", safe(f"until {waiver.until}{size}: {waiver.reason}")))
     said.append(("rule", code(finding.rule.id)))
     head = f'<span class="severity">{finding.severity.upper()}</span> {safe(finding.message)}'
-    return f'<section class="finding {finding.severity}"><h3>{head}</h3>{_listed(said)}</section>'
+    return f'<section class="finding {finding.severity}"><h3>{head}</h3>{listed(said)}</section>'
 
 
-def _excerpt(line: str, column: int) -> str:
+def excerpt(line: str, column: int) -> str:
     """The document's line with its value underlined as well as marked."""
     start, _, rest = marked(line, column, LONGEST_EXCERPT).partition(LEFT)
     value, closed, after = rest.rpartition(RIGHT)
@@ -76,7 +76,7 @@ def _excerpt(line: str, column: int) -> str:
     return f"<code>{safe(start)}<mark>{LEFT}{safe(value)}{RIGHT}</mark>{safe(after)}</code>"
 
 
-def _listed(said: Iterable[tuple[str, str]]) -> str:
+def listed(said: Iterable[tuple[str, str]]) -> str:
     """Labels and what belongs to them; both are safe already. Empty ones are left out."""
     inside = "".join(f"<dt>{label}</dt><dd>{text}</dd>" for label, text in said if text)
     return f"<dl>{inside}</dl>"
@@ -101,7 +101,7 @@ def _unread(file: str, errors: Iterable[Unread]) -> str:
     said = [(f"line {error.line}", safe(error.message)) for error in errors]
     return (
         f'<article class="tag not-read"><h2><span class="verdict">NOT READ</span>{code(file)}</h2>'
-        f"{_listed(said)}</article>"
+        f"{listed(said)}</article>"
     )
 
 

@@ -11,6 +11,7 @@ from ..documents.position import Place
 from ..judgement.finding import Finding, Judgement, NotJudged
 from ..judgement.rule import Rule, Severity
 from .checked import Checked, Unread, modes_in_words
+from .explanation import sentence
 from .page import Page, clean
 from .waiting import wanted
 
@@ -36,14 +37,13 @@ def body(judgement: Judgement, page: Page) -> dict[str, Any]:
 
 
 def _rule(rule: Rule) -> dict[str, Any]:
-    """A rule as the reader of a finding may look it up."""
+    """A rule as the reader of a finding may look it up: with names where a finding has numbers."""
+    because, remedy = sentence(rule, rule.because), sentence(rule, rule.remedy)
     return {
         "id": rule.id,
-        "shortDescription": {"text": clean(rule.because)},
-        "fullDescription": {"text": clean(f"{rule.because} {rule.remedy}")},
-        "help": {
-            "text": clean(f"Why: {rule.because}\nDo: {rule.remedy}\nSource: {rule.source}"),
-        },
+        "shortDescription": {"text": clean(because)},
+        "fullDescription": {"text": clean(f"{because} {remedy}")},
+        "help": {"text": clean(f"Why: {because}\nDo: {remedy}\nSource: {rule.source}")},
         "defaultConfiguration": {"level": LEVELS[rule.severity]},
         "properties": {"severity": rule.severity, "gate": rule.gate, "topic": rule.topic},
     }

@@ -88,7 +88,8 @@ def _unread(errors: tuple[Unread, ...], page: Page) -> list[str]:
     for file in dict.fromkeys(error.file for error in errors):
         places = [error for error in errors if error.file == file]
         if page.quiet:
-            lines += set_beside(NOT_READ, f"{clean(file)} · line {places[0].line}", page, INDENT)
+            where = "" if _is_whole_file(places[0]) else f" · line {places[0].line}"
+            lines += set_beside(NOT_READ, f"{clean(file)}{where}", page, INDENT)
             continue
         waiting = sorted({name for error in places for name in error.affects} - {file})
         lines += ["", *_head(NOT_READ, file, page)]
@@ -106,11 +107,18 @@ def _few(names: Sequence[str]) -> str:
     return ", ".join(names[:MOST_NAMES]) + (f" and {more} more" if more > 0 else "")
 
 
+def _is_whole_file(error: Unread) -> bool:
+    """Whether there is no line to point at: the file is missing, empty or no text."""
+    return (error.line, error.column, error.text) == (1, 1, "")
+
+
 def _place(error: Unread, page: Page) -> list[str]:
     """One place to put right: where, what stands there, what should."""
-    label = f"line {error.line}"
-    text = marked(error.text, error.column, page.width - INDENT)
-    lines = [f" {label.ljust(INDENT - 1)}{text}".rstrip()]
+    lines: list[str] = []
+    if not _is_whole_file(error):
+        label = f"line {error.line}"
+        text = marked(error.text, error.column, page.width - INDENT)
+        lines.append(f" {label.ljust(INDENT - 1)}{text}".rstrip())
     lines += row("found", error.found, page)
     lines += row("wanted", error.wanted, page)
     return lines + row("perhaps", error.nearest, page) if error.nearest else lines

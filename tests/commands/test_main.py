@@ -18,8 +18,8 @@ from gonogo.commands import check, main
         pytest.param(["chek"], "check", id="a command misspelt"),
         pytest.param(["check", "--formt", "json"], "--formt", id="an option misspelt"),
         pytest.param(["check", "--format", "jsn"], "json", id="a format nobody knows"),
-        pytest.param(["check", "--jobs", "0"], "--jobs", id="no process at all"),
-        pytest.param(["check", "--jobs", "many"], "--jobs", id="a count that is none"),
+        pytest.param(["check", "--jobs", "0"], "from 1", id="no process at all"),
+        pytest.param(["check", "--jobs", "many"], "--jobs many: it", id="a count that is none"),
         pytest.param(
             ["check", "--as-of", "25.11.2026"], "2026-11-25", id="a day written otherwise"
         ),

@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import io
 import os
+import shlex
 import stat
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -101,3 +104,27 @@ def test_a_reader_who_has_gone_is_no_fault() -> None:
     with open(writing, "w") as stream:
         deliver("a line\n", None, stream)
         deliver("another\n", None, stream)
+
+
+def gonogo(arguments: str) -> subprocess.CompletedProcess[str]:
+    """A call by a shell, with its redirections."""
+    command = f"{shlex.quote(sys.executable)} -m gonogo {arguments}"
+    return subprocess.run(command, shell=True, text=True, capture_output=True, check=False)
+
+
+def test_a_full_disk_is_no_defect_of_ours() -> None:
+    """The sentence says what to look at, and the status is not that of a verdict."""
+    done = gonogo("rules > /dev/full")
+    assert done.returncode == 2
+    assert done.stderr == "The report cannot be written: no space left on device.\n"
+
+
+def test_a_closed_output_is_left_alone() -> None:
+    """Whoever wants the status only may close it."""
+    done = gonogo("rules >&-")
+    assert (done.returncode, done.stderr) == (0, "")
+
+
+def test_a_report_can_be_written_down_the_pipe_by_name() -> None:
+    """`--output /dev/stdout` is a name that build machines use."""
+    assert gonogo("rules --output /dev/stdout").stdout == gonogo("rules").stdout != ""

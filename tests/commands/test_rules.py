@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import json
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 from gonogo.commands.rules import run
@@ -29,22 +30,25 @@ RULE = {
             "outcome": "flagged",
         },
         {"given": {"settings.battery_current_A": 120}, "outcome": "not_judged"},
+        {"given": {"pack.bms": "none"}, "outcome": "out_of_scope"},
     ],
 }
 EXPLAINED = """\
- ○ DANGER   battery-current-above-cells
+ ○ DANGER     battery-current-above-cells
    about pack; a gate: no GO without it; may be waived
 ────────────────────────────────────────────────────────────────────────────────
- judges     settings.battery_current_A
- allows     at most pack.cells_continuous_A
- says       The battery current limit of ‹settings.battery_current_A› is above
-            the ‹pack.cells_continuous_A› that the cells give.
- why        Cells overheat, age fast and can vent.
- do         Set it to ‹pack.cells_continuous_A› or less.
- source     Common practice.
+ judges       settings.battery_current_A
+ allows       at most pack.cells_continuous_A
+ says         The battery current limit of ‹settings.battery_current_A› is above
+              the ‹pack.cells_continuous_A› that the cells give.
+ why          Cells overheat, age fast and can vent.
+ do           Set it to ‹pack.cells_continuous_A› or less.
+ source       Common practice.
 
- flagged    settings.battery_current_A = 121 A, pack.cells_continuous_A = 120 A
- not judged settings.battery_current_A = 120 A
+ flagged      settings.battery_current_A = 121 A,
+              pack.cells_continuous_A = 120 A
+ not judged   settings.battery_current_A = 120 A
+ out of scope pack.bms = none
 """
 
 
@@ -70,8 +74,8 @@ def test_a_rule_without_a_bound_shows_its_condition() -> None:
         "applies_when": "settings.regen != 'none'",
     }
     shown = explained(rule_of(data, "pack", "pack/x.yaml", own=True), Page())
-    assert " flags when settings.battery_current_A > 100\n" in shown
-    assert " applies    when settings.regen != 'none'\n" in shown
+    assert " flags when   settings.battery_current_A > 100\n" in shown
+    assert " applies      when settings.regen != 'none'\n" in shown
     assert "the shop's own" in shown
 
 
@@ -118,3 +122,50 @@ def test_a_typing_slip_is_answered_with_the_nearest_rule() -> None:
     with pytest.raises(UsageError) as mistake:
         run(f"{name[:-1]}x")
     assert f"Did you mean {name}?" in str(mistake.value)
+
+
+OWN = """\
+id: shop-current
+severity: caution
+of: settings.battery_current_A
+at_most: 0.9 * pack.bms.continuous_A
+says: The battery current limit of {of} is above {limit}.
+because: Boards in our vehicles run hot long before their rating.
+remedy: Set it to {limit} or less.
+source: Common practice of the shop.
+examples:
+  - {given: {settings.battery_current_A: 90, pack.bms.continuous_A: 100}, outcome: clear}
+"""
+
+
+@pytest.fixture
+def shop(tmp_path: Path) -> Path:
+    """The folder of a shop with one rule of its own."""
+    (tmp_path / "rules").mkdir()
+    house = "gonogo: house/1\nrules: rules\nseverities: {fuse-missing: danger}\n"
+    (tmp_path / "house.yaml").write_text(house)
+    (tmp_path / "rules" / "shop-current.yaml").write_text(OWN)
+    return tmp_path
+
+
+def test_the_shops_own_rules_are_among_them(shop: Path) -> None:
+    """Whoever is refused by an own rule looks it up like any other."""
+    out = io.StringIO()
+    assert run("shop-current", out=out, folder=shop) == 0
+    assert "the shop's own" in out.getvalue()
+    run(out=out, folder=shop)
+    assert f" {len(catalogue().rules) + 1} rules" in out.getvalue()
+
+
+def test_a_rule_is_told_with_the_severity_that_the_shop_gives_it(shop: Path) -> None:
+    """The list says what `check` will say."""
+    out = io.StringIO()
+    run("fuse-missing", out=out, folder=shop)
+    assert " DANGER " in out.getvalue()
+
+
+def test_an_own_rule_that_cannot_be_read_is_owned_up_to(shop: Path) -> None:
+    """It is missing from the list for a reason, and the reason can be had."""
+    (shop / "rules" / "shop-current.yaml").write_text(OWN.replace("0.9 *", "0.9 *+/"))
+    with pytest.raises(UsageError, match="An own rule cannot be read"):
+        run("shop-current", folder=shop)

@@ -24,6 +24,13 @@ def test_the_list_names_every_kind_of_document() -> None:
         assert f" {name} " in printed()
 
 
+def test_the_list_stands_in_columns() -> None:
+    """A long name does not run into its title."""
+    for name, schema in schemas().items():
+        assert f" {name}  " in printed()
+        assert f"  {schema['title']}\n" in printed()
+
+
 @pytest.mark.parametrize("name", sorted(schemas()))
 def test_a_printed_schema_stands_alone(name: str) -> None:
     """An editor gets one file; it must not point at another that the editor does not have."""

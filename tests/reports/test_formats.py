@@ -108,6 +108,14 @@ def test_a_result_stands_at_its_line(report: Report, no_go: Judgement) -> None:
     assert location["physicalLocation"]["region"] == {"startLine": 9, "startColumn": 22}
 
 
+def test_a_rule_is_explained_without_gaps(report: Report, no_go: Judgement) -> None:
+    """The host shows a rule by itself, where there are no numbers to put in."""
+    (run,) = json.loads(report(sarif, no_go))["runs"]
+    said = [rule["help"]["text"] for rule in run["tool"]["driver"]["rules"]]
+    assert [text for text in said if "{" in text] == []
+    assert "Set it to ‹pack.cells_continuous_A› or less." in said[0]
+
+
 def test_a_waived_result_is_suppressed(report: Report, go_waived: Judgement) -> None:
     """The host keeps it and does not alarm anybody."""
     caution, danger = results(report(sarif, go_waived))
