@@ -1,0 +1,44 @@
+"""`gonogo fill`: the values that a careful builder would enter first, for settings still missing."""
+
+from __future__ import annotations
+
+from functools import partial
+from pathlib import Path
+from typing import Annotated, TextIO
+
+import typer
+
+from ..judgement.start import proposals
+from ..reports.proposal_text import filled_text
+from .output import deliver, page_for
+from .proposal import proposal, settle
+from .status import GO
+from .workpiece import workpiece
+
+
+def run(
+    path: Path, writes: bool = False, as_of: str | None = None, out: TextIO | None = None
+) -> int:
+    """Propose the missing settings, and write them if asked to."""
+    held = workpiece(path, as_of)
+    settings, open_ = proposals(held.profile, held.catalogue, held.judged_on)
+    page = page_for(None, out)
+    if not settings:
+        lines = filled_text(settings, open_, proposal(held, held.data).judgement, page)
+        said = " No setting is missing that could be proposed."
+        deliver("\n".join([said, *lines]) + "\n", None, out)
+        return GO
+    made = proposal(held, held.edited(settings))
+    settle(made, partial(filled_text, settings, open_), writes, page, out)
+    return GO
+
+
+def command(
+    path: Annotated[Path, typer.Argument(metavar="PROFILE", help="The profile to fill.")],
+    writes: Annotated[bool, typer.Option("--write", help="Write the file, not only show.")] = False,
+    as_of: Annotated[
+        str | None, typer.Option(metavar="DATE", help="The day to judge by, if not today.")
+    ] = None,
+) -> int:
+    """Propose a careful first value for each setting that is missing, always inside its window."""
+    return run(path, writes, as_of)

@@ -1,0 +1,48 @@
+"""`gonogo mend`: flagged settings moved into their windows, or the rules that cannot all hold."""
+
+from __future__ import annotations
+
+from functools import partial
+from pathlib import Path
+from typing import Annotated, TextIO
+
+import typer
+
+from ..judgement.mend import mend, stops
+from ..reports.proposal_text import mended_text, stuck_text
+from .output import deliver, page_for
+from .proposal import proposal, settle
+from .status import GO, NO_GO
+from .workpiece import workpiece
+
+
+def run(
+    path: Path, writes: bool = False, as_of: str | None = None, out: TextIO | None = None
+) -> int:
+    """Propose the nearest allowed values, and write them if asked to; all is mended or nothing."""
+    held = workpiece(path, as_of)
+    mending = mend(held.profile, held.catalogue, held.judged_on)
+    page = page_for(None, out)
+    if not stops(mending.before):
+        deliver(" No danger or fault to mend.\n", None, out)
+        return GO
+    if not mending.obstacles:
+        made = proposal(held, held.edited(mending.settings))
+        if not stops(made.judgement):
+            told = partial(mended_text, mending.settings, mending.mended)
+            settle(made, told, writes, page, out)
+            return GO
+    lines = stuck_text(mending.obstacles, page)
+    deliver("\n".join(lines) + "\n", None, out)
+    return NO_GO
+
+
+def command(
+    path: Annotated[Path, typer.Argument(metavar="PROFILE", help="The profile to mend.")],
+    writes: Annotated[bool, typer.Option("--write", help="Write the file, not only show.")] = False,
+    as_of: Annotated[
+        str | None, typer.Option(metavar="DATE", help="The day to judge by, if not today.")
+    ] = None,
+) -> int:
+    """Move flagged settings to the nearest allowed values; the build and readings stay as they are."""
+    return run(path, writes, as_of)

@@ -1,0 +1,152 @@
+"""`gonogo new`: a commented profile from a few answers, with a careful first value everywhere."""
+
+from __future__ import annotations
+
+import sys
+from functools import partial
+from pathlib import Path
+from typing import Annotated, TextIO
+
+import typer
+
+from ..documents.blank import profile_text
+from ..documents.edit import Value
+from ..documents.error import DocumentErrors, UsageError
+from ..documents.repository import open_repository
+from ..judgement.finding import Finding
+from ..judgement.mend import stops
+from ..judgement.shop import shop_of
+from ..judgement.start import Unfilled, proposals
+from ..reports.proposal_text import begun_text, refused_text
+from .day import day
+from .output import deliver, page_for
+from .proposal import Proposal, proposal, settle
+from .questions import Answers, Ask, entries, given_also, required
+from .status import GO, INCOMPLETE, NO_GO
+from .workpiece import Workpiece, drafted
+
+HEADING = """\
+Begun with careful first values: each says why it stands so. What the build has and is not
+entered here (board, cables, contactor, kill switch, tyre) is not judged until it is."""
+CLOSING = """\
+readings: taken on the stand, wheel clear of the ground, before the first ride
+  throttle volts at rest and at full, and with each wire pulled; temperatures cold and warm;
+  pack volts; which way the wheel turns; a free spin; the identification run"""
+
+
+def run(
+    path: Path,
+    answers: Answers,
+    also: list[str],
+    writes: bool = False,
+    as_of: str | None = None,
+    ask: Ask | None = None,
+    out: TextIO | None = None,
+) -> int:
+    """Begin a profile; what would be NO-GO, or lacks more than readings, is not begun."""
+    if path.exists() or path.is_symlink():
+        raise UsageError(f"{path} is there already; `gonogo fill` adds what it lacks.")
+    if not path.parent.is_dir():
+        raise UsageError(f"{path.parent} is no folder.")
+    values = {**entries(answers, path, ask), **given_also(also)}
+    repository, _ = open_repository(path)
+    values |= required(repository.house().require, values, ask)
+    page = page_for(None, out)
+    made, open_ = begun(path, values, day(as_of))
+    if any(not _is_reading(one) for one in stops(made.judgement)):
+        deliver("\n".join(refused_text(made.judgement, page)) + "\n", None, out)
+        return NO_GO
+    lacking = build_lacking(made)
+    if lacking:
+        told = ", ".join(lacking)
+        deliver(
+            f" NOT BEGUN  The build has to tell {told}: in a part file, or with --give.\n",
+            None,
+            out,
+        )
+        return INCOMPLETE
+    settle(made, partial(begun_text, open_), writes, page, out)
+    return GO
+
+
+def begun(
+    path: Path, values: dict[str, Value | bool], judged_on: str
+) -> tuple[Proposal, list[Unfilled]]:
+    """The new profile with its first values, judged as if it were written."""
+    repository, inside = open_repository(path)
+    shop = shop_of(repository)
+    if shop.errors:
+        raise DocumentErrors(shop.errors)
+    bare = profile_text(values, {}, HEADING, CLOSING).encode()
+    profile = drafted(repository, inside, bare)
+    settings, open_ = proposals(profile, shop.catalogue, judged_on)
+    whole = {**values, **{one.entered_as: one.entered for one in settings}}
+    reasons = {one.entered_as: one.because for one in settings}
+    held = Workpiece(path, repository, inside, b"", profile, shop.catalogue, judged_on)
+    return proposal(held, profile_text(whole, reasons, HEADING, CLOSING).encode()), open_
+
+
+def build_lacking(made: Proposal) -> list[str]:
+    """What gates lack besides readings: without it no reading leads to a verdict."""
+    gates = [one for one in made.judgement.not_judged if one.rule.gate]
+    names = {name for one in gates for name in one.missing}
+    return sorted(name for name in names if not name.startswith("readings."))
+
+
+def _is_reading(finding: Finding) -> bool:
+    """True where a shop requires a reading: it is taken once the profile is there."""
+    return finding.rule.subject == "required" and finding.quantity.startswith("readings.")
+
+
+def _terminal() -> Ask | None:
+    return typer.prompt if sys.stdin.isatty() else None
+
+
+def command(
+    path: Annotated[Path, typer.Argument(metavar="PATH", help="The profile to begin.")],
+    name: Annotated[str | None, typer.Option(help="The vehicle's name.")] = None,
+    use: Annotated[str | None, typer.Option(help="off_road, street or private_land.")] = None,
+    wheels: Annotated[str | None, typer.Option(help="How many wheels it has.")] = None,
+    speed_limit: Annotated[str | None, typer.Option(metavar="KM_H", help="Speed limit.")] = None,
+    pack: Annotated[str | None, typer.Option(metavar="FILE", help="Part of a whole pack.")] = None,
+    cell: Annotated[str | None, typer.Option(metavar="FILE", help="Part of the cell.")] = None,
+    series: Annotated[str | None, typer.Option(help="Cells in series.")] = None,
+    parallel: Annotated[str | None, typer.Option(help="Cells in parallel.")] = None,
+    fuse: Annotated[str | None, typer.Option(metavar="A", help="Amperes on the fuse.")] = None,
+    controller: Annotated[
+        str | None, typer.Option(metavar="FILE", help="Part of the controller.")
+    ] = None,
+    motor: Annotated[str | None, typer.Option(metavar="FILE", help="Part of the motor.")] = None,
+    throttle: Annotated[
+        str | None, typer.Option(metavar="FILE", help="Part of the throttle.")
+    ] = None,
+    ratio: Annotated[str | None, typer.Option(help="Rotor turns a wheel turn.")] = None,
+    circumference: Annotated[
+        str | None, typer.Option(metavar="MM", help="The wheel's way round.")
+    ] = None,
+    give: Annotated[
+        list[str] | None, typer.Option(metavar="KEY=VALUE", help="Another entry, by its path.")
+    ] = None,
+    writes: Annotated[bool, typer.Option("--write", help="Write the file, not only show.")] = False,
+    as_of: Annotated[
+        str | None, typer.Option(metavar="DATE", help="The day to judge by, if not today.")
+    ] = None,
+) -> int:
+    """Begin a profile from a few answers; on a terminal it asks for those not given."""
+    answers = {
+        "name": name,
+        "use": use,
+        "wheels": wheels,
+        "speed-limit": speed_limit,
+        "pack": pack,
+        "cell": cell,
+        "series": series,
+        "parallel": parallel,
+        "fuse": fuse,
+        "controller": controller,
+        "motor": motor,
+        "throttle": throttle,
+        "ratio": ratio,
+        "circumference": circumference,
+    }
+    return run(path, answers, give or [], writes, as_of, _terminal())

@@ -1,0 +1,92 @@
+"""`gonogo window`: what each setting may be, the rule at each end, and how much is left."""
+
+from __future__ import annotations
+
+from difflib import get_close_matches
+from pathlib import Path
+from typing import Annotated, TextIO
+
+import typer
+
+from ..documents.error import UsageError
+from ..documents.schema import canonical, properties
+from ..judgement.hearing import BASE, Hearing, hear
+from ..judgement.window import FIXED, settings_of, window_of, windows
+from ..reports.window_record import record
+from ..reports.window_text import detail, table
+from .output import deliver, page_for
+from .status import GO
+from .workpiece import workpiece
+
+FORMATS = ("text", "json")
+
+
+def run(
+    path: Path,
+    setting: str | None = None,
+    mode: str | None = None,
+    form: str = "text",
+    output: Path | None = None,
+    as_of: str | None = None,
+    out: TextIO | None = None,
+) -> int:
+    """Print the windows of a profile, or of one of its settings."""
+    if form not in FORMATS:
+        raise UsageError(f"--format {form}: it can be {' or '.join(FORMATS)}.")
+    held = workpiece(path, as_of)
+    hearing = hear(held.profile, held.catalogue, held.judged_on)
+    if mode is not None and mode not in held.profile.modes:
+        known = ", ".join(held.profile.modes) or "none"
+        raise UsageError(f"--mode {mode}: the profile has no such mode. It has {known}.")
+    name = None if setting is None else setting_named(setting, hearing, mode)
+    if name is not None and mode is not None:
+        found = [window_of(name, mode, hearing, held.catalogue)]
+    else:
+        only = None if name is None else frozenset({name})
+        every = windows(hearing, held.catalogue, only)
+        found = [one for one in every if mode is None or one.mode == mode]
+    page = page_for(output, out)
+    if form == "json":
+        text = record(found, held.profile, held.judged_on)
+    else:
+        text = (table if name is None else detail)(found, held.profile, page)
+    deliver(text, output, out)
+    return GO
+
+
+def setting_named(asked: str, hearing: Hearing, mode: str | None) -> str:
+    """The canonical name of the setting asked for; `settings.` may be left out."""
+    whole = asked if asked.startswith("settings.") else f"settings.{asked}"
+    entry = properties().get(whole)
+    name = entry.quantity if entry is not None else whole
+    if name in settings_of(hearing, BASE) or (mode and name in settings_of(hearing, mode)):
+        return name
+    if name in FIXED:
+        raise UsageError(f"{name} has no window: the build or a reading fixes its one value.")
+    if name in canonical():
+        raise UsageError(f"{name} has no window: this vehicle has no such thing.")
+    names = [one for one in properties() if one.startswith("settings.")]
+    near = get_close_matches(whole, names, n=1, cutoff=0.5)
+    hint = f" Did you mean {near[0]}?" if near else " `gonogo window PROFILE` lists all."
+    raise UsageError(f"no setting is called {asked}.{hint}")
+
+
+def command(
+    path: Annotated[Path, typer.Argument(metavar="PROFILE", help="The profile to look at.")],
+    setting: Annotated[
+        str | None,
+        typer.Argument(metavar="[SETTING]", show_default=False, help="One setting in detail."),
+    ] = None,
+    mode: Annotated[
+        str | None, typer.Option(metavar="NAME", help="Only the settings that this mode sets.")
+    ] = None,
+    form: Annotated[
+        str, typer.Option("--format", metavar="FORMAT", help=f"One of {', '.join(FORMATS)}.")
+    ] = "text",
+    output: Annotated[Path | None, typer.Option(metavar="FILE", help="Write it to a file.")] = None,
+    as_of: Annotated[
+        str | None, typer.Option(metavar="DATE", help="The day to judge by, if not today.")
+    ] = None,
+) -> int:
+    """Show what each setting may be with the others as they stand, tightest margin first."""
+    return run(path, setting, mode, form, output, as_of)

@@ -1,0 +1,83 @@
+"""A new profile as text: its entries in the order of the schema, each with the reason beside it."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Iterator, Mapping
+
+from .edit import Value, number_text
+from .schema import Section, outline
+
+# Words that YAML readers agree on without quotation marks.
+PLAIN = re.compile(r"[A-Za-z./][A-Za-z0-9 ./_-]*")
+MEANT = frozenset(("true", "false", "null", "yes", "no", "on", "off", "none", "y", "n"))
+INDENT = 2
+
+
+def profile_text(
+    values: Mapping[str, Value | bool], reasons: Mapping[str, str], heading: str, closing: str
+) -> str:
+    """A profile that holds the values by their dotted paths, parts as `motor.part`.
+
+    `reasons` stand as comments above their entries; a section's reason above the section.
+    """
+    lines = ["gonogo: profile/1", *(f"# {line}" for line in heading.splitlines())]
+    for key, entry in outline().entries.items():
+        if isinstance(entry, Section):
+            section = list(_section(key, entry, values, reasons, 0))
+            lines += ["", *section] if section else []
+    lines += ["", *(f"# {line}".rstrip() for line in closing.splitlines())]
+    return "\n".join(lines) + "\n"
+
+
+def _section(
+    path: str,
+    section: Section,
+    values: Mapping[str, Value | bool],
+    reasons: Mapping[str, str],
+    depth: int,
+) -> Iterator[str]:
+    margin = " " * (INDENT * depth)
+    key = path.rsplit(".", 1)[-1]
+    if path in values:
+        yield from _entry(path, values[path], reasons, margin)
+        return
+    if not any(name.startswith(f"{path}.") for name in values):
+        return
+    if path in reasons:
+        yield f"{margin}# {reasons[path]}"
+    yield f"{margin}{key}:"
+    inner = margin + " " * INDENT
+    if f"{path}.part" in values:
+        yield from _entry(f"{path}.part", values[f"{path}.part"], reasons, inner)
+    for name, entry in section.entries.items():
+        below = f"{path}.{name}"
+        if isinstance(entry, Section):
+            yield from _section(below, entry, values, reasons, depth + 1)
+        elif below in values:
+            yield from _entry(below, values[below], reasons, inner)
+
+
+def _entry(
+    path: str, value: Value | bool, reasons: Mapping[str, str], margin: str
+) -> Iterator[str]:
+    if path in reasons:
+        yield f"{margin}# {reasons[path]}"
+    yield f"{margin}{path.rsplit('.', 1)[-1]}: {written(value)}"
+
+
+def written(value: Value | bool) -> str:
+    """A value as YAML, in quotation marks where a reader could take it for something else.
+
+    >>> written("hub 7"), written("no"), written(48.0), written("a: b")
+    ('hub 7', '"no"', '48', '"a: b"')
+    """
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if not isinstance(value, str):
+        return number_text(value)
+    plain = PLAIN.fullmatch(value) and not value.endswith(" ")
+    if value == "none" or (plain and value.lower() not in MEANT):
+        return value
+    return json.dumps(value, ensure_ascii=False)

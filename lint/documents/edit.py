@@ -1,0 +1,211 @@
+"""Edits: values of a document changed or added, and every byte beside them left as it is.
+
+A value is replaced at the place where the parser saw it. A round trip through the YAML library
+would put quotes, spaces and line ends in its own order; this does not touch them. The result is
+read again, and is refused if it says anything more than was meant.
+"""
+
+from __future__ import annotations
+
+import codecs
+import re
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from .error import EditError
+from .schema import Section, mode_outline, outline, schema
+from .text import LINE_END, decode
+from .tree import Node, grow
+
+Value = str | int | float
+PLAIN_NUMBER = re.compile(r"[-+]?[0-9]+(?:\.([0-9]+))?")
+CLOSING = {"{": "}", "[": "]"}
+MOST_DECIMALS = 9
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """A value to stand under some keys, be it there already or not."""
+
+    keys: tuple[str, ...]
+    value: Value
+
+
+def edited(data: bytes, changes: Iterable[Change], file: str) -> bytes:
+    """The bytes of a document with the changes made; raises EditError where that touches more."""
+    mark = codecs.BOM_UTF8 if data.startswith(codecs.BOM_UTF8) else b""
+    text = decode(data, file)
+    wanted = _apart(_root(text, file).value)
+    for change in changes:
+        text = _changed(text, change, file)
+        _put(wanted, change)
+    if _root(text, file).value != wanted:
+        raise EditError(file, "values that others share", "each value written out at its own place")
+    return mark + text.encode("utf-8")
+
+
+def number_text(value: float, like: str = "") -> str:
+    """A number as the file writes its others: with as many decimals as the one that it replaces.
+
+    >>> number_text(63, "64.0"), number_text(51.25, "51.2"), number_text(80.0)
+    ('63.0', '51.25', '80')
+    """
+    seen = PLAIN_NUMBER.fullmatch(like)
+    shortest = f"{value:.{MOST_DECIMALS}f}".rstrip("0").rstrip(".")
+    decimals = max(len(shortest.partition(".")[2]), len(seen[1] or "") if seen else 0)
+    return f"{value:.{decimals}f}"
+
+
+def _root(text: str, file: str) -> Node:
+    tree = grow(text, file)
+    if tree.root is None or tree.errors or not isinstance(tree.root.value, dict):
+        raise EditError(file, "a document that cannot be read", "one that `gonogo check` reads")
+    return tree.root
+
+
+def _apart(value: Any) -> Any:
+    """The value with nothing shared, as if no alias had been used."""
+    if isinstance(value, dict):
+        return {key: _apart(below) for key, below in value.items()}
+    return [_apart(below) for below in value] if isinstance(value, list) else value
+
+
+def _put(value: dict[str, Any], change: Change) -> None:
+    for key in change.keys[:-1]:
+        value = value.setdefault(key, {})
+    value[change.keys[-1]] = change.value
+
+
+def _changed(text: str, change: Change, file: str) -> str:
+    """The text with one value replaced, or added in the deepest section that is there."""
+    node = _root(text, file)
+    for depth, key in enumerate(change.keys):
+        if not isinstance(node.value, dict):
+            raise EditError(file, f"no section `{'.'.join(change.keys[:depth])}`", "a section")
+        below = node.below.get(key)
+        if below is None:
+            return _inserted(text, node, change, depth)
+        node = below
+    if isinstance(node.value, dict | list):
+        raise EditError(file, f"a section `{'.'.join(change.keys)}`", "a value to replace")
+    return _replaced(text, node, change.value)
+
+
+def _replaced(text: str, node: Node, value: Value) -> str:
+    """The text with a scalar's own characters replaced, its quotation marks kept."""
+    start, end = node.event.start_mark.index, node.event.end_mark.index
+    old = text[start:end]
+    if isinstance(value, str):
+        mark = old[0] if node.is_quoted else ""
+        new = f"{mark}{value}{mark}"
+    else:
+        new = number_text(value, old)
+    return text[:start] + new + text[end:]
+
+
+def _inserted(text: str, section: Node, change: Change, depth: int) -> str:
+    """The text with a new entry in a section, where the schema's order puts it."""
+    rest = change.keys[depth:]
+    before = _sibling(section, change.keys, depth)
+    first = next(iter(section.keys.values()), None)
+    if getattr(section.event, "flow_style", False):
+        entry = _in_line(rest, change.value)
+        if before is not None:
+            at = _end(text, before)
+            return f"{text[:at]}, {entry}{text[at:]}"
+        at = int(section.event.start_mark.index + 1 if first is None else first.start_mark.index)
+        return text[:at] + entry + (", " if first is not None else "") + text[at:]
+    assert first is not None  # a section in lines has an entry
+    found = LINE_END.search(text)
+    end = found.group() if found else "\n"
+    lines = _lines(rest, change.value, first.start_mark.column, _indent(text))
+    if before is None:
+        at = _above_remarks(text, first.start_mark.index)
+        return text[:at] + "".join(line + end for line in lines) + text[at:]
+    at = _line_end(text, _end(text, before))
+    return text[:at] + "".join(end + line for line in lines) + text[at:]
+
+
+def _sibling(section: Node, keys: Sequence[str], depth: int) -> Node | None:
+    """The entry to stand behind: the last that the schema puts before the new one."""
+    order = _order(keys[:depth])
+    if keys[depth] not in order:
+        return next(reversed(section.below.values()), None)
+    earlier = [key for key in order[: order.index(keys[depth])] if key in section.below]
+    if not earlier and "part" in section.below:
+        return section.below["part"]
+    return section.below[earlier[-1]] if earlier else None
+
+
+def _order(keys: Sequence[str]) -> list[str]:
+    """The keys of a section in the order of the schema."""
+    if not keys:
+        return list(schema("profile")["properties"])
+    section: Section = outline()
+    rest = keys
+    if keys[0] == "modes":
+        section, rest = mode_outline(), keys[2:]
+        if len(keys) < 2:
+            return []
+    for key in rest:
+        entry = section.entries.get(key)
+        if not isinstance(entry, Section):
+            return []
+        section = entry
+    return list(section.entries)
+
+
+def _in_line(keys: Sequence[str], value: Value) -> str:
+    written = value if isinstance(value, str) else number_text(value)
+    for key in reversed(keys[1:]):
+        written = f"{{{key}: {written}}}"
+    return f"{keys[0]}: {written}"
+
+
+def _lines(keys: Sequence[str], value: Value, column: int, indent: int) -> list[str]:
+    """The entry in lines, each inner section further in."""
+    heads = [f"{' ' * (column + indent * depth)}{key}:" for depth, key in enumerate(keys)]
+    written = value if isinstance(value, str) else number_text(value)
+    return [*heads[:-1], f"{heads[-1]} {written}"]
+
+
+def _indent(text: str) -> int:
+    """By how much the file moves an inner section in: that of its first."""
+    found = re.search(r"^( +)[^\s#-]", text, re.MULTILINE)
+    return len(found[1]) if found else 2
+
+
+def _end(text: str, node: Node) -> int:
+    """Where a value ends, its closing bracket included."""
+    event = node.event
+    last = next(reversed(node.below.values()), None)
+    if not isinstance(node.value, dict | list) or not hasattr(event, "flow_style"):
+        return int(event.end_mark.index)
+    if not event.flow_style:
+        return int(event.start_mark.index) if last is None else _end(text, last)
+    at = int(event.start_mark.index)
+    bracket = text.index("{" if isinstance(node.value, dict) else "[", at)
+    at = bracket + 1 if last is None else _end(text, last)
+    while text[at] != CLOSING[text[bracket]]:
+        at = _line_end(text, at) if text[at] == "#" else at + 1
+    return at + 1
+
+
+def _above_remarks(text: str, at: int) -> int:
+    """The beginning of an entry's line, or of the comments that stand right above it."""
+    lines = text[:at].splitlines(keepends=True)
+    start = at - len(lines[-1]) if lines and not lines[-1].strip() else at
+    for line in reversed(lines[:-1] if start < at else lines):
+        if line.strip() and not line.lstrip().startswith("#"):
+            break
+        start -= len(line)
+    return start
+
+
+def _line_end(text: str, at: int) -> int:
+    """The end of the line on which a value ends; a text in lines ends on the line before."""
+    while at and text[at - 1] in "\r\n":
+        at -= 1
+    found = LINE_END.search(text, at)
+    return found.start() if found else len(text)

@@ -1,0 +1,292 @@
+"""`gonogo mend`, `fill` and `new`: what they propose, what they write, and what they leave alone."""
+
+from __future__ import annotations
+
+import io
+import shutil
+from pathlib import Path
+
+import gonogo
+import pytest
+from gonogo.commands import fill, mend, new
+from gonogo.documents.error import EditError, UsageError
+from ruamel.yaml import YAML
+
+HERE = Path(__file__).parent
+EXAMPLES = HERE.parents[1] / "examples"
+DAY = "2026-11-25"
+VEHICLES = sorted((EXAMPLES / "workshop" / "vehicles").glob("*.yaml"))
+PARTS = {
+    "cell": "cell: {chemistry: nmc, full_V: 4.2, nominal_V: 3.6, minimum_V: 2.8, continuous_A: 15}",
+    "controller": "controller: {lowest_V: 30, highest_V: 80, battery_current_A: 150, "
+    "phase_current_A_rms: 300, hottest_degC: 90}",
+    "motor": "motor: {magnets: 10, kv_rpm_per_V: 70, phase_current_A_rms: 120, highest_rpm: 6000}",
+    "throttle": "throttle: {kind: hall, supply_V: 5}",
+}
+ANSWERS = {"name": "Heather", "use": "off_road", "series": "14", "parallel": "6", "fuse": "125"}
+
+
+def screen(name: str) -> str:
+    return (HERE / "screens" / f"{name}.txt").read_text("utf-8")
+
+
+@pytest.fixture
+def bench(tmp_path: Path) -> Path:
+    """A folder with the vehicles of these tests and some parts."""
+    for path in (HERE / "bench").glob("*.yaml"):
+        shutil.copy(path, tmp_path)
+    for name, text in PARTS.items():
+        (tmp_path / f"{name}.yaml").write_text(
+            f"gonogo: part/1\npart: {{name: Bench {name}, source: {{title: Bench sheet}}}}\n{text}\n"
+        )
+    (tmp_path / "house.yaml").write_text("gonogo: house/1\nname: Bench\n")
+    return tmp_path
+
+
+def stops(path: Path) -> set[str]:
+    judgement = gonogo.check(path, as_of=DAY)
+    return {one.rule.id for one in judgement.findings if one.severity != "caution"}
+
+
+def ran(command: object, path: Path, *arguments: object) -> tuple[int, str]:
+    out = io.StringIO()
+    status = command.run(path, *arguments, as_of=DAY, out=out)  # type: ignore[attr-defined]
+    return status, out.getvalue()
+
+
+def test_mending_shows_the_diff_and_writes_nothing(bench: Path) -> None:
+    """A look is free."""
+    path = bench / "juniper.yaml"
+    before = path.read_bytes()
+    assert ran(mend, path) == (0, screen("mend"))
+    assert path.read_bytes() == before
+
+
+def test_mending_written_touches_only_the_values(bench: Path) -> None:
+    """Comments, odd spaces and quotation marks are the builder's own."""
+    path = bench / "juniper.yaml"
+    before = path.read_text("utf-8").splitlines()
+    assert ran(mend, path, True)[0] == 0
+    after = path.read_text("utf-8").splitlines()
+    assert len(before) == len(after)
+    changed = [(one, other) for one, other in zip(before, after, strict=True) if one != other]
+    assert len(changed) == 6
+    digits = str.maketrans("", "", "0123456789.")
+    assert all(one.translate(digits) == other.translate(digits) for one, other in changed)
+    assert stops(path) == set()
+
+
+def test_mending_keeps_line_ends_and_the_mark_at_the_beginning(bench: Path) -> None:
+    """The file came from another system, and goes back there."""
+    path = bench / "juniper.yaml"
+    path.write_bytes(b"\xef\xbb\xbf" + path.read_bytes().replace(b"\n", b"\r\n"))
+    assert ran(mend, path, True)[0] == 0
+    data = path.read_bytes()
+    assert data.startswith(b"\xef\xbb\xbfgonogo")
+    assert data.count(b"\n") == data.count(b"\r\n")
+    assert stops(path) == set()
+
+
+def test_mending_a_second_time_has_nothing_to_do(bench: Path) -> None:
+    """Mended is mended."""
+    path = bench / "juniper.yaml"
+    ran(mend, path, True)
+    assert ran(mend, path) == (0, " No danger or fault to mend.\n")
+
+
+def test_what_cannot_be_mended_is_left_alone_and_named(bench: Path) -> None:
+    """The pack does not go with the controller, whatever is entered."""
+    path = bench / "rowan.yaml"
+    before = path.read_bytes()
+    assert ran(mend, path, True) == (1, screen("mend-stuck"))
+    assert path.read_bytes() == before
+
+
+def test_a_waived_finding_is_not_mended(bench: Path) -> None:
+    """Somebody has answered for it."""
+    path = bench / "larch.yaml"
+    text = path.read_text("utf-8").replace("highest_rpm: 4000", "highest_rpm: 4400")
+    waiver = (
+        "waivers:\n  - {rule: speed-above-limit, accepts: 4400, until: '2027-01-01',\n"
+        "     reason: Raced on a closed ground only.}\n"
+    )
+    path.write_text(text + waiver, "utf-8")
+    assert ran(mend, path) == (0, " No danger or fault to mend.\n")
+
+
+def test_a_mode_that_inherits_too_much_gets_its_own_value(bench: Path) -> None:
+    """The base is right for the open ground, and stays."""
+    path = bench / "larch.yaml"
+    text = path.read_text("utf-8").replace(
+        "yard: {battery_current_A: 25, highest_rpm: 1200,", "yard: {battery_current_A: 25,"
+    )
+    path.write_text(text, "utf-8")
+    assert stops(path) == {"speed-above-limit"}
+    assert ran(mend, path, True)[0] == 0
+    data = YAML(typ="safe").load(path)
+    # 20 km/h at 8.4 turns a wheel turn of 1.96 m: 1428.6 rpm
+    assert data["modes"]["yard"]["highest_rpm"] == 1420
+    assert data["settings"]["highest_rpm"] == 4000
+
+
+@pytest.mark.parametrize("path", VEHICLES, ids=lambda path: path.stem)
+def test_an_example_is_mended_whole_or_not_at_all(path: Path, tmp_path: Path) -> None:
+    """After writing, check finds nothing of what was said to be mended; else nothing was written."""
+    shutil.copytree(EXAMPLES / "workshop", tmp_path / "workshop")
+    copy = tmp_path / "workshop" / "vehicles" / path.name
+    before, found = copy.read_bytes(), gonogo.check(copy, as_of=DAY)
+    status, _ = ran(mend, copy, True)
+    after = gonogo.check(copy, as_of=DAY)
+    if status == 0:
+        assert after.verdict != "no-go"
+    else:
+        assert copy.read_bytes() == before
+    assert (found.verdict == "no-go") or copy.read_bytes() == before
+
+
+PLANTED = [
+    pytest.param("battery_current_A: 80", "battery_current_A: 190", id="current"),
+    pytest.param("phase_current_A_rms: 160", "phase_current_A_peak: 400", id="peak amperes"),
+    pytest.param("stop_V: 44.5", "stop_V: 30", id="stop too low"),
+    pytest.param("taper_from_V: 46", "taper_from_V: 44", id="taper below its stop"),
+    pytest.param("taper_from_V: 46", "taper_from_V: 58.8", id="taper at full"),
+    pytest.param("over_voltage_trip_V: 62", "over_voltage_trip_V: 58", id="trips on a full pack"),
+    pytest.param("over_voltage_trip_V: 62", "over_voltage_trip_V: 95", id="trips too late"),
+    pytest.param("start_V: 0.97", "start_V: 0.83", id="creeps"),
+    pytest.param("start_V: 0.97", "start_V: 3.95", id="start past full"),
+    pytest.param("full_V: 3.9, lost", "full_V: 4.2, lost", id="full never reached"),
+    pytest.param("lost_above_V: 4.5, ", "", id="nothing catches a lost ground"),
+    pytest.param("lost_above_V: 4.5", "lost_above_V: none", id="the limit is off"),
+    pytest.param("lost_above_V: 4.5", "lost_above_V: 4.97", id="caught too late"),
+    pytest.param("lost_below_V: 0.45", "lost_below_V: 0.8", id="lost at rest"),
+    pytest.param("highest_rpm: 4000", "highest_rpm: 5950", id="too fast"),
+    pytest.param("field_weakening_A_rms: 0", "field_weakening_A_rms: 280", id="field weakening"),
+    pytest.param("  highest_rpm: 4000\n", "  highest_rpm: 9000\n", id="past the motor"),
+    pytest.param("pole_pairs: 5", "pole_pairs: 10", id="magnets for pole pairs"),
+    pytest.param("pack_nominal_V: 50.4", "pack_nominal_V: 72", id="another pack's volts"),
+    pytest.param("sensor: kty84-130,", "sensor: pt1000,", id="another sensor"),
+    pytest.param("stop_degC: 130", "stop_degC: 200", id="hot motor"),
+    pytest.param("taper_from_degC: 110", "taper_from_degC: 135", id="motor taper past stop"),
+    pytest.param("stop_degC: 85", "stop_degC: 100", id="hot controller"),
+    pytest.param("highest_rpm: 1200", "highest_rpm: 1600", id="a mode too fast"),
+    pytest.param("battery_current_A: 25", "battery_current_A: 250", id="a mode too strong"),
+]
+
+
+@pytest.mark.parametrize(("sound", "planted"), PLANTED)
+def test_a_planted_fault_is_mended(bench: Path, sound: str, planted: str) -> None:
+    """Each setting that can be wrong alone can be put right alone."""
+    path = bench / "larch.yaml"
+    text = path.read_text("utf-8")
+    assert text.count(sound) == 1
+    path.write_text(text.replace(sound, planted), "utf-8")
+    assert stops(path)
+    assert ran(mend, path, True)[0] == 0
+    assert stops(path) == set()
+    after = YAML(typ="safe").load(path)
+    before = YAML(typ="safe").load(text)
+    for section in ("vehicle", "pack", "wiring", "controller", "motor", "throttle", "readings"):
+        assert after[section] == before[section]
+
+
+def test_filling_proposes_what_is_missing(bench: Path) -> None:
+    """With a reason for each, and nothing that was entered is touched."""
+    path = bench / "hazel.yaml"
+    before = path.read_text("utf-8")
+    assert ran(fill, path) == (0, screen("fill"))
+    assert ran(fill, path, True)[0] == 0
+    after = path.read_text("utf-8")
+    assert stops(path) == set()
+    assert "  # what the shop agreed on\n  battery_current_A: 60   # for the first rides\n" in after
+    kept = [line for line in before.splitlines() if "throttle: {ramp" not in line]
+    lines = iter(after.splitlines())
+    assert all(line in lines for line in kept)
+    assert ran(fill, path)[1].startswith(" No setting is missing")
+
+
+def test_a_link_is_not_written_over(bench: Path) -> None:
+    """It may lead into somebody else's repository."""
+    link = bench / "link.yaml"
+    link.symlink_to(bench / "juniper.yaml")
+    with pytest.raises(EditError):
+        ran(mend, link, True)
+
+
+def answers(bench: Path) -> dict[str, str | None]:
+    return {**ANSWERS, **{name: str(bench / f"{name}.yaml") for name in PARTS}}
+
+
+def test_a_new_profile_lacks_only_readings(bench: Path) -> None:
+    """The first check after it says what to measure, and nothing else."""
+    path = bench / "heather.yaml"
+    status, told = ran(new, path, answers(bench), [], True)
+    assert (status, told) == (0, screen("new"))
+    judgement = gonogo.check(path, as_of=DAY)
+    assert judgement.verdict == "incomplete"
+    gates = [one for one in judgement.not_judged if one.rule.gate]
+    assert all(name.startswith("readings.") for one in gates for name in one.missing)
+    comments = [line for line in path.read_text("utf-8").splitlines() if line.strip()[:1] == "#"]
+    assert len(comments) > 20
+
+
+def test_a_new_profile_asks_for_what_no_option_told(bench: Path) -> None:
+    """On a terminal the few questions come one by one."""
+    told = answers(bench)
+    asked: list[str] = []
+
+    def ask(question: str) -> str:
+        asked.append(question)
+        return {"What is the vehicle called?": "Heather"}.get(question, "")
+
+    given = {**told, "name": None}
+    out = io.StringIO()
+    assert new.run(bench / "heather.yaml", given, [], False, DAY, ask, out) == 0
+    assert asked[0] == "What is the vehicle called?"
+    assert "+  name: Heather" in out.getvalue()
+    assert not (bench / "heather.yaml").exists()
+
+
+def test_a_new_profile_that_would_be_refused_is_not_begun(bench: Path) -> None:
+    """More cells than the controller bears: no setting makes that right."""
+    told = {**answers(bench), "series": "24"}
+    status, said = ran(new, bench / "heather.yaml", told, [], True)
+    assert status == 1
+    assert "NOT BEGUN" in said and "100.8 V" in said
+    assert not (bench / "heather.yaml").exists()
+
+
+def test_a_part_that_does_not_tell_what_a_gate_needs_is_named(bench: Path) -> None:
+    """What the cells give has to be known before anything is entered."""
+    (bench / "cell.yaml").write_text(
+        "gonogo: part/1\npart: {name: Bench cell, source: {title: Bench sheet}}\n"
+        "cell: {chemistry: nmc, full_V: 4.2, nominal_V: 3.6, minimum_V: 2.8}\n"
+    )
+    path = bench / "heather.yaml"
+    status, said = ran(new, path, answers(bench), [], True)
+    assert (status, path.exists()) == (4, False)
+    assert "pack.cell.continuous_A" in said
+    status, _ = ran(new, path, answers(bench), ["pack.cell.continuous_A=15"], True)
+    assert (status, path.exists()) == (0, True)
+
+
+@pytest.mark.parametrize(
+    ("changed", "word"),
+    [
+        pytest.param({"series": None}, "--series", id="an answer is missing"),
+        pytest.param({"series": "many"}, "a number", id="no number"),
+        pytest.param({"motor": "nowhere.yaml"}, "no such part", id="no such part"),
+    ],
+)
+def test_an_answer_that_cannot_be_used_is_told(
+    bench: Path, changed: dict[str, str | None], word: str
+) -> None:
+    """Before anything is worked out."""
+    with pytest.raises(UsageError) as caught:
+        ran(new, bench / "heather.yaml", {**answers(bench), **changed}, [])
+    assert word in str(caught.value)
+
+
+def test_a_profile_that_is_there_is_not_begun_again(bench: Path) -> None:
+    """Nothing is overwritten."""
+    with pytest.raises(UsageError):
+        ran(new, bench / "larch.yaml", answers(bench), [])

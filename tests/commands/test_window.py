@@ -1,0 +1,139 @@
+"""`gonogo window` and `gonogo working`: what a person at the bench reads, and what a script does."""
+
+from __future__ import annotations
+
+import io
+import json
+import shutil
+from importlib.resources import files
+from pathlib import Path
+
+import pytest
+from gonogo.commands import window, working
+from gonogo.documents.error import UsageError
+from gonogo.reports.page import columns
+from jsonschema import Draft202012Validator
+
+HERE = Path(__file__).parent
+DAY = "2026-11-25"
+
+
+@pytest.fixture
+def larch(tmp_path: Path) -> Path:
+    """A sound trail bike with one mode, alone in its folder."""
+    return Path(shutil.copy(HERE / "bench" / "larch.yaml", tmp_path))
+
+
+def screen(name: str) -> str:
+    return (HERE / "screens" / f"{name}.txt").read_text("utf-8")
+
+
+def shown(path: Path, *arguments: str | None) -> str:
+    out = io.StringIO()
+    assert window.run(path, *arguments, as_of=DAY, out=out) == 0
+    return out.getvalue()
+
+
+def worked(path: Path, *arguments: str | None) -> str:
+    out = io.StringIO()
+    assert working.run(path, *arguments, as_of=DAY, out=out) == 0
+    return out.getvalue()
+
+
+def test_the_table_starts_with_the_tightest_margin(larch: Path) -> None:
+    """What goes wrong first at the next change stands at the top."""
+    assert shown(larch) == screen("window-table")
+
+
+def test_one_setting_shows_every_rule_that_bounds_it(larch: Path) -> None:
+    """Whoever fits a better part wants to know what limits next."""
+    assert shown(larch, "highest_rpm") == screen("window-setting")
+
+
+def test_a_mode_alone(larch: Path) -> None:
+    """Only what the mode sets."""
+    assert shown(larch, None, "yard") == screen("window-mode")
+
+
+def test_a_setting_that_a_mode_inherits_is_shown_as_it_is_there(larch: Path) -> None:
+    """The yard's own speed limit does not touch the throttle, but the throttle works there too."""
+    assert "start_V" in shown(larch, "throttle.start_V", "yard")
+
+
+def test_a_setting_that_nothing_fits(tmp_path: Path) -> None:
+    """The rules that cannot all hold are named instead of a range."""
+    path = Path(shutil.copy(HERE / "bench" / "rowan.yaml", tmp_path))
+    assert shown(path, "over_voltage_trip_V") == screen("window-empty")
+
+
+def test_the_working_goes_down_to_what_was_given(larch: Path) -> None:
+    """Formula, numbers, source; at the leaves a file and a line."""
+    assert worked(larch, "pack.loaded_V") == screen("working")
+
+
+@pytest.mark.parametrize(
+    "name", ["window-table", "window-setting", "window-mode", "window-empty", "working"]
+)
+def test_a_screen_fits_eighty_columns(name: str) -> None:
+    """The laptop at the bench is small."""
+    assert all(columns(line) <= 80 for line in screen(name).splitlines())
+
+
+def test_the_record_fits_its_schema(larch: Path) -> None:
+    """A script may rely on every key."""
+    schema = json.loads(files("gonogo.schemas").joinpath("windows.schema.json").read_text("utf-8"))
+    record = json.loads(shown(larch, None, None, "json"))
+    Draft202012Validator.check_schema(schema)
+    Draft202012Validator(schema).validate(record)
+    (rpm,) = [
+        one
+        for one in record["windows"]
+        if one["quantity"] == "settings.highest_rpm" and one["mode"] is None
+    ]
+    # 60 km/h at 8.4 turns a wheel turn of 1.96 m: 60000 / 60 / 1.96 × 8.4 = 4285.7 rpm
+    assert rpm["hard"]["high"] == {"limit": 4280, "rule": "speed-above-limit", "mode": None}
+    assert rpm["margin"] == {"absolute": 280, "share": 0.0654}
+
+
+def test_the_working_as_a_record(larch: Path) -> None:
+    """The same tree for a script."""
+    record = json.loads(worked(larch, "pack.full_V", None, "json"))
+    assert (record["value"], record["unit"], record["origin"]) == (58.8, "V", "worked")
+    assert [one["quantity"] for one in record["from"]] == ["pack.series", "pack.cell.full_V"]
+    assert record["from"][0]["line"] == 5
+
+
+@pytest.mark.parametrize(
+    ("asked", "answer"),
+    [
+        pytest.param("higest_rpm", "Did you mean settings.highest_rpm?", id="a slip"),
+        pytest.param("pole_pairs", "the build or a reading fixes its one value", id="fixed"),
+        pytest.param("settings.battery_current", "settings.battery_current_A", id="no unit"),
+    ],
+)
+def test_a_setting_without_a_window_is_answered(larch: Path, asked: str, answer: str) -> None:
+    """The nearest name, or why there is none."""
+    with pytest.raises(UsageError) as caught:
+        window.run(larch, asked, out=io.StringIO())
+    assert answer in str(caught.value)
+
+
+def test_a_mode_that_is_not_there_is_answered(larch: Path) -> None:
+    """With the modes that are."""
+    with pytest.raises(UsageError) as caught:
+        window.run(larch, None, "yrad", out=io.StringIO())
+    assert "yard" in str(caught.value)
+
+
+@pytest.mark.parametrize(
+    ("asked", "near"),
+    [
+        pytest.param("pck.sag_V", "pack.sag_V", id="a slip"),
+        pytest.param("motor.back_emf", "motor.back_emf_V", id="no unit"),
+    ],
+)
+def test_a_quantity_that_nobody_knows_is_answered(larch: Path, asked: str, near: str) -> None:
+    """With the nearest name."""
+    with pytest.raises(UsageError) as caught:
+        working.run(larch, asked, out=io.StringIO())
+    assert near in str(caught.value)
