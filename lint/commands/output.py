@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import os
 import shutil
 import sys
@@ -16,7 +17,7 @@ NARROWEST = 40
 
 def page_for(output: Path | None, out: TextIO | None = None, quiet: bool = False) -> Page:
     """How to set a text report: in colour, and narrower than 80, only where somebody sees it."""
-    stream = out or sys.stdout
+    stream = out or sys.stdout or io.StringIO()
     seen = output is None and stream.isatty() and os.environ.get("TERM") != "dumb"
     columns = shutil.get_terminal_size((WIDTH, 24)).columns if seen else WIDTH
     return Page(
@@ -28,28 +29,34 @@ def page_for(output: Path | None, out: TextIO | None = None, quiet: bool = False
 
 def deliver(text: str, output: Path | None, out: TextIO | None = None) -> None:
     """Put the text where it belongs; a reader who has gone away is no fault of anybody's."""
-    stream = out or sys.stdout
+    # A call with its output closed has no stream; its status is all that is asked for.
+    stream = out or sys.stdout or io.StringIO()
     if output is not None:
         write_whole(output, text)
         return
     try:
         stream.write(text)
         stream.flush()
-    except BrokenPipeError:
+    except OSError as error:
         os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno())
+        if not isinstance(error, BrokenPipeError):
+            raise UsageError(f"The report cannot be written: {_reason(error)}.") from error
 
 
 def write_whole(path: Path, text: str) -> None:
     """Write a file whole or not at all: whoever reads it meanwhile sees the old one."""
     target = Path(os.path.realpath(path))
     try:
-        if target.exists() and not target.is_file():
-            target.write_text(text, encoding="utf-8", newline="")
+        if path.exists() and not path.is_file():
+            path.write_text(text, encoding="utf-8", newline="")
             return
         _replace(target, text)
     except OSError as error:
-        reason = (error.strerror or str(error)).lower()
-        raise UsageError(f"{path} cannot be written: {reason}.") from error
+        raise UsageError(f"{path} cannot be written: {_reason(error)}.") from error
+
+
+def _reason(error: OSError) -> str:
+    return (error.strerror or str(error)).lower()
 
 
 def _replace(target: Path, text: str) -> None:

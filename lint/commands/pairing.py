@@ -14,7 +14,7 @@ from ..documents.house import House
 from ..documents.lineage import Moves, from_top, moves
 from ..documents.repository import Found, Repository, find
 from ..documents.revision import Commit, GitRevision
-from .side import Shelf, Side
+from .side import Shelf, Side, same_vehicle
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,9 +47,16 @@ class _Top:
         self.commit = Commit(top, revision)
         self.shelf = Shelf(self.commit, revision)
         self.moves: Moves = moves(self.commit)
-        self.others = frozenset(
-            name for name in self.moves.changed if name.endswith(ENDINGS)
-        )
+        self.others = frozenset(name for name in self.moves.changed if name.endswith(ENDINGS))
+        self.gone = set(self.moves.gone)
+        self._houses: dict[tuple[int, int], bool] = {}
+
+    def other_house(self, old: Repository, new: Repository) -> bool:
+        """Whether the shop's allowances, requirements or own rules are others than they were."""
+        key = (id(old), id(new))
+        if key not in self._houses:
+            self._houses[key] = _house(old) != _house(new)
+        return self._houses[key]
 
 
 def since(revision: str, paths: Sequence[Path]) -> Pairing:
@@ -58,7 +65,7 @@ def since(revision: str, paths: Sequence[Path]) -> Pairing:
     standing = [path for path in paths if os.path.lexists(path)]
     gone = [path for path in paths if not os.path.lexists(path)]
     for path in paths:
-        top, _ = from_top(path.resolve() / "." if path.is_dir() else path)
+        top, _ = from_top(path)
         if top not in tops:
             tops[top] = _Top(top, revision)
     lost = [path for path in gone if not _is_gone(path, tops)]
@@ -90,10 +97,10 @@ def _of_found(
         assert isinstance(files, WorkingTree)
         root = str(files.root)
         if root not in roots:
-            top, inside = from_top(files.root / "any")
+            top, inside = from_top(files.root)
             if top not in tops:
                 tops[top] = _Top(top, revision)
-            roots[root] = (tops[top], inside.removesuffix("any"))
+            roots[root] = (tops[top], "" if inside == "." else f"{inside}/")
         held, way = roots[root]
         yield _pair(found, held, way)
 
@@ -105,13 +112,16 @@ def _pair(found: Found, top: _Top, way: str) -> Pair | None:
     if not top.shelf.holds(former):
         return Pair(None, new)
     old = top.shelf.side(former)
+    if former != path and not same_vehicle(old, new):
+        top.gone.add(former)
+        return Pair(None, new)
     if path in top.moves.changed:
         return Pair(old, new)
     if not top.others:
         return None
     cut = len(way)
     names = {found.repository.named(name[cut:]) for name in top.others if name.startswith(way)}
-    if _house(old.repository) != _house(found.repository):
+    if top.other_house(old.repository, found.repository):
         names.add(found.repository.named(found.path))
     return Pair(old, new, frozenset(names))
 
@@ -137,9 +147,9 @@ def _said(house: House) -> tuple[object, ...]:
 def _removed(paths: Sequence[Path], tops: dict[Path, _Top]) -> Iterator[Pair]:
     """The profiles under the paths that the revision had and nobody has any more."""
     for path in paths:
-        top, inside = from_top(path.resolve() / "." if path.is_dir() else path)
+        top, inside = from_top(path)
         held = tops[top]
-        for name in sorted(held.moves.gone):
+        for name in sorted(held.gone):
             if name.endswith(ENDINGS) and _below(name, inside):
                 data = GitRevision(held.commit).begin(name)
                 if kind_at_a_glance(data) == "profile":

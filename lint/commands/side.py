@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from ..documents.error import RevisionError, UsageError
+from ..documents.error import DocumentErrors, RevisionError, UsageError
 from ..documents.lineage import from_top, moves, steps
 from ..documents.quotation import quoted
 from ..documents.repository import Repository, open_repository, open_revision
@@ -57,6 +57,14 @@ def on_disk(path: Path) -> Side:
     return Side(*open_repository(path))
 
 
+def both_sides(old: str, new: str, here: Path) -> tuple[Side, Side]:
+    """Both sides of a call; two that lie in one repository share its house file and parts."""
+    one, other = side_of(old, here), side_of(new, here)
+    if one.repository.files == other.repository.files:
+        return one, Side(one.repository, other.path)
+    return one, other
+
+
 def side_of(text: str, here: Path) -> Side:
     """What the user names: a file on the disk if there is one of that name, else `REV:path`."""
     path = here / text
@@ -101,6 +109,21 @@ def _not_there(inside: str, here: Path, shelf: Shelf) -> str:
     return f"{said}: wanted is the path of a profile in that revision."
 
 
+def same_vehicle(old: Side, new: Side) -> bool:
+    """Whether two files describe one vehicle: git takes any file for another of much the same text.
+
+    A file that cannot be read is given the benefit of the doubt.
+    """
+    try:
+        names = [
+            side.repository.document(side.path, "profile").value["vehicle"]["name"]
+            for side in (old, new)
+        ]
+    except DocumentErrors:
+        return True
+    return bool(names[0] == names[1])
+
+
 def last_commit(path: Path) -> tuple[Side, Side]:
     """A profile as the last commit holds it, under whatever name, and as it lies on the disk."""
     new = on_disk(path)
@@ -114,6 +137,8 @@ def last_commit(path: Path) -> tuple[Side, Side]:
     shelf = Shelf(commit, "HEAD")
     if not shelf.holds(inside):
         inside = moves(commit).former.get(inside, "")
+        if inside and not same_vehicle(shelf.side(inside), new):
+            inside = ""
     if not inside:
         raise RevisionError(
             f"{quoted(str(path))} is not in the last commit: there is nothing to compare it with."

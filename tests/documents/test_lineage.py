@@ -47,6 +47,15 @@ def test_steps_go_back_through_renames(top: Path, git: Git) -> None:
     assert len(found[0].day) == len("2026-11-25")
 
 
+def test_the_first_commit_counts_whatever_git_is_set_to(top: Path, git: Git) -> None:
+    """A setting can hide what the first commit of all brought."""
+    git(top, "config", "log.showRoot", "false")
+    git(top, "config", "diff.renames", "false")
+    git(top, "mv", "a.yaml", "b.yaml")
+    commit(git, top, "two")
+    assert [step.path for step in steps(top, "b.yaml")] == ["a.yaml", "b.yaml"]
+
+
 def test_steps_of_a_copy_begin_with_the_copy(top: Path, git: Git) -> None:
     """Its model has a story of its own."""
     (top / "b.yaml").write_text(LONG)

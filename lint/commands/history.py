@@ -1,0 +1,175 @@
+"""`gonogo history`: a profile's settings and verdicts, commit by commit."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Sequence
+from dataclasses import replace
+from difflib import get_close_matches
+from pathlib import Path
+from typing import Annotated, TextIO
+
+import typer
+
+from .. import __version__
+from ..comparison.comparison import benched
+from ..comparison.history import Followed, Version, episodes, unit_in
+from ..documents.error import DocumentErrors, RevisionError, UsageError
+from ..documents.lineage import Step, from_top, is_shallow, steps, touching
+from ..documents.loading import load_profile
+from ..documents.quotation import quoted
+from ..documents.revision import Commit
+from ..documents.schema import properties
+from ..judgement.catalogue import catalogue
+from ..judgement.shop import shop_of
+from ..judgement.vocabulary import vocabulary
+from ..reports.told import Told
+from .day import day
+from .formats import HISTORY_FORMATS, history_module
+from .output import deliver, page_for
+from .side import Shelf, Side, on_disk
+from .status import GO
+
+NOT_COMMITTED = "not committed yet"
+SHORT = 8
+
+
+def run(
+    profile: Path,
+    setting: str | None = None,
+    form: str = "text",
+    output: Path | None = None,
+    as_of: str | None = None,
+    out: TextIO | None = None,
+) -> int:
+    """Tell the story of a profile."""
+    judged_on = day(as_of)
+    module = history_module(form)
+    followed = None if setting is None else followed_of(setting)
+    told = told_of(profile, judged_on, followed)
+    deliver(module.report(told, page_for(output, out)), output, out)
+    return GO
+
+
+def followed_of(setting: str) -> Followed:
+    """The quantity that a name means: in full, without `settings.`, or `modes.NAME.` before it."""
+    mode, name = "", setting
+    if setting.startswith("modes.") and setting.count(".") > 1:
+        _, mode, name = setting.split(".", 2)
+    known = vocabulary()
+    for candidate in (name, f"settings.{name}", f"vehicle.{name}" if mode else name):
+        entry = properties().get(candidate)
+        quantity = candidate if entry is None else entry.quantity
+        if quantity in known:
+            return Followed(quantity, mode)
+    names = [*known, *(name.removeprefix("settings.") for name in known)]
+    near = get_close_matches(name, names, 1, 0.6)
+    hint = f" Did you mean {near[0]}?" if near else " `gonogo schema profile` lists all."
+    raise UsageError(f"no quantity is called {name}.{hint}")
+
+
+def told_of(path: Path, judged_on: str, followed: Followed | None = None) -> Told:
+    """The story of a profile as its commits tell it, the first of all first."""
+    top, inside = from_top(path)
+    own = steps(top, inside)
+    if not own:
+        raise RevisionError(
+            f"No commit of its repository holds {quoted(str(path))}: there is no history to tell."
+        )
+    reader = Reader(top, judged_on)
+    line = reader.line(own)
+    versions = [reader.version(step) for step in line]
+    if os.path.lexists(path):
+        versions.append(reader.on_disk(path, inside))
+    touched = {step.commit for step in own}
+    story = [
+        one for one in episodes(versions, followed) if one.step.commit in touched or one.has_news
+    ]
+    last = next((one.bench for one in reversed(versions) if one.bench is not None), None)
+    scale, unit = (
+        (1.0, "") if followed is None else unit_in(followed, last.hearing if last else None)
+    )
+    return Told(
+        judged_on=judged_on,
+        tool=__version__,
+        catalogue=catalogue().digest,
+        file=inside,
+        name=last.judgement.profile.name if last else inside,
+        shallow=is_shallow(top),
+        followed=followed,
+        scale=scale,
+        unit=unit,
+        episodes=tuple(story),
+    )
+
+
+class Reader:
+    """Reads and judges a profile at each commit, once."""
+
+    def __init__(self, top: Path, judged_on: str) -> None:
+        self.top = top
+        self.judged_on = judged_on
+        self._read: dict[str, Version] = {}
+
+    def line(self, own: Sequence[Step]) -> list[Step]:
+        """Every commit that touched the profile, or a file that it read at some time."""
+        read = {name for step in own for name in self._files(self.version(step), step)}
+        names = {step.commit: step.path for step in own}
+        apart = {step.commit for step in touching(self.top, sorted(read))} if read else set()
+        found: list[Step] = []
+        for step in touching(self.top, sorted({*names.values(), *read})):
+            name = names.get(step.commit) or (found[-1].path if found else "")
+            if name and step.commit in names.keys() | apart:
+                found.append(replace(step, path=name))
+        return found
+
+    def version(self, step: Step) -> Version:
+        """The profile as it was at a commit."""
+        if step.commit not in self._read:
+            commit = Commit(self.top, step.commit)
+            side = Shelf(commit, step.commit[:SHORT]).side(step.path)
+            self._read[step.commit] = self._judged(step, side)
+            commit.close()
+        return self._read[step.commit]
+
+    def on_disk(self, path: Path, inside: str) -> Version:
+        """The profile as it lies on the disk."""
+        return self._judged(Step("", "", NOT_COMMITTED, inside), on_disk(path))
+
+    def _judged(self, step: Step, side: Side) -> Version:
+        try:
+            profile = load_profile(side.repository, side.path)
+        except DocumentErrors as broken:
+            return Version(step, None, None, str(broken.errors[0]))
+        judged_by = shop_of(side.repository).catalogue
+        return Version(step, benched(profile, judged_by, self.judged_on), judged_by)
+
+    def _files(self, version: Version, step: Step) -> set[str]:
+        """What a profile read at a commit besides its own file, from git's top."""
+        if version.bench is None:
+            return set()
+        profile = version.bench.hearing.profile
+        shown = [*profile.files, *(document.file for document in profile.house.rules)]
+        return {file.removeprefix(f"{step.commit[:SHORT]}:") for file in shown} - {step.path}
+
+
+def command(
+    profile: Annotated[
+        Path, typer.Argument(metavar="PROFILE", show_default=False, help="The profile to follow.")
+    ],
+    setting: Annotated[
+        str | None, typer.Option("--setting", metavar="NAME", help="Follow one value, in a chart.")
+    ] = None,
+    form: Annotated[
+        str,
+        typer.Option("--format", metavar="FORMAT", help=f"One of {', '.join(HISTORY_FORMATS)}."),
+    ] = "text",
+    output: Annotated[
+        Path | None, typer.Option(metavar="FILE", help="Write the report to a file.")
+    ] = None,
+    as_of: Annotated[
+        str | None, typer.Option(metavar="DATE", help="The day to judge all of it by.")
+    ] = None,
+) -> int:
+    """Tell what each commit changed in a profile, what it found, and what it resolved."""
+    return run(profile, setting, form, output, as_of)

@@ -1,0 +1,241 @@
+"""What is stated otherwise on the new side: each value with its unit, its step and its share."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Any, Literal, TypeGuard
+
+from ..documents.given import Given
+from ..documents.position import Place
+from ..documents.profile import Profile
+from ..documents.schema import Property, allowances, canonical, properties
+from .inside import Inside, inside, is_nested
+from .statement import BASE, Key, Statement, given_at
+from .subsystem import Sort, rank, sort_of, subsystem
+
+Effect = Literal["none", "raised", "other"]
+Kind = Literal["changed", "added", "removed", "respelt"]
+SORTS: tuple[Sort, ...] = ("setting", "build", "reading", "paper")
+POINTS = ("degC",)  # a share of a temperature says nothing
+
+
+@dataclass(frozen=True, slots=True)
+class Spelling:
+    """Under which key a value stands in a document, and what turns that key's unit canonical."""
+
+    entered_as: str
+    factor: float
+    unit: str
+    step: float | None
+    place: Place | None
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """One value that the new side states otherwise; `old` and `new` are in the unit of the new key.
+
+    `respelt` is no change of the vehicle: the same value under another key of its pair, or from a
+    part file. `before` and `after` are canonical; None where a side states nothing. `effect` is
+    what the vehicle feels of it: a mode that comes to say what the base said already moves nothing.
+    """
+
+    quantity: str
+    mode: str
+    kind: Kind
+    sort: Sort
+    subsystem: str
+    entered_as: str
+    old_as: str
+    old: Any
+    new: Any
+    unit: str
+    step: float | None
+    by: float | None
+    share: float | None
+    before: Any
+    after: Any
+    place: Place | None
+    effect: Effect
+    inside: tuple[Inside, ...] = ()
+
+
+def changes(old: Profile, new: Profile, before: Statement, after: Statement) -> tuple[Change, ...]:
+    """Every value that differs, in the order of a report: settings, build, readings, papers."""
+    keys = _differing(before, after) | _respelt(old, new)
+    found = [_change(key, old, new, before, after) for key in keys]
+    return tuple(sorted(found, key=_place_in_report))
+
+
+def _differing(before: Statement, after: Statement) -> set[Key]:
+    """The keys under which the two sides say something else, or only one of them anything."""
+    keys = {key for key, value in before.items() if after.get(key) != value}
+    return keys | {key for key in after if key not in before}
+
+
+def _respelt(old: Profile, new: Profile) -> set[Key]:
+    """Values that stand under the other key of their pair now."""
+    keys: set[Key] = set()
+    for mode in {BASE, *(old.modes.keys() & new.modes.keys())}:
+        was = old.modes[mode] if mode else old.givens
+        now = new.modes[mode] if mode else new.givens
+        for name, given in was.items():
+            other = now.get(name)
+            if given is not None and other is not None and given.entered_as != other.entered_as:
+                keys.add((mode, name))
+    return keys
+
+
+def _change(key: Key, old: Profile, new: Profile, before: Statement, after: Statement) -> Change:
+    mode, quantity = key
+    was, now = before.get(key), after.get(key)
+    given_old, given_new = given_at(key, old), given_at(key, new)
+    spelling = _spelling(quantity, given_new or given_old)
+    kind = _kind(key, before, after, given_old, given_new, spelling)
+    one, other = _entered(was, spelling.factor), _entered(now, spelling.factor)
+    by = tidy(other - one) if is_number(one) and is_number(other) else None
+    return Change(
+        quantity=quantity,
+        mode=mode,
+        kind=kind,
+        sort=sort_of(quantity, mode),
+        subsystem=subsystem(quantity),
+        entered_as=spelling.entered_as,
+        old_as=given_old.entered_as if given_old is not None else spelling.entered_as,
+        old=one,
+        new=other,
+        unit=spelling.unit,
+        step=spelling.step,
+        by=by,
+        share=share(one, other, spelling.unit),
+        before=was,
+        after=now,
+        place=spelling.place,
+        effect="none" if kind == "respelt" else _effect(key, before, after),
+        inside=inside(was, now) if is_nested(was) else (),
+    )
+
+
+def _effect(key: Key, before: Statement, after: Statement) -> Effect:
+    """What becomes of the value that the vehicle runs on: in a mode, else in the base settings."""
+    base = (BASE, key[1])
+    was, now = before.get(key, before.get(base)), after.get(key, after.get(base))
+    if was == now:
+        return "none"
+    if not is_number(now):
+        return "other"
+    return "raised" if not is_number(was) or now > was else "other"
+
+
+def _spelling(quantity: str, given: Given | None) -> Spelling:
+    if given is None:
+        return Spelling(quantity, 1.0, "", None, None)
+    allowance = allowances().get(quantity)
+    if allowance is not None:
+        return Spelling(quantity, 1.0, allowance.unit, None, given.place)
+    entry = _key_of(given)
+    return Spelling(given.entered_as, given.factor or 1.0, entry.unit, entry.step, given.place)
+
+
+def _key_of(given: Given) -> Property:
+    """The schema's word on the key under which a value was entered, in a mode too."""
+    entry = properties().get(given.entered_as)
+    if entry is not None:
+        return entry
+    last = given.entered_as.rsplit(".", 1)[-1]
+    return _pairs().get((given.name, last)) or canonical()[given.name]
+
+
+@lru_cache(maxsize=1)
+def _pairs() -> Mapping[tuple[str, str], Property]:
+    return {
+        (entry.quantity, path.rsplit(".", 1)[-1]): entry for path, entry in properties().items()
+    }
+
+
+@lru_cache(maxsize=1)
+def _order() -> Mapping[str, int]:
+    """The order of the schema."""
+    return {name: number for number, name in enumerate(canonical())}
+
+
+def _kind(
+    key: Key,
+    before: Statement,
+    after: Statement,
+    old: Given | None,
+    new: Given | None,
+    spelling: Spelling,
+) -> Kind:
+    """Whether a value is there on both sides, and whether only its spelling differs."""
+    mode, quantity = key
+    is_part = quantity.endswith(".part") and mode == BASE
+    if key not in before:
+        return "respelt" if is_part else "added"
+    if key not in after:
+        return "respelt" if is_part else "removed"
+    if old is None or new is None or old.entered_as == new.entered_as:
+        return "changed"
+    if not (is_number(old.value) and is_number(new.value)):
+        return "changed"
+    step = max(_step(old), _step(new)) or 1e-9
+    return "respelt" if abs(old.value - new.value) <= step / 2 else "changed"
+
+
+def _step(given: Given) -> float:
+    """The entry step of a value's own key, canonical: rounding to it is no change."""
+    step = _key_of(given).step
+    return (step or 0.0) * (given.factor or 1.0)
+
+
+def _entered(value: Any, factor: float) -> Any:
+    """A canonical value in the unit of a key."""
+    return tidy(value / factor) if is_number(value) else value
+
+
+def share(old: Any, new: Any, unit: str) -> float | None:
+    """By what share of the old value it moved; None where that says nothing.
+
+    >>> share(75.0, 95.0, "A")
+    0.2667
+    """
+    if not (is_number(old) and is_number(new)) or unit in POINTS or old == 0:
+        return None
+    return round((new - old) / abs(old), 4)
+
+
+def tidy(value: float) -> float:
+    """A number without the dust of binary.
+
+    >>> tidy(0.1 + 0.2)
+    0.3
+    """
+    return float(f"{value:.10g}")
+
+
+def is_number(value: Any) -> TypeGuard[float]:
+    """True for what can be reckoned with."""
+    return isinstance(value, int | float) and not isinstance(value, bool)
+
+
+def _place_in_report(change: Change) -> tuple[int, str, int, int, str]:
+    return (
+        SORTS.index(change.sort),
+        change.mode,
+        rank(change.subsystem),
+        _order().get(change.quantity, -1),
+        change.quantity,
+    )
+
+
+def applied(stated: Statement, made: Iterable[Change]) -> Statement:
+    """The statement with the changes made: from the old side they lead to the new one."""
+    result = dict(stated)
+    for change in made:
+        key = (change.mode, change.quantity)
+        if change.after is None:
+            result.pop(key, None)
+        else:
+            result[key] = change.after
+    return result

@@ -1,0 +1,129 @@
+"""What the changes do: worked quantities that moved by more than is worth telling."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from ..judgement.account import unit_of
+from ..judgement.hearing import BASE, Hearing
+from ..quantities.book import Book
+from ..quantities.entry import Entry, Side
+from ..quantities.registry import CHEMISTRY, WORKED, moved_by
+from ..quantities.typical import TYPICAL
+from .change import POINTS, Change, is_number, share, tidy
+from .subsystem import rank, subsystem
+
+# A worked quantity is told of when it moved by more than this share of the larger of its values, so
+# that a change and its opposite tell the same; a temperature when it moved by more than so many kelvins.
+THRESHOLD = 0.01
+THRESHOLD_K = 1.0
+DUST = 1e-3  # of a plain number, such as a share or a remainder
+
+
+@dataclass(frozen=True, slots=True)
+class Consequence:
+    """A worked quantity that moved; None where it cannot be worked out on a side.
+
+    `restates` marks one that only repeats a given number, which is among the changes already.
+    """
+
+    quantity: str
+    mode: str
+    old: Any
+    new: Any
+    unit: str
+    by: float | None
+    share: float | None
+    old_side: Side
+    new_side: Side
+    restates: bool
+
+
+def consequences(old: Hearing, new: Hearing, made: Iterable[Change]) -> tuple[Consequence, ...]:
+    """The worked quantities that hang on what changed, the farthest moved first in each mode.
+
+    A mode is told of only where it moves otherwise than the base settings.
+    """
+    touched: dict[str, set[str]] = {}
+    for change in made:
+        touched.setdefault(change.mode, set()).add(change.quantity)
+    moved = _moved(touched.get(BASE, set()))
+    found = list(_of_mode(BASE, moved, old, new, {}))
+    told = {one.quantity: one for one in found}
+    for mode in sorted((old.books.keys() & new.books.keys()) - {BASE}):
+        reach = moved | _moved(touched.get(mode, set()))
+        found += _of_mode(mode, reach, old, new, told)
+    return tuple(sorted(found, key=_farthest_first))
+
+
+def _moved(names: set[str]) -> frozenset[str]:
+    """The worked quantities that a change of the names can move."""
+    if CHEMISTRY in names:
+        names = names | TYPICAL
+    return (moved_by(frozenset(names)) | names) & WORKED.keys()
+
+
+def _of_mode(
+    mode: str,
+    names: Iterable[str],
+    old: Hearing,
+    new: Hearing,
+    base: Mapping[str, Consequence],
+) -> Iterator[Consequence]:
+    was, now = old.books[mode], new.books[mode]
+    for name in names:
+        one, other = was.entry(name), now.entry(name)
+        if "worked" not in (one.origin, other.origin) or not _differ(one, other):
+            continue
+        known = base.get(name)
+        if known is None or (known.old, known.new) != (_value(one), _value(other)):
+            yield _consequence(name, mode, one, other, (was, now))
+
+
+def _value(entry: Entry) -> Any:
+    value = entry.value
+    return tidy(float(value)) if is_number(value) else value
+
+
+def _differ(one: Entry, other: Entry) -> bool:
+    """Whether a quantity moved by more than the threshold, or from one side of a bound to another."""
+    was, now = one.value, other.value
+    if not (is_number(was) and is_number(now)):
+        return bool(was != now)
+    if unit_of(one.name) in POINTS:
+        return bool(abs(now - was) > THRESHOLD_K)
+    least = DUST if unit_of(one.name) == "" else 0.0
+    return bool(abs(now - was) > max(THRESHOLD * max(abs(was), abs(now)), least))
+
+
+def _consequence(
+    name: str, mode: str, one: Entry, other: Entry, books: tuple[Book, Book]
+) -> Consequence:
+    was, now = _value(one), _value(other)
+    unit = unit_of(name)
+    inputs = {*one.inputs, *other.inputs}
+    same = (one.value, other.value)
+    return Consequence(
+        quantity=name,
+        mode=mode,
+        old=was,
+        new=now,
+        unit=unit,
+        by=tidy(now - was) if is_number(was) and is_number(now) else None,
+        share=share(was, now, unit),
+        old_side=one.operand.side,
+        new_side=other.operand.side,
+        restates=any(
+            (books[0].operand(given).value, books[1].operand(given).value) == same
+            for given in inputs
+            if books[0].given(given) is not None or books[1].given(given) is not None
+        ),
+    )
+
+
+def _farthest_first(one: Consequence) -> tuple[str, bool, float, int, str]:
+    """What a share tells first, by its size; then the rest from the pack to the wheel."""
+    size = abs(one.share) if one.share is not None else 0.0
+    return one.mode, one.share is None, -size, rank(subsystem(one.quantity)), one.quantity

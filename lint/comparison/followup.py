@@ -1,0 +1,77 @@
+"""Follow-ups: work that a change makes necessary, from `rules/follow-ups.yaml`."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+from importlib.resources import files
+from typing import Any
+
+from .change import Change
+
+FILE = "follow-ups.yaml"
+RAISED = "raised"
+
+
+@dataclass(frozen=True, slots=True)
+class Cause:
+    """A kind of change, and the work that it makes necessary.
+
+    `when_changed` names quantities, or sections for all below them; with `only_raised` a value
+    that went down asks for nothing.
+    """
+
+    when_changed: frozenset[str]
+    only_raised: bool
+    do: str
+    because: str
+
+
+@dataclass(frozen=True, slots=True)
+class FollowUp:
+    """Work that has become necessary, with the quantities whose change asks for it."""
+
+    do: str
+    because: str
+    changed: tuple[str, ...]
+
+
+@lru_cache(maxsize=1)
+def causes() -> tuple[Cause, ...]:
+    """The follow-ups that come with gonogo."""
+    from ruamel.yaml import YAML
+
+    text = files("gonogo.rules").joinpath(FILE).read_text("utf-8")
+    data: list[Mapping[str, Any]] = YAML(typ="safe").load(text)
+    return tuple(
+        Cause(
+            when_changed=frozenset(entry["when_changed"]),
+            only_raised=entry.get("only_if") == RAISED,
+            do=entry["do"],
+            because=entry["because"],
+        )
+        for entry in data
+    )
+
+
+def follow_ups(made: Iterable[Change], known: Iterable[Cause]) -> tuple[FollowUp, ...]:
+    """The work that the changes ask for, in the order in which it stands in the file."""
+    real = [(change, _names(change.quantity)) for change in made if change.effect != "none"]
+    found: list[FollowUp] = []
+    for cause in known:
+        asking = dict.fromkeys(
+            change.quantity
+            for change, names in real
+            if not cause.when_changed.isdisjoint(names)
+            and (change.effect == RAISED or not cause.only_raised)
+        )
+        if asking:
+            found.append(FollowUp(cause.do, cause.because, tuple(asking)))
+    return tuple(found)
+
+
+def _names(quantity: str) -> list[str]:
+    """The quantity, and every section that it lies in."""
+    parts = quantity.split(".")
+    return [".".join(parts[:length]) for length in range(1, len(parts) + 1)]

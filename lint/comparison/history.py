@@ -1,0 +1,97 @@
+"""The story of one profile: what each commit changed, and what became of its findings."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from ..documents.lineage import Step
+from ..judgement.account import entered_in, unit_of
+from ..judgement.catalogue import Catalogue
+from ..judgement.finding import Judgement
+from ..judgement.hearing import BASE, Hearing
+from .change import Change, is_number, tidy
+from .comparison import Comparison, added, compare
+from .matter import Bench, Matter
+
+
+@dataclass(frozen=True, slots=True)
+class Version:
+    """A profile as it was at one commit, judged; or the reason why it could not be read.
+
+    A step without a commit is what lies on the disk.
+    """
+
+    step: Step
+    bench: Bench | None
+    catalogue: Catalogue | None
+    error: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Episode:
+    """One commit of the story: its verdict, and what it changed since the one before."""
+
+    step: Step
+    judgement: Judgement | None
+    changes: tuple[Change, ...]
+    matters: tuple[Matter, ...]
+    value: Any
+    error: str = ""
+
+    @property
+    def has_news(self) -> bool:
+        """Whether anything changed, or it could not be read."""
+        return bool(self.changes or self.matters or self.error)
+
+
+@dataclass(frozen=True, slots=True)
+class Followed:
+    """The value that a story follows: its quantity, in one mode or in the base settings."""
+
+    quantity: str
+    mode: str = BASE
+
+
+def episodes(versions: Iterable[Version], followed: Followed | None = None) -> Iterator[Episode]:
+    """The story, the first commit first; each is compared with the last one that could be read."""
+    before: Bench | None = None
+    for version in versions:
+        if version.bench is None or version.catalogue is None:
+            yield Episode(version.step, None, (), (), None, version.error)
+            continue
+        now = version.bench
+        compared = added(now) if before is None else compare(before, now, version.catalogue)
+        yield _episode(version.step, now, compared, followed)
+        before = now
+
+
+def _episode(step: Step, bench: Bench, compared: Comparison, followed: Followed | None) -> Episode:
+    return Episode(
+        step=step,
+        judgement=bench.judgement,
+        changes=compared.made,
+        matters=tuple(one for one in compared.matters if one.way != "standing"),
+        value=None if followed is None else value_of(followed, bench.hearing),
+    )
+
+
+def value_of(followed: Followed, hearing: Hearing) -> Any:
+    """The followed value at one commit, canonical; None where there is none."""
+    book = hearing.books.get(followed.mode)
+    if book is None:
+        return None
+    value = book.operand(followed.quantity).value
+    if is_number(value):
+        return tidy(float(value))
+    return value
+
+
+def unit_in(followed: Followed, hearing: Hearing | None) -> tuple[float, str]:
+    """What turns the followed value into the unit of the key as entered last, and that unit."""
+    book = None if hearing is None else hearing.books.get(followed.mode)
+    if book is None:
+        return 1.0, unit_of(followed.quantity)
+    scale, unit, _ = entered_in(followed.quantity, book)
+    return scale, unit

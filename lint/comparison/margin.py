@@ -1,0 +1,141 @@
+"""Margins: how far each bounded quantity is from its limit on either side, the tightest first."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from ..judgement.account import entered_in
+from ..judgement.catalogue import Catalogue
+from ..judgement.hearing import BASE, Hearing
+from ..judgement.rule import Rule, Severity
+from ..judgement.ruling import Ruling
+from .change import is_number, tidy
+
+NOISE = 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class Reach:
+    """How far a value is inside the nearer of its limits; negative outside."""
+
+    value: float
+    limit: float
+    upper: bool
+    room: float
+
+    @property
+    def share(self) -> float | None:
+        """The room as a share of the limit; None where the limit is nought."""
+        return self.room / abs(self.limit) if self.limit else None
+
+
+@dataclass(frozen=True, slots=True)
+class Margin:
+    """One rule's margin on both sides, in the unit of the key as the new side enters it."""
+
+    rule: Rule
+    severity: Severity
+    mode: str
+    quantity: str
+    unit: str
+    old: Reach
+    new: Reach
+
+    @property
+    def by(self) -> float:
+        """How much it grew; negative where it shrank."""
+        return tidy(self.new.room - self.old.room)
+
+
+def reach(ruling: Ruling | None) -> Reach | None:
+    """How far a ruling's value is from its limit, canonical; None where it did not come to that."""
+    if ruling is None or ruling.outcome not in ("clear", "flagged") or ruling.of is None:
+        return None
+    value = ruling.of.value
+    if not is_number(value):
+        return None
+    low, high = ruling.low, ruling.high
+    above = below = None
+    if high is not None and is_number(high.value):
+        below = Reach(value, high.value, True, high.value - value)
+    if low is not None and is_number(low.value):
+        above = Reach(value, low.value, False, value - low.value)
+    if above is None or below is None:
+        return above or below
+    return above if above.room < below.room else below
+
+
+def effective(hearing: Hearing, mode: str, rule: str) -> Ruling | None:
+    """What a rule says in a mode: what the mode says itself, else what the base settings say."""
+    own = hearing.rulings.get(mode, {}).get(rule)
+    return own or hearing.rulings[BASE].get(rule)
+
+
+def margins(old: Hearing, new: Hearing, catalogue: Catalogue) -> tuple[Margin, ...]:
+    """The margins that shrank or grew, of every bound judged on both sides."""
+    found = list(_of_mode(BASE, new.rulings[BASE], old, new, catalogue))
+    for mode in sorted((old.books.keys() & new.books.keys()) - {BASE}):
+        own = {**old.rulings[mode], **new.rulings[mode]}
+        found += [
+            margin
+            for margin in _of_mode(mode, own, old, new, catalogue)
+            if not _as_in_base(margin, found)
+        ]
+    return tuple(sorted(found, key=_tightest_first))
+
+
+def _of_mode(
+    mode: str,
+    rulings: Mapping[str, Ruling],
+    old: Hearing,
+    new: Hearing,
+    catalogue: Catalogue,
+) -> Iterator[Margin]:
+    for name, ruling in rulings.items():
+        rule = ruling.rule
+        if rule.of is None or (rule.low is None and rule.high is None):
+            continue
+        before, after = effective(old, mode, name), effective(new, mode, name)
+        if before is None or after is None or _alike(before, after):
+            continue
+        was, now = reach(before), reach(after)
+        if was is None or now is None or not differ(was, now, rule):
+            continue
+        scale, unit, _ = entered_in(rule.of, new.books[mode])
+        severity = catalogue.severity(rule)
+        yield Margin(rule, severity, mode, rule.of, unit, _scaled(was, scale), _scaled(now, scale))
+
+
+def _alike(one: Ruling, other: Ruling) -> bool:
+    """Whether two rulings rest on the same numbers."""
+    return one.of == other.of and one.high == other.high and one.low == other.low
+
+
+def differ(was: Reach, now: Reach, rule: Rule) -> bool:
+    """Whether a margin is another one, apart from the noise that the judge overlooks too."""
+    noise = max(NOISE * max(abs(was.limit), abs(now.limit)), rule.step / 1000)
+    return abs(now.room - was.room) > noise
+
+
+def _scaled(reach: Reach, scale: float) -> Reach:
+    return Reach(
+        tidy(reach.value * scale),
+        tidy(reach.limit * scale),
+        reach.upper,
+        tidy(reach.room * scale),
+    )
+
+
+def _as_in_base(margin: Margin, found: list[Margin]) -> bool:
+    """Whether the base settings say the same already."""
+    return any(
+        one.rule.id == margin.rule.id and (one.old, one.new) == (margin.old, margin.new)
+        for one in found
+    )
+
+
+def _tightest_first(margin: Margin) -> tuple[float, str, str]:
+    """By the room that is left on the new side, as a share of the limit or of the value."""
+    size = abs(margin.new.limit) or abs(margin.new.value) or 1.0
+    return margin.new.room / size, margin.rule.id, margin.mode

@@ -1,0 +1,74 @@
+"""What a profile states, as plain data: one value a quantity, mode, waiver and allowance."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from ..documents.given import Given
+from ..documents.profile import Profile, Waiver
+
+# A value's mode ("" for the base settings) and the name of its quantity.
+Key = tuple[str, str]
+Statement = dict[Key, Any]
+
+BASE = ""
+NONE = "none"
+DROPPED = "dropped"  # a mode leaves out what the base gives
+SET = "set"  # a mode, an own rule or a required entry is there
+
+
+def statement(profile: Profile) -> Statement:
+    """Everything that a profile says, its parts and its shop's house file included.
+
+    Places, order, comments and spelling are no part of it.
+    """
+    stated: Statement = {(BASE, name): value_of(given) for name, given in profile.givens.items()}
+    for section, part in profile.parts.items():
+        stated[BASE, f"{section}.part"] = part
+    for mode, changes in profile.modes.items():
+        stated[mode, f"modes.{mode}"] = SET
+        for name, told in changes.items():
+            stated[mode, name] = DROPPED if told is None else value_of(told)
+    stated.update(_waivers(profile.waivers))
+    stated.update(_house(profile))
+    return stated
+
+
+def value_of(given: Given) -> Any:
+    """The canonical value; `none` for a number that the vehicle does not have."""
+    return NONE if given.value is None else given.value
+
+
+def _waivers(waivers: tuple[Waiver, ...]) -> Iterator[tuple[Key, Any]]:
+    """Waivers by the rule that they are for: their order says nothing."""
+    met: dict[Key, int] = {}
+    for waiver in waivers:
+        mode = waiver.mode or BASE
+        number = met[mode, waiver.rule] = met.get((mode, waiver.rule), 0) + 1
+        name = f"waivers.{waiver.rule}" + (f".{number}" if number > 1 else "")
+        yield (mode, f"{name}.until"), waiver.until
+        yield (mode, f"{name}.reason"), waiver.reason
+        if waiver.accepts is not None:
+            yield (mode, f"{name}.accepts"), waiver.accepts
+
+
+def _house(profile: Profile) -> Iterator[tuple[Key, Any]]:
+    house = profile.house
+    for name, given in house.allowances.items():
+        yield (BASE, name), given.value
+    for rule, severity in house.severities.items():
+        yield (BASE, f"severities.{rule}"), severity
+    for name in house.require:
+        yield (BASE, f"require.{name}"), SET
+    for document in house.rules:
+        yield (BASE, f"rules.{document.value['id']}"), document.value
+
+
+def given_at(key: Key, profile: Profile) -> Given | None:
+    """The entry in the documents behind a stated value, where it is one of the profile's."""
+    mode, name = key
+    if mode == BASE:
+        return profile.givens.get(name) or profile.house.allowances.get(name)
+    changes: Mapping[str, Given | None] = profile.modes.get(mode, {})
+    return changes.get(name)

@@ -1,0 +1,113 @@
+"""A history as text: one block a commit, the newest last, and the chart of one value."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from ..comparison.change import Change, is_number
+from ..comparison.history import Episode
+from ..comparison.matter import Matter, Way
+from .chart import chart, scale
+from .checked import VERDICT_WORDS, modes_in_words
+from .compared import WAY_WORDS
+from .movement import change_movement, key, percentage, value_words
+from .page import Page, clean, columns, set_beside
+from .palette import Paint, painted
+from .tag import INDENT, row
+from .told import Told
+
+SHORT = 8
+DAY = len("2026-11-25")
+LEAST_ROOM = 8
+MOST_CHANGES = 8
+FIRST = "the first version"
+OLDEST_HERE = "the first version that this clone holds"
+WAYS: tuple[Way, ...] = ("introduced", "worsened", "resolved")
+
+
+def report(told: Told, page: Page) -> str:
+    """The whole story, or the one value that was asked for."""
+    lines = set_beside("○ HISTORY", clean(told.name), page, 13)
+    lines += set_beside("", clean(_about(told)), page, 3)
+    lines.append(painted("─" * page.width, "faint", page.colour))
+    if told.followed is not None:
+        return "\n".join([*lines, *_followed(told, page)]) + "\n"
+    for number, episode in enumerate(told.episodes):
+        first = "" if number else OLDEST_HERE if told.shallow else FIRST
+        lines += [*([""] if number else []), *_episode(episode, first, page)]
+    return "\n".join(lines) + "\n"
+
+
+def _about(told: Told) -> str:
+    count = sum(bool(episode.step.commit) for episode in told.episodes)
+    said = [told.file, f"{count} commit{'' if count == 1 else 's'}"]
+    said.append(f"each judged as of {told.judged_on}")
+    if told.shallow:
+        said.append("the clone is shallow and holds only the last commits")
+    return " · ".join(said)
+
+
+def _episode(episode: Episode, first: str, page: Page) -> list[str]:
+    paint: Paint = episode.judgement.verdict if episode.judgement else "bold"
+    lines = set_beside(episode.step.day or "now", clean(episode.step.subject), page, INDENT + 1)
+    words = row(_verdict(episode), episode.step.commit[:SHORT] or "on the disk", page, paint)
+    lines += words
+    if episode.error:
+        return [*lines, *row("because", episode.error, page)]
+    if first:
+        lines += row("", first, page)
+    lines += _changes(episode.changes, page)
+    for matter in episode.matters:
+        lines += _matter(matter, page)
+    if not (episode.has_news or first):
+        lines += row("", "no value changed", page)
+    return lines
+
+
+def _changes(changes: tuple[Change, ...], page: Page) -> list[str]:
+    lines: list[str] = []
+    for number, change in enumerate(changes[:MOST_CHANGES]):
+        share = percentage(change.share)
+        mode = f" in mode {change.mode}" if change.mode else ""
+        said = f"{key(change.entered_as)}{mode} {change_movement(change)}"
+        lines += row("" if number else "changed", f"{said}{f' ({share})' if share else ''}", page)
+    more = len(changes) - MOST_CHANGES
+    return lines + row("", f"and {more} more", page) if more > 0 else lines
+
+
+def _matter(matter: Matter, page: Page) -> list[str]:
+    finding = matter.finding
+    modes = modes_in_words(matter.modes, matter.everywhere)
+    said = f"{finding.severity.upper()} {WAY_WORDS[matter.way]}: {finding.message}"
+    if matter.elsewhere == "not_judged" and matter.way == "resolved":
+        said = f"{finding.severity.upper()} not judged any more: {finding.message}"
+    return row("finding", f"{said}{f' {modes}' if modes else ''}", page)
+
+
+def _followed(told: Told, page: Page) -> list[str]:
+    """The value commit by commit: a chart where it is a number, else its words."""
+    assert told.followed is not None
+    mode = f" in mode {told.followed.mode}" if told.followed.mode else ""
+    lines = set_beside("", f"{told.followed.quantity}{mode}", page, 1)
+    shown = [(episode, told.value(episode)) for episode in told.episodes]
+    labels = [_label(episode, value, told.unit) for episode, value in shown]
+    width = max(columns(label) for label in labels)
+    numbers = [value if is_number(value) else None for _, value in shown]
+    marks = [_verdict(episode) for episode, _ in shown]
+    room = page.width - width - max(map(len, marks)) - 7
+    drawn = chart(numbers, max(room, LEAST_ROOM))
+    ends = scale(numbers, max(room, LEAST_ROOM), told.unit)
+    lines += [f"{' ' * (width + 3)}{ends}"] if ends else []
+    for label, bar, mark in zip(labels, drawn, marks, strict=True):
+        gap = " " * (width - columns(label))
+        lines.append(f" {clean(label)}{gap}  {bar}  {mark}".rstrip())
+    return lines
+
+
+def _label(episode: Episode, value: Any, unit: str) -> str:
+    words = value_words(value, unit) if episode.judgement else "not read"
+    return f"{(episode.step.day or 'now').ljust(DAY)}  {words}"
+
+
+def _verdict(episode: Episode) -> str:
+    return VERDICT_WORDS[episode.judgement.verdict] if episode.judgement else "NOT READ"

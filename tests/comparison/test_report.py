@@ -1,0 +1,203 @@
+"""The comparison on paper: at 80 columns, as a record, as Markdown and as a page that stands alone."""
+
+from __future__ import annotations
+
+import json
+import re
+from html.parser import HTMLParser
+from pathlib import Path
+from typing import Any
+
+import pytest
+from gonogo.commands.diff import run
+from gonogo.documents.schema import schema_text
+from gonogo.reports import (
+    comparison_html,
+    comparison_markdown,
+    comparison_record,
+    comparison_text,
+)
+from gonogo.reports.compared import Compared, revised
+from gonogo.reports.page import Page, columns
+from jsonschema import Draft202012Validator, FormatChecker
+from markdown_it import MarkdownIt
+from referencing import Registry, Resource
+
+from .revision import EXAMPLES, Plain, changed, compared
+
+SCREENS = Path(__file__).parent / "screens"
+STORIES = sorted(path.name for path in (EXAMPLES / "revisions").iterdir() if path.is_dir())
+EVIL = "<script>alert(1)</script> | `x` *b* [l](http://example.org) # &amp;"
+
+
+def told(name: str, form: str, capsys: pytest.CaptureFixture[str]) -> str:
+    """The report of one story."""
+    folder = f"examples/revisions/{name}"
+    run([f"{folder}/before.yaml", f"{folder}/after.yaml"], form=form, as_of="2026-11-25",
+        here=EXAMPLES.parent)  # fmt: skip
+    return capsys.readouterr().out
+
+
+def report(module: Any, old: Plain, new: Plain, page: Page | None = None) -> str:
+    """Two documents compared and reported in a format."""
+    page = page or Page()
+    comparison = compared(old, new)
+    body = module.body(comparison, page)
+    whole = Compared("2026-11-25", "0.1.0", f"sha256:{'0' * 64}", None, 0.01,
+                     (revised(comparison, body),), 0, ())  # fmt: skip
+    text: str = module.report(whole, page)
+    return text
+
+
+def validator() -> Draft202012Validator:
+    """The schema of comparisons, with that of reports, from which it takes its words."""
+    resources = [
+        (f"urn:gonogo:{name}", Resource.from_contents(json.loads(schema_text(name))))
+        for name in ("report", "comparison")
+    ]
+    return Draft202012Validator(
+        json.loads(schema_text("comparison")),
+        registry=Registry().with_resources(resources),
+        format_checker=FormatChecker(),
+    )
+
+
+@pytest.mark.parametrize("name", ["hotter-tune", "throttle-exchanged", "tidy-up", "road-to-trail"])
+def test_the_screen_is_as_expected(name: str, capsys: pytest.CaptureFixture[str]) -> None:
+    """Verdicts, findings, settings, what they do, margins and work, in this order."""
+    assert told(name, "text", capsys) == (SCREENS / f"{name}.txt").read_text("utf-8")
+
+
+@pytest.mark.parametrize("name", STORIES)
+def test_no_line_is_wider_than_the_page(name: str, capsys: pytest.CaptureFixture[str]) -> None:
+    """80 columns at the bench."""
+    assert max(columns(line) for line in told(name, "text", capsys).split("\n")) <= 80
+
+
+@pytest.mark.parametrize("width", [40, 57])
+def test_a_narrow_terminal_gets_narrow_lines(bike: Plain, width: int) -> None:
+    """A phone beside the vehicle."""
+    hot = changed(bike, {"settings.battery_current_A": 95, "settings.highest_rpm": 6400})
+    text = report(comparison_text, bike, hot, Page(width=width))
+    assert max(columns(line) for line in text.split("\n")) <= width
+
+
+def test_colour_says_nothing_that_words_do_not(bike: Plain) -> None:
+    """Without the colours the same text is left."""
+    hot = changed(bike, {"settings.battery_current_A": 95})
+    plain = report(comparison_text, bike, hot)
+    painted = report(comparison_text, bike, hot, Page(colour=True))
+    assert painted != plain and re.sub(r"\x1b\[[0-9;]*m", "", painted) == plain
+
+
+@pytest.mark.parametrize("name", STORIES)
+def test_the_record_fits_its_schema(name: str, capsys: pytest.CaptureFixture[str]) -> None:
+    """Machines rely on it."""
+    record = json.loads(told(name, "json", capsys))
+    assert list(validator().iter_errors(record)) == []
+
+
+def test_the_schema_keeps_step_with_that_of_reports() -> None:
+    """A finding in a comparison has all that a finding in a report has."""
+    comparison, reported = (json.loads(schema_text(name)) for name in ("comparison", "report"))
+    ours = comparison["$defs"]["finding"]
+    theirs = reported["$defs"]["finding"]
+    assert theirs["properties"].keys() <= ours["properties"].keys()
+    assert set(theirs["required"]) <= set(ours["required"])
+
+
+def test_the_record_has_the_form_of_the_design(bike: Plain) -> None:
+    """Top-level keys, and a change with its numbers."""
+    hot = changed(bike, {"settings.battery_current_A": 95})
+    record = json.loads(report(comparison_record, bike, hot))
+    assert record["gonogo"] == "comparison/1"
+    assert record["verdict"] == {"old": "go", "new": "no-go"}
+    assert list(record["findings"]) == ["introduced", "worsened", "resolved", "standing"]
+    (change,) = record["changes"]
+    keys = ("quantity", "mode", "old", "new", "unit", "share")
+    assert [change[key] for key in keys] == [
+        "settings.battery_current_A",
+        None,
+        75,
+        95,
+        "A",
+        0.2667,
+    ]
+    assert record["threshold"] == 0.01 and record["harms"] is True
+
+
+class Page_(HTMLParser):
+    """Tags and attributes of a page, and its text."""
+
+    def __init__(self, text: str) -> None:
+        super().__init__()
+        self.tags: list[str] = []
+        self.open: list[str] = []
+        self.attributes: list[tuple[str, str]] = []
+        self.text = ""
+        self.feed(text)
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.tags.append(tag)
+        self.attributes += [(name, value or "") for name, value in attrs]
+        if tag not in ("meta", "br"):
+            self.open.append(tag)
+
+    def handle_endtag(self, tag: str) -> None:
+        assert self.open.pop() == tag
+
+    def handle_data(self, data: str) -> None:
+        self.text += data
+
+
+@pytest.mark.parametrize("name", STORIES)
+def test_the_page_stands_alone(name: str, capsys: pytest.CaptureFixture[str]) -> None:
+    """It is mailed, printed and read without a network."""
+    text = told(name, "html", capsys)
+    page = Page_(text)
+    assert page.open == []
+    assert not {"script", "link", "img", "iframe", "object"} & set(page.tags)
+    assert not {"src", "href", "onclick", "style"} & {key for key, _ in page.attributes}
+    assert "url(" not in text and "@import" not in text and "://" not in text
+
+
+def test_names_that_hold_markup_show_as_they_stand(bike: Plain) -> None:
+    """A vehicle's name is no place for code."""
+    evil = changed(bike, {"vehicle.name": EVIL, "settings.battery_current_A": 95})
+    page = Page_(report(comparison_html, bike, evil))
+    assert "script" not in page.tags and "<script>alert(1)</script>" in page.text
+    text = report(comparison_markdown, bike, evil)
+    rendered = MarkdownIt("commonmark").enable("table").render(text)
+    shown = Page_(rendered)
+    assert not {"script", "a", "em"} & set(shown.tags)
+    assert "<script>alert(1)</script> | `x` *b* [l](http://example.org)" in shown.text
+
+
+@pytest.mark.parametrize("name", STORIES)
+def test_markdown_tables_have_as_many_cells_as_heads(
+    name: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A review comment that falls apart is not read."""
+    text = told(name, "markdown", capsys)
+    tables = [part for part in text.split("\n\n") if part.startswith("|")]
+    rendered = MarkdownIt("commonmark").enable("table").render(text)
+    assert rendered.count("<table>") == len(tables)
+    for table in tables:
+        counts = {len(re.findall(r"(?<!\\)\|", row)) for row in table.split("\n")}
+        assert len(counts) == 1, table
+
+
+def test_nothing_changed_is_said_in_every_format(bike: Plain) -> None:
+    """Silence could also be a mistake."""
+    for module in (comparison_text, comparison_markdown, comparison_html):
+        assert "Both sides say the same." in report(module, bike, bike)
+
+
+def test_what_is_not_judged_any_more_is_not_called_resolved(bike: Plain) -> None:
+    """A reading that was taken away has put nothing right."""
+    creeping = changed(bike, {"settings.throttle.start_V": 0.84})
+    blind = changed(creeping, {"readings.throttle.rest_V": None})
+    for module in (comparison_text, comparison_markdown, comparison_html):
+        text = " ".join(report(module, creeping, blind).split())
+        assert "this is not put right: the rule lacks a value now" in text
+        assert "Not judged any more" in text

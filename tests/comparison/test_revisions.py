@@ -1,0 +1,87 @@
+"""The six tune changes of `examples/revisions/`: each tells the story in its folder."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import pytest
+from gonogo.comparison.comparison import Comparison, benched, compare
+from gonogo.comparison.matter import Way
+from gonogo.documents.loading import load
+from gonogo.judgement.catalogue import catalogue
+
+from .revision import EXAMPLES, JUDGED_ON
+
+
+def revision(name: str) -> Comparison:
+    """Before and after of one story."""
+    folder = EXAMPLES / "revisions" / name
+    old, new = (
+        benched(load(folder / side), catalogue(), JUDGED_ON)
+        for side in ("before.yaml", "after.yaml")
+    )
+    return compare(old, new, catalogue())
+
+
+def rules(compared: Comparison, way: Way) -> list[str]:
+    """The rules whose findings passed in one way."""
+    return sorted(matter.finding.rule.id for matter in compared.of_way(way))
+
+
+@pytest.mark.parametrize(
+    ("name", "verdicts", "introduced", "resolved"),
+    [
+        ("road-to-trail", ("go", "go"), [], []),
+        ("bigger-pack", ("go", "go"), [], []),
+        (
+            "throttle-exchanged",
+            ("go", "go"),
+            [],
+            ["throttle-clearance-small", "throttle-rest-scatters"],
+        ),
+        ("tidy-up", ("go", "go"), [], []),
+        ("motor-exchanged", ("go", "no-go"), ["identification-for-other-pole-pairs"], []),
+        (
+            "hotter-tune",
+            ("go", "no-go"),
+            [
+                "battery-current-above-cells",
+                "battery-current-near-fuse",
+                "highest-rpm-back-emf",
+                "speed-above-limit",
+            ],
+            [],
+        ),
+    ],
+)
+def test_a_story_brings_in_and_resolves_what_it_says(
+    name: str, verdicts: tuple[str, str], introduced: Sequence[str], resolved: Sequence[str]
+) -> None:
+    """The README of the examples has the same table."""
+    told = revision(name)
+    assert told.old is not None and told.new is not None
+    assert (told.old.verdict, told.new.verdict) == verdicts
+    assert rules(told, "introduced") == introduced
+    assert rules(told, "resolved") == resolved
+    assert told.harms == (verdicts[1] == "no-go")
+
+
+def test_a_tidy_up_is_no_change() -> None:
+    """Spelt and ordered otherwise, the hub moved into a part."""
+    told = revision("tidy-up")
+    assert told.is_empty and told.rewritten
+    assert not (told.made or told.consequences or told.margins or told.follow_ups)
+
+
+def test_the_trail_tune_keeps_the_road_as_a_mode() -> None:
+    """Geared down, with a legal mode."""
+    told = revision("road-to-trail")
+    assert "road" in {change.mode for change in told.made}
+    ratio = next(one for one in told.consequences if one.quantity == "drivetrain.ratio")
+    assert (ratio.old, ratio.new) == (pytest.approx(9), pytest.approx(42 / 14 * 48 / 13))
+
+
+def test_a_motor_exchanged_asks_for_the_identification_run() -> None:
+    """And for the temperature check, since its sensor is another kind."""
+    work = " ".join(one.do for one in revision("motor-exchanged").follow_ups)
+    assert "identification run" in work and "motor temperature" in work
