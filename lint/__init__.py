@@ -5,7 +5,8 @@
     >>> judgement.verdict, [finding.message for finding in judgement.findings]   # doctest: +SKIP
 
 Everything returned is a plain frozen dataclass. What cannot be read raises
-`gonogo.documents.error.DocumentErrors`.
+`gonogo.documents.error.DocumentErrors`; so does a shop's own rule that cannot be used, since a
+judgement without it would be none of that shop's.
 """
 
 from __future__ import annotations
@@ -15,11 +16,14 @@ from os import PathLike
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from .comparison.comparison import Comparison
     from .documents.profile import Profile
+    from .judgement.catalogue import Catalogue
     from .judgement.finding import Judgement
+    from .judgement.window import Window
 
 __version__ = "0.1.0"
-__all__ = ["__version__", "check", "load"]
+__all__ = ["__version__", "check", "compare", "load", "windows"]
 
 PathText = str | PathLike[str]
 
@@ -37,19 +41,49 @@ def check(path: PathText, as_of: str | None = None, strict: bool = False) -> Jud
     `as_of` is the day to judge by, `2026-11-25`; today if left out. With `strict` a caution is
     NO-GO too. The own rules of the shop's house file are judged as well.
     """
+    from .judgement.judge import judge
+
+    judged_on = _day(as_of)
+    profile, catalogue = _with_catalogue(path)
+    return judge(profile, catalogue, judged_on, strict)
+
+
+def windows(path: PathText, as_of: str | None = None) -> tuple[Window, ...]:
+    """What each setting of the profile in a file may be, with the others as they stand."""
+    from .judgement.hearing import hear
+    from .judgement.window import windows as all_windows
+
+    judged_on = _day(as_of)
+    profile, catalogue = _with_catalogue(path)
+    return all_windows(hear(profile, catalogue, judged_on), catalogue)
+
+
+def compare(old: PathText, new: PathText, as_of: str | None = None) -> Comparison:
+    """Two profiles side by side: what changed, what it does, whether it is still safe.
+
+    The new side's catalogue says how grave a finding is.
+    """
+    from .comparison.comparison import benched
+    from .comparison.comparison import compare as side_by_side
+
+    judged_on = _day(as_of)
+    sides = [_with_catalogue(path) for path in (old, new)]
+    before, after = (benched(profile, catalogue, judged_on) for profile, catalogue in sides)
+    return side_by_side(before, after, sides[1][1])
+
+
+def _with_catalogue(path: PathText) -> tuple[Profile, Catalogue]:
+    """A profile, and the rules that its shop judges by."""
     from .documents.error import DocumentErrors
     from .documents.loading import load_profile
     from .documents.repository import open_repository
-    from .judgement.judge import judge
     from .judgement.shop import shop_of
 
-    judged_on = _day(as_of)
     repository, inside = open_repository(path)
     shop = shop_of(repository)
     if shop.errors:
         raise DocumentErrors(shop.errors)
-    profile = load_profile(repository, inside)
-    return judge(profile, shop.catalogue, judged_on, strict)
+    return load_profile(repository, inside), shop.catalogue
 
 
 def _day(as_of: str | None) -> str:

@@ -130,3 +130,27 @@ def test_the_public_names_are_there() -> None:
     assert {"load", "check"} <= set(gonogo.__all__)
     assert all(hasattr(gonogo, name) for name in gonogo.__all__)
     assert gonogo.__version__.count(".") == 2
+
+
+def test_windows_of_a_file_hold_its_settings() -> None:
+    """From Python too one may ask what may be entered."""
+    found = {
+        window.quantity: window
+        for window in gonogo.windows(BRACKEN, as_of="2026-11-25")
+        if not window.mode
+    }
+    window = found["settings.battery_current_A"]
+    assert window.today == 100
+    assert window.hard is not None
+    assert window.hard.high.limit == 115  # what the profile's protection board gives
+    assert window.hard.high.rule == "battery-current-above-board"
+
+
+def test_two_files_are_compared() -> None:
+    """The new side of the hotter tune brings in dangers that the old one did not have."""
+    story = WORKSHOP.parent / "revisions" / "hotter-tune"
+    found = gonogo.compare(story / "before.yaml", story / "after.yaml", as_of="2026-11-25")
+    assert found.old is not None
+    assert found.new is not None
+    assert (found.old.verdict, found.new.verdict) == ("go", "no-go")
+    assert found.harms

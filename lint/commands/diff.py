@@ -11,6 +11,7 @@ import typer
 from ..documents.error import UsageError
 from ..reports.compared import Compared
 from .collation import Order, collated
+from .count import count
 from .day import day
 from .formats import COMPARISON_FORMATS, comparison_module
 from .output import deliver, page_for
@@ -96,7 +97,7 @@ def command(
     ] = None,
     quiet: Annotated[bool, typer.Option("--quiet", help="One line a profile, no tags.")] = False,
     jobs: Annotated[
-        int, typer.Option(min=1, metavar="N", help="Compare many profiles in N processes.")
+        int, typer.Option(parser=count, metavar="N", help="Compare many profiles in N processes.")
     ] = 1,
     strict: Annotated[
         bool,
@@ -106,5 +107,8 @@ def command(
         str | None, typer.Option(metavar="DATE", help="The day to judge both sides by.")
     ] = None,
 ) -> int:
-    """Read two revisions of a profile side by side: what changed, what it does, is it still safe."""
+    """Compare two revisions of a profile.
+
+    What changed, what it does, and whether it is still safe.
+    """
     return run(sides or [], since_revision, form, output, quiet, jobs, strict, as_of)

@@ -40,5 +40,8 @@ def command(
         str | None, typer.Option(metavar="DATE", help="The day to judge by, if not today.")
     ] = None,
 ) -> int:
-    """Propose a careful first value for each setting that is missing, always inside its window."""
+    """Propose values for missing settings.
+
+    Careful first ones, always inside their windows.
+    """
     return run(path, writes, as_of)

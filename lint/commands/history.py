@@ -171,5 +171,8 @@ def command(
         str | None, typer.Option(metavar="DATE", help="The day to judge all of it by.")
     ] = None,
 ) -> int:
-    """Tell what each commit changed in a profile, what it found, and what it resolved."""
+    """Follow a profile through its commits.
+
+    What each of them changed, what findings it brought in and which it resolved.
+    """
     return run(profile, setting, form, output, as_of)

@@ -44,5 +44,8 @@ def command(
         str | None, typer.Option(metavar="DATE", help="The day to judge by, if not today.")
     ] = None,
 ) -> int:
-    """Move flagged settings to the nearest allowed values; the build and readings stay as they are."""
+    """Move flagged settings to allowed values.
+
+    To the nearest ones; the build and the readings stay as they are, and no limit goes up.
+    """
     return run(path, writes, as_of)

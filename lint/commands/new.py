@@ -132,7 +132,10 @@ def command(
         str | None, typer.Option(metavar="DATE", help="The day to judge by, if not today.")
     ] = None,
 ) -> int:
-    """Begin a profile from a few answers; on a terminal it asks for those not given."""
+    """Begin a profile from a few answers.
+
+    On a terminal it asks for those that are not given as options.
+    """
     answers = {
         "name": name,
         "use": use,

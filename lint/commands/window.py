@@ -88,5 +88,8 @@ def command(
         str | None, typer.Option(metavar="DATE", help="The day to judge by, if not today.")
     ] = None,
 ) -> int:
-    """Show what each setting may be with the others as they stand, tightest margin first."""
+    """Show what each setting may be.
+
+    With the others as they stand, the tightest margin first.
+    """
     return run(path, setting, mode, form, output, as_of)

@@ -81,5 +81,8 @@ def command(
         str | None, typer.Option(metavar="DATE", help="The day to judge by, if not today.")
     ] = None,
 ) -> int:
-    """Show how a quantity came about: formula, numbers, source, down to what was given."""
+    """Show how a quantity came about.
+
+    Formula, numbers and source, down to what was given.
+    """
     return run(path, quantity, mode, form, output, as_of)

@@ -214,7 +214,7 @@ def _painted(line: str, one: Revised, page: Page) -> str:
 
 def _tag(one: Revised, page: Page) -> list[str]:
     """Head, body and a closing line for each side; the ring is the hole that a tag hangs by."""
-    label = f"○ {passage(one)}"
+    label = f"▐ {passage(one)}"
     head = set_beside(label, clean(one.side.name), page, len(label) + 4)
     lines = [_painted(head[0], one, page), *head[1:]]
     for side, word in ((one.old, "old"), (one.new, "new")):
@@ -235,7 +235,7 @@ def _tag(one: Revised, page: Page) -> list[str]:
 def _unread(errors: Sequence[Unread], page: Page) -> list[str]:
     lines: list[str] = []
     for file in dict.fromkeys(error.file for error in errors):
-        lines += ["", *set_beside(f"○ {NOT_READ}", clean(file), page, len(NOT_READ) + 6)]
+        lines += ["", *set_beside(f"▐ {NOT_READ}", clean(file), page, len(NOT_READ) + 6)]
         for error in errors:
             if error.file == file:
                 lines += row(f"line {error.line}", error.message, page)

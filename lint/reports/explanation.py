@@ -47,7 +47,7 @@ def sentence(rule: Rule, text: str) -> str:
 def explained(rule: Rule, page: Page) -> str:
     """One rule on a page of its own."""
     paint = rule.severity
-    head = set_beside(f"○ {rule.severity.upper()}", rule.id, page, INDENT)
+    head = set_beside(f"▐ {rule.severity.upper()}", rule.id, page, INDENT)
     word = rule.severity.upper()
     lines = [head[0].replace(word, painted(word, paint, page.colour), 1), *head[1:]]
     lines += set_beside("", "; ".join(_standing(rule)), page, 3)

@@ -27,7 +27,7 @@ WAYS: tuple[Way, ...] = ("introduced", "worsened", "resolved")
 
 def report(told: Told, page: Page) -> str:
     """The whole story, or the one value that was asked for."""
-    lines = set_beside("○ HISTORY", clean(told.name), page, 13)
+    lines = set_beside("▐ HISTORY", clean(told.name), page, 13)
     lines += set_beside("", clean(_about(told)), page, 3)
     lines.append(painted("─" * page.width, "faint", page.colour))
     if told.followed is not None:

@@ -76,7 +76,7 @@ def _tag(share: Share, page: Page) -> list[str]:
 
 
 def _head(word: str, title: str, page: Page) -> list[str]:
-    lines = set_beside(f"○ {word}", clean(title), page, len(word) + 6)
+    lines = set_beside(f"▐ {word}", clean(title), page, len(word) + 6)
     paint: Paint = next((one for one, shown in VERDICT_WORDS.items() if shown == word), "no-go")
     lines[0] = lines[0].replace(word, painted(word, paint, page.colour), 1)
     return lines

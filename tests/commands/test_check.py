@@ -97,7 +97,7 @@ def test_a_sound_vehicle_is_go() -> None:
     """Status 0 and the verdict with its scope."""
     status, text = checked(EXAMPLES / "workshop" / "vehicles" / "bracken.yaml")
     assert status == 0
-    assert text.split("\n")[0] == " ○ GO   Bracken"
+    assert text.split("\n")[0] == " ▐ GO   Bracken"
     assert " rules judged, " in text.split("\n")[-2]
 
 
@@ -178,7 +178,7 @@ def test_strict_refuses_a_caution() -> None:
     assert checked(vehicle)[0] == 0
     status, text = checked(vehicle, strict=True)
     assert status == 1
-    assert text.startswith(" ○ NO-GO")
+    assert text.startswith(" ▐ NO-GO")
 
 
 def test_the_day_to_judge_by_ends_a_waiver() -> None:

@@ -64,7 +64,7 @@ def test_two_files_stand_side_by_side(tmp_path: Path) -> None:
     (tmp_path / "old.yaml").write_text(CALM)
     (tmp_path / "new.yaml").write_text(HOT)
     came_to, text = diff("old.yaml", "new.yaml", here=tmp_path)
-    assert came_to == 1 and text.startswith(" ○ GO → NO-GO   Foxglove\n")
+    assert came_to == 1 and text.startswith(" ▐ GO → NO-GO   Foxglove\n")
     assert diff("new.yaml", "old.yaml", here=tmp_path)[0] == 0
 
 

@@ -34,7 +34,7 @@ RULE = {
     ],
 }
 EXPLAINED = """\
- ○ DANGER     battery-current-above-cells
+ ▐ DANGER     battery-current-above-cells
    about pack; a gate: no GO without it; may be waived
 ────────────────────────────────────────────────────────────────────────────────
  judges       settings.battery_current_A

@@ -3,19 +3,20 @@
 import re
 import shutil
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
-import pytest
-
 import gonogo
+import pytest
 from gonogo.documents.profile import Given
 from gonogo.documents.schema import properties
 from gonogo.judgement.catalogue import Catalogue
 from gonogo.judgement.finding import Judgement
 from gonogo.judgement.judge import BASE, Hearing, hear
+from gonogo.judgement.rule import Rule
 from gonogo.judgement.ruling import ruling
 from gonogo.judgement.shop import shop_of
+from gonogo.quantities.book import Book
 from gonogo.quantities.registry import moved_by
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
@@ -45,51 +46,48 @@ def heard(name: str) -> tuple[Hearing, Catalogue]:
 
 def moves(hearing: Hearing, given: Given) -> Iterator[Planted]:
     """The nearest step up and down at which each rule begins to flag."""
-    entry = properties()[given.entered_as]
-    step = entry.step or 1.0
-    book = hearing.books[BASE]
     moved = moved_by(frozenset({given.name})) | {given.name}
     for decided in hearing.rulings[BASE].values():
-        rule = decided.rule
-        if moved.isdisjoint(rule.reads) or decided.outcome == "flagged":
+        if moved.isdisjoint(decided.rule.reads) or decided.outcome == "flagged":
             continue
-
-        def flags(entered: float) -> bool:
-            new = Given(
-                given.name,
-                entered * given.factor,
-                given.entered_as,
-                entered,
-                given.factor,
-                given.place,
-            )
-            return ruling(rule, book.changed({given.name: new})).outcome == "flagged"
-
         for sign in (1, -1):
-            reach = 1
-            while _inside_range(entry, given.entered + sign * reach * step):
-                if flags(round(given.entered + sign * reach * step, 9)):
-                    near, far = reach // 2, reach
-                    while far - near > 1:
-                        middle = (near + far) // 2
-                        if flags(round(given.entered + sign * middle * step, 9)):
-                            far = middle
-                        else:
-                            near = middle
-                    yield Planted(
-                        given,
-                        rule.id,
-                        round(given.entered + sign * near * step, 9),
-                        round(given.entered + sign * far * step, 9),
-                    )
-                    break
-                reach *= 2
+            far = first_flagged(decided.rule, given, hearing.books[BASE], sign)
+            if far is not None:
+                inside, past = (stepped(given, sign * steps) for steps in (far - 1, far))
+                yield Planted(given, decided.rule.id, inside, past)
 
 
-def _inside_range(entry: object, value: float) -> bool:
-    low, high = entry.lowest, entry.highest  # type: ignore[attr-defined]
-    above = value > low if entry.strictly_above else value >= low  # type: ignore[attr-defined]
-    return above and value <= high
+def first_flagged(rule: Rule, given: Given, book: Book, sign: int) -> int | None:
+    """How many steps from the given value the rule begins to flag, if it does in the range."""
+
+    def flags(steps: int) -> bool:
+        entered = stepped(given, sign * steps)
+        new = replace(given, value=entered * given.factor, entered=entered)
+        return ruling(rule, book.changed({given.name: new})).outcome == "flagged"
+
+    far = 1
+    while _inside_range(given, stepped(given, sign * far)):
+        if flags(far):
+            near = far // 2
+            while far - near > 1:
+                middle = (near + far) // 2
+                near, far = (near, middle) if flags(middle) else (middle, far)
+            return far
+        far *= 2
+    return None
+
+
+def stepped(given: Given, steps: int) -> float:
+    """The entered value so many entry steps on."""
+    return round(given.entered + steps * (properties()[given.entered_as].step or 1.0), 9)
+
+
+def _inside_range(given: Given, value: float) -> bool:
+    entry = properties()[given.entered_as]
+    assert entry.lowest is not None
+    assert entry.highest is not None
+    above = value > entry.lowest if entry.strictly_above else value >= entry.lowest
+    return above and value <= entry.highest
 
 
 def numbers(hearing: Hearing) -> Iterator[Given]:
