@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from .documents.profile import Profile
     from .judgement.catalogue import Catalogue
     from .judgement.finding import Judgement
-    from .judgement.window import Window
+    from .judgement.span import Window
 
 __version__ = "0.1.0"
 __all__ = ["__version__", "check", "compare", "load", "windows"]
