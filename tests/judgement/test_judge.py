@@ -349,3 +349,16 @@ def test_the_order_of_modes_changes_nothing(vehicle: Callable[..., Profile], rul
     assert {(f.rule.id, frozenset(f.modes), f.value) for f in one.findings} == {
         (f.rule.id, frozenset(f.modes), f.value) for f in other.findings
     }
+
+
+def test_a_finding_that_a_mode_words_otherwise_is_one_finding(tmp_path: Path) -> None:
+    """Regen without a stop is one mistake, however much regen each mode asks for."""
+    bracken = Path(__file__).parents[2] / "examples/workshop/vehicles/bracken.yaml"
+    text = bracken.read_text(encoding="utf-8").replace("    stop_V: 66.0 ", "    #")
+    copy = tmp_path / "workshop"
+    copytree(bracken.parents[1], copy)
+    (copy / "vehicles" / "bracken.yaml").write_text(text, encoding="utf-8")
+    judgement = check(copy / "vehicles" / "bracken.yaml", as_of="2026-11-25")
+    [finding] = [one for one in judgement.findings if one.rule.id == "regen-stop-missing"]
+    assert finding.modes == ()
+    assert finding.everywhere
