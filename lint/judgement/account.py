@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 from ..documents.profile import Profile
@@ -174,9 +174,14 @@ def formulas(spec: Worked, book: Book) -> tuple[str, str]:
         if value is None and spec.combine == "all":
             continue
         names[argument] = name.removeprefix(section)
-        if value is not None:
+        if value is not None and not _is_structured(value):
             numbers[argument] = shown(value, unit_of(name))
     return written(spec, names), written(spec, {**names, **numbers})
+
+
+def _is_structured(value: Any) -> bool:
+    """True of the stages of a drive: a formula speaks of them by name."""
+    return isinstance(value, list | tuple) and any(isinstance(one, Mapping) for one in value)
 
 
 class _Sentences:

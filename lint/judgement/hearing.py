@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 
 from ..documents.profile import Changes, Profile
 from ..documents.schema import allowances, canonical
@@ -31,12 +32,20 @@ def book_of(profile: Profile, judged_on: str) -> Book:
     return Book(profile.givens, house, judged_on, profile.absent)
 
 
-def hear(profile: Profile, catalogue: Catalogue, judged_on: str) -> Hearing:
-    """Judge the base settings by every rule, and each mode by those that its changes reach."""
+def hear(
+    profile: Profile,
+    catalogue: Catalogue,
+    judged_on: str,
+    known: Mapping[str, Ruling] = MappingProxyType({}),
+) -> Hearing:
+    """Judge the base settings by every rule, and each mode by those that its changes reach.
+
+    `known` holds rulings on the base settings that are known already.
+    """
     base = book_of(profile, judged_on)
     rules = catalogue.about("profile")
     books = {BASE: base}
-    rulings = {BASE: {rule.id: ruling(rule, base) for rule in rules}}
+    rulings = {BASE: {rule.id: known.get(rule.id) or ruling(rule, base) for rule in rules}}
     for mode, changes in profile.modes.items():
         book = books[mode] = base.changed(changes)
         touched = _touched(changes)

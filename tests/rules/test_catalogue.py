@@ -82,9 +82,11 @@ def test_a_sentence_shows_only_what_exists(rule: Rule) -> None:
 # Words that help where they are known, in findings that do not hang on them.
 BESIDE: dict[str, set[str]] = {
     "battery-cable-drop": {"wiring.drop_percent"},
-    "cold-readings-far-apart": {"motor.cold_sensor_kinds"},
+    "cell-volts-out-of-order": {"pack.cell.volts_told"},
+    "cold-readings-far-apart": {"motor.cold_reading_fits"},
     "free-spin-kv-off": {"motor.kv_basis_fits"},
-    "pack-reading-outside": {"pack.series_from_reading"},
+    "pack-reading-outside": {"pack.reading_fits"},
+    "pack-volts-out-of-order": {"pack.volts_told"},
     "regen-bus-rise-contactor": {"controller.bus_rise_ms"},
     "reverse-too-fast": {"ride.reverse_speed_km_h"},
     "reverse-too-fast-three-wheels": {"ride.reverse_speed_km_h"},
