@@ -81,7 +81,7 @@ class Collator:
 
     def comparison(self, pair: Pair, old: Profile | None, new: Profile | None) -> Comparison:
         was = self.bench(pair.old, old)
-        now = self.bench(pair.new, new)
+        now = self.bench(pair.new, new, was)
         if was is None:
             assert now is not None
             return added(now)
@@ -90,11 +90,13 @@ class Collator:
         assert pair.new is not None
         return compare(was, now, self.shop(pair.new.repository).catalogue)
 
-    def bench(self, side: Side | None, profile: Profile | None) -> Bench | None:
+    def bench(
+        self, side: Side | None, profile: Profile | None, before: Bench | None = None
+    ) -> Bench | None:
         if side is None or profile is None:
             return None
         judged_by = self.shop(side.repository).catalogue
-        return benched(profile, judged_by, self.order.judged_on, self.order.strict)
+        return benched(profile, judged_by, self.order.judged_on, self.order.strict, before)
 
     def shop(self, repository: Repository) -> Shop:
         held = self._shops.get(id(repository))

@@ -15,7 +15,7 @@ from .. import __version__
 from ..comparison.comparison import benched
 from ..comparison.history import Followed, Version, episodes, unit_in
 from ..documents.error import DocumentErrors, RevisionError, UsageError
-from ..documents.lineage import Step, from_top, is_shallow, steps, touching
+from ..documents.lineage import Step, from_top, has_commits, is_shallow, steps, touching
 from ..documents.loading import load_profile
 from ..documents.quotation import quoted
 from ..documents.revision import Commit
@@ -31,6 +31,7 @@ from .side import Shelf, Side, on_disk
 from .status import GO
 
 NOT_COMMITTED = "not committed yet"
+NOT_THERE = "The profile is not there: it was taken away, or has another name from here on."
 SHORT = 8
 
 
@@ -71,7 +72,7 @@ def followed_of(setting: str) -> Followed:
 def told_of(path: Path, judged_on: str, followed: Followed | None = None) -> Told:
     """The story of a profile as its commits tell it, the first of all first."""
     top, inside = from_top(path)
-    own = steps(top, inside)
+    own = steps(top, inside) if has_commits(top) else ()
     if not own:
         raise RevisionError(
             f"No commit of its repository holds {quoted(str(path))}: there is no history to tell."
@@ -127,8 +128,12 @@ class Reader:
         """The profile as it was at a commit."""
         if step.commit not in self._read:
             commit = Commit(self.top, step.commit)
-            side = Shelf(commit, step.commit[:SHORT]).side(step.path)
-            self._read[step.commit] = self._judged(step, side)
+            shelf = Shelf(commit, step.commit[:SHORT])
+            self._read[step.commit] = (
+                self._judged(step, shelf.side(step.path))
+                if shelf.holds(step.path)
+                else Version(step, None, None, NOT_THERE)
+            )
             commit.close()
         return self._read[step.commit]
 

@@ -99,7 +99,16 @@ def _is_reading(finding: Finding) -> bool:
 
 
 def _terminal() -> Ask | None:
-    return typer.prompt if sys.stdin.isatty() else None
+    return _prompted if sys.stdin.isatty() else None
+
+
+def _prompted(question: str) -> str:
+    """The answer typed in; an empty line is an answer too."""
+    try:
+        return str(typer.prompt(question, default="", show_default=False, prompt_suffix=" "))
+    except typer.Abort:
+        print()  # what follows begins on a line of its own
+        raise
 
 
 def command(

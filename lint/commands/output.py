@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import TextIO
 
 from ..documents.error import UsageError
+from ..documents.writing import replace_whole
 from ..reports.page import WIDTH, Page
 
 NARROWEST = 40
@@ -50,34 +51,10 @@ def write_whole(path: Path, text: str) -> None:
         if path.exists() and not path.is_file():
             path.write_text(text, encoding="utf-8", newline="")
             return
-        _replace(target, text)
+        replace_whole(target, text.encode("utf-8"))
     except OSError as error:
         raise UsageError(f"{path} cannot be written: {_reason(error)}.") from error
 
 
 def _reason(error: OSError) -> str:
     return (error.strerror or str(error)).lower()
-
-
-def _replace(target: Path, text: str) -> None:
-    import tempfile
-
-    handle, fresh = tempfile.mkstemp(dir=target.parent, prefix=f".{target.name}.")
-    try:
-        with open(handle, "w", encoding="utf-8", newline="") as file:
-            file.write(text)
-        os.chmod(fresh, _mode(target))
-        os.replace(fresh, target)
-    except OSError:
-        Path(fresh).unlink(missing_ok=True)
-        raise
-
-
-def _mode(path: Path) -> int:
-    """The rights of the file that is replaced, or those of a new one."""
-    try:
-        return path.stat().st_mode & 0o777
-    except OSError:
-        mask = os.umask(0)
-        os.umask(mask)
-        return 0o666 & ~mask

@@ -5,17 +5,21 @@ from __future__ import annotations
 import os
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
+from difflib import get_close_matches
+from functools import partial
 from pathlib import Path
-from typing import Literal
+from typing import TypeVar
 
 from ..documents.edit import Value
 from ..documents.error import UsageError
 from ..documents.scalar import value_of
-from ..documents.schema import properties
+from ..documents.schema import Property, properties
+from ..documents.wording import alternatives
 
 Ask = Callable[[str], str]
-Kind = Literal["text", "number", "part"]
 Answers = Mapping[str, str | None]
+Told = TypeVar("Told")
+PART = ".part"
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,30 +32,25 @@ class Question:
     path: str
     option: str
     asks: str
-    kind: Kind
     needed: bool = True
     instead: str = ""
 
 
 QUESTIONS: tuple[Question, ...] = (
-    Question("vehicle.name", "name", "What is the vehicle called?", "text"),
-    Question("vehicle.use", "use", "Where is it ridden: off_road, street or private_land?", "text"),
-    Question("vehicle.wheels", "wheels", "How many wheels has it?", "number", False),
-    Question(
-        "vehicle.speed_limit_km_h", "speed-limit", "Speed limit in km/h, if any?", "number", False
-    ),
-    Question("pack.part", "pack", "Part file of the pack, if it was bought whole?", "part", False),
-    Question("pack.cell.part", "cell", "Part file of the cell?", "part", True, "pack.part"),
-    Question("pack.series", "series", "Cells in series?", "number", True, "pack.part"),
-    Question("pack.parallel", "parallel", "Cells in parallel?", "number", True, "pack.part"),
-    Question("wiring.fuse.rated_A", "fuse", "Amperes on the main fuse?", "number", False),
-    Question("controller.part", "controller", "Part file of the controller?", "part"),
-    Question("motor.part", "motor", "Part file of the motor?", "part"),
-    Question("throttle.part", "throttle", "Part file of the throttle?", "part"),
-    Question(
-        "drivetrain.ratio", "ratio", "Turns of the rotor for one of the wheel?", "number", False
-    ),
-    Question("drivetrain.circumference_mm", "circumference", "Wheel round in mm?", "number", False),
+    Question("vehicle.name", "name", "What is the vehicle called?"),
+    Question("vehicle.use", "use", "Where is it ridden: off_road, street or private_land?"),
+    Question("vehicle.wheels", "wheels", "How many wheels has it?", False),
+    Question("vehicle.speed_limit_km_h", "speed-limit", "Speed limit in km/h, if any?", False),
+    Question("pack.part", "pack", "Part file of the pack, if it was bought whole?", False),
+    Question("pack.cell.part", "cell", "Part file of the cell?", True, "pack.part"),
+    Question("pack.series", "series", "Cells in series?", True, "pack.part"),
+    Question("pack.parallel", "parallel", "Cells in parallel?", True, "pack.part"),
+    Question("wiring.fuse.rated_A", "fuse", "Amperes on the main fuse?", False),
+    Question("controller.part", "controller", "Part file of the controller?"),
+    Question("motor.part", "motor", "Part file of the motor?"),
+    Question("throttle.part", "throttle", "Part file of the throttle?"),
+    Question("drivetrain.ratio", "ratio", "Turns of the rotor for one of the wheel?", False),
+    Question("drivetrain.circumference_mm", "circumference", "Wheel round in mm?", False),
 )
 
 
@@ -65,11 +64,14 @@ def entries(answers: Answers, path: Path, ask: Ask | None) -> dict[str, Value | 
     for question in QUESTIONS:
         if question.instead in found:
             continue
-        answer = answers.get(question.option)
-        if answer is None and ask is not None:
-            answer = _asked(question, ask)
-        if answer:
-            found[question.path] = entered(question.path, question.kind, answer, path)
+        told = answers.get(question.option)
+        if told is None and ask is not None:
+            asks = question.asks if question.needed else f"{question.asks} (may stay empty)"
+            value = asked(asks, partial(_answered, question, path), ask)
+        else:
+            value = entered(question.path, told, path) if told else None
+        if value is not None:
+            found[question.path] = value
         elif question.needed:
             lacking.append(f"--{question.option}")
     if lacking:
@@ -77,26 +79,32 @@ def entries(answers: Answers, path: Path, ask: Ask | None) -> dict[str, Value | 
     return found
 
 
-def _asked(question: Question, ask: Ask) -> str:
-    """The answer, asked for until there is one; an empty line passes over what need not be."""
+def asked(asks: str, read: Callable[[str], Told], ask: Ask) -> Told:
+    """What was answered, asked for until it can be read.
+
+    A slip costs one question, not all the answers before it.
+    """
+    trouble = ""
     while True:
-        answer = ask(question.asks if question.needed else f"{question.asks} (may stay empty)")
-        if answer.strip() or not question.needed:
-            return answer.strip()
+        try:
+            return read(ask(f"{trouble}{asks}").strip())
+        except UsageError as wrong:
+            trouble = f"{wrong}\n"
 
 
-def entered(name: str, kind: Kind, answer: str, path: Path) -> Value | bool:
+def _answered(question: Question, path: Path, answer: str) -> Value | bool | None:
+    if not answer and not question.needed:
+        return None
+    return entered(question.path, answer, path)
+
+
+def entered(name: str, answer: str, path: Path) -> Value | bool:
     """One answer as it is entered: a part's path as seen from the profile's folder."""
-    if kind == "text":
-        return answer
-    if kind == "part":
-        if not Path(answer).is_file():
-            raise UsageError(f"{answer}: there is no such part file.")
-        return Path(os.path.relpath(answer, path.parent)).as_posix()
-    value = value_of(answer)
-    if isinstance(value, bool) or not isinstance(value, int | float):
-        raise UsageError(f"{name} is a number, not {answer!r}.")
-    return value
+    if not answer or not name.endswith(PART):
+        return given(name, answer)
+    if not Path(answer).is_file():
+        raise UsageError(f"{answer}: there is no such part file.")
+    return Path(os.path.relpath(answer, path.parent)).as_posix()
 
 
 def required(
@@ -110,20 +118,69 @@ def required(
             continue
         if name in found or any(key.startswith(f"{name}.") for key in found):
             continue
-        below = [one for one in properties() if one.startswith(f"{name}.")]
-        answer = ask(f"The shop requires {name}. {entry.description}").strip()
-        key = below[0] if entry.kind == "section" and answer != "none" and below else name
-        also |= given_also([f"{key}={answer}"])
+        asks = f"The shop requires {name}. {entry.description}"
+        also |= asked(asks, partial(_demanded, name), ask)
     return also
+
+
+def _demanded(name: str, answer: str) -> dict[str, Value | bool]:
+    """The answer about a required entry; a section that is there is begun with its first key."""
+    below = [one for one in properties() if one.startswith(f"{name}.")]
+    key = below[0] if below and answer != "none" else name
+    return {key: given(key, answer)}
 
 
 def given_also(pairs: Iterable[str]) -> dict[str, Value | bool]:
     """Further entries, each as KEY=VALUE with the key's dotted path."""
     found: dict[str, Value | bool] = {}
     for pair in pairs:
-        name, equals, answer = pair.partition("=")
-        if not equals or name not in properties():
+        name, _, answer = pair.partition("=")
+        if not name or not answer:
             raise UsageError(f"--give {pair}: it takes KEY=VALUE, such as pack.connector_A=120.")
-        value = value_of(answer)
-        found[name] = value if isinstance(value, bool | int | float) else answer
+        if name not in properties():
+            near = get_close_matches(name, properties(), n=1)
+            hint = f" Did you mean {near[0]}?" if near else ""
+            raise UsageError(f"--give {pair}: no entry is called {name}.{hint}")
+        found[name] = given(name, answer)
     return found
+
+
+def given(name: str, answer: str) -> Value | bool:
+    """An answer as the value of an entry; raises UsageError where it cannot be that."""
+    if not answer:
+        raise UsageError("this one needs an answer.")
+    entry = properties()[name]
+    read = answer if entry.kind in ("text", "date") else value_of(answer)
+    value = read if isinstance(read, bool | int | float) else answer
+    if not _fits(value, entry):
+        raise UsageError(f"{name} is {_wanted(entry)}, not {answer!r}.")
+    return value
+
+
+def _fits(value: Value | bool, entry: Property) -> bool:
+    """Whether a plain entry can have this value; a list or a section is left to the schema."""
+    if value == "none" and entry.can_be_none:
+        return True
+    if entry.kind == "boolean":
+        return isinstance(value, bool)
+    if entry.kind == "text":
+        return not entry.choices or value in entry.choices
+    if entry.kind not in ("number", "integer"):
+        return True
+    if isinstance(value, str | bool) or (entry.kind == "integer" and value != int(value)):
+        return False
+    low, high = entry.lowest, entry.highest
+    above = low is None or value > low or (value == low and not entry.strictly_above)
+    return above and (high is None or value <= high)
+
+
+def _wanted(entry: Property) -> str:
+    if entry.kind == "boolean":
+        return "true or false"
+    if entry.kind == "text":
+        return alternatives(entry.choices)
+    what = "a whole number" if entry.kind == "integer" else "a number"
+    if entry.lowest is None or entry.highest is None:
+        return what
+    link = "above {:g} and up to {:g}" if entry.strictly_above else "from {:g} to {:g}"
+    return f"{what} {link.format(entry.lowest, entry.highest)}"

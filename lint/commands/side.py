@@ -96,6 +96,8 @@ def _names(inside: str, here: Path, commit: Commit) -> Iterator[str]:
 def _not_there(inside: str, here: Path, shelf: Shelf) -> str:
     said = f"{quoted(shelf.label)} holds no {quoted(inside)}"
     for name in _names(inside, here, shelf.commit):
+        if any(path.startswith(f"{name}/") for path in shelf.commit.files):
+            return f"{quoted(inside)} is a folder in {quoted(shelf.label)}: a side is one profile."
         old = next(
             (
                 step.path

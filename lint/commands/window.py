@@ -65,10 +65,12 @@ def setting_named(asked: str, hearing: Hearing, mode: str | None) -> str:
         raise UsageError(f"{name} has no window: the build or a reading fixes its one value.")
     if name in canonical():
         raise UsageError(f"{name} has no window: this vehicle has no such thing.")
-    names = [one for one in properties() if one.startswith("settings.")]
+    names = [
+        key for key, entry in properties().items() if entry.quantity in settings_of(hearing, BASE)
+    ]
     near = get_close_matches(whole, names, n=1, cutoff=0.5)
     hint = f" Did you mean {near[0]}?" if near else " `gonogo window PROFILE` lists all."
-    raise UsageError(f"no setting is called {asked}.{hint}")
+    raise UsageError(f"no setting is called {asked or 'nothing'}.{hint}")
 
 
 def command(

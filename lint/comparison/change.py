@@ -11,7 +11,7 @@ from ..documents.given import Given
 from ..documents.position import Place
 from ..documents.profile import Profile
 from ..documents.schema import Property, allowances, canonical, properties
-from .inside import Inside, inside, is_nested
+from .inside import Inside, inside
 from .statement import BASE, Key, Statement, given_at
 from .subsystem import Sort, rank, sort_of, subsystem
 
@@ -58,7 +58,11 @@ class Change:
     after: Any
     place: Place | None
     effect: Effect
-    inside: tuple[Inside, ...] = ()
+
+    @property
+    def inside(self) -> tuple[Inside, ...]:
+        """What differs inside a nested value; looked for only when a report asks."""
+        return inside(self.before, self.after)
 
 
 def changes(old: Profile, new: Profile, before: Statement, after: Statement) -> tuple[Change, ...]:
@@ -113,7 +117,6 @@ def _change(key: Key, old: Profile, new: Profile, before: Statement, after: Stat
         after=now,
         place=spelling.place,
         effect="none" if kind == "respelt" else _effect(key, before, after),
-        inside=inside(was, now) if is_nested(was) else (),
     )
 
 

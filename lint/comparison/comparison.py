@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from ..documents.profile import Profile
@@ -10,12 +10,14 @@ from ..judgement.catalogue import Catalogue
 from ..judgement.finding import Judgement, NotJudged
 from ..judgement.hearing import hear
 from ..judgement.judge import concluded
+from ..judgement.ruling import Ruling
 from .change import Change, changes
 from .consequence import THRESHOLD, Consequence, consequences
 from .followup import FollowUp, causes, follow_ups
 from .margin import Margin, margins
 from .matter import Bench, Matter, Way, matters
 from .statement import statement
+from .unmoved import unmoved
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,9 +92,18 @@ class Comparison:
         return tuple(matter for matter in self.matters if matter.way == way)
 
 
-def benched(profile: Profile, catalogue: Catalogue, judged_on: str, strict: bool = False) -> Bench:
-    """One side, judged."""
-    hearing = hear(profile, catalogue, judged_on)
+def benched(
+    profile: Profile,
+    catalogue: Catalogue,
+    judged_on: str,
+    strict: bool = False,
+    before: Bench | None = None,
+) -> Bench:
+    """One side, judged; `before`, the side before it, spares what the change does not reach."""
+    known: Mapping[str, Ruling] = {}
+    if before is not None and before.judgement.judged_on == judged_on:
+        known = unmoved(before.hearing, profile, catalogue)
+    hearing = hear(profile, catalogue, judged_on, known)
     return Bench(hearing, concluded(hearing, catalogue, judged_on, strict))
 
 

@@ -10,10 +10,10 @@ from ..judgement.account import unit_of
 from ..judgement.hearing import BASE, Hearing
 from ..quantities.book import Book
 from ..quantities.entry import Entry, Side
-from ..quantities.registry import CHEMISTRY, WORKED, moved_by
-from ..quantities.typical import TYPICAL
+from ..quantities.registry import WORKED
 from .change import POINTS, Change, is_number, share, tidy
 from .subsystem import rank, subsystem
+from .unmoved import reached
 
 # A worked quantity is told of when it moved by more than this share of the larger of its values, so
 # that a change and its opposite tell the same; a temperature when it moved by more than so many kelvins.
@@ -60,9 +60,7 @@ def consequences(old: Hearing, new: Hearing, made: Iterable[Change]) -> tuple[Co
 
 def _moved(names: set[str]) -> frozenset[str]:
     """The worked quantities that a change of the names can move."""
-    if CHEMISTRY in names:
-        names = names | TYPICAL
-    return (moved_by(frozenset(names)) | names) & WORKED.keys()
+    return reached(frozenset(names)) & WORKED.keys()
 
 
 def _of_mode(

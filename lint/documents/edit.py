@@ -20,6 +20,7 @@ from .tree import Node, grow
 
 Value = str | int | float
 PLAIN_NUMBER = re.compile(r"[-+]?[0-9]+(?:\.([0-9]+))?")
+ANCHOR = re.compile(r"&\S+(?:\s+(?:#[^\r\n]*)?)*")
 CLOSING = {"{": "}", "[": "]"}
 MOST_DECIMALS = 9
 
@@ -93,8 +94,10 @@ def _changed(text: str, change: Change, file: str) -> str:
 
 
 def _replaced(text: str, node: Node, value: Value) -> str:
-    """The text with a scalar's own characters replaced, its quotation marks kept."""
+    """The text with a scalar's own characters replaced, its quotation marks and name kept."""
     start, end = node.event.start_mark.index, node.event.end_mark.index
+    named = ANCHOR.match(text, start, end)
+    start = named.end() if named else start
     old = text[start:end]
     if isinstance(value, str):
         mark = old[0] if node.is_quoted else ""

@@ -77,22 +77,48 @@ def is_shallow(top: Path) -> bool:
     return git(top, "rev-parse", "--is-shallow-repository").strip() == b"true"
 
 
+def has_commits(top: Path) -> bool:
+    """Whether anything was committed yet, on the branch that is checked out."""
+    try:
+        return bool(git(top, "rev-parse", "--verify", "--quiet", "HEAD^{commit}"))
+    except RevisionError:
+        return False
+
+
 def steps(top: Path, path: str, revision: str = "HEAD") -> tuple[Step, ...]:
     """The commits that touched a file, the first of all first, under the name that it had in each.
 
     A file that began as a copy of another begins there: its model has a story of its own.
     """
-    told = git(
-        top, "--literal-pathspecs", *LINE, "--follow", "--name-status", TOLD,
-        "--end-of-options", revision, "--", path,
-    )  # fmt: skip
     found: list[Step] = []
-    for commit, day, subject, status, names in _entries(told):
-        found.append(Step(commit, day, subject, names[-1] if names else path))
-        path = names[0] if names else path
-        if status.startswith("C"):
-            break
-    return tuple(reversed(found))
+    while True:
+        told = git(
+            top, "--literal-pathspecs", *LINE, "--follow", "--name-status", TOLD,
+            "--end-of-options", revision, "--", path,
+        )  # fmt: skip
+        for commit, day, subject, status, names in _entries(told):
+            found.append(Step(commit, day, subject, names[-1] if names else path))
+            if status.startswith("C"):
+                break
+            path = names[0] if names else path
+        else:
+            return tuple(reversed(found))
+        former = _renamed(top, commit, path)
+        if former is None:
+            return tuple(reversed(found))
+        path, revision = former, f"{commit}^"
+
+
+def _renamed(top: Path, commit: str, path: str) -> str | None:
+    """The name that a file lost in a commit, where git calls it a copy of a sister much like it."""
+    told = git(
+        top, "diff", "-z", "-M", "--name-status", "--diff-filter=R", "--no-ext-diff",
+        "--no-textconv", "--end-of-options", f"{commit}^", commit, "--",
+    )  # fmt: skip
+    words = os.fsdecode(told).split("\0")
+    return next(
+        (old for old, new in zip(words[1::3], words[2::3], strict=False) if new == path), None
+    )
 
 
 def _entries(told: bytes) -> Iterator[tuple[str, str, str, str, list[str]]]:

@@ -36,13 +36,14 @@ def write(path: Path, before: bytes, after: bytes) -> None:
         now = path.read_bytes() if path.exists() else b""
         if now != before:
             raise EditError(str(path), "a file changed since it was read", "another run")
-        _replace(path, after)
+        replace_whole(path, after)
     except OSError as trouble:
         reason = (trouble.strerror or str(trouble)).lower()
         raise EditError(str(path), reason, "a file that may be written") from trouble
 
 
-def _replace(path: Path, data: bytes) -> None:
+def replace_whole(path: Path, data: bytes) -> None:
+    """Put the bytes in a file's place in one step: whoever reads it meanwhile sees the old ones."""
     handle, fresh = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
     try:
         with open(handle, "wb") as file:

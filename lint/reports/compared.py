@@ -96,15 +96,14 @@ def severities(matters: tuple[Matter, ...]) -> dict[Severity, int]:
 
 
 def passage(one: Revised) -> str:
-    """The verdict of each side: `GO → NO-GO`, `GO, as before`, `new: GO`."""
+    """The verdict of each side: `GO → NO-GO`, `NEW, GO`, `GONE, was GO`."""
     if one.new is None:
         assert one.old is not None
         return f"GONE, was {VERDICT_WORDS[one.old.verdict]}"
     new = VERDICT_WORDS[one.new.verdict]
     if one.old is None:
         return new if one.unread else f"NEW, {new}"
-    old = VERDICT_WORDS[one.old.verdict]
-    return f"{old} → {new}" if old != new else f"{new} → {new}"
+    return f"{VERDICT_WORDS[one.old.verdict]} → {new}"
 
 
 def final(one: Revised) -> Verdict:

@@ -62,9 +62,10 @@ def change_record(change: Change) -> dict[str, Any]:
         "file": change.place.file if change.place else None,
         "line": change.place.line if change.place else None,
     }
-    if change.inside:
+    inside = change.inside
+    if inside:
         said["inside"] = [
-            {"at": one.at, "old": exact(one.old), "new": exact(one.new)} for one in change.inside
+            {"at": one.at, "old": exact(one.old), "new": exact(one.new)} for one in inside
         ]
     return said
 

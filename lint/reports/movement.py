@@ -35,10 +35,11 @@ def value_words(value: Any, unit: str, digits: int = 4) -> str:
 
 def change_movement(change: Change) -> str:
     """What became of a stated value; of an own rule, what in it reads otherwise."""
-    if not (change.inside and isinstance(change.old, Mapping)):
+    inside = change.inside if isinstance(change.old, Mapping) else ()
+    if not inside:
         return movement(change.old, change.new, change.unit)
-    said = [f"{one.at} {movement(one.old, one.new, '')}" for one in change.inside[:MOST_INSIDE]]
-    more = len(change.inside) - MOST_INSIDE
+    said = [f"{one.at} {movement(one.old, one.new, '')}" for one in inside[:MOST_INSIDE]]
+    more = len(inside) - MOST_INSIDE
     return ", ".join(said) + (f", and {more} more" if more > 0 else "")
 
 

@@ -61,10 +61,12 @@ def wrapped(text: str, width: int) -> list[str]:
 
     A no-break space holds a number and its unit together and is shown as a space.
     """
+    words = [word for word in text.split(" ") if word]
+    whole = " ".join(words)
+    if columns(whole) <= width:
+        return [whole.replace("\u00a0", " ")]
     lines = [""]
-    for word in text.split(" "):
-        if not word:
-            continue
+    for word in words:
         for piece in _pieces(word, width):
             joined = f"{lines[-1]} {piece}" if lines[-1] else piece
             if columns(joined) <= width:

@@ -60,8 +60,8 @@ def stuck_text(obstacles: Sequence[tuple[str, ...]], page: Page) -> list[str]:
         if len(names) > 1:
             lines += row("clash", f"{' and '.join(names)} cannot all hold", page)
         else:
-            lines += row("stands", f"{names[0]}, which no setting can mend", page)
-    said = "The build or the readings have to change; nothing is written."
+            lines += row("stands", f"{names[0]}, which no move of a setting mends", page)
+    said = "Mending leaves build and readings as they are and raises no limit: nothing is written."
     return [*lines, *set_beside("", said, page, 12)]
 
 

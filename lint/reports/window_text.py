@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from math import copysign, inf
 
 from ..documents.profile import Profile
 from ..judgement.span import End, OpenEnd, RuleSpan, Span, Window
@@ -36,12 +37,18 @@ def table(found: Sequence[Window], profile: Profile, page: Page) -> str:
 
 
 def tightness(window: Window) -> tuple[int, float, str]:
-    """The order of the table: what fits nowhere, then by the share that is left to the limit."""
+    """The order of the table: what fits nowhere, then by the share that is left to the limit.
+
+    Of a limit of nothing there is no share: past it comes first, clear of it last.
+    """
     if window.hard is None:
         return 0, 0.0, window.entered_as
-    if window.share is not None:
-        return 1, window.share, window.entered_as
-    return (2 if window.today is None else 3), 0.0, window.entered_as
+    margin, share = window.margin, window.share
+    if margin is None:
+        return (2 if window.today is None else 3), 0.0, window.entered_as
+    if share is None:
+        share = copysign(inf, margin) if margin else 0.0
+    return 1, share, window.entered_as
 
 
 def _head(word: str, name: str, about: str, page: Page) -> list[str]:

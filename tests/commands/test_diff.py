@@ -495,3 +495,9 @@ def test_the_record_of_a_tree_fits_its_schema(shop: Git) -> None:
     assert len(told["comparisons"]) == 3 and len(told["errors"]) == 1
     unread = record("vehicles/slip.yaml", here=shop.folder)
     assert list(validator.iter_errors(unread)) == [] and unread["comparisons"] == []
+
+
+def test_a_folder_of_a_revision_is_no_side(shop: Git) -> None:
+    """It is not a file under an old name either."""
+    with pytest.raises(RevisionError, match=r"is a folder in .HEAD.: a side is one profile"):
+        diff("HEAD:vehicles", BIKE, here=shop.folder)

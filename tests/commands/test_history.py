@@ -246,7 +246,7 @@ def test_a_profile_that_is_gone_still_has_a_history(story: Git) -> None:
     story.commit("Sold")
     told = steps(story)
     assert told[-1]["subject"] == "Sold" and told[-2]["verdict"] == "go"
-    assert "no such file" in told[-1]["error"]
+    assert "it was taken away" in told[-1]["error"]
 
 
 def test_the_command_line_tells_it(story: Git, capsys: pytest.CaptureFixture[str]) -> None:
@@ -262,3 +262,35 @@ def test_a_chart_of_equal_values_has_its_beads_in_the_middle() -> None:
     assert chart([5.0, 5.0], 5) == ["··◆··"] * 2
     assert scale([5.0, 5.0], 20, "A") == ""
     assert chart([None], 5) == ["     "]
+
+
+def test_a_renamed_profile_is_followed_past_sisters_that_are_more_like_it(git: Git) -> None:
+    """A fleet begins as copies of one bike: git takes a renamed one for a copy of its sister."""
+    git.write("vehicles/old.yaml", CALM)
+    git.write("vehicles/aster.yaml", CALM)
+    git.commit("Two alike")
+    git("mv", "vehicles/old.yaml", BIKE)
+    git.write(BIKE, with_current(70))
+    git.write("vehicles/aster.yaml", with_current(65))
+    git.commit("Both calmer, one with another name")
+    told = steps(git)
+    assert [step["subject"] for step in told] == ["Two alike", "Both calmer, one with another name"]
+    assert [step["file"] for step in told] == ["vehicles/old.yaml", BIKE]
+
+
+def test_a_name_that_was_given_up_is_told_as_such(git: Git) -> None:
+    """A rider who asks for the old name learns that it is gone, not that a file is broken."""
+    git.write("vehicles/old.yaml", CALM)
+    git.commit("As it left")
+    git("mv", "vehicles/old.yaml", BIKE)
+    git.commit("Another name")
+    assert "it was taken away, or has another name" in " ".join(
+        history(git, "vehicles/old.yaml").split()
+    )
+
+
+def test_before_the_first_commit_there_is_no_history(git: Git) -> None:
+    """What git says of a branch without commits helps nobody."""
+    git.write(BIKE, CALM)
+    with pytest.raises(RevisionError, match="there is no history to tell"):
+        history(git)

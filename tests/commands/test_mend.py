@@ -246,6 +246,64 @@ def test_a_new_profile_asks_for_what_no_option_told(bench: Path) -> None:
     assert not (bench / "heather.yaml").exists()
 
 
+def test_a_slip_on_the_terminal_costs_one_question(bench: Path) -> None:
+    """Nobody types a dozen answers twice."""
+    told = {**answers(bench), "name": None, "series": None, "motor": None, "ratio": None}
+    motor = str(bench / "motor.yaml")
+    typed = iter(["", "Heather", "", "", "", "many", "14", "nowhere.yaml", motor, "", ""])
+    asked: list[str] = []
+
+    def ask(question: str) -> str:
+        asked.append(question)
+        return next(typed)
+
+    out = io.StringIO()
+    assert new.run(bench / "heather.yaml", told, [], False, DAY, ask, out) == 0
+    assert "+  series: 14\n" in out.getvalue()
+    again = [one for one in asked if "\n" in one]
+    assert [one.partition("\n")[0] for one in again] == [
+        "this one needs an answer.",
+        "pack.series is a whole number from 1 to 100, not 'many'.",
+        "nowhere.yaml: there is no such part file.",
+    ]
+
+
+def test_an_empty_line_passes_over_a_question(monkeypatch: pytest.MonkeyPatch) -> None:
+    """What may stay empty is not asked for again and again."""
+    monkeypatch.setattr("sys.stdin", io.StringIO("\n"))
+    assert new._prompted("Amperes on the main fuse?") == ""
+
+
+@pytest.mark.parametrize(
+    ("pair", "word"),
+    [
+        pytest.param("pack.connector_A", "KEY=VALUE", id="no value"),
+        pytest.param("pack.connector_A=", "KEY=VALUE", id="an empty value"),
+        pytest.param("=120", "KEY=VALUE", id="no key"),
+        pytest.param("pack.conector_A=120", "Did you mean pack.connector_A?", id="misspelt"),
+        pytest.param("pack.connector_A=much", "a number above 0", id="no number"),
+        pytest.param("pack.connector_A=0", "a number above 0", id="nothing"),
+        pytest.param("vehicle.wet=maybe", "true or false", id="neither yes nor no"),
+        pytest.param("pack.bms.port=both", "common or separate", id="no such choice"),
+    ],
+)
+def test_an_entry_given_wrongly_is_told(bench: Path, pair: str, word: str) -> None:
+    """With the key that was probably meant, or with what may stand there."""
+    with pytest.raises(UsageError) as caught:
+        ran(new, bench / "heather.yaml", answers(bench), [pair])
+    assert word in str(caught.value)
+
+
+def test_entries_are_given_as_they_read(bench: Path) -> None:
+    """A number stays a number, a name that looks like one stays a name, `none` is an answer."""
+    also = ["pack.connector_A=120", "vehicle.wet=true", "wiring.contactor=none"]
+    told = {**answers(bench), "name": "20"}
+    status, said = ran(new, bench / "heather.yaml", told, also)
+    assert status == 0
+    for line in ("  connector_A: 120", "  wet: true", "  contactor: none", '  name: "20"'):
+        assert f"+{line}\n" in said
+
+
 def test_a_new_profile_that_would_be_refused_is_not_begun(bench: Path) -> None:
     """More cells than the controller bears: no setting makes that right."""
     told = {**answers(bench), "series": "24"}
@@ -273,7 +331,10 @@ def test_a_part_that_does_not_tell_what_a_gate_needs_is_named(bench: Path) -> No
     ("changed", "word"),
     [
         pytest.param({"series": None}, "--series", id="an answer is missing"),
-        pytest.param({"series": "many"}, "a number", id="no number"),
+        pytest.param({"series": "many"}, "a whole number from 1 to 100", id="no number"),
+        pytest.param({"series": "14.5"}, "a whole number", id="half a cell"),
+        pytest.param({"series": "0"}, "a whole number", id="no cell at all"),
+        pytest.param({"use": "moon"}, "off_road, street or private_land", id="no such place"),
         pytest.param({"motor": "nowhere.yaml"}, "no such part", id="no such part"),
     ],
 )

@@ -45,6 +45,17 @@ def test_the_table_starts_with_the_tightest_margin(larch: Path) -> None:
     assert shown(larch) == screen("window-table")
 
 
+def test_what_is_past_a_limit_of_nothing_comes_first(larch: Path) -> None:
+    """Of zero there is no share, and yet nothing is further out."""
+    text = larch.read_text("utf-8")
+    assert "regen:" not in text
+    regen = "  regen: {battery_current_A: 5, phase_current_A_rms: 30}\n"
+    larch.write_text(
+        text.replace("  highest_rpm: 4000\n", f"{regen}  highest_rpm: 4000\n"), "utf-8"
+    )
+    assert shown(larch).split("\n\n")[1].strip().startswith("regen.battery_current ")
+
+
 def test_one_setting_shows_every_rule_that_bounds_it(larch: Path) -> None:
     """Whoever fits a better part wants to know what limits next."""
     assert shown(larch, "highest_rpm") == screen("window-setting")
@@ -93,6 +104,17 @@ def test_the_record_fits_its_schema(larch: Path) -> None:
     # 60 km/h at 8.4 turns a wheel turn of 1.96 m: 60000 / 60 / 1.96 × 8.4 = 4285.7 rpm
     assert rpm["hard"]["high"] == {"limit": 4280, "rule": "speed-above-limit", "mode": None}
     assert rpm["margin"] == {"absolute": 280, "share": 0.0654}
+
+
+def test_a_formula_speaks_of_the_stages_by_name(larch: Path) -> None:
+    """The teeth stand where they are given; "over the 14 to 56" is nobody's sentence."""
+    text = larch.read_text("utf-8")
+    stages = "stages: [{driving_teeth: 10, driven_teeth: 84}]"
+    larch.write_text(text.replace("ratio: 8.4,", f"{stages},"), "utf-8")
+    said = worked(larch, "drivetrain.ratio")
+    assert "driven / driving teeth over the stages" in said
+    assert "drivetrain.stages = 10 to 84 (given" in said
+    assert "over the 10" not in said
 
 
 def test_the_working_as_a_record(larch: Path) -> None:

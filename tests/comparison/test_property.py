@@ -7,15 +7,16 @@ from typing import Any
 
 import pytest
 from gonogo.comparison.change import applied
-from gonogo.comparison.comparison import Comparison, compare
+from gonogo.comparison.comparison import Comparison, benched, compare
 from gonogo.comparison.matter import Matter
 from gonogo.comparison.statement import statement
+from gonogo.comparison.unmoved import unmoved
 from gonogo.documents.error import DocumentErrors
 from gonogo.documents.schema import Property, properties
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
-from .revision import Plain, bench_of, changed
+from .revision import JUDGED_ON, Plain, bench_of, changed
 
 FEW = settings(
     max_examples=60,
@@ -206,3 +207,16 @@ def test_without_modes_introduced_and_resolved_are_what_the_two_checks_differ_by
     assert lost == {one.rule.id for one in now.judgement.not_judged} - {
         one.rule.id for one in was.judgement.not_judged
     }
+
+
+@FEW
+@given(one=alterations(), other=alterations())
+def test_a_side_judged_after_the_other_is_judged_as_if_alone(
+    bike: Plain, one: dict[str, Any], other: dict[str, Any]
+) -> None:
+    """What a change does not reach is not judged twice; the verdict must not notice."""
+    was, now, known = pair(bike, one, other)
+    spared = unmoved(was.hearing, now.hearing.profile, known)
+    alone = now.hearing.rulings[""]
+    assert {name: alone[name] for name in spared} == spared
+    assert benched(now.hearing.profile, known, JUDGED_ON, before=was).judgement == now.judgement

@@ -171,6 +171,25 @@ def test_a_value_that_others_share_is_not_changed_behind_their_backs() -> None:
     assert "is left as it is" in str(caught.value)
 
 
+@pytest.mark.parametrize("between", [" ", "   ", "  # the sticker's\n    ", "\n\n    "])
+def test_a_value_that_has_a_name_keeps_it(between: str) -> None:
+    """The name and the comment behind it are the builder's own."""
+    text = f"settings:\n  highest_rpm: &top{between}4000  # as found\n"
+    after = edited(text.encode(), [Change(("settings", "highest_rpm"), 3900)], "larch.yaml")
+    assert after.decode() == text.replace("4000", "3900")
+
+
+def test_a_value_and_its_alias_are_both_replaced() -> None:
+    """Where both are meant, each gets its own."""
+    text = b"settings: {highest_rpm: &top 4000}\nmodes: {yard: {highest_rpm: *top}}\n"
+    changes = [
+        Change(("settings", "highest_rpm"), 3900),
+        Change(("modes", "yard", "highest_rpm"), 1200),
+    ]
+    wanted = b"settings: {highest_rpm: &top 3900}\nmodes: {yard: {highest_rpm: 1200}}\n"
+    assert edited(text, changes, "larch.yaml") == wanted
+
+
 def test_an_alias_is_replaced_where_it_stands() -> None:
     """Only this use of the shared value is meant."""
     text = b"settings: {reverse_rpm: &slow 300, highest_rpm: *slow}\n"
