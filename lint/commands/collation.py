@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 
 from .. import __version__
 from ..comparison.comparison import Comparison, added, benched, compare, removed
 from ..comparison.consequence import THRESHOLD
 from ..comparison.matter import Bench
+from ..documents.dataclass import dataclass
 from ..documents.error import DocumentError, DocumentErrors
 from ..documents.loading import load_profile
 from ..documents.profile import Profile

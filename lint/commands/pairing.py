@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 
+from ..documents.dataclass import dataclass
 from ..documents.document import kind_at_a_glance
 from ..documents.error import DocumentError, DocumentErrors, NoProfile
 from ..documents.files import ENDINGS, HOUSE, WorkingTree

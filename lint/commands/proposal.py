@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from typing import TextIO
 
+from ..documents.dataclass import dataclass
 from ..documents.writing import diff, write
 from ..judgement.finding import Judgement
 from ..judgement.judge import judge

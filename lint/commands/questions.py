@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
 from difflib import get_close_matches
 from functools import partial
 from pathlib import Path
 from typing import TypeVar
 
+from ..documents.dataclass import dataclass
 from ..documents.edit import Value
 from ..documents.error import UsageError
 from ..documents.scalar import value_of

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 
+from ..documents.dataclass import dataclass
 from ..documents.error import DocumentErrors, RevisionError, UsageError
 from ..documents.lineage import from_top, moves, steps
 from ..documents.quotation import quoted

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from pathlib import Path
 
+from ..documents.dataclass import dataclass
 from ..documents.draft import Draft
 from ..documents.edit import Change, edited
 from ..documents.error import DocumentErrors

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any, Literal, TypeGuard
 
+from ..documents.dataclass import dataclass
 from ..documents.given import Given
 from ..documents.position import Place
 from ..documents.profile import Profile

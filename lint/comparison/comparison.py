@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 
+from ..documents.dataclass import dataclass
 from ..documents.profile import Profile
 from ..judgement.catalogue import Catalogue
 from ..judgement.finding import Judgement, NotJudged

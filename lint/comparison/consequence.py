@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from typing import Any
 
+from ..documents.dataclass import dataclass
 from ..judgement.account import unit_of
 from ..judgement.hearing import BASE, Hearing
 from ..quantities.book import Book

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from typing import Any
 
+from ..documents.dataclass import dataclass
 from ..documents.lineage import Step
 from ..judgement.account import entered_in, unit_of
 from ..judgement.catalogue import Catalogue

@@ -7,8 +7,9 @@ then: loading it takes longer than all else that a comparison of two tunes does.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from typing import Any
+
+from ..documents.dataclass import dataclass
 
 
 @dataclass(frozen=True, slots=True)

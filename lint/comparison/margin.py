@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 
+from ..documents.dataclass import dataclass
 from ..judgement.account import entered_in
 from ..judgement.catalogue import Catalogue
 from ..judgement.hearing import BASE, Hearing

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from typing import Literal
 
+from ..documents.dataclass import dataclass
 from ..judgement.finding import Finding, Judgement
 from ..judgement.hearing import BASE, Hearing
 from ..judgement.rule import SEVERITIES, Outcome, Severity

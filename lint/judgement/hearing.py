@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from types import MappingProxyType
 
+from ..documents.dataclass import dataclass
 from ..documents.profile import Changes, Profile
 from ..documents.schema import allowances, canonical
 from ..quantities.book import Book

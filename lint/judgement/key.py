@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
+from ..documents.dataclass import dataclass
 from ..documents.profile import Given
 from ..documents.schema import Property, canonical, properties
 from .piece import Piece

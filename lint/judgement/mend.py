@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
+from ..documents.dataclass import dataclass
 from ..documents.profile import Profile
 from ..documents.schema import canonical
 from ..quantities.registry import moved_by

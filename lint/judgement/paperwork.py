@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
 
+from ..documents.dataclass import dataclass
 from ..documents.position import Place
 from ..documents.profile import Given, Override, Profile, Waiver
 from ..quantities.book import Book

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from ..documents.dataclass import dataclass
 from ..documents.position import Place
 from ..documents.profile import Profile
 from ..quantities.book import Book

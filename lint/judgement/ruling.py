@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from ..documents.dataclass import dataclass
 from ..quantities.book import Book
 from ..quantities.entry import ABSENT, NOTHING, Operand
 from .arithmetic import CLOSE, high_end, low_end

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from difflib import get_close_matches
 from typing import cast
 
+from ..documents.dataclass import dataclass
 from ..documents.document import Document
 from ..documents.error import DocumentError, DocumentErrors, ExpressionError, HouseError
 from ..documents.house import House

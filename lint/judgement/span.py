@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from ..documents.dataclass import dataclass
 from .hearing import BASE
 from .rule import Severity
 

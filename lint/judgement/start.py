@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import lru_cache
 from importlib.resources import files
 from typing import Any, Literal
 
 from ..documents.cache import contents
+from ..documents.dataclass import dataclass
 from ..documents.profile import Profile
 from ..documents.schema import canonical, properties
 from .catalogue import Catalogue

@@ -5,9 +5,9 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 
+from ..documents.dataclass import dataclass
 from ..documents.position import Place
 from ..documents.profile import Given
 from ..quantities.book import Book

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Any
 
+from ..documents.dataclass import dataclass
 from ..documents.position import Place
 from ..documents.profile import Given
 from ..documents.schema import allowances, canonical

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
+from ..documents.dataclass import dataclass
 from ..documents.position import Place
 from ..documents.profile import Given, Profile
 from ..documents.schema import properties

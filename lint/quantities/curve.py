@@ -5,11 +5,11 @@ from __future__ import annotations
 import math
 from bisect import bisect_right
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
 from functools import cache
 from itertools import pairwise
 from typing import Any
 
+from ..documents.dataclass import dataclass
 from ..tables.table import column, table
 
 KELVIN = 273.15

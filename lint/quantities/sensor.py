@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import Literal
 
+from ..documents.dataclass import dataclass
 from .curve import curve, kinds
 from .entry import NotWorked
 from .worked import worked

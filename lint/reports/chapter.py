@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from itertools import groupby
 
 from ..comparison.change import Change
 from ..comparison.statement import SET
 from ..comparison.subsystem import Sort
+from ..documents.dataclass import dataclass
 
 TITLES: dict[Sort, str] = {
     "setting": "Settings",

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import Any
 
+from ..documents.dataclass import dataclass
 from ..judgement.finding import Judgement, Verdict
 from ..judgement.rule import SEVERITIES, Severity
 

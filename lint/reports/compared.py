@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from ..comparison.comparison import Comparison
 from ..comparison.matter import WAYS, Matter, Way
+from ..documents.dataclass import dataclass
 from ..judgement.finding import Judgement, Verdict
 from ..judgement.rule import SEVERITIES, Severity
 from .checked import VERDICT_WORDS, Share, Unread, share

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import unicodedata
-from dataclasses import dataclass
+
+from ..documents.dataclass import dataclass
 
 WIDTH = 80
 # Marks that turn the reading direction: a name could dress up as another one.
