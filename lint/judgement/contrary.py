@@ -35,11 +35,12 @@ def without_window(
 
 
 def _movable(name: str, mode: str, hearing: Hearing, catalogue: Catalogue) -> set[str]:
-    """The rules on a setting whose bound hangs on another setting too."""
+    """The rules on a setting whose bound hangs on another setting too, be that one given or not."""
     rules: set[str] = set()
     for clause in clauses_of(name, in_force(name, mode, hearing), hearing, catalogue):
         roots = roots_given(hearing.books[clause.mode], sorted(clause.rule.reads))
-        if any(root.startswith("settings.") and root != name for root in roots):
+        reached = {*roots, *clause.rule.reads}
+        if any(other.startswith("settings.") and other != name for other in reached):
             rules.add(clause.rule.id)
     return rules
 
