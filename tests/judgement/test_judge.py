@@ -366,11 +366,10 @@ def test_a_finding_that_a_mode_words_otherwise_is_one_finding(tmp_path: Path) ->
 
 def test_a_setting_that_is_only_left_out_closes_no_window(tmp_path: Path) -> None:
     """Field weakening without a highest speed is one danger; entering the speed cures it."""
-    workshop = Path(__file__).parents[2] / "examples" / "workshop"
-    copytree(workshop, tmp_path / "workshop")
-    kart = tmp_path / "workshop" / "vehicles" / "teasel.yaml"
-    lines = kart.read_text(encoding="utf-8").splitlines(keepends=True)
-    kart.write_text("".join(line for line in lines if not line.startswith("  highest_rpm:")))
-    findings = check(kart, as_of="2026-11-25").findings
-    assert "highest-rpm-missing-with-field-weakening" in {one.rule.id for one in findings}
-    assert not [one for one in findings if one.rule.subject == "window"]
+    copytree(Path(__file__).parents[2] / "examples" / "workshop", tmp_path / "workshop")
+    bike = tmp_path / "workshop" / "vehicles" / "bracken.yaml"
+    text = bike.read_text(encoding="utf-8")
+    base = text[: text.index("modes:")].replace("  highest_rpm: 4900\n", "")
+    bike.write_text(base.replace("weakening_A_rms: 0", "weakening_A_rms: 60"), encoding="utf-8")
+    findings = check(bike, as_of="2026-11-25").findings
+    assert [one.rule.id for one in findings] == ["highest-rpm-missing-with-field-weakening"]
