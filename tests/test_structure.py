@@ -40,6 +40,34 @@ def test_imports_go_up_the_list(path: Path) -> None:
                 assert ORDER.index(head) <= ORDER.index(folder), f"{folder} imports {head}"
 
 
+def test_no_module_hangs_on_itself() -> None:
+    """A circle, were it only of types, is two modules that can be read only as one."""
+    imports = {_name(path): _imported(path) for path in MODULES}
+    left = dict(imports)
+    while free := [name for name, below in left.items() if left.keys().isdisjoint(below)]:
+        for name in free:
+            del left[name]
+    assert not left
+
+
+def _name(path: Path) -> str:
+    return ".".join(path.relative_to(LINT).with_suffix("").parts).removesuffix(".__init__")
+
+
+def _imported(path: Path) -> set[str]:
+    """The modules that a module takes from, wherever in it the import stands."""
+    folders = path.relative_to(LINT).parts[:-1]
+    names: set[str] = set()
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.ImportFrom) and node.level:
+            above = folders[: len(folders) - node.level + 1]
+            if node.module:
+                names.add(".".join((*above, node.module)))
+            else:
+                names |= {".".join((*above, name.name)) for name in node.names}
+    return names
+
+
 def test_the_top_level_holds_what_belongs_there() -> None:
     """A newcomer sees the whole house from the door."""
     visible = {path.name for path in LINT.parent.iterdir() if not path.name.startswith(".")}

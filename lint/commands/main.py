@@ -11,6 +11,7 @@ from typing import Annotated
 import typer
 
 from ..documents.error import GonogoError, UsageError
+from ..documents.quotation import clean
 from .status import DEFECT, INTERRUPTED, NOT_READ, USAGE
 
 # A command's name is its module's; the module has a function `command`, which returns the status.
@@ -116,5 +117,6 @@ def _usage(error: Exception, named: str | None) -> str:
 
 
 def _said(text: str, came_to: int) -> int:
-    print(text, file=sys.stderr)
+    """Say it on the error stream; a file's name in it cannot disturb the terminal."""
+    print("\n".join(map(clean, text.split("\n"))), file=sys.stderr)
     return came_to

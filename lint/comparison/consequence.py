@@ -9,7 +9,8 @@ from ..documents.dataclass import dataclass
 from ..judgement.account import unit_of
 from ..judgement.hearing import BASE, Hearing
 from ..quantities.book import Book
-from ..quantities.entry import Entry, Side
+from ..quantities.entry import Entry
+from ..quantities.operand import Side
 from ..quantities.registry import WORKED
 from .change import POINTS, Change, is_number, share, tidy
 from .subsystem import rank, subsystem

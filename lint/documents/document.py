@@ -14,8 +14,9 @@ from .files import Files, named
 from .position import Place
 from .quotation import quoted
 from .text import LINE_END, WIDE, decode, line_of
-from .tree import MOST_ERRORS, Node, grow
+from .tree import MOST_ERRORS, Node, grow, line_and_column
 from .validity import misfits
+from .wording import alternatives
 from .wording import found as as_written
 
 Kind = Literal["profile", "part", "house", "rule"]
@@ -68,8 +69,7 @@ class Document:
 
     def place_of(self, event: Any) -> Place:
         """Where something that the parser saw stands."""
-        mark = event.start_mark
-        return Place(self.file, mark.line + 1, mark.column + 1)
+        return Place(self.file, *line_and_column(event))
 
     def line(self, number: int) -> str:
         """One line of the text, counted from 1."""
@@ -141,26 +141,21 @@ def _kind_of(
     wanted = f"`gonogo: {kind or 'profile'}/{EDITION}` as the first key"
     if root is None or not isinstance(root.value, dict):
         what = "nothing to read" if root is None or root.value is None else as_written(root)
-        place = (1, 1) if root is None else _place(root)
+        place = (1, 1) if root is None else line_and_column(root.event)
         return None, WrongValue(file, *place, what, wanted)
     told = root.below.get("gonogo")
     if told is None:
         if kind == "rule":
             return kind, None
         what = f"no key `gonogo`, but {quoted(next(iter(root.value), ''))} first"
-        return None, WrongValue(file, *_place(root), what, wanted)
+        return None, WrongValue(file, *line_and_column(root.event), what, wanted)
     known = [f"{name}/{EDITION}" for name in (KINDS if kind is None else (kind,))]
     if told.value in known:
         return told.value.split("/")[0], None
     near = get_close_matches(str(told.value).lower(), known, 1, 0.7)
-    words = " or ".join([", ".join(known[:-1]), known[-1]] if len(known) > 1 else known)
-    error = WrongValue(file, *_place(told), as_written(told), words, near[0] if near else None)
-    return None, error
-
-
-def _place(node: Node) -> tuple[int, int]:
-    mark = node.event.start_mark
-    return mark.line + 1, mark.column + 1
+    nearest = near[0] if near else None
+    place = line_and_column(told.event)
+    return None, WrongValue(file, *place, as_written(told), alternatives(known), nearest)
 
 
 def one_a_place(errors: Sequence[DocumentError]) -> list[DocumentError]:

@@ -16,7 +16,7 @@ GonogoError
     ├── UnknownKey           a key that its section does not have
     ├── WrongValue           a value of the wrong kind or out of range, or none where one must be
     ├── PairGivenTwice       rms and peak, or both ways of stating a resistance
-    ├── PartError            a part that is missing, outside the repository, in a loop, of another kind
+    ├── PartError            a part that is missing, outside, in a loop, of another kind
     └── HouseError           a house file that asks for what is not there
 """
 
@@ -44,8 +44,8 @@ class NoProfile(UsageError):
 
     def __str__(self) -> str:
         return (
-            f"No profile under {', '.join(self.paths)}: a profile is a YAML file whose first key is "
-            "`gonogo: profile/1`."
+            f"No profile under {', '.join(self.paths)}: a profile is a YAML file whose first key "
+            "is `gonogo: profile/1`."
         )
 
 

@@ -153,7 +153,7 @@ class WorkingTree:
         return real == self._real or real.startswith(os.path.join(self._real, ""))
 
     def _is_listed(self, entry: os.DirEntry[str], path: str) -> bool:
-        """A file is listed, even one of no sort that can be read; a link only if it stays inside."""
+        """A file is listed, even one that cannot be read; a link only if it stays inside."""
         if entry.is_symlink():
             return entry.is_file() and self._is_inside(path)
         return True

@@ -104,7 +104,7 @@ class Search:
 def top_of(folder: Path) -> Path:
     """The nearest folder upwards with a house file or `.git`; without one, the folder itself."""
     for above in (folder, *folder.parents):
-        if any((above / name).exists() for name in TOPS):
+        if any(os.path.exists(above / name) for name in TOPS):
             return above
     return folder
 
@@ -173,7 +173,7 @@ def _listed(
     errors: list[DocumentError] = []
     for path in paths:
         whole = Path(os.path.abspath(path))
-        if not whole.is_dir():
+        if not os.path.isdir(whole):  # unlike Path.is_dir it answers for names no file can have
             files[whole] = True
             continue
         listing = WorkingTree(whole).paths()

@@ -99,7 +99,7 @@ class Section:
 
 @lru_cache(maxsize=16)
 def schema_text(name: str) -> str:
-    """A schema as it stands in its file; `name` is profile, part, house, rule or report."""
+    """A schema as it stands in its file; `name` is profile, house, report and so on."""
     return files("gonogo.schemas").joinpath(f"{name}.schema.json").read_text("utf-8")
 
 

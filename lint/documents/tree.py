@@ -166,7 +166,7 @@ class _Builder:
             self.sizes[node.event.anchor] = size
 
     def alias(self, event: Any) -> None:
-        """The node again; what is below it counts again, so that a few aliases cannot be millions."""
+        """The node again; what is below it counts again: a few aliases cannot be millions."""
         target = self.anchors.get(event.anchor)
         if target is None:
             self.refuse(event, f"{quoted('*' + event.anchor)}, which nothing is named", "a value")
@@ -207,7 +207,7 @@ class _Builder:
         elif name in above.value:
             first = above.keys[name].start_mark.line + 1
             found, wanted = f"a second {quoted(name)}", f"one a section: line {first} has it"
-            self.errors.append(RepeatedKey(self.file, *_place(key), found, wanted))
+            self.errors.append(RepeatedKey(self.file, *line_and_column(key), found, wanted))
         else:
             above.value[name] = node.value
             above.below[name] = node
@@ -223,9 +223,10 @@ class _Builder:
     def error(
         self, event: Any, found: str, wanted: str, nearest: str | None = None
     ) -> ForbiddenYaml:
-        return ForbiddenYaml(self.file, *_place(event), found, wanted, nearest)
+        return ForbiddenYaml(self.file, *line_and_column(event), found, wanted, nearest)
 
 
-def _place(event: Any) -> tuple[int, int]:
+def line_and_column(event: Any) -> tuple[int, int]:
+    """Where something that the parser saw begins, both counted from 1."""
     mark = event.start_mark
     return mark.line + 1, mark.column + 1

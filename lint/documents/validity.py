@@ -13,7 +13,7 @@ from . import correction
 from .error import DocumentError, PairGivenTwice, UnknownKey, WrongValue
 from .quotation import quoted
 from .schema import resolved, schema
-from .tree import MOST_ERRORS, Node
+from .tree import MOST_ERRORS, Node, line_and_column
 from .wording import alternatives, found, slip_of, wanted
 
 Keys = tuple[str | int, ...]
@@ -89,8 +89,7 @@ class _Translator:
         wanted: str,
         nearest: str | None = None,
     ) -> DocumentError:
-        mark = event.start_mark
-        return sort(self.file, mark.line + 1, mark.column + 1, found, wanted, nearest)
+        return sort(self.file, *line_and_column(event), found, wanted, nearest)
 
     def of_value(self, form: Mapping[str, Any], path: Keys) -> DocumentError:
         """A value of the wrong kind, out of range, or none of the choices."""

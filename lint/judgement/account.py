@@ -8,8 +8,9 @@ from typing import Any
 from ..documents.profile import Profile
 from ..documents.schema import canonical, properties
 from ..quantities.book import Book
-from ..quantities.entry import Entry, Operand
+from ..quantities.entry import Entry
 from ..quantities.formula import written
+from ..quantities.operand import Operand
 from ..quantities.registry import WORKED
 from ..quantities.worked import Worked
 from .finding import Finding, Related, WorkingLine

@@ -6,9 +6,18 @@ import math
 from collections.abc import Callable, Iterable, Sequence
 from typing import Any
 
-from ..quantities.entry import ABSENT, EXACT, NO_LESS, NO_MORE, NOT_THERE, NOTHING, Operand, Side
+from ..quantities.operand import (
+    ABSENT,
+    EXACT,
+    NO_LESS,
+    NO_MORE,
+    NOT_THERE,
+    NOTHING,
+    TURNED,
+    Operand,
+    Side,
+)
 
-TURNED: dict[Side, Side] = {EXACT: EXACT, NO_MORE: NO_LESS, NO_LESS: NO_MORE}
 CLOSE = 1e-9
 
 TRUE = Operand(True)

@@ -43,7 +43,7 @@ class Catalogue:
         return f"sha256:{sha256(chr(0).join((self.origin, *self.added)).encode()).hexdigest()}"
 
     def about(self, subject: Subject) -> tuple[Rule, ...]:
-        """The rules about whole profiles, or about each waiver, override or document."""
+        """The rules about one subject: whole profiles, or each waiver, each override and so on."""
         return self.by_subject.get(subject, ())
 
     def severity(self, rule: Rule) -> Severity:

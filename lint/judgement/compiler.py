@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import ast
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from difflib import get_close_matches
 
-from ..quantities.entry import Operand
+from ..quantities.operand import Operand
 from . import arithmetic
 from .grammar import DEEPEST, FUNCTIONS, GRAMMAR, KEYWORD_KEYS, error_at, too_deep
 from .kind import BARE, BOOLEAN, PLAIN, Evaluate, Kind, Lookup, Node, Vocabulary, converted
-from .operators import COMBINED, COMPARED, JOINED, ORDERED
-from .unit import Unit, UnlikeUnits, common
+from .operators import COMBINED, JOINED
+from .relation import Term, alike, among, compared, within
+from .unit import Unit, UnlikeUnits
 
 
 class Compiler:
@@ -95,22 +96,6 @@ class Compiler:
             raise error_at(tree, f"{ast.unparse(tree)} ({node.kind.sort})", "a condition")
         return node
 
-    def _alike(
-        self, trees: Sequence[ast.expr], nodes: list[Node], doing: str
-    ) -> tuple[Unit | None, list[Node]]:
-        """Numbers in one unit: the first that has one."""
-        unit: Unit | None = None
-        for tree, node in zip(trees, nodes, strict=True):
-            if node.kind.unit is None:
-                continue
-            try:
-                unit = node.kind.unit if unit is None else common(unit, node.kind.unit, doing)
-            except UnlikeUnits as unlike:
-                raise error_at(tree, ast.unparse(tree), str(unlike)) from unlike
-        if unit is not None:
-            nodes = [converted(node, unit) for node in nodes]
-        return unit, nodes
-
     def _sum(self, tree: ast.BinOp) -> Node:
         if type(tree.op) not in COMBINED:
             raise error_at(tree, ast.unparse(tree), f"only {GRAMMAR}")
@@ -151,67 +136,19 @@ class Compiler:
         return Node(BOOLEAN, lambda look_up: arithmetic.both(part(look_up) for part in parts))
 
     def _compared(self, op: ast.cmpop, left: ast.expr, right: ast.expr) -> Evaluate:
-        if isinstance(op, ast.In | ast.NotIn):
-            return self._contained(isinstance(op, ast.NotIn), left, right)
-        compare = COMPARED.get(type(op))
-        if compare is None:
-            raise error_at(left, "`is`", "a comparison such as == or <")
-        one, other = self.node(left), self.node(right)
-        if one.kind.sort != other.kind.sort:
-            found = f"{ast.unparse(left)} ({one.kind.sort}) and {ast.unparse(right)}"
-            raise error_at(left, f"{found} ({other.kind.sort})", "two of a sort to compare")
-        if one.kind.sort == "number":
-            _, (one, other) = self._alike((left, right), [one, other], "compared with")
-        elif isinstance(op, ORDERED):
-            raise error_at(left, ast.unparse(left), "numbers on both sides of < and >")
-        elif one.kind.sort == "text":
-            self._known_text(right, one.kind)
-            self._known_text(left, other.kind)
-        first, second = one.evaluate, other.evaluate
-        return lambda look_up: compare(first(look_up), second(look_up))
-
-    def _known_text(self, tree: ast.expr, kind: Kind) -> None:
-        """Refuse a text that the quantity compared with it can never have."""
-        if not (kind.choices and isinstance(tree, ast.Constant)):
-            return
-        if tree.value not in kind.choices:
-            close = get_close_matches(str(tree.value), kind.choices, 1, 0.5)
-            wanted = "one of " + ", ".join(kind.choices)
-            raise error_at(tree, repr(tree.value), wanted, close[0] if close else None)
-
-    def _contained(self, negated: bool, left: ast.expr, right: ast.expr) -> Evaluate:
+        one = self._term(left)
+        if not isinstance(op, ast.In | ast.NotIn):
+            return compared(op, one, self._term(right))
         if isinstance(right, ast.List | ast.Tuple):
-            found = self._in_list(left, right)
+            found = among(one, right, [self._term(member) for member in right.elts])
         else:
-            found = self._in_quantity(left, right)
-        if negated:
+            found = within(one, self._term(right))
+        if isinstance(op, ast.NotIn):
             return lambda look_up: arithmetic.opposite(found(look_up))
         return found
 
-    def _in_list(self, left: ast.expr, right: ast.List | ast.Tuple) -> Evaluate:
-        members = [self._compared(ast.Eq(), left, element) for element in right.elts]
-        if not members:
-            raise error_at(right, "an empty list", "a list with something in it")
-        return lambda look_up: arithmetic.either(member(look_up) for member in members)
-
-    def _in_quantity(self, left: ast.expr, right: ast.expr) -> Evaluate:
-        item, whole = self.node(left), self.node(right)
-        if whole.kind.sort not in ("texts", "numbers") or whole.kind.sort != item.kind.sort + "s":
-            raise error_at(right, ast.unparse(right), "a list, or a quantity that is one")
-        if whole.kind.choices:
-            self._known_text(left, whole.kind)
-
-        def found(look_up: Lookup) -> Operand:
-            one, many = item.evaluate(look_up), whole.evaluate(look_up)
-            if one.value is None or many.value is None:
-                return arithmetic.unknown(one, many)
-            return (
-                arithmetic.either(arithmetic.equal(one, Operand(member)) for member in many.value)
-                if many.value
-                else arithmetic.FALSE
-            )
-
-        return found
+    def _term(self, tree: ast.expr) -> Term:
+        return Term(tree, self.node(tree))
 
     def _logic(self, tree: ast.BoolOp) -> Node:
         parts = [self._truth(value).evaluate for value in tree.values]
@@ -247,8 +184,8 @@ class Compiler:
             raise error_at(tree, ast.unparse(tree), "two arms of one sort")
         kind = then.kind
         if kind.sort == "number":
-            arms = (tree.body, tree.orelse)
-            unit, (then, other) = self._alike(arms, [then, other], "given in place of")
+            arms = (Term(tree.body, then), Term(tree.orelse, other))
+            unit, (then, other) = alike(arms, "given in place of")
             kind = Kind("number", unit)
         one, two = then.evaluate, other.evaluate
         return Node(
@@ -296,7 +233,7 @@ class Compiler:
                 return pick([Operand(member) for member in operand.value])
 
             return Node(Kind("number", node.kind.unit), of_list)
-        nodes = [self._number(argument) for argument in tree.args]
-        unit, nodes = self._alike(tree.args, nodes, f"in one {name}() with")
+        terms = [Term(argument, self._number(argument)) for argument in tree.args]
+        unit, nodes = alike(terms, f"in one {name}() with")
         parts = [node.evaluate for node in nodes]
         return Node(Kind("number", unit), lambda look_up: pick([part(look_up) for part in parts]))

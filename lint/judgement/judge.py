@@ -27,6 +27,7 @@ def judge(
 
 
 def concluded(hearing: Hearing, catalogue: Catalogue, judged_on: str, strict: bool) -> Judgement:
+    """The judgement that a hearing comes to, papers, waivers and empty windows included."""
     findings: list[Finding] = []
     open_rules: list[NotJudged] = []
     judged = out_of_scope = 0

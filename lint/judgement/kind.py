@@ -1,11 +1,11 @@
-"""What the parts of an expression are: numbers with units, texts, truths, and how they are found."""
+"""What the parts of an expression are: numbers with units, texts, truths, and how each is found."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from typing import Literal, NamedTuple
 
-from ..quantities.entry import Operand
+from ..quantities.operand import Operand
 from .unit import NONE, Unit
 
 Sort = Literal["number", "text", "boolean", "numbers", "texts", "structure"]

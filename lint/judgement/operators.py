@@ -5,7 +5,7 @@ from __future__ import annotations
 import ast
 from collections.abc import Callable, Iterable, Mapping
 
-from ..quantities.entry import Operand
+from ..quantities.operand import Operand
 from . import arithmetic
 from .unit import difference, product, quotient, total
 

@@ -26,13 +26,13 @@ class Example(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Rule:
-    """One rule, compiled once; `low` and `high` are the bounds, `condition` the flag of a non-bound.
+    """One rule, compiled once: `low` and `high` are its bounds, or `condition` says when it flags.
 
-    `reads` holds every quantity that its expressions name, `of` and `at` included; `tells` those of them
-    that make the finding, without those that only say whether the rule applies. `step` is the entry
-    step of what is judged, in its canonical unit. `always_judged`
-    marks a rule whose condition can never be unknown, since it only asks what is given;
-    `base_only` one that compares a reading taken in the base settings, so that modes do not matter.
+    `reads` holds every quantity that its expressions name, `of` and `at` included; `tells` those of
+    them that make the finding, without those that only say whether the rule applies. `step` is the
+    entry step of what is judged, in its canonical unit. `always_judged` marks a rule whose
+    condition can never be unknown, since it only asks what is given; `base_only` one that compares
+    a reading taken in the base settings, so that modes do not matter.
     """
 
     id: str

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from ..documents.dataclass import dataclass
 from ..quantities.book import Book
-from ..quantities.entry import ABSENT, NOTHING, Operand
+from ..quantities.operand import ABSENT, NOTHING, Operand
 from .arithmetic import CLOSE, high_end, low_end
 from .rule import Outcome, Rule
 

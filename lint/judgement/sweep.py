@@ -11,7 +11,7 @@ from ..documents.dataclass import dataclass
 from ..documents.position import Place
 from ..documents.profile import Given
 from ..quantities.book import Book
-from ..quantities.entry import ABSENT, EXACT, Operand
+from ..quantities.operand import ABSENT, EXACT, Operand
 from ..quantities.registry import moved_by
 from .expression import Expression
 from .key import Key

@@ -28,7 +28,7 @@ RETURNED: Mapping[str, Sort] = {
     "list[int]": "numbers",
     "list[float]": "numbers",
 }
-# Names that only rules about one waiver, one override or one whole document may use.
+# Names that only rules about papers and windows may use, by what the rules are about.
 OF_SUBJECT: Mapping[Subject, Mapping[str, Kind]] = {
     "waiver": {
         "waiver.rule": Kind("text"),

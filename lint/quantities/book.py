@@ -2,33 +2,16 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
-from typing import TYPE_CHECKING, Any
 
+from ..documents.given import Given
 from ..documents.schema import canonical
-from .entry import (
-    EXACT,
-    NO_LESS,
-    NO_MORE,
-    NOT_THERE,
-    NOTHING,
-    Entry,
-    NoMoreThan,
-    NotWorked,
-    Operand,
-    Side,
-)
+from .entry import Entry
+from .operand import ABSENT, EXACT, NOT_THERE, Operand
 from .registry import CHEMISTRY, WORKED, moved_by
+from .result import result
 from .typical import TYPICAL, typical
-from .worked import Worked
-
-if TYPE_CHECKING:
-    from ..documents.profile import Given
-
-TURNED: dict[Side, Side] = {NO_MORE: NO_LESS, NO_LESS: NO_MORE, EXACT: EXACT}
-OPEN_END = {"least": math.inf, "most": -math.inf}
 
 
 class Book:
@@ -134,11 +117,11 @@ class Book:
         """The first formula that gives a value; else the one that lacks the fewest inputs."""
         bound = best = None
         for spec in WORKED[name]:
-            operand = self._worked(spec)
+            operand = result(spec, self.operand)
             entry = Entry(
                 name,
                 spec.unit,
-                "absent" if operand.side == NOT_THERE.side else "worked",
+                "absent" if operand.side == ABSENT else "worked",
                 operand,
                 tuple(spec.inputs.values()),
                 worked=spec,
@@ -165,41 +148,6 @@ class Book:
             return Entry(name, "", "unknown", Operand(None, EXACT, frozenset({asked})))
         return best
 
-    def _worked(self, spec: Worked) -> Operand:
-        """One formula applied to what the book knows."""
-        values: dict[str, Any] = {}
-        missing = NOTHING
-        sides: list[Side] = [spec.side] if spec.side != EXACT else []
-        filled = 0
-        reason = ""
-        for argument, name in spec.inputs.items():
-            operand = self.operand(name)
-            if operand.value is None:
-                if argument in spec.optional:
-                    continue
-                if spec.combine != "all":
-                    values[argument] = OPEN_END[spec.combine]
-                    missing |= operand.missing
-                    if operand.side != NOT_THERE.side:
-                        sides.append(NO_MORE if spec.combine == "least" else NO_LESS)
-                    continue
-                if operand.side == NOT_THERE.side:
-                    return NOT_THERE
-                missing |= operand.missing
-                reason = reason or operand.reason
-                continue
-            filled += 1
-            values[argument] = operand.value
-            if operand.side != EXACT:
-                missing |= operand.missing
-                sides.append(_passed_on(spec, argument, operand.side))
-        if spec.combine == "all":
-            if (missing or reason) and len(values) < len(spec.inputs) - _left_out(spec, values):
-                return Operand(None, EXACT, missing, reason)
-        elif not filled:
-            return Operand(None, EXACT, missing) if missing else NOT_THERE
-        return _settled(spec, values, sides, missing)
-
 
 def _absent_after(absent: tuple[str, ...], changes: Mapping[str, Given | None]) -> tuple[str, ...]:
     """The absent sections once some are fitted or not told any more, and others are `none`."""
@@ -224,44 +172,8 @@ def _named(bound: Entry, better: Entry | None) -> Entry:
     return replace(bound, operand=bound.operand._replace(missing=better.operand.missing))
 
 
-def _left_out(spec: Worked, values: Mapping[str, Any]) -> int:
-    return sum(1 for argument in spec.optional if argument not in values)
-
-
 def _nearer(one: Operand, other: Operand) -> bool:
     """Whether the first unknown is nearer to being known than the second."""
-    if (one.side == NOT_THERE.side) != (other.side == NOT_THERE.side):
-        return other.side == NOT_THERE.side
+    if (one.side == ABSENT) != (other.side == ABSENT):
+        return other.side == ABSENT
     return bool(one.missing) and (not other.missing or len(one.missing) < len(other.missing))
-
-
-def _passed_on(spec: Worked, argument: str, side: Side) -> Side:
-    """The side of the result, as far as this argument decides it; absent stands for 'no telling'."""
-    if spec.combine != "all" or argument in spec.rises:
-        return side
-    return TURNED[side] if argument in spec.falls else NOT_THERE.side
-
-
-def _settled(
-    spec: Worked, values: dict[str, Any], sides: list[Side], missing: frozenset[str]
-) -> Operand:
-    """Call the formula, and say on which side its result stands."""
-    different = set(sides)
-    if len(different) > 1 or NOT_THERE.side in different:
-        return Operand(None, EXACT, missing)
-    try:
-        value = spec.function(**values)
-    except NotWorked as reason:
-        return Operand(None, EXACT, missing, str(reason))
-    except (ZeroDivisionError, OverflowError):
-        return Operand(None, EXACT, missing, f"{spec.name} would be divided by zero")
-    if value is None or (isinstance(value, float) and not math.isfinite(value)):
-        return Operand(None, EXACT, missing, f"{spec.name} lies outside its formula's limits")
-    side = different.pop() if different else EXACT
-    if isinstance(value, NoMoreThan):
-        if side == NO_LESS:
-            return Operand(None, EXACT, missing)
-        return Operand(float(value), NO_MORE, missing)
-    if isinstance(value, list):
-        value = tuple(value)
-    return Operand(value, side, missing)

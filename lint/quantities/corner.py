@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from .entry import NO_MORE, NotWorked
+from .operand import NO_MORE, NotWorked
 from .worked import worked
 
 CONTROLLER_EFFICIENCY = 0.97

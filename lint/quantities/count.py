@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from .entry import NotWorked
+from .operand import NotWorked
 from .worked import worked
 
 WHOLE_WITHIN = 0.2  # of a cell: a full pack's reading this near to a whole number fits it

@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 
 from ..tables.table import column
 from . import tyre
-from .entry import NotWorked
+from .operand import NotWorked
 from .worked import worked
 
 

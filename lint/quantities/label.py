@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from .curve import curve
-from .entry import NotWorked
+from .operand import NotWorked
 from .sensor import broken_wire, candidates
 from .worked import worked
 

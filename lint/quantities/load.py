@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from .entry import NO_LESS
+from .operand import NO_LESS
 from .worked import worked
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from .entry import NO_LESS, NoMoreThan, NotWorked
+from .operand import NO_LESS, NoMoreThan, NotWorked
 from .worked import worked
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from ..tables.table import column
-from .entry import NotWorked
+from .operand import NotWorked
 from .worked import worked
 
 

@@ -8,7 +8,7 @@ from typing import Literal
 
 from ..documents.dataclass import dataclass
 from .curve import curve, kinds
-from .entry import NotWorked
+from .operand import NotWorked
 from .worked import worked
 
 NEAR_END_K = 3.0  # a display stops at, or just before, the end of its curve

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from ..tables.table import table
-from .entry import NotWorked
+from .operand import NotWorked
 from .worked import worked
 
 FITS_WITHIN = 0.10  # of a basis's own figure: past that none of the usual ones explains the speed

@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable
 
 from ..tables.table import column, table
-from .entry import NotWorked
+from .operand import NotWorked
 
 INCH_mm = 25.4
 QUARTERS = 4  # ordinary inch sections come in quarters; 4.10 and the like are low sections

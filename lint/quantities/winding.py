@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from ..tables.table import column
 from .conductor import warming
-from .entry import NotWorked
+from .operand import NotWorked
 from .worked import worked
 
 HOT_degC = 120.0

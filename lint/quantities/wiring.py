@@ -11,7 +11,7 @@ from .conductor import (
     standard_mohm_per_m,
     warming,
 )
-from .entry import NO_LESS, NotWorked
+from .operand import NO_LESS, NotWorked
 from .worked import worked
 
 FREE_IN_AIR = (

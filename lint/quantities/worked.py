@@ -6,9 +6,9 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any, Literal, TypeVar
 
-from .entry import EXACT, Side
+from .operand import EXACT, Side
 
-Combine = Literal["all", "least", "most"]
+Combine = Literal["all", "least"]
 Formula = TypeVar("Formula", bound=Callable[..., Any])
 
 

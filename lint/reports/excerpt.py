@@ -10,6 +10,9 @@ LEFT, RIGHT, MORE = "»", "«", "…"
 CLOSERS = {"[": "]", "{": "}"}
 WORD = re.compile(r"[^\s,\[\]{}#][^,\[\]{}#]*?(?=\s*(?:[,\]}]|\s#|$))")
 KEY = re.compile(r"[\w.-]+(?=:(?:\s|$))")
+# Letters to each side of the value's first one that are looked at: more than any page shows, and
+# few enough that a line without end costs nothing.
+REACH = 600
 QUOTED = re.compile(r'"(?:[^"\\]|\\.)*"|\'(?:[^\']|\'\')*\'')
 
 
@@ -45,6 +48,8 @@ def marked(line: str, column: int, width: int) -> str:
     """
     if not line.strip() or column > len(line):
         return ""
+    left_out = max(column - 1 - REACH, 0)
+    line, column = line[left_out : column - 1 + REACH], column - left_out
     start, end = extent(line, column)
     before = clean(line[:start]).lstrip()
     value = clean(line[start:end])

@@ -59,6 +59,15 @@ def _distance(finding: Finding, value: float) -> str:
     return f"{shown(far, unit, DISTANCE_DIGITS)} too {'high' if above else 'low'}"
 
 
+def waived(finding: Finding) -> str:
+    """What the waiver accepts, until when and why; empty where none covers the finding."""
+    waiver = finding.waived
+    if waiver is None:
+        return ""
+    size = "" if waiver.accepts is None else f" up to {shown(waiver.accepts, finding.unit)}"
+    return f"until {waiver.until}{size}: {waiver.reason}"
+
+
 def working(line: WorkingLine) -> str:
     """One worked quantity: `pack.cells_continuous_A = 6 × 20 A = 120 A`."""
     value = shown(line.value, line.unit)

@@ -8,10 +8,9 @@ from importlib.resources import files
 from string import Template
 
 from ..judgement.finding import Finding, Judgement
-from ..judgement.wording import shown
 from .checked import VERDICT_WORDS, Checked, Share, Unread, modes_in_words
 from .excerpt import LEFT, RIGHT, marked
-from .figures import found_against, working
+from .figures import found_against, waived, working
 from .page import Page, clean
 from .tally import counted, scope, summed_up, waived_danger
 from .waiting import amount, details
@@ -58,11 +57,7 @@ def _finding(finding: Finding, judgement: Judgement) -> str:
     said.append(("found", safe(found_against(finding))))
     said.append(("from", "<br>".join(code(working(line)) for line in finding.working)))
     said += [("why", safe(finding.because)), ("do", safe(finding.remedy))]
-    waiver = finding.waived
-    if waiver:
-        size = "" if waiver.accepts is None else f" up to {shown(waiver.accepts, finding.unit)}"
-        said.append(("waived", safe(f"until {waiver.until}{size}: {waiver.reason}")))
-    said.append(("rule", code(finding.rule.id)))
+    said += [("waived", safe(waived(finding))), ("rule", code(finding.rule.id))]
     head = f'<span class="severity">{finding.severity.upper()}</span> {safe(finding.message)}'
     return f'<section class="finding {finding.severity}"><h3>{head}</h3>{listed(said)}</section>'
 

@@ -7,9 +7,9 @@ import unicodedata
 from ..documents.dataclass import dataclass
 
 WIDTH = 80
-# Marks that turn the reading direction: a name could dress up as another one.
 # The marks of our own reports: one column each, so that most lines need no closer look.
 NARROW = str.maketrans(dict.fromkeys("→−·°Ωµ²×…»«─▐◆\u00a0", " "))
+# Marks that turn the reading direction: a name could dress up as another one.
 TURNING = frozenset("\u061c\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
 
 

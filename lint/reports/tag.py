@@ -8,10 +8,9 @@ from collections.abc import Sequence
 from ..documents.position import Place
 from ..documents.profile import Profile
 from ..judgement.finding import Finding, Judgement, NotJudged
-from ..judgement.wording import shown
 from .checked import modes_in_words
 from .excerpt import LEFT, RIGHT, marked
-from .figures import found_against, together, working
+from .figures import found_against, together, waived, working
 from .page import Page, clean, set_beside
 from .palette import Paint, painted
 from .waiting import amount, details
@@ -46,7 +45,7 @@ def finding_rows(finding: Finding, profile: Profile, page: Page) -> list[str]:
     if finding.related:
         lines += row("see", _related(finding, profile), page)
     if finding.waived:
-        lines += row("waived", _waived(finding), page)
+        lines += row("waived", waived(finding), page)
     return lines + row("rule", finding.rule.id, page)
 
 
@@ -78,13 +77,6 @@ def _from_here(file: str, profile: Profile) -> str:
     return posixpath.relpath(file, posixpath.dirname(profile.file) or ".")
 
 
-def _waived(finding: Finding) -> str:
-    waiver = finding.waived
-    assert waiver is not None
-    size = "" if waiver.accepts is None else f" up to {shown(waiver.accepts, finding.unit)}"
-    return f"until {waiver.until}{size}: {waiver.reason}"
-
-
 def not_judged_rows(waiting: Sequence[NotJudged], page: Page) -> list[str]:
     """What could not be judged, gates first."""
     if not waiting:
@@ -96,7 +88,7 @@ def not_judged_rows(waiting: Sequence[NotJudged], page: Page) -> list[str]:
 
 
 def tag_body(judgement: Judgement, page: Page) -> list[str]:
-    """The findings, worst first, and what was not judged; gates first where they hold the verdict."""
+    """The findings, worst first, and what was not judged: before them where the verdict waits."""
     waiting = not_judged_rows(judgement.not_judged, page)
     blocks = [finding_rows(finding, judgement.profile, page) for finding in judgement.findings]
     if waiting:

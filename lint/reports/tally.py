@@ -67,9 +67,13 @@ def _line(word: str, said: Sequence[str], page: Page, indent: int = 0) -> list[s
         lines = set_beside("", text, page, 1)
     else:
         lines = set_beside(word, "\u00a0· ".join(parts), page, indent)
+    return stamped(lines, word, page)
+
+
+def stamped(lines: Sequence[str], word: str, page: Page) -> list[str]:
+    """The lines with the verdict word in the first one in its colour."""
     paint: Paint = next((one for one, shown in VERDICT_WORDS.items() if shown == word), "no-go")
-    lines[0] = lines[0].replace(word, painted(word, paint, page.colour), 1)
-    return lines
+    return [lines[0].replace(word, painted(word, paint, page.colour), 1), *lines[1:]]
 
 
 def folder_of(files: Sequence[str]) -> str:

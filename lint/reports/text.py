@@ -8,9 +8,9 @@ from ..judgement.finding import Judgement
 from .checked import VERDICT_WORDS, Checked, Share, Unread
 from .excerpt import marked
 from .page import Page, clean, set_beside
-from .palette import Paint, painted
+from .palette import painted
 from .tag import INDENT, row, tag_body
-from .tally import NOT_READ, closing, counted, folder_of, one_line, tally, waived_danger
+from .tally import NOT_READ, closing, counted, folder_of, one_line, stamped, tally, waived_danger
 from .waiting import wanted
 
 MOST_NAMES = 4
@@ -76,10 +76,7 @@ def _tag(share: Share, page: Page) -> list[str]:
 
 
 def _head(word: str, title: str, page: Page) -> list[str]:
-    lines = set_beside(f"▐ {word}", clean(title), page, len(word) + 6)
-    paint: Paint = next((one for one, shown in VERDICT_WORDS.items() if shown == word), "no-go")
-    lines[0] = lines[0].replace(word, painted(word, paint, page.colour), 1)
-    return lines
+    return stamped(set_beside(f"▐ {word}", clean(title), page, len(word) + 6), word, page)
 
 
 def _unread(errors: tuple[Unread, ...], page: Page) -> list[str]:

@@ -45,7 +45,27 @@ def test_a_folder_without_profiles_is_answered(
 ) -> None:
     """Nothing judged must not look like GO."""
     assert main.status(["check", str(tmp_path)]) == 2
-    assert capsys.readouterr().err
+    assert "No profile" in capsys.readouterr().err
+
+
+def test_a_name_that_colours_a_terminal_is_shown_as_text(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A folder's name, taken up by `*`, must not write to the screen in gonogo's stead."""
+    folder = tmp_path / "red\x1b[31m"
+    folder.mkdir()
+    assert main.status(["check", str(folder)]) == 2
+    err = capsys.readouterr().err
+    assert "\x1b" not in err
+    assert "red" in err
+
+
+def test_a_name_longer_than_any_file_has_is_no_such_file(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    """A call with a page of text pasted in is answered like any other wrong name."""
+    assert main.status(["check", "a" * 5000]) == 3
+    assert "cannot be read" in capsys.readouterr().out
 
 
 def broken(monkeypatch: pytest.MonkeyPatch, error: BaseException) -> None:

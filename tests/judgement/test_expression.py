@@ -8,7 +8,7 @@ from gonogo.documents.error import ExpressionError
 from gonogo.judgement.expression import compile_expression, scaled
 from gonogo.judgement.kind import Kind
 from gonogo.judgement.unit import parse_unit
-from gonogo.quantities.entry import NO_LESS, NO_MORE, NOT_THERE, Operand
+from gonogo.quantities.operand import NO_LESS, NO_MORE, NOT_THERE, Operand
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -59,6 +59,8 @@ def answer(text: str, values: Mapping[str, Any]) -> Operand:
         ("1 < a.x_A <= 3", {"a.x_A": 3}, True),
         ("a.kind in ['hall', 'none']", {"a.kind": "hall"}, True),
         ("a.kind not in a.kinds", {"a.kind": "hall", "a.kinds": ("none",)}, True),
+        ("a.u_V in a.readings_V", {"a.u_V": 0.8, "a.readings_V": (0.79, 0.8)}, True),
+        ("a.u_V in a.readings_V", {"a.u_V": 0.8, "a.readings_V": ()}, False),
         ("given(a.x_A)", {}, False),
         ("not given(a.x_A)", {"a.x_A": 1}, False),
         ("a.u_V <= 0.89 - 0.79", {"a.u_V": 0.10}, True),
@@ -142,6 +144,7 @@ def test_a_least_with_a_part_missing_is_no_more_than(
         "a.kind == 'hal'",
         "a.x_A and a.on",
         "max(a.x_A)",
+        "a.x_A in a.readings_V",
     ],
 )
 def test_unlike_things_are_not_compared(text: str) -> None:

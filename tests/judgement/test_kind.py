@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from gonogo.judgement.kind import BARE, Kind, Node, converted
 from gonogo.judgement.unit import parse_unit
-from gonogo.quantities.entry import NO_MORE, NOT_THERE, Operand
+from gonogo.quantities.operand import NO_MORE, NOT_THERE, Operand
 
 
 def turned(operand: Operand, unit: str, into: str) -> Operand:

@@ -6,7 +6,7 @@ import math
 
 import pytest
 from gonogo.quantities import corner
-from gonogo.quantities.entry import NotWorked
+from gonogo.quantities.operand import NotWorked
 from hypothesis import assume, given
 from hypothesis import strategies as st
 

@@ -8,7 +8,7 @@ from gonogo.quantities.count import (
     series_from_full_reading,
     series_from_reading,
 )
-from gonogo.quantities.entry import NotWorked
+from gonogo.quantities.operand import NotWorked
 
 
 @pytest.mark.parametrize(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 from gonogo.quantities import label
-from gonogo.quantities.entry import NotWorked
+from gonogo.quantities.operand import NotWorked
 
 
 @pytest.mark.parametrize(

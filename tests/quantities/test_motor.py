@@ -6,7 +6,7 @@ import math
 
 import pytest
 from gonogo.quantities import motor
-from gonogo.quantities.entry import NoMoreThan, NotWorked
+from gonogo.quantities.operand import NoMoreThan, NotWorked
 from hypothesis import given
 from hypothesis import strategies as st
 

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 from gonogo.judgement.unit import Unit, parse_unit, suffix
-from gonogo.quantities.entry import NotWorked
+from gonogo.quantities.operand import NotWorked
 from gonogo.quantities.registry import WORKED
 from gonogo.quantities.worked import Worked
 from hypothesis import given, settings

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from gonogo.quantities import sensor
 from gonogo.quantities.curve import kinds
-from gonogo.quantities.entry import NotWorked
+from gonogo.quantities.operand import NotWorked
 
 TEN_KILOHM = ("ntc-10k-3380", "ntc-10k-3435", "ntc-10k-3950", "ntc-10k-3977")
 

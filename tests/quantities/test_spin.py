@@ -6,7 +6,7 @@ import math
 
 import pytest
 from gonogo.quantities import spin
-from gonogo.quantities.entry import NotWorked
+from gonogo.quantities.operand import NotWorked
 
 
 @pytest.mark.parametrize(

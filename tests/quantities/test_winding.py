@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 from gonogo.quantities import winding
-from gonogo.quantities.entry import NotWorked
+from gonogo.quantities.operand import NotWorked
 
 
 def test_three_phases_heat_by_joules_law() -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 from gonogo.quantities import wiring
-from gonogo.quantities.entry import NotWorked
+from gonogo.quantities.operand import NotWorked
 
 
 def test_both_leads_count_and_warmth_adds() -> None:

@@ -32,6 +32,21 @@ def test_the_value_is_marked_and_nothing_else(line: str, at: str, shown: str) ->
     assert marked(line, line.index(at) + 1, 80) == shown
 
 
+@pytest.mark.parametrize(
+    ("line", "at"),
+    [
+        pytest.param(f"stop_V: a{' ' * 900_000}b", "a", id="blanks inside a value"),
+        pytest.param(f"[{'a' * 900_000}, b]", "b", id="a word that is no key before it"),
+        pytest.param(f"a: {'[' * 900_000}", "[", id="brackets"),
+    ],
+)
+def test_a_line_without_end_is_looked_at_where_it_matters(line: str, at: str) -> None:
+    """A line of a megabyte, written so as to be slow to read, is shown as soon as any other."""
+    shown = marked(line, line.rindex(at) + 1 if at != "[" else 4, 60)
+    assert columns(shown) <= 60
+    assert at in shown
+
+
 def test_a_long_line_is_cut_round_the_value_and_keeps_its_key() -> None:
     """A section written on one line is long; the key and its value are what matters."""
     line = "settings: {" + ", ".join(f"a{n}_V: {n}" for n in range(20)) + ", stop_V: 42, b_V: 1}"

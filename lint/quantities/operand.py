@@ -1,0 +1,42 @@
+"""A value and how sure it is: exact, a bound, unknown and for want of what, or not there at all."""
+
+from __future__ import annotations
+
+from typing import Any, Literal, NamedTuple
+
+Side = Literal["exact", "no more than", "no less than", "absent"]
+
+EXACT: Side = "exact"
+NO_MORE: Side = "no more than"
+NO_LESS: Side = "no less than"
+ABSENT: Side = "absent"
+TURNED: dict[Side, Side] = {EXACT: EXACT, NO_MORE: NO_LESS, NO_LESS: NO_MORE}
+NOTHING: frozenset[str] = frozenset()
+
+
+class Operand(NamedTuple):
+    """A value with its side; `value` is None when it is unknown or the vehicle has no such thing.
+
+    `missing` names the root quantities that would make it known, or exact.
+    """
+
+    value: Any
+    side: Side = EXACT
+    missing: frozenset[str] = NOTHING
+    reason: str = ""
+
+    @property
+    def known(self) -> bool:
+        """True when there is a value, be it only a bound."""
+        return self.value is not None
+
+
+NOT_THERE = Operand(None, ABSENT)
+
+
+class NotWorked(Exception):
+    """Raised by a quantity outside its limits of validity; carries the reason in trade words."""
+
+
+class NoMoreThan(float):
+    """A worked value of which only an upper bound is known, such as torque beyond saturation."""
