@@ -6,6 +6,7 @@ import json
 import os
 import stat
 from collections.abc import Mapping
+from contextlib import suppress
 from importlib.util import source_hash
 from typing import Any, NamedTuple
 
@@ -97,4 +98,5 @@ def _keep(path: str, read: Contents) -> None:
             file.write(b"\n".join((EDITION, sum_, read.digest.encode(), body)))
         os.replace(fresh, path)
     except OSError:
-        return
+        with suppress(OSError):
+            os.unlink(fresh)

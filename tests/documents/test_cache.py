@@ -133,3 +133,16 @@ def test_what_comes_with_gonogo_survives_the_cache(home: Path) -> None:
     for name, texts in (("rules", rules), ("tables", tables)):
         assert contents(name, texts) == contents(name, texts)
     assert rules and tables
+
+
+def test_a_cache_that_cannot_be_finished_leaves_nothing_behind(
+    home: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A full disk must not fill up further at every check."""
+
+    def refuse(fresh: str, path: str) -> None:
+        raise OSError("no space left")
+
+    monkeypatch.setattr(os, "replace", refuse)
+    assert contents("half", {"a.yaml": b"a: 1\n"}).data == {"a.yaml": {"a": 1}}
+    assert [path for path in home.rglob("*") if path.is_file()] == []
