@@ -25,11 +25,6 @@ UNIT_WORDS: Mapping[str, str] = {
     "per_h": "/h",
     "deg": "°",
     "Nm_per_A_rms": "Nm/A rms",
-    "text": "",
-    "texts": "",
-    "boolean": "",
-    "numbers": "",
-    "structure": "",
 }
 DIGITS = 4
 THOUSAND = 1000.0

@@ -73,11 +73,15 @@ def worked(
             formula=formula,
         )
         function.worked = spec  # type: ignore[attr-defined]
-        said = ", ".join(f"{argument} = {quantity}" for argument, quantity in inputs.items())
-        function.__doc__ = (
-            f"{function.__doc__ or ''}\n\nQuantity {name}, unit {unit or 'none'}; from {said}.\n"
-            f"Source: {source}\n"
-        )
+        function.__doc__ = f"{function.__doc__ or ''}\n\n{_told(spec)}"
         return function
 
     return declare
+
+
+def _told(spec: Worked) -> str:
+    """What is said above the formula, for `help()`."""
+    said = ", ".join(f"{argument} = {quantity}" for argument, quantity in spec.inputs.items())
+    return (
+        f"Quantity {spec.name}, unit {spec.unit or 'none'}; from {said}.\nSource: {spec.source}\n"
+    )
