@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Sequence
 from pathlib import Path
 from typing import Annotated, TextIO
@@ -52,7 +53,7 @@ def pairing_of(sides: Sequence[str], since_revision: str | None, here: Path) -> 
     if len(sides) == 1:
         name = sides[0]
         path = here / name
-        if ":" in name and not path.exists():
+        if ":" in name and not os.path.exists(path):
             raise UsageError(f"{name} is one side alone; wanted is {FORMS}.")
         return Pairing((Pair(*last_commit(path)),))
     if len(sides) == 2:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from functools import partial
 from pathlib import Path
@@ -44,9 +45,9 @@ def run(
     out: TextIO | None = None,
 ) -> int:
     """Begin a profile; what would be NO-GO, or lacks more than readings, is not begun."""
-    if path.exists() or path.is_symlink():
+    if os.path.lexists(path):
         raise UsageError(f"{path} is there already; `gonogo fill` adds what it lacks.")
-    if not path.parent.is_dir():
+    if not os.path.isdir(path.parent):
         raise UsageError(f"{path.parent} is no folder.")
     values = {**entries(answers, path, ask), **given_also(also)}
     repository, _ = open_repository(path)

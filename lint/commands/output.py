@@ -48,7 +48,7 @@ def write_whole(path: Path, text: str) -> None:
     """Write a file whole or not at all: whoever reads it meanwhile sees the old one."""
     target = Path(os.path.realpath(path))
     try:
-        if path.exists() and not path.is_file():
+        if os.path.exists(path) and not os.path.isfile(path):
             path.write_text(text, encoding="utf-8", newline="")
             return
         replace_whole(target, text.encode("utf-8"))

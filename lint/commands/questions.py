@@ -102,7 +102,7 @@ def entered(name: str, answer: str, path: Path) -> Value | bool:
     """One answer as it is entered: a part's path as seen from the profile's folder."""
     if not answer or not name.endswith(PART):
         return given(name, answer)
-    if not Path(answer).is_file():
+    if not os.path.isfile(answer):
         raise UsageError(f"{answer}: there is no such part file.")
     return Path(os.path.relpath(answer, path.parent)).as_posix()
 

@@ -50,7 +50,7 @@ class Shelf:
 
 def on_disk(path: Path) -> Side:
     """A file as it lies there."""
-    if path.is_dir():
+    if os.path.isdir(path):
         raise UsageError(
             f"{quoted(str(path))} is a folder: a side is one profile. "
             "`gonogo diff --since REV PATH` compares all that lie in a folder."

@@ -59,9 +59,9 @@ def from_top(path: Path) -> tuple[Path, str]:
     The path of the top itself is `.`; a file that is a link is itself, not what it leads to.
     """
     whole = Path(os.path.abspath(path))
-    folder = Path(os.path.realpath(whole if whole.is_dir() else whole.parent))
+    folder = Path(os.path.realpath(whole if os.path.isdir(whole) else whole.parent))
     top = Path(os.path.realpath(top_level(_standing(folder))))
-    inside = folder if whole.is_dir() else folder / whole.name
+    inside = folder if os.path.isdir(whole) else folder / whole.name
     if not os.path.join(inside, "").startswith(os.path.join(top, "")):
         raise RevisionError(f"{quoted(str(path))} lies outside its git repository.")
     return top, os.path.relpath(inside, top).replace(os.sep, "/")
@@ -69,7 +69,7 @@ def from_top(path: Path) -> tuple[Path, str]:
 
 def _standing(folder: Path) -> Path:
     """The nearest folder upwards that exists: the rest may have gone since."""
-    return next(above for above in (folder, *folder.parents) if above.is_dir())
+    return next(above for above in (folder, *folder.parents) if os.path.isdir(above))
 
 
 def is_shallow(top: Path) -> bool:

@@ -11,6 +11,8 @@ from types import ModuleType
 import pytest
 from gonogo.commands import check, main
 
+LONG = f"{'a' * 300}.yaml"
+
 
 @pytest.mark.parametrize(
     ("arguments", "said"),
@@ -141,3 +143,19 @@ def test_a_reader_who_goes_away_ends_it_quietly() -> None:
         check=False,
     )
     assert (ended.returncode, ended.stdout, ended.stderr) == (0, "{\n", "")
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        ["history", LONG],
+        ["diff", LONG],
+        ["diff", LONG, LONG],
+        ["diff", f"HEAD:{LONG}", LONG],
+        ["new", LONG],
+    ],
+    ids=["history", "diff", "both sides", "a revision", "new"],
+)
+def test_a_name_longer_than_any_file_can_have_is_no_defect_of_ours(arguments: list[str]) -> None:
+    """Whatever is named, the answer is a sentence."""
+    assert main.status(arguments) in (2, 3)
