@@ -11,7 +11,6 @@ judgement without it would be none of that shop's.
 
 from __future__ import annotations
 
-from datetime import date
 from os import PathLike
 from typing import TYPE_CHECKING
 
@@ -41,19 +40,21 @@ def check(path: PathText, as_of: str | None = None, strict: bool = False) -> Jud
     `as_of` is the day to judge by, `2026-11-25`; today if left out. With `strict` a caution is
     NO-GO too. The own rules of the shop's house file are judged as well.
     """
+    from .commands.day import day
     from .judgement.judge import judge
 
-    judged_on = _day(as_of)
+    judged_on = day(as_of, "as_of=")
     profile, catalogue = _with_catalogue(path)
     return judge(profile, catalogue, judged_on, strict)
 
 
 def windows(path: PathText, as_of: str | None = None) -> tuple[Window, ...]:
     """What each setting of the profile in a file may be, with the others as they stand."""
+    from .commands.day import day
     from .judgement.hearing import hear
     from .judgement.window import windows as all_windows
 
-    judged_on = _day(as_of)
+    judged_on = day(as_of, "as_of=")
     profile, catalogue = _with_catalogue(path)
     return all_windows(hear(profile, catalogue, judged_on), catalogue)
 
@@ -63,10 +64,11 @@ def compare(old: PathText, new: PathText, as_of: str | None = None) -> Compariso
 
     The new side's catalogue says how grave a finding is.
     """
+    from .commands.day import day
     from .comparison.comparison import benched
     from .comparison.comparison import compare as side_by_side
 
-    judged_on = _day(as_of)
+    judged_on = day(as_of, "as_of=")
     sides = [_with_catalogue(path) for path in (old, new)]
     before, after = (benched(profile, catalogue, judged_on) for profile, catalogue in sides)
     return side_by_side(before, after, sides[1][1])
@@ -84,13 +86,3 @@ def _with_catalogue(path: PathText) -> tuple[Profile, Catalogue]:
     if shop.errors:
         raise DocumentErrors(shop.errors)
     return load_profile(repository, inside), shop.catalogue
-
-
-def _day(as_of: str | None) -> str:
-    """The day to judge by; today if none is asked for."""
-    from .documents.error import UsageError
-
-    try:
-        return (date.fromisoformat(as_of) if as_of else date.today()).isoformat()
-    except ValueError:
-        raise UsageError(f"as_of={as_of!r}: it takes a day such as 2026-11-25.") from None

@@ -11,10 +11,10 @@ import typer
 
 from ..documents.error import NoProfile
 from ..documents.repository import find
-from .count import count
 from .day import day
 from .formats import FORMATS, report_module
 from .inspection import Order, gathered, outcomes
+from .option import AsOf, Jobs, Output, Quiet, format_option
 from .output import deliver, page_for
 from .status import status_of
 
@@ -51,20 +51,12 @@ def command(
             help="Profiles, or folders of them; here, if none is named.",
         ),
     ] = None,
-    form: Annotated[
-        str, typer.Option("--format", metavar="FORMAT", help=f"One of {', '.join(FORMATS)}.")
-    ] = "text",
-    output: Annotated[
-        Path | None, typer.Option(metavar="FILE", help="Write the report to a file.")
-    ] = None,
-    quiet: Annotated[bool, typer.Option("--quiet", help="One line a profile, no tags.")] = False,
-    jobs: Annotated[
-        int, typer.Option(parser=count, metavar="N", help="Judge many profiles in N processes.")
-    ] = 1,
+    form: Annotated[str, format_option(FORMATS)] = "text",
+    output: Output = None,
+    quiet: Quiet = False,
+    jobs: Jobs = 1,
     strict: Annotated[bool, typer.Option("--strict", help="A caution is NO-GO too.")] = False,
-    as_of: Annotated[
-        str | None, typer.Option(metavar="DATE", help="The day to judge by, if not today.")
-    ] = None,
+    as_of: AsOf = None,
 ) -> int:
     """Judge every profile under the paths.
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from itertools import pairwise
+from functools import partial
 
 from .. import __version__
 from ..comparison.comparison import Comparison, added, benched, compare, removed
@@ -21,9 +21,10 @@ from ..reports.page import Page
 from .formats import comparison_module
 from .inspection import unread
 from .pairing import Pair, Pairing
+from .pool import shared_out
 from .side import Side
 
-WORTH_A_PROCESS = 20  # pairs; a process takes longer to start than it takes to compare fewer
+WORTH_A_PROCESS = 20  # pairs
 
 # A pair comes to a vehicle's share of the report, to nothing, or to errors with the profile's name.
 Outcome = Revised | None | tuple[str, tuple[DocumentError, ...]]
@@ -110,22 +111,13 @@ def _is_apart(profile: Profile, touched: frozenset[str]) -> bool:
     return touched.isdisjoint(profile.files)
 
 
-def _stretch(pairs: Sequence[Pair], order: Order) -> list[Outcome]:
+def _collated(pairs: Sequence[Pair], order: Order) -> list[Outcome]:
     return Collator(order).outcomes(pairs)
 
 
 def outcomes(pairs: Sequence[Pair], order: Order, jobs: int) -> list[Outcome]:
-    """What each pair comes to, in their order, by as many processes as pay for themselves."""
-    workers = min(jobs, len(pairs) // WORTH_A_PROCESS)
-    if workers < 2:
-        return _stretch(pairs, order)
-    from concurrent.futures import ProcessPoolExecutor
-
-    catalogue()  # once, before the processes part
-    ends = [len(pairs) * number // workers for number in range(workers + 1)]
-    with ProcessPoolExecutor(workers) as pool:
-        waiting = [pool.submit(_stretch, pairs[start:end], order) for start, end in pairwise(ends)]
-        return [outcome for stretch in waiting for outcome in stretch.result()]
+    """What each pair comes to, in their order."""
+    return shared_out(pairs, partial(_collated, order=order), jobs, WORTH_A_PROCESS)
 
 
 def collated(pairing: Pairing, order: Order, jobs: int = 1) -> Compared:

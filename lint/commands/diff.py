@@ -12,9 +12,9 @@ import typer
 from ..documents.error import UsageError
 from ..reports.compared import Compared
 from .collation import Order, collated
-from .count import count
 from .day import day
 from .formats import COMPARISON_FORMATS, comparison_module
+from .option import AsOf, Jobs, Output, Quiet, format_option
 from .output import deliver, page_for
 from .pairing import Pair, Pairing, since
 from .side import both_sides, last_commit
@@ -89,24 +89,15 @@ def command(
         str | None,
         typer.Option("--since", metavar="REV", help="Every profile that changed since REV."),
     ] = None,
-    form: Annotated[
-        str,
-        typer.Option("--format", metavar="FORMAT", help=f"One of {', '.join(COMPARISON_FORMATS)}."),
-    ] = "text",
-    output: Annotated[
-        Path | None, typer.Option(metavar="FILE", help="Write the report to a file.")
-    ] = None,
-    quiet: Annotated[bool, typer.Option("--quiet", help="One line a profile, no tags.")] = False,
-    jobs: Annotated[
-        int, typer.Option(parser=count, metavar="N", help="Compare many profiles in N processes.")
-    ] = 1,
+    form: Annotated[str, format_option(COMPARISON_FORMATS)] = "text",
+    output: Output = None,
+    quiet: Quiet = False,
+    jobs: Jobs = 1,
     strict: Annotated[
         bool,
         typer.Option("--strict", help="Judge the whole new side, and a caution is NO-GO too."),
     ] = False,
-    as_of: Annotated[
-        str | None, typer.Option(metavar="DATE", help="The day to judge both sides by.")
-    ] = None,
+    as_of: AsOf = None,
 ) -> int:
     """Compare two revisions of a profile.
 

@@ -10,6 +10,7 @@ import typer
 
 from ..judgement.start import proposals
 from ..reports.proposal_text import filled_text
+from .option import AsOf, Writes
 from .output import deliver, page_for
 from .proposal import proposal, settle
 from .status import GO
@@ -35,10 +36,8 @@ def run(
 
 def command(
     path: Annotated[Path, typer.Argument(metavar="PROFILE", help="The profile to fill.")],
-    writes: Annotated[bool, typer.Option("--write", help="Write the file, not only show.")] = False,
-    as_of: Annotated[
-        str | None, typer.Option(metavar="DATE", help="The day to judge by, if not today.")
-    ] = None,
+    writes: Writes = False,
+    as_of: AsOf = None,
 ) -> int:
     """Propose values for missing settings.
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from importlib import import_module
 from types import ModuleType
 
@@ -25,6 +25,8 @@ COMPARISON_FORMATS = {
     "html": "comparison_html",
 }
 HISTORY_FORMATS = {"text": "history_text", "json": "history_record"}
+# What has a screen, and a record for machines.
+PLAIN_FORMATS = ("text", "json")
 
 
 def report_module(form: str) -> ModuleType:
@@ -42,7 +44,14 @@ def history_module(form: str) -> ModuleType:
     return _module(form, HISTORY_FORMATS)
 
 
+def known_format(form: str, formats: Iterable[str] = PLAIN_FORMATS) -> str:
+    """The format asked for; raises UsageError with those that there are."""
+    known = list(formats)
+    if form not in known:
+        raise UsageError(f"--format {form}: it can be {', '.join(known)}.")
+    return form
+
+
 def _module(form: str, formats: Mapping[str, str]) -> ModuleType:
-    if form not in formats:
-        raise UsageError(f"--format {form}: it can be {', '.join(formats)}.")
+    known_format(form, formats)
     return import_module(f"..reports.{formats[form]}", __package__)

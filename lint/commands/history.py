@@ -26,6 +26,7 @@ from ..judgement.vocabulary import vocabulary
 from ..reports.told import Told
 from .day import day
 from .formats import HISTORY_FORMATS, history_module
+from .option import AsOf, Output, format_option
 from .output import deliver, page_for
 from .side import Shelf, Side, on_disk
 from .status import GO
@@ -165,16 +166,9 @@ def command(
     setting: Annotated[
         str | None, typer.Option("--setting", metavar="NAME", help="Follow one value, in a chart.")
     ] = None,
-    form: Annotated[
-        str,
-        typer.Option("--format", metavar="FORMAT", help=f"One of {', '.join(HISTORY_FORMATS)}."),
-    ] = "text",
-    output: Annotated[
-        Path | None, typer.Option(metavar="FILE", help="Write the report to a file.")
-    ] = None,
-    as_of: Annotated[
-        str | None, typer.Option(metavar="DATE", help="The day to judge all of it by.")
-    ] = None,
+    form: Annotated[str, format_option(HISTORY_FORMATS)] = "text",
+    output: Output = None,
+    as_of: AsOf = None,
 ) -> int:
     """Follow a profile through its commits.
 

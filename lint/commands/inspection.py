@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from itertools import pairwise
+from functools import partial
 
 from .. import __version__
 from ..documents.dataclass import dataclass
@@ -16,8 +16,9 @@ from ..judgement.shop import Shop, shop_of
 from ..reports.checked import Checked, Share, Unread, share
 from ..reports.page import Page
 from .formats import report_module
+from .pool import shared_out
 
-WORTH_A_PROCESS = 40  # profiles; a process takes longer to start than it takes to judge fewer
+WORTH_A_PROCESS = 40  # profiles
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,18 +44,8 @@ class Outcome:
 
 
 def outcomes(profiles: Sequence[Found], order: Order, jobs: int) -> list[Outcome]:
-    """What each profile comes to, in their order, by as many processes as pay for themselves."""
-    workers = min(jobs, len(profiles) // WORTH_A_PROCESS)
-    if workers < 2:
-        return judged(profiles, order)
-    from concurrent.futures import ProcessPoolExecutor
-
-    catalogue()  # once, before the processes part
-    ends = [len(profiles) * number // workers for number in range(workers + 1)]
-    stretches = [profiles[start:end] for start, end in pairwise(ends)]
-    with ProcessPoolExecutor(workers) as pool:
-        waiting = [pool.submit(judged, stretch, order) for stretch in stretches]
-        return [outcome for stretch in waiting for outcome in stretch.result()]
+    """What each profile comes to, in their order."""
+    return shared_out(profiles, partial(judged, order=order), jobs, WORTH_A_PROCESS)
 
 
 def judged(profiles: Iterable[Found], order: Order) -> list[Outcome]:

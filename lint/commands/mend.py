@@ -10,6 +10,7 @@ import typer
 
 from ..judgement.mend import mend, stops
 from ..reports.proposal_text import mended_text, stuck_text
+from .option import AsOf, Writes
 from .output import deliver, page_for
 from .proposal import proposal, settle
 from .status import GO, NO_GO
@@ -39,10 +40,8 @@ def run(
 
 def command(
     path: Annotated[Path, typer.Argument(metavar="PROFILE", help="The profile to mend.")],
-    writes: Annotated[bool, typer.Option("--write", help="Write the file, not only show.")] = False,
-    as_of: Annotated[
-        str | None, typer.Option(metavar="DATE", help="The day to judge by, if not today.")
-    ] = None,
+    writes: Writes = False,
+    as_of: AsOf = None,
 ) -> int:
     """Move flagged settings to allowed values.
 

@@ -20,6 +20,7 @@ from ..judgement.shop import shop_of
 from ..judgement.start import Unfilled, proposals
 from ..reports.proposal_text import begun_text, refused_text
 from .day import day
+from .option import AsOf, Writes
 from .output import deliver, page_for
 from .proposal import Proposal, proposal, settle
 from .questions import Answers, Ask, entries, given_also, required
@@ -137,10 +138,8 @@ def command(
     give: Annotated[
         list[str] | None, typer.Option(metavar="KEY=VALUE", help="Another entry, by its path.")
     ] = None,
-    writes: Annotated[bool, typer.Option("--write", help="Write the file, not only show.")] = False,
-    as_of: Annotated[
-        str | None, typer.Option(metavar="DATE", help="The day to judge by, if not today.")
-    ] = None,
+    writes: Writes = False,
+    as_of: AsOf = None,
 ) -> int:
     """Begin a profile from a few answers.
 

@@ -15,10 +15,11 @@ from ..documents.files import HOUSE
 from ..documents.repository import open_repository
 from ..judgement.shop import shop_of
 from ..reports.explanation import EDITION, explained, listed, rule_record
+from .formats import known_format
+from .option import Output, PlainFormat
 from .output import deliver, page_for
 from .status import GO
 
-FORMATS = ("text", "json")
 HERE = Path()
 
 
@@ -30,8 +31,7 @@ def run(
     folder: Path = HERE,
 ) -> int:
     """Print all rules that hold in a folder, or explain one."""
-    if form not in FORMATS:
-        raise UsageError(f"--format {form}: it can be {' or '.join(FORMATS)}.")
+    known_format(form)
     repository, _ = open_repository(folder / HOUSE)
     shop = shop_of(repository)
     known = shop.catalogue
@@ -60,10 +60,8 @@ def command(
     name: Annotated[
         str | None, typer.Argument(metavar="[ID]", show_default=False, help="The rule to explain.")
     ] = None,
-    form: Annotated[
-        str, typer.Option("--format", metavar="FORMAT", help=f"One of {', '.join(FORMATS)}.")
-    ] = "text",
-    output: Annotated[Path | None, typer.Option(metavar="FILE", help="Write it to a file.")] = None,
+    form: PlainFormat = "text",
+    output: Output = None,
 ) -> int:
     """List the rules, or explain one.
 

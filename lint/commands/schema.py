@@ -12,6 +12,7 @@ from typing import Annotated, Any, TextIO
 import typer
 
 from ..documents.error import UsageError
+from .option import Output
 from .output import deliver
 from .status import GO
 
@@ -89,7 +90,7 @@ def command(
         str | None,
         typer.Argument(metavar="[NAME]", show_default=False, help="The schema to print."),
     ] = None,
-    output: Annotated[Path | None, typer.Option(metavar="FILE", help="Write it to a file.")] = None,
+    output: Output = None,
 ) -> int:
     """Print a schema for an editor, or list them.
 

@@ -14,11 +14,11 @@ from ..judgement.hearing import BASE, Hearing, hear
 from ..judgement.window import FIXED, settings_of, window_of, windows
 from ..reports.window_record import record
 from ..reports.window_text import detail, table
+from .formats import known_format
+from .option import AsOf, Output, PlainFormat
 from .output import deliver, page_for
 from .status import GO
 from .workpiece import workpiece
-
-FORMATS = ("text", "json")
 
 
 def run(
@@ -31,13 +31,10 @@ def run(
     out: TextIO | None = None,
 ) -> int:
     """Print the windows of a profile, or of one of its settings."""
-    if form not in FORMATS:
-        raise UsageError(f"--format {form}: it can be {' or '.join(FORMATS)}.")
+    known_format(form)
     held = workpiece(path, as_of)
     hearing = hear(held.profile, held.catalogue, held.judged_on)
-    if mode is not None and mode not in held.profile.modes:
-        known = ", ".join(held.profile.modes) or "none"
-        raise UsageError(f"--mode {mode}: the profile has no such mode. It has {known}.")
+    held.refuse_unknown_mode(mode)
     name = None if setting is None else setting_named(setting, hearing, mode)
     if name is not None and mode is not None:
         found = [window_of(name, mode, hearing, held.catalogue)]
@@ -82,13 +79,9 @@ def command(
     mode: Annotated[
         str | None, typer.Option(metavar="NAME", help="Only the settings that this mode sets.")
     ] = None,
-    form: Annotated[
-        str, typer.Option("--format", metavar="FORMAT", help=f"One of {', '.join(FORMATS)}.")
-    ] = "text",
-    output: Annotated[Path | None, typer.Option(metavar="FILE", help="Write it to a file.")] = None,
-    as_of: Annotated[
-        str | None, typer.Option(metavar="DATE", help="The day to judge by, if not today.")
-    ] = None,
+    form: PlainFormat = "text",
+    output: Output = None,
+    as_of: AsOf = None,
 ) -> int:
     """Show what each setting may be.
 

@@ -14,11 +14,12 @@ from ..documents.schema import properties
 from ..judgement.hearing import BASE, hear
 from ..judgement.vocabulary import vocabulary
 from ..reports.working_text import node, tree
+from .formats import known_format
+from .option import AsOf, Output, PlainFormat
 from .output import deliver, page_for
 from .status import GO
 from .workpiece import workpiece
 
-FORMATS = ("text", "json")
 EDITION = "working/1"
 
 
@@ -32,14 +33,11 @@ def run(
     out: TextIO | None = None,
 ) -> int:
     """Print the working of one quantity."""
-    if form not in FORMATS:
-        raise UsageError(f"--format {form}: it can be {' or '.join(FORMATS)}.")
+    known_format(form)
     name = quantity_named(quantity)
     held = workpiece(path, as_of)
     hearing = hear(held.profile, held.catalogue, held.judged_on)
-    if mode is not None and mode not in hearing.books:
-        known = ", ".join(held.profile.modes) or "none"
-        raise UsageError(f"--mode {mode}: the profile has no such mode. It has {known}.")
+    held.refuse_unknown_mode(mode)
     book = hearing.books[mode or BASE]
     if form == "json":
         said = {"gonogo": EDITION, "file": held.profile.file, "mode": mode, **node(name, book)}
@@ -73,13 +71,9 @@ def command(
         str, typer.Argument(metavar="QUANTITY", help="Its dotted name, such as pack.sag_V.")
     ],
     mode: Annotated[str | None, typer.Option(metavar="NAME", help="As it is in this mode.")] = None,
-    form: Annotated[
-        str, typer.Option("--format", metavar="FORMAT", help=f"One of {', '.join(FORMATS)}.")
-    ] = "text",
-    output: Annotated[Path | None, typer.Option(metavar="FILE", help="Write it to a file.")] = None,
-    as_of: Annotated[
-        str | None, typer.Option(metavar="DATE", help="The day to judge by, if not today.")
-    ] = None,
+    form: PlainFormat = "text",
+    output: Output = None,
+    as_of: AsOf = None,
 ) -> int:
     """Show how a quantity came about.
 

@@ -8,7 +8,7 @@ from pathlib import Path
 from ..documents.dataclass import dataclass
 from ..documents.draft import Draft
 from ..documents.edit import Change, edited
-from ..documents.error import DocumentErrors
+from ..documents.error import DocumentErrors, UsageError
 from ..documents.loading import load_profile
 from ..documents.profile import Profile
 from ..documents.repository import Repository, open_repository
@@ -34,6 +34,12 @@ class Workpiece:
         """The file's bytes with the settings entered, and nothing else touched."""
         changes = [Change(one.keys, one.entered) for one in settings]
         return edited(self.data, changes, self.profile.file)
+
+    def refuse_unknown_mode(self, mode: str | None) -> None:
+        """Raise UsageError where the profile has no mode of that name."""
+        if mode is not None and mode not in self.profile.modes:
+            known = ", ".join(self.profile.modes) or "none"
+            raise UsageError(f"--mode {mode}: the profile has no such mode. It has {known}.")
 
     def as_drafted(self, data: bytes) -> Profile:
         """The profile as it would be read if its file held these bytes."""

@@ -14,6 +14,8 @@ from ..judgement.rule import SEVERITIES, Severity
 from .checked import VERDICT_WORDS, Share, Unread, share
 from .tally import counted, scope
 
+MOST_MARGINS = 12  # told one by one; the others have more room
+
 WAY_WORDS: Mapping[Way, str] = {
     "introduced": "introduced",
     "worsened": "made worse",

@@ -8,7 +8,7 @@ from ..comparison.comparison import Comparison
 from ..comparison.matter import Matter, Way
 from .chapter import Chapter, chapters
 from .checked import modes_in_words
-from .compared import Compared, Revised, news, passage, scope_words, summed_up
+from .compared import MOST_MARGINS, Compared, Revised, news, passage, scope_words, summed_up
 from .figures import found_against
 from .markdown import code, plain
 from .movement import (
@@ -26,7 +26,6 @@ from .page import Page
 from .passing import WAY_TITLES, notes, was
 from .waiting import details
 
-MOST_MARGINS = 12
 NO_LIST = "·"  # any mark that begins no list
 Cells = Sequence[str]
 

@@ -12,10 +12,10 @@ from ..comparison.consequence import Consequence
 from ..comparison.margin import Margin, Reach
 from ..comparison.matter import WAYS, Matter
 from ..judgement.finding import NotJudged
-from .checked import Share, Unread
+from .checked import Share
 from .compared import Compared, Revised
 from .page import Page
-from .record import exact, finding_record
+from .record import exact, finding_record, unread_record
 
 EDITION = "comparison/1"
 TREE = "comparisons/1"
@@ -167,18 +167,6 @@ def revised_record(one: Revised, head: Mapping[str, Any]) -> dict[str, Any]:
     return {**said, **one.body}
 
 
-def _unread(error: Unread) -> dict[str, Any]:
-    return {
-        "file": error.file,
-        "line": error.line,
-        "column": error.column,
-        "found": error.found,
-        "wanted": error.wanted,
-        "message": error.message,
-        "affects": list(error.affects),
-    }
-
-
 def record(compared: Compared) -> dict[str, Any]:
     """Two sides as one record, a tree's as a list of them."""
     told = {
@@ -186,7 +174,7 @@ def record(compared: Compared) -> dict[str, Any]:
         "tool": compared.tool,
         "catalogue": compared.catalogue,
     }
-    errors = [_unread(error) for error in compared.unread]
+    errors = [unread_record(error) for error in compared.unread]
     if compared.since is None and compared.revised:
         head = {"gonogo": EDITION, **told}
         return {**revised_record(compared.revised[0], head), "errors": errors}

@@ -12,7 +12,7 @@ from ..comparison.matter import Way
 from .chapter import Chapter, chapters
 from .checked import VERDICT_WORDS, Unread, modes_in_words
 from .column import Moved, in_columns
-from .compared import Compared, Revised, final, news, passage, scope_words, summed_up
+from .compared import MOST_MARGINS, Compared, Revised, final, news, passage, scope_words, summed_up
 from .movement import (
     change_movement,
     difference,
@@ -31,8 +31,6 @@ from .passing import WAY_TITLES, notes, was
 from .tag import INDENT, finding_rows, row
 from .tally import NOT_READ
 from .waiting import amount, details
-
-MOST_MARGINS = 12
 
 
 def body(comparison: Comparison, page: Page) -> str:

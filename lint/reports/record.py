@@ -114,7 +114,8 @@ def _not_judged(one: NotJudged) -> dict[str, Any]:
     return {**said, "reason": one.reason} if one.reason else said
 
 
-def _unread(error: Unread) -> dict[str, Any]:
+def unread_record(error: Unread) -> dict[str, Any]:
+    """One error of a document."""
     return {
         "file": error.file,
         "line": error.line,
@@ -149,7 +150,7 @@ def record(checked: Checked) -> dict[str, Any]:
             }
             for share in checked.shares
         ],
-        "errors": [_unread(error) for error in checked.unread],
+        "errors": [unread_record(error) for error in checked.unread],
     }
 
 

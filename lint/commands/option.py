@@ -1,0 +1,29 @@
+"""The options that several commands take, each said once."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from pathlib import Path
+from typing import Annotated, Any
+
+import typer
+
+from .count import count
+from .formats import PLAIN_FORMATS
+
+
+def format_option(formats: Iterable[str]) -> Any:
+    """The option that picks one of some formats."""
+    return typer.Option("--format", metavar="FORMAT", help=f"One of {', '.join(formats)}.")
+
+
+PlainFormat = Annotated[str, format_option(PLAIN_FORMATS)]
+Output = Annotated[Path | None, typer.Option(metavar="FILE", help="Write the report to a file.")]
+AsOf = Annotated[
+    str | None, typer.Option(metavar="DATE", help="The day to judge by, if not today.")
+]
+Quiet = Annotated[bool, typer.Option("--quiet", help="One line a profile, no tags.")]
+Jobs = Annotated[
+    int, typer.Option(parser=count, metavar="N", help="Share the work out over N processes.")
+]
+Writes = Annotated[bool, typer.Option("--write", help="Write the file, not only show.")]
