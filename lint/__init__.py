@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from .documents.profile import Profile
     from .judgement.catalogue import Catalogue
     from .judgement.finding import Judgement
-    from .judgement.span import Window
+    from .judgement.window import Window
 
 __version__ = "0.1.0"
 __all__ = ["__version__", "check", "compare", "load", "windows"]
@@ -40,7 +40,7 @@ def check(path: PathText, as_of: str | None = None, strict: bool = False) -> Jud
     `as_of` is the day to judge by, `2026-11-25`; today if left out. With `strict` a caution is
     NO-GO too. The own rules of the shop's house file are judged as well.
     """
-    from .commands.day import day
+    from .commands.options import day
     from .judgement.judge import judge
 
     judged_on = day(as_of, "as_of=")
@@ -50,8 +50,8 @@ def check(path: PathText, as_of: str | None = None, strict: bool = False) -> Jud
 
 def windows(path: PathText, as_of: str | None = None) -> tuple[Window, ...]:
     """What each setting of the profile in a file may be, with the others as they stand."""
-    from .commands.day import day
-    from .judgement.hearing import hear
+    from .commands.options import day
+    from .judgement.evaluation import hear
     from .judgement.window import windows as all_windows
 
     judged_on = day(as_of, "as_of=")
@@ -64,7 +64,7 @@ def compare(old: PathText, new: PathText, as_of: str | None = None) -> Compariso
 
     The new side's catalogue says how grave a finding is.
     """
-    from .commands.day import day
+    from .commands.options import day
     from .comparison.comparison import benched
     from .comparison.comparison import compare as side_by_side
 
@@ -79,7 +79,7 @@ def _with_catalogue(path: PathText) -> tuple[Profile, Catalogue]:
     from .documents.error import DocumentErrors
     from .documents.loading import load_profile
     from .documents.repository import open_repository
-    from .judgement.shop import shop_of
+    from .judgement.site_rules import shop_of
 
     repository, inside = open_repository(path)
     shop = shop_of(repository)

@@ -11,12 +11,10 @@ import typer
 
 from ..documents.error import NoProfile
 from ..documents.repository import find
-from .day import day
 from .formats import FORMATS, report_module
 from .inspection import Order, gathered, outcomes
-from .option import AsOf, Jobs, Output, Quiet, format_option
-from .output import deliver, page_for
-from .status import status_of
+from .options import AsOf, Jobs, Output, Quiet, day, format_option
+from .output import deliver, page_for, status_of
 
 
 def run(

@@ -3,26 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from functools import partial
 
 from .. import __version__
 from ..comparison.comparison import Comparison, added, benched, compare, removed
 from ..comparison.consequence import THRESHOLD
-from ..comparison.matter import Bench
-from ..documents.dataclass import dataclass
+from ..comparison.finding_change import Bench
 from ..documents.error import DocumentError, DocumentErrors
 from ..documents.loading import load_profile
 from ..documents.profile import Profile
 from ..documents.repository import Repository
 from ..judgement.catalogue import catalogue
-from ..judgement.shop import Shop, shop_of
-from ..reports.compared import Compared, Revised, revised
-from ..reports.page import Page
+from ..judgement.site_rules import Shop, shop_of
+from ..reports.comparison_totals import Compared, Revised, revised
+from ..reports.layout import Page
 from .formats import comparison_module
 from .inspection import unread
-from .pairing import Pair, Pairing
 from .pool import shared_out
-from .side import Side
+from .sides import Pair, Pairing, Side
 
 WORTH_A_PROCESS = 20  # pairs
 

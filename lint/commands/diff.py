@@ -10,15 +10,12 @@ from typing import Annotated, TextIO
 import typer
 
 from ..documents.error import UsageError
-from ..reports.compared import Compared
+from ..reports.comparison_totals import Compared
 from .collation import Order, collated
-from .day import day
 from .formats import COMPARISON_FORMATS, comparison_module
-from .option import AsOf, Jobs, Output, Quiet, format_option
-from .output import deliver, page_for
-from .pairing import Pair, Pairing, since
-from .side import both_sides, last_commit
-from .status import GO, INCOMPLETE, NO_GO, NOT_READ
+from .options import AsOf, Jobs, Output, Quiet, day, format_option
+from .output import GO, INCOMPLETE, NO_GO, NOT_READ, deliver, page_for
+from .sides import Pair, Pairing, both_sides, last_commit, since
 
 FORMS = "`gonogo diff OLD NEW`, `gonogo diff PROFILE` or `gonogo diff --since REV [PATH…]`"
 

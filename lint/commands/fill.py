@@ -8,13 +8,11 @@ from typing import Annotated, TextIO
 
 import typer
 
-from ..judgement.start import proposals
+from ..judgement.defaults import proposals
 from ..reports.proposal_text import filled_text
-from .option import AsOf, Writes
-from .output import deliver, page_for
-from .proposal import proposal, settle
-from .status import GO
-from .workpiece import workpiece
+from .options import AsOf, Writes
+from .output import GO, deliver, page_for
+from .proposal import proposal, settle, workpiece
 
 
 def run(

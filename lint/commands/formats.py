@@ -10,7 +10,7 @@ from ..documents.error import UsageError
 
 # Each format's module in `reports` has the functions `body` and `report`.
 FORMATS = {
-    "text": "text",
+    "text": "check_text",
     "json": "record",
     "markdown": "markdown",
     "html": "html",

@@ -15,21 +15,19 @@ from .. import __version__
 from ..comparison.comparison import benched
 from ..comparison.history import Followed, Version, episodes, unit_in
 from ..documents.error import DocumentErrors, RevisionError, UsageError
-from ..documents.lineage import Step, from_top, has_commits, is_shallow, steps, touching
+from ..documents.git import Commit
+from ..documents.git_history import Step, from_top, has_commits, is_shallow, steps, touching
 from ..documents.loading import load_profile
-from ..documents.quotation import quoted
-from ..documents.revision import Commit
 from ..documents.schema import properties
+from ..documents.text import quoted
 from ..judgement.catalogue import catalogue
-from ..judgement.shop import shop_of
-from ..judgement.vocabulary import vocabulary
+from ..judgement.names import vocabulary
+from ..judgement.site_rules import shop_of
 from ..reports.told import Told
-from .day import day
 from .formats import HISTORY_FORMATS, history_module
-from .option import AsOf, Output, format_option
-from .output import deliver, page_for
-from .side import Shelf, Side, on_disk
-from .status import GO
+from .options import AsOf, Output, day, format_option
+from .output import GO, deliver, page_for
+from .sides import Shelf, Side, on_disk
 
 NOT_COMMITTED = "not committed yet"
 NOT_THERE = "The profile is not there: it was taken away, or has another name from here on."

@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from functools import partial
 
 from .. import __version__
-from ..documents.dataclass import dataclass
 from ..documents.error import DocumentError, DocumentErrors
 from ..documents.loading import check_document, load_profile
 from ..documents.repository import Found, Repository, Search
 from ..judgement.catalogue import catalogue
 from ..judgement.judge import judge
-from ..judgement.shop import Shop, shop_of
-from ..reports.checked import Checked, Share, Unread, share
-from ..reports.page import Page
+from ..judgement.site_rules import Shop, shop_of
+from ..reports.check_totals import Checked, Share, Unread, share
+from ..reports.layout import Page
 from .formats import report_module
 from .pool import shared_out
 

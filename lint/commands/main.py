@@ -11,8 +11,8 @@ from typing import Annotated
 import typer
 
 from ..documents.error import GonogoError, UsageError
-from ..documents.quotation import clean
-from .status import DEFECT, INTERRUPTED, NOT_READ, USAGE
+from ..documents.text import clean
+from .output import DEFECT, INTERRUPTED, NOT_READ, USAGE
 
 # A command's name is its module's; the module has a function `command`, which returns the status.
 COMMANDS = (

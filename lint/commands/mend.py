@@ -10,11 +10,9 @@ import typer
 
 from ..judgement.mend import mend, stops
 from ..reports.proposal_text import mended_text, stuck_text
-from .option import AsOf, Writes
-from .output import deliver, page_for
-from .proposal import proposal, settle
-from .status import GO, NO_GO
-from .workpiece import workpiece
+from .options import AsOf, Writes
+from .output import GO, NO_GO, deliver, page_for
+from .proposal import proposal, settle, workpiece
 
 
 def run(

@@ -10,22 +10,19 @@ from typing import Annotated, TextIO
 
 import typer
 
-from ..documents.blank import profile_text
 from ..documents.edit import Value
 from ..documents.error import DocumentErrors, UsageError
 from ..documents.repository import open_repository
+from ..documents.template import profile_text
+from ..judgement.defaults import Unfilled, proposals
 from ..judgement.finding import Finding
 from ..judgement.mend import stops
-from ..judgement.shop import shop_of
-from ..judgement.start import Unfilled, proposals
+from ..judgement.site_rules import shop_of
 from ..reports.proposal_text import begun_text, refused_text
-from .day import day
-from .option import AsOf, Writes
-from .output import deliver, page_for
-from .proposal import Proposal, proposal, settle
+from .options import AsOf, Writes, day
+from .output import GO, INCOMPLETE, NO_GO, deliver, page_for
+from .proposal import Proposal, Workpiece, drafted, proposal, settle
 from .questions import Answers, Ask, entries, given_also, required
-from .status import GO, INCOMPLETE, NO_GO
-from .workpiece import Workpiece, drafted
 
 HEADING = """\
 Begun with careful first values: each says why it stands so. What the build has and is not

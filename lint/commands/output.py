@@ -1,4 +1,4 @@
-"""Where a command's words go: to the terminal, down a pipe, or whole into a file."""
+"""Where a command's words go, and its exit status."""
 
 from __future__ import annotations
 
@@ -7,11 +7,31 @@ import os
 import shutil
 import sys
 from pathlib import Path
-from typing import TextIO
+from typing import TYPE_CHECKING, TextIO
 
+from ..documents.atomic_write import replace_whole
 from ..documents.error import UsageError
-from ..documents.writing import replace_whole
-from ..reports.page import WIDTH, Page
+from ..reports.layout import WIDTH, Page
+
+if TYPE_CHECKING:
+    from ..reports.check_totals import Checked
+
+
+GO = 0
+NO_GO = 1
+USAGE = 2
+NOT_READ = 3
+INCOMPLETE = 4
+DEFECT = 70
+INTERRUPTED = 130
+
+
+def status_of(checked: Checked) -> int:
+    """Over many profiles the first that occurs: not read, NO-GO, INCOMPLETE."""
+    if checked.unread:
+        return NOT_READ
+    return {"no-go": NO_GO, "incomplete": INCOMPLETE, "go": GO, None: USAGE}[checked.verdict]
+
 
 NARROWEST = 40
 

@@ -4,17 +4,17 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
 from difflib import get_close_matches
 from functools import partial
 from pathlib import Path
 from typing import TypeVar
 
-from ..documents.dataclass import dataclass
 from ..documents.edit import Value
 from ..documents.error import UsageError
-from ..documents.scalar import value_of
 from ..documents.schema import Property, properties
-from ..documents.wording import alternatives
+from ..documents.text import alternatives
+from ..documents.yaml_tree import value_of
 
 Ask = Callable[[str], str]
 Answers = Mapping[str, str | None]

@@ -13,12 +13,11 @@ import typer
 from ..documents.error import UsageError
 from ..documents.files import HOUSE
 from ..documents.repository import open_repository
-from ..judgement.shop import shop_of
+from ..judgement.site_rules import shop_of
 from ..reports.explanation import EDITION, explained, listed, rule_record
 from .formats import known_format
-from .option import Output, PlainFormat
-from .output import deliver, page_for
-from .status import GO
+from .options import Output, PlainFormat
+from .output import GO, deliver, page_for
 
 HERE = Path()
 

@@ -12,9 +12,8 @@ from typing import Annotated, Any, TextIO
 import typer
 
 from ..documents.error import UsageError
-from .option import Output
-from .output import deliver
-from .status import GO
+from .options import Output
+from .output import GO, deliver
 
 ENDING = ".schema.json"
 ELSEWHERE = "urn:gonogo:"

@@ -10,15 +10,14 @@ import typer
 
 from ..documents.error import UsageError
 from ..documents.schema import canonical, properties
-from ..judgement.hearing import BASE, Hearing, hear
+from ..judgement.evaluation import BASE, Hearing, hear
 from ..judgement.window import FIXED, settings_of, window_of, windows
 from ..reports.window_record import record
 from ..reports.window_text import detail, table
 from .formats import known_format
-from .option import AsOf, Output, PlainFormat
-from .output import deliver, page_for
-from .status import GO
-from .workpiece import workpiece
+from .options import AsOf, Output, PlainFormat
+from .output import GO, deliver, page_for
+from .proposal import workpiece
 
 
 def run(

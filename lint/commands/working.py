@@ -11,14 +11,13 @@ import typer
 
 from ..documents.error import UsageError
 from ..documents.schema import properties
-from ..judgement.hearing import BASE, hear
-from ..judgement.vocabulary import vocabulary
+from ..judgement.evaluation import BASE, hear
+from ..judgement.names import vocabulary
 from ..reports.working_text import node, tree
 from .formats import known_format
-from .option import AsOf, Output, PlainFormat
-from .output import deliver, page_for
-from .status import GO
-from .workpiece import workpiece
+from .options import AsOf, Output, PlainFormat
+from .output import GO, deliver, page_for
+from .proposal import workpiece
 
 EDITION = "working/1"
 

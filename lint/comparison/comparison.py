@@ -3,21 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 
-from ..documents.dataclass import dataclass
 from ..documents.profile import Profile
 from ..judgement.catalogue import Catalogue
+from ..judgement.evaluation import Ruling, hear
 from ..judgement.finding import Judgement, NotJudged
-from ..judgement.hearing import hear
 from ..judgement.judge import concluded
-from ..judgement.ruling import Ruling
 from .change import Change, changes
-from .consequence import THRESHOLD, Consequence, consequences
+from .consequence import THRESHOLD, Consequence, consequences, unmoved
+from .finding_change import Bench, Matter, Way, matters
 from .followup import FollowUp, causes, follow_ups
 from .margin import Margin, margins
-from .matter import Bench, Matter, Way, matters
 from .statement import statement
-from .unmoved import unmoved
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,20 +1,60 @@
-"""What the changes do: worked quantities that moved by more than is worth telling."""
+"""What the changes do: worked quantities that moved, and the rules that a change does not reach."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
 from typing import Any
 
-from ..documents.dataclass import dataclass
-from ..judgement.account import unit_of
-from ..judgement.hearing import BASE, Hearing
-from ..quantities.book import Book
-from ..quantities.entry import Entry
+from ..documents.given import Given
+from ..documents.profile import Profile
+from ..documents.schema import canonical
+from ..judgement.catalogue import Catalogue
+from ..judgement.evaluation import BASE, Hearing, Ruling
+from ..judgement.explanation import unit_of
+from ..quantities.book import TYPICAL, Book, Entry
 from ..quantities.operand import Side
-from ..quantities.registry import WORKED
+from ..quantities.registry import CHEMISTRY, WORKED, moved_by
 from .change import POINTS, Change, is_number, share, tidy
-from .subsystem import rank, subsystem
-from .unmoved import reached
+from .statement import rank, subsystem
+
+
+def unmoved(old: Hearing, new: Profile, catalogue: Catalogue) -> Mapping[str, Ruling]:
+    """The old side's rulings on the base settings that need no second hearing.
+
+    A ruling holds where nothing that its rule reads can have moved, and where the new side is
+    judged by that very rule. Both sides must be judged on the same day.
+    """
+    names = reached(frozenset(_otherwise(old.profile, new)))
+    return {
+        name: ruling
+        for name, ruling in old.rulings[BASE].items()
+        if catalogue.rules.get(name) is ruling.rule and names.isdisjoint(ruling.rule.reads)
+    }
+
+
+def reached(names: frozenset[str]) -> frozenset[str]:
+    """The names, what is typical of a chemistry among them, and all that is worked out from them."""
+    if CHEMISTRY in names:
+        names |= TYPICAL
+    return moved_by(names) | names
+
+
+def _otherwise(old: Profile, new: Profile) -> Iterator[str]:
+    """The names that one side gives otherwise than the other, under another key too."""
+    for was, now in ((old.givens, new.givens), (old.house.allowances, new.house.allowances)):
+        names = was.keys() | now.keys()
+        yield from (name for name in names if _said(was.get(name)) != _said(now.get(name)))
+    sections = old.absent ^ new.absent
+    yield from sections
+    below = tuple(f"{section}." for section in sections)
+    if below:
+        yield from (name for name in (*canonical(), *WORKED) if name.startswith(below))
+
+
+def _said(given: Given | None) -> tuple[str, Any] | None:
+    return None if given is None else (given.entered_as, given.value)
+
 
 # A worked quantity is told of when it moved by more than this share of the larger of its values, so
 # that a change and its opposite tell the same; a temperature when it moved by more than so many kelvins.

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 from functools import lru_cache
 from importlib.resources import files
 from typing import Any
 
-from ..documents.dataclass import dataclass
 from .change import Change
 
 FILE = "follow-ups.yaml"

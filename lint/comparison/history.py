@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 from typing import Any
 
-from ..documents.dataclass import dataclass
-from ..documents.lineage import Step
-from ..judgement.account import entered_in, unit_of
+from ..documents.git_history import Step
 from ..judgement.catalogue import Catalogue
+from ..judgement.evaluation import BASE, Hearing
+from ..judgement.explanation import entered_in, unit_of
 from ..judgement.finding import Judgement
-from ..judgement.hearing import BASE, Hearing
 from .change import Change, is_number, tidy
 from .comparison import Comparison, added, compare
-from .matter import Bench, Matter
+from .finding_change import Bench, Matter
 
 
 @dataclass(frozen=True, slots=True)

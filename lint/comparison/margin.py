@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 
-from ..documents.dataclass import dataclass
-from ..judgement.account import entered_in
 from ..judgement.catalogue import Catalogue
-from ..judgement.hearing import BASE, Hearing
+from ..judgement.evaluation import BASE, Hearing, Ruling
+from ..judgement.explanation import entered_in
 from ..judgement.rule import Rule, Severity
-from ..judgement.ruling import Ruling
 from .change import is_number, tidy
 
 NOISE = 1e-9

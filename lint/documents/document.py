@@ -5,19 +5,17 @@ from __future__ import annotations
 import re
 from codecs import BOM_UTF8
 from collections.abc import Sequence
+from dataclasses import dataclass
 from difflib import get_close_matches
 from typing import Any, Literal, get_args
 
-from .dataclass import dataclass
 from .error import DocumentError, DocumentErrors, WrongValue
 from .files import Files, named
-from .position import Place
-from .quotation import quoted
-from .text import LINE_END, WIDE, decode, line_of
-from .tree import MOST_ERRORS, Node, grow, line_and_column
-from .validity import misfits
-from .wording import alternatives
-from .wording import found as as_written
+from .location import Place
+from .text import LINE_END, WIDE, alternatives, decode, line_of, quoted
+from .validation import found as as_written
+from .validation import misfits
+from .yaml_tree import MOST_ERRORS, Node, grow, line_and_column
 
 Kind = Literal["profile", "part", "house", "rule"]
 KINDS: tuple[Kind, ...] = get_args(Kind)

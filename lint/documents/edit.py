@@ -16,7 +16,7 @@ from typing import Any
 from .error import EditError
 from .schema import Section, mode_outline, outline, schema
 from .text import LINE_END, decode
-from .tree import Node, grow
+from .yaml_tree import Node, grow
 
 Value = str | int | float
 PLAIN_NUMBER = re.compile(r"[-+]?[0-9]+(?:\.([0-9]+))?")

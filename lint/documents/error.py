@@ -24,7 +24,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from .position import Place
+from .location import Place
 
 
 class GonogoError(Exception):

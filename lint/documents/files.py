@@ -1,4 +1,4 @@
-"""Where documents are read from: the files as they lie on the disk, or as a revision holds them."""
+"""Where documents are read from: the disk, a file not written yet, or a revision."""
 
 from __future__ import annotations
 
@@ -6,15 +6,45 @@ import errno
 import os
 import stat
 from collections.abc import Iterable
-from dataclasses import field
+from dataclasses import dataclass, field
 from difflib import get_close_matches
 from pathlib import Path
 from posixpath import basename, dirname, join
 from typing import NamedTuple, Protocol
 
-from .dataclass import dataclass
 from .error import UnreadableFile
-from .quotation import clean
+from .text import clean
+
+
+@dataclass(frozen=True, slots=True)
+class Draft:
+    """A tree of files in which the file at `path` reads as `data`."""
+
+    files: Files
+    path: str
+    data: bytes
+
+    @property
+    def prefix(self) -> str:
+        """What stands before a path of this tree when it is shown."""
+        return self.files.prefix
+
+    def read(self, path: str) -> bytes:
+        """The bytes of one file; raises UnreadableFile."""
+        return self.data if path == self.path else self.files.read(path)
+
+    def begin(self, path: str) -> bytes:
+        """The first bytes of one file, enough to tell what it is; raises UnreadableFile."""
+        return self.data[:BEGINNING] if path == self.path else self.files.begin(path)
+
+    def exists(self, path: str) -> bool:
+        """Whether there is anything of that name."""
+        return path == self.path or self.files.exists(path)
+
+    def paths(self, below: str = "") -> Listing:
+        """The YAML files below a folder."""
+        return self.files.paths(below)
+
 
 LARGEST = 1 << 20
 BEGINNING = 1 << 14

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Any
 
-from .dataclass import dataclass
 from .document import Document
-from .position import Place
+from .location import Place
 from .schema import Property
-from .tree import Node
+from .yaml_tree import Node
 
 
 @dataclass(frozen=True, slots=True)

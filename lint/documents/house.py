@@ -3,18 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 from difflib import get_close_matches
 from posixpath import dirname, join, normpath
 
-from .dataclass import dataclass
 from .document import Document, read_document
 from .error import DocumentError, DocumentErrors, HouseError
 from .files import Files
 from .given import Given
-from .position import Place
-from .quotation import quoted
+from .location import Place
 from .schema import canonical, properties
+from .text import quoted
 
 
 @dataclass(frozen=True, slots=True)

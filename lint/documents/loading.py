@@ -2,22 +2,213 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import re
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field
 from os import PathLike
+from posixpath import basename, dirname, join, normpath
 
 from .document import Document, Kind, one_a_place, try_document
-from .error import DocumentError, DocumentErrors, WrongValue
+from .error import DocumentError, DocumentErrors, PartError, UnreadableFile, WrongValue
 from .files import HOUSE
 from .given import Given, given
 from .house import House
-from .layer import Layer, Laying, laid_part, part_errors
-from .position import Place
-from .profile import Changes, Profile, Waiver
-from .quotation import quoted
+from .location import Place
+from .profile import Changes, Override, Profile, Waiver
 from .repository import Repository, open_repository
 from .schema import Property, Section, mode_outline, outline, properties
-from .tree import Node
-from .wording import alternatives
+from .text import alternatives, quoted
+from .yaml_tree import Node
+
+MOST_NESTED = 8
+DRIVE = re.compile(r"[A-Za-z]:")
+INSIDE = (
+    "a path from this file, with `/` between its parts, that stays inside the nearest folder "
+    "upwards with a `house.yaml` or `.git`"
+)
+
+
+def part_of(
+    reference: Node, kind: str, document: Document, repository: Repository, above: tuple[str, ...]
+) -> Document:
+    """The document of the part that a section asks for.
+
+    `kind` is the section that it must fill, `above` the paths of the documents that led here.
+    Raises DocumentErrors: with a PartError at the reference, or with the part's own errors.
+    """
+    written = str(reference.value)
+    path = _inside(written, document.path)
+    if path is None:
+        raise _refused(reference, document, quoted(written), INSIDE)
+    if path in above:
+        found = f"{quoted(written)}, which leads back to itself"
+        raise _refused(reference, document, found, "a part that does not ask for itself")
+    if len(above) > MOST_NESTED:
+        found = f"more than {MOST_NESTED} parts inside each other"
+        raise _refused(reference, document, found, "a part with the figures")
+    try:
+        told = repository.kind(path) or "file of another sort"
+        if told != "part":
+            found = f"{quoted(written)}, which is a {told}"
+            raise _refused(reference, document, found, f"the part file of a {kind}")
+        part = repository.document(path)
+    except UnreadableFile as broken:
+        found = f"{broken.found} at {quoted(written)}"
+        wanted = f"the part file of a {kind}"
+        nearest = broken.nearest and join(dirname(written), basename(broken.nearest))
+        raise _refused(reference, document, found, wanted, nearest) from broken
+    held = next(key for key in part.value if key not in ("gonogo", "part"))
+    if held != kind:
+        found = f"{quoted(written)}, which describes a {held}"
+        raise _refused(reference, document, found, f"the part file of a {kind}")
+    return part
+
+
+def _inside(written: str, from_path: str) -> str | None:
+    """A reference as a path inside the repository; None where it leads out or is no such path."""
+    if written.startswith("/") or "\\" in written or DRIVE.match(written):
+        return None
+    path = normpath(join(dirname(from_path), written))
+    return None if path.split("/")[0] == ".." else path
+
+
+def _refused(
+    reference: Node, document: Document, found: str, wanted: str, nearest: str | None = None
+) -> DocumentErrors:
+    at = document.place_of(reference.event)
+    text = document.line(at.line)
+    return DocumentErrors([PartError(at.file, at.line, at.column, found, wanted, nearest, text)])
+
+
+@dataclass(slots=True)
+class Layer:
+    """What documents come to, laid over each other: the last word on a quantity holds."""
+
+    givens: dict[str, Given] = field(default_factory=dict)
+    absent: set[str] = field(default_factory=set)
+    sections: dict[str, Place] = field(default_factory=dict)
+    overrides: list[Override] = field(default_factory=list)
+    parts: dict[str, str] = field(default_factory=dict)
+    texts: dict[str, str] = field(default_factory=dict)
+    errors: list[DocumentError] = field(default_factory=list)
+
+    def cover(self, upper: Layer) -> None:
+        """Lay another layer over this one."""
+        self.givens.update(upper.givens)
+        self.absent |= upper.absent
+        self.sections.update(upper.sections)
+        self.overrides += upper.overrides
+        self.parts.update(upper.parts)
+        self.texts.update(upper.texts)
+        self.errors += upper.errors
+
+    def cut(self, path: str) -> None:
+        """Forget all that lies below a section."""
+        below = f"{path}."
+        for name in [name for name in self.givens if name.startswith(below)]:
+            del self.givens[name]
+        self.absent = {name for name in self.absent if not f"{name}.".startswith(below)}
+        self.overrides = [one for one in self.overrides if not one.quantity.startswith(below)]
+        self.parts = {name: part for name, part in self.parts.items() if not name.startswith(below)}
+
+
+@dataclass(frozen=True, slots=True)
+class Laying:
+    """One document being laid: `above` are the paths of the documents that led to it."""
+
+    document: Document
+    repository: Repository
+    above: tuple[str, ...]
+    layer: Layer
+
+    def section(self, section: Section, node: Node, over: bool = False) -> None:
+        """Lay a section's entries; `over` where a part lies below them."""
+        reference = node.below.get("part") if section.takes is not None else None
+        if reference is not None:
+            self.part(section, reference, over)
+            over = True
+        for key, below in node.below.items():
+            name = str(key)
+            entry = section.entries.get(name)
+            if isinstance(entry, Section):
+                place = self.document.place_of(node.keys[name])
+                self.layer.sections[entry.path] = place
+                self.inner(entry, below, place, over)
+            elif entry is not None:
+                self.entry(entry, below, over)
+
+    def entry(self, entry: Property, node: Node, over: bool) -> None:
+        """Lay one value, and note it where it says otherwise than the part below."""
+        told = given(entry, node, entry.path, self.document)
+        if over and entry.rating is not None:
+            below = self.layer.givens.get(told.name)
+            if below is not None and below.value != told.value:
+                self.layer.overrides.append(
+                    Override(told.name, told.value, below.value, entry.rating, told.place)
+                )
+        self.layer.givens[told.name] = told
+
+    def inner(self, section: Section, node: Node, place: Place, over: bool) -> None:
+        """Lay a section inside a section, or its absence."""
+        itself = section.itself
+        if itself is not None:
+            none = node.value == "none"
+            if over and none:
+                self.layer.cut(section.path)
+            self.layer.absent.discard(section.path)
+            if none:
+                self.layer.absent.add(section.path)
+                self.layer.givens[itself.quantity] = given(itself, node, itself.path, self.document)
+                return
+            self.layer.givens[itself.quantity] = Given(
+                itself.quantity, "fitted", itself.path, "fitted", 1.0, place
+            )
+        self.section(section, node, over)
+
+    def part(self, section: Section, reference: Node, over: bool) -> None:
+        """Lay the part's own section; it replaces all that an outer part says of it."""
+        if over:
+            self.layer.cut(section.path)
+        try:
+            part = part_of(
+                reference, str(section.takes), self.document, self.repository, self.above
+            )
+        except DocumentErrors as broken:
+            self.layer.errors += broken.errors
+            return
+        self.layer.cover(laid_part(part, section, self.repository, self.above))
+
+
+def part_errors(document: Document, repository: Repository) -> Iterator[DocumentError]:
+    """What is wrong with the parts of a profile that has errors of its own."""
+    waiting: list[tuple[Section, Node]] = [(outline(), document.root)]
+    while waiting:
+        section, node = waiting.pop()
+        for key, below in node.below.items():
+            entry = section.entries.get(str(key))
+            if isinstance(entry, Section):
+                waiting.append((entry, below))
+        reference = node.below.get("part")
+        if section.takes is None or reference is None or not isinstance(reference.value, str):
+            continue
+        layer = Layer()
+        Laying(document, repository, (document.path,), layer).part(section, reference, False)
+        yield from layer.errors
+
+
+def laid_part(
+    part: Document, section: Section, repository: Repository, above: Iterable[str] = ()
+) -> Layer:
+    """What a part file comes to in a section, worked out once."""
+    key = (part.path, section.path)
+    held: Layer | None = repository.laid.get(key)
+    if held is None:
+        held = Layer(texts={part.file: part.text})
+        node = part.node(str(section.takes))
+        Laying(part, repository, (*above, part.path), held).section(section, node)
+        held.parts[section.path] = part.value["part"]["name"]
+        repository.laid[key] = held
+    return held
 
 
 def load(path: str | PathLike[str]) -> Profile:

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 from typing import Any
 
-from .dataclass import dataclass
 from .given import Given
 from .house import House
-from .position import Place
+from .location import Place
 from .schema import Rating
 from .text import line_of
 

@@ -4,19 +4,18 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from os import PathLike
 from pathlib import Path, PurePosixPath
 from typing import TYPE_CHECKING, Any
 
-from .dataclass import dataclass
 from .document import Document, Kind, kind_at_a_glance, read_document
 from .error import DocumentError, DocumentErrors
 from .files import HOUSE, Files, WorkingTree, named
 from .house import House, house_of
 
 if TYPE_CHECKING:
-    from .revision import Commit
+    from .git import Commit
 
 TOPS = (HOUSE, ".git")
 
@@ -118,7 +117,7 @@ def open_repository(path: str | PathLike[str]) -> tuple[Repository, str]:
 
 def open_revision(commit: Commit, path: str) -> tuple[Repository, str]:
     """The same for a file of a commit, by its path from the top of the git repository."""
-    from .revision import GitRevision
+    from .git import GitRevision
 
     whole = GitRevision(commit)
     for above in PurePosixPath(path).parents:

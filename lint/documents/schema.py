@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from functools import lru_cache
 from importlib.resources import files
 from types import MappingProxyType
 from typing import Any, Literal
-
-from .dataclass import dataclass
 
 Kind = Literal["number", "integer", "text", "boolean", "list", "section", "stages", "date"]
 Rating = Literal["upper", "lower"]

@@ -1,12 +1,44 @@
-"""The bytes of a file as text, or the byte at which they stop being text."""
+"""Text of documents: read from bytes, and made fit to be shown on a screen."""
 
 from __future__ import annotations
 
 import codecs
 import re
+from collections.abc import Sequence
 
 from .error import NotText
-from .quotation import INVISIBLE
+
+LONGEST = 60
+MORE = "…"
+# Later control characters, line and paragraph separators, marks that turn the writing direction,
+# and halves of characters that no terminal can print.
+INVISIBLE = r"\x7f-\x9f\u2028-\u202e\u2066-\u2069\ufffe\uffff\ud800-\udfff"
+UNSEEN = re.compile(rf"[\x00-\x1f{INVISIBLE}]")
+
+
+def clean(text: str) -> str:
+    """The text with everything unseen replaced, so that it cannot disturb a terminal.
+
+    >>> clean("red\\x1b[31m")
+    'red\N{REPLACEMENT CHARACTER}[31m'
+    """
+    return UNSEEN.sub("\N{REPLACEMENT CHARACTER}", text)
+
+
+def cut(text: str) -> str:
+    """The text cleaned and cut to a length that still fits a sentence."""
+    one_line = clean(" ".join(text[: 4 * LONGEST].split()))
+    return one_line if len(one_line) <= LONGEST else one_line[: LONGEST - 1].rstrip() + MORE
+
+
+def quoted(text: str) -> str:
+    """The text marked as a quotation.
+
+    >>> quoted("200 A")
+    '`200 A`'
+    """
+    return f"`{cut(text)}`" if text.strip() else "an empty text"
+
 
 # Of the unseen characters a document may hold the tab and the ends of lines.
 FORBIDDEN = re.compile(rf"[\x00-\x08\x0b\x0c\x0e-\x1f{INVISIBLE}]")
@@ -53,3 +85,13 @@ def line_of(text: str, number: int) -> str:
     """One line of a text, counted from 1, without its end; empty if there is none."""
     lines = LINE_END.split(text)
     return lines[number - 1] if 0 < number <= len(lines) else ""
+
+
+def alternatives(words: Sequence[str]) -> str:
+    """Several possibilities as one phrase.
+
+    >>> alternatives(["pack", "cell", "motor"])
+    'pack, cell or motor'
+    """
+    words = list(dict.fromkeys(words))
+    return " or ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)

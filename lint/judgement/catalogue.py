@@ -3,21 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 from functools import lru_cache
 from importlib.resources import files as package_files
 from importlib.resources.abc import Traversable
 from typing import Any
 
 from ..documents.cache import contents
-from ..documents.dataclass import dataclass
 from ..documents.error import ExpressionError
 from ..documents.schema import canonical
 from .expression import Expression, compile_expression, scaled
-from .kind import BOOLEAN, Kind
+from .names import vocabulary
 from .rule import BOUNDS, SEVERITIES, Example, Rule, Severity, Subject
+from .types import BOOLEAN, Kind
 from .unit import suffix
-from .vocabulary import vocabulary
 
 
 @dataclass(frozen=True, slots=True)

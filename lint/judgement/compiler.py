@@ -3,16 +3,183 @@
 from __future__ import annotations
 
 import ast
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from difflib import get_close_matches
+from typing import NamedTuple
 
+from ..documents.error import ExpressionError
 from ..quantities.operand import Operand
 from . import arithmetic
-from .grammar import DEEPEST, FUNCTIONS, GRAMMAR, KEYWORD_KEYS, error_at, too_deep
-from .kind import BARE, BOOLEAN, PLAIN, Evaluate, Kind, Lookup, Node, Vocabulary, converted
-from .operators import COMBINED, JOINED
-from .relation import Term, alike, among, compared, within
-from .unit import Unit, UnlikeUnits
+from .types import BARE, BOOLEAN, PLAIN, Evaluate, Kind, Lookup, Node, Vocabulary, converted
+from .unit import Unit, UnlikeUnits, common, difference, product, quotient, total
+
+LONGEST = 500
+DEEPEST = 32
+FUNCTIONS = ("min", "max", "abs", "round", "given")
+KEYWORD_KEYS = {
+    "FOR": "for"
+}  # `readings.identification.for.direction`; same length, so columns hold
+GRAMMAR = "names, numbers, texts, + - * /, comparisons, and or not, if else, in, " + ", ".join(
+    FUNCTIONS
+)
+
+
+def parsed(text: str) -> ast.expr:
+    """The text as a tree, bounded before Python's own parser sees it."""
+    if len(text) > LONGEST:
+        raise ExpressionError(
+            found=f"an expression of {len(text)} characters", wanted=f"{LONGEST} at most"
+        )
+    if (
+        _brackets(text) > DEEPEST
+        or text.count("not ") > DEEPEST
+        or "--" * 8 in text.replace(" ", "")
+    ):
+        raise too_deep()
+    try:
+        tree = ast.parse(_without_keywords(text.strip()), mode="eval").body
+    except (SyntaxError, ValueError, MemoryError, RecursionError) as broken:
+        column = getattr(broken, "offset", None) or 1
+        raise ExpressionError(
+            found=text, wanted="an expression such as `settings.highest_rpm / 2`", offset=column
+        ) from broken
+    return tree
+
+
+def _without_keywords(text: str) -> str:
+    """The text with keys that Python reserves, such as `.for.`, written so that it parses."""
+    for stand_in, key in KEYWORD_KEYS.items():
+        text = text.replace(f".{key}.", f".{stand_in}.")
+    return text
+
+
+def _brackets(text: str) -> int:
+    """How deep brackets nest; where there are few, their number will do."""
+    opened = sum(map(text.count, "([{"))
+    if opened <= DEEPEST:
+        return opened
+    depth = deepest = 0
+    for letter in text:
+        depth += (letter in "([{") - (letter in ")]}")
+        deepest = max(deepest, depth)
+    return deepest
+
+
+def too_deep() -> ExpressionError:
+    """The error about an expression that nests further than anybody reads."""
+    return ExpressionError(
+        found="an expression nested too deep", wanted=f"{DEEPEST} levels at most"
+    )
+
+
+def error_at(node: ast.AST, found: str, wanted: str, nearest: str | None = None) -> ExpressionError:
+    """An error about a part of an expression, its column counted from one."""
+    return ExpressionError(
+        found=found, wanted=wanted, nearest=nearest, offset=getattr(node, "col_offset", 0) + 1
+    )
+
+
+class Term(NamedTuple):
+    """A part of an expression as it is written, and compiled."""
+
+    tree: ast.expr
+    node: Node
+
+    def __str__(self) -> str:
+        return f"{ast.unparse(self.tree)} ({self.node.kind.sort})"
+
+
+def alike(terms: Sequence[Term], doing: str) -> tuple[Unit | None, list[Node]]:
+    """Numbers in one unit, that of the first that has one; `doing` says why they must be alike."""
+    unit: Unit | None = None
+    for tree, node in terms:
+        if node.kind.unit is None:
+            continue
+        try:
+            unit = node.kind.unit if unit is None else common(unit, node.kind.unit, doing)
+        except UnlikeUnits as unlike:
+            raise error_at(tree, ast.unparse(tree), str(unlike)) from unlike
+    return unit, [node if unit is None else converted(node, unit) for _, node in terms]
+
+
+def compared(op: ast.cmpop, left: Term, right: Term) -> Evaluate:
+    """Two parts of one sort held against each other."""
+    compare = COMPARED.get(type(op))
+    if compare is None:
+        raise error_at(left.tree, "`is`", "a comparison such as == or <")
+    one, other = left.node, right.node
+    sort = one.kind.sort
+    if sort != other.kind.sort:
+        raise error_at(left.tree, f"{left} and {right}", "two of a sort to compare")
+    if sort == "number":
+        _, (one, other) = alike((left, right), "compared with")
+    elif isinstance(op, ORDERED):
+        raise error_at(left.tree, ast.unparse(left.tree), "numbers on both sides of < and >")
+    elif sort == "text":
+        _refuse_unknown_text(right.tree, one.kind)
+        _refuse_unknown_text(left.tree, other.kind)
+    first, second = one.evaluate, other.evaluate
+    return lambda look_up: compare(first(look_up), second(look_up))
+
+
+def among(item: Term, written: ast.expr, members: Sequence[Term]) -> Evaluate:
+    """Whether the item is one of the members of a list that is written out."""
+    if not members:
+        raise error_at(written, "an empty list", "a list with something in it")
+    same = [compared(ast.Eq(), item, member) for member in members]
+    return lambda look_up: arithmetic.either(one(look_up) for one in same)
+
+
+def within(item: Term, whole: Term) -> Evaluate:
+    """Whether the item is in a quantity that is a list."""
+    kind = whole.node.kind
+    if kind.sort not in ("texts", "numbers") or kind.sort != item.node.kind.sort + "s":
+        raise error_at(whole.tree, ast.unparse(whole.tree), "a list, or a quantity that is one")
+    _refuse_unknown_text(item.tree, kind)
+    sought = item.node
+    if kind.sort == "numbers":
+        members = Term(whole.tree, Node(Kind("number", kind.unit), whole.node.evaluate))
+        _, (_, sought) = alike((members, item), "searched for")
+
+    def found(look_up: Lookup) -> Operand:
+        one, many = sought.evaluate(look_up), whole.node.evaluate(look_up)
+        if one.value is None or many.value is None:
+            return arithmetic.unknown(one, many)
+        if not many.value:
+            return arithmetic.FALSE
+        return arithmetic.either(arithmetic.equal(one, Operand(member)) for member in many.value)
+
+    return found
+
+
+def _refuse_unknown_text(tree: ast.expr, kind: Kind) -> None:
+    """Refuse a text that the quantity compared with it can never have."""
+    if kind.choices and isinstance(tree, ast.Constant) and tree.value not in kind.choices:
+        close = get_close_matches(str(tree.value), kind.choices, 1, 0.5)
+        wanted = "one of " + ", ".join(kind.choices)
+        raise error_at(tree, repr(tree.value), wanted, close[0] if close else None)
+
+
+COMPARED: Mapping[type[ast.cmpop], Callable[[Operand, Operand], Operand]] = {
+    ast.Lt: lambda a, b: arithmetic.less(a, b, False),
+    ast.LtE: lambda a, b: arithmetic.less(a, b, True),
+    ast.Gt: lambda a, b: arithmetic.less(b, a, False),
+    ast.GtE: lambda a, b: arithmetic.less(b, a, True),
+    ast.Eq: arithmetic.equal,
+    ast.NotEq: lambda a, b: arithmetic.opposite(arithmetic.equal(a, b)),
+}
+ORDERED = (ast.Lt, ast.LtE, ast.Gt, ast.GtE)
+COMBINED = {
+    ast.Add: (total, arithmetic.added),
+    ast.Sub: (difference, arithmetic.taken),
+    ast.Mult: (product, arithmetic.multiplied),
+    ast.Div: (quotient, arithmetic.divided),
+}
+# How conditions are joined, and the answer that settles it whatever the others are.
+JOINED: Mapping[type[ast.boolop], tuple[Callable[[Iterable[Operand]], Operand], Operand]] = {
+    ast.And: (arithmetic.both, arithmetic.FALSE),
+    ast.Or: (arithmetic.either, arithmetic.TRUE),
+}
 
 
 class Compiler:

@@ -5,9 +5,8 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from ..documents.error import ExpressionError
-from .compiler import Compiler
-from .grammar import error_at, parsed
-from .kind import Evaluate, Kind, Node, Vocabulary, converted
+from .compiler import Compiler, error_at, parsed
+from .types import Evaluate, Kind, Node, Vocabulary, converted
 from .unit import Unit, UnlikeUnits, common
 
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Any, Literal
 
-from ..documents.dataclass import dataclass
-from ..documents.position import Place
+from ..documents.location import Place
 from ..documents.profile import Profile, Waiver
 from .rule import Rule, Severity
 

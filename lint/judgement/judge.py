@@ -6,14 +6,13 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from ..documents.profile import Profile
-from .account import finding_of
 from .catalogue import Catalogue
-from .contrary import without_window
+from .conflicts import without_window
+from .document_rules import covered, paperwork
+from .evaluation import BASE, Hearing, hear
+from .explanation import finding_of
 from .finding import Finding, Judgement, NotJudged, Verdict
-from .hearing import BASE, Hearing, hear
-from .paperwork import paperwork
 from .rule import Rule, Severity
-from .waiver import covered
 
 
 def judge(

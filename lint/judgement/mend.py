@@ -3,21 +3,170 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
+from dataclasses import dataclass, replace
+from functools import lru_cache
 
-from ..documents.dataclass import dataclass
-from ..documents.profile import Profile
-from ..documents.schema import canonical
+from ..documents.profile import Given, Profile
+from ..documents.schema import Property, Section, canonical, mode_outline
 from ..quantities.registry import moved_by
-from .bench import Bench
 from .catalogue import Catalogue
+from .defaults import Moves, Point, Unfilled, proposal, starting_points
+from .evaluation import BASE, Hearing, hear, ruling
 from .finding import Finding, Judgement
-from .frame import HARD
-from .hearing import BASE, Hearing, hear
 from .judge import judge
-from .start import starting_points
-from .tune import Setting, tuned
-from .window import window_of
+from .rule import Rule
+from .sweep import Clause
+from .what_if import Setting, tuned
+from .window import FIXED, HARD, clauses_of, in_force, window_of
+
+Flag = tuple[str, str]  # a rule and the mode in which it flags
+
+
+@lru_cache(maxsize=256)
+def mode_key(name: str, like: str) -> Property | None:
+    """The key under which a mode can hold a setting: of a pair the one like the base's."""
+    last = like.rsplit(".", 1)[-1]
+    found = [entry for entry in _entries(mode_outline()) if entry.quantity == name]
+    return next((one for one in found if one.path.endswith(last)), found[0] if found else None)
+
+
+def _entries(section: Section) -> Iterable[Property]:
+    for entry in section.entries.values():
+        if isinstance(entry, Section):
+            yield from _entries(entry)
+        else:
+            yield entry
+
+
+class Bench:
+    """One setting of one mode on the bench, with the rules that flag it."""
+
+    def __init__(
+        self, point: Point, mode: str, hearing: Hearing, catalogue: Catalogue, judged: Judgement
+    ) -> None:
+        self.point, self.mode, self.hearing, self.catalogue = point, mode, hearing, catalogue
+        self.name = point.setting
+        self.waived = frozenset(one.rule.id for one in judged.findings if one.waived)
+        given = hearing.books[mode].given(self.name)
+        self.given = given if given is not None and given.value is not None else None
+
+    def setting(self, leading: bool) -> Setting | None:
+        """A better value for the setting, if it is flagged and there is one."""
+        book = self.hearing.books[self.mode]
+        if self.point.moves == "never" or book.is_absent(self.name) or not self._stands():
+            return None
+        later = self._later() if leading else frozenset()
+        clauses = [one for one in self._clauses() if self._counts(one.rule, later)]
+        flags = self._flags(clauses, self.hearing)
+        if not flags:
+            return None
+        if self.given is None or self.name in FIXED:
+            return self._first_value(clauses, flags)
+        aside = {rule.id for rule in self.catalogue.rules.values() if not self._counts(rule, later)}
+        read = any(_is_reading(self.catalogue.rules[name].points_at or "") for name, _ in flags)
+        return self._moved(frozenset(aside), only_good=read)
+
+    def _stands(self) -> bool:
+        """Whether this mode is where the setting is mended: it sets it, or could and must."""
+        if self.mode == BASE:
+            return True
+        changes = self.hearing.profile.modes[self.mode]
+        if self.name in changes:
+            return changes[self.name] is not None
+        return self.given is not None and self._own_key(self.mode) is not None
+
+    def _own_key(self, mode: str) -> Property | None:
+        return mode_key(self.name, self.given.entered_as if self.given is not None else self.name)
+
+    def _modes(self) -> list[str]:
+        """Where the value is judged: a mode that can have a value of its own is left to itself."""
+        modes = in_force(self.name, self.mode, self.hearing)
+        if self.given is None:
+            return modes
+        return [one for one in modes if one == self.mode or self._own_key(one) is None]
+
+    def _clauses(self) -> list[Clause]:
+        found = clauses_of(self.name, self._modes(), self.hearing, self.catalogue, self.waived)
+        return [one for one in found if one.severity in HARD]
+
+    def _later(self) -> frozenset[str]:
+        order = list(starting_points())
+        return frozenset(order[order.index(self.name) + 1 :])
+
+    def _counts(self, rule: Rule, later: frozenset[str]) -> bool:
+        """Whether mending listens to a rule.
+
+        Not to one that a later setting can follow; nor, for a limit that must not go up, to a
+        reading that would have it higher.
+        """
+        at = rule.points_at or ""
+        if self.point.moves == "down" and _is_reading(at):
+            return False
+        return rule.id not in self.waived and at not in later
+
+    def _flags(self, clauses: Iterable[Clause], hearing: Hearing) -> set[Flag]:
+        return {
+            (one.rule.id, one.mode)
+            for one in clauses
+            if ruling(one.rule, hearing.books[one.mode]).outcome == "flagged"
+        }
+
+    def _first_value(self, clauses: list[Clause], flags: set[Flag]) -> Setting | None:
+        """The starting point of a missing setting, or of one that the build fixes, if it helps."""
+        if self.mode != BASE:
+            return None
+        found = proposal(self.point, self.hearing, self.catalogue)
+        if found is None or isinstance(found, Unfilled):
+            return None
+        changed = {self.name: _as_given(found, self.hearing)}
+        books = {mode: book.changed(changed) for mode, book in self.hearing.books.items()}
+        left = self._flags(clauses, Hearing(self.hearing.profile, books, self.hearing.rulings))
+        return found if left < flags else None
+
+    def _moved(self, aside: frozenset[str], only_good: bool) -> Setting | None:
+        """The nearest value inside the window, the good one where there is one.
+
+        For a reading (a pack below its stop may be empty) nothing but a good value will do.
+        """
+        assert self.given is not None
+        window = window_of(self.name, self.mode, self.hearing, self.catalogue, aside, self._modes())
+        span, today = window.good if only_good else window.best, window.today
+        if window.hard is None or span is None or today is None or (window.margin or 0.0) >= 0:
+            return None
+        low, high = span.low.limit, span.high.limit
+        inside = today if low is None else max(today, low)
+        inside = inside if high is None else min(inside, high)
+        if not _may_move(self.point.moves, today, inside):
+            return None
+        ending = window.hard.high if inside < today else window.hard.low
+        mode_entry = self._own_key(self.mode) if self.mode else None
+        own = self.mode == BASE or self.name in self.hearing.profile.modes[self.mode]
+        entered_as = self.given.entered_as if own or mode_entry is None else mode_entry.path
+        factor = self.given.factor if own or mode_entry is None else mode_entry.factor
+        return Setting(
+            self.name,
+            self.mode,
+            entered_as,
+            int(inside) if inside == int(inside) else inside,
+            factor,
+            self.given.entered if own else None,
+            ending.rule or "",
+        )
+
+
+def _is_reading(name: str) -> bool:
+    """A reading says what is, not what should be; but a pulled wire has to be caught."""
+    return name.startswith("readings.") and not name.startswith("readings.throttle.")
+
+
+def _may_move(moves: Moves, today: float, inside: float) -> bool:
+    """A limit on current, speed or heat never goes up."""
+    return inside != today and not (moves == "down" and inside > today)
+
+
+def _as_given(setting: Setting, hearing: Hearing) -> Given:
+    return tuned(hearing.profile, [setting]).givens[setting.quantity]
+
 
 PASSES = 3
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Any, Literal, NamedTuple
 
-from ..documents.dataclass import dataclass
 from .expression import Expression
 
 Severity = Literal["danger", "fault", "caution"]

@@ -4,20 +4,116 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Callable, Iterable, Sequence
-from itertools import pairwise
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import combinations, pairwise
 
-from ..documents.dataclass import dataclass
-from ..documents.position import Place
+from ..documents.location import Place
 from ..documents.profile import Given
+from ..documents.schema import Property, canonical, properties
 from ..quantities.book import Book
 from ..quantities.operand import ABSENT, EXACT, Operand
 from ..quantities.registry import moved_by
+from .evaluation import ruling
 from .expression import Expression
-from .key import Key
-from .piece import Piece
 from .rule import Rule, Severity
-from .ruling import ruling
+
+
+@dataclass(frozen=True, slots=True)
+class Key:
+    """The key under which a setting is entered: its range in steps, its unit, its factor."""
+
+    name: str
+    entered_as: str
+    unit: str
+    kind: str
+    step: float
+    factor: float
+    first: int
+    last: int
+
+    @property
+    def whole(self) -> Piece:
+        """The whole range in steps."""
+        return self.first, self.last
+
+    def value(self, steps: int) -> float:
+        """What is entered at so many steps."""
+        return round(steps * self.step, 9)
+
+    def steps(self, entered: float) -> float:
+        """How many steps an entered value makes, whole or not."""
+        return entered / self.step
+
+
+def key_of(name: str, given: Given | None) -> Key:
+    """The key that the document uses for a setting, or the canonical one."""
+    entry = _entry_of(name, given)
+    step = entry.step or 1.0
+    low, high = entry.lowest or 0.0, entry.highest or 0.0
+    first = math.ceil(low / step - 1e-9)
+    if entry.strictly_above and first * step <= low:
+        first += 1
+    return Key(
+        name=name,
+        entered_as=given.entered_as if given is not None else entry.path,
+        unit=entry.unit,
+        kind=entry.kind,
+        step=step,
+        factor=entry.factor,
+        first=first,
+        last=math.floor(high / step + 1e-9),
+    )
+
+
+def _entry_of(name: str, given: Given | None) -> Property:
+    """The property under whose key the setting was entered, in a mode by the key's last word."""
+    if given is not None:
+        last = given.entered_as.rsplit(".", 1)[-1]
+        for path, entry in properties().items():
+            if entry.quantity == name and path.rsplit(".", 1)[-1] == last:
+                return entry
+    return canonical()[name]
+
+
+# From the first to the last step of a run, both allowed.
+Piece = tuple[int, int]
+SMALL = 3  # sets of rules up to this size are tried one by one
+
+
+def overlap(sets: Iterable[Sequence[Piece]], whole: Piece) -> list[Piece]:
+    """The steps that all sets of pieces share.
+
+    >>> overlap([[(1, 5), (8, 9)], [(4, 8)]], (0, 10))
+    [(4, 5), (8, 8)]
+    """
+    shared = [whole]
+    for pieces in sets:
+        shared = [
+            (max(a, c), min(b, d)) for a, b in shared for c, d in pieces if max(a, c) <= min(b, d)
+        ]
+    return shared
+
+
+def clash(allowed: Mapping[str, Sequence[Piece]], whole: Piece) -> tuple[str, ...]:
+    """The smallest set of rules that leave no step between them; empty where all can hold.
+
+    >>> clash({"high": [(0, 4)], "wide": [(0, 9)], "low": [(5, 9)]}, (0, 9))
+    ('high', 'low')
+    """
+    if overlap(allowed.values(), whole):
+        return ()
+    for size in range(1, SMALL + 1):
+        for names in combinations(allowed, size):
+            if not overlap([allowed[name] for name in names], whole):
+                return names
+    needed = dict(allowed)
+    for name in allowed:
+        fewer = {kept: pieces for kept, pieces in needed.items() if kept != name}
+        if not overlap(fewer.values(), whole):
+            needed = fewer
+    return tuple(needed)
+
 
 GRID = 16  # stretches of the range that are looked at, even where nothing suggests a change
 NEAR = 3  # steps by which a limit that is worked out may miss the one that judging finds

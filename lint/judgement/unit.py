@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from types import MappingProxyType
-
-from ..documents.dataclass import dataclass
 
 # Exponents of volt, ampere, second, metre, kelvin, turn; a kilogram is V·A·s³/m².
 Dimension = tuple[int, int, int, int, int, int]

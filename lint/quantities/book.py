@@ -3,15 +3,62 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
+from typing import Any, Literal
 
 from ..documents.given import Given
 from ..documents.schema import canonical
-from .entry import Entry
+from ..tables.table import table
 from .operand import ABSENT, EXACT, NOT_THERE, Operand
 from .registry import CHEMISTRY, WORKED, moved_by
-from .result import result
-from .typical import TYPICAL, typical
+from .worked import Worked, result
+
+Origin = Literal["given", "worked", "typical", "house", "unknown", "absent"]
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One line of the book."""
+
+    name: str
+    unit: str
+    origin: Origin
+    operand: Operand
+    inputs: tuple[str, ...] = ()
+    given: Given | None = None
+    worked: Worked | None = None
+
+    @property
+    def value(self) -> Any:
+        """The value in the quantity's own unit, or None."""
+        return self.operand.value
+
+
+_CELL = "pack.cell."
+_KEYS = (
+    "full_V",
+    "nominal_V",
+    "minimum_V",
+    "working_minimum_V",
+    "charge_from_degC",
+    "charge_to_degC",
+)
+
+TYPICAL: frozenset[str] = frozenset(_CELL + key for key in _KEYS)
+
+
+def typical(name: str, chemistry: str | None) -> float | None:
+    """The chemistry's value of a cell quantity, or None where the chemistry is not told.
+
+    A cell's datasheet overrides it; a chemistry that the table does not hold has none.
+    """
+    if chemistry is None:
+        return None
+    for row in table("chemistries")["rows"]:
+        if row["chemistry"] == chemistry:
+            value: Any = row.get(name.removeprefix(_CELL))
+            return None if value is None else float(value)
+    return None
 
 
 class Book:

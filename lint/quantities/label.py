@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from .curve import curve
 from .operand import NotWorked
 from .sensor import broken_wire, candidates
+from .sensor_curve import curve
 from .worked import worked
 
 IN_ORDER = ("minimum", "working minimum", "nominal", "full")

@@ -1,10 +1,192 @@
-"""The pack: volts, charge and resistance of the cells put together."""
+"""The pack: voltage, charge and resistance of its cells, and what cells and BMS allow."""
 
 from __future__ import annotations
 
 from ..tables.table import column
 from .operand import NotWorked
 from .worked import worked
+
+
+@worked(
+    "pack.cells_continuous_A",
+    "A",
+    parallel="pack.parallel",
+    cell_A="pack.cell.continuous_A",
+    source="Cells in parallel share the current.",
+)
+def cells_continuous(parallel: float, cell_A: float) -> float:
+    """Amperes that the cells give for as long as they last, shared evenly.
+
+    >>> cells_continuous(6, 20.0)
+    120.0
+    """
+    return parallel * cell_A
+
+
+@worked(
+    "pack.cells_peak_A",
+    "A",
+    parallel="pack.parallel",
+    cell_A="pack.cell.peak_A",
+    source="Cells in parallel share the current.",
+)
+def cells_peak(parallel: float, cell_A: float) -> float:
+    """Amperes that the cells give for the seconds their datasheet allows.
+
+    >>> cells_peak(6, 35.0)
+    210.0
+    """
+    return parallel * cell_A
+
+
+@worked(
+    "pack.cells_charge_A",
+    "A",
+    parallel="pack.parallel",
+    cell_A="pack.cell.charge_A",
+    source="Cells in parallel share the current.",
+)
+def cells_charge(parallel: float, cell_A: float) -> float:
+    """Amperes that the cells take while they are charged, inside their charging window.
+
+    >>> cells_charge(6, 4.0)
+    24.0
+    """
+    return parallel * cell_A
+
+
+@worked(
+    "pack.continuous_A",
+    "A",
+    cells_A="pack.cells_continuous_A",
+    board_A="pack.bms.continuous_A",
+    combine="least",
+    source="The weakest part in series sets the current.",
+)
+def continuous(cells_A: float, board_A: float) -> float:
+    """Amperes that cells and protection board both bear continuously.
+
+    >>> continuous(120.0, 100.0)
+    100.0
+    """
+    return min(cells_A, board_A)
+
+
+@worked(
+    "pack.peak_A",
+    "A",
+    cells_A="pack.cells_peak_A",
+    board_A="pack.bms.trip_A",
+    combine="least",
+    source="The weakest part in series sets the current.",
+)
+def peak(cells_A: float, board_A: float) -> float:
+    """Amperes for seconds, before the cells suffer or the board opens.
+
+    >>> peak(210.0, 250.0)
+    210.0
+    """
+    return min(cells_A, board_A)
+
+
+@worked(
+    "pack.charge_A",
+    "A",
+    cells_A="pack.cells_charge_A",
+    board_A="pack.bms.charge_A",
+    combine="least",
+    source="The weakest part in series sets the current.",
+)
+def charge(cells_A: float, board_A: float) -> float:
+    """Amperes into the pack that cells and board both bear.
+
+    >>> charge(24.0, 30.0)
+    24.0
+    """
+    return min(cells_A, board_A)
+
+
+@worked(
+    "pack.bms_low_V",
+    "V",
+    series="pack.series",
+    cell_V="pack.bms.cell_low_V",
+    source="Cells in series add their volts.",
+)
+def bms_low(series: float, cell_V: float) -> float:
+    """Pack volts at which the protection board opens, if all cells are equally empty.
+
+    >>> bms_low(14, 2.8)
+    39.199999999999996
+    """
+    return series * cell_V
+
+
+@worked(
+    "pack.bms_low_spread_V",
+    "V",
+    series="pack.series",
+    cell_V="pack.bms.cell_low_V",
+    spread_V="house.cell_spread_V",
+    source="Cells in series add their volts; the spread between cells is common practice.",
+)
+def bms_low_spread(series: float, cell_V: float, spread_V: float) -> float:
+    """Pack volts at which the weakest cell already makes the board open.
+
+    >>> bms_low_spread(20, 2.75, 0.05)
+    56.0
+    """
+    return series * (cell_V + spread_V)
+
+
+@worked(
+    "pack.bms_high_V",
+    "V",
+    series="pack.series",
+    cell_V="pack.bms.cell_high_V",
+    source="Cells in series add their volts.",
+)
+def bms_high(series: float, cell_V: float) -> float:
+    """Pack volts at which the protection board cuts the charge, if all cells are equally full.
+
+    >>> bms_high(16, 3.75)
+    60.0
+    """
+    return series * cell_V
+
+
+@worked(
+    "pack.bms_high_spread_V",
+    "V",
+    series="pack.series",
+    cell_V="pack.bms.cell_high_V",
+    spread_V="house.cell_spread_V",
+    source="Cells in series add their volts; the spread between cells is common practice.",
+)
+def bms_high_spread(series: float, cell_V: float, spread_V: float) -> float:
+    """Pack volts at which the fullest cell already makes the board cut the charge.
+
+    >>> bms_high_spread(16, 3.8, 0.05)
+    60.0
+    """
+    return series * (cell_V - spread_V)
+
+
+@worked(
+    "pack.regen_stop_highest_V",
+    "V",
+    full_V="pack.full_V",
+    board_V="pack.bms_high_spread_V",
+    combine="least",
+    source="Common practice: regen ends before a cell is over-full and before the board cuts it off.",
+)
+def regen_stop_highest(full_V: float, board_V: float) -> float:
+    """Volts at which regen has to have stopped.
+
+    >>> regen_stop_highest(58.4, 60.0)
+    58.4
+    """
+    return min(full_V, board_V)
 
 
 @worked(

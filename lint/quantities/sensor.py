@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 from functools import lru_cache
 from typing import Literal
 
-from ..documents.dataclass import dataclass
-from .curve import curve, kinds
 from .operand import NotWorked
+from .sensor_curve import curve, kinds
 from .worked import worked
 
 NEAR_END_K = 3.0  # a display stops at, or just before, the end of its curve

@@ -8,28 +8,30 @@ from importlib.resources import files
 from string import Template
 
 from ..comparison.comparison import Comparison
-from ..comparison.matter import Matter, Way
+from ..comparison.finding_change import Matter, Way
 from ..judgement.finding import Judgement
-from .chapter import Chapter, chapters
-from .checked import modes_in_words
-from .compared import Compared, Revised, final, news, passage, scope_words, summed_up
-from .figures import found_against, working
-from .html import code, excerpt, listed, safe
-from .movement import (
+from .check_totals import modes_in_words
+from .comparison_totals import Compared, Revised, final, news, passage, scope_words, summed_up
+from .comparison_words import (
+    WAY_TITLES,
+    Chapter,
     change_movement,
+    chapters,
     difference,
     entry_steps,
     key,
     limit_words,
     margin_movement,
     margin_way,
+    notes,
     percentage,
     respelling,
+    was,
     worked_movement,
 )
-from .page import Page
-from .passing import WAY_TITLES, notes, was
-from .waiting import amount, details
+from .finding_words import amount, details, found_against, working
+from .html import code, excerpt, listed, safe
+from .layout import Page
 
 Cells = Sequence[str]
 

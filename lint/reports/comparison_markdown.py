@@ -5,26 +5,36 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from ..comparison.comparison import Comparison
-from ..comparison.matter import Matter, Way
-from .chapter import Chapter, chapters
-from .checked import modes_in_words
-from .compared import MOST_MARGINS, Compared, Revised, news, passage, scope_words, summed_up
-from .figures import found_against
-from .markdown import code, plain
-from .movement import (
+from ..comparison.finding_change import Matter, Way
+from .check_totals import modes_in_words
+from .comparison_totals import (
+    MOST_MARGINS,
+    Compared,
+    Revised,
+    news,
+    passage,
+    scope_words,
+    summed_up,
+)
+from .comparison_words import (
+    WAY_TITLES,
+    Chapter,
     change_movement,
+    chapters,
     difference,
     key,
     limit_words,
     margin_movement,
     margin_way,
+    notes,
     percentage,
     respelling,
+    was,
     worked_movement,
 )
-from .page import Page
-from .passing import WAY_TITLES, notes, was
-from .waiting import details
+from .finding_words import details, found_against
+from .layout import Page
+from .markdown import code, plain
 
 NO_LIST = "·"  # any mark that begins no list
 Cells = Sequence[str]

@@ -9,12 +9,12 @@ from typing import Any
 from ..comparison.change import Change
 from ..comparison.comparison import Comparison
 from ..comparison.consequence import Consequence
+from ..comparison.finding_change import WAYS, Matter
 from ..comparison.margin import Margin, Reach
-from ..comparison.matter import WAYS, Matter
 from ..judgement.finding import NotJudged
-from .checked import Share
-from .compared import Compared, Revised
-from .page import Page
+from .check_totals import Share
+from .comparison_totals import Compared, Revised
+from .layout import Page
 from .record import exact, finding_record, unread_record
 
 EDITION = "comparison/1"

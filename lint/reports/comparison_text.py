@@ -7,30 +7,39 @@ from collections.abc import Iterable, Sequence
 from ..comparison.change import Change
 from ..comparison.comparison import Comparison
 from ..comparison.consequence import Consequence
+from ..comparison.finding_change import Way
 from ..comparison.margin import Margin
-from ..comparison.matter import Way
-from .chapter import Chapter, chapters
-from .checked import VERDICT_WORDS, Unread, modes_in_words
-from .column import Moved, in_columns
-from .compared import MOST_MARGINS, Compared, Revised, final, news, passage, scope_words, summed_up
-from .movement import (
+from .check_text import finding_rows
+from .check_totals import NOT_READ, VERDICT_WORDS, Unread, modes_in_words
+from .comparison_totals import (
+    MOST_MARGINS,
+    Compared,
+    Revised,
+    final,
+    news,
+    passage,
+    scope_words,
+    summed_up,
+)
+from .comparison_words import (
+    WAY_TITLES,
+    Chapter,
     change_movement,
+    chapters,
     difference,
     entry_steps,
     key,
     limit_words,
     margin_movement,
     margin_way,
+    notes,
     percentage,
     respelling,
+    was,
     worked_movement,
 )
-from .page import Page, clean, set_beside
-from .palette import Paint, painted
-from .passing import WAY_TITLES, notes, was
-from .tag import INDENT, finding_rows, row
-from .tally import NOT_READ
-from .waiting import amount, details
+from .finding_words import amount, details
+from .layout import INDENT, Moved, Page, Paint, clean, in_columns, painted, row, set_beside
 
 
 def body(comparison: Comparison, page: Page) -> str:

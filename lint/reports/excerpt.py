@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from .page import clean, columns
+from .layout import clean, columns
 
 LEFT, RIGHT, MORE = "»", "«", "…"
 CLOSERS = {"[": "]", "{": "}"}

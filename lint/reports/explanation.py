@@ -5,12 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import Any
 
+from ..judgement.formatting import filled, shown
 from ..judgement.rule import Example, Rule
 from ..judgement.unit import suffix
-from ..judgement.wording import filled, shown
-from .figures import together
-from .page import Page, clean, set_beside
-from .palette import painted
+from .layout import Page, clean, painted, set_beside, together
 from .record import exact
 
 EDITION = "rules/1"

@@ -7,7 +7,7 @@ from typing import Any
 
 from ..comparison.history import Episode
 from .comparison_record import change_record, matter_record
-from .page import Page
+from .layout import Page
 from .record import exact
 from .told import Told
 

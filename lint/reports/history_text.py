@@ -2,19 +2,54 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from ..comparison.change import Change, is_number
+from ..comparison.finding_change import Matter, Way
 from ..comparison.history import Episode
-from ..comparison.matter import Matter, Way
-from .chart import chart, scale
-from .checked import VERDICT_WORDS, modes_in_words
-from .compared import WAY_WORDS
-from .movement import change_movement, key, percentage, value_words
-from .page import Page, clean, columns, set_beside
-from .palette import Paint, painted
-from .tag import INDENT, row
+from ..judgement.formatting import shown
+from .check_totals import VERDICT_WORDS, modes_in_words
+from .comparison_totals import WAY_WORDS
+from .comparison_words import change_movement, key, percentage, value_words
+from .layout import INDENT, Page, Paint, clean, columns, painted, row, set_beside
 from .told import Told
+
+WIRE, BEAD, GAP = "·", "◆", " "
+
+
+def chart(values: Sequence[float | None], width: int) -> list[str]:
+    """Each value as a bead on a wire of so many columns; an empty wire where there is none.
+
+    The left end is the least value and the right end the most, so that small steps are seen.
+
+    >>> chart([1.0, 2.0, None, 3.0], 5)
+    ['◆····', '··◆··', '     ', '····◆']
+    """
+    known = [value for value in values if value is not None]
+    low, high = min(known, default=0.0), max(known, default=0.0)
+    return [_wire(value, low, high, width) for value in values]
+
+
+def _wire(value: float | None, low: float, high: float, width: int) -> str:
+    if value is None:
+        return GAP * width
+    place = round((value - low) / (high - low) * (width - 1)) if high > low else (width - 1) // 2
+    return WIRE * place + BEAD + WIRE * (width - 1 - place)
+
+
+def scale(values: Sequence[float | None], width: int, unit: str) -> str:
+    """What the ends of the wire stand for; empty where all values are the same.
+
+    >>> scale([70.0, None, 95.0], 20, "A")
+    '70 A            95 A'
+    """
+    known = [value for value in values if value is not None]
+    if not known or min(known) == max(known):
+        return ""
+    low, high = shown(min(known), unit), shown(max(known), unit)
+    return f"{low}{high.rjust(width - len(low))}"
+
 
 SHORT = 8
 DAY = len("2026-11-25")

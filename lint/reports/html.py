@@ -8,12 +8,20 @@ from importlib.resources import files
 from string import Template
 
 from ..judgement.finding import Finding, Judgement
-from .checked import VERDICT_WORDS, Checked, Share, Unread, modes_in_words
+from .check_totals import (
+    VERDICT_WORDS,
+    Checked,
+    Share,
+    Unread,
+    counted,
+    modes_in_words,
+    scope,
+    summed_up,
+    waived_danger,
+)
 from .excerpt import LEFT, RIGHT, marked
-from .figures import found_against, waived, working
-from .page import Page, clean
-from .tally import counted, scope, summed_up, waived_danger
-from .waiting import amount, details
+from .finding_words import amount, details, found_against, waived, working
+from .layout import Page, clean
 
 LONGEST_EXCERPT = 160
 

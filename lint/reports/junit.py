@@ -5,10 +5,9 @@ from __future__ import annotations
 from xml.sax.saxutils import escape, quoteattr
 
 from ..judgement.finding import Finding, Judgement, NotJudged
-from .checked import VERDICT_WORDS, Checked, Share, Unread, modes_in_words
-from .figures import found_against
-from .page import Page, clean
-from .waiting import wanted
+from .check_totals import VERDICT_WORDS, Checked, Share, Unread, modes_in_words
+from .finding_words import found_against, wanted
+from .layout import Page, clean
 
 Case = tuple[str, str]  # the kind of its outcome ("" for passed) and its lines
 

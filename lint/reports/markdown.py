@@ -5,11 +5,18 @@ from __future__ import annotations
 import re
 
 from ..judgement.finding import Finding, Judgement
-from .checked import VERDICT_WORDS, Checked, Share, modes_in_words
-from .figures import found_against, working
-from .page import Page, clean
-from .tally import counted, scope, summed_up, waived_danger
-from .waiting import amount, details
+from .check_totals import (
+    VERDICT_WORDS,
+    Checked,
+    Share,
+    counted,
+    modes_in_words,
+    scope,
+    summed_up,
+    waived_danger,
+)
+from .finding_words import amount, details, found_against, working
+from .layout import Page, clean
 
 MARKUP = re.compile(r"([\\`*_{}\[\]<>#|!~&$])")
 AT_START = re.compile(r"^(\s*)([-+=]|\d+(?=[.)]))")

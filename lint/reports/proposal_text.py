@@ -5,16 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from ..documents.schema import canonical, properties
+from ..judgement.defaults import Unfilled
 from ..judgement.finding import Finding, Judgement
-from ..judgement.frame import HARD
-from ..judgement.start import Unfilled
-from ..judgement.tune import Setting
-from ..judgement.wording import shown
-from .checked import VERDICT_WORDS
-from .figures import together
-from .page import Page, set_beside
-from .palette import painted
-from .tag import row
+from ..judgement.formatting import shown
+from ..judgement.what_if import Setting
+from ..judgement.window import HARD
+from .check_totals import VERDICT_WORDS
+from .layout import Page, painted, row, set_beside, together
 
 WROTE = "Written."
 NOT_WRITTEN = "Nothing is written without --write."

@@ -7,8 +7,8 @@ from collections.abc import Mapping
 from typing import Any
 
 from ..judgement.finding import Finding, Judgement, NotJudged, WorkingLine
-from .checked import Checked, Unread
-from .page import Page
+from .check_totals import Checked, Unread
+from .layout import Page
 
 EDITION = "report/1"
 DIGITS = 12

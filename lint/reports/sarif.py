@@ -7,13 +7,13 @@ from collections.abc import Iterable
 from typing import Any
 from urllib.parse import quote
 
-from ..documents.position import Place
+from ..documents.location import Place
 from ..judgement.finding import Finding, Judgement, NotJudged
 from ..judgement.rule import Rule, Severity
-from .checked import Checked, Unread, modes_in_words
+from .check_totals import Checked, Unread, modes_in_words
 from .explanation import sentence
-from .page import Page, clean
-from .waiting import wanted
+from .finding_words import wanted
+from .layout import Page, clean
 
 SCHEMA = (
     "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json"

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Any
 
 from ..comparison.change import is_number, tidy
 from ..comparison.history import Episode, Followed
-from ..documents.dataclass import dataclass
 
 
 @dataclass(frozen=True, slots=True)

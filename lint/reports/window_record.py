@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from ..documents.profile import Profile
-from ..judgement.span import End, Span, Window
+from ..judgement.window import End, Span, Window
 from .record import exact
 
 EDITION = "windows/1"

@@ -1,4 +1,4 @@
-"""The windows as text: a table, tightest margin first, and one setting in detail."""
+"""The windows as text: a table with bars, and one setting in detail."""
 
 from __future__ import annotations
 
@@ -6,16 +6,61 @@ from collections.abc import Sequence
 from math import copysign, inf
 
 from ..documents.profile import Profile
-from ..judgement.span import End, OpenEnd, RuleSpan, Span, Window
+from ..judgement.formatting import apart, shown
 from ..judgement.unit import suffix
-from ..judgement.wording import apart, shown
-from .bar import TODAY as MARK
-from .bar import WIDTH as BAR
-from .bar import bar
-from .figures import together
-from .page import Page, clean, columns, set_beside
-from .palette import painted
-from .tag import INDENT, row
+from ..judgement.window import End, OpenEnd, RuleSpan, Span, Window
+from .layout import INDENT, Page, clean, columns, painted, row, set_beside, together
+
+CELLS = 10
+BAR = CELLS + 4
+GOOD, HARD, OPEN, MARK = "━", "─", "╌", "●"
+
+
+def bar(window: Window) -> str:
+    """A window as a line: `├───●━━━━━─┤`; a value outside stands beside the end that it is past.
+
+    Heavy is without cautions, thin with; a broken end is one that no rule bounds.
+    """
+    span = window.hard
+    if span is None:
+        return " no value fits".ljust(BAR)
+    low, high = _ends(window, span)
+    cells = [_cell(window, low + (high - low) * (at + 0.5) / CELLS) for at in range(CELLS)]
+    left, right = " ", " "
+    today = window.today
+    if today is not None:
+        if span.low.limit is not None and today < span.low.limit:
+            left = MARK
+        elif span.high.limit is not None and today > span.high.limit:
+            right = MARK
+        else:
+            share = (today - low) / (high - low) if high > low else 0.0
+            cells[min(max(int(share * CELLS), 0), CELLS - 1)] = MARK
+    first = OPEN if span.low.limit is None else "├"
+    last = OPEN if span.high.limit is None else "┤"
+    return f"{left}{first}{''.join(cells)}{last}{right}"
+
+
+def _ends(window: Window, span: Span) -> tuple[float, float]:
+    """Between which values to draw: an open end reaches as far again as what is known."""
+    low, high = span.low.limit, span.high.limit
+    known = [one for one in (low, high, window.today) if one is not None]
+    if low is None:
+        low = window.lowest
+    if high is None:
+        high = min(window.highest, 2 * max([*known, low]) - low) if known else window.highest
+        high = max(high, low + window.step)
+    return low, high
+
+
+def _cell(window: Window, value: float) -> str:
+    good = window.good
+    if good is None:
+        return HARD
+    above = good.low.limit is None or value >= good.low.limit
+    below = good.high.limit is None or value <= good.high.limit
+    return GOOD if above and below else HARD
+
 
 NAME = 27
 TODAY = 13

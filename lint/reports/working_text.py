@@ -4,15 +4,12 @@ from __future__ import annotations
 
 from typing import Any
 
-from ..documents.position import Place
+from ..documents.location import Place
 from ..documents.profile import Profile
-from ..judgement.account import formulas, unit_of
-from ..judgement.wording import shown
-from ..quantities.book import Book
-from ..quantities.entry import Entry
-from .figures import together
-from .page import Page, clean, columns, set_beside
-from .palette import painted
+from ..judgement.explanation import formulas, unit_of
+from ..judgement.formatting import shown
+from ..quantities.book import Book, Entry
+from .layout import Page, clean, columns, painted, set_beside, together
 from .record import exact
 
 INDENT = 12

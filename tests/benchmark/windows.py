@@ -18,9 +18,9 @@ from time import process_time
 
 from gonogo.documents.loading import load_profile
 from gonogo.documents.repository import open_repository
-from gonogo.judgement.hearing import hear
+from gonogo.judgement.evaluation import hear
 from gonogo.judgement.judge import judge
-from gonogo.judgement.shop import shop_of
+from gonogo.judgement.site_rules import shop_of
 from gonogo.judgement.window import windows
 
 VEHICLES = Path(__file__).parents[2] / "examples" / "workshop" / "vehicles"

@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from gonogo.commands import side
+from gonogo.commands import sides
 from gonogo.commands.diff import run
 from gonogo.commands.main import status
 from gonogo.documents.error import NoProfile, RevisionError, UsageError
@@ -467,9 +467,9 @@ def test_a_report_goes_into_a_file(shop: Git, tmp_path: Path) -> None:
 
 def test_a_shelf_opens_a_commit_once(shop: Git, monkeypatch: pytest.MonkeyPatch) -> None:
     """A thousand profiles share one house file: it is read once."""
-    from gonogo.documents.revision import Commit
+    from gonogo.documents.git import Commit
 
-    shelf = side.Shelf(Commit(shop.folder, "HEAD"), "HEAD")
+    shelf = sides.Shelf(Commit(shop.folder, "HEAD"), "HEAD")
     assert shelf.side(BIKE).repository is shelf.side("house.yaml").repository
 
 

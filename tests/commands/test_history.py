@@ -13,8 +13,8 @@ from gonogo.commands.main import status
 from gonogo.comparison.history import Followed
 from gonogo.documents.error import RevisionError, UsageError
 from gonogo.documents.schema import schema_text
-from gonogo.reports.chart import chart, scale
-from gonogo.reports.page import columns
+from gonogo.reports.history_text import chart, scale
+from gonogo.reports.layout import columns
 from jsonschema import Draft202012Validator, FormatChecker
 from referencing import Registry, Resource
 

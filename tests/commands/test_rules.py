@@ -12,7 +12,7 @@ from gonogo.commands.rules import run
 from gonogo.documents.error import UsageError
 from gonogo.judgement.catalogue import catalogue, rule_of
 from gonogo.reports.explanation import explained, rule_record
-from gonogo.reports.page import Page, columns
+from gonogo.reports.layout import Page, columns
 
 RULE = {
     "id": "battery-current-above-cells",

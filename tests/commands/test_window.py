@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 from gonogo.commands import window, working
 from gonogo.documents.error import UsageError
-from gonogo.reports.page import columns
+from gonogo.reports.layout import columns
 from jsonschema import Draft202012Validator
 
 HERE = Path(__file__).parent

@@ -10,13 +10,13 @@ from pathlib import Path
 from typing import Any
 
 from gonogo.comparison.comparison import Comparison, benched, compare
-from gonogo.comparison.matter import Bench
+from gonogo.comparison.finding_change import Bench
 from gonogo.documents.error import UnreadableFile
 from gonogo.documents.files import Listing
 from gonogo.documents.loading import load_profile
 from gonogo.documents.profile import Profile
 from gonogo.documents.repository import Repository
-from gonogo.judgement.shop import shop_of
+from gonogo.judgement.site_rules import shop_of
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 JUDGED_ON = "2026-11-25"

@@ -8,9 +8,9 @@ from typing import Any
 import pytest
 from gonogo.comparison.change import applied
 from gonogo.comparison.comparison import Comparison, benched, compare
-from gonogo.comparison.matter import Matter
+from gonogo.comparison.consequence import unmoved
+from gonogo.comparison.finding_change import Matter
 from gonogo.comparison.statement import statement
-from gonogo.comparison.unmoved import unmoved
 from gonogo.documents.error import DocumentErrors
 from gonogo.documents.schema import Property, properties
 from gonogo.judgement.finding import Finding

@@ -17,8 +17,8 @@ from gonogo.reports import (
     comparison_record,
     comparison_text,
 )
-from gonogo.reports.compared import Compared, revised
-from gonogo.reports.page import Page, columns
+from gonogo.reports.comparison_totals import Compared, revised
+from gonogo.reports.layout import Page, columns
 from jsonschema import Draft202012Validator, FormatChecker
 from markdown_it import MarkdownIt
 from referencing import Registry, Resource

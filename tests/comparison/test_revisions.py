@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 import pytest
 from gonogo.comparison.comparison import Comparison, benched, compare
-from gonogo.comparison.matter import Way
+from gonogo.comparison.finding_change import Way
 from gonogo.documents.loading import load
 from gonogo.judgement.catalogue import catalogue
 

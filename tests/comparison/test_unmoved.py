@@ -6,7 +6,7 @@ import json
 
 import pytest
 from gonogo.comparison.comparison import benched
-from gonogo.comparison.unmoved import reached, unmoved
+from gonogo.comparison.consequence import reached, unmoved
 
 from .revision import JUDGED_ON, Plain, bench_of, changed
 

@@ -15,7 +15,7 @@ from gonogo.documents.error import (
     RevisionError,
     WrongValue,
 )
-from gonogo.documents.position import Place
+from gonogo.documents.location import Place
 
 CLASSES = [
     sort

@@ -6,7 +6,7 @@ import pytest
 from gonogo.documents.error import DocumentError, DocumentErrors, HouseError
 from gonogo.documents.house import House
 from gonogo.documents.loading import check_document, load
-from gonogo.documents.position import Place
+from gonogo.documents.location import Place
 from gonogo.documents.repository import open_repository
 
 from .conftest import ALDER, Workshop

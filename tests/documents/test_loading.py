@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 from gonogo.documents.loading import load
-from gonogo.documents.position import Place
+from gonogo.documents.location import Place
 from gonogo.documents.profile import Profile, Waiver
 from gonogo.documents.schema import properties
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from gonogo.documents.quotation import LONGEST, UNSEEN, clean, cut, quoted
+from gonogo.documents.text import LONGEST, UNSEEN, clean, cut, quoted
 from hypothesis import given
 from hypothesis import strategies as st
 

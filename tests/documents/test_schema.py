@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 
 import pytest
-from gonogo.documents.correction import of_key, of_number, plain
 from gonogo.documents.schema import (
     Property,
     Section,
@@ -16,6 +15,7 @@ from gonogo.documents.schema import (
     properties,
     schema,
 )
+from gonogo.documents.suggestions import of_key, of_number, plain
 
 
 @pytest.mark.parametrize(

@@ -11,11 +11,11 @@ import pytest
 from gonogo.documents.profile import Given
 from gonogo.documents.schema import properties
 from gonogo.judgement.catalogue import Catalogue
+from gonogo.judgement.evaluation import ruling
 from gonogo.judgement.finding import Judgement
 from gonogo.judgement.judge import BASE, Hearing, hear
 from gonogo.judgement.rule import Rule
-from gonogo.judgement.ruling import ruling
-from gonogo.judgement.shop import shop_of
+from gonogo.judgement.site_rules import shop_of
 from gonogo.quantities.book import Book
 from gonogo.quantities.registry import moved_by
 

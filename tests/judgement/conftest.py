@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 from gonogo.documents.loading import load
-from gonogo.documents.position import Place
+from gonogo.documents.location import Place
 from gonogo.documents.profile import Given, Profile
 from gonogo.documents.schema import allowances
 from gonogo.judgement.catalogue import Catalogue, gathered, rule_of

@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 from gonogo.documents.error import ExpressionError
 from gonogo.judgement.expression import compile_expression, scaled
-from gonogo.judgement.kind import Kind
+from gonogo.judgement.types import Kind
 from gonogo.judgement.unit import parse_unit
 from gonogo.quantities.operand import NO_LESS, NO_MORE, NOT_THERE, Operand
 from hypothesis import given

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from gonogo.judgement.piece import Piece, clash, overlap
+from gonogo.judgement.sweep import Piece, clash, overlap
 
 WHOLE = (0, 100)
 

@@ -8,17 +8,15 @@ from typing import Any
 
 import pytest
 from gonogo.documents.house import House
-from gonogo.documents.position import Place
+from gonogo.documents.location import Place
 from gonogo.documents.profile import Given, Profile
 from gonogo.documents.schema import mode_outline, properties
 from gonogo.judgement.catalogue import catalogue
-from gonogo.judgement.frame import HARD
-from gonogo.judgement.hearing import Hearing, hear
+from gonogo.judgement.defaults import proposals, starting_points
+from gonogo.judgement.evaluation import Hearing, hear
 from gonogo.judgement.mend import mend, stops
-from gonogo.judgement.span import Window
-from gonogo.judgement.start import proposals, starting_points
-from gonogo.judgement.tune import Setting, tuned
-from gonogo.judgement.window import clauses_of, in_force, window_of, windows
+from gonogo.judgement.what_if import Setting, tuned
+from gonogo.judgement.window import HARD, Window, clauses_of, in_force, window_of, windows
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 

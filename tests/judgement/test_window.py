@@ -10,14 +10,11 @@ from gonogo.documents.loading import load_profile
 from gonogo.documents.profile import Given, Profile
 from gonogo.documents.repository import open_repository
 from gonogo.judgement.catalogue import Catalogue
+from gonogo.judgement.evaluation import hear, ruling
 from gonogo.judgement.finding import Judgement
-from gonogo.judgement.frame import HARD
-from gonogo.judgement.hearing import hear
-from gonogo.judgement.key import key_of
-from gonogo.judgement.ruling import ruling
-from gonogo.judgement.shop import shop_of
-from gonogo.judgement.span import Window
-from gonogo.judgement.window import clauses_of, in_force, window_of, windows
+from gonogo.judgement.site_rules import shop_of
+from gonogo.judgement.sweep import key_of
+from gonogo.judgement.window import HARD, Window, clauses_of, in_force, window_of, windows
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 VEHICLES = sorted((EXAMPLES / "workshop" / "vehicles").glob("*.yaml"))
@@ -210,7 +207,7 @@ def test_nothing_is_swept_where_nothing_is_wrong(
     def swept(*_: object) -> None:
         raise AssertionError("a sound profile was swept")
 
-    monkeypatch.setattr("gonogo.judgement.contrary.window_of", swept)
+    monkeypatch.setattr("gonogo.judgement.conflicts.window_of", swept)
     text = "pack: {connector_A: 60}\nsettings: {battery_current_A: 50}\n"
     assert judged(text, rules(CELLS, HALF, EMPTY)).verdict == "go"
 

@@ -13,7 +13,7 @@ from typing import Any
 
 import pytest
 from gonogo.quantities import motor
-from gonogo.quantities.corner import corner_rad_per_s
+from gonogo.quantities.motor_curve import corner_rad_per_s
 from gonogo.tables.table import column
 
 from .publication import rows

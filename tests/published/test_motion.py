@@ -7,8 +7,8 @@ from typing import Any
 
 import pytest
 from ambiance import Atmosphere
-from gonogo.quantities import drivetrain, motor, ride, road
-from gonogo.quantities.corner import corner_rad_per_s
+from gonogo.quantities import drivetrain, motor, ride
+from gonogo.quantities.motor_curve import corner_rad_per_s
 from gonogo.quantities.tyre import diameter_mm, rim_mm
 from gonogo.tables.table import column
 
@@ -112,14 +112,14 @@ def test_back_emf_above_the_pack_is_the_published_one(row: Row) -> None:
 @pytest.mark.parametrize("row", rows(VEHICLES, "isa_density"))
 def test_air_is_that_of_the_standard_atmosphere(row: Row) -> None:
     """ISO 2533, 0.1 %."""
-    assert road.air_density_kg_per_m3(row["h_m"]) == pytest.approx(row["rho"], rel=1e-3)
+    assert ride.air_density_kg_per_m3(row["h_m"]) == pytest.approx(row["rho"], rel=1e-3)
 
 
 @pytest.mark.parametrize("height_m", [0.0, 120.0, 850.0, 1800.0, 2750.0, 4100.0])
 def test_air_agrees_with_an_atmosphere_library(height_m: float) -> None:
     """ambiance counts height over the ellipsoid, ours as the standard's own: 0.05 % apart at 4 km."""
     library = float(Atmosphere(height_m).density[0])
-    assert road.air_density_kg_per_m3(height_m) == pytest.approx(library, rel=5e-4)
+    assert ride.air_density_kg_per_m3(height_m) == pytest.approx(library, rel=5e-4)
 
 
 @pytest.mark.parametrize("row", rows(VEHICLES, "power_balance"))
@@ -127,7 +127,7 @@ def test_road_power_is_the_published_one(row: Row) -> None:
     """Road-load equation, 0.2 %."""
     speed = row["speed_kmh"] / 3.6
     arguments = (row["mass_kg"], speed, row["crr"], row["cda_m2"], row["rho"])
-    watt = road.power_W(*arguments, grade_percent=row["grade_pct"])
+    watt = ride.power_W(*arguments, grade_percent=row["grade_pct"])
     assert watt == pytest.approx(row["p_wheel_w"], rel=2e-3)
 
 

@@ -6,9 +6,9 @@ import math
 from typing import Any
 
 import pytest
-from gonogo.quantities import load, pack, precharge, winding, wiring
+from gonogo.quantities import motor, pack, pack_load, precharge, wiring
+from gonogo.quantities.book import typical
 from gonogo.quantities.conductor import copper_mohm_per_m, standard_mohm_per_m, warming
-from gonogo.quantities.typical import typical
 from gonogo.tables.table import column, table
 
 from .publication import rows
@@ -117,14 +117,14 @@ def test_cable_drops_are_the_published_ones(row: Row) -> None:
 @pytest.mark.parametrize("row", rows(HEAT, "thermal_class"))
 def test_insulation_classes_are_the_published_ones(row: Row) -> None:
     """IEC 60085."""
-    assert winding.insulation(row["thermal_class"]) == row["max_c"]
+    assert motor.insulation(row["thermal_class"]) == row["max_c"]
 
 
 @pytest.mark.parametrize("row", rows(HEAT, "ndfeb_suffix"))
 def test_magnet_suffixes_are_the_published_ones(row: Row) -> None:
     """Trade convention; a magnet without a suffix is our N."""
     suffix = "N" if row["suffix"] == "none" else row["suffix"]
-    assert winding.magnet(suffix) == row["max_c"]
+    assert motor.magnet(suffix) == row["max_c"]
 
 
 @pytest.mark.parametrize("row", rows(PRECHARGE, "precharge"))
@@ -142,7 +142,7 @@ def test_precharge_is_the_published_arithmetic(row: Row) -> None:
 @pytest.mark.parametrize("row", rows(PRECHARGE, "inrush_without_precharge"))
 def test_inrush_is_the_short_circuit_of_the_loop(row: Row) -> None:
     """An empty capacitor is a short circuit for its first moment."""
-    amperes = load.short_circuit(row["v"], row["r_loop_mohm"])
+    amperes = pack_load.short_circuit(row["v"], row["r_loop_mohm"])
     assert amperes == pytest.approx(row["i_peak_a"], rel=5e-3)
 
 

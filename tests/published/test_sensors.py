@@ -8,8 +8,8 @@ import pt100.lookuptable
 import pytest
 import rtd_sensor.pt100
 import rtd_sensor.pt1000
-from gonogo.quantities.curve import b_equation, four_coefficients
 from gonogo.quantities.sensor import resistance, shown_for, temperature
+from gonogo.quantities.sensor_curve import b_equation, four_coefficients
 
 from .publication import publication, rows
 

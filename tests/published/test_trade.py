@@ -8,9 +8,9 @@ from pathlib import Path
 import pytest
 from gonogo import check
 from gonogo.judgement.finding import Finding, Judgement
-from gonogo.quantities import load, motor, pack, sensor, throttle
-from gonogo.quantities.curve import kinds
-from gonogo.quantities.typical import typical
+from gonogo.quantities import motor, pack, pack_load, sensor, throttle
+from gonogo.quantities.book import typical
+from gonogo.quantities.sensor_curve import kinds
 
 ROOM_degC = 20.0
 FAMILIES = (
@@ -43,7 +43,7 @@ def test_a_seventy_two_volt_pack_of_twenty_cells_stops_near_sixty_three_volts() 
     assert working_V is not None and nominal_V is not None
     assert pack.nominal(20, nominal_V) == pytest.approx(72.0)
     assert pack.working_minimum(20, working_V) <= 63.0
-    assert working_V <= load.cell_at_stop(63.0, 20) < nominal_V
+    assert working_V <= pack_load.cell_at_stop(63.0, 20) < nominal_V
 
 
 @pytest.mark.parametrize("kind", kinds())

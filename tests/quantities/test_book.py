@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 from gonogo.documents.loading import load
-from gonogo.documents.position import Place
+from gonogo.documents.location import Place
 from gonogo.documents.profile import Given
 from gonogo.documents.schema import allowances, canonical
 from gonogo.quantities.book import Book

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import pytest
-from gonogo.quantities.count import (
+from gonogo.quantities.operand import NotWorked
+from gonogo.quantities.pack_load import (
     cell_from_full_reading,
     series_from_full_reading,
     series_from_reading,
 )
-from gonogo.quantities.operand import NotWorked
 
 
 @pytest.mark.parametrize(

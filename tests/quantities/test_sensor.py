@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 from gonogo.quantities import sensor
-from gonogo.quantities.curve import kinds
 from gonogo.quantities.operand import NotWorked
+from gonogo.quantities.sensor_curve import kinds
 
 TEN_KILOHM = ("ntc-10k-3380", "ntc-10k-3435", "ntc-10k-3950", "ntc-10k-3977")
 

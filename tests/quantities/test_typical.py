@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 from gonogo.documents.schema import canonical
-from gonogo.quantities.typical import TYPICAL, typical
+from gonogo.quantities.book import TYPICAL, typical
 
 CHEMISTRIES = [name for name in canonical()["pack.cell.chemistry"].choices if name != "other"]
 

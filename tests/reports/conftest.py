@@ -9,13 +9,13 @@ from typing import Any
 
 import pytest
 from gonogo.documents.loading import load
-from gonogo.documents.position import Place
+from gonogo.documents.location import Place
 from gonogo.documents.profile import Profile, Waiver
 from gonogo.judgement.catalogue import rule_of
 from gonogo.judgement.finding import Finding, Judgement, NotJudged, Related, WorkingLine
 from gonogo.judgement.rule import Rule
-from gonogo.reports.checked import Checked, Unread, share
-from gonogo.reports.page import Page
+from gonogo.reports.check_totals import Checked, Unread, share
+from gonogo.reports.layout import Page
 
 HERE = Path(__file__).parent
 DIGEST = f"sha256:{'0' * 64}"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 from gonogo.reports.excerpt import marked
-from gonogo.reports.page import columns
+from gonogo.reports.layout import columns
 from hypothesis import given
 from hypothesis import strategies as st
 

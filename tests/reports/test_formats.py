@@ -12,8 +12,8 @@ from xml.etree import ElementTree
 import pytest
 from gonogo.judgement.finding import Judgement
 from gonogo.reports import html, junit, markdown, sarif
-from gonogo.reports.checked import Unread
-from gonogo.reports.page import clean
+from gonogo.reports.check_totals import Unread
+from gonogo.reports.layout import clean
 from markdown_it import MarkdownIt
 
 Report = Callable[..., str]

@@ -11,7 +11,7 @@ import pytest
 from gonogo.documents.schema import schema_text
 from gonogo.judgement.finding import Judgement
 from gonogo.reports import record
-from gonogo.reports.checked import Unread
+from gonogo.reports.check_totals import Unread
 from jsonschema import Draft202012Validator, FormatChecker
 
 Report = Callable[..., str]

@@ -14,12 +14,11 @@ from gonogo.documents.loading import load
 from gonogo.documents.profile import Given
 from gonogo.documents.schema import canonical
 from gonogo.judgement.catalogue import catalogue, rule_texts
-from gonogo.judgement.hearing import book_of
+from gonogo.judgement.evaluation import book_of, ruling
+from gonogo.judgement.formatting import PLACEHOLDER
+from gonogo.judgement.names import vocabulary
 from gonogo.judgement.rule import Rule
-from gonogo.judgement.ruling import ruling
 from gonogo.judgement.unit import common
-from gonogo.judgement.vocabulary import vocabulary
-from gonogo.judgement.wording import PLACEHOLDER
 from gonogo.quantities.book import Book
 from gonogo.quantities.registry import moved_by, reach
 

@@ -4,9 +4,9 @@ import math
 
 import pytest
 from gonogo.judgement.catalogue import catalogue, rule_texts
+from gonogo.judgement.evaluation import Ruling, ruling
 from gonogo.judgement.rule import Example, Rule
-from gonogo.judgement.ruling import Ruling, ruling
-from gonogo.judgement.trial import book_of_example
+from gonogo.judgement.site_rules import book_of_example
 
 RULES = list(catalogue().rules.values())
 EXAMPLES = [

@@ -1,0 +1,290 @@
+"""The sides of a comparison: a file on the disk or `REV:path`, and which stand side by side."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from ..documents.document import kind_at_a_glance
+from ..documents.error import DocumentError, DocumentErrors, NoProfile, RevisionError, UsageError
+from ..documents.files import ENDINGS, HOUSE, WorkingTree
+from ..documents.git import Commit, GitRevision
+from ..documents.git_history import Moves, from_top, moves, steps
+from ..documents.house import House
+from ..documents.repository import Found, Repository, find, open_repository, open_revision
+from ..documents.text import quoted
+
+
+@dataclass(frozen=True, slots=True)
+class Side:
+    """A profile's path inside the repository in which its parts and its house file lie too."""
+
+    repository: Repository
+    path: str
+
+
+class Shelf:
+    """The repositories of one commit, each opened once; `label` is how the user calls it."""
+
+    def __init__(self, commit: Commit, label: str) -> None:
+        self.commit = commit
+        self.label = label
+        self._opened: dict[str, Repository] = {}
+
+    def holds(self, path: str) -> bool:
+        """Whether the commit has a file of that name, counted from git's top."""
+        return path in self.commit.files or path in self.commit.links
+
+    def side(self, path: str) -> Side:
+        """A file of the commit; its places are shown as `REV:path`, ready to be asked for."""
+        repository, inside = open_revision(self.commit, path)
+        files = repository.files
+        assert isinstance(files, GitRevision)
+        held = self._opened.get(files.root)
+        if held is None:
+            way = f"{files.root}/" if files.root else ""
+            held = Repository(replace(files, prefix=f"{self.label}:{way}"))
+            self._opened[files.root] = held
+        return Side(held, inside)
+
+
+def on_disk(path: Path) -> Side:
+    """A file as it lies there."""
+    if os.path.isdir(path):
+        raise UsageError(
+            f"{quoted(str(path))} is a folder: a side is one profile. "
+            "`gonogo diff --since REV PATH` compares all that lie in a folder."
+        )
+    return Side(*open_repository(path))
+
+
+def both_sides(old: str, new: str, here: Path) -> tuple[Side, Side]:
+    """Both sides of a call; two that lie in one repository share its house file and parts."""
+    one, other = side_of(old, here), side_of(new, here)
+    if one.repository.files == other.repository.files:
+        return one, Side(one.repository, other.path)
+    return one, other
+
+
+def side_of(text: str, here: Path) -> Side:
+    """What the user names: a file on the disk if there is one of that name, else `REV:path`."""
+    path = here / text
+    revision, colon, inside = text.partition(":")
+    if not colon or os.path.lexists(path):
+        return on_disk(path)
+    if not inside:
+        raise UsageError(f"{quoted(text)} names no file: write {revision}:path/to/profile.yaml.")
+    commit = Commit(here, revision or "HEAD")
+    shelf = Shelf(commit, revision or "HEAD")
+    for name in _names(inside, here, commit):
+        if shelf.holds(name):
+            return shelf.side(name)
+    raise RevisionError(_not_there(inside, here, shelf))
+
+
+def _names(inside: str, here: Path, commit: Commit) -> Iterator[str]:
+    """The paths from git's top that may be meant: from the top as git has it, or from here."""
+    if not inside.startswith(("./", "../", "/")):
+        yield os.path.normpath(inside).replace(os.sep, "/")
+    try:
+        top, name = from_top(here / inside)
+    except RevisionError:
+        return
+    if os.path.realpath(commit.top) == str(top):
+        yield name
+
+
+def _not_there(inside: str, here: Path, shelf: Shelf) -> str:
+    said = f"{quoted(shelf.label)} holds no {quoted(inside)}"
+    for name in _names(inside, here, shelf.commit):
+        if any(path.startswith(f"{name}/") for path in shelf.commit.files):
+            return f"{quoted(inside)} is a folder in {quoted(shelf.label)}: a side is one profile."
+        old = next(
+            (
+                step.path
+                for step in reversed(steps(shelf.commit.top, name))
+                if shelf.holds(step.path)
+            ),
+            None,
+        )
+        if old is not None:
+            return f"{said}: it was called `{shelf.label}:{old}` then."
+    return f"{said}: wanted is the path of a profile in that revision."
+
+
+def same_vehicle(old: Side, new: Side) -> bool:
+    """Whether two files describe one vehicle: git takes any file for another of much the same text.
+
+    A file that cannot be read is given the benefit of the doubt.
+    """
+    try:
+        names = [
+            side.repository.document(side.path, "profile").value["vehicle"]["name"]
+            for side in (old, new)
+        ]
+    except DocumentErrors:
+        return True
+    return bool(names[0] == names[1])
+
+
+def last_commit(path: Path) -> tuple[Side, Side]:
+    """A profile as the last commit holds it, under whatever name, and as it lies on the disk."""
+    new = on_disk(path)
+    top, inside = from_top(path)
+    try:
+        commit = Commit(top, "HEAD")
+    except RevisionError as broken:
+        raise RevisionError(
+            f"The repository of {quoted(str(path))} has no commit yet to compare with."
+        ) from broken
+    shelf = Shelf(commit, "HEAD")
+    if not shelf.holds(inside):
+        inside = moves(commit).former.get(inside, "")
+        if inside and not same_vehicle(shelf.side(inside), new):
+            inside = ""
+    if not inside:
+        raise RevisionError(
+            f"{quoted(str(path))} is not in the last commit: there is nothing to compare it with."
+        )
+    return shelf.side(inside), new
+
+
+@dataclass(frozen=True, slots=True)
+class Pair:
+    """Two sides of one vehicle; None where a side is not there.
+
+    `touched` holds the names of other files that changed: a profile whose own file did not change
+    is left out unless it reads one of them. None: it is compared whatever they are.
+    """
+
+    old: Side | None
+    new: Side | None
+    touched: frozenset[str] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Pairing:
+    """All pairs to be compared, how many profiles were not even looked at, and what failed."""
+
+    pairs: tuple[Pair, ...]
+    unchanged: int = 0
+    errors: tuple[DocumentError, ...] = ()
+
+
+class _Top:
+    """One git repository whose tree is compared with a commit of its own."""
+
+    def __init__(self, top: Path, revision: str) -> None:
+        self.top = top
+        self.commit = Commit(top, revision)
+        self.shelf = Shelf(self.commit, revision)
+        self.moves: Moves = moves(self.commit)
+        self.others = frozenset(name for name in self.moves.changed if name.endswith(ENDINGS))
+        self.gone = set(self.moves.gone)
+        self._houses: dict[tuple[int, int], bool] = {}
+
+    def other_house(self, old: Repository, new: Repository) -> bool:
+        """Whether the shop's allowances, requirements or own rules are others than they were."""
+        key = (id(old), id(new))
+        if key not in self._houses:
+            self._houses[key] = _house(old) != _house(new)
+        return self._houses[key]
+
+
+def since(revision: str, paths: Sequence[Path]) -> Pairing:
+    """Every profile under the paths that may differ from a revision, and those that are gone."""
+    tops: dict[Path, _Top] = {}
+    standing = [path for path in paths if os.path.lexists(path)]
+    gone = [path for path in paths if not os.path.lexists(path)]
+    for path in paths:
+        top, _ = from_top(path)
+        if top not in tops:
+            tops[top] = _Top(top, revision)
+    lost = [path for path in gone if not _is_gone(path, tops)]
+    search = find([*standing, *lost])
+    pairs = list(_of_found(search.profiles, tops, revision))
+    removed = list(_removed(paths, tops))
+    if not (search.profiles or removed or search.errors):
+        raise NoProfile([str(path) for path in paths])
+    asked = [pair for pair in pairs if pair is not None]
+    return Pairing((*asked, *removed), len(pairs) - len(asked), search.errors)
+
+
+def _is_gone(path: Path, tops: dict[Path, _Top]) -> bool:
+    top, inside = from_top(path)
+    return any(_below(name, inside) for name in tops[top].moves.gone)
+
+
+def _below(name: str, folder: str) -> bool:
+    return folder == "." or name == folder or name.startswith(f"{folder}/")
+
+
+def _of_found(
+    profiles: Iterable[Found], tops: dict[Path, _Top], revision: str
+) -> Iterator[Pair | None]:
+    """A pair for each profile, None for one that cannot have changed."""
+    roots: dict[str, tuple[_Top, str]] = {}
+    for found in profiles:
+        files = found.repository.files
+        assert isinstance(files, WorkingTree)
+        root = str(files.root)
+        if root not in roots:
+            top, inside = from_top(files.root)
+            if top not in tops:
+                tops[top] = _Top(top, revision)
+            roots[root] = (tops[top], "" if inside == "." else f"{inside}/")
+        held, way = roots[root]
+        yield _pair(found, held, way)
+
+
+def _pair(found: Found, top: _Top, way: str) -> Pair | None:
+    path = way + found.path
+    former = top.moves.former.get(path, path)
+    new = Side(found.repository, found.path)
+    if not top.shelf.holds(former):
+        return Pair(None, new)
+    old = top.shelf.side(former)
+    if former != path and not same_vehicle(old, new):
+        top.gone.add(former)
+        return Pair(None, new)
+    if path in top.moves.changed:
+        return Pair(old, new)
+    if not top.others:
+        return None
+    cut = len(way)
+    names = {found.repository.named(name[cut:]) for name in top.others if name.startswith(way)}
+    if top.other_house(old.repository, found.repository):
+        names.add(found.repository.named(found.path))
+    return Pair(old, new, frozenset(names))
+
+
+def _house(repository: Repository) -> tuple[object, ...]:
+    """What a shop's house file comes to, with its own rules: apart from places and spelling."""
+    try:
+        house = repository.house()
+    except DocumentErrors:
+        return ("unreadable", HOUSE)
+    return _said(house)
+
+
+def _said(house: House) -> tuple[object, ...]:
+    return (
+        sorted((name, given.value) for name, given in house.allowances.items()),
+        sorted(house.severities.items()),
+        sorted(house.require),
+        sorted(document.text for document in house.rules),
+    )
+
+
+def _removed(paths: Sequence[Path], tops: dict[Path, _Top]) -> Iterator[Pair]:
+    """The profiles under the paths that the revision had and nobody has any more."""
+    for path in paths:
+        top, inside = from_top(path)
+        held = tops[top]
+        for name in sorted(held.gone):
+            if name.endswith(ENDINGS) and _below(name, inside):
+                data = GitRevision(held.commit).begin(name)
+                if kind_at_a_glance(data) == "profile":
+                    yield Pair(held.shelf.side(name), None)

@@ -1,0 +1,185 @@
+"""Findings on both sides: introduced, worsened, resolved, or standing as they were."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from ..judgement.evaluation import BASE, Hearing
+from ..judgement.finding import Finding, Judgement
+from ..judgement.rule import SEVERITIES, Outcome, Severity
+from .margin import differ, effective, reach
+
+Way = Literal["introduced", "worsened", "resolved", "standing"]
+WAYS: tuple[Way, ...] = ("introduced", "worsened", "resolved", "standing")
+HARM: tuple[Severity, ...] = ("danger", "fault")
+
+# A finding's rule and, where a rule can flag several papers, which of them.
+Subject = tuple[str, str]
+Table = Mapping[Subject, Mapping[str, Finding]]
+
+
+@dataclass(frozen=True, slots=True)
+class Matter:
+    """One finding as it passes from the old side to the new; a side without it has None.
+
+    `eased` marks a standing one that became less. `elsewhere` is what the rule says on the side
+    without the finding: a rule that is not judged any more has resolved nothing.
+    """
+
+    way: Way
+    old: Finding | None
+    new: Finding | None
+    modes: tuple[str, ...]
+    everywhere: bool
+    eased: bool = False
+    elsewhere: Outcome | None = None
+
+    @property
+    def finding(self) -> Finding:
+        """The finding as it stands, or as it was last."""
+        found = self.new or self.old
+        assert found is not None
+        return found
+
+    @property
+    def harms(self) -> bool:
+        """Whether the change brought in a danger or fault, or made one worse, without a waiver."""
+        return (
+            self.way in ("introduced", "worsened")
+            and self.new is not None
+            and self.new.waived is None
+            and self.new.severity in HARM
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Bench:
+    """One side as it was judged."""
+
+    hearing: Hearing
+    judgement: Judgement
+
+
+def matters(old: Bench, new: Bench) -> tuple[Matter, ...]:
+    """Every finding of either side, worst first within each way."""
+    modes = [*dict.fromkeys([BASE, *new.hearing.books, *old.hearing.books])]
+    was, now = _table(old, modes), _table(new, modes)
+    found: list[Matter] = []
+    for subject in dict.fromkeys([*now, *was]):
+        before, after = was.get(subject, {}), now.get(subject, {})
+        found += _passed(subject[0], modes, before, after, old, new)
+    return tuple(sorted(found, key=_worst_first))
+
+
+def _table(bench: Bench, modes: Iterable[str]) -> dict[Subject, dict[str, Finding]]:
+    """Each finding under every mode in which it holds; a mode that is not there rides as the base."""
+    table: dict[Subject, dict[str, Finding]] = {}
+    by_rule: dict[str, list[Finding]] = {}
+    for finding in bench.judgement.findings:
+        if finding.rule.subject != "profile":
+            subject = (finding.rule.id, _paper(finding, bench))
+            table.setdefault(subject, {}).update(dict.fromkeys(finding.modes or (BASE,), finding))
+        else:
+            by_rule.setdefault(finding.rule.id, []).append(finding)
+    for name, findings in by_rule.items():
+        base = next((one for one in findings if not one.modes), None)
+        held = table[name, ""] = {}
+        for mode in modes:
+            ruling = effective(bench.hearing, mode, name)
+            own = next((one for one in findings if mode in one.modes), base)
+            if own is not None and (ruling is None or ruling.outcome == "flagged"):
+                held[mode] = own
+    return table
+
+
+def _paper(finding: Finding, bench: Bench) -> str:
+    """Which paper a finding is about: a waiver by its rule, since its number in the list may move."""
+    head, _, number = finding.entered_as.rpartition(".")
+    if head == "waivers" and number.isdigit():
+        waiver = bench.judgement.profile.waivers[int(number)]
+        return f"{waiver.rule} {waiver.mode or ''}"
+    return finding.quantity
+
+
+def _passed(
+    rule: str,
+    modes: Sequence[str],
+    before: Mapping[str, Finding],
+    after: Mapping[str, Finding],
+    old: Bench,
+    new: Bench,
+) -> list[Matter]:
+    """One subject over all modes; modes that share both findings are one matter."""
+    groups: dict[tuple[Way, bool, Outcome | None, int, int], list[str]] = {}
+    for mode in modes:
+        was, now = before.get(mode), after.get(mode)
+        if was is None and now is None:
+            continue
+        way, eased = _way(was, now, mode, old, new)
+        missing = old if was is None else new if now is None else None
+        elsewhere = _elsewhere(missing, mode, rule) if missing else None
+        groups.setdefault((way, eased, elsewhere, id(was), id(now)), []).append(mode)
+    count = len(modes)
+    return [
+        Matter(
+            way=way,
+            old=before.get(held[0]),
+            new=after.get(held[0]),
+            modes=() if BASE in held else tuple(held),
+            everywhere=BASE in held and 1 < count == len(held),
+            eased=eased,
+            elsewhere=elsewhere,
+        )
+        for (way, eased, elsewhere, _, _), held in groups.items()
+    ]
+
+
+def _elsewhere(bench: Bench, mode: str, rule: str) -> Outcome:
+    ruling = effective(bench.hearing, mode, rule)
+    return ruling.outcome if ruling is not None else "out_of_scope"
+
+
+def _way(
+    was: Finding | None, now: Finding | None, mode: str, old: Bench, new: Bench
+) -> tuple[Way, bool]:
+    """How a finding passed, and whether it is less than it was."""
+    if was is None:
+        return "introduced", False
+    if now is None:
+        return "resolved", False
+    worse = gravity(was) - gravity(now) or _less_room(was, now, mode, old, new)
+    return ("worsened", False) if worse > 0 else ("standing", worse < 0)
+
+
+def gravity(finding: Finding) -> int:
+    """How grave a finding is, 0 the gravest; a waived one is less than any other."""
+    return len(SEVERITIES) if finding.waived else SEVERITIES.index(finding.severity)
+
+
+def _less_room(was: Finding, now: Finding, mode: str, old: Bench, new: Bench) -> int:
+    """1 where the value is further outside its limit than it was, -1 where it is nearer, else 0."""
+    name = now.rule.id
+    one, other = (
+        reach(effective(old.hearing, mode, name)),
+        reach(effective(new.hearing, mode, name)),
+    )
+    if one is not None and other is not None:
+        if not differ(one, other, now.rule):
+            return 0
+        return 1 if other.room < one.room else -1
+    if was.margin is None or now.margin is None or was.unit != now.unit:
+        return 0
+    return (now.margin < was.margin) - (now.margin > was.margin)
+
+
+def _worst_first(matter: Matter) -> tuple[int, int, bool, str, tuple[str, ...]]:
+    finding = matter.finding
+    return (
+        WAYS.index(matter.way),
+        gravity(finding),
+        not finding.rule.gate,
+        finding.rule.id,
+        matter.modes,
+    )

@@ -1,0 +1,195 @@
+"""What was probably meant: the unit left in, the comma for a point, the key a letter off."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping
+from datetime import date
+from difflib import get_close_matches
+from functools import lru_cache
+from typing import Any, NamedTuple
+
+from .schema import Section, outline, unit_of
+from .text import alternatives
+from .yaml_tree import DECIMAL, Node
+
+NUMBER = r"[-+]?[0-9]+(?:\.[0-9]+)?"
+COMMA = re.compile(r"[-+]?[0-9]+,[0-9]+")
+GROUPED = re.compile(r"[-+]?[0-9]{1,3}(?:[ ',\u00a0\u202f][0-9]{3})+")
+WITH_UNIT = re.compile(rf"({NUMBER})\s*([^\W\d].*|[%°µΩ].*)")
+SPAN = re.compile(rf"{NUMBER}\s*(?:-|–|to|\.\.+)\s*{NUMBER}")
+ABOUT = re.compile(rf"(?:[~<>≈=±]+|ca?\.?|about)\s*{NUMBER}|{NUMBER}\s*[+?]+")
+NOT_TOLD = frozenset(("?", "??", "tbd", "todo", "n/a", "na", "unknown", "-", "--", "none", "null"))
+NOT_KNOWN = "; leave the key out while it is not known"
+TRUE = frozenset(("yes", "on", "y", "true", "1"))
+FALSE = frozenset(("no", "off", "n", "false", "0"))
+LETTERS = str.maketrans(
+    {
+        "\N{MICRO SIGN}": "u",
+        "\N{GREEK SMALL LETTER MU}": "u",
+        "²": "2",
+        "-": "_",
+        "/": "_",
+        " ": "_",
+    }
+)
+WORDS = {
+    "\N{GREEK CAPITAL LETTER OMEGA}": "ohm",
+    "\N{OHM SIGN}": "ohm",
+    "\N{GREEK SMALL LETTER OMEGA}": "ohm",
+    "°C": "degC",
+    "°c": "degc",
+    "%": "percent",
+}
+
+
+class Correction(NamedTuple):
+    """What to add to the words of what is wanted, and what was meant, where that is plain."""
+
+    note: str = ""
+    nearest: str | None = None
+
+
+def plain(word: str) -> str:
+    """A word without the differences that do not matter: case, dashes, Greek letters.
+
+    >>> plain("Input-Capacitance µF")
+    'input_capacitance_uf'
+    """
+    return spelt_out(word).lower()
+
+
+def spelt_out(word: str) -> str:
+    """A word with the letters of our keys."""
+    for written, said in WORDS.items():
+        word = word.replace(written, said)
+    return word.strip().translate(LETTERS)
+
+
+def is_unit(word: str, unit: str) -> bool:
+    """Whether a word says a unit, or its head: `A` says `A_rms`. A mega is no milli.
+
+    >>> is_unit("mΩ", "mohm"), is_unit("MΩ", "mohm"), is_unit("a", "A_rms")
+    (True, False, True)
+    """
+    said = spelt_out(word)
+    heads = (unit, unit.split("_")[0])
+    alike = said.lower() in {head.lower() for head in heads} and not said.startswith("M")
+    return bool(unit) and (said in heads or alike)
+
+
+def of_value(node: Node, schema: Mapping[str, Any], key: str) -> Correction:
+    """What was meant by a value that its schema refuses."""
+    types = schema.get("type", ())
+    text = str(getattr(node.event, "value", node.value))
+    if isinstance(node.value, dict | list):
+        return Correction()
+    if not text:
+        return Correction(NOT_KNOWN)
+    if "enum" in schema:
+        return _choice(text, schema["enum"])
+    if "boolean" in types:
+        word = text.lower()
+        nearest = "true" if word in TRUE else "false" if word in FALSE else None
+        return Correction("", nearest)
+    if "number" in types or "integer" in types:
+        return of_number(text, node.is_quoted, key) if isinstance(node.value, str) else Correction()
+    if schema.get("format") == "date":
+        return Correction("", _day(text))
+    if "string" in types and not isinstance(node.value, str | dict | list):
+        return Correction(", in quotes", f'"{text}"')
+    return Correction()
+
+
+def of_number(text: str, quoted: bool, key: str) -> Correction:
+    """What number was meant by a text.
+
+    >>> of_number("48,5", False, "stop_V")
+    Correction(note=', with a decimal point', nearest='48.5')
+    """
+    text = text.strip()
+    if quoted and DECIMAL.fullmatch(text):
+        return Correction(", without quotes", text)
+    if GROUPED.fullmatch(text):
+        bare = None if "," in text else re.sub(r"[^-+0-9]", "", text)
+        return Correction(", with nothing between its thousands", bare)
+    if COMMA.fullmatch(text):
+        return Correction(", with a decimal point", text.replace(",", "."))
+    with_unit = WITH_UNIT.fullmatch(text.replace(",", "."))
+    if with_unit:
+        number, unit = with_unit.groups()
+        own = unit_of(key)
+        note = ", alone: its unit is in the key" if own else ", alone"
+        return Correction(note, number if is_unit(unit, own) else None)
+    if SPAN.fullmatch(text) or ABOUT.fullmatch(text):
+        return Correction(", one number alone")
+    if plain(text) in {plain(word) for word in NOT_TOLD}:
+        return Correction(NOT_KNOWN)
+    return Correction()
+
+
+def _choice(text: str, choices: Iterable[Any]) -> Correction:
+    known = {plain(str(choice)): str(choice) for choice in choices if choice is not None}
+    if plain(text) in known:
+        return Correction("", known[plain(text)])
+    near = get_close_matches(plain(text), known, 1, 0.6)
+    return Correction("", known[near[0]] if near else None)
+
+
+def _day(text: str) -> str | None:
+    """A date written another way, where only one day can be meant."""
+    numbers = re.findall("[0-9]+", text)
+    if len(numbers) == 1 and len(text) == 8:
+        numbers = [text[:4], text[4:6], text[6:]]
+    if len(numbers) != 3 or re.search(r"[^-0-9./ ]", text):
+        return None
+    if len(numbers[2]) == 4 and "." in text:
+        numbers.reverse()
+    try:
+        return date(*map(int, numbers)).isoformat() if len(numbers[0]) == 4 else None
+    except ValueError:
+        return None
+
+
+def of_key(key: str, known: Iterable[str]) -> str | None:
+    """The key of this section that a word says in other letters or without its unit."""
+    words = {plain(name): name for name in known}
+    word = plain(key)
+    if word in words:
+        return words[word]
+    longer = [name for bare, name in words.items() if bare.removesuffix(_tail(name)) == word]
+    return longer[0] if longer else None
+
+
+def _tail(name: str) -> str:
+    unit = unit_of(name)
+    return plain(f"_{unit}") if unit else ""
+
+
+def near_key(key: str, known: Iterable[str]) -> str | None:
+    """The key of this section that looks most like the word, if one does."""
+    words = {plain(name): name for name in known}
+    near = get_close_matches(plain(key)[:80], words, 1, 0.6)
+    return words[near[0]] if near else None
+
+
+@lru_cache(maxsize=1)
+def _sections() -> Mapping[str, tuple[str, ...]]:
+    """The sections of a profile that have a key, by key."""
+    found: dict[str, tuple[str, ...]] = {}
+    waiting = [outline()]
+    while waiting:
+        section = waiting.pop()
+        for key, entry in section.entries.items():
+            found[key] = (*found.get(key, ()), section.path)
+            if isinstance(entry, Section):
+                waiting.append(entry)
+    return found
+
+
+def elsewhere(key: str) -> str | None:
+    """The sections in which a key would be right, as a phrase."""
+    sections = sorted(_sections().get(key, ()))
+    if not sections or len(sections) > 4:
+        return None
+    return alternatives([f"`{section}`" if section else "the top level" for section in sections])

@@ -1,0 +1,357 @@
+"""Whether a document fits its schema, and each place where it does not, in words."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from datetime import date
+from functools import lru_cache
+from itertools import islice
+from typing import Any, ClassVar
+
+from . import suggestions
+from .error import DocumentError, PairGivenTwice, UnknownKey, WrongValue
+from .schema import UNITS, resolved, schema, unit_of
+from .text import alternatives, quoted
+from .yaml_tree import MOST_ERRORS, Node, line_and_column
+
+TYPES = {
+    "boolean": "true or false",
+    "null": "null",
+}
+
+
+def found(node: Node) -> str:
+    """A value as it is written."""
+    value = node.value
+    if isinstance(value, dict):
+        return "a section" if value else "an empty section"
+    if isinstance(value, list):
+        return "a list" if value else "an empty list"
+    text = str(getattr(node.event, "value", value))
+    if node.is_quoted:
+        return quoted(f'"{text}"')
+    return quoted(text) if text else "nothing"
+
+
+def slip_of(text: str, limit: str) -> tuple[str, str] | None:
+    """What is wrong with a text that its schema refuses, and what it needs if that is not plain.
+
+    >>> slip_of("Al\\x1bder", "pattern")
+    ('the character U+001B, which nobody sees', 'text that shows all it says')
+    """
+    if limit == "maxLength":
+        return f"a text of {len(text)} characters", ""
+    unseen = next((letter for letter in text if not letter.isprintable()), None)
+    if unseen == "\n":
+        return "a text of several lines", "one line"
+    if unseen is not None:
+        return (
+            f"the character U+{ord(unseen):04X}, which nobody sees",
+            "text that shows all it says",
+        )
+    return None
+
+
+def wanted(node: Mapping[str, Any], key: str) -> str:
+    """What may stand under a key.
+
+    >>> wanted({"type": "number", "minimum": 1, "maximum": 250}, "stop_V")
+    'a number of volts from 1 to 250'
+    >>> wanted({"type": "string", "enum": ["forward", "reversed"]}, "direction")
+    'forward or reversed'
+    """
+    node = resolved(node)
+    if "anyOf" in node:
+        return alternatives([wanted(way, key) for way in node["anyOf"]])
+    if "const" in node:
+        return str(node["const"])
+    if "enum" in node:
+        return alternatives(["null" if choice is None else str(choice) for choice in node["enum"]])
+    types = node.get("type", ())
+    types = [types] if isinstance(types, str) else types
+    return alternatives([_of_type(kind, node, key) for kind in types]) or "something else"
+
+
+def _of_type(kind: str, node: Mapping[str, Any], key: str) -> str:
+    if kind in ("number", "integer"):
+        return _number(kind, node, key)
+    if kind == "string":
+        return _text(node)
+    if kind == "array":
+        return f"a list of {_length(node, 'Items')}".removesuffix(" of ") + _each(node, key)
+    if kind == "object":
+        keys = [quoted(name) for name in node.get("properties", ()) if name != "part"]
+        return f"a section with keys such as {alternatives(keys[:2])}" if keys else "a section"
+    return TYPES[kind]
+
+
+def _number(kind: str, node: Mapping[str, Any], key: str) -> str:
+    what = "a number" if kind == "number" else "a whole number"
+    unit = UNITS.get(node.get("x-unit", unit_of(key)))
+    low, above = node.get("minimum"), node.get("exclusiveMinimum")
+    high = node.get("maximum")
+    span = ""
+    if low is not None and high is not None:
+        span = f" from {_plain(low)} to {_plain(high)}"
+    elif above is not None and high is not None:
+        span = f" above {_plain(above)} and up to {_plain(high)}"
+    return f"{what} of {unit}{span}" if unit else f"{what}{span}"
+
+
+def _text(node: Mapping[str, Any]) -> str:
+    if node.get("format") == "date":
+        return "a date such as 2026-05-18"
+    examples = node.get("examples", ())
+    shown = f" such as {quoted(str(examples[0]))}" if examples else ""
+    if "x-form" in node:
+        return f"{node['x-form']}{shown}"
+    length = _length(node, "Length")
+    return f"a text of {length} characters{shown}" if length else f"a text{shown}"
+
+
+def _length(node: Mapping[str, Any], of: str) -> str:
+    low, high = node.get(f"min{of}"), node.get(f"max{of}")
+    if low and high:
+        return f"{low} to {high}" if low != high else f"{low}"
+    return f"at most {high}" if high else f"at least {low}" if low else ""
+
+
+def _each(node: Mapping[str, Any], key: str) -> str:
+    items = resolved(node.get("items", {}))
+    if items.get("type") == "object":
+        return " sections"
+    return f" items, each {wanted(items, key)}" if items else ""
+
+
+def _plain(number: float) -> str:
+    """A number without an exponent and without a fraction that says nothing."""
+    return str(int(number)) if number == int(number) else str(number)
+
+
+Keys = tuple[str | int, ...]
+MOST_NAMED = 12
+DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
+
+
+@lru_cache(maxsize=8)
+def validator(kind: str) -> Any:
+    """The validator of one kind of document, built once; it needs no network."""
+    from jsonschema import Draft202012Validator, FormatChecker
+    from referencing import Registry, Resource
+
+    formats = FormatChecker(formats=())
+    formats.checks("date", raises=ValueError)(_is_date)
+    shared = Resource.from_contents(schema("profile"))
+    registry: Any = Registry().with_resource("urn:gonogo:profile", shared)
+    return Draft202012Validator(schema(kind), registry=registry, format_checker=formats)
+
+
+def _is_date(text: object) -> bool:
+    """A day as year, month and day; the other forms that ISO 8601 knows nobody enters."""
+    if not isinstance(text, str):
+        return True
+    return bool(DAY.fullmatch(text) and date.fromisoformat(text))
+
+
+def misfits(root: Node, kind: str, file: str) -> list[DocumentError]:
+    """Every place where the document does not fit the schema of its kind."""
+    broken = list(islice(validator(kind).iter_errors(root.value), MOST_ERRORS))
+    return list(_Translator(root, file).translated(broken)) if broken else []
+
+
+class _Translator:
+    """Turns what the validator says into what a person at the bench needs to know."""
+
+    def __init__(self, root: Node, file: str) -> None:
+        self.root = root
+        self.file = file
+
+    def translated(self, broken: Sequence[Any]) -> Iterator[DocumentError]:
+        for error in broken:
+            path = tuple(error.absolute_path)
+            if error.validator == "anyOf" and error.context:
+                yield from self.of_alternatives(error, path)
+            elif "propertyNames" in error.relative_schema_path:
+                yield self.of_name(error, path)
+            else:
+                special = self.SPECIAL.get(error.validator)
+                if special is not None:
+                    yield from special(self, error, path)
+                else:
+                    yield self.of_value(error.schema, path)
+
+    def node(self, path: Keys) -> Node:
+        node = self.root
+        for key in path:
+            node = node.below[key]
+        return node
+
+    def key_event(self, path: Keys) -> Any:
+        """What stands for a section: its key, or the section itself where it has none."""
+        above = self.node(path[:-1]) if path else self.root
+        return (
+            above.keys.get(path[-1]) if path and path[-1] in above.keys else self.node(path).event
+        )
+
+    def error(
+        self,
+        sort: type[DocumentError],
+        event: Any,
+        found: str,
+        wanted: str,
+        nearest: str | None = None,
+    ) -> DocumentError:
+        return sort(self.file, *line_and_column(event), found, wanted, nearest)
+
+    def of_value(self, form: Mapping[str, Any], path: Keys) -> DocumentError:
+        """A value of the wrong kind, out of range, or none of the choices."""
+        node = self.node(path)
+        key = next((part for part in reversed(path) if isinstance(part, str)), "")
+        inner = form["anyOf"][-1 if "x-none" in form else 0] if "anyOf" in form else form
+        note, nearest = suggestions.of_value(node, resolved(inner), key)
+        if "x-none" in form and str(node.value).lower() == "none":
+            note, nearest = "", "none"
+        return self.error(WrongValue, node.event, found(node), wanted(form, key) + note, nearest)
+
+    def of_text(self, error: Any, path: Keys) -> Iterator[DocumentError]:
+        """A text that is too long, or that holds what may not stand in it."""
+        node = self.node(path)
+        told, better = slip_of(error.instance, error.validator) or (found(node), "")
+        yield self.error(WrongValue, node.event, told, better or wanted(error.schema, ""))
+
+    def of_alternatives(self, error: Any, path: Keys) -> Iterator[DocumentError]:
+        """Of several forms, the one that was meant: a section or a list is told in detail."""
+        if "x-any-of" in error.schema:
+            names = alternatives([f"`{name}`" for name in error.schema["x-any-of"]])
+            yield self.error(WrongValue, self.key_event(path), "none of them", names)
+            return
+        if isinstance(error.instance, dict | list):
+            kind = "object" if isinstance(error.instance, dict) else "array"
+            for number, way in enumerate(error.schema["anyOf"]):
+                if kind in way.get("type", ()):
+                    inner = [one for one in error.context if one.relative_schema_path[0] == number]
+                    yield from self.translated(inner)
+                    return
+        yield self.of_value(error.schema, path)
+
+    def of_name(self, error: Any, path: Keys) -> DocumentError:
+        """A key of an open mapping that is no name."""
+        name = error.instance
+        described = str(self.names_at(error).get("description", "a name"))
+        wanted = described[0].lower() + described[1:].rstrip(".")
+        event = self.node(path).keys[name]
+        told = f"the name {quoted(name)}" if name.strip() else "an empty name"
+        return self.error(WrongValue, event, told, wanted)
+
+    def names_at(self, error: Any) -> Mapping[str, Any]:
+        while error.parent is not None and "description" not in error.schema:
+            error = error.parent
+        return dict(error.schema)
+
+    def of_extra(self, error: Any, path: Keys) -> Iterator[DocumentError]:
+        """Keys that the section does not have."""
+        known = error.schema.get("properties", {})
+        section = self.node(path)
+        for key in section.value:
+            if key not in known:
+                yield self.comma(section, key, known) or self.unknown(section, key, known, path)
+
+    def unknown(
+        self, section: Node, key: str, known: Mapping[str, Any], path: Keys
+    ) -> DocumentError:
+        name = next((part for part in reversed(path) if isinstance(part, str)), "")
+        where = f"`{name}`" if name else "the document"
+        free = [name for name in known if name not in section.value]
+        nearest = suggestions.of_key(key, free) or suggestions.of_key(key, known)
+        home = None if nearest else suggestions.elsewhere(key)
+        if home:
+            wanted = f"it in {home}"
+        else:
+            # The nearest of all, though it be there already: another one would lead astray.
+            nearest = nearest or suggestions.near_key(key, known)
+            wanted = f"a key of {where}"
+            if len(known) <= MOST_NAMED:
+                wanted += ": " + alternatives(list(known))
+        text = f"the key {quoted(key)} in {where}"
+        return self.error(UnknownKey, section.keys[key], text, wanted, nearest)
+
+    def comma(self, section: Node, key: str, known: Mapping[str, Any]) -> DocumentError | None:
+        """`{full_V: 48,5}` is to YAML an entry `full_V: 48` and an empty entry `5`."""
+        keys = list(section.value)
+        before = keys[keys.index(key) - 1]
+        number = section.value[before]
+        if not key.isdigit() or section.value[key] is not None or type(number) is not int:
+            return None
+        text = f"{section.below[before].event.value},{key}"
+        note, nearest = suggestions.of_number(text, False, before)
+        words = wanted(known.get(before, {"type": "number"}), before) + note
+        return self.error(WrongValue, section.below[before].event, quoted(text), words, nearest)
+
+    def of_missing(self, error: Any, path: Keys) -> Iterator[DocumentError]:
+        """Keys without which the section says nothing, all of them in one error."""
+        missing = [key for key in error.validator_value if key not in error.instance]
+        entries = error.schema.get("properties", {})
+        told = alternatives([f"`{key}`" for key in missing]).replace(" or ", " and ")
+        words = [wanted(entries[key], key) for key in missing if key in entries]
+        what = f": {words[0]}" if len(missing) == 1 and words else ""
+        yield self.error(WrongValue, self.key_event(path), f"no {told}", f"{told}{what}")
+
+    def of_dependent(self, error: Any, path: Keys) -> Iterator[DocumentError]:
+        for key, needed in error.validator_value.items():
+            missing = [name for name in needed if name not in error.instance]
+            if key in error.instance and missing:
+                told = alternatives([f"`{name}`" for name in missing])
+                event = self.node(path).keys[key]
+                yield self.error(WrongValue, event, f"`{key}` without {told}", f"{told} beside it")
+
+    def of_pair(self, error: Any, path: Keys) -> Iterator[DocumentError]:
+        """Both keys of a pair; the one further down is pointed at."""
+        names = error.schema["x-pair"]
+        section = self.node(path)
+        later = max(names, key=list(section.value).index)
+        told = " and ".join(f"`{name}`" for name in names)
+        yield self.error(
+            PairGivenTwice, section.keys[later], told, "one of them: they say the same thing"
+        )
+
+    def of_one(self, error: Any, path: Keys) -> Iterator[DocumentError]:
+        """None, or more than one, of the keys of which there must be exactly one."""
+        names = error.schema["x-one-of"]
+        section = self.node(path)
+        held = [name for name in section.value if name in names]
+        event = section.keys[held[1]] if len(held) > 1 else self.key_event(path)
+        told = " and ".join(f"`{name}`" for name in held) or "none of them"
+        wanted = "exactly one of " + ", ".join(f"`{name}`" for name in names)
+        yield self.error(WrongValue, event, told, wanted)
+
+    def of_count(self, error: Any, path: Keys) -> Iterator[DocumentError]:
+        count = len(error.instance)
+        what = "entry" if count == 1 else "entries"
+        least = str(error.validator).startswith("min")
+        wanted = f"{error.validator_value} at {'least' if least else 'most'}"
+        yield self.error(WrongValue, self.key_event(path), f"{count} {what}", wanted)
+
+    def of_repeat(self, error: Any, path: Keys) -> Iterator[DocumentError]:
+        """The first item of a list that is there already."""
+        items = self.node(path).below
+        for number, value in enumerate(error.instance):
+            if value in error.instance[:number]:
+                told = f"{found(items[number])} a second time"
+                yield self.error(WrongValue, items[number].event, told, "each item once")
+                return
+
+    SPECIAL: ClassVar = {
+        "maxLength": of_text,
+        "pattern": of_text,
+        "additionalProperties": of_extra,
+        "required": of_missing,
+        "dependentRequired": of_dependent,
+        "not": of_pair,
+        "oneOf": of_one,
+        "minItems": of_count,
+        "maxItems": of_count,
+        "minProperties": of_count,
+        "maxProperties": of_count,
+        "uniqueItems": of_repeat,
+    }

@@ -1,0 +1,88 @@
+"""Settings that no value fits: rules that cannot all hold, told as a finding of their own."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
+
+from ..documents.profile import Given
+from .catalogue import Catalogue
+from .evaluation import BASE, Hearing, ruling
+from .explanation import finding_of, roots_given, section_place
+from .finding import Finding
+from .window import HARD, Window, clauses_of, in_force, settings_of, window_of
+
+
+def without_window(
+    findings: Iterable[Finding], hearing: Hearing, catalogue: Catalogue
+) -> list[Finding]:
+    """A finding for each setting that a danger or fault points at and that no value would fit.
+
+    A waived rule is left aside, and so is one that another setting could satisfy: that one has its
+    own finding. Without a danger or fault nothing is swept, so that it costs nothing.
+    """
+    told = list(findings)
+    waived = frozenset(finding.rule.id for finding in told if finding.waived)
+    found: list[Finding] = []
+    for name, mode in _flagged_settings(told, hearing):
+        without = waived | _movable(name, mode, hearing, catalogue)
+        found += _empty(window_of(name, mode, hearing, catalogue, without), hearing, catalogue)
+    return found
+
+
+def _movable(name: str, mode: str, hearing: Hearing, catalogue: Catalogue) -> set[str]:
+    """The rules on a setting whose bound hangs on another setting too, be that one given or not."""
+    rules: set[str] = set()
+    for clause in clauses_of(name, in_force(name, mode, hearing), hearing, catalogue):
+        roots = roots_given(hearing.books[clause.mode], sorted(clause.rule.reads))
+        reached = {*roots, *clause.rule.reads}
+        if any(other.startswith("settings.") and other != name for other in reached):
+            rules.add(clause.rule.id)
+    return rules
+
+
+def _flagged_settings(findings: Iterable[Finding], hearing: Hearing) -> Iterator[tuple[str, str]]:
+    """The settings that dangers and faults point at, each in the mode that sets it."""
+    seen: set[tuple[str, str]] = set()
+    for finding in findings:
+        if finding.severity not in HARD or finding.waived:
+            continue
+        for mode in finding.modes or (BASE,):
+            own = mode if finding.entered_as.startswith(f"modes.{mode}.") else BASE
+            asked = (finding.quantity, own)
+            if asked not in seen and finding.quantity in settings_of(hearing, own):
+                seen.add(asked)
+                yield asked
+
+
+def _empty(window: Window, hearing: Hearing, catalogue: Catalogue) -> Iterator[Finding]:
+    """The finding about a window that rules leave empty."""
+    if window.hard is not None or not window.contrary:
+        return
+    book = hearing.books[window.mode]
+    given = book.given(window.quantity)
+    place = given.place if given else section_place(window.quantity, hearing.profile)
+    severities = {catalogue.severity(catalogue.rules[name]) for name in window.contrary}
+    facts = {
+        "window.setting": window.entered_as,
+        "window.rules": window.contrary,
+        "window.empty": True,
+        "window.danger": "danger" in severities,
+    }
+    about = book.changed(
+        {name: Given(name, fact, name, fact, 1.0, place) for name, fact in facts.items()}
+    )
+    modes = (window.mode,) if window.mode else ()
+    for rule in catalogue.about("window"):
+        decided = ruling(rule, about)
+        if decided.outcome == "flagged":
+            found = finding_of(decided, catalogue.severity(rule), modes, about, hearing.profile)
+            yield replace(
+                found,
+                quantity=window.quantity,
+                entered_as=window.entered_as,
+                place=place,
+                related=(),
+                value=window.today,
+                unit=window.unit,
+            )

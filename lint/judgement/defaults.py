@@ -1,0 +1,141 @@
+"""Starting points: the value that a careful builder would enter first, for each setting."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+from importlib.resources import files
+from typing import Any, Literal
+
+from ..documents.cache import contents
+from ..documents.profile import Profile
+from ..documents.schema import canonical, properties
+from .catalogue import Catalogue
+from .evaluation import BASE, Hearing, hear
+from .expression import Expression, compile_expression, scaled
+from .names import vocabulary
+from .unit import parse_unit
+from .what_if import Setting, tuned
+from .window import FIXED, Span, Window, in_force, window_of
+
+Moves = Literal["down", "either", "never"]
+FILE = "starting-points.yaml"
+PASSES = 3  # a first value may hang on one that is proposed after it
+
+
+@dataclass(frozen=True, slots=True)
+class Point:
+    """One setting's first value: expressions, the first that is known holds."""
+
+    setting: str
+    starts: tuple[Expression, ...]
+    when: Expression | None
+    moves: Moves
+    because: str
+
+
+@dataclass(frozen=True, slots=True)
+class Unfilled:
+    """A setting without a proposal: what is missing, or the rules that leave it no value."""
+
+    quantity: str
+    missing: tuple[str, ...]
+    contrary: tuple[str, ...] = ()
+
+
+@lru_cache(maxsize=1)
+def starting_points() -> Mapping[str, Point]:
+    """The starting points by setting, in the order in which settings are mended."""
+    text = files("gonogo.rules").joinpath(FILE).read_bytes()
+    data = contents("starting-points", {FILE: text}).data[FILE]
+    return {entry["setting"]: _point(entry) for entry in data["points"]}
+
+
+def _point(entry: Mapping[str, Any]) -> Point:
+    name = entry["setting"]
+    property_ = canonical()[name]
+    unit = parse_unit(property_.unit) if property_.kind in ("number", "integer") else None
+    starts = entry["start"] if isinstance(entry["start"], list) else [entry["start"]]
+    when = entry.get("when")
+    return Point(
+        setting=name,
+        starts=tuple(scaled(compile_expression(one, vocabulary()), unit) for one in starts),
+        when=compile_expression(when, vocabulary()) if when is not None else None,
+        moves=entry["moves"],
+        because=entry["because"],
+    )
+
+
+def proposals(
+    profile: Profile, catalogue: Catalogue, judged_on: str
+) -> tuple[list[Setting], list[Unfilled]]:
+    """A first value for every setting that the profile does not give, and what stays open."""
+    found: dict[str, Setting] = {}
+    unfilled: dict[str, Unfilled] = {}
+    for _ in range(PASSES):
+        before = dict(found)
+        for point in starting_points().values():
+            if profile.givens.get(point.setting) is not None:
+                continue
+            others = [one for name, one in found.items() if name != point.setting]
+            hearing = hear(tuned(profile, others), catalogue, judged_on)
+            proposed = proposal(point, hearing, catalogue)
+            found.pop(point.setting, None)
+            unfilled.pop(point.setting, None)
+            if isinstance(proposed, Setting):
+                found[point.setting] = proposed
+            elif proposed is not None:
+                unfilled[point.setting] = proposed
+        if found == before:
+            break
+    return list(found.values()), list(unfilled.values())
+
+
+def proposal(point: Point, hearing: Hearing, catalogue: Catalogue) -> Setting | Unfilled | None:
+    """The first value of one base setting; None where the vehicle has no use for it."""
+    book = hearing.books[BASE]
+    name = point.setting
+    if book.is_absent(name):
+        return None
+    if point.when is not None:
+        modes = in_force(name, BASE, hearing)
+        answers = [point.when.evaluate(hearing.books[mode].operand) for mode in modes]
+        if not any(answer.value for answer in answers):
+            wanting = frozenset[str]().union(*(answer.missing for answer in answers))
+            return Unfilled(name, tuple(sorted(wanting))) if wanting else None
+    missing: frozenset[str] = frozenset()
+    for start in point.starts:
+        operand = start.evaluate(book.operand)
+        if operand.value is not None:
+            return _entered(point, operand.value, hearing, catalogue)
+        missing = missing or operand.missing
+    return Unfilled(name, tuple(sorted(missing))) if missing else None
+
+
+def _entered(
+    point: Point, value: Any, hearing: Hearing, catalogue: Catalogue
+) -> Setting | Unfilled:
+    """The value moved into the setting's window and to its step."""
+    name = point.setting
+    given = hearing.books[BASE].given(name)
+    entry = properties()[given.entered_as if given is not None else canonical()[name].path]
+    before = given.entered if given is not None else None
+    if name in FIXED:
+        entered = int(value) if entry.kind == "integer" else value
+        return Setting(name, BASE, entry.path, entered, entry.factor, before, point.because)
+    window = window_of(name, BASE, hearing, catalogue)
+    if window.best is None:
+        return Unfilled(name, (), window.contrary)
+    entered = placed(value / entry.factor, point.moves, window, window.best)
+    return Setting(name, BASE, entry.path, entered, entry.factor, before, point.because)
+
+
+def placed(value: float, moves: Moves, window: Window, span: Span) -> float:
+    """A value moved to the step on its careful side, and into the span."""
+    steps = value / window.step
+    whole = math.floor(steps + 1e-6) if moves == "down" else round(steps)
+    low = window.lowest if span.low.limit is None else span.low.limit
+    high = window.highest if span.high.limit is None else span.high.limit
+    return round(min(max(whole * window.step, low), high), 9)

@@ -1,0 +1,305 @@
+"""A finding explained: its sentences, its numbers as entered, its working, its place."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from ..documents.location import Place
+from ..documents.profile import Profile
+from ..documents.schema import canonical, properties
+from ..quantities.book import Book, Entry
+from ..quantities.formula import written
+from ..quantities.operand import Operand
+from ..quantities.registry import WORKED
+from ..quantities.worked import Worked
+from .evaluation import Ruling
+from .finding import Finding, Related, WorkingLine
+from .formatting import apart, filled, inwards, shown
+from .rule import Rule, Severity
+from .unit import suffix
+
+MOST_RELATED = 16
+MOST_WORKING = 6
+
+
+def finding_of(
+    ruling: Ruling, severity: Severity, modes: tuple[str, ...], book: Book, profile: Profile
+) -> Finding:
+    """A flagged ruling told in full, in the units of the keys that were entered."""
+    rule = ruling.rule
+    at = pointed(rule, book, profile)
+    judged = rule.of if rule.condition is None else rule.points_at
+    scale, unit, step = entered_in(judged or at.quantity, book)
+    value = _number(ruling.of, scale)
+    low, high = _number(ruling.low, scale), _number(ruling.high, scale)
+    margin = _margin(value, low, high)
+    sentences = _Sentences(rule, book, value, low, high, unit, step)
+    return Finding(
+        rule=rule,
+        severity=severity,
+        modes=modes,
+        everywhere=False,
+        quantity=at.quantity,
+        entered_as=at.entered_as,
+        of=judged if judged and judged != at.quantity else None,
+        place=at.place,
+        related=_related(rule, book, at),
+        message=sentences.told(rule.says, exact=True),
+        because=sentences.told(rule.because, exact=True),
+        remedy=sentences.told(rule.remedy, exact=False),
+        value=value,
+        low=low,
+        high=high,
+        unit=unit,
+        margin=margin,
+        share=_share(margin, value, low, high),
+        working=working_lines(rule.tells, book),
+    )
+
+
+def entered_in(name: str, book: Book) -> tuple[float, str, float | None]:
+    """What turns a quantity into the entered key's unit, that unit, and the entry step."""
+    given = book.given(name)
+    if given is not None:
+        path = given.entered_as
+        entry = properties().get(path) or canonical().get(name)
+        if entry is not None:
+            factor = given.factor or 1.0
+            unit = entry.unit if entry.factor == factor else suffix(path)
+            return 1.0 / factor, unit or entry.unit, entry.step
+    return 1.0, unit_of(name), _step(name)
+
+
+def unit_of(name: str) -> str:
+    """The unit of a quantity in its canonical form."""
+    entry = canonical().get(name)
+    if entry is not None:
+        return entry.unit
+    specs = WORKED.get(name)
+    return specs[0].unit if specs else suffix(name)
+
+
+def _step(name: str) -> float | None:
+    entry = canonical().get(name)
+    return entry.step if entry is not None else None
+
+
+def _number(operand: Operand | None, scale: float) -> Any:
+    """An operand's value as entered; texts and truths stay as they are."""
+    if operand is None or operand.value is None or isinstance(operand.value, bool):
+        return operand.value if operand is not None else None
+    if not isinstance(operand.value, int | float):
+        return list(operand.value) if isinstance(operand.value, tuple) else operand.value
+    return _tidy(operand.value * scale)
+
+
+def _tidy(value: float) -> float:
+    """A number without the noise of floating point; whole ones without a fraction."""
+    rounded = float(f"{value:.10g}")
+    return int(rounded) if rounded == int(rounded) and abs(rounded) < 1e15 else rounded
+
+
+def _margin(value: Any, low: float | None, high: float | None) -> float | None:
+    """How far inside the nearer limit; negative outside."""
+    if not isinstance(value, int | float) or isinstance(value, bool):
+        return None
+    ends = [high - value] if high is not None else []
+    ends += [value - low] if low is not None else []
+    return _tidy(min(ends)) if ends else None
+
+
+def _share(margin: float | None, value: Any, low: float | None, high: float | None) -> float | None:
+    if margin is None:
+        return None
+    near = high if high is not None and _tidy(high - value) == margin else low
+    return round(margin / abs(near), 4) if near else None
+
+
+def _related(rule: Rule, book: Book, at: Pointed) -> tuple[Related, ...]:
+    """The given quantities that the finding hangs on, the one pointed at left out.
+
+    Those that the rule names come first, then what they were worked out from.
+    """
+    order = _reading_order(rule)
+    direct = [name for name in order if book.given(name) is not None]
+    related: dict[str, Related] = {}
+    for name in (*direct, *roots_given(book, order)):
+        given = book.given(name)
+        if given is not None and name != at.quantity and given.place.file:
+            related.setdefault(name, Related(name, given.place))
+    return tuple(related.values())[:MOST_RELATED]
+
+
+def _reading_order(rule: Rule) -> list[str]:
+    first = [name for name in (rule.of, rule.at) if name]
+    return first + sorted(rule.tells - set(first)) + sorted(rule.reads - rule.tells)
+
+
+def working_lines(names: Iterable[str], book: Book) -> tuple[WorkingLine, ...]:
+    """How the worked, typical and house quantities among the names came about."""
+    lines: list[WorkingLine] = []
+    for name in sorted(names):
+        entry = book.entry(name)
+        if entry.origin in ("worked", "typical", "house") and entry.operand.known:
+            lines.append(working_line(entry, book))
+    return tuple(lines[:MOST_WORKING])
+
+
+def working_line(entry: Entry, book: Book) -> WorkingLine:
+    """One entry's formula, in names and in numbers."""
+    formula = numbers = ""
+    if entry.worked is not None:
+        formula, numbers = formulas(entry.worked, book)
+    value = entry.value
+    return WorkingLine(
+        quantity=entry.name,
+        value=_tidy(value) if isinstance(value, float) else value,
+        unit=unit_of(entry.name),
+        origin=entry.origin,
+        side=entry.operand.side,
+        formula=formula,
+        numbers=numbers,
+        inputs=entry.inputs,
+    )
+
+
+def formulas(spec: Worked, book: Book) -> tuple[str, str]:
+    """The formula in names, those of its own section shortened, and in numbers."""
+    section = spec.name.split(".")[0] + "."
+    names: dict[str, str] = {}
+    numbers: dict[str, str] = {}
+    for argument, name in spec.inputs.items():
+        value = book.operand(name).value
+        if value is None and spec.combine == "all":
+            continue
+        names[argument] = name.removeprefix(section)
+        if value is not None and not _is_structured(value):
+            numbers[argument] = shown(value, unit_of(name))
+    return written(spec, names), written(spec, {**names, **numbers})
+
+
+def _is_structured(value: Any) -> bool:
+    """True of the stages of a drive: a formula speaks of them by name."""
+    return isinstance(value, list | tuple) and any(isinstance(one, Mapping) for one in value)
+
+
+class _Sentences:
+    """Fills a rule's sentences for one finding."""
+
+    def __init__(
+        self,
+        rule: Rule,
+        book: Book,
+        value: Any,
+        low: float | None,
+        high: float | None,
+        unit: str,
+        step: float | None,
+    ) -> None:
+        self.rule, self.book = rule, book
+        self.value, self.low, self.high = value, low, high
+        self.unit, self.step = unit, step
+
+    def told(self, sentence: str, exact: bool) -> str:
+        """The sentence filled; a limit to be entered (not `exact`) is moved to the step."""
+        return filled(sentence, lambda name: self._word(name, exact))
+
+    def _word(self, name: str, exact: bool) -> str:
+        if name == "of":
+            return shown(self.value, self.unit, self._digits())
+        if name in ("limit", "low", "high"):
+            return self._limit(name, exact)
+        scale, unit, _ = entered_in(name, self.book)
+        operand = self.book.operand(name)
+        words = shown(_number(operand, scale), unit)
+        return f"{operand.side} {words}" if operand.side.startswith("no ") else words
+
+    def _digits(self) -> int:
+        limit = self.high if self.high is not None else self.low
+        numbers = (int, float)
+        if isinstance(self.value, numbers) and isinstance(limit, numbers):
+            return max(apart(self.value, limit), 4)
+        return 4
+
+    def _limit(self, name: str, exact: bool) -> str:
+        upper = self.high is not None and name != "low"
+        limit = self.high if upper else self.low
+        if limit is None:
+            return "not known"
+        if not exact and not self.rule.strict:
+            limit = inwards(limit, self.step, upwards=not upper)
+        return shown(limit, self.unit, self._digits())
+
+
+# What a person would change first stands first: settings, then readings, then the build.
+ORDER = ("settings.", "readings.", "throttle.", "drivetrain.", "wiring.", "vehicle.")
+
+
+@dataclass(frozen=True, slots=True)
+class Pointed:
+    """The quantity pointed at, the key under which it was entered, and its place."""
+
+    quantity: str
+    entered_as: str
+    place: Place
+
+
+def pointed(rule: Rule, book: Book, profile: Profile) -> Pointed:
+    """The place for a finding of the rule.
+
+    A given quantity has its own line. A worked one points at the setting that it hangs on, else at
+    a reading, else at the build; a missing one at the section where it would stand.
+    """
+    name = rule.points_at
+    if name is None:
+        return Pointed("", "", profile.place)
+    given = book.given(name)
+    if given is not None:
+        return Pointed(name, given.entered_as, given.place)
+    roots = roots_given(book, (name,))
+    if not roots and name.split(".")[0] not in ("settings", "readings", "vehicle"):
+        roots = roots_given(book, sorted(rule.reads))
+    if roots and not _is_missing_entry(name, book):
+        best = min(roots, key=_rank)
+        found = book.given(best)
+        assert found is not None
+        return Pointed(best, found.entered_as, found.place)
+    return Pointed(name, name, section_place(name, profile))
+
+
+def _is_missing_entry(name: str, book: Book) -> bool:
+    """True for an entry of the document that nobody gave; it has no formula either."""
+    return book.entry(name).worked is None
+
+
+def _rank(name: str) -> int:
+    return next((place for place, head in enumerate(ORDER) if name.startswith(head)), len(ORDER))
+
+
+def roots_given(book: Book, names: tuple[str, ...] | list[str]) -> list[str]:
+    """The given quantities below the names, in the order in which the formulas ask for them."""
+    found: list[str] = []
+    waiting = list(reversed(names))
+    seen: set[str] = set()
+    while waiting:
+        name = waiting.pop()
+        if name in seen:
+            continue
+        seen.add(name)
+        entry = book.entry(name)
+        if entry.given is not None:
+            found.append(name)
+        waiting.extend(reversed(entry.inputs))
+    return found
+
+
+def section_place(name: str, profile: Profile) -> Place:
+    """The nearest section of the profile in which a missing entry would stand."""
+    parts = name.split(".")
+    for length in range(len(parts) - 1, 0, -1):
+        place = profile.sections.get(".".join(parts[:length]))
+        if place is not None:
+            return place
+    return profile.place

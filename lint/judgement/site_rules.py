@@ -1,0 +1,244 @@
+"""What a shop adds to the catalogue: its own rules, tried on their examples, and severities."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from difflib import get_close_matches
+from typing import Any, cast
+
+from ..documents.document import Document
+from ..documents.error import DocumentError, DocumentErrors, ExpressionError, HouseError
+from ..documents.house import House
+from ..documents.location import Place
+from ..documents.profile import Given
+from ..documents.repository import Repository
+from ..documents.schema import allowances, canonical
+from ..documents.text import quoted
+from ..quantities.book import Book
+from ..quantities.registry import WORKED
+from .catalogue import Catalogue, catalogue, gathered, rule_of
+from .evaluation import ruling
+from .formatting import PLACEHOLDER
+from .names import vocabulary
+from .rule import SEVERITIES, Example, Outcome, Rule, Severity
+
+
+@dataclass(frozen=True, slots=True)
+class Shop:
+    """The catalogue as a shop uses it, and what is wrong with what the shop adds."""
+
+    catalogue: Catalogue
+    errors: tuple[DocumentError, ...]
+
+
+def shop_of(repository: Repository) -> Shop:
+    """The catalogue with the own rules of the repository's house file.
+
+    A rule that cannot be used is left out and told of; the others hold.
+    """
+    built_in = catalogue()
+    try:
+        house = repository.house()
+    except DocumentErrors as broken:
+        return Shop(built_in, broken.errors)
+    rules, errors = _own_rules(house, built_in)
+    everything = {**built_in.rules, **rules}
+    raised, more = _raised(house, everything)
+    errors += [*more, *_unknown_required(house)]
+    if not (rules or raised):
+        return Shop(built_in, tuple(errors))
+    whole = gathered(everything.values(), built_in.origin, raised, _added(house))
+    return Shop(whole, tuple(errors))
+
+
+def _added(house: House) -> tuple[str, ...]:
+    """What the shop's catalogue is more than the built-in one, as texts."""
+    raised = sorted(house.severities.items())
+    return (
+        *(document.text for document in house.rules),
+        *(f"{rule}: {severity}" for rule, severity in raised),
+    )
+
+
+def _own_rules(house: House, built_in: Catalogue) -> tuple[dict[str, Rule], list[DocumentError]]:
+    """The shop's rules that can be used, and what is wrong with the others."""
+    rules: dict[str, Rule] = {}
+    errors: list[DocumentError] = list(house.errors)
+    for document in house.rules:
+        try:
+            rule = own_rule(document)
+            _refuse_known(rule, document, rules, built_in)
+            rules[rule.id] = rule
+        except HouseError as broken:
+            errors.append(broken)
+    return rules, errors
+
+
+def own_rule(document: Document) -> Rule:
+    """A shop's rule compiled; raises HouseError at the place inside its expression or sentence."""
+    try:
+        rule = rule_of(document.value, "own", document.file, own=True)
+    except ExpressionError as error:
+        key = error.key or "flag_when"
+        place = place_within(document, key, error.offset or 1)
+        line = document.line(place.line)
+        raise _error(place, error.found, error.wanted, error.nearest, line) from error
+    _refuse_unknown_words(rule, document)
+    _refuse_misfits(rule, document)
+    return rule
+
+
+def _refuse_misfits(rule: Rule, document: Document) -> None:
+    """A shop's rule answers its own examples, as the built-in ones do, or it is not used."""
+    for misfit in misfits(rule):
+        if misfit.unknown is not None:
+            place = document.key_place("examples", misfit.number, "given", misfit.unknown)
+            found, wanted = misfit.unknown, "a quantity"
+            nearest = _nearest(misfit.unknown, vocabulary(rule.subject))
+        else:
+            place = document.place("examples", misfit.number, "outcome")
+            found, nearest = misfit.wanted, None
+            wanted = f"{misfit.came_to}, which is what the rule makes of this example"
+        raise _error(place, found, wanted, nearest, document.line(place.line))
+
+
+def _refuse_unknown_words(rule: Rule, document: Document) -> None:
+    """A sentence may show what the rule judges, its limits, and any quantity; nothing else."""
+    ends = {"flag_when": (), "between": ("low", "high")}.get(rule.bound, ("limit",))
+    names = vocabulary(rule.subject)
+    for key in ("says", "because", "remedy"):
+        for found in PLACEHOLDER.finditer(document.value[key]):
+            word = found.group(1)
+            if word in names or word in ends or (word == "of" and rule.points_at):
+                continue
+            place = place_within(document, key, found.start() + 2)
+            wanted = "a quantity, or " + ", ".join(("of", *ends))
+            raise _error(place, word, wanted, _nearest(word, names), document.line(place.line))
+
+
+def place_within(document: Document, key: str, offset: int) -> Place:
+    """Where the letter at `offset`, counted from 1, of a text in a rule stands.
+
+    A text may go on over several lines, which YAML joins by spaces; `between.1` is a key too.
+    """
+    keys = [int(part) if part.isdigit() else part for part in key.split(".")]
+    place, node = document.place(*keys), document.node(*keys)
+    is_block = getattr(node.event, "style", "") in (">", "|")
+    number, column, left = place.line + is_block, place.column + node.is_quoted, offset - 1
+    first = "" if is_block else document.line(number)[column - 1 :]
+    last = node.event.end_mark.line + 1
+    while True:
+        line = document.line(number)
+        if number > place.line:
+            column = len(line) - len(line.lstrip()) + 1
+        text = (first if number == place.line else line.lstrip()).rstrip()
+        if left < len(text) or number >= last:
+            return Place(place.file, number, column + left)
+        left -= len(text) + 1
+        number += 1
+
+
+def _error(
+    place: Place, found: str, wanted: str, nearest: str | None = None, line: str = ""
+) -> HouseError:
+    return HouseError(place.file, place.line, place.column, quoted(found), wanted, nearest, line)
+
+
+def _refuse_known(
+    rule: Rule, document: Document, rules: Mapping[str, Rule], built_in: Catalogue
+) -> None:
+    """An id stands for one rule: a waiver that names it must not mean two."""
+    if rule.id in built_in.rules or rule.id in rules:
+        place = document.place("id")
+        other = "a rule that comes with gonogo" if rule.id in built_in.rules else "another own rule"
+        wanted = f"an id of its own; this is {other}"
+        raise _error(place, rule.id, wanted, None, document.line(place.line))
+
+
+def _raised(
+    house: House, rules: Mapping[str, Rule]
+) -> tuple[dict[str, Severity], list[DocumentError]]:
+    """The raised severities; one that lowers is refused, since a waiver is for that."""
+    raised: dict[str, Severity] = {}
+    errors: list[DocumentError] = []
+    for name, said in house.severities.items():
+        severity = cast(Severity, said)  # the schema knows no other word
+        place = house.places[f"severities.{name}"]
+        rule = rules.get(name)
+        if rule is None:
+            errors.append(_error(place, name, "the id of a rule", _nearest(name, rules)))
+        elif SEVERITIES.index(severity) > SEVERITIES.index(rule.severity):
+            wanted = f"{rule.severity} or graver: a waiver with a reason and a date accepts less"
+            errors.append(_error(place, severity, wanted))
+        else:
+            raised[name] = severity
+    return raised, errors
+
+
+def _unknown_required(house: House) -> list[DocumentError]:
+    names = {*canonical(), *WORKED}
+    return [
+        _error(house.places[f"require.{number}"], name, "a quantity", _nearest(name, sorted(names)))
+        for number, name in enumerate(house.require)
+        if name not in names
+    ]
+
+
+def _nearest(name: str, names: Iterable[str]) -> str | None:
+    close = get_close_matches(name, list(names), 1, 0.5)
+    return close[0] if close else None
+
+
+NOWHERE = Place("", 1, 1)
+DAY = "2026-01-01"  # an example that hangs on a day gives that day's difference
+
+
+@dataclass(frozen=True, slots=True)
+class Misfit:
+    """An example that its rule does not meet; `unknown` names a quantity that is none."""
+
+    number: int
+    wanted: Outcome
+    came_to: Outcome | None
+    unknown: str | None = None
+
+
+def misfits(rule: Rule) -> Iterator[Misfit]:
+    """The examples of a rule that come to something else than they say."""
+    names = vocabulary(rule.subject)
+    for number, example in enumerate(rule.examples):
+        unknown = next((name for name in example.given if name not in names), None)
+        if unknown is not None:
+            yield Misfit(number, example.outcome, None, unknown)
+            continue
+        came_to = ruling(rule, book_of_example(example)).outcome
+        if came_to != example.outcome:
+            yield Misfit(number, example.outcome, came_to)
+
+
+def book_of_example(example: Example) -> Book:
+    """The book of an example: house defaults hold, typicals only where a chemistry is given.
+
+    A section that is `none` takes all below it away; a number that is `none` is not there.
+    """
+    given: dict[str, Given] = {}
+    absent: list[str] = []
+    for name, said in example.given.items():
+        value = _value(name, said)
+        given[name] = Given(name, value, name, said, 1.0, NOWHERE)
+        if said == "none" and _kind(name) == "section":
+            absent.append(name)
+    house = {name: allowance.default for name, allowance in allowances().items()}
+    return Book(given, house, DAY, absent)
+
+
+def _kind(name: str) -> str:
+    entry = canonical().get(name)
+    return entry.kind if entry is not None else ""
+
+
+def _value(name: str, said: Any) -> Any:
+    if isinstance(said, list):
+        return tuple(said)
+    return None if said == "none" and _kind(name) in ("number", "integer") else said

@@ -1,0 +1,235 @@
+"""Before and after in words: values that moved, findings that came and went."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from itertools import groupby
+from typing import Any
+
+from ..comparison.change import Change
+from ..comparison.consequence import Consequence
+from ..comparison.finding_change import Matter, Way
+from ..comparison.margin import Margin
+from ..comparison.statement import DROPPED, SET, Sort
+from ..judgement.formatting import apart, number, shown, unit_word
+
+ARROW = "→"
+MOST_INSIDE = 3
+TEETH = ("driving_teeth", "driven_teeth")
+
+
+def value_words(value: Any, unit: str, digits: int = 4) -> str:
+    """A value as a person says it; a chain's stages by their teeth.
+
+    >>> value_words(({"driving_teeth": 14, "driven_teeth": 42},), "")
+    '14:42'
+    """
+    if isinstance(value, Mapping):
+        stage = [value.get(key) for key in TEETH]
+        return ":".join(map(str, stage)) if None not in stage else "as written"
+    if isinstance(value, tuple | list):
+        words = ", ".join(value_words(member, "", digits) for member in value) or "none"
+        return f"{words} {unit_word(unit)}".rstrip()
+    if value == DROPPED:
+        return "left out"
+    return shown(value, unit, digits)
+
+
+def change_movement(change: Change) -> str:
+    """What became of a stated value; of an own rule, what in it reads otherwise."""
+    inside = change.inside if isinstance(change.old, Mapping) else ()
+    if not inside:
+        return movement(change.old, change.new, change.unit)
+    said = [f"{one.at} {movement(one.old, one.new, '')}" for one in inside[:MOST_INSIDE]]
+    more = len(inside) - MOST_INSIDE
+    return ", ".join(said) + (f", and {more} more" if more > 0 else "")
+
+
+def movement(old: Any, new: Any, unit: str) -> str:
+    """Both values, the unit said once.
+
+    >>> movement(75.0, 95.0, "A"), movement(None, 5.0, "V")
+    ('75 → 95 A', 'now 5 V')
+    """
+    if old is None:
+        return "now there" if new == SET else f"now {value_words(new, unit)}"
+    if new is None:
+        return "gone" if old == SET else f"gone, was {value_words(old, unit)}"
+    numbers = (int, float)
+    if isinstance(old, Mapping) or old == SET:
+        return "rewritten"
+    if not (isinstance(old, numbers) and isinstance(new, numbers)) or isinstance(old, bool):
+        return f"{value_words(old, unit)} {ARROW} {value_words(new, unit)}"
+    digits = apart(old, new)
+    return f"{number(old, digits)} {ARROW} {shown(new, unit, digits)}"
+
+
+def worked_movement(one: Consequence) -> str:
+    """A worked quantity's two values; one that is only a bound says so."""
+    bound = next((side for side in (one.old_side, one.new_side) if side.startswith("no ")), "")
+    if one.old is None or one.new is None:
+        return _appeared(one)
+    said = movement(one.old, one.new, one.unit)
+    return f"{bound} {said}" if bound else said
+
+
+def _appeared(one: Consequence) -> str:
+    if one.old is None:
+        return f"now {value_words(one.new, one.unit)}"
+    return f"not known, was {value_words(one.old, one.unit)}"
+
+
+def difference(by: float | None) -> str:
+    """By how much, with its sign; empty where that says nothing.
+
+    >>> difference(-0.6), difference(20.0)
+    ('−0.6', '+20')
+    """
+    if by is None:
+        return ""
+    return f"{'+' if by > 0 else ''}{number(by, 4)}"
+
+
+def percentage(share: float | None) -> str:
+    """By what share, in percent.
+
+    >>> percentage(0.2667), percentage(-0.5)
+    ('+27%', '−50%')
+    """
+    if share is None:
+        return ""
+    return f"{'+' if share > 0 else ''}{number(share * 100, 2 if abs(share) < 1 else 3)}%"
+
+
+def entry_steps(change: Change) -> str:
+    """How many entry steps a setting moved; empty where that says no more than its unit does."""
+    if change.by is None or not change.step:
+        return ""
+    count = abs(change.by) / change.step
+    if change.step == 1 or abs(count - round(count)) > 1e-6:
+        return ""
+    return f"{round(count)} step{'' if round(count) == 1 else 's'}"
+
+
+def respelling(change: Change) -> str:
+    """What is only spelt otherwise: the keys of both sides, or the part that says it now."""
+    if change.quantity.endswith(".part"):
+        section = change.quantity.removesuffix(".part")
+        if change.old is None:
+            return f"{section} comes from the part {change.new} now"
+        return f"{section} does not come from the part {change.old} any more"
+    old, new = key(change.old_as), key(change.entered_as)
+    return f"{old} is {new} now, {value_words(change.new, change.unit)}: the same value"
+
+
+def key(entered_as: str) -> str:
+    """A key without the section that a heading names already.
+
+    >>> key("settings.low_voltage.stop_V"), key("modes.road.throttle.ramp_ms"), key("pack.series")
+    ('low_voltage.stop_V', 'throttle.ramp_ms', 'pack.series')
+    """
+    parts = entered_as.split(".")
+    if parts[0] == "modes" and len(parts) > 2:
+        return ".".join(parts[2:])
+    return ".".join(parts[1:]) if parts[0] in ("settings", "readings") else entered_as
+
+
+def margin_way(margin: Margin) -> str:
+    """What became of a margin, in one word."""
+    if margin.new.room < 0:
+        return "broken" if margin.old.room >= 0 else "outside"
+    if margin.old.room < 0:
+        return "mended"
+    return "shrank" if margin.by < 0 else "grew"
+
+
+def margin_movement(margin: Margin) -> str:
+    """The room on both sides; a difference of temperatures is in kelvins."""
+    unit = "K" if margin.unit == "degC" else margin.unit
+    return movement(margin.old.room, margin.new.room, unit)
+
+
+def limit_words(margin: Margin) -> str:
+    """The limit on the new side: `at most 80 A`."""
+    strict = margin.rule.strict
+    if margin.new.upper:
+        word = "less than" if strict else "at most"
+    else:
+        word = "more than" if strict else "at least"
+    return f"{word} {shown(margin.new.limit, margin.unit)}"
+
+
+WAY_TITLES: dict[Way, str] = {
+    "introduced": "Findings brought in",
+    "worsened": "Findings made worse",
+    "resolved": "Findings resolved",
+    "standing": "Findings that stand as before",
+}
+
+
+def was(matter: Matter) -> str:
+    """What stood there before a finding was brought in or made worse."""
+    if matter.old is None:
+        return {
+            "clear": "clear",
+            "not_judged": "not judged, for want of a value",
+            "out_of_scope": "no question for this vehicle",
+            None: "not there: the vehicle is new",
+        }.get(matter.elsewhere, "clear")
+    if matter.new is not None and matter.old.severity != matter.new.severity:
+        return f"{matter.old.severity}: {matter.old.message}"
+    if matter.old.waived and matter.new is not None and not matter.new.waived:
+        return f"waived until {matter.old.waived.until}"
+    return matter.old.message
+
+
+def notes(matter: Matter) -> list[str]:
+    """What has to be said beside a short finding, lest it be misread."""
+    said = []
+    if matter.elsewhere == "not_judged":
+        said.append("this is not put right: the rule lacks a value now and cannot be judged.")
+    if matter.elsewhere == "out_of_scope":
+        said.append("only because the rule does not concern the vehicle any more.")
+    if matter.eased:
+        said.append("less than before.")
+    if matter.new is not None and matter.new.waived:
+        said.append(f"waived until {matter.new.waived.until}: {matter.new.waived.reason}")
+    return said
+
+
+TITLES: dict[Sort, str] = {
+    "setting": "Settings",
+    "build": "The build",
+    "reading": "Readings",
+    "paper": "House file and waivers",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Chapter:
+    """Changes under one title, in the order of the subsystems."""
+
+    title: str
+    changes: tuple[Change, ...]
+
+
+def chapters(changes: Iterable[Change]) -> list[Chapter]:
+    """All changes that are more than spelling, under their titles; a new mode says so in its own."""
+    real = [change for change in changes if change.kind != "respelt"]
+    found = []
+    for (sort, mode), group in groupby(real, lambda change: (change.sort, change.mode)):
+        held = tuple(group)
+        if sort == "setting" and mode:
+            found.append(_of_mode(mode, held))
+        else:
+            found.append(Chapter(TITLES[sort], held))
+    return found
+
+
+def _of_mode(mode: str, changes: tuple[Change, ...]) -> Chapter:
+    whole = next((change for change in changes if change.quantity == f"modes.{mode}"), None)
+    rest = tuple(change for change in changes if change is not whole)
+    if whole is None:
+        return Chapter(f"Mode {mode}", rest)
+    return Chapter(f"Mode {mode}, {'new' if whole.new == SET else 'gone'}", rest)

@@ -1,0 +1,114 @@
+"""The words of a finding: the two numbers that disagree, the working, and what is missing."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+
+from ..judgement.finding import Finding, NotJudged, WorkingLine
+from ..judgement.formatting import DIGITS, apart, shown
+from .check_totals import modes_in_words
+
+DISTANCE_DIGITS = 3
+ORIGINS = {"typical": " (typical of the chemistry)", "house": " (the shop's allowance)"}
+
+
+def found_against(finding: Finding) -> str:
+    """The value and its limit in one line, with the distance; empty where no limit was broken."""
+    value, unit = finding.value, finding.unit
+    limits = [limit for limit in (finding.low, finding.high) if limit is not None]
+    if not limits or isinstance(value, bool) or not isinstance(value, int | float):
+        return ""
+    digits = max([DIGITS, *(apart(value, limit) for limit in limits)])
+    measured = shown(value, unit, digits)
+    if finding.of and finding.of != finding.quantity:
+        measured = f"{finding.of} is {measured}"
+    return f"{measured} against {allowed(finding, digits)}, {_distance(finding, value)}"
+
+
+def allowed(finding: Finding, digits: int = DIGITS) -> str:
+    """The limit in words: `at most 120 A`, `13 V to 15 V`, `more than 0.79 V`."""
+    low, high, unit = finding.low, finding.high, finding.unit
+    if low is not None and high is not None:
+        return f"{shown(low, unit, digits)} to {shown(high, unit, digits)}"
+    if high is not None:
+        return f"{'less than' if finding.rule.strict else 'at most'} {shown(high, unit, digits)}"
+    return f"{'more than' if finding.rule.strict else 'at least'} {shown(low, unit, digits)}"
+
+
+def _distance(finding: Finding, value: float) -> str:
+    high = finding.high
+    above = high is not None and value >= high
+    limit = high if above or finding.low is None else finding.low
+    assert limit is not None
+    far = abs(value - limit)
+    unit = "K" if finding.unit == "degC" else finding.unit
+    if far <= 1e-9 * abs(limit):
+        return "right on it"
+    return f"{shown(far, unit, DISTANCE_DIGITS)} too {'high' if above else 'low'}"
+
+
+def waived(finding: Finding) -> str:
+    """What the waiver accepts, until when and why; empty where none covers the finding."""
+    waiver = finding.waived
+    if waiver is None:
+        return ""
+    size = "" if waiver.accepts is None else f" up to {shown(waiver.accepts, finding.unit)}"
+    return f"until {waiver.until}{size}: {waiver.reason}"
+
+
+def working(line: WorkingLine) -> str:
+    """One worked quantity: `pack.cells_continuous_A = 6 × 20 A = 120 A`."""
+    value = shown(line.value, line.unit)
+    if line.side != "exact":
+        value = f"{line.side} {value}"
+    about = ORIGINS.get(line.origin, "")
+    middle = line.numbers or line.formula
+    if not middle or middle == value:
+        return f"{line.quantity} = {value}{about}"
+    return f"{line.quantity} = {middle} = {value}{about}"
+
+
+MOST = 6
+GATES = "gates: no GO without them"
+
+
+def wanted(one: NotJudged) -> str:
+    """What a rule waits for: quantities to give, or the reason why it cannot be worked out."""
+    return " and ".join(one.missing) if one.missing else one.reason or "a value"
+
+
+def amount(waiting: Sequence[NotJudged]) -> str:
+    """How many rules wait, and how many of them are gates."""
+    rules, gates = len(waiting), sum(one.rule.gate for one in waiting)
+    counted = f"{rules} rule{'' if rules == 1 else 's'}"
+    if not gates:
+        return f"{counted}, for want of a value."
+    share = "" if gates == rules else f"{gates} of them "
+    return f"{counted}, {share}{'a gate: no GO without it' if gates == 1 else GATES}."
+
+
+def details(waiting: Sequence[NotJudged], most: int = MOST) -> list[tuple[str, str]]:
+    """Lines with a label: the gates, then the quantities that most other rules wait for."""
+    gates = [one for one in waiting if one.rule.gate]
+    others = [one for one in waiting if not one.rule.gate]
+    lines = [("gate", f"{one.rule.id}{_mode(one)} waits for {wanted(one)}") for one in gates]
+    wants = Counter(name for one in others for name in one.missing)
+    if wants:
+        lines.append(("wanting", _wants(wants, most)))
+    reasons = sorted({f"{one.rule.id}: {one.reason}" for one in others if not one.missing})
+    return lines + [("because", reason) for reason in reasons[:most]]
+
+
+def _mode(one: NotJudged) -> str:
+    return f" {modes_in_words(one.modes, False)}" if one.modes else ""
+
+
+def _wants(wants: Counter[str], most: int) -> str:
+    """The missing quantities, those first that most rules wait for."""
+    ordered = sorted(wants.items(), key=lambda want: (-want[1], want[0]))
+    said = [
+        f"{name} ({count}\u00a0rule{'' if count == 1 else 's'})" for name, count in ordered[:most]
+    ]
+    more = len(ordered) - most
+    return ", ".join(said) + (f", and {more} more" if more > 0 else "")

@@ -1,0 +1,142 @@
+"""Findings on both sides: what came, what went, what became worse, and what nobody looks at now."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import Any
+
+import pytest
+from gonogo.comparison.comparison import Comparison
+from gonogo.comparison.finding_change import Matter
+
+from .revision import Plain, changed, compared
+
+Alter = Callable[[Mapping[str, Any]], Comparison]
+WAIVED = [
+    {
+        "rule": "battery-current-above-cells",
+        "accepts": 100,
+        "reason": "One lap of the test track.",
+        "until": "2026-12-01",
+    }
+]
+
+
+def one(compared: Comparison, rule: str) -> Matter:
+    """What became of one rule's finding."""
+    (matter,) = [matter for matter in compared.matters if matter.finding.rule.id == rule]
+    return matter
+
+
+def test_a_danger_brought_in_is_introduced_and_harms(alter: Alter) -> None:
+    """95 A from cells that give 90 A."""
+    told = alter({"settings.battery_current_A": 95})
+    matter = one(told, "battery-current-above-cells")
+    assert (matter.way, matter.elsewhere, told.harms) == ("introduced", "clear", True)
+    assert (told.old and told.old.verdict, told.new and told.new.verdict) == ("go", "no-go")
+
+
+def test_a_caution_brought_in_does_not_harm(alter: Alter) -> None:
+    """85 A through a fuse of 100 A: it works, outside good practice."""
+    told = alter({"settings.battery_current_A": 85})
+    assert one(told, "battery-current-near-fuse").way == "introduced"
+    assert not told.harms
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "way", "eased"),
+    [
+        pytest.param(95, 99, "worsened", False, id="further out"),
+        pytest.param(99, 95, "standing", True, id="less far out, yet out"),
+        pytest.param(95, 95, "standing", False, id="as before"),
+        pytest.param(95, 90, "resolved", False, id="back on the limit"),
+    ],
+)
+def test_how_far_out_decides_between_worse_and_standing(
+    bike: Plain, old: float, new: float, way: str, eased: bool
+) -> None:
+    """The size of a finding counts, not only that there is one."""
+    told = compared(
+        changed(bike, {"settings.battery_current_A": old}),
+        changed(bike, {"settings.battery_current_A": new}),
+    )
+    matter = one(told, "battery-current-above-cells")
+    assert (matter.way, matter.eased) == (way, eased)
+    assert told.harms == (way == "worsened")
+
+
+def test_a_limit_that_came_down_makes_a_finding_worse(bike: Plain) -> None:
+    """The same current from fewer cells."""
+    old = changed(bike, {"settings.battery_current_A": 95})
+    told = compared(old, changed(old, {"pack.parallel": 5}))
+    assert one(told, "battery-current-above-cells").way == "worsened"
+
+
+def test_a_waived_danger_does_not_harm_until_the_waiver_goes(bike: Plain) -> None:
+    """Taking a waiver away is a change like any other."""
+    hot = changed(bike, {"settings.battery_current_A": 95})
+    waived = changed(hot, {"waivers": WAIVED})
+    brought_in = compared(bike, waived)
+    matter = one(brought_in, "battery-current-above-cells")
+    assert matter.way == "introduced" and matter.new is not None and matter.new.waived
+    assert not brought_in.harms
+    gone = compared(waived, hot)
+    assert one(gone, "battery-current-above-cells").way == "worsened" and gone.harms
+    given = compared(hot, waived)
+    assert one(given, "battery-current-above-cells").eased and not given.harms
+
+
+def test_a_reading_taken_away_resolves_nothing(bike: Plain) -> None:
+    """A throttle that creeps still creeps when nobody reads it."""
+    creeping = changed(bike, {"settings.throttle.start_V": 0.84})
+    told = compared(creeping, changed(creeping, {"readings.throttle.rest_V": None}))
+    matter = one(told, "throttle-start-at-rest")
+    assert (matter.way, matter.elsewhere) == ("resolved", "not_judged")
+    assert "throttle-start-at-rest" in {lost.rule.id for lost in told.waiting.lost}
+    assert told.hides and not told.harms
+    assert told.new is not None and told.new.verdict == "incomplete"
+
+
+def test_a_rule_that_can_be_judged_now_is_said_to(bike: Plain) -> None:
+    """The other way round it is gained."""
+    without = changed(bike, {"readings.throttle.rest_V": None})
+    told = compared(without, bike)
+    assert "throttle-start-at-rest" in {gained.rule.id for gained in told.waiting.gained}
+    assert not told.hides
+
+
+def test_a_finding_of_one_mode_is_told_with_its_mode(alter: Alter) -> None:
+    """The base stays sound; sport does not."""
+    told = alter({"modes.sport.battery_current_A": 95})
+    matter = one(told, "battery-current-above-cells")
+    assert (matter.way, matter.modes, matter.everywhere) == ("introduced", ("sport",), False)
+
+
+def test_a_new_mode_that_keeps_a_finding_has_not_introduced_it(bike: Plain) -> None:
+    """It stood in the base settings before."""
+    hot = changed(bike, {"settings.battery_current_A": 95})
+    told = compared(hot, changed(hot, {"modes.wet.highest_rpm": 3000}))
+    matter = one(told, "battery-current-above-cells")
+    assert (matter.way, matter.everywhere) == ("standing", True)
+
+
+def test_a_mode_that_puts_right_what_the_base_has_wrong_resolves_it_there(bike: Plain) -> None:
+    """Calm mode brings the current down; the base is as bad as it was."""
+    hot = changed(bike, {"settings.battery_current_A": 95, "modes.calm.highest_rpm": 3000})
+    told = compared(hot, changed(hot, {"modes.calm.battery_current_A": 60}))
+    found = {(matter.way, matter.modes) for matter in told.matters
+             if matter.finding.rule.id == "battery-current-above-cells"}  # fmt: skip
+    assert found == {("standing", ()), ("resolved", ("calm",))}
+
+
+def test_a_severity_raised_by_the_shop_makes_a_finding_worse(bike: Plain) -> None:
+    """What was a caution is a fault in this house."""
+    import json
+
+    from .revision import compared_texts
+
+    near = json.dumps(changed(bike, {"settings.battery_current_A": 85}))
+    house = "gonogo: house/1\nseverities: {battery-current-near-fuse: fault}\n"
+    told = compared_texts({"bike.yaml": near}, {"bike.yaml": near, "house.yaml": house})
+    matter = one(told, "battery-current-near-fuse")
+    assert matter.way == "worsened" and told.harms

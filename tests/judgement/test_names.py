@@ -1,0 +1,97 @@
+"""The names that a rule may use: every one of them known, with its unit, and no more."""
+
+from __future__ import annotations
+
+import pytest
+from gonogo.documents.schema import allowances, canonical
+from gonogo.judgement.names import OF_SUBJECT, vocabulary
+from gonogo.judgement.unit import parse_unit, suffix
+from gonogo.quantities.registry import WORKED
+
+
+@pytest.mark.parametrize(
+    ("name", "sort", "unit"),
+    [
+        ("settings.battery_current_A", "number", "A"),
+        ("settings.phase_current_A_rms", "number", "A_rms"),
+        ("controller.highest_electrical_rpm", "number", "electrical_rpm"),
+        ("wiring.phase_cable_A", "number", "A_rms"),
+        ("motor.hottest_true_at_stop_degC", "number", "degC"),
+        ("house.cold_difference_K", "number", "K"),
+        ("house.drop_percent", "number", "percent"),
+        ("pack.series", "number", ""),
+        ("readings.throttle.rest_V", "numbers", "V"),
+        ("controller.temperature_sensors", "texts", None),
+        ("readings.taken", "text", None),
+        ("pack.bms.port", "text", None),
+        ("wiring.fuse", "text", None),
+        ("motor.one_way_clutch", "boolean", None),
+        ("throttle.inverted", "boolean", None),
+        ("motor.cold_sensor_kinds", "texts", None),
+        ("judged.on", "text", None),
+    ],
+)
+def test_a_quantity_is_what_it_is(name: str, sort: str, unit: str | None) -> None:
+    """Volts are volts to a rule because the key or the formula says so, once."""
+    kind = vocabulary()[name]
+    assert kind.sort == sort
+    assert kind.unit == (None if unit is None else parse_unit(unit))
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        "settings.phase_current_A_peak",
+        "motor.line_to_line_mohm",
+        "pack.continuous_A_peak",
+        "waiver.rule",
+        "modes",
+        "waivers",
+        "part",
+    ],
+)
+def test_a_profile_rule_does_not_know_these(name: str) -> None:
+    """Rules speak of rms and phase to neutral only, and a rule about profiles of no waiver."""
+    assert name not in vocabulary()
+
+
+@pytest.mark.parametrize("subject", sorted(OF_SUBJECT))
+def test_a_rule_about_a_paper_knows_its_facts_besides(subject: str) -> None:
+    """And everything of the vehicle too."""
+    names = vocabulary(subject)  # type: ignore[arg-type]
+    assert vocabulary().keys() | OF_SUBJECT[subject].keys() == names.keys()  # type: ignore[index]
+
+
+def test_every_quantity_of_schema_formulas_and_house_is_known() -> None:
+    """What can be given or worked out can be judged."""
+    assert set(vocabulary()) == {*canonical(), *WORKED, *allowances(), "judged.on"}
+
+
+# The key says less than the schema: a phase cable's rating is rms; these days are a time.
+SAYS_LESS = {"wiring.phase_cable_A": "A_rms", "readings.days_since_identification": "days"}
+
+
+def test_a_name_and_its_unit_agree() -> None:
+    """A reader of a rule takes `_V` for volts and nothing else."""
+    otherwise = {
+        name: kind.unit
+        for name, kind in vocabulary().items()
+        if kind.unit is not None and kind.unit != parse_unit(suffix(name))
+    }
+    assert otherwise == {name: parse_unit(unit) for name, unit in SAYS_LESS.items()}
+
+
+def test_formulas_that_stand_in_for_each_other_share_a_unit() -> None:
+    """Whichever of two formulas gives the value, a rule reads the same amount."""
+    assert not [name for name, specs in WORKED.items() if len({spec.unit for spec in specs}) > 1]
+
+
+def test_a_formula_for_what_can_be_given_has_the_units_of_the_key() -> None:
+    """A worked ratio must not be in percent where the given one is plain."""
+    assert not {
+        name: (specs[0].unit, canonical()[name].unit)
+        for name, specs in WORKED.items()
+        if name in canonical()
+        and vocabulary()[name].sort == "number"
+        and specs[0].unit != canonical()[name].unit
+    }

@@ -1,0 +1,143 @@
+"""The text report against whole expected screens, at 80 columns."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from dataclasses import replace
+
+import pytest
+from gonogo.documents.profile import Waiver
+from gonogo.judgement.finding import Finding, Judgement
+from gonogo.reports import check_text
+from gonogo.reports.check_totals import Unread
+from gonogo.reports.layout import Page, columns
+
+Report = Callable[..., str]
+Screen = Callable[[str], str]
+
+
+def test_a_refused_vehicle_gets_a_tag(report: Report, no_go: Judgement, screen: Screen) -> None:
+    """Verdict, worst finding with its line, the two numbers, why, what to do: in that order."""
+    assert report(check_text, no_go) == screen("no-go")
+
+
+def test_an_incomplete_verdict_says_first_what_it_waits_for(
+    report: Report, incomplete: Judgement, screen: Screen
+) -> None:
+    """Whoever is told INCOMPLETE wants to know which reading to take."""
+    assert report(check_text, incomplete) == screen("incomplete")
+
+
+def test_a_waived_danger_is_told_with_its_last_day(
+    report: Report, go_waived: Judgement, screen: Screen
+) -> None:
+    """A GO that rests on a waiver must not look like any other GO."""
+    assert report(check_text, go_waived) == screen("go-waived")
+
+
+def test_a_plain_go_is_short(report: Report, go: Judgement, screen: Screen) -> None:
+    """Nothing to do is said in a few lines, with what it rests on."""
+    assert report(check_text, go) == screen("go")
+
+
+def test_many_profiles_get_a_line_for_each_go(
+    report: Report,
+    go: Judgement,
+    go_waived: Judgement,
+    no_go: Judgement,
+    not_read: Unread,
+    screen: Screen,
+) -> None:
+    """In a whole workshop the eye must find the ones that need work; the tally comes last."""
+    assert report(check_text, go, no_go, go_waived, unread=(not_read,)) == screen("many")
+
+
+def test_quiet_is_a_line_a_profile(
+    report: Report,
+    go: Judgement,
+    no_go: Judgement,
+    incomplete: Judgement,
+    not_read: Unread,
+    screen: Screen,
+) -> None:
+    """Each line still says the verdict, its scope, and what it hangs on."""
+    quiet = Page(quiet=True, alone=False)
+    judgements = (go, no_go, incomplete)
+    assert report(check_text, *judgements, page=quiet, unread=(not_read,)) == screen("quiet")
+
+
+def test_colour_changes_no_word(report: Report, no_go: Judgement, go: Judgement) -> None:
+    """Someone who sees no red, or prints in black, reads the same."""
+    plain = report(check_text, no_go, go, page=Page(alone=False))
+    coloured = report(check_text, no_go, go, page=Page(alone=False, colour=True))
+    assert re.sub(r"\x1b\[[0-9;]*m", "", coloured) == plain
+    assert "\x1b" in coloured
+    assert "\x1b" not in plain
+
+
+@pytest.mark.parametrize("width", [40, 60, 80])
+def test_nothing_is_wider_than_the_page(
+    report: Report, no_go: Judgement, not_read: Unread, width: int
+) -> None:
+    """Whatever a document says, however long: a terminal of that width shows it whole."""
+    long = "settings." + "very_long_name_" * 12 + "A"
+    finding = replace(no_go.findings[0], message=f"{long} is 180 A " + "x" * 200, of=long)
+    profile = replace(no_go.profile, name="Larch " * 40, file="vehicles/" + "larch" * 30 + ".yaml")
+    judgement = replace(no_go, findings=(finding,), profile=profile)
+    for quiet in (False, True):
+        page = Page(width=width, quiet=quiet, alone=False)
+        shown = report(check_text, judgement, judgement, page=page, unread=(not_read,))
+        assert max(columns(line) for line in shown.split("\n")) <= width
+
+
+def test_a_profile_cannot_write_over_its_verdict(report: Report, no_go: Judgement) -> None:
+    """Names and sentences come from files that anybody may have written."""
+    profile = replace(no_go.profile, name="Larch\x1b[2K\r GO", file="a\x1b]0;GO\x07.yaml")
+    finding = replace(no_go.findings[0], message="Fine\x1b[1A\u202e.", remedy="\x9b2J")
+    shown = report(check_text, replace(no_go, profile=profile, findings=(finding,)))
+    assert not set(shown) & {"\x1b", "\r", "\x07", "\x9b", "\u202e"}
+
+
+@pytest.mark.parametrize(
+    ("modes", "everywhere", "said"),
+    [
+        pytest.param(("trail",), False, "in mode trail", id="one"),
+        pytest.param(("trail", "street"), False, "in modes trail and street", id="two"),
+        pytest.param(("a", "b", "c"), False, "in modes a, b and c", id="three"),
+        pytest.param((), True, "in all modes", id="all"),
+    ],
+)
+def test_a_finding_says_in_which_modes_it_holds(
+    report: Report,
+    no_go: Judgement,
+    modes: tuple[str, ...],
+    everywhere: bool,
+    said: str,
+) -> None:
+    """A rider changes modes while riding and must know which one is meant."""
+    finding = replace(no_go.findings[0], modes=modes, everywhere=everywhere)
+    lines = report(check_text, replace(no_go, findings=(finding,))).split("\n")
+    assert f" when       {said}" in lines
+
+
+def test_the_base_settings_need_no_word(report: Report, no_go: Judgement) -> None:
+    """Most profiles have no modes; theirs is one line less to read."""
+    assert " when " not in report(check_text, replace(no_go, findings=no_go.findings[:1]))
+
+
+def test_a_waiver_without_a_size_says_none(
+    report: Report, go_waived: Judgement, waiver: Waiver, short_clearance: Finding
+) -> None:
+    """A condition has no size to accept."""
+    finding = replace(short_clearance, waived=replace(waiver, accepts=None))
+    shown = report(check_text, replace(go_waived, findings=(finding,)))
+    assert " waived     until 2026-12-31: Bench test on a cooled pack." in shown.split("\n")
+
+
+def test_a_file_that_is_missing_has_no_line(report: Report, not_read: Unread) -> None:
+    """Nobody looks for line 1 of a file that is not there."""
+    missing = replace(not_read, file="nope.yaml", line=1, column=1, found="no such file", text="")
+    assert " line " not in report(check_text, unread=(missing,))
+    assert " line 5 " in report(check_text, unread=(not_read,))
+    assert "line" not in report(check_text, unread=(missing,), page=Page(quiet=True))

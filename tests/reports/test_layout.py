@@ -1,0 +1,58 @@
+"""The page: nothing on it is wider than it, and nothing on it moves a terminal."""
+
+from __future__ import annotations
+
+import pytest
+from gonogo.reports.layout import Page, clean, columns, set_beside, wrapped
+from hypothesis import given
+from hypothesis import strategies as st
+
+
+@pytest.mark.parametrize(
+    ("text", "shown"),
+    [
+        pytest.param("Larch", "Larch", id="a plain name stays"),
+        pytest.param("Lärche 2 · 車", "Lärche 2 · 車", id="letters of any tongue stay"),
+        pytest.param("\x1b[31mLarch\x1b[0m", "[31mLarch[0m", id="no colour of its own"),
+        pytest.param("Larch\rGO", "Larch GO", id="no writing over the line"),
+        pytest.param("GO\u202egnihton", "GOgnihton", id="no turned reading"),
+        pytest.param("a\u009b2Jb", "a2Jb", id="no eight-bit control"),
+    ],
+)
+def test_a_name_cannot_move_the_terminal(text: str, shown: str) -> None:
+    """A profile's name must not be able to paint a GO over a NO-GO."""
+    assert clean(text) == shown
+
+
+@given(st.text(), st.integers(min_value=8, max_value=80))
+def test_no_line_is_wider_than_the_page(text: str, width: int) -> None:
+    """A line that runs over the edge is broken by the terminal, in the middle of a number."""
+    assert all(columns(line) <= width for line in wrapped(clean(text), width))
+
+
+@given(st.text(alphabet=st.characters(codec="ascii", exclude_characters="\x00"), max_size=300))
+def test_wrapping_loses_no_letter(text: str) -> None:
+    """Whatever is said is said in full; only spaces may go."""
+    assert "".join(wrapped(clean(text), 30)).replace(" ", "") == clean(text).replace(" ", "")
+
+
+def test_a_number_keeps_its_unit_beside_it() -> None:
+    """`120` at the end of a line and `A rms` on the next reads as two things."""
+    assert wrapped("at most 120\u00a0A\u00a0rms", 15) == ["at most", "120 A rms"]
+
+
+def test_a_wide_letter_takes_two_columns() -> None:
+    """A terminal gives a wide letter two columns, so four of them fit on eight."""
+    assert wrapped("車車車車車", 8) == ["車車車車", "車"]
+
+
+def test_a_long_path_breaks_after_a_slash() -> None:
+    """A broken path is easier to put together again at a slash."""
+    path = "vehicles/workshop/spring/larch.yaml"
+    assert wrapped(path, 28) == ["vehicles/workshop/spring/", "larch.yaml"]
+
+
+def test_text_beside_a_label_hangs_under_itself() -> None:
+    """The margin holds labels and nothing else, so that the eye finds them."""
+    lines = set_beside("why", "Cells overheat and can vent.", Page(width=24), 8)
+    assert lines == [" why    Cells overheat", "        and can vent."]
