@@ -11,7 +11,7 @@ from gonogo.quantities.book import typical
 from gonogo.quantities.conductor import copper_mohm_per_m, standard_mohm_per_m, warming
 from gonogo.tables.table import column, table
 
-from .publication import rows
+from .reference import rows
 
 Row = dict[str, Any]
 CELLS = "04_cells"

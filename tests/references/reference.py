@@ -11,7 +11,7 @@ from ruamel.yaml import YAML
 DATA = Path(__file__).parent / "data"
 
 
-def publication(file: str) -> dict[str, Any]:
+def reference(file: str) -> dict[str, Any]:
     """One file of published tables; missing data is an error, not a skip."""
     content: dict[str, Any] = YAML(typ="safe").load((DATA / f"{file}.yaml").read_text("utf-8"))
     return content
@@ -19,7 +19,7 @@ def publication(file: str) -> dict[str, Any]:
 
 def rows(file: str, table: str) -> list[Any]:
     """A table's rows as parameters, each named by its source's file and its first values."""
-    found = publication(file)["tables"][table]["rows"]
+    found = reference(file)["tables"][table]["rows"]
     assert found, f"{file}: {table} is empty"
     return [pytest.param(row, id=_named(file, table, row)) for row in found]
 

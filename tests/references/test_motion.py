@@ -12,7 +12,7 @@ from gonogo.quantities.motor_curve import corner_rad_per_s
 from gonogo.quantities.tyre import diameter_mm, rim_mm
 from gonogo.tables.table import column
 
-from .publication import rows
+from .reference import rows
 
 Row = dict[str, Any]
 TYRES = "07_tyres"

@@ -11,13 +11,13 @@ import rtd_sensor.pt1000
 from gonogo.quantities.sensor import resistance, shown_for, temperature
 from gonogo.quantities.sensor_curve import b_equation, four_coefficients
 
-from .publication import publication, rows
+from .reference import reference, rows
 
 Row = dict[str, Any]
 PLATINUM = "01_platinum_rtd"
 THERMISTOR = "02_ntc_thermistor"
 SILICON = "03_silicon_ptc_kty"
-RESISTANCES = publication(SILICON)["tables"]
+RESISTANCES = reference(SILICON)["tables"]
 
 
 @pytest.mark.parametrize("row", rows(PLATINUM, "resistance"))
@@ -81,7 +81,7 @@ def test_a_thermistor_follows_its_published_table(kind: str, row: Row) -> None:
 @pytest.mark.parametrize("row", rows(THERMISTOR, "four_coefficient_3977"))
 def test_four_coefficients_give_the_published_curve(row: Row) -> None:
     """Within the digits printed."""
-    constants = publication(THERMISTOR)["tables"]["four_coefficient_3977"]["constants"]
+    constants = reference(THERMISTOR)["tables"]["four_coefficient_3977"]["constants"]
     ohm = four_coefficients(row["t_c"], 10000.0, [constants[key] for key in "ABCD"])
     assert ohm == pytest.approx(row["r_ohm"], abs=0.06)
     assert resistance("ntc-10k-3977", row["t_c"]) == pytest.approx(row["r_ohm"], abs=0.06)

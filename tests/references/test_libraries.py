@@ -16,7 +16,7 @@ from gonogo.quantities import motor
 from gonogo.quantities.motor_curve import corner_rad_per_s
 from gonogo.tables.table import column
 
-from .publication import rows
+from .reference import rows
 
 pytestmark = pytest.mark.reference
 
