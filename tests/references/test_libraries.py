@@ -1,11 +1,13 @@
-"""Heavy reference libraries: published cells of a battery model, machines of motor-drive simulation.
+"""Heavy reference libraries: cells, motor drives, circuits, driving and air by others' code.
 
 They are imported where they are used, so that the ordinary run does without them; where these tests
-are asked for and a library is missing, they fail.
+are asked for and a library is missing, they fail. The rows that the ordinary run compares with ours
+were worked out by these libraries, and here are held against them again.
 """
 
 from __future__ import annotations
 
+import cmath
 import importlib
 import math
 import os
@@ -19,6 +21,10 @@ from gonogo.tables.table import column
 from .reference import rows
 
 pytestmark = pytest.mark.reference
+
+Row = dict[str, Any]
+MOTORS = "08_motor_theory"
+GRAVITY = 9.80665
 
 # The published limits that lie outside our window, by how much, and why.
 OUTSIDE = {
@@ -67,26 +73,147 @@ def test_the_tables_kept_here_are_still_the_librarys(row: dict[str, Any], pybamm
     assert cell["Upper voltage cut-off [V]"] == row["upper_v"]
 
 
-@pytest.mark.parametrize("row", rows("08_motor_theory", "operating_points"))
-def test_at_our_corner_a_simulated_machine_needs_all_the_volts(row: dict[str, Any]) -> None:
-    """motulator's own machine model, asked for the voltage that holds the currents at our speed."""
+def _machine(pairs: int, ohm: float, ld_H: float, lq_H: float, flux_Vs: float) -> Any:
+    """motulator's own machine model."""
     model = importlib.import_module("motulator.drive.model")
     utils = importlib.import_module("motulator.drive.utils")
+    return model.SynchronousMachine(
+        utils.SynchronousMachinePars(n_p=pairs, R_s=ohm, L_d=ld_H, L_q=lq_H, psi_f=flux_Vs)
+    )
+
+
+def _unbalanced_V(machine: Any, rad_per_s: float) -> complex:
+    """Flux changes by what a voltage of zero leaves unbalanced."""
+    machine.inp.u_ss, machine.inp.w_M = 0j, rad_per_s
+    machine.set_outputs(0.0)
+    lacking: complex = machine.rhs()[0]
+    return lacking
+
+
+def _line_peak_V(machine: Any, rpm: float) -> float:
+    """The highest volts between two terminals while the open machine turns once, electrically."""
+    phases = importlib.import_module("motulator.common.utils").complex2abc
+    spun = _unbalanced_V(machine, 2.0 * math.pi * rpm / 60.0)
+    turn = (phases(spun * cmath.exp(1j * math.radians(angle))) for angle in range(0, 360, 2))
+    return max(float(abs(first - second)) for first, second, _ in turn)
+
+
+@pytest.mark.parametrize("row", rows(MOTORS, "operating_points"))
+def test_at_our_corner_a_simulated_machine_needs_all_the_volts(row: Row) -> None:
+    """motulator, asked for the voltage that holds the currents at our speed."""
     ld, lq = row["ld_mh"] / 1000.0, row["lq_mh"] / 1000.0
     pairs, currents = row["pp"], complex(row["id"], row["iq"])
-    machine = model.SynchronousMachine(
-        utils.SynchronousMachinePars(n_p=pairs, R_s=row["r"], L_d=ld, L_q=lq, psi_f=row["psi_f"])
-    )
+    machine = _machine(pairs, row["r"], ld, lq, row["psi_f"])
     machine.state.psi_s = complex(ld * currents.real + row["psi_f"], lq * currents.imag)
     omega = corner_rad_per_s(
         row["vdc"] / math.sqrt(3.0), row["psi_f"], row["r"], lq, row["iq"], row["id"], ld
     )
-    machine.inp.u_ss, machine.inp.w_M = 0j, omega / pairs
-    machine.set_outputs(0.0)
+    lacking = _unbalanced_V(machine, omega / pairs)
     assert machine.out.i_s == pytest.approx(currents)
     assert machine.out.tau_M == pytest.approx(row["torque"], rel=1e-3)
-    lacking = machine.rhs()[0]  # flux changes by what the voltage of zero leaves unbalanced
     assert abs(lacking) == pytest.approx(row["vdc"] / math.sqrt(3.0), rel=1e-9)
+
+
+@pytest.mark.parametrize("row", rows(MOTORS, "kv_kt"))
+def test_a_simulated_machine_has_the_kv_and_the_torque(row: Row) -> None:
+    """One volt from line to line at kv turns a minute, and the torque of one ampere."""
+    machine = _machine(row["pole_pairs"], 0.01, 1e-4, 1e-4, row["psi_f_vs"])
+    assert _line_peak_V(machine, row["kv_rpm_per_v"]) == pytest.approx(1.0, rel=1e-3)
+    one_rad_per_s = 60.0 / (2.0 * math.pi)
+    assert _line_peak_V(machine, one_rad_per_s) == pytest.approx(row["ke_ll_peak_vs"], rel=1e-3)
+    machine.state.psi_s = complex(row["psi_f_vs"], 1e-4)  # one ampere across the magnets
+    machine.set_outputs(0.0)
+    assert machine.out.i_s == pytest.approx(1j)
+    assert machine.out.tau_M == pytest.approx(row["kt_phase_peak"], rel=1e-3)
+    assert math.sqrt(2.0) * machine.out.tau_M == pytest.approx(row["kt_phase_rms"], rel=1e-3)
+
+
+@pytest.mark.parametrize("row", rows(MOTORS, "back_emf_in_field_weakening"))
+def test_a_simulated_machine_pushes_back_as_much(row: Row) -> None:
+    """Spun without current, its phases as the library makes them."""
+    machine = _machine(row["pp"], 0.01, 1e-4, 1e-4, row["psi_f"])
+    assert _line_peak_V(machine, row["rpm"]) == pytest.approx(row["line_peak_v"], rel=1e-3)
+
+
+@pytest.mark.parametrize("row", rows(MOTORS, "electrical_frequency"))
+def test_the_flux_of_a_simulated_machine_turns_as_often(row: Row) -> None:
+    """Turns of the magnets' flux, as the library reckons them."""
+    machine = _machine(row["pole_pairs"], 0.01, 1e-4, 1e-4, 0.01)
+    _unbalanced_V(machine, 2.0 * math.pi * row["rpm"] / 60.0)
+    turning = machine.rhs()[1] / (2.0 * math.pi)
+    assert turning.imag == pytest.approx(row["f_hz"], abs=0.01)
+    assert 60.0 * turning.imag == pytest.approx(row["electrical_rpm"])
+
+
+def _circuit(*lines: str) -> Any:
+    """A circuit of the symbolic circuit analyser."""
+    return importlib.import_module("lcapy").Circuit("\n".join(lines))
+
+
+@pytest.mark.parametrize("row", rows("05_conductors", "voltage_drop_examples"))
+def test_a_simulated_cable_drops_as_much(row: Row) -> None:
+    """Two leads between a source and a load that draws its current."""
+    per_m = next(
+        each.values[0]["plain_ohm_per_km"] / 1000.0
+        for each in rows("05_conductors", "class5_max_resistance")
+        if each.values[0]["area_mm2"] == row["area_mm2"]
+    )
+    lead = f"{per_m * row['length_m']:.9g}"
+    circuit = _circuit(
+        "V 1 0 dc 48", f"Rout 1 2 {lead}", f"I 2 3 dc {row['current_a']}", f"Rback 3 0 {lead}"
+    )
+    drop_V = sum(abs(float(circuit[name].V.dc.evalf().sympy)) for name in ("Rout", "Rback"))
+    assert drop_V == pytest.approx(row["drop_v"], rel=2e-3)
+    assert drop_V * row["current_a"] == pytest.approx(row["loss_w"], rel=2e-3)
+
+
+@pytest.mark.parametrize("row", rows("11_precharge", "precharge"))
+def test_a_simulated_capacitor_fills_as_fast(row: Row) -> None:
+    """A pack switched onto an empty capacitor through the resistor."""
+    farad = f"{row['c_uf'] / 1e6:.9g}"
+    circuit = _circuit(f"V 1 0 step {row['v']}", f"R 1 2 {row['r_ohm']}", f"C 2 0 {farad}")
+    volts, amperes = circuit.C.v, circuit.R.i
+    for milliseconds, share in ((row["t95_ms"], 0.95), (row["t99_ms"], 0.99)):
+        filled = float(volts.evaluate(milliseconds / 1000.0))
+        assert filled / row["v"] == pytest.approx(share, abs=1e-4)
+    peak_A = float(amperes.evaluate(1e-9))
+    assert peak_A == pytest.approx(row["i_peak_a"], rel=2e-3, abs=6e-4)
+    assert peak_A * row["v"] == pytest.approx(row["p_peak_w"], rel=2e-3)
+    numpy = importlib.import_module("numpy")
+    seconds = numpy.linspace(1e-9, 0.02 * row["tau_ms"], 4000)  # twenty time constants
+    heat_J = numpy.trapezoid(amperes.evaluate(seconds) ** 2 * row["r_ohm"], seconds)
+    assert heat_J == pytest.approx(row["e_resistor_j"], rel=2e-3)
+
+
+@pytest.mark.parametrize("row", rows("11_precharge", "inrush_without_precharge"))
+def test_a_simulated_capacitor_takes_as_much_at_first(row: Row) -> None:
+    """The same without a resistor but the loop's own."""
+    loop = f"{row['r_loop_mohm'] / 1000.0:.9g}"
+    circuit = _circuit(f"V 1 0 step {row['v']}", f"R 1 2 {loop}", "C 2 0 0.001")
+    assert float(circuit.R.i.evaluate(1e-9)) == pytest.approx(row["i_peak_a"], rel=5e-3)
+
+
+@pytest.mark.parametrize("row", rows("10_vehicle", "power_balance"))
+def test_a_consumption_model_needs_as_much_power(row: Row) -> None:
+    """emobpy's rolling, climbing and drag, which take the slope in degrees."""
+    model = importlib.import_module("emobpy.functions")
+    speed, mass = row["speed_kmh"] / 3.6, float(row["mass_kg"])
+    slope_deg = math.degrees(math.atan(row["grade_pct"] / 100.0))
+    watt = (
+        model.prollingresistance(row["crr"], mass, GRAVITY, speed, slope_deg)
+        + model.p_gravity(mass, GRAVITY, speed, slope_deg)
+        + model.pairdrag(row["rho"], row["cda_m2"], 1.0, speed)
+    )
+    assert watt == pytest.approx(row["p_wheel_w"], abs=0.06)
+
+
+@pytest.mark.parametrize("row", rows("10_vehicle", "isa_density"))
+def test_the_air_kept_here_is_still_the_librarys(row: Row) -> None:
+    """fluids' standard atmosphere."""
+    air = importlib.import_module("fluids").ATMOSPHERE_1976(row["h_m"])
+    assert air.rho == pytest.approx(row["rho"], rel=1e-5)
+    assert air.T == pytest.approx(row["t_k"], abs=1e-3)
+    assert air.P == pytest.approx(row["p_pa"], abs=0.1)
 
 
 def _published_motor() -> tuple[Any, int, float]:
