@@ -9,8 +9,9 @@ from typing import Annotated, TextIO
 import typer
 
 from ..documents.error import UsageError
+from ..documents.profile import BASE
 from ..documents.schema import canonical, properties
-from ..judgement.evaluation import BASE, Hearing, hear
+from ..judgement.evaluation import Hearing, hear
 from ..judgement.window import FIXED, settings_of, window_of, windows
 from ..reports.window_record import record
 from ..reports.window_text import detail, table

@@ -10,8 +10,9 @@ from typing import Annotated, TextIO
 import typer
 
 from ..documents.error import UsageError
+from ..documents.profile import BASE
 from ..documents.schema import properties
-from ..judgement.evaluation import BASE, hear
+from ..judgement.evaluation import hear
 from ..judgement.names import vocabulary
 from ..reports.working_text import node, tree
 from .formats import known_format

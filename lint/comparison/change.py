@@ -9,9 +9,9 @@ from typing import Any, Literal, TypeGuard
 
 from ..documents.given import Given
 from ..documents.location import Place
-from ..documents.profile import Profile
+from ..documents.profile import BASE, Profile
 from ..documents.schema import Property, allowances, canonical, properties
-from .statement import BASE, Key, Sort, Statement, given_at, rank, sort_of, subsystem
+from .statement import Key, Sort, Statement, given_at, rank, sort_of, subsystem
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
+from ..documents.profile import BASE
 from ..judgement.catalogue import Catalogue
-from ..judgement.evaluation import BASE, Hearing, Ruling
+from ..judgement.evaluation import Hearing, Ruling
 from ..judgement.explanation import entered_in
 from ..judgement.rule import Rule, Severity
 from .change import is_number, tidy

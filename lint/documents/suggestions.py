@@ -9,8 +9,9 @@ from difflib import get_close_matches
 from functools import lru_cache
 from typing import Any, NamedTuple
 
-from .schema import Section, outline, unit_of
+from .schema import Section, outline
 from .text import alternatives
+from .units import unit_of_key
 from .yaml_tree import DECIMAL, Node
 
 NUMBER = r"[-+]?[0-9]+(?:\.[0-9]+)?"
@@ -118,7 +119,7 @@ def of_number(text: str, quoted: bool, key: str) -> Correction:
     with_unit = WITH_UNIT.fullmatch(text.replace(",", "."))
     if with_unit:
         number, unit = with_unit.groups()
-        own = unit_of(key)
+        own = unit_of_key(key)
         note = ", alone: its unit is in the key" if own else ", alone"
         return Correction(note, number if is_unit(unit, own) else None)
     if SPAN.fullmatch(text) or ABOUT.fullmatch(text):
@@ -162,7 +163,7 @@ def of_key(key: str, known: Iterable[str]) -> str | None:
 
 
 def _tail(name: str) -> str:
-    unit = unit_of(name)
+    unit = unit_of_key(name)
     return plain(f"_{unit}") if unit else ""
 
 

@@ -11,8 +11,9 @@ from typing import Any, ClassVar
 
 from . import suggestions
 from .error import DocumentError, PairGivenTwice, UnknownKey, WrongValue
-from .schema import UNITS, resolved, schema, unit_of
+from .schema import resolved, schema
 from .text import alternatives, quoted
+from .units import UNITS, unit_of_key
 from .yaml_tree import MOST_ERRORS, Node, line_and_column
 
 TYPES = {
@@ -88,7 +89,7 @@ def _of_type(kind: str, node: Mapping[str, Any], key: str) -> str:
 
 def _number(kind: str, node: Mapping[str, Any], key: str) -> str:
     what = "a number" if kind == "number" else "a whole number"
-    unit = UNITS.get(node.get("x-unit", unit_of(key)))
+    unit = UNITS[node.get("x-unit", unit_of_key(key))].spoken
     low, above = node.get("minimum"), node.get("exclusiveMinimum")
     high = node.get("maximum")
     span = ""

@@ -12,11 +12,11 @@ from typing import Any
 from ..documents.cache import contents
 from ..documents.error import ExpressionError
 from ..documents.schema import canonical
+from ..documents.units import unit_of_key
 from .expression import Expression, compile_expression, scaled
 from .names import vocabulary
 from .rule import BOUNDS, SEVERITIES, Example, Rule, Severity, Subject
 from .types import BOOLEAN, Kind
-from .unit import suffix
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +53,7 @@ class Catalogue:
         return min(rule.severity, raised, key=SEVERITIES.index)
 
 
-def gathered(
+def catalogue_of(
     rules: Iterable[Rule],
     origin: str,
     raised: Mapping[str, Severity] | None = None,
@@ -73,7 +73,7 @@ def catalogue() -> Catalogue:
     texts = rule_texts()
     held = contents("rules", {f"{topic}/{name}": text for (topic, name), text in texts.items()})
     rules = [rule_of(held.data[f"{topic}/{name}"], topic, name) for topic, name in texts]
-    return gathered(rules, f"sha256:{held.digest}")
+    return catalogue_of(rules, f"sha256:{held.digest}")
 
 
 def rule_texts() -> dict[tuple[str, str], bytes]:
@@ -143,7 +143,11 @@ def _step(of: str | None, at: str | None) -> float:
     """The entry step of the quantity judged, or of the like one that it is judged for."""
     for name in (of, at):
         entry = canonical().get(name) if name else None
-        if entry is not None and of and (name == of or suffix(entry.quantity) == suffix(of)):
+        if (
+            entry is not None
+            and of
+            and (name == of or unit_of_key(entry.quantity) == unit_of_key(of))
+        ):
             return (entry.step or 0.0) * entry.factor
     return 0.0
 

@@ -8,10 +8,11 @@ from difflib import get_close_matches
 from typing import NamedTuple
 
 from ..documents.error import ExpressionError
+from ..documents.units import Unit
 from ..quantities.operand import Operand
 from . import arithmetic
 from .types import BARE, BOOLEAN, PLAIN, Evaluate, Kind, Lookup, Node, Vocabulary, converted
-from .unit import Unit, UnlikeUnits, common, difference, product, quotient, total
+from .unit_arithmetic import UnlikeUnits, common, difference, product, quotient, total
 
 LONGEST = 500
 DEEPEST = 32

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
-from ..documents.profile import Given
+from ..documents.profile import BASE, Given
 from .catalogue import Catalogue
-from .evaluation import BASE, Hearing, ruling
+from .evaluation import Hearing, ruling
 from .explanation import finding_of, roots_given, section_place
 from .finding import Finding
-from .window import HARD, Window, clauses_of, in_force, settings_of, window_of
+from .rule import STOPS
+from .window import Window, clauses_of, in_force, settings_of, window_of
 
 
 def without_window(
@@ -45,7 +46,7 @@ def _flagged_settings(findings: Iterable[Finding], hearing: Hearing) -> Iterator
     """The settings that dangers and faults point at, each in the mode that sets it."""
     seen: set[tuple[str, str]] = set()
     for finding in findings:
-        if finding.severity not in HARD or finding.waived:
+        if finding.severity not in STOPS or finding.waived:
             continue
         for mode in finding.modes or (BASE,):
             own = mode if finding.entered_as.startswith(f"modes.{mode}.") else BASE

@@ -10,13 +10,13 @@ from importlib.resources import files
 from typing import Any, Literal
 
 from ..documents.cache import contents
-from ..documents.profile import Profile
+from ..documents.profile import BASE, Profile
 from ..documents.schema import canonical, properties
+from ..documents.units import UNITS
 from .catalogue import Catalogue
-from .evaluation import BASE, Hearing, hear
+from .evaluation import Hearing, hear
 from .expression import Expression, compile_expression, scaled
 from .names import vocabulary
-from .unit import parse_unit
 from .what_if import Setting, tuned
 from .window import FIXED, Span, Window, in_force, window_of
 
@@ -56,7 +56,7 @@ def starting_points() -> Mapping[str, Point]:
 def _point(entry: Mapping[str, Any]) -> Point:
     name = entry["setting"]
     property_ = canonical()[name]
-    unit = parse_unit(property_.unit) if property_.kind in ("number", "integer") else None
+    unit = UNITS[property_.unit] if property_.kind in ("number", "integer") else None
     starts = entry["start"] if isinstance(entry["start"], list) else [entry["start"]]
     when = entry.get("when")
     return Point(

@@ -9,8 +9,8 @@ from datetime import date
 from ..documents.location import Place
 from ..documents.profile import Given, Override, Profile, Waiver
 from ..documents.schema import allowances
-from ..quantities.book import TYPICAL, Book
-from ..quantities.registry import reach
+from ..quantities.book import Book
+from ..quantities.registry import TYPICAL, rests_on
 from .catalogue import Catalogue
 from .evaluation import Ruling, ruling
 from .explanation import finding_of, section_place
@@ -166,7 +166,7 @@ def typical_below(name: str, book: Book) -> set[str]:
         return set()
     found: set[str] = set()
     for below in entry.inputs:
-        if not reach(below).isdisjoint(TYPICAL):
+        if not rests_on(below).isdisjoint(TYPICAL):
             found |= typical_below(below, book)
     return found
 

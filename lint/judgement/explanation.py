@@ -9,16 +9,16 @@ from typing import Any
 from ..documents.location import Place
 from ..documents.profile import Profile
 from ..documents.schema import canonical, properties
+from ..documents.units import unit_of_key
 from ..quantities.book import Book, Entry
 from ..quantities.formula import written
 from ..quantities.operand import Operand
-from ..quantities.registry import WORKED
+from ..quantities.registry import unit_of
 from ..quantities.worked import Worked
 from .evaluation import Ruling
 from .finding import Finding, Related, WorkingLine
 from .formatting import apart, filled, inwards, shown
 from .rule import Rule, Severity
-from .unit import suffix
 
 MOST_RELATED = 16
 MOST_WORKING = 6
@@ -67,18 +67,9 @@ def entered_in(name: str, book: Book) -> tuple[float, str, float | None]:
         entry = properties().get(path) or canonical().get(name)
         if entry is not None:
             factor = given.factor or 1.0
-            unit = entry.unit if entry.factor == factor else suffix(path)
+            unit = entry.unit if entry.factor == factor else unit_of_key(path)
             return 1.0 / factor, unit or entry.unit, entry.step
     return 1.0, unit_of(name), _step(name)
-
-
-def unit_of(name: str) -> str:
-    """The unit of a quantity in its canonical form."""
-    entry = canonical().get(name)
-    if entry is not None:
-        return entry.unit
-    specs = WORKED.get(name)
-    return specs[0].unit if specs else suffix(name)
 
 
 def _step(name: str) -> float | None:

@@ -4,28 +4,11 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from typing import Any
 
-UNIT_WORDS: Mapping[str, str] = {
-    "A_rms": "A rms",
-    "A_peak": "A peak",
-    "degC": "°C",
-    "ohm": "Ω",
-    "mohm": "mΩ",
-    "mohm_per_m": "mΩ/m",
-    "uF": "µF",
-    "uH": "µH",
-    "rpm_per_V": "rpm/V",
-    "electrical_rpm": "rpm electrical",
-    "mm2": "mm²",
-    "m2": "m²",
-    "km_h": "km/h",
-    "percent": "%",
-    "per_h": "/h",
-    "deg": "°",
-    "Nm_per_A_rms": "Nm/A rms",
-}
+from ..documents.units import unit_symbol
+
 DIGITS = 4
 THOUSAND = 1000.0
 ROUND = 0.05  # closer to a whole number than this, a large value is shown as one
@@ -48,11 +31,6 @@ def number(value: float, digits: int = DIGITS) -> str:
     return text.replace("-", "−") if text != "-0" else "0"
 
 
-def unit_word(unit: str) -> str:
-    """A unit as the trade writes it."""
-    return UNIT_WORDS.get(unit, unit)
-
-
 def shown(value: Any, unit: str = "", digits: int = DIGITS) -> str:
     """A value with its unit: `120 A rms`, `3.05 V`, `yes`, `hall`, `20, 21`, `24 to 60`."""
     if value is None:
@@ -67,7 +45,7 @@ def shown(value: Any, unit: str = "", digits: int = DIGITS) -> str:
         return ", ".join(shown(member, unit, digits) for member in value) or "none"
     if not isinstance(value, int | float):
         return str(value)
-    word = unit_word(unit)
+    word = unit_symbol(unit)
     tight = word in ("%", "°", "/h")
     return f"{number(value, digits)}{'' if tight or not word else ' '}{word}"
 

@@ -6,18 +6,18 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
-from ..documents.profile import Given, Profile
+from ..documents.profile import BASE, Given, Profile
 from ..documents.schema import Property, Section, canonical, mode_outline
-from ..quantities.registry import moved_by
+from ..quantities.registry import affected
 from .catalogue import Catalogue
 from .defaults import Moves, Point, Unfilled, proposal, starting_points
-from .evaluation import BASE, Hearing, hear, ruling
+from .evaluation import Hearing, hear, ruling
 from .finding import Finding, Judgement
 from .judge import judge
-from .rule import Rule
+from .rule import STOPS, Rule
 from .sweep import Clause
 from .what_if import Setting, tuned
-from .window import FIXED, HARD, clauses_of, in_force, window_of
+from .window import FIXED, clauses_of, in_force, window_of
 
 Flag = tuple[str, str]  # a rule and the mode in which it flags
 
@@ -87,7 +87,7 @@ class Bench:
 
     def _clauses(self) -> list[Clause]:
         found = clauses_of(self.name, self._modes(), self.hearing, self.catalogue, self.waived)
-        return [one for one in found if one.severity in HARD]
+        return [one for one in found if one.severity in STOPS]
 
     def _later(self) -> frozenset[str]:
         order = list(starting_points())
@@ -189,7 +189,7 @@ class Mending:
 
 def stops(judgement: Judgement) -> list[Finding]:
     """The dangers and faults that nobody waived."""
-    return [one for one in judgement.findings if one.severity in HARD and not one.waived]
+    return [one for one in judgement.findings if one.severity in STOPS and not one.waived]
 
 
 def mend(profile: Profile, catalogue: Catalogue, judged_on: str) -> Mending:
@@ -239,7 +239,7 @@ def _clashes(finding: Finding, hearing: Hearing, catalogue: Catalogue) -> Iterab
     """What the finding's rule clashes with, for each setting that it hangs on."""
     mode = finding.modes[0] if finding.modes else BASE
     for name in starting_points():
-        moved = moved_by(frozenset({name})) | {name}
+        moved = affected(frozenset({name}))
         numeric = canonical()[name].kind in ("number", "integer")
         if numeric and not moved.isdisjoint(finding.rule.reads):
             found = window_of(name, mode, hearing, catalogue).contrary

@@ -14,6 +14,7 @@ Bound = Literal["at_most", "at_least", "above", "below", "between", "flag_when"]
 Subject = Literal["profile", "waiver", "override", "required", "document", "window"]
 
 SEVERITIES: tuple[Severity, ...] = ("danger", "fault", "caution")
+STOPS: tuple[Severity, ...] = ("danger", "fault")  # nobody rides until these are seen to
 BOUNDS: tuple[Bound, ...] = ("at_most", "at_least", "above", "below", "between", "flag_when")
 
 

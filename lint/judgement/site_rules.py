@@ -17,7 +17,7 @@ from ..documents.schema import allowances, canonical
 from ..documents.text import quoted
 from ..quantities.book import Book
 from ..quantities.registry import WORKED
-from .catalogue import Catalogue, catalogue, gathered, rule_of
+from .catalogue import Catalogue, catalogue, catalogue_of, rule_of
 from .evaluation import ruling
 from .formatting import PLACEHOLDER
 from .names import vocabulary
@@ -48,7 +48,7 @@ def shop_of(repository: Repository) -> Shop:
     errors += [*more, *_unknown_required(house)]
     if not (rules or raised):
         return Shop(built_in, tuple(errors))
-    whole = gathered(everything.values(), built_in.origin, raised, _added(house))
+    whole = catalogue_of(everything.values(), built_in.origin, raised, _added(house))
     return Shop(whole, tuple(errors))
 
 

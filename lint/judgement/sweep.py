@@ -13,7 +13,7 @@ from ..documents.profile import Given
 from ..documents.schema import Property, canonical, properties
 from ..quantities.book import Book
 from ..quantities.operand import ABSENT, EXACT, Operand
-from ..quantities.registry import moved_by
+from ..quantities.registry import affected
 from .evaluation import ruling
 from .expression import Expression
 from .rule import Rule, Severity
@@ -140,7 +140,7 @@ class Sweep:
         self, key: Key, given: Given | None, books: dict[str, Book], clauses: Sequence[Clause]
     ) -> None:
         self.key, self.given, self.books, self.clauses = key, given, books, clauses
-        self.moved = moved_by(frozenset({key.name})) | {key.name}
+        self.moved = affected(frozenset({key.name}))
         self._books: dict[tuple[str, int], Book] = {}
         self._flags: dict[tuple[str, str, int], bool] = {}
 

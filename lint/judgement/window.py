@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from ..documents.profile import Given
+from ..documents.profile import BASE, Given
 from ..documents.schema import canonical
-from ..quantities.registry import moved_by
+from ..quantities.registry import affected
 from .catalogue import Catalogue
-from .evaluation import BASE, Hearing, ruling
+from .evaluation import Hearing, ruling
 from .explanation import roots_given
-from .rule import SEVERITIES, Severity
+from .rule import SEVERITIES, STOPS, Severity
 from .sweep import Clause, Piece, Sweep, clash, key_of, overlap
 
 
@@ -106,9 +106,6 @@ class Window:
         return round(margin / abs(near), 4) if near else None
 
 
-HARD: tuple[Severity, ...] = ("danger", "fault")
-
-
 class Frame:
     """The pieces that each rule of a swept setting allows."""
 
@@ -118,7 +115,7 @@ class Frame:
         whole = [self.key.whole]
         self.broken = [clause for clause, pieces in found if not pieces]
         self.binding = [(one, pieces) for one, pieces in found if pieces and pieces != whole]
-        self.hard = [(one, pieces) for one, pieces in self.binding if one.severity in HARD]
+        self.hard = [(one, pieces) for one, pieces in self.binding if one.severity in STOPS]
 
     def window(self) -> Window:
         """The window of the setting."""
@@ -297,7 +294,7 @@ def clauses_of(
     without: frozenset[str] = frozenset(),
 ) -> list[Clause]:
     """The rules that a setting reaches, in each mode in which they are judged."""
-    moved = moved_by(frozenset({name})) | {name}
+    moved = affected(frozenset({name}))
     return [
         Clause(decided.rule, catalogue.severity(decided.rule), mode)
         for mode in modes

@@ -8,11 +8,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
-from ..judgement.formatting import unit_word
-from ..judgement.unit import UNITS
+from ..documents.units import UNITS, unit_symbol
 
 INDENT = 12
-_WORDS = sorted({unit_word(unit) for unit in UNITS if unit}, key=len, reverse=True)
+_WORDS = sorted({unit_symbol(unit) for unit in UNITS if unit}, key=len, reverse=True)
 _BEFORE_UNIT = re.compile(rf"(?<=\d) (?=(?:{'|'.join(map(re.escape, _WORDS))})(?![\w/]))")
 
 WIDTH = 80

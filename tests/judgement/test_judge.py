@@ -12,7 +12,7 @@ import pytest
 from gonogo import check
 from gonogo.documents.loading import load
 from gonogo.documents.profile import Profile
-from gonogo.judgement.catalogue import Catalogue, catalogue, gathered
+from gonogo.judgement.catalogue import Catalogue, catalogue, catalogue_of
 from gonogo.judgement.finding import Finding, Judgement
 from gonogo.judgement.judge import judge
 from gonogo.judgement.rule import Rule
@@ -329,7 +329,7 @@ def test_the_order_of_rules_changes_nothing(seed: int) -> None:
     known = catalogue()
     mixed: list[Rule] = list(known.rules.values())
     random.Random(seed).shuffle(mixed)
-    other = gathered(mixed, known.digest)
+    other = catalogue_of(mixed, known.digest)
     for path in VEHICLES[:4]:
         profile: Profile = load(path)
         assert judge(profile, other, "2026-11-25") == judge(profile, known, "2026-11-25")
