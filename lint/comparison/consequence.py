@@ -11,9 +11,10 @@ from ..documents.profile import BASE, Profile
 from ..judgement.catalogue import Catalogue
 from ..judgement.evaluation import Hearing, Ruling
 from ..quantities.book import Book, Entry
+from ..quantities.number import is_number, tidy
 from ..quantities.operand import Side
 from ..quantities.registry import WORKED, affected, unit_of
-from .change import POINTS, Change, is_number, share, tidy
+from .change import POINTS, Change, share
 from .statement import rank, subsystem
 
 

@@ -12,8 +12,9 @@ from ..judgement.catalogue import Catalogue
 from ..judgement.evaluation import Hearing
 from ..judgement.explanation import entered_in
 from ..judgement.finding import Judgement
+from ..quantities.number import is_number, tidy
 from ..quantities.registry import unit_of
-from .change import Change, is_number, tidy
+from .change import Change
 from .comparison import Comparison, added, compare
 from .finding_change import Bench, Matter
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
@@ -13,6 +12,7 @@ from ..documents.cache import contents
 from ..documents.profile import BASE, Profile
 from ..documents.schema import canonical, properties
 from ..documents.units import UNITS
+from ..quantities.number import floor, rounded, tidy
 from .catalogue import Catalogue
 from .evaluation import Hearing, hear
 from .expression import Expression, compile_expression, scaled
@@ -135,7 +135,7 @@ def _entered(
 def placed(value: float, moves: Moves, window: Window, span: Span) -> float:
     """A value moved to the step on its careful side, and into the span."""
     steps = value / window.step
-    whole = math.floor(steps + 1e-6) if moves == "down" else round(steps)
+    whole = floor(steps) if moves == "down" else rounded(steps)
     low = window.lowest if span.low.limit is None else span.low.limit
     high = window.highest if span.high.limit is None else span.high.limit
-    return round(min(max(whole * window.step, low), high), 9)
+    return tidy(min(max(whole * window.step, low), high))

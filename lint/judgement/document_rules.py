@@ -10,6 +10,7 @@ from ..documents.location import Place
 from ..documents.profile import Given, Override, Profile, Waiver
 from ..documents.schema import allowances
 from ..quantities.book import Book
+from ..quantities.number import is_number, noise
 from ..quantities.registry import TYPICAL, rests_on
 from .catalogue import Catalogue
 from .evaluation import Ruling, ruling
@@ -221,12 +222,12 @@ def worse_than_accepted(finding: Finding, accepts: float | None) -> bool:
     """
     value = finding.value
     if accepts is None:
-        return isinstance(value, int | float) and not isinstance(value, bool)
-    if not isinstance(value, int | float) or isinstance(value, bool):
+        return is_number(value)
+    if not is_number(value):
         return False
-    noise = 1e-9 * max(abs(accepts), abs(value))
-    if finding.high is not None and value > finding.high - noise:
-        return value > accepts + noise
-    if finding.low is not None and value < finding.low + noise:
-        return value < accepts - noise
-    return abs(value - accepts) > noise
+    slack = noise(accepts, value)
+    if finding.high is not None and value > finding.high - slack:
+        return value > accepts + slack
+    if finding.low is not None and value < finding.low + slack:
+        return value < accepts - slack
+    return abs(value - accepts) > slack

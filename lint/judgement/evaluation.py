@@ -9,13 +9,12 @@ from types import MappingProxyType
 from ..documents.profile import BASE, Profile
 from ..documents.schema import allowances
 from ..quantities.book import Book
+from ..quantities.number import overlooked
 from ..quantities.operand import ABSENT, NOTHING, Operand
 from ..quantities.registry import affected
-from .arithmetic import CLOSE, high_end, low_end
+from .arithmetic import high_end, low_end
 from .catalogue import Catalogue
 from .rule import Outcome, Rule
-
-LEAST = 1e-12  # noise about a limit of zero that has no step
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,7 +85,7 @@ def _within(of: Operand, limit: Operand, upper: bool, rule: Rule) -> bool | None
 
     A limit is broken only by more than the noise of floating point or a thousandth of the step.
     """
-    noise = max(CLOSE * abs(limit.value), rule.step / 1000, LEAST)
+    noise = overlooked(limit.value, rule.step)
     allowed = -noise if rule.strict else noise
     sign = 1.0 if upper else -1.0
     over = sign * (of.value - limit.value)

@@ -12,6 +12,7 @@ from ..documents.schema import canonical, properties
 from ..documents.units import unit_of_key
 from ..quantities.book import Book, Entry
 from ..quantities.formula import written
+from ..quantities.number import is_number, margin_inside, share_of_limit, tidy
 from ..quantities.operand import Operand
 from ..quantities.registry import unit_of
 from ..quantities.worked import Worked
@@ -34,7 +35,7 @@ def finding_of(
     scale, unit, step = entered_in(judged or at.quantity, book)
     value = _number(ruling.of, scale)
     low, high = _number(ruling.low, scale), _number(ruling.high, scale)
-    margin = _margin(value, low, high)
+    ends = (value, low, high) if is_number(value) else (0.0, None, None)
     sentences = _Sentences(rule, book, value, low, high, unit, step)
     return Finding(
         rule=rule,
@@ -53,8 +54,8 @@ def finding_of(
         low=low,
         high=high,
         unit=unit,
-        margin=margin,
-        share=_share(margin, value, low, high),
+        margin=margin_inside(*ends),
+        share=share_of_limit(*ends),
         working=working_lines(rule.tells, book),
     )
 
@@ -83,29 +84,7 @@ def _number(operand: Operand | None, scale: float) -> Any:
         return operand.value if operand is not None else None
     if not isinstance(operand.value, int | float):
         return list(operand.value) if isinstance(operand.value, tuple) else operand.value
-    return _tidy(operand.value * scale)
-
-
-def _tidy(value: float) -> float:
-    """A number without the noise of floating point; whole ones without a fraction."""
-    rounded = float(f"{value:.10g}")
-    return int(rounded) if rounded == int(rounded) and abs(rounded) < 1e15 else rounded
-
-
-def _margin(value: Any, low: float | None, high: float | None) -> float | None:
-    """How far inside the nearer limit; negative outside."""
-    if not isinstance(value, int | float) or isinstance(value, bool):
-        return None
-    ends = [high - value] if high is not None else []
-    ends += [value - low] if low is not None else []
-    return _tidy(min(ends)) if ends else None
-
-
-def _share(margin: float | None, value: Any, low: float | None, high: float | None) -> float | None:
-    if margin is None:
-        return None
-    near = high if high is not None and _tidy(high - value) == margin else low
-    return round(margin / abs(near), 4) if near else None
+    return tidy(operand.value * scale)
 
 
 def _related(rule: Rule, book: Book, at: Pointed) -> tuple[Related, ...]:
@@ -146,7 +125,7 @@ def working_line(entry: Entry, book: Book) -> WorkingLine:
     value = entry.value
     return WorkingLine(
         quantity=entry.name,
-        value=_tidy(value) if isinstance(value, float) else value,
+        value=tidy(value) if isinstance(value, float) else value,
         unit=unit_of(entry.name),
         origin=entry.origin,
         side=entry.operand.side,

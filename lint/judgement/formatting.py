@@ -8,6 +8,7 @@ from collections.abc import Callable, Sequence
 from typing import Any
 
 from ..documents.units import unit_symbol
+from ..quantities.number import ceiling, floor, is_number, rounded, tidy
 
 DIGITS = 4
 THOUSAND = 1000.0
@@ -23,7 +24,7 @@ def number(value: float, digits: int = DIGITS) -> str:
     if value == 0:
         return "0"
     places = digits - 1 - math.floor(math.log10(abs(value)))
-    if abs(value) >= THOUSAND and abs(value - round(value)) > ROUND:
+    if abs(value) >= THOUSAND and abs(value - rounded(value)) > ROUND:
         places = max(places, 1)
     text = f"{value:.{max(0, min(places, MOST_DIGITS))}f}"
     if "." in text:
@@ -43,7 +44,7 @@ def shown(value: Any, unit: str = "", digits: int = DIGITS) -> str:
         if _is_run(value):
             return f"{value[0]} to {value[-1]}"
         return ", ".join(shown(member, unit, digits) for member in value) or "none"
-    if not isinstance(value, int | float):
+    if not is_number(value):
         return str(value)
     word = unit_symbol(unit)
     tight = word in ("%", "°", "/h")
@@ -68,9 +69,7 @@ def inwards(value: float, step: float | None, upwards: bool) -> float:
     """A limit moved to the setting's step on its allowed side, so that it can be entered."""
     if not step:
         return value
-    steps = value / step
-    whole = math.ceil(steps - 1e-6) if upwards else math.floor(steps + 1e-6)
-    return round(whole * step, 9)
+    return tidy((ceiling if upwards else floor)(value / step) * step)
 
 
 def filled(sentence: str, word: Callable[[str], str]) -> str:

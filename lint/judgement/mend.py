@@ -8,6 +8,7 @@ from functools import lru_cache
 
 from ..documents.profile import BASE, Given, Profile
 from ..documents.schema import Property, Section, canonical, mode_outline
+from ..quantities.number import tidy
 from ..quantities.registry import affected
 from .catalogue import Catalogue
 from .defaults import Moves, Point, Unfilled, proposal, starting_points
@@ -147,7 +148,7 @@ class Bench:
             self.name,
             self.mode,
             entered_as,
-            int(inside) if inside == int(inside) else inside,
+            tidy(inside),
             factor,
             self.given.entered if own else None,
             ending.rule or "",

@@ -12,6 +12,7 @@ from ..documents.location import Place
 from ..documents.profile import Given
 from ..documents.schema import Property, canonical, properties
 from ..quantities.book import Book
+from ..quantities.number import ceiling, floor, tidy
 from ..quantities.operand import ABSENT, EXACT, Operand
 from ..quantities.registry import affected
 from .evaluation import ruling
@@ -39,7 +40,7 @@ class Key:
 
     def value(self, steps: int) -> float:
         """What is entered at so many steps."""
-        return round(steps * self.step, 9)
+        return tidy(steps * self.step)
 
     def steps(self, entered: float) -> float:
         """How many steps an entered value makes, whole or not."""
@@ -51,7 +52,7 @@ def key_of(name: str, given: Given | None) -> Key:
     entry = _entry_of(name, given)
     step = entry.step or 1.0
     low, high = entry.lowest or 0.0, entry.highest or 0.0
-    first = math.ceil(low / step - 1e-9)
+    first = ceiling(low / step)
     if entry.strictly_above and first * step <= low:
         first += 1
     return Key(
@@ -62,7 +63,7 @@ def key_of(name: str, given: Given | None) -> Key:
         step=step,
         factor=entry.factor,
         first=first,
-        last=math.floor(high / step + 1e-9),
+        last=floor(high / step),
     )
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from ..documents.profile import BASE, Given
 from ..documents.schema import canonical
+from ..quantities.number import margin_inside, share_of_limit
 from ..quantities.registry import affected
 from .catalogue import Catalogue
 from .evaluation import Hearing, ruling
@@ -90,20 +91,14 @@ class Window:
         """How far today's value is inside the nearer hard end; negative outside."""
         if self.today is None or self.hard is None:
             return None
-        low, high = self.hard.low.limit, self.hard.high.limit
-        ends = [] if low is None else [self.today - low]
-        ends += [] if high is None else [high - self.today]
-        return round(min(ends), 9) if ends else None
+        return margin_inside(self.today, self.hard.low.limit, self.hard.high.limit)
 
     @property
     def share(self) -> float | None:
         """The margin as a part of the limit that it is measured from."""
-        margin = self.margin
-        if margin is None or self.hard is None or self.today is None:
+        if self.today is None or self.hard is None:
             return None
-        low, high = self.hard.low.limit, self.hard.high.limit
-        near = high if high is not None and round(high - self.today, 9) == margin else low
-        return round(margin / abs(near), 4) if near else None
+        return share_of_limit(self.today, self.hard.low.limit, self.hard.high.limit)
 
 
 class Frame:
