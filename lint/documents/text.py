@@ -13,16 +13,22 @@ MORE = "…"
 # Later control characters, line and paragraph separators, marks that turn the writing direction,
 # and halves of characters that no terminal can print.
 INVISIBLE = r"\x7f-\x9f\u2028-\u202e\u2066-\u2069\ufffe\uffff\ud800-\udfff"
-UNSEEN = re.compile(rf"[\x00-\x1f{INVISIBLE}]")
+# Marks that turn it for the letters beside them; a document may hold them, as some scripts need.
+BESIDE = "\u061c\u200e\u200f"
+SPACES = re.compile(r"[\t\n\r\u2028\u2029]")
+UNSEEN = re.compile(rf"[\x00-\x1f{INVISIBLE}{BESIDE}]")
 
 
-def clean(text: str) -> str:
-    """The text with everything unseen replaced, so that it cannot disturb a terminal.
+def clean(text: object) -> str:
+    """The text in one line, with a mark for all that a terminal would obey and nobody would see.
 
-    >>> clean("red\\x1b[31m")
-    'red\N{REPLACEMENT CHARACTER}[31m'
+    >>> clean("Larch\\x1b[2J\\tbike")
+    'Larch\N{REPLACEMENT CHARACTER}[2J bike'
     """
-    return UNSEEN.sub("\N{REPLACEMENT CHARACTER}", text)
+    kept = str(text)
+    if kept.isprintable():
+        return kept
+    return UNSEEN.sub("\N{REPLACEMENT CHARACTER}", SPACES.sub(" ", kept))
 
 
 def cut(text: str) -> str:

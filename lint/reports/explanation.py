@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import Any
 
+from ..documents.text import clean
 from ..documents.units import unit_of_key
 from ..judgement.formatting import filled, shown
 from ..judgement.rule import Example, Rule
-from .layout import Page, clean, painted, set_beside, together
+from .layout import Page, painted, set_beside, together
 from .record import exact
 
 EDITION = "rules/1"

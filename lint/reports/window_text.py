@@ -6,10 +6,11 @@ from collections.abc import Sequence
 from math import copysign, inf
 
 from ..documents.profile import Profile
+from ..documents.text import clean
 from ..documents.units import unit_of_key
 from ..judgement.formatting import apart, shown
 from ..judgement.window import End, OpenEnd, RuleSpan, Span, Window
-from .layout import INDENT, Page, clean, columns, painted, row, set_beside, together
+from .layout import INDENT, Page, columns, painted, row, set_beside, together
 
 CELLS = 10
 BAR = CELLS + 4
