@@ -14,6 +14,7 @@ import typer
 from .. import __version__
 from ..comparison.comparison import benched
 from ..comparison.history import Followed, Version, episodes, unit_in
+from ..documents.day import day_to_judge_by
 from ..documents.error import DocumentErrors, RevisionError, UsageError
 from ..documents.git import Commit
 from ..documents.git_history import Step, from_top, has_commits, is_shallow, steps, touching
@@ -25,7 +26,7 @@ from ..judgement.names import vocabulary
 from ..judgement.site_rules import shop_of
 from ..reports.told import Told
 from .formats import HISTORY_FORMATS, history_module
-from .options import AsOf, Output, day, format_option
+from .options import AsOf, Output, format_option
 from .output import GO, deliver, page_for
 from .sides import Shelf, Side, on_disk
 
@@ -43,7 +44,7 @@ def run(
     out: TextIO | None = None,
 ) -> int:
     """Tell the story of a profile."""
-    judged_on = day(as_of)
+    judged_on = day_to_judge_by(as_of)
     module = history_module(form)
     followed = None if setting is None else followed_of(setting)
     told = told_of(profile, judged_on, followed)

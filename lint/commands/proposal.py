@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TextIO
 
 from ..documents.atomic_write import diff, write
+from ..documents.day import day_to_judge_by
 from ..documents.edit import Change, edited
 from ..documents.error import DocumentErrors, UsageError
 from ..documents.files import Draft
@@ -21,7 +22,6 @@ from ..judgement.site_rules import shop_of
 from ..judgement.what_if import Setting
 from ..reports.layout import Page
 from ..reports.proposal_text import NOT_WRITTEN, WROTE
-from .options import day
 from .output import deliver
 
 
@@ -60,7 +60,7 @@ def drafted(repository: Repository, inside: str, data: bytes) -> Profile:
 
 def workpiece(path: Path, as_of: str | None = None) -> Workpiece:
     """The profile in a file; raises DocumentErrors for all that keeps it from use."""
-    judged_on = day(as_of)
+    judged_on = day_to_judge_by(as_of)
     repository, inside = open_repository(path)
     shop = shop_of(repository)
     if shop.errors:

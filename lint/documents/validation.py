@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Mapping, Sequence
-from datetime import date
 from functools import lru_cache
 from itertools import islice
 from typing import Any, ClassVar
 
 from . import suggestions
+from .day import day_of
 from .error import DocumentError, PairGivenTwice, UnknownKey, WrongValue
 from .schema import resolved, schema
 from .text import alternatives, quoted
@@ -132,7 +131,6 @@ def _plain(number: float) -> str:
 
 Keys = tuple[str | int, ...]
 MOST_NAMED = 12
-DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 
 
 @lru_cache(maxsize=8)
@@ -142,17 +140,15 @@ def validator(kind: str) -> Any:
     from referencing import Registry, Resource
 
     formats = FormatChecker(formats=())
-    formats.checks("date", raises=ValueError)(_is_date)
+    formats.checks("date", raises=ValueError)(_is_day)
     shared = Resource.from_contents(schema("profile"))
     registry: Any = Registry().with_resource("urn:gonogo:profile", shared)
     return Draft202012Validator(schema(kind), registry=registry, format_checker=formats)
 
 
-def _is_date(text: object) -> bool:
-    """A day as year, month and day; the other forms that ISO 8601 knows nobody enters."""
-    if not isinstance(text, str):
-        return True
-    return bool(DAY.fullmatch(text) and date.fromisoformat(text))
+def _is_day(text: object) -> bool:
+    """What is no text at all is refused for that."""
+    return not isinstance(text, str) or bool(day_of(text))
 
 
 def misfits(root: Node, kind: str, file: str) -> list[DocumentError]:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
-from datetime import date
 
+from ..documents.day import days_between
 from ..documents.location import Place
 from ..documents.profile import Given, Override, Profile, Waiver
 from ..documents.schema import allowances
@@ -111,22 +111,13 @@ def _required(name: str, book: Book, profile: Profile) -> Paper:
     return Paper(facts, name, name, section_place(name, profile), {})
 
 
-def days_left(until: str, judged_on: str) -> int:
-    """Days from the day judged by to the last day; negative once it has passed.
-
-    >>> days_left("2026-12-01", "2026-11-25")
-    6
-    """
-    return (date.fromisoformat(until) - date.fromisoformat(judged_on)).days
-
-
 def _waiver(waiver: Waiver, catalogue: Catalogue, judged_on: str) -> Paper:
     rule = catalogue.rules.get(waiver.rule)
     facts: dict[str, object] = {
         "waiver.rule": waiver.rule,
         "waiver.known": rule is not None,
         "waiver.waivable": rule.waivable if rule is not None else True,
-        "waiver.left_days": float(days_left(waiver.until, judged_on)),
+        "waiver.left_days": float(days_between(judged_on, waiver.until)),
         "waiver.reason_length": float(len(waiver.reason.strip())),
     }
     keys = {"waiver.left_days": "until", "waiver.reason_length": "reason"}
@@ -190,7 +181,7 @@ def _in_force(waiver: Waiver, catalogue: Catalogue, judged_on: str, profile: Pro
     return (
         rule is not None
         and rule.waivable
-        and days_left(waiver.until, judged_on) >= 0
+        and days_between(judged_on, waiver.until) >= 0
         and len(waiver.reason.strip()) >= letters
     )
 
