@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 from collections.abc import Sequence
 from dataclasses import replace
-from difflib import get_close_matches
 from pathlib import Path
 from typing import Annotated, TextIO
 
@@ -20,7 +19,7 @@ from ..documents.git import Commit
 from ..documents.git_history import Step, from_top, has_commits, is_shallow, steps, touching
 from ..documents.loading import load_profile
 from ..documents.schema import properties
-from ..documents.text import quoted
+from ..documents.text import nearest, quoted
 from ..judgement.catalogue import catalogue
 from ..judgement.names import vocabulary
 from ..judgement.site_rules import shop_of
@@ -64,8 +63,8 @@ def followed_of(setting: str) -> Followed:
         if quantity in known:
             return Followed(quantity, mode)
     names = [*known, *(name.removeprefix("settings.") for name in known)]
-    near = get_close_matches(name, names, 1, 0.6)
-    hint = f" Did you mean {near[0]}?" if near else " `gonogo schema profile` lists all."
+    meant = nearest(name, names)
+    hint = f" Did you mean {meant}?" if meant else " `gonogo schema profile` lists all."
     raise UsageError(f"no quantity is called {name}.{hint}")
 
 

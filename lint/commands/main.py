@@ -11,7 +11,7 @@ from typing import Annotated
 import typer
 
 from ..documents.error import GonogoError, UsageError
-from ..documents.text import clean
+from ..documents.text import clean, nearest
 from .output import DEFECT, INTERRUPTED, NOT_READ, USAGE
 
 # A command's name is its module's; the module has a function `command`, which returns the status.
@@ -102,10 +102,8 @@ def status(arguments: Sequence[str]) -> int:
 
 def _unknown(name: str) -> str:
     """That there is no such command, and which one was probably meant."""
-    from difflib import get_close_matches
-
-    near = get_close_matches(name, COMMANDS, n=1)
-    hint = f"Did you mean {near[0]}?" if near else f"There are {', '.join(COMMANDS)}."
+    meant = nearest(name, COMMANDS)
+    hint = f"Did you mean {meant}?" if meant else f"There are {', '.join(COMMANDS)}."
     return f"gonogo has no command {name}. {hint}"
 
 

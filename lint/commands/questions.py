@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
-from difflib import get_close_matches
 from functools import partial
 from pathlib import Path
 from typing import TypeVar
@@ -13,7 +12,7 @@ from typing import TypeVar
 from ..documents.edit import Value
 from ..documents.error import UsageError
 from ..documents.schema import Property, properties
-from ..documents.text import alternatives
+from ..documents.text import alternatives, nearest
 from ..documents.yaml_tree import value_of
 
 Ask = Callable[[str], str]
@@ -138,8 +137,8 @@ def given_also(pairs: Iterable[str]) -> dict[str, Value | bool]:
         if not name or not answer:
             raise UsageError(f"--give {pair}: it takes KEY=VALUE, such as pack.connector_A=120.")
         if name not in properties():
-            near = get_close_matches(name, properties(), n=1)
-            hint = f" Did you mean {near[0]}?" if near else ""
+            meant = nearest(name, properties())
+            hint = f" Did you mean {meant}?" if meant else ""
             raise UsageError(f"--give {pair}: no entry is called {name}.{hint}")
         found[name] = given(name, answer)
     return found

@@ -6,13 +6,12 @@ import re
 from codecs import BOM_UTF8
 from collections.abc import Sequence
 from dataclasses import dataclass
-from difflib import get_close_matches
 from typing import Any, Literal, get_args
 
 from .error import DocumentError, DocumentErrors, WrongValue
 from .files import Files, named
 from .location import Place
-from .text import LINE_END, WIDE, alternatives, decode, line_of, quoted
+from .text import LINE_END, WIDE, alternatives, decode, line_of, nearest, quoted
 from .validation import found as as_written
 from .validation import misfits
 from .yaml_tree import MOST_ERRORS, Node, grow, line_and_column
@@ -150,10 +149,9 @@ def _kind_of(
     known = [f"{name}/{EDITION}" for name in (KINDS if kind is None else (kind,))]
     if told.value in known:
         return told.value.split("/")[0], None
-    near = get_close_matches(str(told.value).lower(), known, 1, 0.7)
-    nearest = near[0] if near else None
+    meant = nearest(str(told.value).lower(), known)
     place = line_and_column(told.event)
-    return None, WrongValue(file, *place, as_written(told), alternatives(known), nearest)
+    return None, WrongValue(file, *place, as_written(told), alternatives(known), meant)
 
 
 def one_a_place(errors: Sequence[DocumentError]) -> list[DocumentError]:

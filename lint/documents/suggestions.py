@@ -5,12 +5,11 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping
 from datetime import date
-from difflib import get_close_matches
 from functools import lru_cache
 from typing import Any, NamedTuple
 
 from .schema import Section, outline
-from .text import alternatives
+from .text import alternatives, nearest
 from .units import unit_of_key
 from .yaml_tree import DECIMAL, Node
 
@@ -133,8 +132,8 @@ def _choice(text: str, choices: Iterable[Any]) -> Correction:
     known = {plain(str(choice)): str(choice) for choice in choices if choice is not None}
     if plain(text) in known:
         return Correction("", known[plain(text)])
-    near = get_close_matches(plain(text), known, 1, 0.6)
-    return Correction("", known[near[0]] if near else None)
+    meant = nearest(plain(text), known)
+    return Correction("", known[meant] if meant else None)
 
 
 def _day(text: str) -> str | None:
@@ -170,8 +169,8 @@ def _tail(name: str) -> str:
 def near_key(key: str, known: Iterable[str]) -> str | None:
     """The key of this section that looks most like the word, if one does."""
     words = {plain(name): name for name in known}
-    near = get_close_matches(plain(key)[:80], words, 1, 0.6)
-    return words[near[0]] if near else None
+    meant = nearest(plain(key), words)
+    return words[meant] if meant else None
 
 
 @lru_cache(maxsize=1)

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import codecs
 import re
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from difflib import get_close_matches
 
 from .error import NotText
 
 LONGEST = 60
+MOST_COMPARED = 120  # letters; what is longer is no slip of a name of ours
+ALIKE = 0.6  # of two names, so much must be the same for one to have been meant for the other
 MORE = "…"
 # Later control characters, line and paragraph separators, marks that turn the writing direction,
 # and halves of characters that no terminal can print.
@@ -101,3 +104,12 @@ def alternatives(words: Sequence[str]) -> str:
     """
     words = list(dict.fromkeys(words))
     return " or ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)
+
+
+def nearest(word: str, known: Iterable[str]) -> str | None:
+    """The known name that the word was probably meant for, if one is near enough.
+
+    >>> nearest("battery_curent_A", ["battery_current_A", "pole_pairs"])
+    'battery_current_A'
+    """
+    return next(iter(get_close_matches(word[:MOST_COMPARED], list(known), 1, ALIKE)), None)

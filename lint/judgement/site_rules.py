@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from difflib import get_close_matches
 from typing import Any, cast
 
 from ..documents.document import Document
@@ -14,7 +13,7 @@ from ..documents.location import Place
 from ..documents.profile import Given
 from ..documents.repository import Repository
 from ..documents.schema import allowances, canonical
-from ..documents.text import quoted
+from ..documents.text import nearest, quoted
 from ..quantities.book import Book
 from ..quantities.registry import WORKED
 from .catalogue import Catalogue, catalogue, catalogue_of, rule_of
@@ -95,12 +94,12 @@ def _refuse_misfits(rule: Rule, document: Document) -> None:
         if misfit.unknown is not None:
             place = document.key_place("examples", misfit.number, "given", misfit.unknown)
             found, wanted = misfit.unknown, "a quantity"
-            nearest = _nearest(misfit.unknown, vocabulary(rule.subject))
+            meant = nearest(misfit.unknown, vocabulary(rule.subject))
         else:
             place = document.place("examples", misfit.number, "outcome")
-            found, nearest = misfit.wanted, None
+            found, meant = misfit.wanted, None
             wanted = f"{misfit.came_to}, which is what the rule makes of this example"
-        raise _error(place, found, wanted, nearest, document.line(place.line))
+        raise _error(place, found, wanted, meant, document.line(place.line))
 
 
 def _refuse_unknown_words(rule: Rule, document: Document) -> None:
@@ -114,7 +113,7 @@ def _refuse_unknown_words(rule: Rule, document: Document) -> None:
                 continue
             place = place_within(document, key, found.start() + 2)
             wanted = "a quantity, or " + ", ".join(("of", *ends))
-            raise _error(place, word, wanted, _nearest(word, names), document.line(place.line))
+            raise _error(place, word, wanted, nearest(word, names), document.line(place.line))
 
 
 def place_within(document: Document, key: str, offset: int) -> Place:
@@ -167,7 +166,7 @@ def _raised(
         place = house.places[f"severities.{name}"]
         rule = rules.get(name)
         if rule is None:
-            errors.append(_error(place, name, "the id of a rule", _nearest(name, rules)))
+            errors.append(_error(place, name, "the id of a rule", nearest(name, rules)))
         elif SEVERITIES.index(severity) > SEVERITIES.index(rule.severity):
             wanted = f"{rule.severity} or graver: a waiver with a reason and a date accepts less"
             errors.append(_error(place, severity, wanted))
@@ -179,15 +178,10 @@ def _raised(
 def _unknown_required(house: House) -> list[DocumentError]:
     names = {*canonical(), *WORKED}
     return [
-        _error(house.places[f"require.{number}"], name, "a quantity", _nearest(name, sorted(names)))
+        _error(house.places[f"require.{number}"], name, "a quantity", nearest(name, sorted(names)))
         for number, name in enumerate(house.require)
         if name not in names
     ]
-
-
-def _nearest(name: str, names: Iterable[str]) -> str | None:
-    close = get_close_matches(name, list(names), 1, 0.5)
-    return close[0] if close else None
 
 
 NOWHERE = Place("", 1, 1)
