@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from os import PathLike
 from posixpath import basename, dirname, join, normpath
+from weakref import WeakKeyDictionary
 
 from .document import Document, Kind, one_a_place, try_document
 from .error import DocumentError, DocumentErrors, PartError, UnreadableFile, WrongValue
@@ -176,7 +177,7 @@ class Laying:
         except DocumentErrors as broken:
             self.layer.errors += broken.errors
             return
-        self.layer.cover(laid_part(part, section, self.repository, self.above))
+        self.layer.cover(PARTS.layer(part, section, self.repository, self.above))
 
 
 def part_errors(document: Document, repository: Repository) -> Iterator[DocumentError]:
@@ -196,19 +197,30 @@ def part_errors(document: Document, repository: Repository) -> Iterator[Document
         yield from layer.errors
 
 
-def laid_part(
-    part: Document, section: Section, repository: Repository, above: Iterable[str] = ()
-) -> Layer:
-    """What a part file comes to in a section, worked out once."""
-    key = (part.path, section.path)
-    held: Layer | None = repository.laid.get(key)
-    if held is None:
-        held = Layer(texts={part.file: part.text})
-        node = part.node(str(section.takes))
-        Laying(part, repository, (*above, part.path), held).section(section, node)
-        held.parts[section.path] = part.value["part"]["name"]
-        repository.laid[key] = held
-    return held
+class PartCache:
+    """What each part file comes to in a section, worked out once a repository and gone with it."""
+
+    def __init__(self) -> None:
+        self._layers: WeakKeyDictionary[Repository, dict[tuple[str, str], Layer]] = (
+            WeakKeyDictionary()
+        )
+
+    def layer(
+        self, part: Document, section: Section, repository: Repository, above: Iterable[str] = ()
+    ) -> Layer:
+        """The layer of a part; `above` are the paths of the documents that led to it."""
+        known = self._layers.setdefault(repository, {})
+        layer = known.get((part.path, section.path))
+        if layer is None:
+            layer = Layer(texts={part.file: part.text})
+            node = part.node(str(section.takes))
+            Laying(part, repository, (*above, part.path), layer).section(section, node)
+            layer.parts[section.path] = part.value["part"]["name"]
+            known[part.path, section.path] = layer
+        return layer
+
+
+PARTS = PartCache()
 
 
 def load(path: str | PathLike[str]) -> Profile:
@@ -365,7 +377,7 @@ def check_document(repository: Repository, path: str, kind: Kind) -> tuple[Docum
     if kind != "part":
         return ()
     held = next(key for key in document.value if key not in ("gonogo", "part"))
-    return tuple(laid_part(document, _section_of(held), repository).errors)
+    return tuple(PARTS.layer(document, _section_of(held), repository).errors)
 
 
 def _section_of(kind: str) -> Section:

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from os import PathLike
 from pathlib import Path, PurePosixPath
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from .document import Document, Kind, kind_at_a_glance, read_document
 from .error import DocumentError, DocumentErrors
@@ -21,14 +21,10 @@ TOPS = (HOUSE, ".git")
 
 
 class Repository:
-    """Documents read from one tree of files. Parts and the house file are read once.
-
-    `laid` is for whoever works on parts: what a part file comes to, by path and section.
-    """
+    """Documents read from one tree of files. Parts and the house file are read once."""
 
     def __init__(self, files: Files) -> None:
         self.files = files
-        self.laid: dict[tuple[str, str], Any] = {}
         self._documents: dict[str, Document | DocumentErrors] = {}
         self._house: House | DocumentErrors | None = None
 
@@ -41,9 +37,9 @@ class Repository:
 
     def kind(self, path: str) -> Kind | None:
         """What a file seems to be; raises UnreadableFile."""
-        held = self._documents.get(path)
-        if isinstance(held, Document):
-            return held.kind
+        known = self._documents.get(path)
+        if isinstance(known, Document):
+            return known.kind
         return kind_at_a_glance(self.files.begin(path))
 
     def document(self, path: str, kind: Kind | None = None) -> Document:
@@ -51,16 +47,16 @@ class Repository:
 
         Raises DocumentErrors; the errors in them are the same objects each time.
         """
-        held = self._documents.get(path)
-        if held is None:
+        document = self._documents.get(path)
+        if document is None:
             try:
-                held = read_document(self.files, path, kind)
+                document = read_document(self.files, path, kind)
             except DocumentErrors as broken:
-                held = broken
-            self._documents[path] = held
-        if isinstance(held, DocumentErrors):
-            raise DocumentErrors(held.errors)
-        return held
+                document = broken
+            self._documents[path] = document
+        if isinstance(document, DocumentErrors):
+            raise DocumentErrors(document.errors)
+        return document
 
     def house(self) -> House:
         """The house file at the top, or the defaults where there is none."""
