@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any, Literal
@@ -265,15 +265,3 @@ def _place_in_report(change: Change) -> tuple[int, str, int, int, str]:
         _order().get(change.quantity, -1),
         change.quantity,
     )
-
-
-def applied(stated: Statement, made: Iterable[Change]) -> Statement:
-    """The statement with the changes made: from the old side they lead to the new one."""
-    result = dict(stated)
-    for change in made:
-        key = (change.mode, change.quantity)
-        if change.after is None:
-            result.pop(key, None)
-        else:
-            result[key] = change.after
-    return result

@@ -17,7 +17,6 @@ WAYS: tuple[Way, ...] = ("introduced", "worsened", "resolved", "standing")
 
 # A finding's rule and, where a rule can flag several papers, which of them.
 Subject = tuple[str, str]
-Table = Mapping[Subject, Mapping[str, Finding]]
 
 
 @dataclass(frozen=True, slots=True)

@@ -134,7 +134,6 @@ def rule_of(data: Mapping[str, Any], topic: str, file: str, own: bool = False) -
         step=_step(of, at),
         own=own,
         file=file,
-        always_judged=data.get("always_judged", False),
         base_only=data.get("base_only", False),
     )
 

@@ -21,7 +21,6 @@ class Entry:
     """One line of the book."""
 
     name: str
-    unit: str
     origin: Origin
     operand: Operand
     inputs: tuple[str, ...] = ()
@@ -120,27 +119,27 @@ class Book:
 
     def _look_up(self, name: str) -> Entry:
         if self.is_absent(name):
-            return Entry(name, "", "absent", NOT_THERE)
+            return Entry(name, "absent", NOT_THERE)
         given = self._given.get(name)
         if given is not None:
             if given.value is None:
-                return Entry(name, "", "absent", NOT_THERE, given=given)
-            return Entry(name, "", "given", Operand(given.value), given=given)
+                return Entry(name, "absent", NOT_THERE, given=given)
+            return Entry(name, "given", Operand(given.value), given=given)
         if name in WORKED:
             return self._work_out(name)
         if name.startswith("house."):
-            return Entry(name, "", "house", Operand(self._house.get(name)))
+            return Entry(name, "house", Operand(self._house.get(name)))
         if name in TYPICAL:
             return self._typical(name)
         if name == "judged.on":
-            return Entry(name, "", "house", Operand(self._judged_on))
-        return Entry(name, "", "unknown", Operand(None, EXACT, frozenset({name})))
+            return Entry(name, "house", Operand(self._judged_on))
+        return Entry(name, "unknown", Operand(None, EXACT, frozenset({name})))
 
     def _typical(self, name: str) -> Entry:
         value = typical(name, self.operand(CHEMISTRY).value)
         if value is None:
-            return Entry(name, "", "unknown", Operand(None, EXACT, frozenset({name})))
-        return Entry(name, "", "typical", Operand(value), inputs=(CHEMISTRY,))
+            return Entry(name, "unknown", Operand(None, EXACT, frozenset({name})))
+        return Entry(name, "typical", Operand(value), inputs=(CHEMISTRY,))
 
     def _work_out(self, name: str) -> Entry:
         """The first formula that gives a value; else the one that lacks the fewest inputs."""
@@ -149,7 +148,6 @@ class Book:
             operand = result(spec, self.operand)
             entry = Entry(
                 name,
-                spec.unit,
                 "absent" if operand.side == ABSENT else "worked",
                 operand,
                 tuple(spec.inputs.values()),
@@ -174,7 +172,7 @@ class Book:
             and not any(self.operand(given).known for given in best.inputs)
         ):
             asked = property_.path if property_ is not None else name
-            return Entry(name, "", "unknown", Operand(None, EXACT, frozenset({asked})))
+            return Entry(name, "unknown", Operand(None, EXACT, frozenset({asked})))
         return best
 
 
