@@ -94,7 +94,7 @@ def _of_rule(
         elif decided.outcome == "not_judged":
             missing = tuple(sorted(decided.missing))
             known = unjudged.get(missing)
-            if known is None or not mode:
+            if known is None:
                 unjudged[missing] = NotJudged(rule, severity, modes, missing, decided.reason)
             elif known.modes:
                 unjudged[missing] = replace(known, modes=(*known.modes, *modes))
