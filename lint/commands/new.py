@@ -11,7 +11,7 @@ from typing import Annotated, TextIO
 import typer
 
 from ..documents.day import day_to_judge_by
-from ..documents.edit import Value
+from ..documents.edit import EnteredValue
 from ..documents.error import DocumentErrors, UsageError
 from ..documents.repository import open_repository
 from ..documents.template import profile_text
@@ -70,7 +70,7 @@ def run(
 
 
 def begun(
-    path: Path, values: dict[str, Value | bool], judged_on: str
+    path: Path, values: dict[str, EnteredValue | bool], judged_on: str
 ) -> tuple[Proposal, list[Unfilled]]:
     """The new profile with its first values, judged as if it were written."""
     repository, inside = open_repository(path)

@@ -9,7 +9,7 @@ from typing import TextIO
 
 from ..documents.atomic_write import diff, write
 from ..documents.day import day_to_judge_by
-from ..documents.edit import Change, edited
+from ..documents.edit import Edit, edited
 from ..documents.error import DocumentErrors, UsageError
 from ..documents.files import Draft
 from ..documents.loading import load_profile
@@ -39,7 +39,7 @@ class Workpiece:
 
     def edited(self, settings: Iterable[Setting]) -> bytes:
         """The file's bytes with the settings entered, and nothing else touched."""
-        changes = [Change(one.keys, one.entered) for one in settings]
+        changes = [Edit(one.keys, one.entered) for one in settings]
         return edited(self.data, changes, self.profile.file)
 
     def refuse_unknown_mode(self, mode: str | None) -> None:

@@ -10,7 +10,7 @@ from typing import Annotated, TextIO
 import typer
 
 from ..documents.error import UsageError
-from ..documents.files import HOUSE
+from ..documents.files import HOUSE_FILE
 from ..documents.repository import open_repository
 from ..documents.text import nearest
 from ..judgement.site_rules import shop_of
@@ -31,7 +31,7 @@ def run(
 ) -> int:
     """Print all rules that hold in a folder, or explain one."""
     known_format(form)
-    repository, _ = open_repository(folder / HOUSE)
+    repository, _ = open_repository(folder / HOUSE_FILE)
     shop = shop_of(repository)
     known = shop.catalogue
     if name is not None and name not in known.rules:

@@ -8,7 +8,7 @@ from datetime import date
 from .error import UsageError
 
 # Other forms that ISO 8601 knows (20261125, 2026-W48-3) nobody enters, and digits are plain ones.
-FORM = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
+DAY_FORM = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 
 
 def day_of(text: str) -> date:
@@ -17,7 +17,7 @@ def day_of(text: str) -> date:
     >>> day_of("2026-11-25")
     datetime.date(2026, 11, 25)
     """
-    if not FORM.fullmatch(text):
+    if not DAY_FORM.fullmatch(text):
         raise ValueError(f"{text!r} is no day such as 2026-11-25")
     return date.fromisoformat(text)
 

@@ -49,7 +49,7 @@ LARGEST = 1 << 20
 BEGINNING = 1 << 14
 ENDINGS = (".yaml", ".yml")
 # What makes a folder the top of a repository of documents.
-HOUSE = "house.yaml"
+HOUSE_FILE = "house.yaml"
 
 
 class Listing(NamedTuple):

@@ -41,7 +41,7 @@ class Step:
 
 
 @dataclass(frozen=True, slots=True)
-class Moves:
+class FileMoves:
     """What lies otherwise on the disk than in a commit, by paths from git's top.
 
     `changed` holds every path that differs, new and gone ones too; `former` the old names of files
@@ -148,7 +148,7 @@ def touching(top: Path, paths: Iterable[str], revision: str = "HEAD") -> tuple[S
     return tuple(reversed([Step(commit, day, subject, "") for commit, day, subject in triples]))
 
 
-def moves(commit: Commit) -> Moves:
+def moves(commit: Commit) -> FileMoves:
     """What changed on the disk since a commit, whether it has been added to git or not."""
     top = commit.top
     told = git(
@@ -174,7 +174,9 @@ def moves(commit: Commit) -> Moves:
     fresh = _not_added(top)
     gone -= set(fresh)  # taken out of git, yet still there
     former.update(_recognised(commit, sorted(gone), fresh))
-    return Moves(frozenset(changed | set(fresh)), former, frozenset(gone - set(former.values())))
+    return FileMoves(
+        frozenset(changed | set(fresh)), former, frozenset(gone - set(former.values()))
+    )
 
 
 def _not_added(top: Path) -> list[str]:

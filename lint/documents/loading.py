@@ -9,17 +9,17 @@ from os import PathLike
 from posixpath import basename, dirname, join, normpath
 from weakref import WeakKeyDictionary
 
-from .document import Document, Kind, one_a_place, try_document
+from .document import Document, DocumentKind, one_a_place, try_document
 from .error import DocumentError, DocumentErrors, PartError, UnreadableFile, WrongValue
-from .files import HOUSE
-from .given import Given, given
+from .files import HOUSE_FILE
+from .given import Given, read_given
 from .house import House
 from .location import Place
 from .profile import Changes, Override, Profile, Waiver
 from .repository import Repository, open_repository
 from .schema import Property, Section, mode_outline, outline, properties
 from .text import alternatives, quoted
-from .yaml_tree import Node
+from .yaml_tree import YamlNode
 
 MOST_NESTED = 8
 DRIVE = re.compile(r"[A-Za-z]:")
@@ -30,7 +30,11 @@ INSIDE = (
 
 
 def part_of(
-    reference: Node, kind: str, document: Document, repository: Repository, above: tuple[str, ...]
+    reference: YamlNode,
+    kind: str,
+    document: Document,
+    repository: Repository,
+    above: tuple[str, ...],
 ) -> Document:
     """The document of the part that a section asks for.
 
@@ -74,7 +78,7 @@ def _inside(written: str, from_path: str) -> str | None:
 
 
 def _refused(
-    reference: Node, document: Document, found: str, wanted: str, nearest: str | None = None
+    reference: YamlNode, document: Document, found: str, wanted: str, nearest: str | None = None
 ) -> DocumentErrors:
     at = document.place_of(reference.event)
     text = document.line(at.line)
@@ -122,7 +126,7 @@ class Laying:
     above: tuple[str, ...]
     layer: Layer
 
-    def section(self, section: Section, node: Node, over: bool = False) -> None:
+    def section(self, section: Section, node: YamlNode, over: bool = False) -> None:
         """Lay a section's entries; `over` where a part lies below them."""
         reference = node.below.get("part") if section.takes is not None else None
         if reference is not None:
@@ -138,9 +142,9 @@ class Laying:
             elif entry is not None:
                 self.entry(entry, below, over)
 
-    def entry(self, entry: Property, node: Node, over: bool) -> None:
+    def entry(self, entry: Property, node: YamlNode, over: bool) -> None:
         """Lay one value, and note it where it says otherwise than the part below."""
-        told = given(entry, node, entry.path, self.document)
+        told = read_given(entry, node, entry.path, self.document)
         if over and entry.rating is not None:
             below = self.layer.givens.get(told.name)
             if below is not None and below.value != told.value:
@@ -149,7 +153,7 @@ class Laying:
                 )
         self.layer.givens[told.name] = told
 
-    def inner(self, section: Section, node: Node, place: Place, over: bool) -> None:
+    def inner(self, section: Section, node: YamlNode, place: Place, over: bool) -> None:
         """Lay a section inside a section, or its absence."""
         itself = section.itself
         if itself is not None:
@@ -159,14 +163,16 @@ class Laying:
             self.layer.absent.discard(section.path)
             if none:
                 self.layer.absent.add(section.path)
-                self.layer.givens[itself.quantity] = given(itself, node, itself.path, self.document)
+                self.layer.givens[itself.quantity] = read_given(
+                    itself, node, itself.path, self.document
+                )
                 return
             self.layer.givens[itself.quantity] = Given(
                 itself.quantity, "fitted", itself.path, "fitted", 1.0, place
             )
         self.section(section, node, over)
 
-    def part(self, section: Section, reference: Node, over: bool) -> None:
+    def part(self, section: Section, reference: YamlNode, over: bool) -> None:
         """Lay the part's own section; it replaces all that an outer part says of it."""
         if over:
             self.layer.cut(section.path)
@@ -182,7 +188,7 @@ class Laying:
 
 def part_errors(document: Document, repository: Repository) -> Iterator[DocumentError]:
     """What is wrong with the parts of a profile that has errors of its own."""
-    waiting: list[tuple[Section, Node]] = [(outline(), document.root)]
+    waiting: list[tuple[Section, YamlNode]] = [(outline(), document.root)]
     while waiting:
         section, node = waiting.pop()
         for key, below in node.below.items():
@@ -281,12 +287,12 @@ def _profile(
     )
 
 
-def _modes(document: Document) -> Iterator[tuple[str | int, Node]]:
+def _modes(document: Document) -> Iterator[tuple[str | int, YamlNode]]:
     if "modes" in document.value:
         yield from document.node("modes").below.items()
 
 
-def _changes(name: str, node: Node, document: Document, layer: Layer) -> Changes:
+def _changes(name: str, node: YamlNode, document: Document, layer: Layer) -> Changes:
     """What a mode changes, under canonical names; None removes."""
     changes: dict[str, Given | None] = {}
     layer.sections["modes"] = document.key_place("modes")
@@ -297,7 +303,7 @@ def _changes(name: str, node: Node, document: Document, layer: Layer) -> Changes
 
 def _lay_mode(
     section: Section,
-    node: Node,
+    node: YamlNode,
     path: str,
     document: Document,
     layer: Layer,
@@ -307,7 +313,7 @@ def _lay_mode(
         entry = section.entries[str(key)]
         inner = f"{path}.{key}"
         if isinstance(entry, Property):
-            told = None if below.value is None else given(entry, below, inner, document)
+            told = None if below.value is None else read_given(entry, below, inner, document)
             changes[entry.quantity] = told
             continue
         place = layer.sections[inner] = document.place_of(node.keys[str(key)])
@@ -317,7 +323,7 @@ def _lay_mode(
 
 
 def _fitting(
-    itself: Property, node: Node, path: str, place: Place, document: Document, layer: Layer
+    itself: Property, node: YamlNode, path: str, place: Place, document: Document, layer: Layer
 ) -> Iterator[tuple[str, Given | None]]:
     """What a mode says of a whole section: that it is there, that it is not, or nothing at all."""
     if isinstance(node.value, dict):
@@ -325,7 +331,7 @@ def _fitting(
         if base is None or base.value == "none":
             yield itself.quantity, Given(itself.quantity, "fitted", path, "fitted", 1.0, place)
         return
-    told = None if node.value is None else given(itself, node, path, document)
+    told = None if node.value is None else read_given(itself, node, path, document)
     yield itself.quantity, told
     below = f"{itself.path}."
     for entry in properties().values():
@@ -366,10 +372,12 @@ def _unknown_modes(waivers: tuple[Waiver, ...], document: Document) -> Iterator[
             )
 
 
-def check_document(repository: Repository, path: str, kind: Kind) -> tuple[DocumentError, ...]:
+def check_document(
+    repository: Repository, path: str, kind: DocumentKind
+) -> tuple[DocumentError, ...]:
     """What is wrong with a part, a house file or a rule by itself, parts inside a part included."""
     try:
-        if path == HOUSE:
+        if path == HOUSE_FILE:
             return repository.house().errors
         document = repository.document(path, kind)
     except DocumentErrors as broken:

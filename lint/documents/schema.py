@@ -12,7 +12,7 @@ from typing import Any, Literal
 
 from .units import unit_of_key
 
-Kind = Literal["number", "integer", "text", "boolean", "list", "section", "stages", "date"]
+EntryKind = Literal["number", "integer", "text", "boolean", "list", "section", "stages", "date"]
 Rating = Literal["upper", "lower"]
 # Sections of a profile that hold no quantities of their own.
 APART = ("gonogo", "modes", "waivers")
@@ -30,7 +30,7 @@ class Property:
     quantity: str
     factor: float
     unit: str
-    kind: Kind
+    kind: EntryKind
     step: float | None
     lowest: float | None
     highest: float | None
@@ -148,7 +148,7 @@ def _property(path: str, key: str, node: Mapping[str, Any]) -> Property:
     )
 
 
-def _kind(node: Mapping[str, Any], form: Mapping[str, Any]) -> Kind:
+def _kind(node: Mapping[str, Any], form: Mapping[str, Any]) -> EntryKind:
     kind = form.get("type")
     if kind == "object":
         return "section"

@@ -9,9 +9,9 @@ from difflib import get_close_matches
 
 from .error import NotText
 
-LONGEST = 60
+LONGEST_QUOTATION = 60
 MOST_COMPARED = 120  # letters; what is longer is no slip of a name of ours
-ALIKE = 0.6  # of two names, so much must be the same for one to have been meant for the other
+NEAR_ENOUGH = 0.6  # of two names, so much must be the same for one to have been meant for the other
 MORE = "…"
 # Later control characters, line and paragraph separators, marks that turn the writing direction,
 # and halves of characters that no terminal can print.
@@ -36,8 +36,12 @@ def clean(text: object) -> str:
 
 def cut(text: str) -> str:
     """The text cleaned and cut to a length that still fits a sentence."""
-    one_line = clean(" ".join(text[: 4 * LONGEST].split()))
-    return one_line if len(one_line) <= LONGEST else one_line[: LONGEST - 1].rstrip() + MORE
+    one_line = clean(" ".join(text[: 4 * LONGEST_QUOTATION].split()))
+    return (
+        one_line
+        if len(one_line) <= LONGEST_QUOTATION
+        else one_line[: LONGEST_QUOTATION - 1].rstrip() + MORE
+    )
 
 
 def quoted(text: str) -> str:
@@ -112,4 +116,4 @@ def nearest(word: str, known: Iterable[str]) -> str | None:
     >>> nearest("battery_curent_A", ["battery_current_A", "pole_pairs"])
     'battery_current_A'
     """
-    return next(iter(get_close_matches(word[:MOST_COMPARED], list(known), 1, ALIKE)), None)
+    return next(iter(get_close_matches(word[:MOST_COMPARED], list(known), 1, NEAR_ENOUGH)), None)

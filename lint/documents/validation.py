@@ -13,7 +13,7 @@ from .error import DocumentError, PairGivenTwice, UnknownKey, WrongValue
 from .schema import resolved, schema
 from .text import alternatives, quoted
 from .units import UNITS, unit_of_key
-from .yaml_tree import MOST_ERRORS, Node, line_and_column
+from .yaml_tree import MOST_ERRORS, YamlNode, line_and_column
 
 TYPES = {
     "boolean": "true or false",
@@ -21,7 +21,7 @@ TYPES = {
 }
 
 
-def found(node: Node) -> str:
+def as_written(node: YamlNode) -> str:
     """A value as it is written."""
     value = node.value
     if isinstance(value, dict):
@@ -53,17 +53,17 @@ def slip_of(text: str, limit: str) -> tuple[str, str] | None:
     return None
 
 
-def wanted(node: Mapping[str, Any], key: str) -> str:
+def wanted_words(node: Mapping[str, Any], key: str) -> str:
     """What may stand under a key.
 
-    >>> wanted({"type": "number", "minimum": 1, "maximum": 250}, "stop_V")
+    >>> wanted_words({"type": "number", "minimum": 1, "maximum": 250}, "stop_V")
     'a number of volts from 1 to 250'
-    >>> wanted({"type": "string", "enum": ["forward", "reversed"]}, "direction")
+    >>> wanted_words({"type": "string", "enum": ["forward", "reversed"]}, "direction")
     'forward or reversed'
     """
     node = resolved(node)
     if "anyOf" in node:
-        return alternatives([wanted(way, key) for way in node["anyOf"]])
+        return alternatives([wanted_words(way, key) for way in node["anyOf"]])
     if "const" in node:
         return str(node["const"])
     if "enum" in node:
@@ -121,7 +121,7 @@ def _each(node: Mapping[str, Any], key: str) -> str:
     items = resolved(node.get("items", {}))
     if items.get("type") == "object":
         return " sections"
-    return f" items, each {wanted(items, key)}" if items else ""
+    return f" items, each {wanted_words(items, key)}" if items else ""
 
 
 def _plain(number: float) -> str:
@@ -151,7 +151,7 @@ def _is_day(text: object) -> bool:
     return not isinstance(text, str) or bool(day_of(text))
 
 
-def misfits(root: Node, kind: str, file: str) -> list[DocumentError]:
+def schema_errors(root: YamlNode, kind: str, file: str) -> list[DocumentError]:
     """Every place where the document does not fit the schema of its kind."""
     broken = list(islice(validator(kind).iter_errors(root.value), MOST_ERRORS))
     return list(_Translator(root, file).translated(broken)) if broken else []
@@ -160,7 +160,7 @@ def misfits(root: Node, kind: str, file: str) -> list[DocumentError]:
 class _Translator:
     """Turns what the validator says into what a person at the bench needs to know."""
 
-    def __init__(self, root: Node, file: str) -> None:
+    def __init__(self, root: YamlNode, file: str) -> None:
         self.root = root
         self.file = file
 
@@ -178,7 +178,7 @@ class _Translator:
                 else:
                     yield self.of_value(error.schema, path)
 
-    def node(self, path: Keys) -> Node:
+    def node(self, path: Keys) -> YamlNode:
         node = self.root
         for key in path:
             node = node.below[key]
@@ -209,13 +209,15 @@ class _Translator:
         note, nearest = suggestions.of_value(node, resolved(inner), key)
         if "x-none" in form and str(node.value).lower() == "none":
             note, nearest = "", "none"
-        return self.error(WrongValue, node.event, found(node), wanted(form, key) + note, nearest)
+        return self.error(
+            WrongValue, node.event, as_written(node), wanted_words(form, key) + note, nearest
+        )
 
     def of_text(self, error: Any, path: Keys) -> Iterator[DocumentError]:
         """A text that is too long, or that holds what may not stand in it."""
         node = self.node(path)
-        told, better = slip_of(error.instance, error.validator) or (found(node), "")
-        yield self.error(WrongValue, node.event, told, better or wanted(error.schema, ""))
+        told, better = slip_of(error.instance, error.validator) or (as_written(node), "")
+        yield self.error(WrongValue, node.event, told, better or wanted_words(error.schema, ""))
 
     def of_alternatives(self, error: Any, path: Keys) -> Iterator[DocumentError]:
         """Of several forms, the one that was meant: a section or a list is told in detail."""
@@ -238,8 +240,8 @@ class _Translator:
         described = str(self.names_at(error).get("description", "a name"))
         wanted = described[0].lower() + described[1:].rstrip(".")
         event = self.node(path).keys[name]
-        told = f"the name {quoted(name)}" if name.strip() else "an empty name"
-        return self.error(WrongValue, event, told, wanted)
+        found = f"the name {quoted(name)}" if name.strip() else "an empty name"
+        return self.error(WrongValue, event, found, wanted)
 
     def names_at(self, error: Any) -> Mapping[str, Any]:
         while error.parent is not None and "description" not in error.schema:
@@ -255,7 +257,7 @@ class _Translator:
                 yield self.comma(section, key, known) or self.unknown(section, key, known, path)
 
     def unknown(
-        self, section: Node, key: str, known: Mapping[str, Any], path: Keys
+        self, section: YamlNode, key: str, known: Mapping[str, Any], path: Keys
     ) -> DocumentError:
         name = next((part for part in reversed(path) if isinstance(part, str)), "")
         where = f"`{name}`" if name else "the document"
@@ -273,7 +275,7 @@ class _Translator:
         text = f"the key {quoted(key)} in {where}"
         return self.error(UnknownKey, section.keys[key], text, wanted, nearest)
 
-    def comma(self, section: Node, key: str, known: Mapping[str, Any]) -> DocumentError | None:
+    def comma(self, section: YamlNode, key: str, known: Mapping[str, Any]) -> DocumentError | None:
         """`{full_V: 48,5}` is to YAML an entry `full_V: 48` and an empty entry `5`."""
         keys = list(section.value)
         before = keys[keys.index(key) - 1]
@@ -282,7 +284,7 @@ class _Translator:
             return None
         text = f"{section.below[before].event.value},{key}"
         note, nearest = suggestions.of_number(text, False, before)
-        words = wanted(known.get(before, {"type": "number"}), before) + note
+        words = wanted_words(known.get(before, {"type": "number"}), before) + note
         return self.error(WrongValue, section.below[before].event, quoted(text), words, nearest)
 
     def of_missing(self, error: Any, path: Keys) -> Iterator[DocumentError]:
@@ -290,7 +292,7 @@ class _Translator:
         missing = [key for key in error.validator_value if key not in error.instance]
         entries = error.schema.get("properties", {})
         told = alternatives([f"`{key}`" for key in missing]).replace(" or ", " and ")
-        words = [wanted(entries[key], key) for key in missing if key in entries]
+        words = [wanted_words(entries[key], key) for key in missing if key in entries]
         what = f": {words[0]}" if len(missing) == 1 and words else ""
         yield self.error(WrongValue, self.key_event(path), f"no {told}", f"{told}{what}")
 
@@ -334,7 +336,7 @@ class _Translator:
         items = self.node(path).below
         for number, value in enumerate(error.instance):
             if value in error.instance[:number]:
-                told = f"{found(items[number])} a second time"
+                told = f"{as_written(items[number])} a second time"
                 yield self.error(WrongValue, items[number].event, told, "each item once")
                 return
 

@@ -142,7 +142,7 @@ def rounded(a: Operand) -> Operand:
     """To the nearest whole number, halves away from zero as at the bench."""
     if a.value is None:
         return a
-    return a._replace(value=number.rounded(a.value))
+    return a._replace(value=number.nearest_whole(a.value))
 
 
 def less(a: Operand, b: Operand, or_equal: bool) -> Operand:

@@ -9,9 +9,9 @@ from typing import NamedTuple
 from ..documents.error import ExpressionError
 from ..documents.text import nearest
 from ..documents.units import Unit
-from ..quantities.operand import Operand
+from ..quantities.operand import Lookup, Operand
 from . import arithmetic
-from .types import BARE, BOOLEAN, PLAIN, Evaluate, Kind, Lookup, Node, Vocabulary, converted
+from .types import BARE, BOOLEAN, PLAIN, Evaluate, Kind, Node, Vocabulary, converted
 from .unit_arithmetic import UnlikeUnits, common, difference, product, quotient, total
 
 LONGEST = 500

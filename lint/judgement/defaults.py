@@ -12,7 +12,7 @@ from ..documents.cache import contents
 from ..documents.profile import BASE, Profile
 from ..documents.schema import canonical, properties
 from ..documents.units import UNITS
-from ..quantities.number import floor, rounded, tidy
+from ..quantities.number import floor, nearest_whole, tidy
 from .catalogue import Catalogue
 from .evaluation import Hearing, hear
 from .expression import Expression, compile_expression, scaled
@@ -21,8 +21,8 @@ from .what_if import Setting, tuned
 from .window import FIXED, Span, Window, in_force, window_of
 
 Moves = Literal["down", "either", "never"]
-FILE = "starting-points.yaml"
-PASSES = 3  # a first value may hang on one that is proposed after it
+STARTING_POINTS_FILE = "starting-points.yaml"
+PROPOSAL_PASSES = 3  # a first value may hang on one that is proposed after it
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,8 +48,8 @@ class Unfilled:
 @lru_cache(maxsize=1)
 def starting_points() -> Mapping[str, Point]:
     """The starting points by setting, in the order in which settings are mended."""
-    text = files("gonogo.rules").joinpath(FILE).read_bytes()
-    data = contents("starting-points", {FILE: text}).data[FILE]
+    text = files("gonogo.rules").joinpath(STARTING_POINTS_FILE).read_bytes()
+    data = contents("starting-points", {STARTING_POINTS_FILE: text}).data[STARTING_POINTS_FILE]
     return {entry["setting"]: _point(entry) for entry in data["points"]}
 
 
@@ -74,14 +74,14 @@ def proposals(
     """A first value for every setting that the profile does not give, and what stays open."""
     found: dict[str, Setting] = {}
     unfilled: dict[str, Unfilled] = {}
-    for _ in range(PASSES):
+    for _ in range(PROPOSAL_PASSES):
         before = dict(found)
         for point in starting_points().values():
             if profile.givens.get(point.setting) is not None:
                 continue
             others = [one for name, one in found.items() if name != point.setting]
             hearing = hear(tuned(profile, others), catalogue, judged_on)
-            proposed = proposal(point, hearing, catalogue)
+            proposed = first_value(point, hearing, catalogue)
             found.pop(point.setting, None)
             unfilled.pop(point.setting, None)
             if isinstance(proposed, Setting):
@@ -93,7 +93,7 @@ def proposals(
     return list(found.values()), list(unfilled.values())
 
 
-def proposal(point: Point, hearing: Hearing, catalogue: Catalogue) -> Setting | Unfilled | None:
+def first_value(point: Point, hearing: Hearing, catalogue: Catalogue) -> Setting | Unfilled | None:
     """The first value of one base setting; None where the vehicle has no use for it."""
     book = hearing.books[BASE]
     name = point.setting
@@ -135,7 +135,7 @@ def _entered(
 def placed(value: float, moves: Moves, window: Window, span: Span) -> float:
     """A value moved to the step on its careful side, and into the span."""
     steps = value / window.step
-    whole = floor(steps) if moves == "down" else rounded(steps)
+    whole = floor(steps) if moves == "down" else nearest_whole(steps)
     low = window.lowest if span.low.limit is None else span.low.limit
     high = window.highest if span.high.limit is None else span.high.limit
     return tidy(min(max(whole * window.step, low), high))

@@ -21,8 +21,8 @@ from .finding import Finding, Related, WorkingLine
 from .formatting import apart, filled, inwards, shown
 from .rule import Rule, Severity
 
-MOST_RELATED = 16
-MOST_WORKING = 6
+MOST_RELATED_PLACES = 16
+MOST_WORKING_LINES = 6
 
 
 def finding_of(
@@ -99,7 +99,7 @@ def _related(rule: Rule, book: Book, at: Pointed) -> tuple[Related, ...]:
         given = book.given(name)
         if given is not None and name != at.quantity and given.place.file:
             related.setdefault(name, Related(name, given.place))
-    return tuple(related.values())[:MOST_RELATED]
+    return tuple(related.values())[:MOST_RELATED_PLACES]
 
 
 def _reading_order(rule: Rule) -> list[str]:
@@ -114,7 +114,7 @@ def working_lines(names: Iterable[str], book: Book) -> tuple[WorkingLine, ...]:
         entry = book.entry(name)
         if entry.origin in ("worked", "typical", "house") and entry.operand.known:
             lines.append(working_line(entry, book))
-    return tuple(lines[:MOST_WORKING])
+    return tuple(lines[:MOST_WORKING_LINES])
 
 
 def working_line(entry: Entry, book: Book) -> WorkingLine:
@@ -204,7 +204,7 @@ class _Sentences:
 
 
 # What a person would change first stands first: settings, then readings, then the build.
-ORDER = ("settings.", "readings.", "throttle.", "drivetrain.", "wiring.", "vehicle.")
+POINTED_AT_FIRST = ("settings.", "readings.", "throttle.", "drivetrain.", "wiring.", "vehicle.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -245,7 +245,10 @@ def _is_missing_entry(name: str, book: Book) -> bool:
 
 
 def _rank(name: str) -> int:
-    return next((place for place, head in enumerate(ORDER) if name.startswith(head)), len(ORDER))
+    return next(
+        (place for place, head in enumerate(POINTED_AT_FIRST) if name.startswith(head)),
+        len(POINTED_AT_FIRST),
+    )
 
 
 def roots_given(book: Book, names: tuple[str, ...] | list[str]) -> list[str]:

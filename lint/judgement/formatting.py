@@ -8,13 +8,13 @@ from collections.abc import Callable, Sequence
 from typing import Any
 
 from ..documents.units import unit_symbol
-from ..quantities.number import ceiling, floor, is_number, rounded, tidy
+from ..quantities.number import ceiling, floor, is_number, nearest_whole, tidy
 
 DIGITS = 4
 THOUSAND = 1000.0
 ROUND = 0.05  # closer to a whole number than this, a large value is shown as one
 MOST_DIGITS = 9
-SHORT = 2  # so many counts are listed; a longer run is shown by its ends
+LISTED_COUNTS = 2  # so many counts are listed; a longer run is shown by its ends
 PLACEHOLDER = re.compile(r"\{([A-Za-z_][A-Za-z0-9_.]*)\}")
 
 
@@ -24,7 +24,7 @@ def number(value: float, digits: int = DIGITS) -> str:
     if value == 0:
         return "0"
     places = digits - 1 - math.floor(math.log10(abs(value)))
-    if abs(value) >= THOUSAND and abs(value - rounded(value)) > ROUND:
+    if abs(value) >= THOUSAND and abs(value - nearest_whole(value)) > ROUND:
         places = max(places, 1)
     text = f"{value:.{max(0, min(places, MOST_DIGITS))}f}"
     if "." in text:
@@ -53,7 +53,7 @@ def shown(value: Any, unit: str = "", digits: int = DIGITS) -> str:
 
 def _is_run(members: Sequence[Any]) -> bool:
     """True for three whole numbers or more, each one above the last: 20, 21, 22."""
-    whole = len(members) > SHORT and all(type(member) is int for member in members)
+    whole = len(members) > LISTED_COUNTS and all(type(member) is int for member in members)
     return whole and list(members) == list(range(members[0], members[0] + len(members)))
 
 

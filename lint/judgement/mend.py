@@ -11,7 +11,7 @@ from ..documents.schema import Property, Section, canonical, mode_outline
 from ..quantities.number import tidy
 from ..quantities.registry import affected
 from .catalogue import Catalogue
-from .defaults import Moves, Point, Unfilled, proposal, starting_points
+from .defaults import Moves, Point, Unfilled, first_value, starting_points
 from .evaluation import Hearing, hear, ruling
 from .finding import Finding, Judgement
 from .judge import judge
@@ -39,7 +39,7 @@ def _entries(section: Section) -> Iterable[Property]:
             yield entry
 
 
-class Bench:
+class FlaggedSetting:
     """One setting of one mode on the bench, with the rules that flag it."""
 
     def __init__(
@@ -116,7 +116,7 @@ class Bench:
         """The starting point of a missing setting, or of one that the build fixes, if it helps."""
         if self.mode != BASE:
             return None
-        found = proposal(self.point, self.hearing, self.catalogue)
+        found = first_value(self.point, self.hearing, self.catalogue)
         if found is None or isinstance(found, Unfilled):
             return None
         changed = {self.name: _as_given(found, self.hearing)}
@@ -169,7 +169,7 @@ def _as_given(setting: Setting, hearing: Hearing) -> Given:
     return tuned(hearing.profile, [setting]).givens[setting.quantity]
 
 
-PASSES = 3
+MENDING_PASSES = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -201,14 +201,16 @@ def mend(profile: Profile, catalogue: Catalogue, judged_on: str) -> Mending:
     """
     before = after = judge(profile, catalogue, judged_on)
     moved: dict[tuple[str, str], Setting] = {}
-    for number in range(PASSES):
+    for number in range(MENDING_PASSES):
         settled = True
         for point in starting_points().values():
             for mode in (BASE, *profile.modes):
                 if not stops(after):
                     break
                 tried = tuned(profile, moved.values())
-                bench = Bench(point, mode, hear(tried, catalogue, judged_on), catalogue, after)
+                bench = FlaggedSetting(
+                    point, mode, hear(tried, catalogue, judged_on), catalogue, after
+                )
                 found = bench.setting(leading=number == 0)
                 if found is not None:
                     first = moved.get((mode, point.setting), found)

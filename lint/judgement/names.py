@@ -13,7 +13,7 @@ from ..quantities.worked import Worked
 from .rule import Subject
 from .types import Kind, Sort
 
-SORTS: Mapping[str, Sort] = {
+SORT_OF_ENTRY: Mapping[str, Sort] = {
     "text": "text",
     "date": "text",
     "section": "text",
@@ -64,7 +64,7 @@ def _property_kind(entry: Property) -> Kind:
         return Kind("texts", choices=choices) if choices else Kind("numbers", UNITS[entry.unit])
     if entry.kind == "section":
         return Kind("text", choices=("none", "fitted"))
-    return Kind(SORTS.get(entry.kind, "structure"), choices=choices)
+    return Kind(SORT_OF_ENTRY.get(entry.kind, "structure"), choices=choices)
 
 
 def _worked_kind(spec: Worked) -> Kind:

@@ -9,7 +9,7 @@ from typing import Any, cast
 from ..documents.document import Document
 from ..documents.error import DocumentError, DocumentErrors, ExpressionError, HouseError
 from ..documents.house import House
-from ..documents.location import Place
+from ..documents.location import NOWHERE, Place
 from ..documents.profile import Given
 from ..documents.repository import Repository
 from ..documents.schema import allowances, canonical
@@ -184,8 +184,7 @@ def _unknown_required(house: House) -> list[DocumentError]:
     ]
 
 
-NOWHERE = Place("", 1, 1)
-DAY = "2026-01-01"  # an example that hangs on a day gives that day's difference
+EXAMPLE_DAY = "2026-01-01"  # an example that hangs on a day gives that day's difference
 
 
 @dataclass(frozen=True, slots=True)
@@ -224,7 +223,7 @@ def book_of_example(example: Example) -> Book:
         if said == "none" and _kind(name) == "section":
             absent.append(name)
     house = {name: allowance.default for name, allowance in allowances().items()}
-    return Book(given, house, DAY, absent)
+    return Book(given, house, EXAMPLE_DAY, absent)
 
 
 def _kind(name: str) -> str:

@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import combinations, pairwise
 
-from ..documents.location import Place
+from ..documents.location import NOWHERE
 from ..documents.profile import Given
 from ..documents.schema import Property, canonical, properties
 from ..quantities.book import Book
@@ -118,7 +118,6 @@ def clash(allowed: Mapping[str, Sequence[Piece]], whole: Piece) -> tuple[str, ..
 
 GRID = 16  # stretches of the range that are looked at, even where nothing suggests a change
 NEAR = 3  # steps by which a limit that is worked out may miss the one that judging finds
-NOWHERE = Place("", 1, 1)
 NUMBER = re.compile(r"(?<![\w.])\d+(?:\.\d+)?")
 
 

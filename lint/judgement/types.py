@@ -6,10 +6,9 @@ from collections.abc import Callable, Mapping
 from typing import Literal, NamedTuple
 
 from ..documents.units import UNITS, Unit
-from ..quantities.operand import Operand
+from ..quantities.operand import Lookup, Operand
 
 Sort = Literal["number", "text", "boolean", "numbers", "texts", "structure"]
-Lookup = Callable[[str], Operand]
 Evaluate = Callable[[Lookup], Operand]
 
 

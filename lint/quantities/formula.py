@@ -17,7 +17,13 @@ SIGNS: Mapping[type[ast.operator], tuple[str, int]] = {
     ast.Div: (" / ", 2),
     ast.Pow: ("^", 4),
 }
-CALLS = {"min": "least of", "max": "greatest of", "round": "rounded", "abs": "size of"}
+CALLS = {
+    "min": "least of",
+    "max": "greatest of",
+    "round": "rounded",
+    "nearest_whole": "rounded",
+    "abs": "size of",
+}
 
 
 @lru_cache(maxsize=512)

@@ -42,10 +42,10 @@ def tidy(value: float) -> float:
     return int(told) if told.is_integer() and abs(told) < LARGEST_WHOLE else told
 
 
-def rounded(value: float) -> int:
+def nearest_whole(value: float) -> int:
     """The nearest whole number, halves away from zero as at the bench.
 
-    >>> rounded(2.5), rounded(-2.5), rounded(2.4999)
+    >>> nearest_whole(2.5), nearest_whole(-2.5), nearest_whole(2.4999)
     (3, -3, 2)
     """
     size = abs(value)
@@ -61,7 +61,7 @@ def rounded_to(value: float, places: int) -> float:
     0.0313
     """
     scale = 10.0**places
-    return rounded(tidy(value * scale)) / scale
+    return nearest_whole(tidy(value * scale)) / scale
 
 
 def floor(value: float) -> int:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from .number import ceiling, floor, rounded
+from .number import ceiling, floor, nearest_whole
 from .operand import NO_LESS, NotWorked
 from .worked import worked
 
@@ -216,7 +216,7 @@ def series_from_reading(
     """
     if state == "full":
         cells = reading_V / full_V
-        return [rounded(cells)] if abs(cells - rounded(cells)) <= WHOLE_WITHIN else []
+        return [nearest_whole(cells)] if abs(cells - nearest_whole(cells)) <= WHOLE_WITHIN else []
     highest_V = full_V * (1.0 + over_percent / 100.0)
     fewest, most = reading_V / highest_V, reading_V / minimum_V
     return list(range(max(1, ceiling(fewest)), floor(most) + 1))

@@ -36,7 +36,7 @@ def diameter_mm(marking: str) -> float:
     716.0
     """
     text = " ".join(marking.upper().replace("×", "x").replace("X", "x").replace("–", "-").split())
-    for form, found in FORMS:
+    for form, found in TYRE_FORMS:
         match = form.match(text)
         if match:
             return found(match)
@@ -115,7 +115,7 @@ def _overall(match: re.Match[str]) -> float:
     return diameter_in * INCH_mm
 
 
-FORMS: tuple[tuple[re.Pattern[str], Callable[[re.Match[str]], float]], ...] = (
+TYRE_FORMS: tuple[tuple[re.Pattern[str], Callable[[re.Match[str]], float]], ...] = (
     (METRIC, _metric),
     (BICYCLE, _bicycle),
     (INCH, _inch),

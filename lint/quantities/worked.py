@@ -15,13 +15,12 @@ from .operand import (
     NOT_THERE,
     NOTHING,
     TURNED,
+    Lookup,
     NoMoreThan,
     NotWorked,
     Operand,
     Side,
 )
-
-Lookup = Callable[[str], Operand]
 
 
 def result(spec: Worked, look_up: Lookup) -> Operand:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import unicodedata
 
 import pytest
-from gonogo.documents.text import LONGEST, UNSEEN, clean, cut, quoted
+from gonogo.documents.text import LONGEST_QUOTATION, UNSEEN, clean, cut, quoted
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 def test_a_quotation_is_short_and_harmless(text: str) -> None:
     """No escape sequence, no turned writing and no flood of text reaches the screen."""
     assert UNSEEN.search(quoted(text)) is None
-    assert len(cut(text)) <= LONGEST
+    assert len(cut(text)) <= LONGEST_QUOTATION
     assert len(clean(text)) == len(text)
 
 
@@ -38,7 +38,7 @@ def test_a_name_cannot_move_the_terminal(text: str, shown: str) -> None:
 
 def test_a_long_text_is_cut_with_a_mark() -> None:
     """That something is missing is said."""
-    assert cut("a" * 100) == "a" * (LONGEST - 1) + "…"
+    assert cut("a" * 100) == "a" * (LONGEST_QUOTATION - 1) + "…"
     assert quoted(" \n") == "an empty text"
 
 

@@ -19,13 +19,13 @@ FINITE = st.floats(-1e9, 1e9, allow_nan=False)
 def test_halves_are_rounded_away_from_zero(value: float) -> None:
     """As the decimal library rounds half up, which is by size; and so in every rule as well."""
     expected = int(Decimal(value).quantize(Decimal(1), ROUND_HALF_UP))
-    assert number.rounded(value) == expected == rounded_operand(Operand(value)).value
+    assert number.nearest_whole(value) == expected == rounded_operand(Operand(value)).value
 
 
 @pytest.mark.parametrize("value", [0.49999999999999994, -0.49999999999999994])
 def test_just_under_a_half_is_nought(value: float) -> None:
     """Adding a half first would make it one."""
-    assert number.rounded(value) == 0
+    assert number.nearest_whole(value) == 0
 
 
 @given(st.integers(0, 20_000), st.sampled_from([0.01, 0.1, 1.0, 5.0, 10.0]))
