@@ -78,7 +78,7 @@ def _kept(path: str) -> Contents | None:
         ):
             return None
         data = json.loads(body)
-        whole = isinstance(data, dict) and all(isinstance(held, dict) for held in data.values())
+        whole = isinstance(data, dict) and all(isinstance(entry, dict) for entry in data.values())
         return Contents(digest.decode("ascii"), data) if whole else None
     except (OSError, ValueError, RecursionError):
         return None

@@ -120,13 +120,13 @@ def try_document(files: Files, path: str, kind: DocumentKind | None = None) -> R
         return Reading(None, (error,))
     tree = grow(text, file)
     errors = list(tree.errors)
-    told: DocumentKind | None = None
+    stated: DocumentKind | None = None
     if tree.root is not None or not errors:
-        told, wrong = _kind_of(tree.root, kind, file)
+        stated, wrong = _kind_of(tree.root, kind, file)
         errors += [wrong] if wrong else []
-        if tree.root is not None and told is not None:
-            errors += schema_errors(tree.root, told, file)
-    document = Document(file, path, told, text, tree.root) if tree.root and told else None
+        if tree.root is not None and stated is not None:
+            errors += schema_errors(tree.root, stated, file)
+    document = Document(file, path, stated, text, tree.root) if tree.root and stated else None
     return Reading(document, with_lines(one_a_place(errors)[:MOST_ERRORS], text))
 
 
@@ -139,26 +139,26 @@ def _kind_of(
         what = "nothing to read" if root is None or root.value is None else as_written(root)
         place = (1, 1) if root is None else line_and_column(root.event)
         return None, WrongValue(file, *place, what, wanted)
-    told = root.below.get("gonogo")
-    if told is None:
+    edition = root.below.get("gonogo")
+    if edition is None:
         if kind == "rule":
             return kind, None
         what = f"no key `gonogo`, but {quoted(next(iter(root.value), ''))} first"
         return None, WrongValue(file, *line_and_column(root.event), what, wanted)
     known = [f"{name}/{DOCUMENT_EDITION}" for name in (DOCUMENT_KINDS if kind is None else (kind,))]
-    if told.value in known:
-        return told.value.split("/")[0], None
-    meant = nearest(str(told.value).lower(), known)
-    place = line_and_column(told.event)
-    return None, WrongValue(file, *place, as_written(told), alternatives(known), meant)
+    if edition.value in known:
+        return edition.value.split("/")[0], None
+    meant = nearest(str(edition.value).lower(), known)
+    place = line_and_column(edition.event)
+    return None, WrongValue(file, *place, as_written(edition), alternatives(known), meant)
 
 
 def one_a_place(errors: Sequence[DocumentError]) -> list[DocumentError]:
     """Of several errors at one place the one that knows what was meant, else the first."""
     kept: dict[Place, DocumentError] = {}
     for error in errors:
-        held = kept.get(error.place)
-        if held is None or (error.nearest and not held.nearest and type(error) is type(held)):
+        known = kept.get(error.place)
+        if known is None or (error.nearest and not known.nearest and type(error) is type(known)):
             kept[error.place] = error
     return list(kept.values())
 

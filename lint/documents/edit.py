@@ -120,8 +120,8 @@ def _inserted(text: str, section: YamlNode, change: Edit, depth: int) -> str:
         at = int(section.event.start_mark.index + 1 if first is None else first.start_mark.index)
         return text[:at] + entry + (", " if first is not None else "") + text[at:]
     assert first is not None  # a section in lines has an entry
-    found = LINE_END.search(text)
-    end = found.group() if found else "\n"
+    line_end = LINE_END.search(text)
+    end = line_end.group() if line_end else "\n"
     lines = _lines(rest, change.value, first.start_mark.column, _indent(text))
     if before is None:
         at = _above_remarks(text, first.start_mark.index)
@@ -175,8 +175,8 @@ def _lines(keys: Sequence[str], value: EnteredValue, column: int, indent: int) -
 
 def _indent(text: str) -> int:
     """By how much the file moves an inner section in: that of its first."""
-    found = re.search(r"^( +)[^\s#-]", text, re.MULTILINE)
-    return len(found[1]) if found else 2
+    first_inner = re.search(r"^( +)[^\s#-]", text, re.MULTILINE)
+    return len(first_inner[1]) if first_inner else 2
 
 
 def _end(text: str, node: YamlNode) -> int:
@@ -210,5 +210,5 @@ def _line_end(text: str, at: int) -> int:
     """The end of the line on which a value ends; a text in lines ends on the line before."""
     while at and text[at - 1] in "\r\n":
         at -= 1
-    found = LINE_END.search(text, at)
-    return found.start() if found else len(text)
+    line_end = LINE_END.search(text, at)
+    return line_end.start() if line_end else len(text)

@@ -153,7 +153,7 @@ class WorkingTree:
 
     def paths(self, below: str = "") -> Listing:
         """The YAML files below a folder, hidden and linked folders left out."""
-        found: list[str] = []
+        listed: list[str] = []
         errors: list[UnreadableFile] = []
         waiting = [below]
         while waiting:
@@ -167,10 +167,10 @@ class WorkingTree:
                         if entry.is_dir(follow_symlinks=False):
                             waiting.append(path)
                         elif entry.name.endswith(ENDINGS) and self._is_listed(entry, path):
-                            found.append(path)
+                            listed.append(path)
             except OSError as broken:
                 errors.append(self._trouble(folder, broken))
-        return Listing(tuple(sorted(found)), tuple(errors))
+        return Listing(tuple(sorted(listed)), tuple(errors))
 
     def _full(self, path: str) -> str:
         return os.path.join(self.root, path) if path else str(self.root)

@@ -52,9 +52,9 @@ def part_of(
         found = f"more than {MOST_NESTED} parts inside each other"
         raise _refused(reference, document, found, "a part with the figures")
     try:
-        told = repository.kind(path) or "file of another sort"
-        if told != "part":
-            found = f"{quoted(written)}, which is a {told}"
+        document_kind = repository.kind(path) or "file of another sort"
+        if document_kind != "part":
+            found = f"{quoted(written)}, which is a {document_kind}"
             raise _refused(reference, document, found, f"the part file of a {kind}")
         part = repository.document(path)
     except UnreadableFile as broken:
@@ -62,9 +62,9 @@ def part_of(
         wanted = f"the part file of a {kind}"
         nearest = broken.nearest and join(dirname(written), basename(broken.nearest))
         raise _refused(reference, document, found, wanted, nearest) from broken
-    held = next(key for key in part.value if key not in ("gonogo", "part"))
-    if held != kind:
-        found = f"{quoted(written)}, which describes a {held}"
+    section = next(key for key in part.value if key not in ("gonogo", "part"))
+    if section != kind:
+        found = f"{quoted(written)}, which describes a {section}"
         raise _refused(reference, document, found, f"the part file of a {kind}")
     return part
 
@@ -113,7 +113,9 @@ class Layer:
         for name in [name for name in self.givens if name.startswith(below)]:
             del self.givens[name]
         self.absent = {name for name in self.absent if not f"{name}.".startswith(below)}
-        self.overrides = [one for one in self.overrides if not one.quantity.startswith(below)]
+        self.overrides = [
+            override for override in self.overrides if not override.quantity.startswith(below)
+        ]
         self.parts = {name: part for name, part in self.parts.items() if not name.startswith(below)}
 
 
@@ -144,14 +146,14 @@ class Laying:
 
     def entry(self, entry: Property, node: YamlNode, over: bool) -> None:
         """Lay one value, and note it where it says otherwise than the part below."""
-        told = read_given(entry, node, entry.path, self.document)
+        given = read_given(entry, node, entry.path, self.document)
         if over and entry.rating is not None:
-            below = self.layer.givens.get(told.name)
-            if below is not None and below.value != told.value:
+            below = self.layer.givens.get(given.name)
+            if below is not None and below.value != given.value:
                 self.layer.overrides.append(
-                    Override(told.name, told.value, below.value, entry.rating, told.place)
+                    Override(given.name, given.value, below.value, entry.rating, given.place)
                 )
-        self.layer.givens[told.name] = told
+        self.layer.givens[given.name] = given
 
     def inner(self, section: Section, node: YamlNode, place: Place, over: bool) -> None:
         """Lay a section inside a section, or its absence."""
@@ -313,8 +315,8 @@ def _lay_mode(
         entry = section.entries[str(key)]
         inner = f"{path}.{key}"
         if isinstance(entry, Property):
-            told = None if below.value is None else read_given(entry, below, inner, document)
-            changes[entry.quantity] = told
+            new = None if below.value is None else read_given(entry, below, inner, document)
+            changes[entry.quantity] = new
             continue
         place = layer.sections[inner] = document.place_of(node.keys[str(key)])
         if entry.itself is not None:
@@ -331,12 +333,12 @@ def _fitting(
         if base is None or base.value == "none":
             yield itself.quantity, Given(itself.quantity, "fitted", path, "fitted", 1.0, place)
         return
-    told = None if node.value is None else read_given(itself, node, path, document)
-    yield itself.quantity, told
+    new = None if node.value is None else read_given(itself, node, path, document)
+    yield itself.quantity, new
     below = f"{itself.path}."
     for entry in properties().values():
         if entry.path.startswith(below):
-            gone = told and Given(entry.quantity, None, path, "none", entry.factor, told.place)
+            gone = new and Given(entry.quantity, None, path, "none", entry.factor, new.place)
             yield entry.quantity, gone
 
 
@@ -384,8 +386,8 @@ def check_document(
         return broken.errors
     if kind != "part":
         return ()
-    held = next(key for key in document.value if key not in ("gonogo", "part"))
-    return tuple(PARTS.layer(document, _section_of(held), repository).errors)
+    section = next(key for key in document.value if key not in ("gonogo", "part"))
+    return tuple(PARTS.layer(document, _section_of(section), repository).errors)
 
 
 def _section_of(kind: str) -> Section:

@@ -156,8 +156,8 @@ def find(paths: Iterable[str | PathLike[str]]) -> Search:
     )
 
 
-def _by_name(found: Listed) -> str:
-    return found.file
+def _by_name(listed: Listed) -> str:
+    return listed.file
 
 
 def _listed(

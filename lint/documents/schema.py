@@ -178,11 +178,11 @@ def properties() -> Mapping[str, Property]:
 @lru_cache(maxsize=1)
 def canonical() -> Mapping[str, Property]:
     """One property a quantity, by its canonical name: the key that says it without a factor."""
-    found: dict[str, Property] = {}
+    by_name: dict[str, Property] = {}
     for entry in properties().values():
-        if entry.path == entry.quantity or entry.quantity not in found:
-            found[entry.quantity] = entry
-    return MappingProxyType(found)
+        if entry.path == entry.quantity or entry.quantity not in by_name:
+            by_name[entry.quantity] = entry
+    return MappingProxyType(by_name)
 
 
 @lru_cache(maxsize=1)

@@ -61,8 +61,8 @@ def plain_word(word: str) -> str:
 
 def spelt_out(word: str) -> str:
     """A word with the letters of our keys."""
-    for written, said in UNIT_SIGNS.items():
-        word = word.replace(written, said)
+    for written, letters in UNIT_SIGNS.items():
+        word = word.replace(written, letters)
     return word.strip().translate(LETTERS)
 
 
@@ -72,10 +72,10 @@ def is_unit(word: str, unit: str) -> bool:
     >>> is_unit("mΩ", "mohm"), is_unit("MΩ", "mohm"), is_unit("a", "A_rms")
     (True, False, True)
     """
-    said = spelt_out(word)
+    letters = spelt_out(word)
     heads = (unit, unit.split("_")[0])
-    alike = said.lower() in {head.lower() for head in heads} and not said.startswith("M")
-    return bool(unit) and (said in heads or alike)
+    alike = letters.lower() in {head.lower() for head in heads} and not letters.startswith("M")
+    return bool(unit) and (letters in heads or alike)
 
 
 def of_value(node: YamlNode, schema: Mapping[str, Any], key: str) -> Correction:
@@ -176,15 +176,15 @@ def near_key(key: str, known: Iterable[str]) -> str | None:
 @lru_cache(maxsize=1)
 def _sections() -> Mapping[str, tuple[str, ...]]:
     """The sections of a profile that have a key, by key."""
-    found: dict[str, tuple[str, ...]] = {}
+    homes: dict[str, tuple[str, ...]] = {}
     waiting = [outline()]
     while waiting:
         section = waiting.pop()
         for key, entry in section.entries.items():
-            found[key] = (*found.get(key, ()), section.path)
+            homes[key] = (*homes.get(key, ()), section.path)
             if isinstance(entry, Section):
                 waiting.append(entry)
-    return found
+    return homes
 
 
 def elsewhere(key: str) -> str | None:

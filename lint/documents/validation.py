@@ -216,8 +216,8 @@ class _Translator:
     def of_text(self, error: Any, path: Keys) -> Iterator[DocumentError]:
         """A text that is too long, or that holds what may not stand in it."""
         node = self.node(path)
-        told, better = slip_of(error.instance, error.validator) or (as_written(node), "")
-        yield self.error(WrongValue, node.event, told, better or wanted_words(error.schema, ""))
+        slip, better = slip_of(error.instance, error.validator) or (as_written(node), "")
+        yield self.error(WrongValue, node.event, slip, better or wanted_words(error.schema, ""))
 
     def of_alternatives(self, error: Any, path: Keys) -> Iterator[DocumentError]:
         """Of several forms, the one that was meant: a section or a list is told in detail."""
@@ -229,7 +229,11 @@ class _Translator:
             kind = "object" if isinstance(error.instance, dict) else "array"
             for number, way in enumerate(error.schema["anyOf"]):
                 if kind in way.get("type", ()):
-                    inner = [one for one in error.context if one.relative_schema_path[0] == number]
+                    inner = [
+                        inner_error
+                        for inner_error in error.context
+                        if inner_error.relative_schema_path[0] == number
+                    ]
                     yield from self.translated(inner)
                     return
         yield self.of_value(error.schema, path)
@@ -291,38 +295,38 @@ class _Translator:
         """Keys without which the section says nothing, all of them in one error."""
         missing = [key for key in error.validator_value if key not in error.instance]
         entries = error.schema.get("properties", {})
-        told = alternatives([f"`{key}`" for key in missing]).replace(" or ", " and ")
+        keys = alternatives([f"`{key}`" for key in missing]).replace(" or ", " and ")
         words = [wanted_words(entries[key], key) for key in missing if key in entries]
         what = f": {words[0]}" if len(missing) == 1 and words else ""
-        yield self.error(WrongValue, self.key_event(path), f"no {told}", f"{told}{what}")
+        yield self.error(WrongValue, self.key_event(path), f"no {keys}", f"{keys}{what}")
 
     def of_dependent(self, error: Any, path: Keys) -> Iterator[DocumentError]:
         for key, needed in error.validator_value.items():
             missing = [name for name in needed if name not in error.instance]
             if key in error.instance and missing:
-                told = alternatives([f"`{name}`" for name in missing])
+                keys = alternatives([f"`{name}`" for name in missing])
                 event = self.node(path).keys[key]
-                yield self.error(WrongValue, event, f"`{key}` without {told}", f"{told} beside it")
+                yield self.error(WrongValue, event, f"`{key}` without {keys}", f"{keys} beside it")
 
     def of_pair(self, error: Any, path: Keys) -> Iterator[DocumentError]:
         """Both keys of a pair; the one further down is pointed at."""
         names = error.schema["x-pair"]
         section = self.node(path)
         later = max(names, key=list(section.value).index)
-        told = " and ".join(f"`{name}`" for name in names)
+        both = " and ".join(f"`{name}`" for name in names)
         yield self.error(
-            PairGivenTwice, section.keys[later], told, "one of them: they say the same thing"
+            PairGivenTwice, section.keys[later], both, "one of them: they say the same thing"
         )
 
     def of_one(self, error: Any, path: Keys) -> Iterator[DocumentError]:
         """None, or more than one, of the keys of which there must be exactly one."""
         names = error.schema["x-one-of"]
         section = self.node(path)
-        held = [name for name in section.value if name in names]
-        event = section.keys[held[1]] if len(held) > 1 else self.key_event(path)
-        told = " and ".join(f"`{name}`" for name in held) or "none of them"
+        present = [name for name in section.value if name in names]
+        event = section.keys[present[1]] if len(present) > 1 else self.key_event(path)
+        listed = " and ".join(f"`{name}`" for name in present) or "none of them"
         wanted = "exactly one of " + ", ".join(f"`{name}`" for name in names)
-        yield self.error(WrongValue, event, told, wanted)
+        yield self.error(WrongValue, event, listed, wanted)
 
     def of_count(self, error: Any, path: Keys) -> Iterator[DocumentError]:
         count = len(error.instance)
@@ -336,8 +340,8 @@ class _Translator:
         items = self.node(path).below
         for number, value in enumerate(error.instance):
             if value in error.instance[:number]:
-                told = f"{as_written(items[number])} a second time"
-                yield self.error(WrongValue, items[number].event, told, "each item once")
+                repeated = f"{as_written(items[number])} a second time"
+                yield self.error(WrongValue, items[number].event, repeated, "each item once")
                 return
 
     SPECIAL: ClassVar = {

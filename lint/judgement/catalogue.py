@@ -71,9 +71,9 @@ def catalogue_of(
 def catalogue() -> Catalogue:
     """The rules that come with gonogo."""
     texts = rule_texts()
-    held = contents("rules", {f"{topic}/{name}": text for (topic, name), text in texts.items()})
-    rules = [rule_of(held.data[f"{topic}/{name}"], topic, name) for topic, name in texts]
-    return catalogue_of(rules, f"sha256:{held.digest}")
+    read = contents("rules", {f"{topic}/{name}": text for (topic, name), text in texts.items()})
+    rules = [rule_of(read.data[f"{topic}/{name}"], topic, name) for topic, name in texts]
+    return catalogue_of(rules, f"sha256:{read.digest}")
 
 
 def rule_texts() -> dict[tuple[str, str], bytes]:
@@ -106,8 +106,8 @@ def rule_of(data: Mapping[str, Any], topic: str, file: str, own: bool = False) -
     kinds = {key: _compiled(key, name, names).kind for key, name in named.items()}
     low, high, condition = _ends(data, bound, names, kinds.get("of"))
     applies = _condition(data, "applies_when", names)
-    told = [part for part in (low, high, condition) if part is not None]
-    tells = frozenset(named.values()).union(*(part.names for part in told))
+    judging = [part for part in (low, high, condition) if part is not None]
+    tells = frozenset(named.values()).union(*(part.names for part in judging))
     return Rule(
         id=data["id"],
         topic=topic,

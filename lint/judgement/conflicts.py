@@ -22,13 +22,13 @@ def without_window(
     A waived rule is left aside, and so is one that another setting could satisfy: that one has its
     own finding. Without a danger or fault nothing is swept, so that it costs nothing.
     """
-    told = list(findings)
-    waived = frozenset(finding.rule.id for finding in told if finding.waived)
-    found: list[Finding] = []
-    for name, mode in _flagged_settings(told, hearing):
+    known = list(findings)
+    waived = frozenset(finding.rule.id for finding in known if finding.waived)
+    empty: list[Finding] = []
+    for name, mode in _flagged_settings(known, hearing):
         without = waived | _movable(name, mode, hearing, catalogue)
-        found += _empty(window_of(name, mode, hearing, catalogue, without), hearing, catalogue)
-    return found
+        empty += _empty(window_of(name, mode, hearing, catalogue, without), hearing, catalogue)
+    return empty
 
 
 def _movable(name: str, mode: str, hearing: Hearing, catalogue: Catalogue) -> set[str]:
@@ -77,9 +77,9 @@ def _empty(window: Window, hearing: Hearing, catalogue: Catalogue) -> Iterator[F
     for rule in catalogue.about("window"):
         decided = ruling(rule, about)
         if decided.outcome == "flagged":
-            found = finding_of(decided, catalogue.severity(rule), modes, about, hearing.profile)
+            finding = finding_of(decided, catalogue.severity(rule), modes, about, hearing.profile)
             yield replace(
-                found,
+                finding,
                 quantity=window.quantity,
                 entered_as=window.entered_as,
                 place=place,

@@ -61,7 +61,7 @@ def _point(entry: Mapping[str, Any]) -> Point:
     when = entry.get("when")
     return Point(
         setting=name,
-        starts=tuple(scaled(compile_expression(one, vocabulary()), unit) for one in starts),
+        starts=tuple(scaled(compile_expression(start, vocabulary()), unit) for start in starts),
         when=compile_expression(when, vocabulary()) if when is not None else None,
         moves=entry["moves"],
         because=entry["because"],
@@ -72,25 +72,25 @@ def proposals(
     profile: Profile, catalogue: Catalogue, judged_on: str
 ) -> tuple[list[Setting], list[Unfilled]]:
     """A first value for every setting that the profile does not give, and what stays open."""
-    found: dict[str, Setting] = {}
+    proposed_so_far: dict[str, Setting] = {}
     unfilled: dict[str, Unfilled] = {}
     for _ in range(PROPOSAL_PASSES):
-        before = dict(found)
+        before = dict(proposed_so_far)
         for point in starting_points().values():
             if profile.givens.get(point.setting) is not None:
                 continue
-            others = [one for name, one in found.items() if name != point.setting]
+            others = [setting for name, setting in proposed_so_far.items() if name != point.setting]
             hearing = hear(tuned(profile, others), catalogue, judged_on)
             proposed = first_value(point, hearing, catalogue)
-            found.pop(point.setting, None)
+            proposed_so_far.pop(point.setting, None)
             unfilled.pop(point.setting, None)
             if isinstance(proposed, Setting):
-                found[point.setting] = proposed
+                proposed_so_far[point.setting] = proposed
             elif proposed is not None:
                 unfilled[point.setting] = proposed
-        if found == before:
+        if proposed_so_far == before:
             break
-    return list(found.values()), list(unfilled.values())
+    return list(proposed_so_far.values()), list(unfilled.values())
 
 
 def first_value(point: Point, hearing: Hearing, catalogue: Catalogue) -> Setting | Unfilled | None:

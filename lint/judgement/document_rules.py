@@ -156,11 +156,11 @@ def typical_below(name: str, book: Book) -> set[str]:
         return {name}
     if entry.worked is None or entry.given is not None:
         return set()
-    found: set[str] = set()
+    typicals: set[str] = set()
     for below in entry.inputs:
         if not rests_on(below).isdisjoint(TYPICAL):
-            found |= typical_below(below, book)
-    return found
+            typicals |= typical_below(below, book)
+    return typicals
 
 
 def covered(
@@ -176,8 +176,8 @@ def covered(
 def _in_force(waiver: Waiver, catalogue: Catalogue, judged_on: str, profile: Profile) -> bool:
     rule = catalogue.rules.get(waiver.rule)
     name = "house.reason_letters"
-    told = profile.house.allowances.get(name)
-    letters = told.value if told is not None else allowances()[name].default
+    allowance = profile.house.allowances.get(name)
+    letters = allowance.value if allowance is not None else allowances()[name].default
     return (
         rule is not None
         and rule.waivable

@@ -152,7 +152,7 @@ def formulas(spec: Worked, book: Book) -> tuple[str, str]:
 
 def _is_structured(value: Any) -> bool:
     """True of the stages of a drive: a formula speaks of them by name."""
-    return isinstance(value, list | tuple) and any(isinstance(one, Mapping) for one in value)
+    return isinstance(value, list | tuple) and any(isinstance(member, Mapping) for member in value)
 
 
 class _Sentences:
@@ -233,9 +233,9 @@ def pointed(rule: Rule, book: Book, profile: Profile) -> Pointed:
         roots = roots_given(book, sorted(rule.reads))
     if roots and not _is_missing_entry(name, book):
         best = min(roots, key=_rank)
-        found = book.given(best)
-        assert found is not None
-        return Pointed(best, found.entered_as, found.place)
+        given_root = book.given(best)
+        assert given_root is not None
+        return Pointed(best, given_root.entered_as, given_root.place)
     return Pointed(name, name, section_place(name, profile))
 
 
@@ -253,7 +253,7 @@ def _rank(name: str) -> int:
 
 def roots_given(book: Book, names: tuple[str, ...] | list[str]) -> list[str]:
     """The given quantities below the names, in the order in which the formulas ask for them."""
-    found: list[str] = []
+    roots: list[str] = []
     waiting = list(reversed(names))
     seen: set[str] = set()
     while waiting:
@@ -263,9 +263,9 @@ def roots_given(book: Book, names: tuple[str, ...] | list[str]) -> list[str]:
         seen.add(name)
         entry = book.entry(name)
         if entry.given is not None:
-            found.append(name)
+            roots.append(name)
         waiting.extend(reversed(entry.inputs))
-    return found
+    return roots
 
 
 def section_place(name: str, profile: Profile) -> Place:

@@ -57,12 +57,12 @@ def _is_run(members: Sequence[Any]) -> bool:
     return whole and list(members) == list(range(members[0], members[0] + len(members)))
 
 
-def apart(one: float, other: float) -> int:
+def apart(a: float, b: float) -> int:
     """How many digits it takes for two different numbers to look different."""
     for digits in range(DIGITS, MOST_DIGITS):
-        if number(one, digits) != number(other, digits):
+        if number(a, digits) != number(b, digits):
             return digits
-    return DIGITS if one == other else MOST_DIGITS
+    return DIGITS if a == b else MOST_DIGITS
 
 
 def inwards(value: float, step: float | None, upwards: bool) -> float:

@@ -27,8 +27,10 @@ Flag = tuple[str, str]  # a rule and the mode in which it flags
 def mode_key(name: str, like: str) -> Property | None:
     """The key under which a mode can hold a setting: of a pair the one like the base's."""
     last = like.rsplit(".", 1)[-1]
-    found = [entry for entry in _entries(mode_outline()) if entry.quantity == name]
-    return next((one for one in found if one.path.endswith(last)), found[0] if found else None)
+    entries = [entry for entry in _entries(mode_outline()) if entry.quantity == name]
+    return next(
+        (entry for entry in entries if entry.path.endswith(last)), entries[0] if entries else None
+    )
 
 
 def _entries(section: Section) -> Iterable[Property]:
@@ -40,14 +42,14 @@ def _entries(section: Section) -> Iterable[Property]:
 
 
 class FlaggedSetting:
-    """One setting of one mode on the bench, with the rules that flag it."""
+    """One setting of one mode, with the rules that flag it."""
 
     def __init__(
         self, point: Point, mode: str, hearing: Hearing, catalogue: Catalogue, judged: Judgement
     ) -> None:
         self.point, self.mode, self.hearing, self.catalogue = point, mode, hearing, catalogue
         self.name = point.setting
-        self.waived = frozenset(one.rule.id for one in judged.findings if one.waived)
+        self.waived = frozenset(finding.rule.id for finding in judged.findings if finding.waived)
         given = hearing.books[mode].given(self.name)
         self.given = given if given is not None and given.value is not None else None
 
@@ -57,7 +59,7 @@ class FlaggedSetting:
         if self.point.moves == "never" or book.is_absent(self.name) or not self._stands():
             return None
         later = self._later() if leading else frozenset()
-        clauses = [one for one in self._clauses() if self._counts(one.rule, later)]
+        clauses = [clause for clause in self._clauses() if self._counts(clause.rule, later)]
         flags = self._flags(clauses, self.hearing)
         if not flags:
             return None
@@ -84,11 +86,11 @@ class FlaggedSetting:
         modes = in_force(self.name, self.mode, self.hearing)
         if self.given is None:
             return modes
-        return [one for one in modes if one == self.mode or self._own_key(one) is None]
+        return [mode for mode in modes if mode == self.mode or self._own_key(mode) is None]
 
     def _clauses(self) -> list[Clause]:
-        found = clauses_of(self.name, self._modes(), self.hearing, self.catalogue, self.waived)
-        return [one for one in found if one.severity in STOPS]
+        clauses = clauses_of(self.name, self._modes(), self.hearing, self.catalogue, self.waived)
+        return [clause for clause in clauses if clause.severity in STOPS]
 
     def _later(self) -> frozenset[str]:
         order = list(starting_points())
@@ -107,22 +109,22 @@ class FlaggedSetting:
 
     def _flags(self, clauses: Iterable[Clause], hearing: Hearing) -> set[Flag]:
         return {
-            (one.rule.id, one.mode)
-            for one in clauses
-            if ruling(one.rule, hearing.books[one.mode]).outcome == "flagged"
+            (clause.rule.id, clause.mode)
+            for clause in clauses
+            if ruling(clause.rule, hearing.books[clause.mode]).outcome == "flagged"
         }
 
     def _first_value(self, clauses: list[Clause], flags: set[Flag]) -> Setting | None:
         """The starting point of a missing setting, or of one that the build fixes, if it helps."""
         if self.mode != BASE:
             return None
-        found = first_value(self.point, self.hearing, self.catalogue)
-        if found is None or isinstance(found, Unfilled):
+        proposed = first_value(self.point, self.hearing, self.catalogue)
+        if proposed is None or isinstance(proposed, Unfilled):
             return None
-        changed = {self.name: _as_given(found, self.hearing)}
+        changed = {self.name: _as_given(proposed, self.hearing)}
         books = {mode: book.changed(changed) for mode, book in self.hearing.books.items()}
         left = self._flags(clauses, Hearing(self.hearing.profile, books, self.hearing.rulings))
-        return found if left < flags else None
+        return proposed if left < flags else None
 
     def _moved(self, aside: frozenset[str], only_good: bool) -> Setting | None:
         """The nearest value inside the window, the good one where there is one.
@@ -184,13 +186,21 @@ class Mending:
     @property
     def mended(self) -> tuple[Finding, ...]:
         """The dangers and faults that were there before and no longer are."""
-        left = {(one.rule.id, one.modes) for one in stops(self.after)}
-        return tuple(one for one in stops(self.before) if (one.rule.id, one.modes) not in left)
+        left = {(finding.rule.id, finding.modes) for finding in stops(self.after)}
+        return tuple(
+            finding
+            for finding in stops(self.before)
+            if (finding.rule.id, finding.modes) not in left
+        )
 
 
 def stops(judgement: Judgement) -> list[Finding]:
     """The dangers and faults that nobody waived."""
-    return [one for one in judgement.findings if one.severity in STOPS and not one.waived]
+    return [
+        finding
+        for finding in judgement.findings
+        if finding.severity in STOPS and not finding.waived
+    ]
 
 
 def mend(profile: Profile, catalogue: Catalogue, judged_on: str) -> Mending:
@@ -208,13 +218,13 @@ def mend(profile: Profile, catalogue: Catalogue, judged_on: str) -> Mending:
                 if not stops(after):
                     break
                 tried = tuned(profile, moved.values())
-                bench = FlaggedSetting(
+                flagged = FlaggedSetting(
                     point, mode, hear(tried, catalogue, judged_on), catalogue, after
                 )
-                found = bench.setting(leading=number == 0)
-                if found is not None:
-                    first = moved.get((mode, point.setting), found)
-                    moved[mode, point.setting] = replace(found, before=first.before)
+                moved_to = flagged.setting(leading=number == 0)
+                if moved_to is not None:
+                    first = moved.get((mode, point.setting), moved_to)
+                    moved[mode, point.setting] = replace(moved_to, before=first.before)
                     after = judge(tuned(profile, moved.values()), catalogue, judged_on)
                     settled = False
         if settled and number > 0:
@@ -245,6 +255,6 @@ def _clashes(finding: Finding, hearing: Hearing, catalogue: Catalogue) -> Iterab
         moved = affected(frozenset({name}))
         numeric = canonical()[name].kind in ("number", "integer")
         if numeric and not moved.isdisjoint(finding.rule.reads):
-            found = window_of(name, mode, hearing, catalogue).contrary
-            if finding.rule.id in found:
-                yield found
+            clashing = window_of(name, mode, hearing, catalogue).contrary
+            if finding.rule.id in clashing:
+                yield clashing

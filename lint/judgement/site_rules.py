@@ -107,11 +107,11 @@ def _refuse_unknown_words(rule: Rule, document: Document) -> None:
     ends = {"flag_when": (), "between": ("low", "high")}.get(rule.bound, ("limit",))
     names = vocabulary(rule.subject)
     for key in ("says", "because", "remedy"):
-        for found in PLACEHOLDER.finditer(document.value[key]):
-            word = found.group(1)
+        for match in PLACEHOLDER.finditer(document.value[key]):
+            word = match.group(1)
             if word in names or word in ends or (word == "of" and rule.points_at):
                 continue
-            place = place_within(document, key, found.start() + 2)
+            place = place_within(document, key, match.start() + 2)
             wanted = "a quantity, or " + ", ".join(("of", *ends))
             raise _error(place, word, wanted, nearest(word, names), document.line(place.line))
 
@@ -161,8 +161,8 @@ def _raised(
     """The raised severities; one that lowers is refused, since a waiver is for that."""
     raised: dict[str, Severity] = {}
     errors: list[DocumentError] = []
-    for name, said in house.severities.items():
-        severity = cast(Severity, said)  # the schema knows no other word
+    for name, word in house.severities.items():
+        severity = cast(Severity, word)  # the schema knows no other word
         place = house.places[f"severities.{name}"]
         rule = rules.get(name)
         if rule is None:
@@ -217,10 +217,10 @@ def book_of_example(example: Example) -> Book:
     """
     given: dict[str, Given] = {}
     absent: list[str] = []
-    for name, said in example.given.items():
-        value = _value(name, said)
-        given[name] = Given(name, value, name, said, 1.0, NOWHERE)
-        if said == "none" and _kind(name) == "section":
+    for name, entered in example.given.items():
+        value = _value(name, entered)
+        given[name] = Given(name, value, name, entered, 1.0, NOWHERE)
+        if entered == "none" and _kind(name) == "section":
             absent.append(name)
     house = {name: allowance.default for name, allowance in allowances().items()}
     return Book(given, house, EXAMPLE_DAY, absent)
@@ -231,7 +231,7 @@ def _kind(name: str) -> str:
     return entry.kind if entry is not None else ""
 
 
-def _value(name: str, said: Any) -> Any:
-    if isinstance(said, list):
-        return tuple(said)
-    return None if said == "none" and _kind(name) in ("number", "integer") else said
+def _value(name: str, entered: Any) -> Any:
+    if isinstance(entered, list):
+        return tuple(entered)
+    return None if entered == "none" and _kind(name) in ("number", "integer") else entered

@@ -40,61 +40,61 @@ def shown_kind(unit: Unit) -> str:
     return words.replace("_", " ")
 
 
-def common(one: Unit, other: Unit, doing: str) -> Unit:
+def common(left: Unit, right: Unit, doing: str) -> Unit:
     """The unit in which two like quantities are added or compared: the first one's.
 
     Raises UnlikeUnits where the dimensions or the kinds differ.
     """
-    if one.dimension != other.dimension or (one.kind and other.kind and one.kind != other.kind):
-        raise UnlikeUnits(f"{shown_kind(one)} cannot be {doing} {shown_kind(other)}")
-    if one.is_point != other.is_point:
+    if left.dimension != right.dimension or (left.kind and right.kind and left.kind != right.kind):
+        raise UnlikeUnits(f"{shown_kind(left)} cannot be {doing} {shown_kind(right)}")
+    if left.is_point != right.is_point:
         raise UnlikeUnits(f"a temperature cannot be {doing} a difference of temperatures")
-    return one if one.kind or not other.kind else Unit(one.dimension, one.scale, other.kind)
+    return left if left.kind or not right.kind else Unit(left.dimension, left.scale, right.kind)
 
 
-def total(one: Unit, other: Unit) -> Unit:
+def total(left: Unit, right: Unit) -> Unit:
     """The unit of a sum; a difference of temperatures may be added to a temperature."""
-    if one.is_point and other.is_point:
+    if left.is_point and right.is_point:
         raise UnlikeUnits("two temperatures cannot be added")
-    if one.is_point or other.is_point:
-        if one.dimension != other.dimension:
-            raise UnlikeUnits(f"{shown_kind(one)} cannot be added to {shown_kind(other)}")
-        return one if one.is_point else other
-    return common(one, other, "added to")
+    if left.is_point or right.is_point:
+        if left.dimension != right.dimension:
+            raise UnlikeUnits(f"{shown_kind(left)} cannot be added to {shown_kind(right)}")
+        return left if left.is_point else right
+    return common(left, right, "added to")
 
 
-def difference(one: Unit, other: Unit) -> Unit:
+def difference(left: Unit, right: Unit) -> Unit:
     """The unit of a difference; two temperatures part by kelvins."""
-    if one.is_point and other.dimension == one.dimension:
-        return Unit(KELVIN) if other.is_point else one
-    if other.is_point:
+    if left.is_point and right.dimension == left.dimension:
+        return Unit(KELVIN) if right.is_point else left
+    if right.is_point:
         raise UnlikeUnits("a temperature cannot be taken from anything but a temperature")
-    return common(one, other, "lessened by")
+    return common(left, right, "lessened by")
 
 
-def product(one: Unit, other: Unit) -> Unit:
+def product(left: Unit, right: Unit) -> Unit:
     """The unit of a product; a kind lives on where only one side has one."""
-    if one.is_point or other.is_point:
+    if left.is_point or right.is_point:
         raise UnlikeUnits("a temperature cannot be multiplied")
-    dimension = one.dimension * other.dimension
-    return Unit(dimension, one.scale * other.scale, _kind(one, other, dimension))
+    dimension = left.dimension * right.dimension
+    return Unit(dimension, left.scale * right.scale, _kind(left, right, dimension))
 
 
-def quotient(one: Unit, other: Unit) -> Unit:
+def quotient(left: Unit, right: Unit) -> Unit:
     """The unit of a quotient; like by like is a plain number."""
-    if one.is_point or other.is_point:
+    if left.is_point or right.is_point:
         raise UnlikeUnits("a temperature cannot be divided")
-    dimension = one.dimension / other.dimension
-    return Unit(dimension, one.scale / other.scale, _kind(one, other, dimension))
+    dimension = left.dimension / right.dimension
+    return Unit(dimension, left.scale / right.scale, _kind(left, right, dimension))
 
 
-def _kind(one: Unit, other: Unit, dimension: Dimension) -> str:
+def _kind(left: Unit, right: Unit, dimension: Dimension) -> str:
     """The kind of what is multiplied or divided, so far as it says something of the result.
 
     Volts times amperes times seconds are energy and torque alike; amperes by ampere-hours are so
     many times an hour, whichever amperes they are.
     """
-    kinds = [kind for kind in (one.kind, other.kind) if kind and _stays(kind, dimension)]
+    kinds = [kind for kind in (left.kind, right.kind) if kind and _stays(kind, dimension)]
     kind = kinds[0] if len(kinds) == 1 else ""
     return RATE if dimension == PER_SECOND and kind in CURRENTS else kind
 

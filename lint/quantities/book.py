@@ -192,8 +192,8 @@ def _named(bound: Entry, better: Entry | None) -> Entry:
     return replace(bound, operand=bound.operand._replace(missing=better.operand.missing))
 
 
-def _nearer(one: Operand, other: Operand) -> bool:
+def _nearer(first: Operand, second: Operand) -> bool:
     """Whether the first unknown is nearer to being known than the second."""
-    if (one.side == ABSENT) != (other.side == ABSENT):
-        return other.side == ABSENT
-    return bool(one.missing) and (not other.missing or len(one.missing) < len(other.missing))
+    if (first.side == ABSENT) != (second.side == ABSENT):
+        return second.side == ABSENT
+    return bool(first.missing) and (not second.missing or len(first.missing) < len(second.missing))

@@ -38,8 +38,8 @@ def tidy(value: float) -> float:
     >>> tidy(0.1 + 0.2), tidy(120.0)
     (0.3, 120)
     """
-    told = float(f"{value:.{SIGNIFICANT}g}")
-    return int(told) if told.is_integer() and abs(told) < LARGEST_WHOLE else told
+    short = float(f"{value:.{SIGNIFICANT}g}")
+    return int(short) if short.is_integer() and abs(short) < LARGEST_WHOLE else short
 
 
 def nearest_whole(value: float) -> int:

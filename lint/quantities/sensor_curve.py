@@ -107,8 +107,8 @@ def _segment(places: Sequence[float], place: float) -> int:
     return min(max(bisect_right(places, place) - 1, 0), len(places) - 2)
 
 
-def _line(one: tuple[float, float], other: tuple[float, float]) -> tuple[float, float, float]:
-    return one[0], one[1], (other[1] - one[1]) / (other[0] - one[0])
+def _line(start: tuple[float, float], end: tuple[float, float]) -> tuple[float, float, float]:
+    return start[0], start[1], (end[1] - start[1]) / (end[0] - start[0])
 
 
 def _on_line(line: tuple[float, float, float], place: float) -> float:

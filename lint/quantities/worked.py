@@ -177,7 +177,7 @@ def worked(
 
 def _told(spec: Worked) -> str:
     """What is said above the formula, for `help()`."""
-    said = ", ".join(f"{argument} = {quantity}" for argument, quantity in spec.inputs.items())
+    inputs = ", ".join(f"{argument} = {quantity}" for argument, quantity in spec.inputs.items())
     return (
-        f"Quantity {spec.name}, unit {spec.unit or 'none'}; from {said}.\nSource: {spec.source}\n"
+        f"Quantity {spec.name}, unit {spec.unit or 'none'}; from {inputs}.\nSource: {spec.source}\n"
     )
