@@ -10,7 +10,7 @@ from importlib.resources.abc import Traversable
 from typing import Any
 
 from ..documents.cache import contents
-from ..documents.error import ExpressionError
+from ..documents.error import Defect, ExpressionError
 from ..documents.schema import canonical
 from ..documents.units import unit_of_key
 from .expression import Expression, compile_expression, scaled
@@ -72,8 +72,16 @@ def catalogue() -> Catalogue:
     """The rules that come with gonogo."""
     texts = rule_texts()
     read = contents("rules", {f"{topic}/{name}": text for (topic, name), text in texts.items()})
-    rules = [rule_of(read.data[f"{topic}/{name}"], topic, name) for topic, name in texts]
+    rules = [_built_in(read.data[f"{topic}/{name}"], topic, name) for topic, name in texts]
     return catalogue_of(rules, f"sha256:{read.digest}")
+
+
+def _built_in(data: Mapping[str, Any], topic: str, name: str) -> Rule:
+    """A rule of ours; whatever is wrong with it is no mistake of the user's documents."""
+    try:
+        return rule_of(data, topic, name)
+    except ExpressionError as broken:
+        raise Defect(f"rules/{topic}/{name}", broken) from broken
 
 
 def rule_texts() -> dict[tuple[str, str], bytes]:

@@ -9,6 +9,7 @@ from importlib.resources import files
 from typing import Any, Literal
 
 from ..documents.cache import contents
+from ..documents.error import Defect, ExpressionError
 from ..documents.profile import BASE, Profile
 from ..documents.schema import canonical, properties
 from ..documents.units import UNITS
@@ -50,7 +51,10 @@ def starting_points() -> Mapping[str, Point]:
     """The starting points by setting, in the order in which settings are mended."""
     text = files("gonogo.rules").joinpath(STARTING_POINTS_FILE).read_bytes()
     data = contents("starting-points", {STARTING_POINTS_FILE: text}).data[STARTING_POINTS_FILE]
-    return {entry["setting"]: _point(entry) for entry in data["points"]}
+    try:
+        return {entry["setting"]: _point(entry) for entry in data["points"]}
+    except ExpressionError as broken:
+        raise Defect(f"rules/{STARTING_POINTS_FILE}", broken) from broken
 
 
 def _point(entry: Mapping[str, Any]) -> Point:
