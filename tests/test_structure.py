@@ -2,6 +2,7 @@
 
 import ast
 from pathlib import Path
+from typing import TypeGuard
 
 import pytest
 
@@ -81,3 +82,34 @@ def test_the_top_level_holds_what_belongs_there() -> None:
         "tests",
         "examples",
     }
+
+
+# The steps in which a public name means one thing already.
+SETTLED = ("documents", "tables", "quantities", "judgement")
+# What a command or a format must be called so that it can be used as one.
+PROTOCOL = {"command", "run", "body", "record", "report"}
+
+
+def test_one_public_name_means_one_thing() -> None:
+    """Who searches for a name finds one definition, and knows what an import of it brings."""
+    homes: dict[str, list[str]] = {}
+    for path in MODULES:
+        if path.parent.name in SETTLED:
+            for name in _defined(path):
+                homes.setdefault(name, []).append(_name(path))
+    assert {name: places for name, places in homes.items() if len(places) > 1} == {}
+
+
+def _defined(path: Path) -> set[str]:
+    """The public names that a module's own lines bind: functions, classes and constants."""
+    names: set[str] = set()
+    for node in ast.parse(path.read_text(encoding="utf-8")).body:
+        if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef | ast.ClassDef):
+            names.add(node.name)
+        elif isinstance(node, ast.Assign | ast.AnnAssign):
+            names |= {part.id for part in ast.walk(node) if _is_bound(part)}
+    return {name for name in names if not name.startswith("_")} - PROTOCOL
+
+
+def _is_bound(node: ast.AST) -> TypeGuard[ast.Name]:
+    return isinstance(node, ast.Name) and isinstance(node.ctx, ast.Store)

@@ -9,11 +9,12 @@ from typing import Annotated, TextIO
 
 import typer
 
+from ..documents.day import day_to_judge_by
 from ..documents.error import NoProfile
 from ..documents.repository import find
 from .formats import FORMATS, report_module
 from .inspection import Order, gathered, outcomes
-from .options import AsOf, Jobs, Output, Quiet, day, format_option
+from .options import AsOf, Jobs, Output, Quiet, format_option
 from .output import deliver, page_for, status_of
 
 
@@ -28,7 +29,7 @@ def run(
     out: TextIO | None = None,
 ) -> int:
     """Judge every profile under the paths, print the report, and answer with the exit status."""
-    judged_on = day(as_of)
+    judged_on = day_to_judge_by(as_of)
     module = report_module(form)
     search = find(paths)
     if not search.profiles and not search.errors:

@@ -9,11 +9,12 @@ from typing import Annotated, TextIO
 
 import typer
 
+from ..documents.day import day_to_judge_by
 from ..documents.error import UsageError
 from ..reports.comparison_totals import Compared
 from .collation import Order, collated
 from .formats import COMPARISON_FORMATS, comparison_module
-from .options import AsOf, Jobs, Output, Quiet, day, format_option
+from .options import AsOf, Jobs, Output, Quiet, format_option
 from .output import GO, INCOMPLETE, NO_GO, NOT_READ, deliver, page_for
 from .sides import Pair, Pairing, both_sides, last_commit, since
 
@@ -33,7 +34,7 @@ def run(
     here: Path | None = None,
 ) -> int:
     """Compare what is asked for, print the report, and answer with the exit status."""
-    judged_on = day(as_of)
+    judged_on = day_to_judge_by(as_of)
     module = comparison_module(form)
     page = page_for(output, out, quiet)
     pairing = pairing_of(sides, since_revision, here or Path.cwd())

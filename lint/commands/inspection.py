@@ -9,7 +9,7 @@ from functools import partial
 from .. import __version__
 from ..documents.error import DocumentError, DocumentErrors
 from ..documents.loading import check_document, load_profile
-from ..documents.repository import Found, Repository, Search
+from ..documents.repository import Listed, Repository, Search
 from ..judgement.catalogue import catalogue
 from ..judgement.judge import judge
 from ..judgement.site_rules import Shop, shop_of
@@ -43,12 +43,12 @@ class Outcome:
     errors: tuple[DocumentError, ...]
 
 
-def outcomes(profiles: Sequence[Found], order: Order, jobs: int) -> list[Outcome]:
+def outcomes(profiles: Sequence[Listed], order: Order, jobs: int) -> list[Outcome]:
     """What each profile comes to, in their order."""
     return shared_out(profiles, partial(judged, order=order), jobs, WORTH_A_PROCESS)
 
 
-def judged(profiles: Iterable[Found], order: Order) -> list[Outcome]:
+def judged(profiles: Iterable[Listed], order: Order) -> list[Outcome]:
     """What each profile comes to by the rules of its shop."""
     body = report_module(order.form).body
     shops: dict[Repository, Shop] = {}

@@ -8,7 +8,8 @@ from pathlib import Path
 from typing import TextIO
 
 from ..documents.atomic_write import diff, write
-from ..documents.edit import Change, edited
+from ..documents.day import day_to_judge_by
+from ..documents.edit import Edit, edited
 from ..documents.error import DocumentErrors, UsageError
 from ..documents.files import Draft
 from ..documents.loading import load_profile
@@ -21,7 +22,6 @@ from ..judgement.site_rules import shop_of
 from ..judgement.what_if import Setting
 from ..reports.layout import Page
 from ..reports.proposal_text import NOT_WRITTEN, WROTE
-from .options import day
 from .output import deliver
 
 
@@ -39,7 +39,7 @@ class Workpiece:
 
     def edited(self, settings: Iterable[Setting]) -> bytes:
         """The file's bytes with the settings entered, and nothing else touched."""
-        changes = [Change(one.keys, one.entered) for one in settings]
+        changes = [Edit(one.keys, one.entered) for one in settings]
         return edited(self.data, changes, self.profile.file)
 
     def refuse_unknown_mode(self, mode: str | None) -> None:
@@ -60,7 +60,7 @@ def drafted(repository: Repository, inside: str, data: bytes) -> Profile:
 
 def workpiece(path: Path, as_of: str | None = None) -> Workpiece:
     """The profile in a file; raises DocumentErrors for all that keeps it from use."""
-    judged_on = day(as_of)
+    judged_on = day_to_judge_by(as_of)
     repository, inside = open_repository(path)
     shop = shop_of(repository)
     if shop.errors:

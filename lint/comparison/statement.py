@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any, Literal
 
 from ..documents.given import Given
-from ..documents.profile import Profile, Waiver
+from ..documents.profile import BASE, Profile, Waiver
 
 Sort = Literal["setting", "build", "reading", "paper"]
 
@@ -86,7 +86,6 @@ def rank(name: str) -> int:
 Key = tuple[str, str]
 Statement = dict[Key, Any]
 
-BASE = ""
 NONE = "none"
 DROPPED = "dropped"  # a mode leaves out what the base gives
 SET = "set"  # a mode, an own rule or a required entry is there

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 
 from ..documents.location import Place
 from ..documents.profile import Profile
+from ..documents.text import clean
 from ..judgement.finding import Finding, Judgement, NotJudged
 from .check_totals import (
     NOT_READ,
@@ -25,7 +26,7 @@ from .check_totals import (
 )
 from .excerpt import LEFT, RIGHT, marked
 from .finding_words import amount, details, found_against, waived, wanted, working
-from .layout import INDENT, Page, clean, painted, row, set_beside
+from .layout import INDENT, Page, painted, row, set_beside
 
 MOST_RELATED = 4
 

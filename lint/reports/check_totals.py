@@ -8,9 +8,10 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from ..documents.text import clean
 from ..judgement.finding import Judgement, Verdict
 from ..judgement.rule import SEVERITIES, Severity
-from .layout import Page, Paint, clean, painted, set_beside
+from .layout import Page, Paint, painted, set_beside
 
 NOT_READ = "NOT READ"
 PLURALS: dict[Severity, str] = {"danger": "dangers", "fault": "faults", "caution": "cautions"}

@@ -9,6 +9,7 @@ from ..comparison.comparison import Comparison
 from ..comparison.consequence import Consequence
 from ..comparison.finding_change import Way
 from ..comparison.margin import Margin
+from ..documents.text import clean
 from .check_text import finding_rows
 from .check_totals import NOT_READ, VERDICT_WORDS, Unread, modes_in_words
 from .comparison_totals import (
@@ -39,7 +40,7 @@ from .comparison_words import (
     worked_movement,
 )
 from .finding_words import amount, details
-from .layout import INDENT, Moved, Page, Paint, clean, in_columns, painted, row, set_beside
+from .layout import INDENT, Moved, Page, Paint, in_columns, painted, row, set_beside
 
 
 def body(comparison: Comparison, page: Page) -> str:

@@ -12,7 +12,8 @@ from ..comparison.consequence import Consequence
 from ..comparison.finding_change import Matter, Way
 from ..comparison.margin import Margin
 from ..comparison.statement import DROPPED, SET, Sort
-from ..judgement.formatting import apart, number, shown, unit_word
+from ..documents.units import unit_symbol
+from ..judgement.formatting import apart, number, shown
 
 ARROW = "→"
 MOST_INSIDE = 3
@@ -30,7 +31,7 @@ def value_words(value: Any, unit: str, digits: int = 4) -> str:
         return ":".join(map(str, stage)) if None not in stage else "as written"
     if isinstance(value, tuple | list):
         words = ", ".join(value_words(member, "", digits) for member in value) or "none"
-        return f"{words} {unit_word(unit)}".rstrip()
+        return f"{words} {unit_symbol(unit)}".rstrip()
     if value == DROPPED:
         return "left out"
     return shown(value, unit, digits)

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import re
 
-from .layout import clean, columns
+from ..documents.text import clean
+from .layout import columns
 
 LEFT, RIGHT, MORE = "»", "«", "…"
 CLOSERS = {"[": "]", "{": "}"}

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import Any
 
+from ..documents.text import clean
+from ..documents.units import unit_of_key
 from ..judgement.formatting import filled, shown
 from ..judgement.rule import Example, Rule
-from ..judgement.unit import suffix
-from .layout import Page, clean, painted, set_beside, together
+from .layout import Page, painted, set_beside, together
 from .record import exact
 
 EDITION = "rules/1"
@@ -89,7 +90,8 @@ def _about(rule: Rule) -> list[tuple[str, str]]:
 def _example(example: Example) -> str:
     # The blanks keep an entry on one line.
     given = [
-        f"{name}\u00a0=\u00a0{shown(value, suffix(name))}" for name, value in example.given.items()
+        f"{name}\u00a0=\u00a0{shown(value, unit_of_key(name))}"
+        for name, value in example.given.items()
     ]
     return ", ".join(given) or "nothing given"
 

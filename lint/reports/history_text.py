@@ -5,14 +5,16 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from ..comparison.change import Change, is_number
+from ..comparison.change import Change
 from ..comparison.finding_change import Matter, Way
 from ..comparison.history import Episode
+from ..documents.text import clean
 from ..judgement.formatting import shown
+from ..quantities.number import is_number
 from .check_totals import VERDICT_WORDS, modes_in_words
 from .comparison_totals import WAY_WORDS
 from .comparison_words import change_movement, key, percentage, value_words
-from .layout import INDENT, Page, Paint, clean, columns, painted, row, set_beside
+from .layout import INDENT, Page, Paint, columns, painted, row, set_beside
 from .told import Told
 
 WIRE, BEAD, GAP = "·", "◆", " "

@@ -7,6 +7,7 @@ from html import escape
 from importlib.resources import files
 from string import Template
 
+from ..documents.text import clean
 from ..judgement.finding import Finding, Judgement
 from .check_totals import (
     VERDICT_WORDS,
@@ -21,7 +22,7 @@ from .check_totals import (
 )
 from .excerpt import LEFT, RIGHT, marked
 from .finding_words import amount, details, found_against, waived, working
-from .layout import Page, clean
+from .layout import Page
 
 LONGEST_EXCERPT = 160
 

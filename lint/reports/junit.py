@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from xml.sax.saxutils import escape, quoteattr
 
+from ..documents.text import clean
 from ..judgement.finding import Finding, Judgement, NotJudged
 from .check_totals import VERDICT_WORDS, Checked, Share, Unread, modes_in_words
 from .finding_words import found_against, wanted
-from .layout import Page, clean
+from .layout import Page
 
 Case = tuple[str, str]  # the kind of its outcome ("" for passed) and its lines
 

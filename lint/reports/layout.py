@@ -8,18 +8,16 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
-from ..judgement.formatting import unit_word
-from ..judgement.unit import UNITS
+from ..documents.text import clean
+from ..documents.units import UNITS, unit_symbol
 
 INDENT = 12
-_WORDS = sorted({unit_word(unit) for unit in UNITS if unit}, key=len, reverse=True)
+_WORDS = sorted({unit_symbol(unit) for unit in UNITS if unit}, key=len, reverse=True)
 _BEFORE_UNIT = re.compile(rf"(?<=\d) (?=(?:{'|'.join(map(re.escape, _WORDS))})(?![\w/]))")
 
 WIDTH = 80
 # The marks of our own reports: one column each, so that most lines need no closer look.
 NARROW = str.maketrans(dict.fromkeys("→−·°Ωµ²×…»«─▐◆\u00a0", " "))
-# Marks that turn the reading direction: a name could dress up as another one.
-TURNING = frozenset("\u061c\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,23 +28,6 @@ class Page:
     colour: bool = False
     quiet: bool = False
     alone: bool = True
-
-
-def clean(text: object) -> str:
-    """The text without anything that moves a terminal's cursor or turns its direction.
-
-    >>> clean("Larch\\x1b[2J\\tbike")
-    'Larch[2J bike'
-    """
-    kept = str(text)
-    if kept.isprintable():
-        return kept
-    spaced = "".join(" " if letter in "\t\r\n\u2028\u2029" else letter for letter in kept)
-    return "".join(letter for letter in spaced if not _moves(letter))
-
-
-def _moves(letter: str) -> bool:
-    return letter in TURNING or unicodedata.category(letter) in ("Cc", "Cs", "Zl", "Zp")
 
 
 def columns(text: str) -> int:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 
+from ..documents.text import clean
 from ..judgement.finding import Finding, Judgement
 from .check_totals import (
     VERDICT_WORDS,
@@ -16,7 +17,7 @@ from .check_totals import (
     waived_danger,
 )
 from .finding_words import amount, details, found_against, working
-from .layout import Page, clean
+from .layout import Page
 
 MARKUP = re.compile(r"([\\`*_{}\[\]<>#|!~&$])")
 AT_START = re.compile(r"^(\s*)([-+=]|\d+(?=[.)]))")

@@ -8,8 +8,8 @@ from ..documents.schema import canonical, properties
 from ..judgement.defaults import Unfilled
 from ..judgement.finding import Finding, Judgement
 from ..judgement.formatting import shown
+from ..judgement.rule import STOPS
 from ..judgement.what_if import Setting
-from ..judgement.window import HARD
 from .check_totals import VERDICT_WORDS
 from .layout import Page, painted, row, set_beside, together
 
@@ -78,7 +78,7 @@ def refused_text(after: Judgement, page: Page) -> list[str]:
     """Why a new profile is not begun: what no setting can make right."""
     lines = [f" {painted('NOT BEGUN', 'no-go', page.colour)}"]
     for finding in after.findings:
-        if finding.severity in HARD and not finding.waived:
+        if finding.severity in STOPS and not finding.waived:
             lines += row(finding.severity, f"{finding.message} {finding.remedy}", page)
     return lines
 

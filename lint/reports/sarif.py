@@ -8,12 +8,13 @@ from typing import Any
 from urllib.parse import quote
 
 from ..documents.location import Place
+from ..documents.text import clean
 from ..judgement.finding import Finding, Judgement, NotJudged
 from ..judgement.rule import Rule, Severity
 from .check_totals import Checked, Unread, modes_in_words
 from .explanation import sentence
 from .finding_words import wanted
-from .layout import Page, clean
+from .layout import Page
 
 SCHEMA = (
     "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json"

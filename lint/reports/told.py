@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from ..comparison.change import is_number, tidy
 from ..comparison.history import Episode, Followed
+from ..quantities.number import is_number, tidy
 
 
 @dataclass(frozen=True, slots=True)

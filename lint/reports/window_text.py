@@ -6,10 +6,11 @@ from collections.abc import Sequence
 from math import copysign, inf
 
 from ..documents.profile import Profile
+from ..documents.text import clean
+from ..documents.units import unit_of_key
 from ..judgement.formatting import apart, shown
-from ..judgement.unit import suffix
 from ..judgement.window import End, OpenEnd, RuleSpan, Span, Window
-from .layout import INDENT, Page, clean, columns, painted, row, set_beside, together
+from .layout import INDENT, Page, columns, painted, row, set_beside, together
 
 CELLS = 10
 BAR = CELLS + 4
@@ -109,8 +110,8 @@ def _rule_off(page: Page) -> str:
 def _label(window: Window) -> str:
     """The setting without its section and unit; a mode's setting with the mode's name."""
     name = window.quantity.removeprefix("settings.")
-    unit = suffix(window.entered_as)
-    bare = name if unit in ("", "rpm") else name.removesuffix(f"_{suffix(name)}")
+    unit = unit_of_key(window.entered_as)
+    bare = name if unit in ("", "rpm") else name.removesuffix(f"_{unit_of_key(name)}")
     return f"{window.mode}: {bare}" if window.mode else bare
 
 

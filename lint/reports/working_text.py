@@ -6,10 +6,12 @@ from typing import Any
 
 from ..documents.location import Place
 from ..documents.profile import Profile
-from ..judgement.explanation import formulas, unit_of
+from ..documents.text import clean
+from ..judgement.explanation import formulas
 from ..judgement.formatting import shown
 from ..quantities.book import Book, Entry
-from .layout import Page, clean, columns, painted, set_beside, together
+from ..quantities.registry import unit_of
+from .layout import Page, columns, painted, set_beside, together
 from .record import exact
 
 INDENT = 12

@@ -15,7 +15,7 @@ from gonogo.documents.schema import (
     properties,
     schema,
 )
-from gonogo.documents.suggestions import of_key, of_number, plain
+from gonogo.documents.suggestions import of_key, of_number, plain_word
 
 
 @pytest.mark.parametrize(
@@ -161,4 +161,4 @@ def test_a_key_is_known_in_other_letters_and_without_its_unit() -> None:
     assert of_key("Battery-Current", known) == "battery_current_A"
     assert of_key("highest", known) == "highest_rpm"
     assert of_key("lowest", known) is None
-    assert plain("phase_inductance_µH") == "phase_inductance_uh"
+    assert plain_word("phase_inductance_µH") == "phase_inductance_uh"

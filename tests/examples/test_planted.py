@@ -17,7 +17,7 @@ from gonogo.judgement.judge import BASE, Hearing, hear
 from gonogo.judgement.rule import Rule
 from gonogo.judgement.site_rules import shop_of
 from gonogo.quantities.book import Book
-from gonogo.quantities.registry import moved_by
+from gonogo.quantities.registry import affected
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 SOUND = ("bracken", "burdock", "clover", "comfrey", "cotton-grass", "teasel")
@@ -46,7 +46,7 @@ def heard(name: str) -> tuple[Hearing, Catalogue]:
 
 def moves(hearing: Hearing, given: Given) -> Iterator[Planted]:
     """The nearest step up and down at which each rule begins to flag."""
-    moved = moved_by(frozenset({given.name})) | {given.name}
+    moved = affected(frozenset({given.name}))
     for decided in hearing.rulings[BASE].values():
         if moved.isdisjoint(decided.rule.reads) or decided.outcome == "flagged":
             continue
@@ -146,7 +146,7 @@ def test_each_limit_flags_one_step_past_it_and_not_on_it(workshop: Path, name: s
     assert len(planted) > 60
     seen: dict[tuple[str, float], Judgement] = {}
     for move in planted:
-        reached = moved_by(frozenset({move.given.name})) | {move.given.name}
+        reached = affected(frozenset({move.given.name}))
         for value in (move.inside, move.past):
             key = (move.given.entered_as, value)
             if key not in seen:

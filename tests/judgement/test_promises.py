@@ -15,8 +15,9 @@ from gonogo.judgement.catalogue import catalogue
 from gonogo.judgement.defaults import proposals, starting_points
 from gonogo.judgement.evaluation import Hearing, hear
 from gonogo.judgement.mend import mend, stops
+from gonogo.judgement.rule import STOPS
 from gonogo.judgement.what_if import Setting, tuned
-from gonogo.judgement.window import HARD, Window, clauses_of, in_force, window_of, windows
+from gonogo.judgement.window import Window, clauses_of, in_force, window_of, windows
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
@@ -196,7 +197,7 @@ def flagged(hearing: Hearing, window: Window, hard: bool) -> set[str]:
         clause.rule.id
         for clause in clauses_of(window.quantity, modes, hearing, catalogue())
         if hearing.rulings[clause.mode][clause.rule.id].outcome == "flagged"
-        and (not hard or clause.severity in HARD)
+        and (not hard or clause.severity in STOPS)
     }
 
 

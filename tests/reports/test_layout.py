@@ -2,26 +2,10 @@
 
 from __future__ import annotations
 
-import pytest
-from gonogo.reports.layout import Page, clean, columns, set_beside, wrapped
+from gonogo.documents.text import clean
+from gonogo.reports.layout import Page, columns, set_beside, wrapped
 from hypothesis import given
 from hypothesis import strategies as st
-
-
-@pytest.mark.parametrize(
-    ("text", "shown"),
-    [
-        pytest.param("Larch", "Larch", id="a plain name stays"),
-        pytest.param("Lärche 2 · 車", "Lärche 2 · 車", id="letters of any tongue stay"),
-        pytest.param("\x1b[31mLarch\x1b[0m", "[31mLarch[0m", id="no colour of its own"),
-        pytest.param("Larch\rGO", "Larch GO", id="no writing over the line"),
-        pytest.param("GO\u202egnihton", "GOgnihton", id="no turned reading"),
-        pytest.param("a\u009b2Jb", "a2Jb", id="no eight-bit control"),
-    ],
-)
-def test_a_name_cannot_move_the_terminal(text: str, shown: str) -> None:
-    """A profile's name must not be able to paint a GO over a NO-GO."""
-    assert clean(text) == shown
 
 
 @given(st.text(), st.integers(min_value=8, max_value=80))
