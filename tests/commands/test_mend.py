@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import shutil
+from collections.abc import Callable
 from pathlib import Path
 
 import gonogo
@@ -12,6 +13,7 @@ from gonogo.commands import fill, mend, new
 from gonogo.documents.error import EditError, UsageError
 from ruamel.yaml import YAML
 
+Expect = Callable[[str, str], None]
 HERE = Path(__file__).parent
 EXAMPLES = HERE.parents[1] / "examples"
 DAY = "2026-11-25"
@@ -24,10 +26,6 @@ PARTS = {
     "throttle": "throttle: {kind: hall, supply_V: 5}",
 }
 ANSWERS = {"name": "Heather", "use": "off_road", "series": "14", "parallel": "6", "fuse": "125"}
-
-
-def screen(name: str) -> str:
-    return (HERE / "screens" / f"{name}.txt").read_text("utf-8")
 
 
 @pytest.fixture
@@ -54,11 +52,13 @@ def ran(command: object, path: Path, *arguments: object) -> tuple[int, str]:
     return status, out.getvalue()
 
 
-def test_mending_shows_the_diff_and_writes_nothing(bench: Path) -> None:
+def test_mending_shows_the_diff_and_writes_nothing(bench: Path, expect: Expect) -> None:
     """A look is free."""
     path = bench / "juniper.yaml"
     before = path.read_bytes()
-    assert ran(mend, path) == (0, screen("mend"))
+    status, said = ran(mend, path)
+    assert status == 0
+    expect("screens/mend.txt", said)
     assert path.read_bytes() == before
 
 
@@ -94,11 +94,13 @@ def test_mending_a_second_time_has_nothing_to_do(bench: Path) -> None:
     assert ran(mend, path) == (0, " No danger or fault to mend.\n")
 
 
-def test_what_cannot_be_mended_is_left_alone_and_named(bench: Path) -> None:
+def test_what_cannot_be_mended_is_left_alone_and_named(bench: Path, expect: Expect) -> None:
     """The pack does not go with the controller, whatever is entered."""
     path = bench / "rowan.yaml"
     before = path.read_bytes()
-    assert ran(mend, path, True) == (1, screen("mend-stuck"))
+    status, said = ran(mend, path, True)
+    assert status == 1
+    expect("screens/mend-stuck.txt", said)
     assert path.read_bytes() == before
 
 
@@ -189,11 +191,13 @@ def test_a_planted_fault_is_mended(bench: Path, sound: str, planted: str) -> Non
         assert after[section] == before[section]
 
 
-def test_filling_proposes_what_is_missing(bench: Path) -> None:
+def test_filling_proposes_what_is_missing(bench: Path, expect: Expect) -> None:
     """With a reason for each, and nothing that was entered is touched."""
     path = bench / "hazel.yaml"
     before = path.read_text("utf-8")
-    assert ran(fill, path) == (0, screen("fill"))
+    status, said = ran(fill, path)
+    assert status == 0
+    expect("screens/fill.txt", said)
     assert ran(fill, path, True)[0] == 0
     after = path.read_text("utf-8")
     assert stops(path) == set()
@@ -216,11 +220,12 @@ def answers(bench: Path) -> dict[str, str | None]:
     return {**ANSWERS, **{name: str(bench / f"{name}.yaml") for name in PARTS}}
 
 
-def test_a_new_profile_lacks_only_readings(bench: Path) -> None:
+def test_a_new_profile_lacks_only_readings(bench: Path, expect: Expect) -> None:
     """The first check after it says what to measure, and nothing else."""
     path = bench / "heather.yaml"
-    status, told = ran(new, path, answers(bench), [], True)
-    assert (status, told) == (0, screen("new"))
+    status, said = ran(new, path, answers(bench), [], True)
+    assert status == 0
+    expect("screens/new.txt", said)
     judgement = gonogo.check(path, as_of=DAY)
     assert judgement.verdict == "incomplete"
     gates = [one for one in judgement.not_judged if one.rule.gate]

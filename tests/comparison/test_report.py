@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import json
 import re
+from collections.abc import Callable
 from html.parser import HTMLParser
-from pathlib import Path
 from typing import Any
 
 import pytest
@@ -25,7 +25,7 @@ from referencing import Registry, Resource
 
 from .revision import EXAMPLES, Plain, changed, compared
 
-SCREENS = Path(__file__).parent / "screens"
+Expect = Callable[[str, str], None]
 STORIES = sorted(path.name for path in (EXAMPLES / "revisions").iterdir() if path.is_dir())
 EVIL = "<script>alert(1)</script> | `x` *b* [l](http://example.org) # &amp;"
 
@@ -63,9 +63,11 @@ def validator() -> Draft202012Validator:
 
 
 @pytest.mark.parametrize("name", ["hotter-tune", "throttle-exchanged", "tidy-up", "road-to-trail"])
-def test_the_screen_is_as_expected(name: str, capsys: pytest.CaptureFixture[str]) -> None:
+def test_the_screen_is_as_expected(
+    name: str, capsys: pytest.CaptureFixture[str], expect: Expect
+) -> None:
     """Verdicts, findings, settings, what they do, margins and work, in this order."""
-    assert told(name, "text", capsys) == (SCREENS / f"{name}.txt").read_text("utf-8")
+    expect(f"screens/{name}.txt", told(name, "text", capsys))
 
 
 @pytest.mark.parametrize("name", STORIES)

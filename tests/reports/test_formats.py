@@ -7,16 +7,18 @@ from collections.abc import Callable
 from dataclasses import replace
 from html import unescape
 from html.parser import HTMLParser
+from types import ModuleType
 from xml.etree import ElementTree
 
 import pytest
 from gonogo.judgement.finding import Judgement
-from gonogo.reports import html, junit, markdown, sarif
+from gonogo.reports import html, junit, markdown, record, sarif
 from gonogo.reports.check_totals import Unread
 from gonogo.reports.layout import clean
 from markdown_it import MarkdownIt
 
 Report = Callable[..., str]
+Expect = Callable[[str, str], None]
 
 HOSTILE = "<script>x</script> | *b* _i_ `c` [l](http://e.test) ![i](x) & www.e.test @you\n# h\x1b"
 
@@ -37,6 +39,18 @@ def hostile(no_go: Judgement) -> Judgement:
         for one in no_go.findings
     )
     return replace(no_go, profile=profile, findings=findings)
+
+
+@pytest.mark.parametrize(
+    ("module", "ending"),
+    [(markdown, "md"), (html, "html"), (record, "json"), (sarif, "sarif"), (junit, "xml")],
+    ids=lambda value: value if isinstance(value, str) else "",
+)
+def test_a_refused_vehicle_in_each_format(
+    module: ModuleType, ending: str, report: Report, no_go: Judgement, expect: Expect
+) -> None:
+    """Whole, so that a change of a report is seen as its reader will see it."""
+    expect(f"screens/no-go.{ending}", report(module, no_go))
 
 
 # ── build machines ────────────────────────────────────────────────────────────────────────────
