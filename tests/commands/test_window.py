@@ -15,6 +15,7 @@ from gonogo.documents.error import UsageError
 from gonogo.reports.layout import columns
 from jsonschema import Draft202012Validator
 
+pytestmark = pytest.mark.usefixtures("frozen")
 HERE = Path(__file__).parent
 SCREENS = sorted((HERE / "screens").glob("w*.txt"))
 Expect = Callable[[str, str], None]
@@ -40,8 +41,11 @@ def worked(path: Path, *arguments: str | None) -> str:
 
 
 def test_the_table_starts_with_the_tightest_margin(larch: Path, expect: Expect) -> None:
-    """What goes wrong first at the next change stands at the top."""
-    expect("screens/window-table.txt", shown(larch))
+    """What goes wrong first at the next change stands at the top; what nothing bounds is named."""
+    table, _, rest = shown(larch).partition(" unbound ")
+    unbound, _, foot = rest.partition("\n\n")
+    assert "throttle.ramp" in unbound
+    expect("screens/window-table.txt", f"{table} unbound    …\n\n{foot}")
 
 
 def test_what_is_past_a_limit_of_nothing_comes_first(larch: Path) -> None:

@@ -23,18 +23,18 @@ from jsonschema import Draft202012Validator, FormatChecker
 from markdown_it import MarkdownIt
 from referencing import Registry, Resource
 
-from .revision import EXAMPLES, Plain, changed, compared
+from .revision import STORIES, Plain, changed, compared
 
 Expect = Callable[[str, str], None]
-STORIES = sorted(path.name for path in (EXAMPLES / "revisions").iterdir() if path.is_dir())
+pytestmark = pytest.mark.usefixtures("frozen")
+NAMES = sorted(path.name for path in STORIES.iterdir() if path.is_dir())
 EVIL = "<script>alert(1)</script> | `x` *b* [l](http://example.org) # &amp;"
 
 
 def told(name: str, form: str, capsys: pytest.CaptureFixture[str]) -> str:
     """The report of one story."""
-    folder = f"examples/revisions/{name}"
-    run([f"{folder}/before.yaml", f"{folder}/after.yaml"], form=form, as_of="2026-11-25",
-        here=EXAMPLES.parent)  # fmt: skip
+    run([f"{name}/before.yaml", f"{name}/after.yaml"], form=form, as_of="2026-11-25",
+        here=STORIES)  # fmt: skip
     return capsys.readouterr().out
 
 
@@ -62,7 +62,7 @@ def validator() -> Draft202012Validator:
     )
 
 
-@pytest.mark.parametrize("name", ["hotter-tune", "throttle-exchanged", "tidy-up", "road-to-trail"])
+@pytest.mark.parametrize("name", NAMES)
 def test_the_screen_is_as_expected(
     name: str, capsys: pytest.CaptureFixture[str], expect: Expect
 ) -> None:
@@ -70,7 +70,20 @@ def test_the_screen_is_as_expected(
     expect(f"screens/{name}.txt", told(name, "text", capsys))
 
 
-@pytest.mark.parametrize("name", STORIES)
+@pytest.mark.parametrize(
+    ("module", "ending"),
+    [(comparison_markdown, "md"), (comparison_html, "html"), (comparison_record, "json")],
+    ids=["markdown", "html", "json"],
+)
+def test_a_hotter_tune_in_each_format(
+    module: Any, ending: str, bike: Plain, expect: Expect
+) -> None:
+    """Whole, so that a change of a report is seen as its reader will see it."""
+    hot = changed(bike, {"settings.battery_current_A": 95, "modes.town.highest_rpm": 3000})
+    expect(f"screens/hotter.{ending}", report(module, bike, hot))
+
+
+@pytest.mark.parametrize("name", NAMES)
 def test_no_line_is_wider_than_the_page(name: str, capsys: pytest.CaptureFixture[str]) -> None:
     """80 columns at the bench."""
     assert max(columns(line) for line in told(name, "text", capsys).split("\n")) <= 80
@@ -92,7 +105,7 @@ def test_colour_says_nothing_that_words_do_not(bike: Plain) -> None:
     assert painted != plain and re.sub(r"\x1b\[[0-9;]*m", "", painted) == plain
 
 
-@pytest.mark.parametrize("name", STORIES)
+@pytest.mark.parametrize("name", NAMES)
 def test_the_record_fits_its_schema(name: str, capsys: pytest.CaptureFixture[str]) -> None:
     """Machines rely on it."""
     record = json.loads(told(name, "json", capsys))
@@ -152,7 +165,7 @@ class Page_(HTMLParser):
         self.text += data
 
 
-@pytest.mark.parametrize("name", STORIES)
+@pytest.mark.parametrize("name", NAMES)
 def test_the_page_stands_alone(name: str, capsys: pytest.CaptureFixture[str]) -> None:
     """It is mailed, printed and read without a network."""
     text = told(name, "html", capsys)
@@ -175,7 +188,7 @@ def test_names_that_hold_markup_show_as_they_stand(bike: Plain) -> None:
     assert "<script>alert(1)</script> | `x` *b* [l](http://example.org)" in shown.text
 
 
-@pytest.mark.parametrize("name", STORIES)
+@pytest.mark.parametrize("name", NAMES)
 def test_markdown_tables_have_as_many_cells_as_heads(
     name: str, capsys: pytest.CaptureFixture[str]
 ) -> None:
