@@ -10,6 +10,7 @@ from typing import Any
 
 import pytest
 from gonogo.commands.diff import run
+from gonogo.commands.formats import COMPARISON_FORMATS, comparison_module
 from gonogo.documents.schema import schema_text
 from gonogo.reports import (
     comparison_html,
@@ -26,6 +27,7 @@ from referencing import Registry, Resource
 from .revision import STORIES, Plain, changed, compared
 
 Expect = Callable[[str, str], None]
+ENDINGS = {"text": "txt", "markdown": "md"}
 pytestmark = pytest.mark.usefixtures("frozen")
 NAMES = sorted(path.name for path in STORIES.iterdir() if path.is_dir())
 EVIL = "<script>alert(1)</script> | `x` *b* [l](http://example.org) # &amp;"
@@ -70,17 +72,12 @@ def test_the_screen_is_as_expected(
     expect(f"screens/{name}.txt", told(name, "text", capsys))
 
 
-@pytest.mark.parametrize(
-    ("module", "ending"),
-    [(comparison_markdown, "md"), (comparison_html, "html"), (comparison_record, "json")],
-    ids=["markdown", "html", "json"],
-)
-def test_a_hotter_tune_in_each_format(
-    module: Any, ending: str, bike: Plain, expect: Expect
-) -> None:
+@pytest.mark.parametrize("form", COMPARISON_FORMATS)
+def test_a_hotter_tune_in_each_format(form: str, bike: Plain, expect: Expect) -> None:
     """Whole, so that a change of a report is seen as its reader will see it."""
     hot = changed(bike, {"settings.battery_current_A": 95, "modes.town.highest_rpm": 3000})
-    expect(f"screens/hotter.{ending}", report(module, bike, hot))
+    said = report(comparison_module(form), bike, hot)
+    expect(f"screens/hotter.{ENDINGS.get(form, form)}", said)
 
 
 @pytest.mark.parametrize("name", NAMES)
