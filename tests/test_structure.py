@@ -17,6 +17,20 @@ ORDER = (
     "commands",
 )
 MODULES = sorted(LINT.rglob("*.py"))
+NAMES = {path: ".".join(path.relative_to(LINT).with_suffix("").parts) for path in MODULES}
+SMALL, LARGE = 80, 300
+# Longer than a module should be, each for its reason; taken out when it is cut.
+LONGER = {
+    "documents.loading": "parts, modes and overrides are one walk through a document",
+    "documents.validation": "a schema's complaints and their wording",
+    "documents.yaml_tree": "the reader and its scalars",
+    "judgement.compiler": "the grammar in one place",
+    "judgement.explanation": "all that a finding says of itself",
+    "judgement.sweep": "entry grid, intervals and the walk over them",
+    "judgement.window": "the window and its builder",
+    "quantities.motor": "formulas, read one at a time",
+    "quantities.pack": "formulas, read one at a time",
+}
 
 
 def test_every_folder_has_its_place_in_the_order() -> None:
@@ -67,6 +81,24 @@ def _imported(path: Path) -> set[str]:
             else:
                 names |= {".".join((*above, name.name)) for name in node.names}
     return names
+
+
+@pytest.mark.parametrize("path", MODULES, ids=NAMES.get)
+def test_a_module_is_read_in_one_sitting(path: Path) -> None:
+    """300 lines, a function under 40: else it holds two thoughts."""
+    text = path.read_text(encoding="utf-8")
+    assert len(text.splitlines()) <= LARGE or NAMES[path] in LONGER
+    for node in ast.walk(ast.parse(text)):
+        if isinstance(node, ast.FunctionDef):
+            body = node.body[ast.get_docstring(node) is not None :] or node.body
+            assert (node.end_lineno or 0) - body[0].lineno < 40, node.name
+
+
+def test_what_is_read_together_stands_together() -> None:
+    """A house of small rooms is all corridors: three modules of four hold 80 lines and more."""
+    whole = [path for path in MODULES if path.name != "__init__.py"]
+    small = [path for path in whole if len(path.read_text("utf-8").splitlines()) < SMALL]
+    assert 4 * len(small) <= len(whole), sorted(NAMES[path] for path in small)
 
 
 def test_the_top_level_holds_what_belongs_there() -> None:

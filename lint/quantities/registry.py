@@ -2,36 +2,29 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from functools import lru_cache
 from importlib import import_module
+from importlib.resources import files
 from types import MappingProxyType, ModuleType
 
 from ..documents.schema import canonical
 from ..documents.units import unit_of_key
 from .worked import Worked
 
-SUBSYSTEMS = (
-    "conductor",
-    "controller",
-    "drivetrain",
-    "label",
-    "motor",
-    "motor_curve",
-    "no_load",
-    "pack",
-    "pack_load",
-    "precharge",
-    "readings",
-    "ride",
-    "sensor",
-    "sensor_curve",
-    "throttle",
-    "tyre",
-    "wiring",
-)
+# What works formulas out, tells them and gathers them; every other module beside it may hold some.
+MACHINERY = frozenset({"__init__", "book", "formula", "number", "operand", "registry", "worked"})
 
 Registry = Mapping[str, tuple[Worked, ...]]
+
+
+def subsystems() -> Iterator[ModuleType]:
+    """The modules of formulas in the order of their names: one that is new is found by itself."""
+    package = str(__package__)
+    entries = [entry.name for entry in files(package).iterdir()]
+    names = {name.partition(".")[0] for name in entries if name.endswith((".py", ".pyc"))}
+    for name in sorted(names - MACHINERY):
+        yield import_module(f".{name}", package)
 
 
 def formulas_of(modules: Iterable[ModuleType]) -> Registry:
@@ -69,7 +62,7 @@ def reaches(registry: Registry) -> Mapping[str, frozenset[str]]:
     return MappingProxyType(known)
 
 
-WORKED: Registry = formulas_of(import_module(f".{name}", __package__) for name in SUBSYSTEMS)
+WORKED: Registry = formulas_of(subsystems())
 REACHES: Mapping[str, frozenset[str]] = reaches(WORKED)
 
 # The chemistry stands in for a cell value that is not given.

@@ -207,15 +207,6 @@ def test_a_consumption_model_needs_as_much_power(row: Row) -> None:
     assert watt == pytest.approx(row["p_wheel_w"], abs=0.06)
 
 
-@pytest.mark.parametrize("row", rows("10_vehicle", "isa_density"))
-def test_the_air_kept_here_is_still_the_librarys(row: Row) -> None:
-    """fluids' standard atmosphere."""
-    air = importlib.import_module("fluids").ATMOSPHERE_1976(row["h_m"])
-    assert air.rho == pytest.approx(row["rho"], rel=1e-5)
-    assert air.T == pytest.approx(row["t_k"], abs=1e-3)
-    assert air.P == pytest.approx(row["p_pa"], abs=0.1)
-
-
 def _published_motor() -> tuple[Any, int, float]:
     """gym-electric-motor's default machine, from doi 10.1109/TPEL.2020.3006779."""
     motors = importlib.import_module("gym_electric_motor.physical_systems.electric_motors")

@@ -12,7 +12,7 @@ import pytest
 from gonogo.judgement.catalogue import catalogue
 from gonogo.judgement.rule import Rule
 from gonogo.quantities.book import TYPICAL
-from gonogo.quantities.registry import WORKED, reach
+from gonogo.quantities.registry import WORKED, rests_on
 from gonogo.tables.table import names, table
 
 from .reference import KINDS, OUTSIDE, tables
@@ -144,7 +144,7 @@ def test_the_way_from_a_rule_to_its_tables_is_found() -> None:
 def test_no_danger_rests_on_memory_without_saying_so(rule: Rule) -> None:
     """Who is told of a danger can see which of its numbers nobody has looked up."""
     read = {
-        name for quantity in rule.reads for below in reach(quantity) for name in tables_read(below)
+        name for quantity in rule.reads for below in rests_on(quantity) for name in tables_read(below)
     }
     for name in sorted(read):
         told = OWN_UP in rule.source or OWN_UP in table(name)["source"]["how"]
