@@ -11,7 +11,7 @@ from gonogo.documents.house import House
 from gonogo.documents.location import Place
 from gonogo.documents.profile import Given, Profile
 from gonogo.documents.schema import mode_outline, properties
-from gonogo.judgement.catalogue import catalogue, gathered
+from gonogo.judgement.catalogue import catalogue, catalogue_of
 from gonogo.judgement.defaults import proposals, starting_points
 from gonogo.judgement.evaluation import Hearing, hear
 from gonogo.judgement.mend import mend, stops
@@ -179,7 +179,7 @@ def entered(hearing: Hearing, window: Window, value: float) -> Hearing:
     """The profile heard anew with another value under the window's key, by the rules on it."""
     profile = hearing.profile
     reached = clauses_of(window.quantity, hearing.rulings, hearing, catalogue())
-    on_it = gathered({clause.rule.id: clause.rule for clause in reached}.values(), "")
+    on_it = catalogue_of({clause.rule.id: clause.rule for clause in reached}.values(), "")
     known = profile.modes[window.mode] if window.mode else profile.givens
     told = known.get(window.quantity)
     last = window.entered_as.rsplit(".", 1)[-1]
