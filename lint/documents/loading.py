@@ -144,7 +144,7 @@ class Laying:
             below = self.layer.givens.get(told.name)
             if below is not None and below.value != told.value:
                 self.layer.overrides.append(
-                    Override(told.name, told.value, below.value, entry.rating, told.place)
+                    Override(told.name, told.number, below.number, entry.rating, told.place)
                 )
         self.layer.givens[told.name] = told
 

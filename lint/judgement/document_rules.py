@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 
+from ..documents.given import Value
 from ..documents.location import Place
 from ..documents.profile import Given, Override, Profile, Waiver
 from ..documents.schema import allowances
@@ -22,7 +23,7 @@ from .rule import Outcome, Subject
 class Paper:
     """One thing about the documents that rules are judged for: its facts, and where it stands."""
 
-    facts: Mapping[str, object]
+    facts: Mapping[str, Value]
     quantity: str
     entered_as: str
     place: Place
@@ -97,7 +98,7 @@ def _override(override: Override, book: Book) -> Paper:
     quantity = override.quantity
     given = book.given(quantity)
     factor = given.factor if given else 1.0
-    facts = {
+    facts: dict[str, Value] = {
         "override.rating": override.rating or "none",
         "override.value": override.value / factor,
         "override.part_value": override.part_value / factor,
@@ -106,7 +107,10 @@ def _override(override: Override, book: Book) -> Paper:
 
 
 def _required(name: str, book: Book, profile: Profile) -> Paper:
-    facts = {"required.name": name, "required.told": book.is_given(name) or book.is_absent(name)}
+    facts: dict[str, Value] = {
+        "required.name": name,
+        "required.told": book.is_given(name) or book.is_absent(name),
+    }
     return Paper(facts, name, name, section_place(name, profile), {})
 
 
@@ -121,7 +125,7 @@ def days_left(until: str, judged_on: str) -> int:
 
 def _waiver(waiver: Waiver, catalogue: Catalogue, judged_on: str) -> Paper:
     rule = catalogue.rules.get(waiver.rule)
-    facts: dict[str, object] = {
+    facts: dict[str, Value] = {
         "waiver.rule": waiver.rule,
         "waiver.known": rule is not None,
         "waiver.waivable": rule.waivable if rule is not None else True,
@@ -150,7 +154,7 @@ def _document(
                 used |= typical_below(name, book)
     given = book.given("pack.cell.chemistry")
     place = given.place if given is not None else section_place("pack.cell", profile)
-    facts = {
+    facts: dict[str, Value] = {
         "document.typical_under_danger": tuple(sorted(used)),
         "document.typical_count": float(len(used)),
     }
@@ -185,7 +189,7 @@ def _in_force(waiver: Waiver, catalogue: Catalogue, judged_on: str, profile: Pro
     rule = catalogue.rules.get(waiver.rule)
     name = "house.reason_letters"
     told = profile.house.allowances.get(name)
-    letters = told.value if told is not None else allowances()[name].default
+    letters = told.number if told is not None else allowances()[name].default
     return (
         rule is not None
         and rule.waivable

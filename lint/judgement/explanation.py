@@ -4,19 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from typing import Any
+from typing import TypeGuard
 
+from ..documents.given import Value
 from ..documents.location import Place
 from ..documents.profile import Profile
 from ..documents.schema import canonical, properties
 from ..quantities.book import Book, Entry
-from ..quantities.formula import written
 from ..quantities.operand import Operand
 from ..quantities.registry import WORKED
 from ..quantities.worked import Worked
 from .evaluation import Ruling
 from .finding import Finding, Related, WorkingLine
 from .formatting import apart, filled, inwards, shown
+from .formula import written
 from .rule import Rule, Severity
 from .unit import suffix
 
@@ -32,8 +33,8 @@ def finding_of(
     at = pointed(rule, book, profile)
     judged = rule.of if rule.condition is None else rule.points_at
     scale, unit, step = entered_in(judged or at.quantity, book)
-    value = _number(ruling.of, scale)
-    low, high = _number(ruling.low, scale), _number(ruling.high, scale)
+    value = _entered(ruling.of, scale)
+    low, high = _limit(ruling.low, scale), _limit(ruling.high, scale)
     margin = _margin(value, low, high)
     sentences = _Sentences(rule, book, value, low, high, unit, step)
     return Finding(
@@ -86,13 +87,20 @@ def _step(name: str) -> float | None:
     return entry.step if entry is not None else None
 
 
-def _number(operand: Operand | None, scale: float) -> Any:
+def _entered(operand: Operand | None, scale: float) -> Value | None:
     """An operand's value as entered; texts and truths stay as they are."""
-    if operand is None or operand.value is None or isinstance(operand.value, bool):
-        return operand.value if operand is not None else None
-    if not isinstance(operand.value, int | float):
-        return list(operand.value) if isinstance(operand.value, tuple) else operand.value
-    return _tidy(operand.value * scale)
+    value = operand.value if operand is not None else None
+    return _tidy(value * scale) if _is_number(value) else value
+
+
+def _limit(operand: Operand | None, scale: float) -> float | None:
+    """A limit as entered, or None where it is not known."""
+    value = _entered(operand, scale)
+    return value if _is_number(value) else None
+
+
+def _is_number(value: Value | None) -> TypeGuard[float]:
+    return isinstance(value, int | float) and not isinstance(value, bool)
 
 
 def _tidy(value: float) -> float:
@@ -101,17 +109,19 @@ def _tidy(value: float) -> float:
     return int(rounded) if rounded == int(rounded) and abs(rounded) < 1e15 else rounded
 
 
-def _margin(value: Any, low: float | None, high: float | None) -> float | None:
+def _margin(value: Value | None, low: float | None, high: float | None) -> float | None:
     """How far inside the nearer limit; negative outside."""
-    if not isinstance(value, int | float) or isinstance(value, bool):
+    if not _is_number(value):
         return None
     ends = [high - value] if high is not None else []
     ends += [value - low] if low is not None else []
     return _tidy(min(ends)) if ends else None
 
 
-def _share(margin: float | None, value: Any, low: float | None, high: float | None) -> float | None:
-    if margin is None:
+def _share(
+    margin: float | None, value: Value | None, low: float | None, high: float | None
+) -> float | None:
+    if margin is None or not _is_number(value):
         return None
     near = high if high is not None and _tidy(high - value) == margin else low
     return round(margin / abs(near), 4) if near else None
@@ -180,7 +190,7 @@ def formulas(spec: Worked, book: Book) -> tuple[str, str]:
     return written(spec, names), written(spec, {**names, **numbers})
 
 
-def _is_structured(value: Any) -> bool:
+def _is_structured(value: Value) -> bool:
     """True of the stages of a drive: a formula speaks of them by name."""
     return isinstance(value, list | tuple) and any(isinstance(one, Mapping) for one in value)
 
@@ -192,7 +202,7 @@ class _Sentences:
         self,
         rule: Rule,
         book: Book,
-        value: Any,
+        value: Value | None,
         low: float | None,
         high: float | None,
         unit: str,
@@ -213,13 +223,12 @@ class _Sentences:
             return self._limit(name, exact)
         scale, unit, _ = entered_in(name, self.book)
         operand = self.book.operand(name)
-        words = shown(_number(operand, scale), unit)
+        words = shown(_entered(operand, scale), unit)
         return f"{operand.side} {words}" if operand.side.startswith("no ") else words
 
     def _digits(self) -> int:
         limit = self.high if self.high is not None else self.low
-        numbers = (int, float)
-        if isinstance(self.value, numbers) and isinstance(limit, numbers):
+        if isinstance(self.value, int | float) and limit is not None:
             return max(apart(self.value, limit), 4)
         return 4
 

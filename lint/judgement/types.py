@@ -1,19 +1,18 @@
-"""The types of expressions: numbers with units, texts, truths, and how each is found."""
+"""The types of expressions, and how the names in them are looked up."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from typing import Literal, NamedTuple
+from typing import NamedTuple
 
 from ..quantities.operand import Operand
+from ..quantities.worked import Sort
 from .unit import NONE, Unit
 
-Sort = Literal["number", "text", "boolean", "numbers", "texts", "structure"]
 Lookup = Callable[[str], Operand]
-Evaluate = Callable[[Lookup], Operand]
 
 
-class Kind(NamedTuple):
+class Type(NamedTuple):
     """What an expression yields: a number with its unit (None: a bare number), a text, a truth.
 
     `choices` holds the texts that a text quantity may have, where the schema lists them.
@@ -24,29 +23,8 @@ class Kind(NamedTuple):
     choices: tuple[str, ...] = ()
 
 
-BOOLEAN = Kind("boolean")
-BARE = Kind("number")
+BOOLEAN = Type("boolean")
+BARE = Type("number")
+TEXT = Type("text")
 PLAIN = Unit(NONE)
-Vocabulary = Mapping[str, Kind]
-
-
-class Node(NamedTuple):
-    """A part of an expression while it is compiled."""
-
-    kind: Kind
-    evaluate: Evaluate
-
-
-def converted(node: Node, unit: Unit) -> Node:
-    """The node with its value in `unit`, which is like its own."""
-    own = node.kind.unit
-    factor = own.scale / unit.scale if own is not None else 1.0
-    if abs(factor - 1.0) < 1e-12:
-        return node
-    inner = node.evaluate
-
-    def evaluate(look_up: Lookup) -> Operand:
-        operand = inner(look_up)
-        return operand if operand.value is None else operand._replace(value=operand.value * factor)
-
-    return Node(Kind("number", unit), evaluate)
+Vocabulary = Mapping[str, Type]

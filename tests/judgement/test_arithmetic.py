@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 import pytest
 from gonogo.judgement import arithmetic
-from gonogo.judgement.compiler import LONGEST
-from gonogo.judgement.expression import compile_expression
+from gonogo.judgement.compiler import compile_expression
+from gonogo.judgement.grammar import LONGEST
 from gonogo.judgement.types import BARE, BOOLEAN, Lookup
 from gonogo.quantities.operand import ABSENT, EXACT, NO_LESS, NO_MORE, NOT_THERE, Operand, Side
 from hypothesis import assume, given

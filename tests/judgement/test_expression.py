@@ -5,31 +5,31 @@ from typing import Any
 
 import pytest
 from gonogo.documents.error import ExpressionError
-from gonogo.judgement.expression import compile_expression, scaled
-from gonogo.judgement.types import Kind
+from gonogo.judgement.compiler import compile_expression, scaled
+from gonogo.judgement.types import Type
 from gonogo.judgement.unit import parse_unit
 from gonogo.quantities.operand import NO_LESS, NO_MORE, NOT_THERE, Operand
 from hypothesis import given
 from hypothesis import strategies as st
 
 VOCABULARY = {
-    "a.x_A": Kind("number", parse_unit("A")),
-    "a.y_A": Kind("number", parse_unit("A")),
-    "a.rms_A_rms": Kind("number", parse_unit("A_rms")),
-    "a.r_mohm": Kind("number", parse_unit("mohm")),
-    "a.u_V": Kind("number", parse_unit("V")),
-    "a.drop_percent": Kind("number", parse_unit("percent")),
-    "a.turn_rpm": Kind("number", parse_unit("rpm")),
-    "a.wave_Hz": Kind("number", parse_unit("Hz")),
-    "a.kv_rpm_per_V": Kind("number", parse_unit("rpm_per_V")),
-    "a.hot_degC": Kind("number", parse_unit("degC")),
-    "a.cold_degC": Kind("number", parse_unit("degC")),
-    "a.gap_K": Kind("number", parse_unit("K")),
-    "a.on": Kind("boolean"),
-    "a.off": Kind("boolean"),
-    "a.kind": Kind("text", choices=("hall", "none")),
-    "a.kinds": Kind("texts", choices=("hall", "none")),
-    "a.readings_V": Kind("numbers", parse_unit("V")),
+    "a.x_A": Type("number", parse_unit("A")),
+    "a.y_A": Type("number", parse_unit("A")),
+    "a.rms_A_rms": Type("number", parse_unit("A_rms")),
+    "a.r_mohm": Type("number", parse_unit("mohm")),
+    "a.u_V": Type("number", parse_unit("V")),
+    "a.drop_percent": Type("number", parse_unit("percent")),
+    "a.turn_rpm": Type("number", parse_unit("rpm")),
+    "a.wave_Hz": Type("number", parse_unit("Hz")),
+    "a.kv_rpm_per_V": Type("number", parse_unit("rpm_per_V")),
+    "a.hot_degC": Type("number", parse_unit("degC")),
+    "a.cold_degC": Type("number", parse_unit("degC")),
+    "a.gap_K": Type("number", parse_unit("K")),
+    "a.on": Type("boolean"),
+    "a.off": Type("boolean"),
+    "a.kind": Type("text", choices=("hall", "none")),
+    "a.kinds": Type("texts", choices=("hall", "none")),
+    "a.readings_V": Type("numbers", parse_unit("V")),
 }
 
 
