@@ -12,8 +12,8 @@ from typing import Any
 from ..documents.cache import contents
 from ..documents.error import ExpressionError
 from ..documents.schema import canonical
-from .compiler import compile_expression, scaled
-from .expression import Expression
+from .compiler import compile_expression
+from .expression import Expression, scaled
 from .names import vocabulary
 from .rule import BOUNDS, SEVERITIES, Example, Rule, Severity, Subject
 from .types import BOOLEAN, Type

@@ -7,7 +7,6 @@ from collections.abc import Callable, Mapping, Sequence
 from difflib import get_close_matches
 from typing import NamedTuple
 
-from ..documents.error import ExpressionError
 from .expression import (
     And,
     Choice,
@@ -20,15 +19,12 @@ from .expression import (
     Member,
     Name,
     Negative,
-    Node,
     Not,
     Or,
-    Pair,
     Pick,
     Product,
     Quotient,
     Rounded,
-    Several,
     Sign,
     Size,
     Sum,
@@ -36,7 +32,7 @@ from .expression import (
     converted,
 )
 from .grammar import DEEPEST, FUNCTIONS, GRAMMAR, dotted, error_at, parsed, too_deep
-from .types import BOOLEAN, PLAIN, Type, Vocabulary
+from .types import BOOLEAN, PLAIN, Node, Pair, Several, Type, Vocabulary
 from .unit import Unit, UnlikeUnits, common, difference, product, quotient, total
 
 SIGNS: Mapping[type[ast.cmpop], Sign] = {
@@ -76,21 +72,6 @@ def compiled(text: str, compiler: Compiler) -> Node:
         return compiler.node(tree)
     except RecursionError:
         raise error_at(tree, "an expression nested too deep", "fewer brackets") from None
-
-
-def scaled(expression: Expression, unit: Unit | None) -> Expression:
-    """The same expression with its value in `unit`; a bare number takes the unit as it is.
-
-    Raises ExpressionError where the units are unlike.
-    """
-    own = expression.type.unit
-    if unit is None or own is None:
-        return expression
-    try:
-        common(unit, own, "compared with")
-    except UnlikeUnits as unlike:
-        raise ExpressionError(found=expression.text, wanted=str(unlike)) from unlike
-    return Expression(expression.text, converted(expression.tree, unit), expression.names)
 
 
 class Term(NamedTuple):

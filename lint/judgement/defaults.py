@@ -13,9 +13,9 @@ from ..documents.cache import contents
 from ..documents.profile import Profile
 from ..documents.schema import canonical, properties
 from .catalogue import Catalogue
-from .compiler import compile_expression, scaled
+from .compiler import compile_expression
 from .evaluation import BASE, Hearing, hear
-from .expression import Expression
+from .expression import Expression, scaled
 from .names import vocabulary
 from .unit import parse_unit
 from .what_if import Setting, tuned

@@ -9,34 +9,14 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Literal
 
+from ..documents.error import ExpressionError
 from ..quantities.operand import Operand
 from . import arithmetic
-from .types import BARE, BOOLEAN, TEXT, Lookup, Type
-from .unit import Unit
+from .types import BARE, BOOLEAN, TEXT, Lookup, Node, Pair, Several, Single, Type
+from .unit import Unit, UnlikeUnits, common
 
 Sign = Literal["<", "<=", ">", ">=", "==", "!="]
 Pick = Literal["min", "max"]
-
-
-@dataclass(frozen=True, slots=True)
-class Node:
-    """A part of an expression, with the type of what it yields."""
-
-    type: Type
-
-    @property
-    def below(self) -> tuple[Node, ...]:
-        """The nodes below this one, from left to right."""
-        return ()
-
-    @property
-    def names(self) -> frozenset[str]:
-        """Every quantity that is read here or below."""
-        return frozenset().union(*(part.names for part in self.below))
-
-    def evaluate(self, look_up: Lookup) -> Operand:
-        """The value, with each quantity as `look_up` has it."""
-        raise NotImplementedError
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,19 +61,6 @@ class Given(Name):
     def evaluate(self, look_up: Lookup) -> Operand:
         """The answer, which is looked up under a name of its own."""
         return look_up(f"given({self.name})")
-
-
-@dataclass(frozen=True, slots=True)
-class Pair(Node):
-    """Two numbers combined."""
-
-    left: Node
-    right: Node
-
-    @property
-    def below(self) -> tuple[Node, ...]:
-        """Both sides."""
-        return self.left, self.right
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,18 +120,6 @@ HOLDS: Mapping[Sign, Callable[[Operand, Operand], Operand]] = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Single(Node):
-    """Something made of one part."""
-
-    part: Node
-
-    @property
-    def below(self) -> tuple[Node, ...]:
-        """The one part."""
-        return (self.part,)
-
-
 ZERO = Operand(0.0)
 
 
@@ -216,18 +171,6 @@ class Not(Single):
     def evaluate(self, look_up: Lookup) -> Operand:
         """The opposite."""
         return arithmetic.opposite(self.part.evaluate(look_up))
-
-
-@dataclass(frozen=True, slots=True)
-class Several(Node):
-    """Something made of any number of parts."""
-
-    parts: tuple[Node, ...]
-
-    @property
-    def below(self) -> tuple[Node, ...]:
-        """All parts."""
-        return self.parts
 
 
 @dataclass(frozen=True, slots=True)
@@ -349,3 +292,18 @@ class Expression:
     def evaluate(self, look_up: Lookup) -> Operand:
         """Its value, with each quantity as `look_up` has it."""
         return self.tree.evaluate(look_up)
+
+
+def scaled(expression: Expression, unit: Unit | None) -> Expression:
+    """The same expression with its value in `unit`; a bare number takes the unit as it is.
+
+    Raises ExpressionError where the units are unlike.
+    """
+    own = expression.type.unit
+    if unit is None or own is None:
+        return expression
+    try:
+        common(unit, own, "compared with")
+    except UnlikeUnits as unlike:
+        raise ExpressionError(found=expression.text, wanted=str(unlike)) from unlike
+    return Expression(expression.text, converted(expression.tree, unit), expression.names)

@@ -20,18 +20,16 @@ from .expression import (
     ExtremeOfList,
     Name,
     Negative,
-    Node,
     Product,
     Quotient,
     Rounded,
-    Single,
     Size,
     Sum,
     constant,
 )
 from .grammar import error_at
 from .names import vocabulary
-from .types import BARE, Lookup, Type
+from .types import BARE, Lookup, Node, Single, Type
 
 MOST_POWER = 4
 PI = constant(math.pi, "π")

@@ -1,8 +1,9 @@
-"""The types of expressions, and how the names in them are looked up."""
+"""What expressions are made of: their types, and the shapes of the nodes of their trees."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 from typing import NamedTuple
 
 from ..quantities.operand import Operand
@@ -28,3 +29,61 @@ BARE = Type("number")
 TEXT = Type("text")
 PLAIN = Unit(NONE)
 Vocabulary = Mapping[str, Type]
+
+
+@dataclass(frozen=True, slots=True)
+class Node:
+    """A part of an expression, with the type of what it yields."""
+
+    type: Type
+
+    @property
+    def below(self) -> tuple[Node, ...]:
+        """The nodes below this one, from left to right."""
+        return ()
+
+    @property
+    def names(self) -> frozenset[str]:
+        """Every quantity that is read here or below."""
+        return frozenset().union(*(part.names for part in self.below))
+
+    def evaluate(self, look_up: Lookup) -> Operand:
+        """The value, with each quantity as `look_up` has it."""
+        raise NotImplementedError
+
+
+@dataclass(frozen=True, slots=True)
+class Pair(Node):
+    """Two numbers combined."""
+
+    left: Node
+    right: Node
+
+    @property
+    def below(self) -> tuple[Node, ...]:
+        """Both sides."""
+        return self.left, self.right
+
+
+@dataclass(frozen=True, slots=True)
+class Single(Node):
+    """Something made of one part."""
+
+    part: Node
+
+    @property
+    def below(self) -> tuple[Node, ...]:
+        """The one part."""
+        return (self.part,)
+
+
+@dataclass(frozen=True, slots=True)
+class Several(Node):
+    """Something made of any number of parts."""
+
+    parts: tuple[Node, ...]
+
+    @property
+    def below(self) -> tuple[Node, ...]:
+        """All parts."""
+        return self.parts

@@ -5,7 +5,8 @@ from typing import Any
 
 import pytest
 from gonogo.documents.error import ExpressionError
-from gonogo.judgement.compiler import compile_expression, scaled
+from gonogo.judgement.compiler import compile_expression
+from gonogo.judgement.expression import scaled
 from gonogo.judgement.types import Type
 from gonogo.judgement.unit import parse_unit
 from gonogo.quantities.operand import NO_LESS, NO_MORE, NOT_THERE, Operand
