@@ -10,7 +10,7 @@ from typing import Annotated
 
 import typer
 
-from ..documents.error import GonogoError, UsageError
+from ..documents.error import Defect, GonogoError, UsageError
 from ..documents.text import clean
 from .output import DEFECT, INTERRUPTED, NOT_READ, USAGE
 
@@ -92,10 +92,10 @@ def status(arguments: Sequence[str]) -> int:
             return _said(_usage(error, named), USAGE)
         if os.environ.get(SHOW_DEFECT):
             raise
+        what = str(error) if isinstance(error, Defect) else type(error).__name__
         return _said(
-            f"gonogo has a defect and cannot answer ({type(error).__name__}). Your files are as "
-            f"they were.\nTo report it, run the same command with {SHOW_DEFECT}=1 and send what "
-            "it prints.",
+            f"gonogo has a defect and cannot answer ({what}). Your files are as they were.\n"
+            f"To report it, run the same command with {SHOW_DEFECT}=1 and send what it prints.",
             DEFECT,
         )
 

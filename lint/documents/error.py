@@ -18,6 +18,8 @@ GonogoError
     ├── PairGivenTwice       rms and peak, or both ways of stating a resistance
     ├── PartError            a part that is missing, outside, in a loop, of another kind
     └── HouseError           a house file that asks for what is not there
+
+Defect                       something wrong with gonogo itself, which no user can mend
 """
 
 from __future__ import annotations
@@ -29,6 +31,18 @@ from .location import Place
 
 class GonogoError(Exception):
     """Anything that gonogo tells its user instead of a verdict."""
+
+
+class Defect(Exception):
+    """A file that comes with gonogo and cannot be used: nothing that its user could mend."""
+
+    def __init__(self, file: str, reason: str) -> None:
+        super().__init__(file, reason)
+        self.file = file
+        self.reason = reason
+
+    def __str__(self) -> str:
+        return f"{self.file}: {self.reason}"
 
 
 class UsageError(GonogoError):

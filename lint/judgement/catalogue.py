@@ -10,7 +10,7 @@ from importlib.resources.abc import Traversable
 from typing import Any
 
 from ..documents.cache import contents
-from ..documents.error import ExpressionError
+from ..documents.error import Defect, ExpressionError
 from ..documents.schema import canonical
 from .compiler import compile_expression
 from .expression import Expression, scaled
@@ -18,6 +18,9 @@ from .names import vocabulary
 from .rule import BOUNDS, SEVERITIES, Example, Rule, Severity, Subject
 from .types import BOOLEAN, Type
 from .unit import suffix
+
+# What a file that does not have the form of a rule comes to.
+UNUSABLE = (ExpressionError, AttributeError, KeyError, StopIteration, TypeError, ValueError)
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,8 +76,16 @@ def catalogue() -> Catalogue:
     """The rules that come with gonogo."""
     texts = rule_texts()
     held = contents("rules", {f"{topic}/{name}": text for (topic, name), text in texts.items()})
-    rules = [rule_of(held.data[f"{topic}/{name}"], topic, name) for topic, name in texts]
+    rules = [_built_in(held.data[f"{topic}/{name}"], topic, name) for topic, name in texts]
     return gathered(rules, f"sha256:{held.digest}")
+
+
+def _built_in(data: Mapping[str, Any], topic: str, file: str) -> Rule:
+    """A rule that comes with gonogo; a mistake in it is a defect of ours, not the user's."""
+    try:
+        return rule_of(data, topic, file)
+    except UNUSABLE as error:
+        raise Defect(f"{topic}/{file}", f"{type(error).__name__}: {error}") from error
 
 
 def rule_texts() -> dict[tuple[str, str], bytes]:

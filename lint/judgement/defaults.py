@@ -10,9 +10,10 @@ from importlib.resources import files
 from typing import Any, Literal
 
 from ..documents.cache import contents
+from ..documents.error import Defect
 from ..documents.profile import Profile
 from ..documents.schema import canonical, properties
-from .catalogue import Catalogue
+from .catalogue import UNUSABLE, Catalogue
 from .compiler import compile_expression
 from .evaluation import BASE, Hearing, hear
 from .expression import Expression, scaled
@@ -51,7 +52,10 @@ def starting_points() -> Mapping[str, Point]:
     """The starting points by setting, in the order in which settings are mended."""
     text = files("gonogo.rules").joinpath(FILE).read_bytes()
     data = contents("starting-points", {FILE: text}).data[FILE]
-    return {entry["setting"]: _point(entry) for entry in data["points"]}
+    try:
+        return {entry["setting"]: _point(entry) for entry in data["points"]}
+    except UNUSABLE as error:
+        raise Defect(FILE, f"{type(error).__name__}: {error}") from error
 
 
 def _point(entry: Mapping[str, Any]) -> Point:
