@@ -1,5 +1,7 @@
 """Expressions: the subset, its three values, its units, and how a mistake is answered."""
 
+import pickle
+import re
 from collections.abc import Mapping
 from typing import Any
 
@@ -231,6 +233,49 @@ def test_a_misspelt_quantity_is_answered_with_the_nearest() -> None:
         compile_expression("a.u_V > 2 * a.y_B", VOCABULARY)
     assert caught.value.nearest == "a.y_A"
     assert caught.value.offset == 13
+
+
+ALL_OF_IT = (
+    "-a.x_A + 2 * a.y_A - 3 / 2 * abs(a.x_A) > min(a.x_A, 2, max(a.y_A, 3))",
+    "a.u_V in a.readings_V or max(a.readings_V) < a.x_A * a.r_mohm and not a.on",
+    "(a.x_A if a.kind == 'hall' else round(a.y_A)) != 3 and given(a.u_V)",
+    "a.kind not in ['hall', 'none'] or True",
+)
+
+
+@pytest.mark.parametrize("text", ALL_OF_IT)
+def test_an_expression_is_a_value(text: str) -> None:
+    """Compiled twice it is the same, and it is the same in another process."""
+    expression = compile_expression(text, VOCABULARY)
+    assert expression == compile_expression(text, VOCABULARY)
+    assert pickle.loads(pickle.dumps(expression)) == expression
+    assert hash(expression) == hash(pickle.loads(pickle.dumps(expression)))
+
+
+@pytest.mark.parametrize(
+    ("one", "other"),
+    [
+        ("a.x_A + a.y_A", "a.x_A - a.y_A"),
+        ("a.x_A + a.y_A", "a.y_A + a.x_A"),
+        ("a.x_A * a.y_A", "a.x_A / a.y_A"),
+        ("min(a.x_A, a.y_A)", "max(a.x_A, a.y_A)"),
+        ("a.x_A < a.y_A", "a.x_A <= a.y_A"),
+        ("a.on and a.off", "a.on or a.off"),
+        ("a.on", "given(a.on)"),
+    ],
+)
+def test_expressions_that_say_otherwise_are_unequal(one: str, other: str) -> None:
+    """A sum is no difference, whatever they are made of."""
+    trees = [compile_expression(text, VOCABULARY).tree for text in (one, other)]
+    assert trees[0] != trees[1]
+
+
+def test_a_tree_names_what_it_reads() -> None:
+    """Everything that it looks up, wherever that stands, and nothing else."""
+    for text in ALL_OF_IT:
+        expression = compile_expression(text, VOCABULARY)
+        assert expression.names == set(re.findall(r"a\.\w+", text))
+        assert expression.names == expression.tree.names
 
 
 @given(st.text(alphabet="ax_A.()+-*/<>=! 0123'notandorifelse,[]", max_size=80))
