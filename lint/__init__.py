@@ -28,17 +28,39 @@ PathText = str | PathLike[str]
 
 
 def load(path: PathText) -> Profile:
-    """The profile in a file, with its parts and its house file."""
+    """The profile in a file, with its parts and its house file.
+
+    Arguments: `path`, the profile's file; its parts and its house file are found from there.
+
+    Raises `DocumentErrors`, whose `errors` each have `file`, `line`, `column`, `found` and `wanted`,
+    where the file or one that it takes up cannot be read or does not fit its schema.
+
+    Returns a `Profile`: its `name` and `file`; `givens`, by the quantity's name what is given, each
+    with its `value` in the canonical unit, what was `entered` under which key (`entered_as`) and the
+    `place`; `absent`, the sections said to be `none`; `modes`, by name what each changes; `waivers`;
+    `house`, the shop's allowances and rules.
+    """
     from .documents.loading import load as load_path
 
     return load_path(path)
 
 
 def check(path: PathText, as_of: str | None = None, strict: bool = False) -> Judgement:
-    """The judgement of the profile in a file.
+    """The judgement of the profile in a file, by the rules of gonogo and those of its shop.
 
-    `as_of` is the day to judge by, `2026-11-25`; today if left out. With `strict` a caution is
-    NO-GO too. The own rules of the shop's house file are judged as well.
+    Arguments: `path`, the profile's file; `as_of`, the day to judge by, `2026-11-25`, today if left
+    out; `strict`, with which a caution is NO-GO too.
+
+    Raises `DocumentErrors` as `load` does, and where one of the shop's own rules cannot be used;
+    `UsageError` where `as_of` is no day.
+
+    Returns a `Judgement`: its `verdict`, "go", "no-go" or "incomplete"; `findings`, the worst first,
+    each with its `rule`, its `severity` ("danger", "fault", "caution"), the `modes` in which it holds
+    (none: the base settings), its `place`, the sentences `message`, `because` and `remedy`, its
+    `value`, the limits `low` and `high` and the `margin` to the nearer, all in `unit`, the `working`
+    and, if somebody accepted it, the waiver in `waived`; `not_judged`, the rules that could not be
+    judged, each with what is `missing`; how many rules were `judged` and how many `out_of_scope`;
+    `judged_on`, the day; the `profile`.
     """
     from .documents.day import day_to_judge_by
     from .judgement.judge import judge
@@ -49,7 +71,17 @@ def check(path: PathText, as_of: str | None = None, strict: bool = False) -> Jud
 
 
 def windows(path: PathText, as_of: str | None = None) -> tuple[Window, ...]:
-    """What each setting of the profile in a file may be, with the others as they stand."""
+    """What each setting of the profile in a file may be, with the others as they stand.
+
+    Arguments and errors are those of `check`.
+
+    Returns a `Window` a setting and mode, in the order of the schema: the `quantity`, the key that it
+    was `entered_as`, the `mode` ("" for the base settings), its `unit`, entry `step` and value
+    `today`; `hard`, the span without danger or fault, and `good`, the one without caution too, each
+    with a `low` and a `high` end of a `limit` and the `rule` that flags beyond it; None where rules
+    leave nothing, which are named in `contrary`; `open_ends`, the rules that could bound it if more
+    were told; `depends_on`, what the limits hang on.
+    """
     from .documents.day import day_to_judge_by
     from .judgement.evaluation import hear
     from .judgement.window import windows as all_windows
@@ -62,7 +94,17 @@ def windows(path: PathText, as_of: str | None = None) -> tuple[Window, ...]:
 def compare(old: PathText, new: PathText, as_of: str | None = None) -> Comparison:
     """Two profiles side by side: what changed, what it does, whether it is still safe.
 
-    The new side's catalogue says how grave a finding is.
+    Arguments: `old` and `new`, the files of the two revisions; `as_of` as in `check`. The new side's
+    shop says how grave a finding is.
+
+    Raises what `check` raises, for either side.
+
+    Returns a `Comparison`: the judgements of the `old` and the `new` side; `changes`, each with its
+    `quantity`, `mode`, `old` and `new` value; `consequences`, the worked quantities that moved;
+    `matters`, the findings by what became of them (`way`: "introduced", "worsened", "resolved" or
+    "standing"); `margins` before and after; `waiting`, the rules that can be judged no more, or now;
+    `follow_ups`, the work that the change makes necessary; `harms`, whether it brought in a danger or
+    fault or made one worse.
     """
     from .comparison.comparison import benched
     from .comparison.comparison import compare as side_by_side

@@ -125,6 +125,33 @@ def test_what_cannot_be_read_travels_between_processes(tmp_path: Path) -> None:
     assert [str(error) for error in back.errors] == [str(error) for error in caught.value.errors]
 
 
+def test_what_is_returned_travels_between_processes() -> None:
+    """Whoever judges a fleet does it in several processes."""
+    judgement = gonogo.check(WORKSHOP / "vehicles" / "vetch.yaml", as_of="2026-11-25")
+    back = pickle.loads(pickle.dumps(judgement))
+    assert back.findings == judgement.findings != ()
+    assert (back.verdict, back.not_judged) == (judgement.verdict, judgement.not_judged)
+    assert back.profile.givens == judgement.profile.givens
+    windows = gonogo.windows(BRACKEN, as_of="2026-11-25")
+    assert pickle.loads(pickle.dumps(windows)) == windows
+    story = WORKSHOP.parent / "revisions" / "hotter-tune"
+    found = gonogo.compare(story / "before.yaml", story / "after.yaml", as_of="2026-11-25")
+    there = pickle.loads(pickle.dumps(found))
+    assert (there.changes, there.matters, there.margins, there.follow_ups) == (
+        found.changes,
+        found.matters,
+        found.margins,
+        found.follow_ups,
+    )
+
+
+@pytest.mark.parametrize("name", [name for name in gonogo.__all__ if not name.startswith("_")])
+def test_what_a_function_takes_and_gives_is_said(name: str) -> None:
+    """`help()` is all that a script's author has at hand."""
+    told = getattr(gonogo, name).__doc__
+    assert "Arguments" in told and "Returns" in told and ("Raises" in told or "errors" in told)
+
+
 def test_the_public_names_are_there() -> None:
     """What the package promises can be imported from it."""
     assert {"load", "check"} <= set(gonogo.__all__)

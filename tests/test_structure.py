@@ -24,10 +24,8 @@ LONGER = {
     "documents.loading": "parts, modes and overrides are one walk through a document",
     "documents.validation": "a schema's complaints and their wording",
     "documents.yaml_tree": "the reader and its scalars",
-    "judgement.compiler": "the grammar in one place",
-    "judgement.explanation": "all that a finding says of itself",
-    "judgement.sweep": "entry grid, intervals and the walk over them",
-    "judgement.window": "the window and its builder",
+    "judgement.compiler": "names, units and the tree in one walk",
+    "judgement.expression": "the nodes of a tree, read one at a time",
     "quantities.motor": "formulas, read one at a time",
     "quantities.pack": "formulas, read one at a time",
 }

@@ -94,9 +94,8 @@ def status(arguments: Sequence[str]) -> int:
             raise
         what = str(error) if isinstance(error, Defect) else type(error).__name__
         return _said(
-            f"gonogo has a defect and cannot answer ({what}). Your files are as "
-            f"they were.\nTo report it, run the same command with {SHOW_DEFECT}=1 and send what "
-            "it prints.",
+            f"gonogo has a defect and cannot answer ({what}). Your files are as they were.\n"
+            f"To report it, run the same command with {SHOW_DEFECT}=1 and send what it prints.",
             DEFECT,
         )
 

@@ -8,7 +8,12 @@ import stat
 from collections.abc import Mapping
 from contextlib import suppress
 from importlib.util import source_hash
-from typing import Any, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
+
+from .error import Defect
+
+if TYPE_CHECKING:
+    from ruamel.yaml import YAML
 
 CACHE_EDITION = b"gonogo-cache/1"
 DIGEST = 64  # hexadecimal digits
@@ -52,8 +57,18 @@ def _read(texts: Mapping[str, bytes]) -> Contents:
     from ruamel.yaml import YAML
 
     reader = YAML(typ="safe")
-    data = {name: reader.load(text) for name, text in texts.items()}
+    data = {name: _loaded(reader, name, text) for name, text in texts.items()}
     return Contents(sha256(_mixed(texts)).hexdigest(), data)
+
+
+def _loaded(reader: YAML, name: str, text: bytes) -> Any:
+    """One file's data; what comes with gonogo is YAML, or gonogo has a defect."""
+    from ruamel.yaml.error import YAMLError
+
+    try:
+        return reader.load(text)
+    except YAMLError as broken:
+        raise Defect(name, str(broken)) from broken
 
 
 def _path(name: str) -> str | None:

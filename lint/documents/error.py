@@ -19,7 +19,7 @@ GonogoError
     ├── PartError            a part that is missing, outside, in a loop, of another kind
     └── HouseError           a house file that asks for what is not there
 
-Defect                       beside the tree: a mistake of ours, which no user can mend
+Defect                       something wrong with gonogo itself, which no user can mend
 """
 
 from __future__ import annotations
@@ -34,15 +34,15 @@ class GonogoError(Exception):
 
 
 class Defect(Exception):
-    """A mistake in a file that comes with gonogo, told as what it is: none of the user's."""
+    """A file that comes with gonogo and cannot be used: nothing that its user could mend."""
 
-    def __init__(self, file: str, error: GonogoError) -> None:
-        super().__init__(file, error)
+    def __init__(self, file: str, reason: str) -> None:
+        super().__init__(file, reason)
         self.file = file
-        self.error = error
+        self.reason = reason
 
     def __str__(self) -> str:
-        return f"{self.file}: {self.error}"
+        return f"{self.file}: {self.reason}"
 
 
 class UsageError(GonogoError):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -9,6 +10,10 @@ from .document import Document
 from .location import Place
 from .schema import Property
 from .yaml_tree import YamlNode
+
+Scalar = bool | int | float | str
+Member = Scalar | Mapping[str, int]  # a mapping is one stage of a drive, with its teeth
+Value = Scalar | tuple[Member, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,25 +26,32 @@ class Given:
     """
 
     name: str
-    value: Any
+    value: Value | None
     entered_as: str
     entered: Any
     factor: float
     place: Place
+
+    @property
+    def number(self) -> float:
+        """The value of a number; TypeError where it is none."""
+        if isinstance(self.value, float | int):
+            return self.value
+        raise TypeError(f"{self.name} is no number: {self.value!r}")
 
 
 def read_given(entry: Property, node: YamlNode, entered_as: str, document: Document) -> Given:
     """What stands under a property's key."""
     entered = node.value
     if entry.kind == "number" and entered != "none":
-        value: Any = entered * entry.factor if entry.factor != 1.0 else float(entered)
+        value: Value | None = entered * entry.factor if entry.factor != 1.0 else float(entered)
     else:
         value = _canonical(entry, entered)
     place = document.place_of(node.event)
     return Given(entry.quantity, value, entered_as, entered, entry.factor, place)
 
 
-def _canonical(entry: Property, entered: Any) -> Any:
+def _canonical(entry: Property, entered: Any) -> Value | None:
     if entry.kind == "number":
         return None
     if entry.kind == "integer":

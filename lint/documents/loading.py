@@ -151,7 +151,7 @@ class Laying:
             below = self.layer.givens.get(given.name)
             if below is not None and below.value != given.value:
                 self.layer.overrides.append(
-                    Override(given.name, given.value, below.value, entry.rating, given.place)
+                    Override(given.name, given.number, below.number, entry.rating, given.place)
                 )
         self.layer.givens[given.name] = given
 

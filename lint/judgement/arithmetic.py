@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Sequence
-from typing import Any
 
 from ..quantities import number
 from ..quantities.operand import (
@@ -37,14 +36,14 @@ def unknown(*operands: Operand, reason: str = "") -> Operand:
     return Operand(None, EXACT, missing, told)
 
 
-def low_end(operand: Operand) -> Any:
+def low_end(operand: Operand) -> float:
     """The least that the true value can be."""
-    return -math.inf if operand.side == NO_MORE else operand.value
+    return -math.inf if operand.side == NO_MORE else operand.number
 
 
-def high_end(operand: Operand) -> Any:
+def high_end(operand: Operand) -> float:
     """The most that the true value can be."""
-    return math.inf if operand.side == NO_LESS else operand.value
+    return math.inf if operand.side == NO_LESS else operand.number
 
 
 def _settled(value: float, sides: Iterable[Side], *operands: Operand) -> Operand:
@@ -61,8 +60,8 @@ def added(a: Operand, b: Operand) -> Operand:
     if a.value is None or b.value is None:
         return unknown(a, b)
     if a.side == EXACT == b.side:
-        return Operand(a.value + b.value)
-    return _settled(a.value + b.value, (a.side, b.side), a, b)
+        return Operand(a.number + b.number)
+    return _settled(a.number + b.number, (a.side, b.side), a, b)
 
 
 def taken(a: Operand, b: Operand) -> Operand:
@@ -70,8 +69,8 @@ def taken(a: Operand, b: Operand) -> Operand:
     if a.value is None or b.value is None:
         return unknown(a, b)
     if a.side == EXACT == b.side:
-        return Operand(a.value - b.value)
-    return _settled(a.value - b.value, (a.side, TURNED[b.side]), a, b)
+        return Operand(a.number - b.number)
+    return _settled(a.number - b.number, (a.side, TURNED[b.side]), a, b)
 
 
 def multiplied(a: Operand, b: Operand) -> Operand:
@@ -79,10 +78,10 @@ def multiplied(a: Operand, b: Operand) -> Operand:
     if a.value is None or b.value is None:
         return unknown(a, b)
     if a.side == EXACT == b.side:
-        return Operand(a.value * b.value)
-    if a.value < 0 or b.value < 0:
+        return Operand(a.number * b.number)
+    if a.number < 0 or b.number < 0:
         return unknown(a, b)
-    return _settled(a.value * b.value, (a.side, b.side), a, b)
+    return _settled(a.number * b.number, (a.side, b.side), a, b)
 
 
 def divided(a: Operand, b: Operand) -> Operand:
@@ -92,10 +91,10 @@ def divided(a: Operand, b: Operand) -> Operand:
     if b.value == 0:
         return unknown(a, b, reason="it would divide by zero")
     if a.side == EXACT == b.side:
-        return Operand(a.value / b.value)
-    if a.value < 0 or b.value < 0:
+        return Operand(a.number / b.number)
+    if a.number < 0 or b.number < 0:
         return unknown(a, b)
-    return _settled(a.value / b.value, (a.side, TURNED[b.side]), a, b)
+    return _settled(a.number / b.number, (a.side, TURNED[b.side]), a, b)
 
 
 def least(operands: Sequence[Operand]) -> Operand:
@@ -109,7 +108,7 @@ def most(operands: Sequence[Operand]) -> Operand:
 
 
 def _extreme(
-    operands: Sequence[Operand], pick: Callable[[Iterable[Any]], Any], partial: Side
+    operands: Sequence[Operand], pick: Callable[[Iterable[float]], float], partial: Side
 ) -> Operand:
     there = [operand for operand in operands if operand.side != ABSENT]
     known = [operand for operand in there if operand.value is not None]
@@ -117,7 +116,7 @@ def _extreme(
         return NOT_THERE
     if not known:
         return unknown(*there)
-    value = pick(operand.value for operand in known)
+    value = pick(operand.number for operand in known)
     sides: list[Side] = [partial] if len(known) < len(there) else []
     for operand in known:
         if operand.side == partial or (operand.side != EXACT and operand.value == value):
@@ -130,11 +129,11 @@ def size(a: Operand) -> Operand:
     if a.value is None:
         return a
     if a.side == EXACT:
-        return Operand(abs(a.value))
-    if a.side == NO_LESS and a.value >= 0:
+        return Operand(abs(a.number))
+    if a.side == NO_LESS and a.number >= 0:
         return a
-    if a.side == NO_MORE and a.value <= 0:
-        return a._replace(value=-a.value, side=NO_LESS)
+    if a.side == NO_MORE and a.number <= 0:
+        return a._replace(value=-a.number, side=NO_LESS)
     return unknown(a)
 
 
@@ -142,15 +141,15 @@ def rounded(a: Operand) -> Operand:
     """To the nearest whole number, halves away from zero as at the bench."""
     if a.value is None:
         return a
-    return a._replace(value=number.nearest_whole(a.value))
+    return a._replace(value=number.nearest_whole(a.number))
 
 
 def less(a: Operand, b: Operand, or_equal: bool) -> Operand:
     """a < b, or a ≤ b; known where the bounds leave no choice."""
     if a.value is None or b.value is None:
         return unknown(a, b)
-    touching = number.near(a.value, b.value)
-    below = or_equal if touching else a.value < b.value
+    low, high = a.number, b.number
+    below = or_equal if number.near(low, high) else low < high
     if a.side == EXACT == b.side:
         return truth(below)
     if a.side != NO_LESS and b.side != NO_MORE and below:

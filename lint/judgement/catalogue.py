@@ -13,10 +13,14 @@ from ..documents.cache import contents
 from ..documents.error import Defect, ExpressionError
 from ..documents.schema import canonical
 from ..documents.units import unit_of_key
-from .expression import Expression, compile_expression, scaled
+from .compiler import compile_expression
+from .expression import Expression, scaled
 from .names import vocabulary
 from .rule import BOUNDS, SEVERITIES, Example, Rule, Severity, Subject
-from .types import BOOLEAN, Kind
+from .types import BOOLEAN, Type
+
+# What a file that does not have the form of a rule comes to.
+UNUSABLE = (ExpressionError, AttributeError, KeyError, StopIteration, TypeError, ValueError)
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,12 +80,18 @@ def catalogue() -> Catalogue:
     return catalogue_of(rules, f"sha256:{read.digest}")
 
 
-def _built_in(data: Mapping[str, Any], topic: str, name: str) -> Rule:
-    """A rule of ours; whatever is wrong with it is no mistake of the user's documents."""
+def _built_in(data: Mapping[str, Any], topic: str, file: str) -> Rule:
+    """A rule that comes with gonogo; a mistake in it is a defect of ours, not the user's."""
     try:
-        return rule_of(data, topic, name)
-    except ExpressionError as broken:
-        raise Defect(f"rules/{topic}/{name}", broken) from broken
+        return rule_of(data, topic, file)
+    except UNUSABLE as error:
+        raise unusable(f"rules/{topic}/{file}", error) from error
+
+
+def unusable(file: str, error: Exception) -> Defect:
+    """What to say of a file of ours; what Python says of itself says little without its class."""
+    of_python = "" if isinstance(error, ExpressionError) else f"{type(error).__name__}: "
+    return Defect(file, f"{of_python}{error}")
 
 
 def rule_texts() -> dict[tuple[str, str], bytes]:
@@ -111,8 +121,8 @@ def rule_of(data: Mapping[str, Any], topic: str, file: str, own: bool = False) -
     bound = next(key for key in BOUNDS if key in data)
     of, at = data.get("of"), data.get("at")
     named = {key: name for key, name in (("of", of), ("at", at)) if name}
-    kinds = {key: _compiled(key, name, names).kind for key, name in named.items()}
-    low, high, condition = _ends(data, bound, names, kinds.get("of"))
+    types = {key: _compiled(key, name, names).type for key, name in named.items()}
+    low, high, condition = _ends(data, bound, names, types.get("of"))
     applies = _condition(data, "applies_when", names)
     judging = [part for part in (low, high, condition) if part is not None]
     tells = frozenset(named.values()).union(*(part.names for part in judging))
@@ -159,7 +169,7 @@ def _step(of: str | None, at: str | None) -> float:
     return 0.0
 
 
-def _compiled(key: str, text: str | float, names: Mapping[str, Kind]) -> Expression:
+def _compiled(key: str, text: str | float, names: Mapping[str, Type]) -> Expression:
     """Compile the expression under a key; an error says which key it was."""
     try:
         return compile_expression(text, names)
@@ -169,7 +179,7 @@ def _compiled(key: str, text: str | float, names: Mapping[str, Kind]) -> Express
 
 
 def _ends(
-    data: Mapping[str, Any], bound: str, names: Mapping[str, Kind], of: Kind | None
+    data: Mapping[str, Any], bound: str, names: Mapping[str, Type], of: Type | None
 ) -> tuple[Expression | None, Expression | None, Expression | None]:
     """The lower end, the upper end and the condition, of which a bound has one or two."""
     if bound == "flag_when":
@@ -181,11 +191,11 @@ def _ends(
     return (None, end, None) if bound in ("at_most", "below") else (end, None, None)
 
 
-def _end(key: str, text: str | float, names: Mapping[str, Kind], of: Kind | None) -> Expression:
+def _end(key: str, text: str | float, names: Mapping[str, Type], of: Type | None) -> Expression:
     expression = _compiled(key, text, names)
-    if expression.kind.sort != "number" or of is None or of.sort != "number":
+    if expression.type.sort != "number" or of is None or of.sort != "number":
         raise ExpressionError(
-            found=f"{text} ({expression.kind.sort})",
+            found=f"{text} ({expression.type.sort})",
             wanted="a number to hold a number against",
             key=key,
         )
@@ -196,14 +206,14 @@ def _end(key: str, text: str | float, names: Mapping[str, Kind], of: Kind | None
         raise
 
 
-def _condition(data: Mapping[str, Any], key: str, names: Mapping[str, Kind]) -> Expression | None:
+def _condition(data: Mapping[str, Any], key: str, names: Mapping[str, Type]) -> Expression | None:
     text = data.get(key)
     if text is None:
         return None
     expression = _compiled(key, text, names)
-    if expression.kind.sort != BOOLEAN.sort:
+    if expression.type.sort != BOOLEAN.sort:
         raise ExpressionError(
-            found=f"{text} ({expression.kind.sort})", wanted="a condition, true or false", key=key
+            found=f"{text} ({expression.type.sort})", wanted="a condition, true or false", key=key
         )
     return expression
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
-from ..documents.profile import BASE, Given
+from ..documents.given import Given, Value
+from ..documents.profile import BASE
 from .catalogue import Catalogue
 from .evaluation import Hearing, ruling
 from .explanation import finding_of, roots_given, section_place
@@ -64,7 +65,7 @@ def _empty(window: Window, hearing: Hearing, catalogue: Catalogue) -> Iterator[F
     given = book.given(window.quantity)
     place = given.place if given else section_place(window.quantity, hearing.profile)
     severities = {catalogue.severity(catalogue.rules[name]) for name in window.contrary}
-    facts = {
+    facts: dict[str, Value] = {
         "window.setting": window.entered_as,
         "window.rules": window.contrary,
         "window.empty": True,

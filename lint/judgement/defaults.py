@@ -9,14 +9,14 @@ from importlib.resources import files
 from typing import Any, Literal
 
 from ..documents.cache import contents
-from ..documents.error import Defect, ExpressionError
 from ..documents.profile import BASE, Profile
 from ..documents.schema import canonical, properties
 from ..documents.units import UNITS
 from ..quantities.number import floor, nearest_whole, tidy
-from .catalogue import Catalogue
+from .catalogue import UNUSABLE, Catalogue, unusable
+from .compiler import compile_expression
 from .evaluation import Hearing, hear
-from .expression import Expression, compile_expression, scaled
+from .expression import Expression, scaled
 from .names import vocabulary
 from .what_if import Setting, tuned
 from .window import FIXED, Span, Window, in_force, window_of
@@ -53,8 +53,8 @@ def starting_points() -> Mapping[str, Point]:
     data = contents("starting-points", {STARTING_POINTS_FILE: text}).data[STARTING_POINTS_FILE]
     try:
         return {entry["setting"]: _point(entry) for entry in data["points"]}
-    except ExpressionError as broken:
-        raise Defect(f"rules/{STARTING_POINTS_FILE}", broken) from broken
+    except UNUSABLE as error:
+        raise unusable(f"rules/{STARTING_POINTS_FILE}", error) from error
 
 
 def _point(entry: Mapping[str, Any]) -> Point:

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from ..documents.day import days_between
+from ..documents.given import Value
 from ..documents.location import Place
 from ..documents.profile import Given, Override, Profile, Waiver
 from ..documents.schema import allowances
@@ -23,7 +24,7 @@ from .rule import Outcome, Subject
 class Paper:
     """One thing about the documents that rules are judged for: its facts, and where it stands."""
 
-    facts: Mapping[str, object]
+    facts: Mapping[str, Value]
     quantity: str
     entered_as: str
     place: Place
@@ -98,7 +99,7 @@ def _override(override: Override, book: Book) -> Paper:
     quantity = override.quantity
     given = book.given(quantity)
     factor = given.factor if given else 1.0
-    facts = {
+    facts: dict[str, Value] = {
         "override.rating": override.rating or "none",
         "override.value": override.value / factor,
         "override.part_value": override.part_value / factor,
@@ -107,13 +108,16 @@ def _override(override: Override, book: Book) -> Paper:
 
 
 def _required(name: str, book: Book, profile: Profile) -> Paper:
-    facts = {"required.name": name, "required.told": book.is_given(name) or book.is_absent(name)}
+    facts: dict[str, Value] = {
+        "required.name": name,
+        "required.told": book.is_given(name) or book.is_absent(name),
+    }
     return Paper(facts, name, name, section_place(name, profile), {})
 
 
 def _waiver(waiver: Waiver, catalogue: Catalogue, judged_on: str) -> Paper:
     rule = catalogue.rules.get(waiver.rule)
-    facts: dict[str, object] = {
+    facts: dict[str, Value] = {
         "waiver.rule": waiver.rule,
         "waiver.known": rule is not None,
         "waiver.waivable": rule.waivable if rule is not None else True,
@@ -142,7 +146,7 @@ def _document(
                 used |= typical_below(name, book)
     given = book.given("pack.cell.chemistry")
     place = given.place if given is not None else section_place("pack.cell", profile)
-    facts = {
+    facts: dict[str, Value] = {
         "document.typical_under_danger": tuple(sorted(used)),
         "document.typical_count": float(len(used)),
     }
@@ -177,7 +181,7 @@ def _in_force(waiver: Waiver, catalogue: Catalogue, judged_on: str, profile: Pro
     rule = catalogue.rules.get(waiver.rule)
     name = "house.reason_letters"
     allowance = profile.house.allowances.get(name)
-    letters = allowance.value if allowance is not None else allowances()[name].default
+    letters = allowance.number if allowance is not None else allowances()[name].default
     return (
         rule is not None
         and rule.waivable

@@ -85,10 +85,10 @@ def _within(of: Operand, limit: Operand, upper: bool, rule: Rule) -> bool | None
 
     A limit is broken only by more than the noise of floating point or a thousandth of the step.
     """
-    noise = overlooked(limit.value, rule.step)
+    noise = overlooked(limit.number, rule.step)
     allowed = -noise if rule.strict else noise
     sign = 1.0 if upper else -1.0
-    over = sign * (of.value - limit.value)
+    over = sign * (of.number - limit.number)
     if of.side == limit.side == "exact":
         return bool(over <= allowed)
     worst_of, best_of = (high_end, low_end) if upper else (low_end, high_end)
@@ -111,7 +111,7 @@ class Hearing:
 def book_of(profile: Profile, judged_on: str) -> Book:
     """The book of a profile's base settings."""
     house = {name: allowance.default for name, allowance in allowances().items()}
-    house.update({name: entry.value for name, entry in profile.house.allowances.items()})
+    house.update({name: entry.number for name, entry in profile.house.allowances.items()})
     return Book(profile.givens, house, judged_on, profile.absent)
 
 

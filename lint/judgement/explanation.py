@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from typing import Any
 
+from ..documents.given import Value
 from ..documents.location import Place
 from ..documents.profile import Profile
 from ..documents.schema import canonical, properties
 from ..documents.units import unit_of_key
 from ..quantities.book import Book, Entry
-from ..quantities.formula import written
 from ..quantities.number import is_number, margin_inside, share_of_limit, tidy
 from ..quantities.operand import Operand
 from ..quantities.registry import unit_of
@@ -19,6 +18,7 @@ from ..quantities.worked import Worked
 from .evaluation import Ruling
 from .finding import Finding, Related, WorkingLine
 from .formatting import apart, filled, inwards, shown
+from .formula import written
 from .rule import Rule, Severity
 
 MOST_RELATED_PLACES = 16
@@ -33,8 +33,8 @@ def finding_of(
     at = pointed(rule, book, profile)
     judged = rule.of if rule.condition is None else rule.points_at
     scale, unit, step = entered_in(judged or at.quantity, book)
-    value = _number(ruling.of, scale)
-    low, high = _number(ruling.low, scale), _number(ruling.high, scale)
+    value = _entered(ruling.of, scale)
+    low, high = _limit(ruling.low, scale), _limit(ruling.high, scale)
     ends = (value, low, high) if is_number(value) else (0.0, None, None)
     sentences = _Sentences(rule, book, value, low, high, unit, step)
     return Finding(
@@ -78,13 +78,16 @@ def _step(name: str) -> float | None:
     return entry.step if entry is not None else None
 
 
-def _number(operand: Operand | None, scale: float) -> Any:
+def _entered(operand: Operand | None, scale: float) -> Value | None:
     """An operand's value as entered; texts and truths stay as they are."""
-    if operand is None or operand.value is None or isinstance(operand.value, bool):
-        return operand.value if operand is not None else None
-    if not isinstance(operand.value, int | float):
-        return list(operand.value) if isinstance(operand.value, tuple) else operand.value
-    return tidy(operand.value * scale)
+    value = operand.value if operand is not None else None
+    return tidy(value * scale) if is_number(value) else value
+
+
+def _limit(operand: Operand | None, scale: float) -> float | None:
+    """A limit as entered, or None where it is not known."""
+    value = _entered(operand, scale)
+    return value if is_number(value) else None
 
 
 def _related(rule: Rule, book: Book, at: Pointed) -> tuple[Related, ...]:
@@ -150,7 +153,7 @@ def formulas(spec: Worked, book: Book) -> tuple[str, str]:
     return written(spec, names), written(spec, {**names, **numbers})
 
 
-def _is_structured(value: Any) -> bool:
+def _is_structured(value: Value) -> bool:
     """True of the stages of a drive: a formula speaks of them by name."""
     return isinstance(value, list | tuple) and any(isinstance(member, Mapping) for member in value)
 
@@ -162,7 +165,7 @@ class _Sentences:
         self,
         rule: Rule,
         book: Book,
-        value: Any,
+        value: Value | None,
         low: float | None,
         high: float | None,
         unit: str,
@@ -183,13 +186,12 @@ class _Sentences:
             return self._limit(name, exact)
         scale, unit, _ = entered_in(name, self.book)
         operand = self.book.operand(name)
-        words = shown(_number(operand, scale), unit)
+        words = shown(_entered(operand, scale), unit)
         return f"{operand.side} {words}" if operand.side.startswith("no ") else words
 
     def _digits(self) -> int:
         limit = self.high if self.high is not None else self.low
-        numbers = (int, float)
-        if isinstance(self.value, numbers) and isinstance(limit, numbers):
+        if is_number(self.value) and limit is not None:
             return max(apart(self.value, limit), 4)
         return 4
 

@@ -1,41 +1,298 @@
-"""Expressions of rules: compiled once, with the names they read and the unit they yield."""
+"""Expressions as trees: small nodes, each of which evaluates itself and knows what it reads.
+
+A tree is a value: it can be compared, pickled and walked, and it holds no code.
+"""
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Literal
 
 from ..documents.error import ExpressionError
 from ..documents.units import Unit
-from .compiler import Compiler, error_at, parsed
-from .types import Evaluate, Kind, Node, Vocabulary, converted
+from ..quantities.operand import Lookup, Operand
+from . import arithmetic
+from .types import BARE, BOOLEAN, TEXT, Node, Pair, Several, Single, Type
 from .unit_arithmetic import UnlikeUnits, common
 
+Sign = Literal["<", "<=", ">", ">=", "==", "!="]
+Pick = Literal["min", "max"]
 
-class Expression(NamedTuple):
-    """A compiled expression with the names that it reads."""
+
+@dataclass(frozen=True, slots=True)
+class Constant(Node):
+    """A number, a text or a truth as it is written; `symbol` where it has one, such as π."""
+
+    operand: Operand
+    symbol: str = ""
+
+    def evaluate(self, look_up: Lookup) -> Operand:
+        """What is written."""
+        return self.operand
+
+
+def constant(value: bool | float | str, symbol: str = "") -> Constant:
+    """The node of a written value."""
+    if isinstance(value, bool):
+        return Constant(BOOLEAN, Operand(value), symbol)
+    return Constant(TEXT if isinstance(value, str) else BARE, Operand(value), symbol)
+
+
+@dataclass(frozen=True, slots=True)
+class Name(Node):
+    """A quantity."""
+
+    name: str
+
+    @property
+    def names(self) -> frozenset[str]:
+        """The quantity itself."""
+        return frozenset((self.name,))
+
+    def evaluate(self, look_up: Lookup) -> Operand:
+        """The quantity's value."""
+        return look_up(self.name)
+
+
+@dataclass(frozen=True, slots=True)
+class IsGiven(Name):
+    """Whether a quantity is given: always true or false."""
+
+    def evaluate(self, look_up: Lookup) -> Operand:
+        """The answer, which is looked up under a name of its own."""
+        return look_up(f"given({self.name})")
+
+
+@dataclass(frozen=True, slots=True)
+class Sum(Pair):
+    """left + right."""
+
+    def evaluate(self, look_up: Lookup) -> Operand:
+        """The sum."""
+        return arithmetic.added(self.left.evaluate(look_up), self.right.evaluate(look_up))
+
+
+@dataclass(frozen=True, slots=True)
+class Difference(Pair):
+    """left − right."""
+
+    def evaluate(self, look_up: Lookup) -> Operand:
+        """The difference."""
+        return arithmetic.taken(self.left.evaluate(look_up), self.right.evaluate(look_up))
+
+
+@dataclass(frozen=True, slots=True)
+class Product(Pair):
+    """left × right."""
+
+    def evaluate(self, look_up: Lookup) -> Operand:
+        """The product."""
+        return arithmetic.multiplied(self.left.evaluate(look_up), self.right.evaluate(look_up))
+
+
+@dataclass(frozen=True, slots=True)
+class Quotient(Pair):
+    """left / right."""
+
+    def evaluate(self, look_up: Lookup) -> Operand:
+        """The quotient; unknown where the divisor is zero."""
+        return arithmetic.divided(self.left.evaluate(look_up), self.right.evaluate(look_up))
+
+
+@dataclass(frozen=True, slots=True)
+class Compare(Pair):
+    """Two values of one sort held against each other."""
+
+    sign: Sign
+
+    def evaluate(self, look_up: Lookup) -> Operand:
+        """Whether they stand so."""
+        return HOLDS[self.sign](self.left.evaluate(look_up), self.right.evaluate(look_up))
+
+
+HOLDS: Mapping[Sign, Callable[[Operand, Operand], Operand]] = {
+    "<": lambda a, b: arithmetic.less(a, b, False),
+    "<=": lambda a, b: arithmetic.less(a, b, True),
+    ">": lambda a, b: arithmetic.less(b, a, False),
+    ">=": lambda a, b: arithmetic.less(b, a, True),
+    "==": arithmetic.equal,
+    "!=": lambda a, b: arithmetic.opposite(arithmetic.equal(a, b)),
+}
+
+
+ZERO = Operand(0.0)
+
+
+@dataclass(frozen=True, slots=True)
+class Negative(Single):
+    """−part."""
+
+    def evaluate(self, look_up: Lookup) -> Operand:
+        """The number with the other sign."""
+        return arithmetic.taken(ZERO, self.part.evaluate(look_up))
+
+
+@dataclass(frozen=True, slots=True)
+class Size(Single):
+    """abs(part)."""
+
+    def evaluate(self, look_up: Lookup) -> Operand:
+        """The number without its sign."""
+        return arithmetic.size(self.part.evaluate(look_up))
+
+
+@dataclass(frozen=True, slots=True)
+class Rounded(Single):
+    """round(part)."""
+
+    def evaluate(self, look_up: Lookup) -> Operand:
+        """The nearest whole number."""
+        return arithmetic.rounded(self.part.evaluate(look_up))
+
+
+@dataclass(frozen=True, slots=True)
+class Converted(Single):
+    """A number in another unit of its kind."""
+
+    factor: float
+
+    def evaluate(self, look_up: Lookup) -> Operand:
+        """The number times the factor between the units."""
+        operand = self.part.evaluate(look_up)
+        if operand.value is None:
+            return operand
+        return operand._replace(value=operand.number * self.factor)
+
+
+@dataclass(frozen=True, slots=True)
+class Not(Single):
+    """not part."""
+
+    def evaluate(self, look_up: Lookup) -> Operand:
+        """The opposite."""
+        return arithmetic.opposite(self.part.evaluate(look_up))
+
+
+@dataclass(frozen=True, slots=True)
+class And(Several):
+    """All conditions hold."""
+
+    def evaluate(self, look_up: Lookup) -> Operand:
+        """Asked from the left; the first that is false settles it."""
+        seen = []
+        for part in self.parts:
+            operand = part.evaluate(look_up)
+            if operand.value is False:
+                return arithmetic.FALSE
+            seen.append(operand)
+        return arithmetic.both(seen)
+
+
+@dataclass(frozen=True, slots=True)
+class Or(Several):
+    """One condition at least holds."""
+
+    def evaluate(self, look_up: Lookup) -> Operand:
+        """Asked from the left; the first that is true settles it."""
+        seen = []
+        for part in self.parts:
+            operand = part.evaluate(look_up)
+            if operand.value is True:
+                return arithmetic.TRUE
+            seen.append(operand)
+        return arithmetic.either(seen)
+
+
+PICKED = {"min": arithmetic.least, "max": arithmetic.most}
+
+
+@dataclass(frozen=True, slots=True)
+class Extreme(Several):
+    """The least or the greatest of several numbers."""
+
+    pick: Pick
+
+    def evaluate(self, look_up: Lookup) -> Operand:
+        """The one picked, of those that are there."""
+        return PICKED[self.pick]([part.evaluate(look_up) for part in self.parts])
+
+
+@dataclass(frozen=True, slots=True)
+class ExtremeOfList(Single):
+    """The least or the greatest number of a quantity that is a list."""
+
+    pick: Pick
+
+    def evaluate(self, look_up: Lookup) -> Operand:
+        """The one picked; unknown where the list is."""
+        operand = self.part.evaluate(look_up)
+        if operand.value is None:
+            return operand
+        return PICKED[self.pick]([Operand(member) for member in operand.members])
+
+
+@dataclass(frozen=True, slots=True)
+class IsMember(Pair):
+    """Whether the left is in the list on the right."""
+
+    def evaluate(self, look_up: Lookup) -> Operand:
+        """The answer; nothing is in an empty list."""
+        item, whole = self.left.evaluate(look_up), self.right.evaluate(look_up)
+        if item.value is None or whole.value is None:
+            return arithmetic.unknown(item, whole)
+        if not whole.members:
+            return arithmetic.FALSE
+        return arithmetic.either(
+            arithmetic.equal(item, Operand(member)) for member in whole.members
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Choice(Node):
+    """`then` if `test`, else `other`."""
+
+    test: Node
+    then: Node
+    other: Node
+
+    @property
+    def below(self) -> tuple[Node, ...]:
+        """The test and both arms."""
+        return self.test, self.then, self.other
+
+    def evaluate(self, look_up: Lookup) -> Operand:
+        """The arm that the test picks, or what both agree on."""
+        return arithmetic.chosen(
+            self.test.evaluate(look_up), self.then.evaluate(look_up), self.other.evaluate(look_up)
+        )
+
+
+def converted(node: Node, unit: Unit) -> Node:
+    """The node with its value in `unit`, which is like its own."""
+    own = node.type.unit
+    factor = own.scale / unit.scale if own is not None else 1.0
+    if abs(factor - 1.0) < 1e-12:
+        return node
+    return Converted(Type("number", unit), node, factor)
+
+
+@dataclass(frozen=True, slots=True)
+class Expression:
+    """A compiled expression: its text, its tree, and the names that it reads."""
 
     text: str
-    evaluate: Evaluate
-    kind: Kind
+    tree: Node
     names: frozenset[str]
 
+    @property
+    def type(self) -> Type:
+        """What it yields."""
+        return self.tree.type
 
-def compile_expression(text: str | float, vocabulary: Vocabulary) -> Expression:
-    """The expression in `text`, its names looked up in `vocabulary` and its units checked.
-
-    Raises ExpressionError with the column inside the text, what was found and what was wanted.
-    """
-    written = str(text)
-    kind = vocabulary.get(written)
-    if kind is not None:
-        return Expression(written, lambda look_up: look_up(written), kind, frozenset((written,)))
-    tree = parsed(written)
-    compiler = Compiler(vocabulary)
-    try:
-        node = compiler.node(tree)
-    except RecursionError:
-        raise error_at(tree, "an expression nested too deep", "fewer brackets") from None
-    return Expression(written, node.evaluate, node.kind, frozenset(compiler.names))
+    def evaluate(self, look_up: Lookup) -> Operand:
+        """Its value, with each quantity as `look_up` has it."""
+        return self.tree.evaluate(look_up)
 
 
 def scaled(expression: Expression, unit: Unit | None) -> Expression:
@@ -43,12 +300,11 @@ def scaled(expression: Expression, unit: Unit | None) -> Expression:
 
     Raises ExpressionError where the units are unlike.
     """
-    own = expression.kind.unit
+    own = expression.type.unit
     if unit is None or own is None:
         return expression
     try:
         common(unit, own, "compared with")
     except UnlikeUnits as unlike:
         raise ExpressionError(found=expression.text, wanted=str(unlike)) from unlike
-    node = converted(Node(expression.kind, expression.evaluate), unit)
-    return Expression(expression.text, node.evaluate, node.kind, expression.names)
+    return Expression(expression.text, converted(expression.tree, unit), expression.names)

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any, Literal
+from typing import Literal
 
+from ..documents.given import Value
 from ..documents.location import Place
 from ..documents.profile import Profile, Waiver
 from .rule import Rule, Severity
@@ -25,7 +26,7 @@ class WorkingLine:
     """One worked quantity of a finding: `6 × 20 A` from `parallel × cell.continuous_A`."""
 
     quantity: str
-    value: Any
+    value: Value | None
     unit: str
     origin: str
     side: str
@@ -55,7 +56,7 @@ class Finding:
     message: str
     because: str
     remedy: str
-    value: Any
+    value: Value | None
     low: float | None
     high: float | None
     unit: str

@@ -2,22 +2,20 @@
 
 from __future__ import annotations
 
-import math
-import re
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from itertools import combinations, pairwise
+from itertools import combinations
 
 from ..documents.location import NOWHERE
 from ..documents.profile import Given
 from ..documents.schema import Property, canonical, properties
 from ..quantities.book import Book
 from ..quantities.number import ceiling, floor, tidy
-from ..quantities.operand import ABSENT, EXACT, Operand
 from ..quantities.registry import affected
+from .course import Range
 from .evaluation import ruling
-from .expression import Expression
 from .rule import Rule, Severity
+from .thresholds import Thresholds
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,11 +114,6 @@ def clash(allowed: Mapping[str, Sequence[Piece]], whole: Piece) -> tuple[str, ..
     return tuple(needed)
 
 
-GRID = 16  # stretches of the range that are looked at, even where nothing suggests a change
-NEAR = 3  # steps by which a limit that is worked out may miss the one that judging finds
-NUMBER = re.compile(r"(?<![\w.])\d+(?:\.\d+)?")
-
-
 @dataclass(frozen=True, slots=True)
 class Clause:
     """A rule as it holds in one mode ("" for the base settings)."""
@@ -143,6 +136,18 @@ class Sweep:
         self.moved = affected(frozenset({key.name}))
         self._books: dict[tuple[str, int], Book] = {}
         self._flags: dict[tuple[str, str, int], bool] = {}
+        self._thresholds = {mode: self._about(mode) for mode in books}
+
+    def _about(self, mode: str) -> Thresholds:
+        key = self.key
+        return Thresholds(
+            key.name,
+            key.step * key.factor,
+            Range(*key.whole),
+            self.moved,
+            self.books[mode],
+            lambda steps: self.book(mode, steps),
+        )
 
     def book(self, mode: str, steps: int) -> Book:
         """The mode's book with the setting at so many steps."""
@@ -168,17 +173,24 @@ class Sweep:
 
     def pieces(self, clause: Clause) -> list[Piece]:
         """The runs of steps at which the rule does not flag."""
-        rule = clause.rule
         if not self._applies(clause):
             return [self.key.whole]
-        own = frozenset[str]().union(
-            *(part.names for part in (rule.low, rule.high, rule.applies) if part is not None)
-        )
-        if rule.of == self.key.name and rule.condition is None and self.moved.isdisjoint(own):
-            found = self._plain(clause)
-            if found is not None:
-                return found
-        return self._searched(clause)
+        found: list[Piece] = []
+        for low, high in self._stretches(clause):
+            if self.flagged(clause, low):
+                continue
+            if found and found[-1][1] == low - 1:
+                low = found.pop()[0]
+            found.append((low, high))
+        return found
+
+    def _stretches(self, clause: Clause) -> Iterator[Piece]:
+        """The runs over which the outcome stays; one whose ends differ is asked step by step."""
+        for low, high in self._thresholds[clause.mode].stretches(clause.rule):
+            if self.flagged(clause, low) == self.flagged(clause, high):
+                yield low, high
+            else:
+                yield from ((step, step) for step in range(low, high + 1))
 
     def _applies(self, clause: Clause) -> bool:
         """False where the rule is out of scope, or not judged, whatever the setting is."""
@@ -186,122 +198,3 @@ class Sweep:
         if applies is None or not self.moved.isdisjoint(applies.names):
             return True
         return applies.evaluate(self.books[clause.mode].operand).value is True
-
-    def _plain(self, clause: Clause) -> list[Piece] | None:
-        """The one run of a bound that does not move with the setting; None if it is not so plain."""
-        rule, look_up = clause.rule, self.books[clause.mode].operand
-        ends = [end.evaluate(look_up) if end is not None else None for end in (rule.low, rule.high)]
-        if any(end is not None and end.side == ABSENT for end in ends):
-            return [self.key.whole]
-        if any(end is not None and end.side != EXACT for end in ends):
-            return None
-        low, high = (
-            self._settled(clause, end, side) for end, side in zip(ends, (-1, 1), strict=True)
-        )
-        if low is None or high is None or low > high:
-            return None
-        return [(low, high)]
-
-    def _settled(self, clause: Clause, end: Operand | None, outwards: int) -> int | None:
-        """The last clear step towards an end, found by judging next to where it should be."""
-        first, last = self.key.whole
-        edge = last if outwards > 0 else first
-        if end is None or end.value is None:
-            return edge
-        expected = self.key.steps(end.value / self.key.factor)
-        if not math.isfinite(expected):
-            return None
-        steps = math.floor(expected) if outwards > 0 else math.ceil(expected)
-        if not first <= steps <= last:
-            inside = steps > last if outwards > 0 else steps < first
-            return edge if inside and not self.flagged(clause, edge) else None
-        for _ in range(NEAR):
-            if self.flagged(clause, steps):
-                steps -= outwards
-            elif steps != edge and not self.flagged(clause, steps + outwards):
-                steps += outwards
-            else:
-                return steps
-            if not first <= steps <= last:
-                return None
-        return None
-
-    def _searched(self, clause: Clause) -> list[Piece]:
-        """The runs between changes of outcome, each closed in on from the samples about it."""
-        found: list[Piece] = []
-        start: int | None = None
-        before: int | None = None
-        samples = self._samples(clause)
-
-        def ask(steps: int) -> bool:
-            return self.flagged(clause, steps)
-
-        for steps in samples:
-            flagged = ask(steps)
-            if start is None and not flagged:
-                start = steps if before is None else _change(ask, before, steps)
-            elif start is not None and flagged:
-                assert before is not None
-                found.append((start, _change(ask, before, steps) - 1))
-                start = None
-            before = steps
-        if start is not None:
-            found.append((start, samples[-1]))
-        return found
-
-    def _samples(self, clause: Clause) -> list[int]:
-        """Steps to look at: an even grid, and both sides of every value that may matter."""
-        first, last = self.key.whole
-        steps = {first + (last - first) * part // GRID for part in range(GRID + 1)} | {first + 1}
-        for entered in self._likely(clause):
-            middle = self.key.steps(entered)
-            if first - 1 <= middle <= last + 1:
-                steps.update((math.floor(middle) - 1, math.floor(middle), math.ceil(middle) + 1))
-        samples = sorted(at for at in steps if first <= at <= last)
-        if clause.rule.condition is not None:
-            return samples
-        crossings = self._crossings(clause, samples)
-        return sorted({*samples, *(at for at in crossings if first <= at <= last)})
-
-    def _likely(self, clause: Clause) -> Iterable[float]:
-        """Today's value, that of every like quantity that the rule reads, and its own numbers."""
-        if self.given is not None:
-            yield float(self.given.entered)
-        for name in clause.rule.reads:
-            value = self.books[clause.mode].operand(name).value
-            if isinstance(value, int | float) and not isinstance(value, bool):
-                yield value / self.key.factor
-        for part in (clause.rule.condition, clause.rule.applies):
-            for number in NUMBER.findall(part.text) if part is not None else ():
-                yield float(number) / self.key.factor
-
-    def _crossings(self, clause: Clause, samples: Sequence[int]) -> Iterable[int]:
-        """Steps about each crossing of the bound, be the rule in scope there or not."""
-        of = clause.rule.of
-        assert of is not None
-        for end in (clause.rule.low, clause.rule.high):
-            if end is None:
-                continue
-
-            def over(steps: int, end: Expression = end) -> bool | None:
-                book = self.book(clause.mode, steps)
-                value, limit = book.operand(of).value, end.evaluate(book.operand).value
-                return None if value is None or limit is None else bool(value > limit)
-
-            known = [(steps, answer) for steps in samples if (answer := over(steps)) is not None]
-            for (before, one), (steps, other) in pairwise(known):
-                if one != other:
-                    at = _change(over, before, steps)
-                    yield from (at - 2, at - 1, at, at + 1)  # on the limit noise decides
-
-
-def _change(ask: Callable[[int], bool | None], below: int, above: int) -> int:
-    """The first step after `below` whose answer is that of `above`."""
-    wanted = ask(above)
-    while above - below > 1:
-        middle = (below + above) // 2
-        if ask(middle) == wanted:
-            above = middle
-        else:
-            below = middle
-    return above

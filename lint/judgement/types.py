@@ -1,18 +1,17 @@
-"""The types of expressions: numbers with units, texts, truths, and how each is found."""
+"""What expressions are made of: their types, and the shapes of the nodes of their trees."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from typing import Literal, NamedTuple
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import NamedTuple
 
 from ..documents.units import UNITS, Unit
 from ..quantities.operand import Lookup, Operand
-
-Sort = Literal["number", "text", "boolean", "numbers", "texts", "structure"]
-Evaluate = Callable[[Lookup], Operand]
+from ..quantities.worked import Sort
 
 
-class Kind(NamedTuple):
+class Type(NamedTuple):
     """What an expression yields: a number with its unit (None: a bare number), a text, a truth.
 
     `choices` holds the texts that a text quantity may have, where the schema lists them.
@@ -23,29 +22,66 @@ class Kind(NamedTuple):
     choices: tuple[str, ...] = ()
 
 
-BOOLEAN = Kind("boolean")
-BARE = Kind("number")
+BOOLEAN = Type("boolean")
+BARE = Type("number")
+TEXT = Type("text")
 PLAIN = UNITS[""]
-Vocabulary = Mapping[str, Kind]
+Vocabulary = Mapping[str, Type]
 
 
-class Node(NamedTuple):
-    """A part of an expression while it is compiled."""
+@dataclass(frozen=True, slots=True)
+class Node:
+    """A part of an expression, with the type of what it yields."""
 
-    kind: Kind
-    evaluate: Evaluate
+    type: Type
+
+    @property
+    def below(self) -> tuple[Node, ...]:
+        """The nodes below this one, from left to right."""
+        return ()
+
+    @property
+    def names(self) -> frozenset[str]:
+        """Every quantity that is read here or below."""
+        return frozenset().union(*(part.names for part in self.below))
+
+    def evaluate(self, look_up: Lookup) -> Operand:
+        """The value, with each quantity as `look_up` has it."""
+        raise NotImplementedError
 
 
-def converted(node: Node, unit: Unit) -> Node:
-    """The node with its value in `unit`, which is like its own."""
-    own = node.kind.unit
-    factor = own.scale / unit.scale if own is not None else 1.0
-    if abs(factor - 1.0) < 1e-12:
-        return node
-    inner = node.evaluate
+@dataclass(frozen=True, slots=True)
+class Pair(Node):
+    """Two numbers combined."""
 
-    def evaluate(look_up: Lookup) -> Operand:
-        operand = inner(look_up)
-        return operand if operand.value is None else operand._replace(value=operand.value * factor)
+    left: Node
+    right: Node
 
-    return Node(Kind("number", unit), evaluate)
+    @property
+    def below(self) -> tuple[Node, ...]:
+        """Both sides."""
+        return self.left, self.right
+
+
+@dataclass(frozen=True, slots=True)
+class Single(Node):
+    """Something made of one part."""
+
+    part: Node
+
+    @property
+    def below(self) -> tuple[Node, ...]:
+        """The one part."""
+        return (self.part,)
+
+
+@dataclass(frozen=True, slots=True)
+class Several(Node):
+    """Something made of any number of parts."""
+
+    parts: tuple[Node, ...]
+
+    @property
+    def below(self) -> tuple[Node, ...]:
+        """All parts."""
+        return self.parts

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any, Literal
 
-from ..documents.given import Given
+from ..documents.given import Given, Value
 from ..documents.schema import canonical
 from ..tables.table import table
 from .operand import ABSENT, EXACT, NOT_THERE, Operand
@@ -28,7 +28,7 @@ class Entry:
     worked: Worked | None = None
 
     @property
-    def value(self) -> Any:
+    def value(self) -> Value | None:
         """The value in the quantity's own unit, or None."""
         return self.operand.value
 
@@ -136,7 +136,8 @@ class Book:
         return Entry(name, "unknown", Operand(None, EXACT, frozenset({name})))
 
     def _typical(self, name: str) -> Entry:
-        value = typical(name, self.operand(CHEMISTRY).value)
+        chemistry = self.operand(CHEMISTRY).value
+        value = typical(name, chemistry if isinstance(chemistry, str) else None)
         if value is None:
             return Entry(name, "unknown", Operand(None, EXACT, frozenset({name})))
         return Entry(name, "typical", Operand(value), inputs=(CHEMISTRY,))

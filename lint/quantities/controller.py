@@ -11,6 +11,7 @@ from .worked import worked
     battery_A="settings.battery_current_A",
     loaded_V="pack.loaded_V",
     rises=("loaded_V",),
+    formula="battery_A * loaded_V",
     source="Definition of power.",
 )
 def power(battery_A: float, loaded_V: float) -> float:
@@ -27,6 +28,7 @@ def power(battery_A: float, loaded_V: float) -> float:
     "",
     phase_A_rms="settings.phase_current_A_rms",
     battery_A="settings.battery_current_A",
+    formula="phase_A_rms / battery_A",
     source="Definition.",
 )
 def phase_to_battery(phase_A_rms: float, battery_A: float) -> float:
@@ -48,6 +50,7 @@ def phase_to_battery(phase_A_rms: float, battery_A: float) -> float:
     highest_V="controller.highest_V",
     full_V="pack.full_V",
     regen_A="settings.regen.battery_current_A",
+    formula="capacitance_uF * (highest_V - full_V) / regen_A / 1000",
     source="Charge of a capacitor at constant current: t = C · ΔV / I.",
 )
 def bus_rise(capacitance_uF: float, highest_V: float, full_V: float, regen_A: float) -> float:

@@ -16,7 +16,7 @@ from .worked import worked
     "",
     stages="drivetrain.stages",
     internal_ratio="motor.internal_ratio",
-    formula="product of driven / driving teeth over the stages, × internal_ratio",
+    words="product of driven / driving teeth over the stages, × internal_ratio",
     source="Gear ratios multiply.",
 )
 def ratio_from_stages(stages: Sequence[Mapping[str, float]], internal_ratio: float = 1.0) -> float:
@@ -35,6 +35,7 @@ def ratio_from_stages(stages: Sequence[Mapping[str, float]], internal_ratio: flo
     "drivetrain.ratio",
     "",
     from_stages="drivetrain.ratio_from_stages",
+    formula="from_stages",
     source="Gear ratios multiply.",
 )
 def ratio(from_stages: float) -> float:
@@ -50,7 +51,7 @@ def ratio(from_stages: float) -> float:
     "drivetrain.tyre_diameter_mm",
     "mm",
     marking="drivetrain.tyre",
-    formula="rim + 2 × section height, by the marking",
+    words="rim + 2 × section height, by the marking",
     source="UN Regulation No. 75: D = d + 2H; ISO 5775-1 for bicycles.",
 )
 def tyre_diameter(marking: str) -> float:
@@ -66,6 +67,7 @@ def tyre_diameter(marking: str) -> float:
     "drivetrain.circumference_m",
     "m",
     circumference_mm="drivetrain.circumference_mm",
+    formula="circumference_mm / 1000",
     source="Measured: a turn of the wheel with the rider on.",
 )
 def circumference(circumference_mm: float) -> float:
@@ -81,6 +83,7 @@ def circumference(circumference_mm: float) -> float:
     "drivetrain.circumference_m",
     "m",
     diameter_mm="drivetrain.tyre_diameter_mm",
+    formula="pi * diameter_mm / 1000",
     source="Circumference of a circle.",
 )
 def circumference_of_tyre(diameter_mm: float) -> float:
@@ -98,7 +101,7 @@ def circumference_of_tyre(diameter_mm: float) -> float:
     "drivetrain.tyre_speed_km_h",
     "km_h",
     symbol="drivetrain.tyre_speed_symbol",
-    formula="table value for symbol",
+    words="table value for symbol",
     source="UN Regulation No. 75, speed category symbols.",
 )
 def tyre_speed(symbol: str) -> float:
@@ -117,7 +120,7 @@ def tyre_speed(symbol: str) -> float:
     "drivetrain.tyre_speed_km_h",
     "km_h",
     marking="drivetrain.tyre",
-    formula="table value for the letter in marking",
+    words="table value for the letter in marking",
     source="UN Regulation No. 75, service description and speed category symbols.",
 )
 def tyre_speed_of_marking(marking: str) -> float:

@@ -17,7 +17,8 @@ NAMED = 3  # so many kinds of sensor are named; more would not help anybody choo
     "pack.reading_fits",
     "",
     counts="pack.series_from_reading",
-    formula="counts in words",
+    returns="text",
+    words="counts in words",
     source="Cells in series share the volts, each between its minimum and full.",
 )
 def reading_fits(counts: Sequence[int]) -> str:
@@ -38,7 +39,8 @@ def reading_fits(counts: Sequence[int]) -> str:
     "pack.reading_fits",
     "",
     reading_V="readings.pack_V",
-    formula="no count of cells fits reading_V while the cell's volts are not told",
+    returns="text",
+    words="no count of cells fits reading_V while the cell's volts are not told",
     source="Cells in series share the volts.",
 )
 def reading_fits_another(reading_V: float) -> str:
@@ -57,7 +59,8 @@ def reading_fits_another(reading_V: float) -> str:
     working_minimum_V="pack.cell.working_minimum_V",
     nominal_V="pack.cell.nominal_V",
     full_V="pack.cell.full_V",
-    formula="minimum_V, working_minimum_V, nominal_V, full_V as far as they are told",
+    returns="text",
+    words="minimum_V, working_minimum_V, nominal_V, full_V as far as they are told",
     source="The entries.",
 )
 def cell_volts_told(
@@ -81,7 +84,8 @@ def cell_volts_told(
     working_minimum_V="pack.working_minimum_V",
     nominal_V="pack.nominal_V",
     full_V="pack.full_V",
-    formula="minimum_V, working_minimum_V, nominal_V, full_V as far as they are told",
+    returns="text",
+    words="minimum_V, working_minimum_V, nominal_V, full_V as far as they are told",
     source="The entries.",
 )
 def pack_volts_told(
@@ -116,7 +120,8 @@ READ_COLD = "Published curves of platinum, silicon and thermistor sensors."
     set_to="settings.temperature.motor.sensor",
     ambient_degC="readings.ambient_degC",
     within_K="house.cold_difference_K",
-    formula="kinds whose resistance at ambient_degC is what set_to has at shown_degC, ± within_K",
+    returns="text",
+    words="kinds whose resistance at ambient_degC is what set_to has at shown_degC, ± within_K",
     source=READ_COLD,
 )
 def cold_reading_fits(shown_degC: float, set_to: str, ambient_degC: float, within_K: float) -> str:
@@ -143,7 +148,8 @@ def cold_reading_fits(shown_degC: float, set_to: str, ambient_degC: float, withi
     set_to="settings.temperature.motor.sensor",
     controller_degC="readings.temperature.controller_degC",
     within_K="house.cold_difference_K",
-    formula="kinds whose resistance at controller_degC is what set_to has at shown_degC, ± within_K",
+    returns="text",
+    words="kinds whose resistance at controller_degC is what set_to has at shown_degC, ± within_K",
     source=READ_COLD,
 )
 def cold_reading_fits_controller(
@@ -161,7 +167,8 @@ def cold_reading_fits_controller(
     "motor.cold_reading_fits",
     "",
     shown_degC="readings.temperature.motor_degC",
-    formula="no kind fits shown_degC while the kind set is not told",
+    returns="text",
+    words="no kind fits shown_degC while the kind set is not told",
     source=READ_COLD,
 )
 def cold_reading_fits_unsaid(shown_degC: float) -> str:

@@ -18,6 +18,7 @@ HOT_degC = 120.0
     current_A_rms="motor.driven_A_rms",
     phase_mohm="motor.phase_to_neutral_mohm",
     rises=("current_A_rms",),
+    formula="3 * current_A_rms ** 2 * phase_mohm / 1000",
     source="Joule's law in three phases.",
 )
 def copper_loss(current_A_rms: float, phase_mohm: float) -> float:
@@ -34,7 +35,7 @@ def copper_loss(current_A_rms: float, phase_mohm: float) -> float:
     "W",
     loss_W="motor.copper_loss_W",
     rises=("loss_W",),
-    formula="loss_W × (1 + 0.00393 × (120 − 20))",
+    formula="loss_W * (1 + 0.00393 * (120 - 20))",
     source="IEC 60028: copper gains 0.393 % of its resistance at 20 °C for each kelvin.",
 )
 def copper_loss_hot(loss_W: float) -> float:
@@ -50,7 +51,7 @@ def copper_loss_hot(loss_W: float) -> float:
     "motor.insulation_degC",
     "degC",
     insulation_class="motor.insulation_class",
-    formula="table value for class insulation_class",
+    words="table value for class insulation_class",
     source="IEC 60085 Electrical insulation – Thermal evaluation and designation, table 1.",
 )
 def insulation(insulation_class: str) -> float:
@@ -68,7 +69,7 @@ def insulation(insulation_class: str) -> float:
     "motor.magnet_degC",
     "degC",
     grade="motor.magnet_grade",
-    formula="table value for grade",
+    words="table value for grade",
     source="Temperature suffixes of sintered neodymium magnets, trade convention.",
 )
 def magnet(grade: str) -> float:
@@ -92,6 +93,7 @@ def _hottest(name: str, key: str, value: str) -> float:
     "",
     magnets="motor.magnets",
     formula="magnets / 2",
+    applies_when="round(magnets / 2) * 2 == magnets",
     source="Definition of a pole pair: one north and one south pole.",
 )
 def pole_pairs_from_magnets(magnets: float) -> float:
@@ -112,6 +114,7 @@ def pole_pairs_from_magnets(magnets: float) -> float:
     "motor.pole_pairs",
     "",
     from_magnets="motor.pole_pairs_from_magnets",
+    formula="from_magnets",
     source="Definition of a pole pair: one north and one south pole.",
 )
 def pole_pairs(from_magnets: float) -> float:
@@ -128,6 +131,7 @@ def pole_pairs(from_magnets: float) -> float:
     "Vs",
     kv="motor.kv_rpm_per_V",
     pole_pairs="motor.pole_pairs",
+    formula="60 / (2 * pi * kv * sqrt(3) * pole_pairs)",
     source="Definition of kv: rpm per volt of peak line-to-line back-EMF; a phase has 1/√3 of it.",
 )
 def flux_linkage(kv: float, pole_pairs: float) -> float:
@@ -145,6 +149,7 @@ def flux_linkage(kv: float, pole_pairs: float) -> float:
     "motor.torque_constant_Nm_per_A_rms",
     "Nm_per_A_rms",
     kv="motor.kv_rpm_per_V",
+    formula="sqrt(3 / 2) * 60 / (2 * pi * kv)",
     source="Power balance of the sine-driven machine: 3/2 · e_peak · i_peak = torque · speed.",
 )
 def torque_constant(kv: float) -> float:
@@ -182,7 +187,8 @@ def driven(setting_A_rms: float, controller_A_rms: float) -> float:
     current="motor.driven_A_rms",
     burst="motor.phase_current_burst_A_rms",
     rises=("current",),
-    formula="constant × current",
+    formula="constant * current",
+    no_more_when="current > burst",
     source="Definition of the torque constant.",
 )
 def torque(constant: float, current: float, burst: float = math.inf) -> float:
@@ -202,6 +208,7 @@ def torque(constant: float, current: float, burst: float = math.inf) -> float:
     modulation="house.modulation",
     kv="motor.kv_rpm_per_V",
     full_V="pack.full_V",
+    formula="modulation * kv * full_V",
     source="Definition of kv; the share of the volts that the controller can use is common practice.",
 )
 def no_load(modulation: float, kv: float, full_V: float) -> float:
@@ -220,7 +227,8 @@ def no_load(modulation: float, kv: float, full_V: float) -> float:
     ratio="drivetrain.ratio",
     circumference_m="drivetrain.circumference_m",
     clutch="motor.one_way_clutch",
-    formula="1000 / 60 × downhill_km_h / circumference_m × ratio",
+    formula="1000 / 60 * downhill_km_h / circumference_m * ratio",
+    applies_when="ratio == 1 and not clutch",
     source="Definition of speed; how fast a hill makes it is common practice.",
 )
 def downhill(
@@ -245,6 +253,7 @@ def downhill(
     ratio="drivetrain.ratio",
     clutch="motor.one_way_clutch",
     formula="highest_rpm",
+    applies_when="ratio != 1 or clutch",
     source="Common practice.",
 )
 def fastest_geared(highest_rpm: float, ratio: float, clutch: bool = False) -> float:
@@ -263,6 +272,7 @@ def fastest_geared(highest_rpm: float, ratio: float, clutch: bool = False) -> fl
     "rpm",
     highest_rpm="settings.highest_rpm",
     downhill_rpm="motor.downhill_rpm",
+    formula="max(highest_rpm, downhill_rpm)",
     source="Common practice: a direct-drive hub is turned by the road as well.",
 )
 def fastest_hub(highest_rpm: float, downhill_rpm: float) -> float:
@@ -279,6 +289,7 @@ def fastest_hub(highest_rpm: float, downhill_rpm: float) -> float:
     "rpm",
     highest_rpm="settings.highest_rpm",
     side=NO_LESS,
+    formula="highest_rpm",
     source="Common practice; the drivetrain is not told, so the road may turn it faster.",
 )
 def fastest_at_least(highest_rpm: float) -> float:
@@ -296,6 +307,7 @@ def fastest_at_least(highest_rpm: float) -> float:
     rpm="motor.fastest_rpm",
     kv="motor.kv_rpm_per_V",
     rises=("rpm",),
+    formula="rpm / kv",
     source="Definition of kv: rpm per volt of peak line-to-line back-EMF.",
 )
 def back_emf(rpm: float, kv: float) -> float:
@@ -314,6 +326,7 @@ def back_emf(rpm: float, kv: float) -> float:
     "electrical_rpm",
     rpm="settings.highest_rpm",
     pole_pairs="motor.pole_pairs",
+    formula="rpm * pole_pairs",
     source="Definition of a pole pair: one electrical turn for each in a mechanical one.",
 )
 def electrical(rpm: float, pole_pairs: float) -> float:

@@ -51,7 +51,7 @@ def corner_rad_per_s(
     pole_pairs="motor.pole_pairs",
     rises=("loaded_V",),
     falls=("current_A_rms",),
-    formula="largest n with √3 × √((λω + R × I)² + (ω × L × I)²) ≤ modulation × loaded_V",
+    words="largest n with √3 × √((λω + R × I)² + (ω × L × I)²) ≤ modulation × loaded_V",
     source="Steady voltage equation of the permanent-magnet machine, current in phase with back-EMF.",
 )
 def voltage_corner(
@@ -92,7 +92,7 @@ def voltage_corner(
     side=NO_MORE,
     rises=("loaded_V",),
     falls=("current_A_rms",),
-    formula="largest n with √3 × (λω + R × I) ≤ modulation × loaded_V",
+    words="largest n with √3 × (λω + R × I) ≤ modulation × loaded_V",
     source="Steady voltage equation of the permanent-magnet machine, its inductance left out.",
 )
 def voltage_corner_without_inductance(
@@ -121,7 +121,9 @@ def voltage_corner_without_inductance(
     phase_mohm="motor.phase_to_neutral_mohm",
     rises=("loaded_V",),
     falls=("torque_Nm", "current_A_rms"),
-    formula="60 / (2π × torque_Nm) × (0.97 × loaded_V × battery_A − 3 × current_A_rms² × phase_mohm)",
+    formula="60 / (2 * pi * torque_Nm)"
+    " * (0.97 * loaded_V * battery_A - 3 * current_A_rms ** 2 * phase_mohm / 1000)",
+    applies_when="0.97 * loaded_V * battery_A >= 3 * current_A_rms ** 2 * phase_mohm / 1000",
     source="Power balance: battery, less the controller's and the winding's loss, is torque × speed.",
 )
 def battery_corner(

@@ -17,6 +17,7 @@ FITS_WITHIN = 0.10  # of a basis's own figure: past that none of the usual ones 
     "",
     electrical_Hz="readings.free_spin.electrical_Hz",
     rpm="readings.free_spin.rpm",
+    formula="round(60 * electrical_Hz / rpm)",
     source="Definition of a pole pair: one electrical turn for each in a mechanical one.",
 )
 def pole_pairs_from_spin(electrical_Hz: float, rpm: float) -> int:
@@ -36,6 +37,7 @@ def pole_pairs_from_spin(electrical_Hz: float, rpm: float) -> int:
     "",
     electrical_Hz="readings.free_spin.electrical_Hz",
     rpm="readings.free_spin.rpm",
+    formula="abs(60 * electrical_Hz / rpm - round(60 * electrical_Hz / rpm))",
     source="Distance from the nearest whole number.",
 )
 def spin_remainder(electrical_Hz: float, rpm: float) -> float:
@@ -56,7 +58,8 @@ def spin_remainder(electrical_Hz: float, rpm: float) -> float:
     kv="motor.kv_rpm_per_V",
     pack_V="readings.free_spin.pack_V",
     weakening_A_rms="settings.field_weakening_A_rms",
-    formula="rpm / (modulation × kv × pack_V)",
+    formula="rpm / (modulation * kv * pack_V)",
+    applies_when="throttle == 'full' and weakening_A_rms <= 0",
     source="Definition of kv: rpm per volt of peak line-to-line back-EMF.",
 )
 def kv_basis(
@@ -86,7 +89,8 @@ def kv_basis(
     "motor.kv_basis_fits",
     "",
     basis="motor.kv_basis",
-    formula="the usual basis nearest to basis",
+    returns="text",
+    words="the usual basis nearest to basis",
     source="Line to phase is √3, peak to rms is √2, for sines.",
 )
 def kv_basis_fits(basis: float) -> str:

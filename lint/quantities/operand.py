@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from typing import Any, Literal, NamedTuple
+from collections.abc import Callable, Mapping
+from typing import Literal, NamedTuple
+
+from ..documents.given import Scalar, Value
 
 Side = Literal["exact", "no more than", "no less than", "absent"]
 
@@ -21,7 +23,7 @@ class Operand(NamedTuple):
     `missing` names the root quantities that would make it known, or exact.
     """
 
-    value: Any
+    value: Value | None
     side: Side = EXACT
     missing: frozenset[str] = NOTHING
     reason: str = ""
@@ -30,6 +32,22 @@ class Operand(NamedTuple):
     def known(self) -> bool:
         """True when there is a value, be it only a bound."""
         return self.value is not None
+
+    @property
+    def number(self) -> float:
+        """The value of a number; TypeError where it is none."""
+        value = self.value
+        if isinstance(value, float | int):
+            return value
+        raise TypeError(f"{value!r} is no number")
+
+    @property
+    def members(self) -> tuple[Scalar, ...]:
+        """The values of a list; TypeError where it is none."""
+        value = self.value
+        if isinstance(value, tuple):
+            return tuple(member for member in value if not isinstance(member, Mapping))
+        raise TypeError(f"{value!r} is no list")
 
 
 NOT_THERE = Operand(None, ABSENT)

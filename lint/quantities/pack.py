@@ -12,6 +12,7 @@ from .worked import worked
     "A",
     parallel="pack.parallel",
     cell_A="pack.cell.continuous_A",
+    formula="parallel * cell_A",
     source="Cells in parallel share the current.",
 )
 def cells_continuous(parallel: float, cell_A: float) -> float:
@@ -28,6 +29,7 @@ def cells_continuous(parallel: float, cell_A: float) -> float:
     "A",
     parallel="pack.parallel",
     cell_A="pack.cell.peak_A",
+    formula="parallel * cell_A",
     source="Cells in parallel share the current.",
 )
 def cells_peak(parallel: float, cell_A: float) -> float:
@@ -44,6 +46,7 @@ def cells_peak(parallel: float, cell_A: float) -> float:
     "A",
     parallel="pack.parallel",
     cell_A="pack.cell.charge_A",
+    formula="parallel * cell_A",
     source="Cells in parallel share the current.",
 )
 def cells_charge(parallel: float, cell_A: float) -> float:
@@ -111,6 +114,7 @@ def charge(cells_A: float, board_A: float) -> float:
     "V",
     series="pack.series",
     cell_V="pack.bms.cell_low_V",
+    formula="series * cell_V",
     source="Cells in series add their volts.",
 )
 def bms_low(series: float, cell_V: float) -> float:
@@ -128,6 +132,7 @@ def bms_low(series: float, cell_V: float) -> float:
     series="pack.series",
     cell_V="pack.bms.cell_low_V",
     spread_V="house.cell_spread_V",
+    formula="series * (cell_V + spread_V)",
     source="Cells in series add their volts; the spread between cells is common practice.",
 )
 def bms_low_spread(series: float, cell_V: float, spread_V: float) -> float:
@@ -144,6 +149,7 @@ def bms_low_spread(series: float, cell_V: float, spread_V: float) -> float:
     "V",
     series="pack.series",
     cell_V="pack.bms.cell_high_V",
+    formula="series * cell_V",
     source="Cells in series add their volts.",
 )
 def bms_high(series: float, cell_V: float) -> float:
@@ -161,6 +167,7 @@ def bms_high(series: float, cell_V: float) -> float:
     series="pack.series",
     cell_V="pack.bms.cell_high_V",
     spread_V="house.cell_spread_V",
+    formula="series * (cell_V - spread_V)",
     source="Cells in series add their volts; the spread between cells is common practice.",
 )
 def bms_high_spread(series: float, cell_V: float, spread_V: float) -> float:
@@ -194,6 +201,7 @@ def regen_stop_highest(full_V: float, board_V: float) -> float:
     "V",
     series="pack.series",
     cell_V="pack.cell.full_V",
+    formula="series * cell_V",
     source="Cells in series add their volts.",
 )
 def full(series: float, cell_V: float) -> float:
@@ -210,6 +218,7 @@ def full(series: float, cell_V: float) -> float:
     "V",
     series="pack.series",
     cell_V="pack.cell.nominal_V",
+    formula="series * cell_V",
     source="Cells in series add their volts.",
 )
 def nominal(series: float, cell_V: float) -> float:
@@ -226,6 +235,7 @@ def nominal(series: float, cell_V: float) -> float:
     "V",
     series="pack.series",
     cell_V="pack.cell.minimum_V",
+    formula="series * cell_V",
     source="Cells in series add their volts.",
 )
 def minimum(series: float, cell_V: float) -> float:
@@ -242,6 +252,7 @@ def minimum(series: float, cell_V: float) -> float:
     "V",
     series="pack.series",
     cell_V="pack.cell.working_minimum_V",
+    formula="series * cell_V",
     source="Cells in series add their volts.",
 )
 def working_minimum(series: float, cell_V: float) -> float:
@@ -257,7 +268,7 @@ def working_minimum(series: float, cell_V: float) -> float:
     "pack.highest_cell_V",
     "V",
     chemistry="pack.cell.chemistry",
-    formula="table value for chemistry",
+    words="table value for chemistry",
     source="Table of chemistries: the highest full volts of its cells.",
 )
 def highest_cell(chemistry: str) -> float:
@@ -273,7 +284,7 @@ def highest_cell(chemistry: str) -> float:
     "pack.lowest_cell_V",
     "V",
     chemistry="pack.cell.chemistry",
-    formula="table value for chemistry",
+    words="table value for chemistry",
     source="Table of chemistries: the lowest minimum volts of its cells.",
 )
 def lowest_cell(chemistry: str) -> float:
@@ -297,6 +308,7 @@ def _of_chemistry(chemistry: str, key: str) -> float:
     "Ah",
     parallel="pack.parallel",
     cell_Ah="pack.cell.capacity_Ah",
+    formula="parallel * cell_Ah",
     source="Cells in parallel add their charge.",
 )
 def capacity(parallel: float, cell_Ah: float) -> float:
@@ -313,6 +325,7 @@ def capacity(parallel: float, cell_Ah: float) -> float:
     "Wh",
     capacity_Ah="pack.capacity_Ah",
     nominal_V="pack.nominal_V",
+    formula="capacity_Ah * nominal_V",
     source="Definition of energy: charge times volts.",
 )
 def stored_energy(capacity_Ah: float, nominal_V: float) -> float:
@@ -331,6 +344,7 @@ def stored_energy(capacity_Ah: float, nominal_V: float) -> float:
     parallel="pack.parallel",
     cell_mohm="pack.cell.resistance_mohm",
     extra_mohm="house.pack_extra_mohm",
+    formula="series / parallel * cell_mohm + extra_mohm",
     source="Resistors in series and in parallel; the extra for joints and board is common practice.",
 )
 def pack_resistance(series: float, parallel: float, cell_mohm: float, extra_mohm: float) -> float:

@@ -12,6 +12,7 @@ from .worked import worked
     "mohm",
     pack_mohm="pack.resistance_mohm",
     cable_mohm="wiring.battery_cable_mohm",
+    formula="pack_mohm + cable_mohm",
     source="Resistors in series.",
 )
 def loop(pack_mohm: float, cable_mohm: float) -> float:
@@ -28,6 +29,7 @@ def loop(pack_mohm: float, cable_mohm: float) -> float:
     "mohm",
     pack_mohm="pack.resistance_mohm",
     side=NO_LESS,
+    formula="pack_mohm",
     source="Resistors in series, the cable left out because it is not told.",
 )
 def loop_without_cable(pack_mohm: float) -> float:
@@ -45,6 +47,7 @@ def loop_without_cable(pack_mohm: float) -> float:
     battery_A="settings.battery_current_A",
     loop_mohm="pack.loop_mohm",
     rises=("loop_mohm",),
+    formula="battery_A * loop_mohm / 1000",
     source="Ohm's law.",
 )
 def sag(battery_A: float, loop_mohm: float) -> float:
@@ -64,6 +67,7 @@ def sag(battery_A: float, loop_mohm: float) -> float:
     nominal_V="pack.nominal_V",
     sag_V="pack.sag_V",
     falls=("sag_V",),
+    formula="nominal_V - sag_V",
     source="Ohm's law.",
 )
 def loaded(nominal_V: float, sag_V: float) -> float:
@@ -80,6 +84,7 @@ def loaded(nominal_V: float, sag_V: float) -> float:
     "V",
     stop_V="settings.low_voltage.stop_V",
     series="pack.series",
+    formula="stop_V / series",
     source="Cells in series share the volts.",
 )
 def cell_at_stop(stop_V: float, series: float) -> float:
@@ -98,6 +103,7 @@ def cell_at_stop(stop_V: float, series: float) -> float:
     sag_V="pack.sag_V",
     series="pack.series",
     rises=("sag_V",),
+    formula="(taper_from_V + sag_V) / series",
     source="Ohm's law; cells in series share the volts.",
 )
 def rested_cell_at_taper(taper_from_V: float, sag_V: float, series: float) -> float:
@@ -114,6 +120,7 @@ def rested_cell_at_taper(taper_from_V: float, sag_V: float, series: float) -> fl
     "per_h",
     battery_A="settings.battery_current_A",
     capacity_Ah="pack.capacity_Ah",
+    formula="battery_A / capacity_Ah",
     source="Definition of the C-rate.",
 )
 def c_rate(battery_A: float, capacity_Ah: float) -> float:
@@ -131,6 +138,7 @@ def c_rate(battery_A: float, capacity_Ah: float) -> float:
     full_V="pack.full_V",
     loop_mohm="pack.loop_mohm",
     falls=("loop_mohm",),
+    formula="full_V * 1000 / loop_mohm",
     source="Ohm's law.",
 )
 def short_circuit(full_V: float, loop_mohm: float) -> float:
@@ -155,6 +163,7 @@ WHOLE_WITHIN = 0.2  # of a cell: a full pack's reading this near to a whole numb
     state="readings.pack_state",
     series="pack.series",
     formula="reading_V / series",
+    applies_when="state == 'full'",
     source="Cells in series share the volts.",
 )
 def cell_from_full_reading(reading_V: float, state: str, series: float) -> float:
@@ -174,6 +183,7 @@ def cell_from_full_reading(reading_V: float, state: str, series: float) -> float
     state="readings.pack_state",
     full_V="pack.cell.full_V",
     formula="reading_V / full_V",
+    applies_when="state == 'full'",
     source="Cells in series add their volts.",
 )
 def series_from_full_reading(reading_V: float, state: str, full_V: float) -> float:
@@ -199,7 +209,8 @@ def _want_full(state: str) -> None:
     full_V="pack.cell.full_V",
     over_percent="house.reading_over_percent",
     state="readings.pack_state",
-    formula="whole numbers from reading_V / full_V to reading_V / minimum_V",
+    returns="numbers",
+    words="whole numbers from reading_V / full_V to reading_V / minimum_V",
     source="Cells in series share the volts, each between its minimum and full.",
 )
 def series_from_reading(

@@ -13,6 +13,7 @@ PULSE_s = 5.0  # longer than this a resistor is loaded continuously
     "s",
     resistor_ohm="wiring.precharge.resistor_ohm",
     capacitance_uF="controller.input_capacitance_uF",
+    formula="3 * resistor_ohm * capacitance_uF / 1000000",
     source="Charge of a capacitor through a resistor: 95 % after three time constants.",
 )
 def time(resistor_ohm: float, capacitance_uF: float) -> float:
@@ -29,6 +30,7 @@ def time(resistor_ohm: float, capacitance_uF: float) -> float:
     "J",
     capacitance_uF="controller.input_capacitance_uF",
     full_V="pack.full_V",
+    formula="capacitance_uF / 1000000 * full_V ** 2 / 2",
     source="Energy of a capacitor; the resistor turns as much into heat, whatever its ohms.",
 )
 def energy(capacitance_uF: float, full_V: float) -> float:
@@ -45,6 +47,7 @@ def energy(capacitance_uF: float, full_V: float) -> float:
     "W",
     full_V="pack.full_V",
     resistor_ohm="wiring.precharge.resistor_ohm",
+    formula="full_V ** 2 / resistor_ohm",
     source="Ohm's law.",
 )
 def peak_power(full_V: float, resistor_ohm: float) -> float:
@@ -61,6 +64,7 @@ def peak_power(full_V: float, resistor_ohm: float) -> float:
     "A",
     full_V="pack.full_V",
     resistor_ohm="wiring.precharge.resistor_ohm",
+    formula="full_V / resistor_ohm",
     source="Ohm's law.",
 )
 def peak_current(full_V: float, resistor_ohm: float) -> float:
@@ -78,7 +82,7 @@ def peak_current(full_V: float, resistor_ohm: float) -> float:
     factor="house.precharge_energy_factor",
     resistor_W="wiring.precharge.resistor_W",
     time_s="wiring.precharge.time_s",
-    formula="factor × resistor_W × least of (time_s, 5)",
+    formula="factor * resistor_W * min(time_s, 5)",
     source="Common practice: a wire-wound resistor bears five times its rating for up to 5 s.",
 )
 def bearable(factor: float, resistor_W: float, time_s: float) -> float:

@@ -12,7 +12,7 @@ from .worked import worked
     "days",
     judged_on="judged.on",
     taken="readings.taken",
-    formula="judged_on − taken",
+    words="judged_on − taken",
     source="The calendar.",
 )
 def age(judged_on: str, taken: str) -> int:
@@ -29,7 +29,7 @@ def age(judged_on: str, taken: str) -> int:
     "days",
     judged_on="judged.on",
     done="readings.identification.done",
-    formula="judged_on − done",
+    words="judged_on − done",
     source="The calendar.",
 )
 def since_identification(judged_on: str, done: str) -> int:

@@ -13,7 +13,7 @@ from ..documents.units import unit_of_key
 from .worked import Worked
 
 # What works formulas out, tells them and gathers them; every other module beside it may hold some.
-MACHINERY = frozenset({"__init__", "book", "formula", "number", "operand", "registry", "worked"})
+MACHINERY = frozenset({"__init__", "book", "number", "operand", "registry", "worked"})
 
 Registry = Mapping[str, tuple[Worked, ...]]
 

@@ -41,6 +41,7 @@ METRES_PER_KM = 1000.0
     rpm="settings.highest_rpm",
     ratio="drivetrain.ratio",
     circumference_m="drivetrain.circumference_m",
+    formula="rpm / ratio * circumference_m * 60 / 1000",
     source="Definition of speed.",
 )
 def speed_at_limit(rpm: float, ratio: float, circumference_m: float) -> float:
@@ -58,6 +59,7 @@ def speed_at_limit(rpm: float, ratio: float, circumference_m: float) -> float:
     rpm="motor.no_load_rpm",
     ratio="drivetrain.ratio",
     circumference_m="drivetrain.circumference_m",
+    formula="rpm / ratio * circumference_m * 60 / 1000",
     source="Definition of speed.",
 )
 def no_load_speed(rpm: float, ratio: float, circumference_m: float) -> float:
@@ -75,6 +77,7 @@ def no_load_speed(rpm: float, ratio: float, circumference_m: float) -> float:
     rpm="settings.reverse_rpm",
     ratio="drivetrain.ratio",
     circumference_m="drivetrain.circumference_m",
+    formula="rpm / ratio * circumference_m * 60 / 1000",
     source="Definition of speed.",
 )
 def reverse_speed(rpm: float, ratio: float, circumference_m: float) -> float:
@@ -94,7 +97,8 @@ def reverse_speed(rpm: float, ratio: float, circumference_m: float) -> float:
     rider_kg="vehicle.rider_kg",
     rolling="vehicle.rolling_resistance",
     drag_area_m2="vehicle.drag_area_m2",
-    formula="(rolling × (mass_kg + rider_kg) × g + ½ × ρ × drag_area_m2 × speed_km_h²) × speed_km_h",
+    formula="(rolling * (mass_kg + rider_kg) * 9.80665"
+    " + 1.225 / 2 * drag_area_m2 * (speed_km_h / 3.6) ** 2) * speed_km_h / 3.6",
     source="Road-load equation; air of ISO 2533 at sea level.",
 )
 def power_at_limit(

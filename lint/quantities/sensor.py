@@ -119,7 +119,8 @@ def broken_wire(shown_degC: float, set_to: str) -> Broken | None:
     set_to="settings.temperature.motor.sensor",
     ambient_degC="readings.ambient_degC",
     within_K="house.cold_difference_K",
-    formula="kinds whose resistance at ambient_degC is what set_to has at shown_degC, ± within_K",
+    returns="texts",
+    words="kinds whose resistance at ambient_degC is what set_to has at shown_degC, ± within_K",
     source="Published curves of platinum, silicon and thermistor sensors.",
 )
 def cold_sensor_kinds(
@@ -146,7 +147,7 @@ CURVES = "Published curves: the display shows where the kind set has the fitted 
     set_to="settings.temperature.motor.sensor",
     stop_degC="settings.temperature.motor.stop_degC",
     fitted="motor.temperature_sensor",
-    formula="difference of stop_degC and the true temperature with the kind fitted",
+    words="difference of stop_degC and the true temperature with the kind fitted",
     source=CURVES,
 )
 def error_at_stop(set_to: str, stop_degC: float, fitted: str) -> float:
@@ -164,7 +165,7 @@ def error_at_stop(set_to: str, stop_degC: float, fitted: str) -> float:
     set_to="settings.temperature.motor.sensor",
     stop_degC="settings.temperature.motor.stop_degC",
     cold="motor.cold_sensor_kinds",
-    formula="largest difference of stop_degC and the true temperature over the cold kinds",
+    words="largest difference of stop_degC and the true temperature over the cold kinds",
     source=CURVES,
 )
 def error_at_stop_unsure(set_to: str, stop_degC: float, cold: Iterable[str]) -> float:
@@ -184,7 +185,7 @@ def error_at_stop_unsure(set_to: str, stop_degC: float, cold: Iterable[str]) -> 
     set_to="settings.temperature.motor.sensor",
     stop_degC="settings.temperature.motor.stop_degC",
     fitted="motor.temperature_sensor",
-    formula="true temperature with the kind fitted when the display shows stop_degC",
+    words="true temperature with the kind fitted when the display shows stop_degC",
     source=CURVES,
 )
 def hottest_at_stop(set_to: str, stop_degC: float, fitted: str) -> float:
@@ -202,7 +203,7 @@ def hottest_at_stop(set_to: str, stop_degC: float, fitted: str) -> float:
     set_to="settings.temperature.motor.sensor",
     stop_degC="settings.temperature.motor.stop_degC",
     cold="motor.cold_sensor_kinds",
-    formula="hottest true temperature over the cold kinds when the display shows stop_degC",
+    words="hottest true temperature over the cold kinds when the display shows stop_degC",
     source=CURVES,
 )
 def hottest_at_stop_unsure(set_to: str, stop_degC: float, cold: Iterable[str]) -> float:

@@ -11,7 +11,7 @@ from .worked import worked
     "throttle.rest_V",
     "V",
     rest_V="readings.throttle.rest_V",
-    formula="highest of rest_V",
+    formula="max(rest_V)",
     source="Common practice: a throttle does not come back to the same volts each time.",
 )
 def rest(rest_V: float | Sequence[float]) -> float:
@@ -27,7 +27,7 @@ def rest(rest_V: float | Sequence[float]) -> float:
     "throttle.rest_low_V",
     "V",
     rest_V="readings.throttle.rest_V",
-    formula="lowest of rest_V",
+    formula="min(rest_V)",
     source="Common practice: a throttle does not come back to the same volts each time.",
 )
 def rest_low(rest_V: float | Sequence[float]) -> float:
@@ -47,6 +47,7 @@ def _each(readings_V: float | Sequence[float]) -> Sequence[float]:
     "throttle.full_reading_V",
     "V",
     full_V="readings.throttle.full_V",
+    formula="full_V",
     source="The reading.",
 )
 def full_reading(full_V: float) -> float:
@@ -63,6 +64,8 @@ def full_reading(full_V: float) -> float:
     "",
     rest_V="throttle.rest_V",
     full_V="throttle.full_reading_V",
+    returns="boolean",
+    formula="full_V < rest_V",
     source="Definition.",
 )
 def inverted(rest_V: float, full_V: float) -> bool:
@@ -79,6 +82,8 @@ def inverted(rest_V: float, full_V: float) -> bool:
     "",
     start_V="settings.throttle.start_V",
     full_V="settings.throttle.full_V",
+    returns="boolean",
+    formula="full_V < start_V",
     source="Definition, by the settings while no readings are taken.",
 )
 def inverted_by_settings(start_V: float, full_V: float) -> bool:
@@ -97,6 +102,7 @@ def inverted_by_settings(start_V: float, full_V: float) -> bool:
     rest_V="throttle.rest_V",
     rest_low_V="throttle.rest_low_V",
     inverted="throttle.inverted",
+    formula="rest_low_V - start_V if inverted else start_V - rest_V",
     source="Definition.",
 )
 def clearance(start_V: float, rest_V: float, rest_low_V: float, inverted: bool = False) -> float:
@@ -114,6 +120,7 @@ def clearance(start_V: float, rest_V: float, rest_low_V: float, inverted: bool =
     full_reading_V="throttle.full_reading_V",
     full_V="settings.throttle.full_V",
     inverted="throttle.inverted",
+    formula="full_V - full_reading_V if inverted else full_reading_V - full_V",
     source="Definition.",
 )
 def top_clearance(full_reading_V: float, full_V: float, inverted: bool = False) -> float:
@@ -131,6 +138,7 @@ def top_clearance(full_reading_V: float, full_V: float, inverted: bool = False) 
     start_V="settings.throttle.start_V",
     full_V="settings.throttle.full_V",
     inverted="throttle.inverted",
+    formula="start_V - full_V if inverted else full_V - start_V",
     source="Definition.",
 )
 def span(start_V: float, full_V: float, inverted: bool = False) -> float:
@@ -148,6 +156,7 @@ def span(start_V: float, full_V: float, inverted: bool = False) -> float:
     clearance_V="throttle.clearance_V",
     full_reading_V="throttle.full_reading_V",
     rest_V="throttle.rest_V",
+    formula="100 * clearance_V / abs(full_reading_V - rest_V)",
     source="Definition; the volts of a hall or potentiometer throttle follow its angle.",
 )
 def dead_percent(clearance_V: float, full_reading_V: float, rest_V: float) -> float:
@@ -164,6 +173,7 @@ def dead_percent(clearance_V: float, full_reading_V: float, rest_V: float) -> fl
     "deg",
     dead_percent="throttle.dead_percent",
     travel_deg="throttle.travel_deg",
+    formula="dead_percent / 100 * travel_deg",
     source="Definition; the volts of a hall or potentiometer throttle follow its angle.",
 )
 def dead_travel(dead_percent: float, travel_deg: float) -> float:

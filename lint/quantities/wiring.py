@@ -26,7 +26,7 @@ FREE_IN_AIR = (
     section_mm2="wiring.battery_cable_mm2",
     length_m="wiring.battery_cable_m",
     cable_degC="house.cable_degC",
-    formula="2 × length_m × class 5 resistance of section_mm2 × (1 + 0.00393 × (cable_degC − 20))",
+    words="2 × length_m × class 5 resistance of section_mm2 × (1 + 0.00393 × (cable_degC − 20))",
     source="IEC 60228, class 5, highest resistance at 20 °C; IEC 60028 for the warmth.",
 )
 def battery_cable(section_mm2: float, length_m: float, cable_degC: float) -> float:
@@ -49,7 +49,8 @@ def battery_cable(section_mm2: float, length_m: float, cable_degC: float) -> flo
     section_mm2="wiring.battery_cable_mm2",
     length_m="wiring.battery_cable_m",
     cable_degC="house.cable_degC",
-    formula="2 × length_m × 1.02 × 1000 / (58 × section_mm2) × (1 + 0.00393 × (cable_degC − 20))",
+    formula="2 * length_m * 1.02 * 1000 / (58 * section_mm2) * (1 + 0.00393 * (cable_degC - 20))",
+    applies_when="0.5 < section_mm2 and section_mm2 < 300",
     source="IEC 60028, annealed copper of 58 MS/m, and 2 % for the stranding.",
 )
 def battery_cable_other(section_mm2: float, length_m: float, cable_degC: float) -> float:
@@ -72,7 +73,7 @@ def battery_cable_other(section_mm2: float, length_m: float, cable_degC: float) 
     "wiring.battery_cable_A",
     "A",
     section_mm2="wiring.battery_cable_mm2",
-    formula="table value for section_mm2",
+    words="table value for section_mm2",
     source=FREE_IN_AIR,
 )
 def battery_cable_current(section_mm2: float) -> float:
@@ -91,7 +92,7 @@ def battery_cable_current(section_mm2: float) -> float:
     "A",
     section_mm2="wiring.battery_cable_mm2",
     side=NO_LESS,
-    formula="table value for the section next below section_mm2",
+    words="table value for the section next below section_mm2",
     source=FREE_IN_AIR,
 )
 def battery_cable_current_at_least(section_mm2: float) -> float:
@@ -107,7 +108,7 @@ def battery_cable_current_at_least(section_mm2: float) -> float:
     "wiring.phase_cable_A",
     "A_rms",
     section_mm2="wiring.phase_cable_mm2",
-    formula="table value for section_mm2",
+    words="table value for section_mm2",
     source=FREE_IN_AIR,
 )
 def phase_cable_current(section_mm2: float) -> float:
@@ -124,7 +125,7 @@ def phase_cable_current(section_mm2: float) -> float:
     "A_rms",
     section_mm2="wiring.phase_cable_mm2",
     side=NO_LESS,
-    formula="table value for the section next below section_mm2",
+    words="table value for the section next below section_mm2",
     source=FREE_IN_AIR,
 )
 def phase_cable_current_at_least(section_mm2: float) -> float:
@@ -155,6 +156,7 @@ def _next_smaller(section_mm2: float) -> float:
     "V",
     battery_A="settings.battery_current_A",
     cable_mohm="wiring.battery_cable_mohm",
+    formula="battery_A * cable_mohm / 1000",
     source="Ohm's law.",
 )
 def drop(battery_A: float, cable_mohm: float) -> float:
@@ -171,6 +173,7 @@ def drop(battery_A: float, cable_mohm: float) -> float:
     "percent",
     drop_V="wiring.drop_V",
     nominal_V="pack.nominal_V",
+    formula="100 * drop_V / nominal_V",
     source="Definition.",
 )
 def drop_percent(drop_V: float, nominal_V: float) -> float:

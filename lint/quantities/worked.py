@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
+from importlib import import_module
 from typing import Any, Literal, TypeVar
 
 from .operand import (
@@ -105,6 +106,7 @@ def _called(
 
 
 Combine = Literal["all", "least"]
+Sort = Literal["number", "text", "boolean", "numbers", "texts", "structure"]
 Formula = TypeVar("Formula", bound=Callable[..., Any])
 
 
@@ -115,6 +117,10 @@ class Worked:
     `inputs` maps the function's argument to the quantity that fills it. An argument with a default
     is optional: where the quantity is unknown or absent, the default stands. `rises` and `falls`
     name the arguments through which a bound passes on, upright or turned over.
+
+    `formula`, `applies_when` and `no_more_when` are expressions over the arguments, in the language
+    of rules with powers, sqrt() and pi besides: what the function returns, when it does, and when
+    the result is only an upper bound. Where a table or a search answers, `words` say how.
     """
 
     name: str
@@ -127,7 +133,28 @@ class Worked:
     falls: frozenset[str]
     combine: Combine
     side: Side
-    formula: str | None
+    returns: Sort
+    formula: str
+    words: str
+    applies_when: str
+    no_more_when: str
+
+    @property
+    def defaults(self) -> dict[str, Any]:
+        """What stands for an optional argument that is not told."""
+        arguments = tuple(self.inputs)
+        values = self.function.__defaults__ or ()
+        return dict(zip(arguments[len(arguments) - len(values) :], values, strict=True))
+
+    def __reduce__(self) -> tuple[Callable[[str, str], Worked], tuple[str, str]]:
+        return _declared, (self.function.__module__, self.function.__name__)
+
+
+def _declared(module: str, function: str) -> Worked:
+    """The formula declared above a function, in another process too."""
+    spec = getattr(import_module(module), function).worked
+    assert isinstance(spec, Worked)
+    return spec
 
 
 def worked(
@@ -139,7 +166,11 @@ def worked(
     falls: tuple[str, ...] = (),
     combine: Combine = "all",
     side: Side = EXACT,
-    formula: str | None = None,
+    returns: Sort = "number",
+    formula: str = "",
+    words: str = "",
+    applies_when: str = "",
+    no_more_when: str = "",
     **inputs: str,
 ) -> Callable[[Formula], Formula]:
     """Declare the function below as the formula of quantity `name`.
@@ -147,8 +178,12 @@ def worked(
     `unit` is the unit's suffix as in a key ("V", "A_rms", "" for a plain number). `combine="least"`
     takes the least over those inputs that are there: an input that is absent drops out, one that is
     not told leaves the result at *no more than*. `side` marks a formula that gives only a bound.
-    `formula` is needed only where the body is more than one `return`.
+    Of `formula` and `words` one is given; a least needs neither.
     """
+    if combine == "least":
+        formula = f"min({', '.join(inputs)})"
+    if bool(formula) == bool(words):
+        raise TypeError(f"{name}: a formula, or words where there is none")
 
     def declare(function: Formula) -> Formula:
         arguments = function.__code__.co_varnames[: function.__code__.co_argcount]
@@ -166,7 +201,11 @@ def worked(
             falls=frozenset(falls),
             combine=combine,
             side=side,
+            returns=returns,
             formula=formula,
+            words=words,
+            applies_when=applies_when,
+            no_more_when=no_more_when,
         )
         function.worked = spec  # type: ignore[attr-defined]
         function.__doc__ = f"{function.__doc__ or ''}\n\n{_told(spec)}"

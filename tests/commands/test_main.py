@@ -12,7 +12,6 @@ import pytest
 from gonogo.commands import check, main
 from gonogo.judgement import catalogue
 
-MISSPELT = ("motor", "identification-not-done.yaml")
 LONG = f"{'a' * 300}.yaml"
 
 
@@ -92,28 +91,60 @@ def test_a_defect_of_ours_is_owned_up_to(
     assert "Traceback" not in err
 
 
-def test_a_mistake_in_a_rule_of_ours_is_no_mistake_of_the_users(
-    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], tmp_path: Path
-) -> None:
-    """Status 70 with our file, not 3: there is nothing in the user's files to mend."""
-    texts = catalogue.rule_texts()
-    spoilt = texts[MISSPELT].replace(b"readings.", b"readins.")
-    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path))
-    monkeypatch.setattr(catalogue, "rule_texts", lambda: {**texts, MISSPELT: spoilt})
-    catalogue.catalogue.cache_clear()
-    try:
-        assert main.status(["rules"]) == 70
-    finally:
-        catalogue.catalogue.cache_clear()
-    assert f"rules/{MISSPELT[0]}/{MISSPELT[1]}: Found readins." in capsys.readouterr().err
-
-
 def test_a_defect_can_be_seen_in_full(monkeypatch: pytest.MonkeyPatch) -> None:
     """Whoever mends it asks for the page of code."""
     broken(monkeypatch, KeyError("cell"))
     monkeypatch.setenv(main.SHOW_DEFECT, "1")
     with pytest.raises(KeyError):
         main.status(["check"])
+
+
+RULE = """\
+id: our-own
+severity: danger
+of: settings.battery_current_A
+at_most: pack.continuous_A
+says: Too much.
+because: Heat.
+remedy: Less.
+"""
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        pytest.param(
+            RULE.replace("continuous_A", "continous_A"),
+            "rules/pack/our-own.yaml: Found pack.continous_A",
+            id="a name",
+        ),
+        pytest.param(RULE.replace("continuous_A", "full_V"), "at_most", id="a unit"),
+        pytest.param(RULE.replace("at_most", "at_moist"), "", id="a key"),
+        pytest.param(RULE.replace("says", "say"), "says", id="a sentence"),
+        pytest.param("- no rule", "", id="a list"),
+        pytest.param("says: [", "", id="no YAML"),
+    ],
+)
+@pytest.mark.parametrize("arguments", [["check"], ["rules"]], ids=["check", "rules"])
+def test_a_mistake_in_a_rule_of_ours_is_a_defect_of_ours(
+    text: str,
+    said: str,
+    arguments: list[str],
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+    tmp_path: Path,
+) -> None:
+    """The user's files are not at fault; whoever mends it needs the rule's file."""
+    (tmp_path / "larch.yaml").write_text("gonogo: profile/1\nvehicle: {name: Larch}\n", "utf-8")
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setattr(catalogue, "rule_texts", lambda: {("pack", "our-own.yaml"): text.encode()})
+    catalogue.catalogue.cache_clear()
+    try:
+        assert main.status(arguments) == 70
+    finally:
+        catalogue.catalogue.cache_clear()
+    err = capsys.readouterr().err
+    assert "pack/our-own.yaml" in err and said in err and "Traceback" not in err
 
 
 def test_an_interrupted_run_says_so(monkeypatch: pytest.MonkeyPatch) -> None:

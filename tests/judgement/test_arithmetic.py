@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 import pytest
 from gonogo.judgement import arithmetic
-from gonogo.judgement.compiler import LONGEST
-from gonogo.judgement.expression import compile_expression
+from gonogo.judgement.compiler import compile_expression
+from gonogo.judgement.grammar import LONGEST
 from gonogo.judgement.types import BARE, BOOLEAN, Lookup
 from gonogo.quantities.operand import ABSENT, EXACT, NO_LESS, NO_MORE, NOT_THERE, Operand, Side
 from hypothesis import assume, given
@@ -63,6 +63,63 @@ def test_a_choice_between_the_same_needs_no_test() -> None:
 def test_arms_that_agree_in_number_but_not_in_side_do_not_agree() -> None:
     """Exactly 3 A and no more than 3 A are two answers."""
     assert arithmetic.chosen(OPEN, Operand(3), Operand(3, NO_MORE)).value is None
+
+
+@pytest.mark.parametrize("known", ["then", "other"])
+def test_an_arm_that_is_not_there_is_not_asked_for(known: str) -> None:
+    """Nobody can tell the amperes of a fuse that the vehicle does not have; the test can be told."""
+    arms = (Operand(3), GONE) if known == "then" else (GONE, Operand(3))
+    found = arithmetic.chosen(OPEN, *arms)
+    assert (found.value, found.side, found.missing) == (None, EXACT, {"pack.series"})
+
+
+def test_an_arm_that_is_not_told_is_asked_for() -> None:
+    """Both the test and the arm that it may pick."""
+    fuse = Operand(None, EXACT, frozenset({"wiring.fuse.rated_A"}))
+    found = arithmetic.chosen(OPEN, fuse, GONE)
+    assert (found.side, found.missing) == (EXACT, {"pack.series", "wiring.fuse.rated_A"})
+
+
+AT_MOST, AT_LEAST = Operand(6, NO_MORE), Operand(6, NO_LESS)
+PASSED_ON = [
+    pytest.param("×", AT_MOST, Operand(2), (12, NO_MORE), id="twice the bound"),
+    pytest.param("×", Operand(2), AT_LEAST, (12, NO_LESS), id="twice the bound, turned round"),
+    pytest.param("×", AT_MOST, Operand(0), (0, NO_MORE), id="times zero"),
+    pytest.param("×", Operand(0), AT_LEAST, (0, NO_LESS), id="zero times"),
+    pytest.param("×", Operand(0, NO_MORE), Operand(2), (0, NO_MORE), id="a bound of zero"),
+    pytest.param("×", AT_MOST, Operand(-2), None, id="times a negative"),
+    pytest.param("×", Operand(-2), AT_MOST, None, id="a negative times"),
+    pytest.param("×", Operand(-6, NO_MORE), Operand(2), None, id="a negative bound"),
+    pytest.param("×", Operand(2), Operand(-6, NO_LESS), None, id="times a negative bound"),
+    pytest.param("×", AT_MOST, AT_LEAST, None, id="bounds that pull apart"),
+    pytest.param("/", AT_MOST, Operand(2), (3, NO_MORE), id="half the bound"),
+    pytest.param("/", Operand(12), AT_MOST, (2, NO_LESS), id="over the bound"),
+    pytest.param("/", Operand(12), AT_LEAST, (2, NO_MORE), id="over the other bound"),
+    pytest.param("/", Operand(0), AT_MOST, (0, NO_LESS), id="nothing over the bound"),
+    pytest.param("/", Operand(0, NO_MORE), Operand(2), (0, NO_MORE), id="a bound of zero halved"),
+    pytest.param("/", AT_MOST, Operand(-2), None, id="over a negative"),
+    pytest.param("/", Operand(-12), AT_MOST, None, id="a negative over"),
+    pytest.param("/", Operand(-6, NO_MORE), Operand(2), None, id="a negative bound halved"),
+    pytest.param("/", Operand(12), Operand(-6, NO_LESS), None, id="over a negative bound"),
+    pytest.param("/", AT_MOST, Operand(0), None, id="a bound over zero"),
+    pytest.param("/", Operand(12), Operand(0, NO_LESS), None, id="over a bound of zero"),
+    pytest.param("/", AT_MOST, AT_MOST, None, id="bounds that pull apart, divided"),
+]
+
+
+@pytest.mark.parametrize(("sign", "a", "b", "wanted"), PASSED_ON)
+def test_a_bound_passes_through_what_is_not_negative(
+    sign: str, a: Operand, b: Operand, wanted: tuple[float, Side] | None
+) -> None:
+    """No more than 6 times −2 is no less than −12: what turns over is not said at all."""
+    found = {"×": arithmetic.multiplied, "/": arithmetic.divided}[sign](a, b)
+    assert found[:2] == (wanted or (None, EXACT))
+
+
+@pytest.mark.parametrize("divisor", [Operand(0), Operand(0, NO_LESS)])
+def test_a_bound_over_zero_says_why_it_is_unknown(divisor: Operand) -> None:
+    """The reader looks for the zero."""
+    assert "zero" in arithmetic.divided(AT_MOST, divisor).reason
 
 
 @pytest.mark.parametrize(

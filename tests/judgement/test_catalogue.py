@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import pickle
 from collections.abc import Callable
 from typing import Any
 
@@ -125,3 +126,8 @@ def test_every_rule_has_its_subject() -> None:
     subjects = ("profile", "waiver", "override", "required", "document", "window")
     by_subject = [rule.id for subject in subjects for rule in known.about(subject)]
     assert sorted(by_subject) == sorted(known.rules)
+
+
+def test_the_catalogue_travels_between_processes() -> None:
+    """A worker judges by the very rules that its parent read."""
+    assert pickle.loads(pickle.dumps(catalogue())) == catalogue()

@@ -1,35 +1,38 @@
 """Expressions: the subset, its three values, its units, and how a mistake is answered."""
 
+import pickle
+import re
 from collections.abc import Mapping
 from typing import Any
 
 import pytest
 from gonogo.documents.error import ExpressionError
 from gonogo.documents.units import UNITS
-from gonogo.judgement.expression import compile_expression, scaled
-from gonogo.judgement.types import Kind
+from gonogo.judgement.compiler import compile_expression
+from gonogo.judgement.expression import scaled
+from gonogo.judgement.types import Type
 from gonogo.quantities.operand import NO_LESS, NO_MORE, NOT_THERE, Operand
 from hypothesis import given
 from hypothesis import strategies as st
 
 VOCABULARY = {
-    "a.x_A": Kind("number", UNITS["A"]),
-    "a.y_A": Kind("number", UNITS["A"]),
-    "a.rms_A_rms": Kind("number", UNITS["A_rms"]),
-    "a.r_mohm": Kind("number", UNITS["mohm"]),
-    "a.u_V": Kind("number", UNITS["V"]),
-    "a.drop_percent": Kind("number", UNITS["percent"]),
-    "a.turn_rpm": Kind("number", UNITS["rpm"]),
-    "a.wave_Hz": Kind("number", UNITS["Hz"]),
-    "a.kv_rpm_per_V": Kind("number", UNITS["rpm_per_V"]),
-    "a.hot_degC": Kind("number", UNITS["degC"]),
-    "a.cold_degC": Kind("number", UNITS["degC"]),
-    "a.gap_K": Kind("number", UNITS["K"]),
-    "a.on": Kind("boolean"),
-    "a.off": Kind("boolean"),
-    "a.kind": Kind("text", choices=("hall", "none")),
-    "a.kinds": Kind("texts", choices=("hall", "none")),
-    "a.readings_V": Kind("numbers", UNITS["V"]),
+    "a.x_A": Type("number", UNITS["A"]),
+    "a.y_A": Type("number", UNITS["A"]),
+    "a.rms_A_rms": Type("number", UNITS["A_rms"]),
+    "a.r_mohm": Type("number", UNITS["mohm"]),
+    "a.u_V": Type("number", UNITS["V"]),
+    "a.drop_percent": Type("number", UNITS["percent"]),
+    "a.turn_rpm": Type("number", UNITS["rpm"]),
+    "a.wave_Hz": Type("number", UNITS["Hz"]),
+    "a.kv_rpm_per_V": Type("number", UNITS["rpm_per_V"]),
+    "a.hot_degC": Type("number", UNITS["degC"]),
+    "a.cold_degC": Type("number", UNITS["degC"]),
+    "a.gap_K": Type("number", UNITS["K"]),
+    "a.on": Type("boolean"),
+    "a.off": Type("boolean"),
+    "a.kind": Type("text", choices=("hall", "none")),
+    "a.kinds": Type("texts", choices=("hall", "none")),
+    "a.readings_V": Type("numbers", UNITS["V"]),
 }
 
 
@@ -230,6 +233,49 @@ def test_a_misspelt_quantity_is_answered_with_the_nearest() -> None:
         compile_expression("a.u_V > 2 * a.y_B", VOCABULARY)
     assert caught.value.nearest == "a.y_A"
     assert caught.value.offset == 13
+
+
+ALL_OF_IT = (
+    "-a.x_A + 2 * a.y_A - 3 / 2 * abs(a.x_A) > min(a.x_A, 2, max(a.y_A, 3))",
+    "a.u_V in a.readings_V or max(a.readings_V) < a.x_A * a.r_mohm and not a.on",
+    "(a.x_A if a.kind == 'hall' else round(a.y_A)) != 3 and given(a.u_V)",
+    "a.kind not in ['hall', 'none'] or True",
+)
+
+
+@pytest.mark.parametrize("text", ALL_OF_IT)
+def test_an_expression_is_a_value(text: str) -> None:
+    """Compiled twice it is the same, and it is the same in another process."""
+    expression = compile_expression(text, VOCABULARY)
+    assert expression == compile_expression(text, VOCABULARY)
+    assert pickle.loads(pickle.dumps(expression)) == expression
+    assert hash(expression) == hash(pickle.loads(pickle.dumps(expression)))
+
+
+@pytest.mark.parametrize(
+    ("one", "other"),
+    [
+        ("a.x_A + a.y_A", "a.x_A - a.y_A"),
+        ("a.x_A + a.y_A", "a.y_A + a.x_A"),
+        ("a.x_A * a.y_A", "a.x_A / a.y_A"),
+        ("min(a.x_A, a.y_A)", "max(a.x_A, a.y_A)"),
+        ("a.x_A < a.y_A", "a.x_A <= a.y_A"),
+        ("a.on and a.off", "a.on or a.off"),
+        ("a.on", "given(a.on)"),
+    ],
+)
+def test_expressions_that_say_otherwise_are_unequal(one: str, other: str) -> None:
+    """A sum is no difference, whatever they are made of."""
+    trees = [compile_expression(text, VOCABULARY).tree for text in (one, other)]
+    assert trees[0] != trees[1]
+
+
+def test_a_tree_names_what_it_reads() -> None:
+    """Everything that it looks up, wherever that stands, and nothing else."""
+    for text in ALL_OF_IT:
+        expression = compile_expression(text, VOCABULARY)
+        assert expression.names == set(re.findall(r"a\.\w+", text))
+        assert expression.names == expression.tree.names
 
 
 @given(st.text(alphabet="ax_A.()+-*/<>=! 0123'notandorifelse,[]", max_size=80))

@@ -6,7 +6,7 @@ import pytest
 from gonogo.documents.error import ExpressionError
 from gonogo.documents.schema import allowances, canonical
 from gonogo.documents.units import UNITS, unit_of_key
-from gonogo.judgement.expression import compile_expression
+from gonogo.judgement.compiler import compile_expression
 from gonogo.judgement.names import OF_SUBJECT, vocabulary
 from gonogo.quantities.registry import WORKED
 

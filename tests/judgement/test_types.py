@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import pytest
 from gonogo.documents.units import UNITS
-from gonogo.judgement.types import BARE, Kind, Node, converted
+from gonogo.judgement.expression import Constant, constant, converted
+from gonogo.judgement.types import Type
 from gonogo.quantities.operand import NO_MORE, NOT_THERE, Operand
 
 
 def turned(operand: Operand, unit: str, into: str) -> Operand:
     """An operand in `unit`, turned into another one."""
-    node = Node(Kind("number", UNITS[unit]), lambda look_up: operand)
+    node = Constant(Type("number", UNITS[unit]), operand)
     return converted(node, UNITS[into]).evaluate(lambda name: operand)
 
 
@@ -44,5 +45,5 @@ def test_nothing_stays_nothing(operand: Operand) -> None:
 
 def test_a_bare_number_takes_the_unit_as_it_is() -> None:
     """`at_most: 3` beside a percent means 3 %."""
-    node = Node(BARE, lambda look_up: Operand(3))
+    node = constant(3)
     assert converted(node, UNITS["percent"]).evaluate(lambda name: Operand(None)).value == 3

@@ -177,6 +177,25 @@ def test_a_narrow_stretch_between_two_written_numbers_is_found(vehicle: Read, ru
     assert (window.hard.high.limit, window.hard.high.rule) == (3100, "hum")
 
 
+def test_a_narrow_stretch_between_two_computed_numbers_is_found(
+    vehicle: Read, rules: Rules
+) -> None:
+    """The hum's speeds hang on the pole pairs: 61 × 10 × 7 is 4270, and 40 rpm above it."""
+    hum = "61 * motor.pole_pairs * 7"
+    rule = {
+        "id": "hum",
+        "severity": "danger",
+        "at": "settings.highest_rpm",
+        "flag_when": f"settings.highest_rpm > {hum} and settings.highest_rpm < {hum} + 40",
+    }
+    text = "motor: {pole_pairs: 10}\nsettings: {highest_rpm: 2000}\n"
+    window = one(vehicle(text), rules(rule), "settings.highest_rpm")
+    assert window.hard is not None
+    assert (window.hard.high.limit, window.hard.high.rule) == (4270, "hum")
+    above = one(vehicle(text.replace("2000", "5000")), rules(rule), "settings.highest_rpm")
+    assert above.hard is not None and above.hard.low.limit == 4310
+
+
 EMPTY = {
     "id": "settings-cannot-all-hold",
     "subject": "window",

@@ -34,7 +34,11 @@ def sheet(name: str, **formulas: tuple[str, ...]) -> ModuleType:
         function = one if len(inputs) == 1 else two
         function.__module__ = name
         declare = worked(
-            f"t.{quantity}", "", source="Ours.", **dict(zip("ab", inputs, strict=False))
+            f"t.{quantity}",
+            "",
+            source="Ours.",
+            formula="a" if len(inputs) == 1 else "a + b",
+            **dict(zip("ab", inputs, strict=False)),
         )
         setattr(module, quantity, declare(function))
     return module
@@ -135,4 +139,4 @@ def test_inputs_are_the_arguments(declared: dict[str, str], wrong: str) -> None:
         return a + b
 
     with pytest.raises(TypeError):
-        worked("t.x", "", source="Ours.", **declared)(formula)
+        worked("t.x", "", source="Ours.", formula="a + b", **declared)(formula)

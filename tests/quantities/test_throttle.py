@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import pytest
+from gonogo.documents.location import Place
+from gonogo.documents.profile import Given
 from gonogo.quantities import throttle
+from gonogo.quantities.book import Book
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -25,6 +28,32 @@ def test_clearance_is_taken_from_the_release_nearest_to_the_start() -> None:
     """Below zero the vehicle creeps with the throttle let go."""
     assert throttle.clearance(1.00, 0.91, 0.86) == pytest.approx(0.09)
     assert throttle.clearance(0.90, 0.91, 0.86) == pytest.approx(-0.01)
+
+
+def test_an_inverted_throttle_is_judged_by_its_lowest_release() -> None:
+    """Its volts fall as it opens: of 4.10 V and 4.18 V at rest the lower is nearer to the start."""
+    assert throttle.clearance(4.00, 4.18, 4.10, True) == pytest.approx(0.10)
+    assert throttle.clearance(4.12, 4.18, 4.10, True) == pytest.approx(-0.02)
+
+
+@pytest.mark.parametrize(
+    ("rest_V", "start_V", "full_V", "clearance_V"),
+    [((0.80, 0.86), 1.00, 4.0, 0.14), ((4.10, 4.18), 4.00, 0.9, 0.10)],
+    ids=["upright", "inverted"],
+)
+def test_the_book_takes_the_release_nearest_to_the_start(
+    rest_V: tuple[float, ...], start_V: float, full_V: float, clearance_V: float
+) -> None:
+    """Whoever enters several releases is judged by the worst of them."""
+    told = {
+        "readings.throttle.rest_V": rest_V,
+        "readings.throttle.full_V": full_V,
+        "settings.throttle.start_V": start_V,
+    }
+    place = Place("bench.yaml", 1, 1)
+    givens = {name: Given(name, one, name, one, 1.0, place) for name, one in told.items()}
+    found = Book(givens, {}, "2026-11-25").entry("throttle.clearance_V")
+    assert found.value == pytest.approx(clearance_V)
 
 
 @given(VOLTS, VOLTS, VOLTS, VOLTS)

@@ -144,7 +144,10 @@ def test_the_way_from_a_rule_to_its_tables_is_found() -> None:
 def test_no_danger_rests_on_memory_without_saying_so(rule: Rule) -> None:
     """Who is told of a danger can see which of its numbers nobody has looked up."""
     read = {
-        name for quantity in rule.reads for below in rests_on(quantity) for name in tables_read(below)
+        name
+        for quantity in rule.reads
+        for below in rests_on(quantity)
+        for name in tables_read(below)
     }
     for name in sorted(read):
         told = OWN_UP in rule.source or OWN_UP in table(name)["source"]["how"]

@@ -57,13 +57,13 @@ def test_the_units_of_a_bound_are_those_of_what_it_bounds(rule: Rule) -> None:
     """Amperes are never held against volts, nor rms against DC."""
     names = vocabulary(rule.subject)
     for end in (rule.low, rule.high):
-        if end is None or end.kind.unit is None:
+        if end is None or end.type.unit is None:
             continue
         assert rule.of is not None
         unit = names[rule.of].unit
         assert unit is not None
-        assert common(unit, end.kind.unit, "compared with").scale == pytest.approx(
-            end.kind.unit.scale, rel=1e-12
+        assert common(unit, end.type.unit, "compared with").scale == pytest.approx(
+            end.type.unit.scale, rel=1e-12
         )
 
 
