@@ -65,12 +65,12 @@ def compare(old: PathText, new: PathText, as_of: str | None = None) -> Compariso
     The new side's catalogue says how grave a finding is.
     """
     from .commands.options import day
-    from .comparison.comparison import benched
     from .comparison.comparison import compare as side_by_side
+    from .comparison.comparison import judged_side
 
     judged_on = day(as_of, "as_of=")
     sides = [_with_catalogue(path) for path in (old, new)]
-    before, after = (benched(profile, catalogue, judged_on) for profile, catalogue in sides)
+    before, after = (judged_side(profile, catalogue, judged_on) for profile, catalogue in sides)
     return side_by_side(before, after, sides[1][1])
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 import pytest
-from gonogo.comparison.comparison import Comparison, benched, compare
+from gonogo.comparison.comparison import Comparison, compare, judged_side
 from gonogo.comparison.finding_change import Way
 from gonogo.documents.loading import load
 from gonogo.judgement.catalogue import catalogue
@@ -17,7 +17,7 @@ def revision(name: str) -> Comparison:
     """Before and after of one story."""
     folder = EXAMPLES / "revisions" / name
     old, new = (
-        benched(load(folder / side), catalogue(), JUDGED_ON)
+        judged_side(load(folder / side), catalogue(), JUDGED_ON)
         for side in ("before.yaml", "after.yaml")
     )
     return compare(old, new, catalogue())
