@@ -22,7 +22,7 @@ STRETCHES = 4  # a process, so that there is something to show before the end
 Item_contra = TypeVar("Item_contra", contravariant=True)
 Kept_co = TypeVar("Kept_co", covariant=True)
 Work = TypeVar("Work")
-Answer = TypeVar("Answer")
+Kept = TypeVar("Kept")
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,10 +71,10 @@ class Shops:
 def results(
     items: Sequence[Work],
     order: Order,
-    worker: Callable[[Order], Worker[Work, Answer]],
+    worker: Callable[[Order], Worker[Work, Kept]],
     jobs: int,
     worth_a_process: int,
-) -> list[Result[Answer]]:
+) -> list[Result[Kept]]:
     """What each item comes to, in their order, by as many processes as pay for themselves.
 
     A process takes longer to start than fewer than `worth_a_process` items take. `worker` makes
@@ -98,20 +98,20 @@ def results(
 
 
 def _stretch(
-    items: Sequence[Work], order: Order, worker: Callable[[Order], Worker[Work, Answer]]
-) -> list[Result[Answer]]:
+    items: Sequence[Work], order: Order, worker: Callable[[Order], Worker[Work, Kept]]
+) -> list[Result[Kept]]:
     return list(_one_by_one(items, worker(order), _unseen))
 
 
 def _one_by_one(
-    items: Iterable[Work], worker: Worker[Work, Answer], done: Callable[[int], None]
-) -> Iterator[Result[Answer]]:
+    items: Iterable[Work], worker: Worker[Work, Kept], done: Callable[[int], None]
+) -> Iterator[Result[Kept]]:
     for item in items:
         yield worker.result(item)
         done(1)
 
 
-def _counted(results: list[Result[Answer]], done: Callable[[int], None]) -> list[Result[Answer]]:
+def _counted(results: list[Result[Kept]], done: Callable[[int], None]) -> list[Result[Kept]]:
     done(len(results))
     return results
 

@@ -21,7 +21,7 @@ from .formats import FORMATS, check_format
 from .options import AsOf, Jobs, Output, Quiet, day, format_option
 from .output import check_status, deliver, page_for
 
-WORTH_A_PROCESS = 40  # profiles
+PROFILES_A_PROCESS = 40  # profiles
 
 
 def run(
@@ -42,7 +42,7 @@ def run(
         raise NoProfile([str(path) for path in paths])
     page = replace(page_for(output, out, quiet), alone=len(search.profiles) == 1)
     order = Order(form, page, judged_on, strict)
-    judged = results(search.profiles, order, Inspector, jobs, WORTH_A_PROCESS)
+    judged = results(search.profiles, order, Inspector, jobs, PROFILES_A_PROCESS)
     checked = _checked(search, judged, judged_on)
     deliver(format_.report(checked, page), output, out)
     return check_status(checked)

@@ -31,8 +31,8 @@ from .options import AsOf, Jobs, Output, Quiet, day, format_option
 from .output import GO, INCOMPLETE, NO_GO, NOT_READ, deliver, page_for
 from .sides import Pair, Pairing, ProfilePath, both_sides, last_commit, since
 
-CALLS = "`gonogo diff OLD NEW`, `gonogo diff PROFILE` or `gonogo diff --since REV [PATH…]`"
-WORTH_A_PROCESS = 20  # pairs
+FORMS_OF_CALL = "`gonogo diff OLD NEW`, `gonogo diff PROFILE` or `gonogo diff --since REV [PATH…]`"
+PAIRS_A_PROCESS = 20  # pairs
 
 
 def run(
@@ -66,11 +66,11 @@ def pairing_of(sides: Sequence[str], since_revision: str | None, here: Path) -> 
         name = sides[0]
         path = here / name
         if ":" in name and not os.path.exists(path):
-            raise UsageError(f"{name} is one side alone; wanted is {CALLS}.")
+            raise UsageError(f"{name} is one side alone; wanted is {FORMS_OF_CALL}.")
         return Pairing((Pair(*last_commit(path)),))
     if len(sides) == 2:
         return Pairing((Pair(*both_sides(sides[0], sides[1], here)),))
-    raise UsageError(f"{len(sides)} sides: wanted is {CALLS}.")
+    raise UsageError(f"{len(sides)} sides: wanted is {FORMS_OF_CALL}.")
 
 
 class Comparer:
@@ -139,7 +139,7 @@ def _file(pair: Pair) -> str:
 
 def compared_pairs(pairing: Pairing, order: Order, jobs: int = 1) -> Compared:
     """The whole of the report, in the order of the pairs, each error once."""
-    compared = results(pairing.pairs, order, Comparer, jobs, WORTH_A_PROCESS)
+    compared = results(pairing.pairs, order, Comparer, jobs, PAIRS_A_PROCESS)
     met: list[tuple[DocumentError, str | None]] = [(error, None) for error in pairing.errors]
     met += [(error, result.file) for result in compared for error in result.errors]
     met += [(error, None) for error in _of_shops(pairing.pairs)]

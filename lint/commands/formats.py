@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from importlib import import_module
 from typing import TYPE_CHECKING, Any, Protocol, TypeVar, cast
 
@@ -34,12 +33,11 @@ class Format(Protocol[Subject_contra, Total_contra]):
     def report(self, total: Total_contra, page: Page, /) -> str: ...
 
 
-@dataclass(frozen=True, slots=True)
 class Paged:
     """A subject's page, set by a module that can set any page."""
 
-    subject: Any
-    setter: Any
+    def __init__(self, subject: Any, setter: Any) -> None:
+        self.subject, self.setter = subject, setter
 
     def body(self, subject: Any, page: Page, /) -> str:
         """The sections of one subject, set."""

@@ -42,8 +42,9 @@ def _templates() -> Environment:
     )
     environment.filters["markup"] = markup
     environment.filters["lines"] = _lines
-    for kind in (Row, Notice, Table):
-        environment.tests[kind.__name__.lower()] = kind.__instancecheck__
+    environment.tests["row"] = lambda block: isinstance(block, Row)
+    environment.tests["notice"] = lambda block: isinstance(block, Notice)
+    environment.tests["table"] = lambda block: isinstance(block, Table)
     return environment
 
 

@@ -1,35 +1,32 @@
 """What a report says, apart from how it is set: cards with sections of rows, notices and tables.
 
 Each subject (a check, a comparison, windows, …) makes its page of these once; `text`, `html` and
-`markdown` set any page. Texts are as they came: whoever sets them makes them safe.
+`markdown` set any page. Texts are as they came: whoever sets them makes them safe. The classes are
+named tuples, since to make a dataclass takes a start eight times as long.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
 Tone = Literal["danger", "fault", "caution", "go", "no-go", "incomplete", "value", "faint", "bold"]
 
 
-@dataclass(frozen=True, slots=True)
-class Code:
+class Code(NamedTuple):
     """A name, or another piece of text, as it is written in a document."""
 
     text: str
 
 
-@dataclass(frozen=True, slots=True)
-class Toned:
+class Toned(NamedTuple):
     """A piece of text that stands out."""
 
     text: str
     tone: Tone
 
 
-@dataclass(frozen=True, slots=True)
-class Excerpt:
+class Excerpt(NamedTuple):
     """A document's line with the value that begins at a column; each format cuts it to its room."""
 
     line: str
@@ -43,8 +40,7 @@ Line = tuple[Fragment, ...]  # pieces that follow each other
 Role = Literal["", "place", "act", "aside"]
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(NamedTuple):
     """A label and what belongs to it, in one line or several; without a label the last one goes on."""
 
     label: str
@@ -53,8 +49,7 @@ class Row:
     role: Role = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Notice:
+class Notice(NamedTuple):
     """Something to be told under a label of its own, such as a finding, with rows below it.
 
     `where` says in few words where it stands, for a table that has no room for the document's line.
@@ -67,8 +62,7 @@ class Notice:
     where: tuple[Line, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Table:
+class Table(NamedTuple):
     """Cells under heads. With `labels` the first column holds labels, which stand in the margin.
 
     The columns numbered in `right` are set to their right edge; `below` has a line for each row,
@@ -82,8 +76,7 @@ class Table:
     below: tuple[Line, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Chart:
+class Chart(NamedTuple):
     """Values as beads on a wire, each with a label before it and a mark behind it.
 
     `low` and `high` say what the ends of the wire stand for; empty where all values are the same.
@@ -96,8 +89,7 @@ class Chart:
     high: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Branch:
+class Branch(NamedTuple):
     """A node of a tree: its head, lines about it, and the branches that it came from."""
 
     head: str
@@ -110,8 +102,7 @@ Block = Row | Notice | Table | Chart | Branch
 Form = Literal["full", "list", "brief", "work"]
 
 
-@dataclass(frozen=True, slots=True)
-class Section:
+class Section(NamedTuple):
     """What stands under one title, or belongs together without one."""
 
     title: str
@@ -119,8 +110,7 @@ class Section:
     form: Form = "full"
 
 
-@dataclass(frozen=True, slots=True)
-class Card:
+class Card(NamedTuple):
     """One vehicle's part of a report: a head, what it says inside, and how it ends.
 
     `inside` was set before, by the format that sets the card; `sections` are set with it. `brief` is
@@ -141,8 +131,7 @@ class Card:
     stamped: bool = True
 
 
-@dataclass(frozen=True, slots=True)
-class Report:
+class Report(NamedTuple):
     """A whole report. An only card, `alone`, needs no `closing`; `folder` holds all files."""
 
     title: str
@@ -155,8 +144,7 @@ class Report:
     alone: bool = True
 
 
-@dataclass(frozen=True, slots=True)
-class Detail:
+class Detail(NamedTuple):
     """How much a format tells: so many of a long list, the others counted; None for all.
 
     Without `inside` a card says its verdict only, without `passed` that of a vehicle that is GO.
@@ -170,8 +158,12 @@ class Detail:
 
 def row(label: str, *lines: Fragment | Line, tone: Tone = "faint", role: Role = "") -> Row:
     """A row; lines that say nothing are left out."""
-    whole = (line if isinstance(line, tuple) else (line,) for line in lines)
+    whole = map(_as_line, lines)
     return Row(label, tuple(line for line in whole if any(map(_says, line))), tone, role)
+
+
+def _as_line(words: Fragment | Line) -> Line:
+    return (words,) if isinstance(words, str | Code | Toned | Excerpt) else words
 
 
 def _says(piece: Fragment) -> bool:

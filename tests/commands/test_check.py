@@ -219,7 +219,7 @@ def test_several_processes_say_the_same(
     form: str, shop: Shop, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """In the same order, word for word; only the time differs."""
-    monkeypatch.setattr(check, "WORTH_A_PROCESS", 2)
+    monkeypatch.setattr(check, "PROFILES_A_PROCESS", 2)
     texts = {f"v{number:02}": (TOO_MUCH, ENOUGH, BROKEN)[number % 3] for number in range(12)}
     folder = shop(**texts)
     assert checked(folder, form=form, jobs=3) == checked(folder, form=form)

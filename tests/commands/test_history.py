@@ -13,7 +13,7 @@ from gonogo.commands.main import status
 from gonogo.comparison.history import Followed
 from gonogo.documents.error import RevisionError, UsageError
 from gonogo.documents.schema import schema_text
-from gonogo.reports.chart import wires
+from gonogo.reports.columns import wires
 from jsonschema import Draft202012Validator, FormatChecker
 from referencing import Registry, Resource
 from rich.cells import cell_len

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import pytest
+from gonogo.reports import prose
 from gonogo.reports.layout import Page, clean
 from gonogo.reports.section import Row, Section
-from gonogo.reports.text import inside, printed, prose
+from gonogo.reports.text import inside
 from hypothesis import given
 from hypothesis import strategies as st
 from rich.cells import cell_len
@@ -13,7 +14,8 @@ from rich.cells import cell_len
 
 def wrapped(text: str, width: int) -> list[str]:
     """The lines of a text on a page of that width."""
-    return printed([prose([(text,)], width)], Page(width=width))
+    lines = prose.wrapped(prose.prose([(text,)], width), width)
+    return prose.printed(lines, Page(width=width))
 
 
 @pytest.mark.parametrize(
