@@ -79,7 +79,7 @@ def worked_movement(moved: Consequence) -> str:
 def signed(by: float | None) -> str:
     """By how much, with its sign; empty where that says nothing.
 
-    >>> difference(-0.6), signed(20.0)
+    >>> signed(-0.6), signed(20.0)
     ('−0.6', '+20')
     """
     if by is None:
