@@ -40,21 +40,21 @@ def check(path: PathText, as_of: str | None = None, strict: bool = False) -> Jud
     `as_of` is the day to judge by, `2026-11-25`; today if left out. With `strict` a caution is
     NO-GO too. The own rules of the shop's house file are judged as well.
     """
-    from .commands.options import day
+    from .documents.day import day_to_judge_by
     from .judgement.judge import judge
 
-    judged_on = day(as_of, "as_of=")
+    judged_on = day_to_judge_by(as_of, "as_of=")
     profile, catalogue = _with_catalogue(path)
     return judge(profile, catalogue, judged_on, strict)
 
 
 def windows(path: PathText, as_of: str | None = None) -> tuple[Window, ...]:
     """What each setting of the profile in a file may be, with the others as they stand."""
-    from .commands.options import day
+    from .documents.day import day_to_judge_by
     from .judgement.evaluation import hear
     from .judgement.window import windows as all_windows
 
-    judged_on = day(as_of, "as_of=")
+    judged_on = day_to_judge_by(as_of, "as_of=")
     profile, catalogue = _with_catalogue(path)
     return all_windows(hear(profile, catalogue, judged_on), catalogue)
 
@@ -64,11 +64,11 @@ def compare(old: PathText, new: PathText, as_of: str | None = None) -> Compariso
 
     The new side's catalogue says how grave a finding is.
     """
-    from .commands.options import day
     from .comparison.comparison import compare as side_by_side
     from .comparison.comparison import judged_side
+    from .documents.day import day_to_judge_by
 
-    judged_on = day(as_of, "as_of=")
+    judged_on = day_to_judge_by(as_of, "as_of=")
     sides = [_with_catalogue(path) for path in (old, new)]
     before, after = (judged_side(profile, catalogue, judged_on) for profile, catalogue in sides)
     return side_by_side(before, after, sides[1][1])

@@ -2,6 +2,7 @@
 
 import ast
 from pathlib import Path
+from typing import TypeGuard
 
 import pytest
 
@@ -16,6 +17,20 @@ ORDER = (
     "commands",
 )
 MODULES = sorted(LINT.rglob("*.py"))
+NAMES = {path: ".".join(path.relative_to(LINT).with_suffix("").parts) for path in MODULES}
+SMALL, LARGE = 80, 300
+# Longer than a module should be, each for its reason; taken out when it is cut.
+LONGER = {
+    "documents.loading": "parts, modes and overrides are one walk through a document",
+    "documents.validation": "a schema's complaints and their wording",
+    "documents.yaml_tree": "the reader and its scalars",
+    "judgement.compiler": "the grammar in one place",
+    "judgement.explanation": "all that a finding says of itself",
+    "judgement.sweep": "entry grid, intervals and the walk over them",
+    "judgement.window": "the window and its builder",
+    "quantities.motor": "formulas, read one at a time",
+    "quantities.pack": "formulas, read one at a time",
+}
 
 
 def test_every_folder_has_its_place_in_the_order() -> None:
@@ -68,6 +83,24 @@ def _imported(path: Path) -> set[str]:
     return names
 
 
+@pytest.mark.parametrize("path", MODULES, ids=NAMES.get)
+def test_a_module_is_read_in_one_sitting(path: Path) -> None:
+    """300 lines, a function under 40: else it holds two thoughts."""
+    text = path.read_text(encoding="utf-8")
+    assert len(text.splitlines()) <= LARGE or NAMES[path] in LONGER
+    for node in ast.walk(ast.parse(text)):
+        if isinstance(node, ast.FunctionDef):
+            body = node.body[ast.get_docstring(node) is not None :] or node.body
+            assert (node.end_lineno or 0) - body[0].lineno < 40, node.name
+
+
+def test_what_is_read_together_stands_together() -> None:
+    """A house of small rooms is all corridors: three modules of four hold 80 lines and more."""
+    whole = [path for path in MODULES if path.name != "__init__.py"]
+    small = [path for path in whole if len(path.read_text("utf-8").splitlines()) < SMALL]
+    assert 4 * len(small) <= len(whole), sorted(NAMES[path] for path in small)
+
+
 def test_the_top_level_holds_what_belongs_there() -> None:
     """A newcomer sees the whole house from the door."""
     visible = {path.name for path in LINT.parent.iterdir() if not path.name.startswith(".")}
@@ -81,3 +114,34 @@ def test_the_top_level_holds_what_belongs_there() -> None:
         "tests",
         "examples",
     }
+
+
+# The steps in which a public name means one thing.
+SETTLED = ORDER
+# What a command, a format or a page must be called so that it can be used as one.
+PROTOCOL = {"command", "run", "body", "record", "report", "detail", "inside", "sections", "page_of"}
+
+
+def test_one_public_name_means_one_thing() -> None:
+    """Who searches for a name finds one definition, and knows what an import of it brings."""
+    homes: dict[str, list[str]] = {}
+    for path in MODULES:
+        if path.parent.name in SETTLED:
+            for name in _defined(path):
+                homes.setdefault(name, []).append(_name(path))
+    assert {name: places for name, places in homes.items() if len(places) > 1} == {}
+
+
+def _defined(path: Path) -> set[str]:
+    """The public names that a module's own lines bind: functions, classes and constants."""
+    names: set[str] = set()
+    for node in ast.parse(path.read_text(encoding="utf-8")).body:
+        if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef | ast.ClassDef):
+            names.add(node.name)
+        elif isinstance(node, ast.Assign | ast.AnnAssign):
+            names |= {part.id for part in ast.walk(node) if _is_bound(part)}
+    return {name for name in names if not name.startswith("_")} - PROTOCOL
+
+
+def _is_bound(node: ast.AST) -> TypeGuard[ast.Name]:
+    return isinstance(node, ast.Name) and isinstance(node.ctx, ast.Store)

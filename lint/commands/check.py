@@ -10,15 +10,16 @@ from typing import Annotated, TextIO
 import typer
 
 from .. import __version__
+from ..documents.day import day_to_judge_by
 from ..documents.error import DocumentError, DocumentErrors, NoProfile
 from ..documents.loading import check_document, load_profile
-from ..documents.repository import Found, Search, find
+from ..documents.repository import Listed, Search, find
 from ..judgement.catalogue import catalogue
 from ..judgement.judge import judge
 from ..reports.check_totals import Checked, Share, share
 from .batch import Order, Result, Shops, results, unread
 from .formats import FORMATS, check_format
-from .options import AsOf, Jobs, Output, Quiet, day, format_option
+from .options import AsOf, Jobs, Output, Quiet, format_option
 from .output import check_status, deliver, page_for
 
 PROFILES_A_PROCESS = 40  # profiles
@@ -35,7 +36,7 @@ def run(
     out: TextIO | None = None,
 ) -> int:
     """Judge every profile under the paths, print the report, and answer with the exit status."""
-    judged_on = day(as_of)
+    judged_on = day_to_judge_by(as_of)
     format_ = check_format(form)
     search = find(paths)
     if not search.profiles and not search.errors:
@@ -56,7 +57,7 @@ class Inspector:
         self.body = check_format(order.form).body
         self.shops = Shops()
 
-    def result(self, profile: Found) -> Result[Share]:
+    def result(self, profile: Listed) -> Result[Share]:
         """A profile's share of the report, unless errors keep it from being judged.
 
         A shop's own rule that cannot be used is an error too; the other rules still judge.

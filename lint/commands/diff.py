@@ -19,6 +19,7 @@ from ..comparison.comparison import (
 )
 from ..comparison.consequence import THRESHOLD
 from ..comparison.finding_change import JudgedSide
+from ..documents.day import day_to_judge_by
 from ..documents.error import DocumentError, DocumentErrors, UsageError
 from ..documents.loading import load_profile
 from ..documents.profile import Profile
@@ -27,7 +28,7 @@ from ..judgement.site_rules import shop_of
 from ..reports.comparison_totals import Compared, Revised, revised
 from .batch import Order, Result, Shops, results, unread
 from .formats import COMPARISON_FORMATS, comparison_format
-from .options import AsOf, Jobs, Output, Quiet, day, format_option
+from .options import AsOf, Jobs, Output, Quiet, format_option
 from .output import GO, INCOMPLETE, NO_GO, NOT_READ, deliver, page_for
 from .sides import Pair, Pairing, ProfilePath, both_sides, last_commit, since
 
@@ -48,7 +49,7 @@ def run(
     here: Path | None = None,
 ) -> int:
     """Compare what is asked for, print the report, and answer with the exit status."""
-    judged_on = day(as_of)
+    judged_on = day_to_judge_by(as_of)
     format_ = comparison_format(form)
     page = page_for(output, out, quiet)
     pairing = pairing_of(sides, since_revision, here or Path.cwd())

@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 from collections.abc import Sequence
 from dataclasses import replace
-from difflib import get_close_matches
 from pathlib import Path
 from typing import Annotated, TextIO
 
@@ -14,18 +13,19 @@ import typer
 from .. import __version__
 from ..comparison.comparison import judged_side
 from ..comparison.history import Followed, Version, episodes, unit_in
+from ..documents.day import day_to_judge_by
 from ..documents.error import DocumentErrors, RevisionError, UsageError
 from ..documents.git import Commit
 from ..documents.git_history import Step, from_top, has_commits, is_shallow, steps, touching
 from ..documents.loading import load_profile
 from ..documents.schema import properties
-from ..documents.text import quoted
+from ..documents.text import nearest, quoted
 from ..judgement.catalogue import catalogue
 from ..judgement.names import vocabulary
 from ..judgement.site_rules import shop_of
 from ..reports.history import COMMIT_LETTERS, History
 from .formats import HISTORY_FORMATS, history_format
-from .options import AsOf, Output, day, format_option
+from .options import AsOf, Output, format_option
 from .output import GO, deliver, page_for
 from .sides import ProfilePath, Shelf, on_disk
 
@@ -42,7 +42,7 @@ def run(
     out: TextIO | None = None,
 ) -> int:
     """Tell the story of a profile."""
-    judged_on = day(as_of)
+    judged_on = day_to_judge_by(as_of)
     format_ = history_format(form)
     followed = None if setting is None else followed_of(setting)
     history = history_of(profile, judged_on, followed)
@@ -62,8 +62,8 @@ def followed_of(setting: str) -> Followed:
         if quantity in known:
             return Followed(quantity, mode)
     names = [*known, *(name.removeprefix("settings.") for name in known)]
-    near = get_close_matches(name, names, 1, 0.6)
-    hint = f" Did you mean {near[0]}?" if near else " `gonogo schema profile` lists all."
+    meant = nearest(name, names)
+    hint = f" Did you mean {meant}?" if meant else " `gonogo schema profile` lists all."
     raise UsageError(f"no quantity is called {name}.{hint}")
 
 

@@ -10,8 +10,8 @@ from typing import Annotated
 
 import typer
 
-from ..documents.error import GonogoError, UsageError
-from ..documents.text import clean
+from ..documents.error import Defect, GonogoError, UsageError
+from ..documents.text import clean, nearest
 from .output import DEFECT, INTERRUPTED, NOT_READ, USAGE
 
 # A command's name is its module's; the module has a function `command`, which returns the status.
@@ -90,8 +90,9 @@ def status(arguments: Sequence[str]) -> int:
     except Exception as error:
         if os.environ.get(SHOW_DEFECT):
             raise
+        what = str(error) if isinstance(error, Defect) else type(error).__name__
         return _answered(
-            f"gonogo has a defect and cannot answer ({type(error).__name__}). Your files are as "
+            f"gonogo has a defect and cannot answer ({what}). Your files are as "
             f"they were.\nTo report it, run the same command with {SHOW_DEFECT}=1 and send what "
             "it prints.",
             DEFECT,
@@ -100,10 +101,8 @@ def status(arguments: Sequence[str]) -> int:
 
 def _unknown(name: str) -> str:
     """That there is no such command, and which one was probably meant."""
-    from difflib import get_close_matches
-
-    near = get_close_matches(name, COMMANDS, n=1)
-    hint = f"Did you mean {near[0]}?" if near else f"There are {', '.join(COMMANDS)}."
+    meant = nearest(name, COMMANDS)
+    hint = f"Did you mean {meant}?" if meant else f"There are {', '.join(COMMANDS)}."
     return f"gonogo has no command {name}. {hint}"
 
 

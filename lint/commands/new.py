@@ -9,7 +9,8 @@ from typing import Annotated, TextIO
 
 import typer
 
-from ..documents.edit import Value
+from ..documents.day import day_to_judge_by
+from ..documents.edit import EnteredValue
 from ..documents.error import DocumentErrors, UsageError
 from ..documents.repository import open_repository
 from ..documents.template import profile_text
@@ -19,7 +20,7 @@ from ..judgement.mend import stops
 from ..judgement.site_rules import shop_of
 from ..reports.proposal import begun_section, refused_section
 from .formats import sections_as_text
-from .options import AsOf, Writes, day
+from .options import AsOf, Writes
 from .output import GO, INCOMPLETE, NO_GO, deliver, page_for
 from .proposal import OpenedProfile, Proposal, drafted, proposed, settle
 from .questions import Answers, Ask, entries, given_also, required
@@ -51,7 +52,7 @@ def run(
     repository, _ = open_repository(path)
     values |= required(repository.house().require, values, ask)
     page = page_for(None, out)
-    proposal, unfilled = begun(path, values, day(as_of))
+    proposal, unfilled = begun(path, values, day_to_judge_by(as_of))
     if any(not _is_reading(finding) for finding in stops(proposal.judgement)):
         deliver(sections_as_text([refused_section(proposal.judgement)], page), None, out)
         return NO_GO
@@ -69,7 +70,7 @@ def run(
 
 
 def begun(
-    path: Path, values: dict[str, Value | bool], judged_on: str
+    path: Path, values: dict[str, EnteredValue | bool], judged_on: str
 ) -> tuple[Proposal, list[Unfilled]]:
     """The new profile with its first values, judged as if it were written."""
     repository, inside = open_repository(path)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from datetime import date
 from pathlib import Path
 from typing import Annotated, Any
 
@@ -12,21 +11,6 @@ import typer
 
 from ..documents.error import UsageError
 from .formats import PLAIN_FORMATS
-
-DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
-
-
-def day(as_of: str | None, asked: str = "--as-of ") -> str:
-    """The day to judge by: the one asked for, else today; `asked` is how it was asked for."""
-    if as_of is None:
-        return date.today().isoformat()
-    try:
-        if not DAY.fullmatch(as_of):
-            raise ValueError(as_of)
-        return date.fromisoformat(as_of).isoformat()
-    except ValueError:
-        raise UsageError(f"{asked}{as_of}: it takes a day such as 2026-11-25.") from None
-
 
 COUNT = re.compile(r"[1-9]\d{0,3}")
 

@@ -8,7 +8,8 @@ from pathlib import Path
 from typing import TextIO
 
 from ..documents.atomic_write import diff, write
-from ..documents.edit import Change, edited
+from ..documents.day import day_to_judge_by
+from ..documents.edit import Edit, edited
 from ..documents.error import DocumentErrors, UsageError
 from ..documents.files import Draft
 from ..documents.loading import load_profile
@@ -23,7 +24,6 @@ from ..reports.layout import Page
 from ..reports.proposal import NOT_WRITTEN, WROTE
 from ..reports.section import Section
 from .formats import sections_as_text
-from .options import day
 from .output import deliver
 
 
@@ -41,7 +41,7 @@ class OpenedProfile:
 
     def edited(self, settings: Iterable[Setting]) -> bytes:
         """The file's bytes with the settings entered, and nothing else touched."""
-        changes = [Change(setting.keys, setting.entered) for setting in settings]
+        changes = [Edit(setting.keys, setting.entered) for setting in settings]
         return edited(self.data, changes, self.profile.file)
 
     def refuse_unknown_mode(self, mode: str | None) -> None:
@@ -62,7 +62,7 @@ def drafted(repository: Repository, inside: str, data: bytes) -> Profile:
 
 def opened(path: Path, as_of: str | None = None) -> OpenedProfile:
     """The profile in a file; raises DocumentErrors for all that keeps it from use."""
-    judged_on = day(as_of)
+    judged_on = day_to_judge_by(as_of)
     repository, inside = open_repository(path)
     shop = shop_of(repository)
     if shop.errors:

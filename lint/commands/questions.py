@@ -5,16 +5,15 @@ from __future__ import annotations
 import os
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
-from difflib import get_close_matches
 from functools import partial
 from pathlib import Path
 from typing import TypeVar
 
-from ..documents.edit import Value
+from ..documents.edit import EnteredValue
 from ..documents.error import UsageError
 from ..documents.schema import Property, properties
-from ..documents.text import alternatives
-from ..documents.yaml_tree import value_of
+from ..documents.text import alternatives, nearest
+from ..documents.yaml_tree import scalar_value
 
 Ask = Callable[[str], str]
 Answers = Mapping[str, str | None]
@@ -54,12 +53,12 @@ QUESTIONS: tuple[Question, ...] = (
 )
 
 
-def entries(answers: Answers, path: Path, ask: Ask | None) -> dict[str, Value | bool]:
+def entries(answers: Answers, path: Path, ask: Ask | None) -> dict[str, EnteredValue | bool]:
     """The answers as entries of the profile at `path`; what is missing is asked for.
 
     Raises UsageError where nobody can be asked.
     """
-    values: dict[str, Value | bool] = {}
+    values: dict[str, EnteredValue | bool] = {}
     lacking: list[str] = []
     for question in QUESTIONS:
         if question.instead in values:
@@ -92,13 +91,13 @@ def asked(asks: str, read: Callable[[str], Answer], ask: Ask) -> Answer:
             trouble = f"{wrong}\n"
 
 
-def _answered(question: Question, path: Path, answer: str) -> Value | bool | None:
+def _answered(question: Question, path: Path, answer: str) -> EnteredValue | bool | None:
     if not answer and not question.needed:
         return None
     return entered(question.path, answer, path)
 
 
-def entered(name: str, answer: str, path: Path) -> Value | bool:
+def entered(name: str, answer: str, path: Path) -> EnteredValue | bool:
     """One answer as it is entered: a part's path as seen from the profile's folder."""
     if not answer or not name.endswith(PART):
         return entry_value(name, answer)
@@ -108,10 +107,10 @@ def entered(name: str, answer: str, path: Path) -> Value | bool:
 
 
 def required(
-    names: Iterable[str], values: Mapping[str, Value | bool], ask: Ask | None
-) -> dict[str, Value | bool]:
+    names: Iterable[str], values: Mapping[str, EnteredValue | bool], ask: Ask | None
+) -> dict[str, EnteredValue | bool]:
     """What the shop requires of every build and nobody has answered yet."""
-    also: dict[str, Value | bool] = {}
+    also: dict[str, EnteredValue | bool] = {}
     for name in names:
         entry = properties().get(name)
         if ask is None or entry is None or name.startswith(("settings.", "readings.")):
@@ -123,41 +122,41 @@ def required(
     return also
 
 
-def _demanded(name: str, answer: str) -> dict[str, Value | bool]:
+def _demanded(name: str, answer: str) -> dict[str, EnteredValue | bool]:
     """The answer about a required entry; a section that is there is begun with its first key."""
     below = [entry for entry in properties() if entry.startswith(f"{name}.")]
     key = below[0] if below and answer != "none" else name
     return {key: entry_value(key, answer)}
 
 
-def given_also(pairs: Iterable[str]) -> dict[str, Value | bool]:
+def given_also(pairs: Iterable[str]) -> dict[str, EnteredValue | bool]:
     """Further entries, each as KEY=VALUE with the key's dotted path."""
-    values: dict[str, Value | bool] = {}
+    values: dict[str, EnteredValue | bool] = {}
     for pair in pairs:
         name, _, answer = pair.partition("=")
         if not name or not answer:
             raise UsageError(f"--give {pair}: it takes KEY=VALUE, such as pack.connector_A=120.")
         if name not in properties():
-            near = get_close_matches(name, properties(), n=1)
-            hint = f" Did you mean {near[0]}?" if near else ""
+            meant = nearest(name, properties())
+            hint = f" Did you mean {meant}?" if meant else ""
             raise UsageError(f"--give {pair}: no entry is called {name}.{hint}")
         values[name] = entry_value(name, answer)
     return values
 
 
-def entry_value(name: str, answer: str) -> Value | bool:
+def entry_value(name: str, answer: str) -> EnteredValue | bool:
     """An answer as the value of an entry; raises UsageError where it cannot be that."""
     if not answer:
         raise UsageError("this one needs an answer.")
     entry = properties()[name]
-    read = answer if entry.kind in ("text", "date") else value_of(answer)
+    read = answer if entry.kind in ("text", "date") else scalar_value(answer)
     value = read if isinstance(read, bool | int | float) else answer
     if not _fits(value, entry):
         raise UsageError(f"{name} is {_wanted(entry)}, not {answer!r}.")
     return value
 
 
-def _fits(value: Value | bool, entry: Property) -> bool:
+def _fits(value: EnteredValue | bool, entry: Property) -> bool:
     """Whether a plain entry can have this value; a list or a section is left to the schema."""
     if value == "none" and entry.can_be_none:
         return True

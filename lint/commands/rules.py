@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from difflib import get_close_matches
 from pathlib import Path
 from typing import Annotated, TextIO
 
 import typer
 
 from ..documents.error import UsageError
-from ..documents.files import HOUSE
+from ..documents.files import HOUSE_FILE
 from ..documents.repository import open_repository
+from ..documents.text import nearest
 from ..judgement.site_rules import shop_of
 from ..reports.record import json_text
 from ..reports.rules import catalogue_sections, catalogue_sum, explained, record
@@ -31,12 +31,12 @@ def run(
 ) -> int:
     """Print all rules that hold in a folder, or explain one."""
     known_format(form)
-    repository, _ = open_repository(folder / HOUSE)
+    repository, _ = open_repository(folder / HOUSE_FILE)
     shop = shop_of(repository)
     known = shop.catalogue
     if name is not None and name not in known.rules:
-        near = get_close_matches(name, known.rules, n=1, cutoff=0.5)
-        hint = f" Did you mean {near[0]}?" if near else " `gonogo rules` lists all."
+        meant = nearest(name, known.rules)
+        hint = f" Did you mean {meant}?" if meant else " `gonogo rules` lists all."
         lost = " An own rule cannot be read: `gonogo check` says why." if shop.errors else ""
         raise UsageError(f"No rule is called {name}.{hint}{lost}")
     asked = known.rules.values() if name is None else [known.rules[name]]

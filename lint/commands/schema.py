@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Mapping
-from difflib import get_close_matches
 from importlib.resources import files
 from pathlib import Path
 from typing import Annotated, Any, TextIO
@@ -12,6 +11,7 @@ from typing import Annotated, Any, TextIO
 import typer
 
 from ..documents.error import UsageError
+from ..documents.text import nearest
 from .options import Output
 from .output import GO, deliver
 
@@ -76,8 +76,8 @@ def run(name: str | None = None, output: Path | None = None, out: TextIO | None 
         deliver("\n".join([*lines, "", " `gonogo schema NAME` prints one."]) + "\n", output, out)
         return GO
     if name not in known:
-        near = get_close_matches(name, known, n=1, cutoff=0.5)
-        hint = f"Did you mean {near[0]}?" if near else f"There are {', '.join(known)}."
+        meant = nearest(name, known)
+        hint = f"Did you mean {meant}?" if meant else f"There are {', '.join(known)}."
         raise UsageError(f"No schema is called {name}. {hint}")
     whole = self_contained(known[name], known)
     deliver(json.dumps(whole, indent=2, ensure_ascii=False) + "\n", output, out)

@@ -9,11 +9,11 @@ from pathlib import Path
 
 from ..documents.document import kind_at_a_glance
 from ..documents.error import DocumentError, DocumentErrors, NoProfile, RevisionError, UsageError
-from ..documents.files import ENDINGS, HOUSE, WorkingTree
+from ..documents.files import ENDINGS, HOUSE_FILE, WorkingTree
 from ..documents.git import Commit, GitRevision
-from ..documents.git_history import Moves, from_top, moves, steps
+from ..documents.git_history import FileMoves, from_top, moves, steps
 from ..documents.house import House
-from ..documents.repository import Found, Repository, find, open_repository, open_revision
+from ..documents.repository import Listed, Repository, find, open_repository, open_revision
 from ..documents.text import quoted
 
 
@@ -180,7 +180,7 @@ class _Top:
         self.top = top
         self.commit = Commit(top, revision)
         self.shelf = Shelf(self.commit, revision)
-        self.moves: Moves = moves(self.commit)
+        self.moves: FileMoves = moves(self.commit)
         self.others = frozenset(name for name in self.moves.changed if name.endswith(ENDINGS))
         self.gone = set(self.moves.gone)
         self._houses: dict[tuple[int, int], bool] = {}
@@ -222,7 +222,7 @@ def _below(name: str, folder: str) -> bool:
 
 
 def _pairs(
-    profiles: Iterable[Found], tops: dict[Path, _Top], revision: str
+    profiles: Iterable[Listed], tops: dict[Path, _Top], revision: str
 ) -> Iterator[Pair | None]:
     """A pair for each profile, None for one that cannot have changed."""
     roots: dict[str, tuple[_Top, str]] = {}
@@ -239,7 +239,7 @@ def _pairs(
         yield _pair(profile, top, way)
 
 
-def _pair(profile: Found, top: _Top, way: str) -> Pair | None:
+def _pair(profile: Listed, top: _Top, way: str) -> Pair | None:
     path = way + profile.path
     former = top.moves.former.get(path, path)
     new = ProfilePath(profile.repository, profile.path)
@@ -265,7 +265,7 @@ def _house(repository: Repository) -> tuple[object, ...]:
     try:
         house = repository.house()
     except DocumentErrors:
-        return ("unreadable", HOUSE)
+        return ("unreadable", HOUSE_FILE)
     return _stated(house)
 
 

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from difflib import get_close_matches
 from pathlib import Path
 from typing import Annotated, TextIO
 
 import typer
 
 from ..documents.error import UsageError
+from ..documents.profile import BASE
 from ..documents.schema import canonical, properties
-from ..judgement.evaluation import BASE, Hearing, hear
+from ..documents.text import nearest
+from ..judgement.evaluation import Hearing, hear
 from ..judgement.window import FIXED, settings_of, window_of, windows
 from ..reports.record import json_text
 from ..reports.window import detail_page, record, table_page
@@ -64,8 +65,8 @@ def setting_named(asked: str, hearing: Hearing, mode: str | None) -> str:
     names = [
         key for key, entry in properties().items() if entry.quantity in settings_of(hearing, BASE)
     ]
-    near = get_close_matches(whole, names, n=1, cutoff=0.5)
-    hint = f" Did you mean {near[0]}?" if near else " `gonogo window PROFILE` lists all."
+    meant = nearest(whole, names)
+    hint = f" Did you mean {meant}?" if meant else " `gonogo window PROFILE` lists all."
     raise UsageError(f"no setting is called {asked or 'nothing'}.{hint}")
 
 

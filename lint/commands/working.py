@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from difflib import get_close_matches
 from pathlib import Path
 from typing import Annotated, TextIO
 
 import typer
 
 from ..documents.error import UsageError
+from ..documents.profile import BASE
 from ..documents.schema import properties
-from ..judgement.evaluation import BASE, hear
+from ..documents.text import nearest
+from ..judgement.evaluation import hear
 from ..judgement.names import vocabulary
 from ..reports.record import json_text
 from ..reports.working import page_of, record
@@ -53,12 +54,12 @@ def quantity_named(asked: str) -> str:
         return entry.quantity
     if asked in known:
         return asked
-    near = get_close_matches(asked, [*known, *properties()], n=1, cutoff=0.5)
-    if not near:
-        last = asked.rsplit(".", 1)[-1]
+    meant = nearest(asked, [*known, *properties()])
+    if meant is None:
         ends = {name.rsplit(".", 1)[-1]: name for name in known}
-        near = [ends[end] for end in get_close_matches(last, ends, n=1, cutoff=0.5)]
-    hint = f" Did you mean {near[0]}?" if near else " `gonogo rules` shows the names in use."
+        end = nearest(asked.rsplit(".", 1)[-1], ends)
+        meant = ends[end] if end else None
+    hint = f" Did you mean {meant}?" if meant else " `gonogo rules` shows the names in use."
     raise UsageError(f"no quantity is called {asked}.{hint}")
 
 

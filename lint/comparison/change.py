@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Any, Literal, TypeGuard
+from typing import Any, Literal
 
 from ..documents.given import Given
 from ..documents.location import Place
-from ..documents.profile import Profile
+from ..documents.profile import BASE, Profile
 from ..documents.schema import Property, allowances, canonical, properties
-from .statement import BASE, StatedKey, StatedSort, Statement, given_at, rank, sort_of, subsystem
+from ..quantities.number import NOISE, is_number, rounded_to, tidy
+from .statement import StatedKey, StatedSort, Statement, given_at, rank, sort_of, subsystem
 
 
 @dataclass(frozen=True, slots=True)
@@ -235,7 +236,7 @@ def _kind(
         return "changed"
     if not (is_number(old.value) and is_number(new.value)):
         return "changed"
-    step = max(_step(old), _step(new)) or 1e-9
+    step = max(_step(old), _step(new)) or NOISE
     return "respelt" if abs(old.value - new.value) <= step / 2 else "changed"
 
 
@@ -258,21 +259,7 @@ def relative_change(old: Any, new: Any, unit: str) -> float | None:
     """
     if not (is_number(old) and is_number(new)) or unit in POINTS or old == 0:
         return None
-    return round((new - old) / abs(old), 4)
-
-
-def tidy(value: float) -> float:
-    """A number without the dust of binary.
-
-    >>> tidy(0.1 + 0.2)
-    0.3
-    """
-    return float(f"{value:.10g}")
-
-
-def is_number(value: Any) -> TypeGuard[float]:
-    """True for what can be reckoned with."""
-    return isinstance(value, int | float) and not isinstance(value, bool)
+    return rounded_to((new - old) / abs(old), 4)
 
 
 def _place_in_report(change: ValueChange) -> tuple[int, str, int, int, str]:
@@ -283,15 +270,3 @@ def _place_in_report(change: ValueChange) -> tuple[int, str, int, int, str]:
         _order().get(change.quantity, -1),
         change.quantity,
     )
-
-
-def applied(stated: Statement, made: Iterable[ValueChange]) -> Statement:
-    """The statement with the changes made: from the old side they lead to the new one."""
-    result = dict(stated)
-    for change in made:
-        key = (change.mode, change.quantity)
-        if change.after is None:
-            result.pop(key, None)
-        else:
-            result[key] = change.after
-    return result

@@ -7,15 +7,14 @@ from dataclasses import dataclass
 from typing import Any
 
 from ..documents.given import Given
-from ..documents.profile import Profile
-from ..documents.schema import canonical
+from ..documents.profile import BASE, Profile
 from ..judgement.catalogue import Catalogue
-from ..judgement.evaluation import BASE, Hearing, Ruling
-from ..judgement.explanation import unit_of
-from ..quantities.book import TYPICAL, Book, Entry
+from ..judgement.evaluation import Hearing, Ruling
+from ..quantities.book import Book, Entry
+from ..quantities.number import is_number, tidy
 from ..quantities.operand import Side
-from ..quantities.registry import CHEMISTRY, WORKED, moved_by
-from .change import POINTS, ValueChange, is_number, relative_change, tidy
+from ..quantities.registry import WORKED, affected, unit_of
+from .change import POINTS, ValueChange, relative_change
 from .statement import rank, subsystem
 
 
@@ -25,7 +24,7 @@ def unmoved(old: Hearing, new: Profile, catalogue: Catalogue) -> Mapping[str, Ru
     A ruling holds where nothing that its rule reads can have moved, and where the new side is
     judged by that very rule. Both sides must be judged on the same day.
     """
-    names = reached(frozenset(_otherwise(old.profile, new)))
+    names = affected(frozenset(_otherwise(old.profile, new)))
     return {
         name: ruling
         for name, ruling in old.rulings[BASE].items()
@@ -33,23 +32,12 @@ def unmoved(old: Hearing, new: Profile, catalogue: Catalogue) -> Mapping[str, Ru
     }
 
 
-def reached(names: frozenset[str]) -> frozenset[str]:
-    """The names, what is typical of a chemistry among them, and all that is worked out from them."""
-    if CHEMISTRY in names:
-        names |= TYPICAL
-    return moved_by(names) | names
-
-
 def _otherwise(old: Profile, new: Profile) -> Iterator[str]:
     """The names that one side gives otherwise than the other, under another key too."""
     for was, now in ((old.givens, new.givens), (old.house.allowances, new.house.allowances)):
         names = was.keys() | now.keys()
         yield from (name for name in names if _entry_of(was.get(name)) != _entry_of(now.get(name)))
-    sections = old.absent ^ new.absent
-    yield from sections
-    below = tuple(f"{section}." for section in sections)
-    if below:
-        yield from (name for name in (*canonical(), *WORKED) if name.startswith(below))
+    yield from old.absent ^ new.absent
 
 
 def _entry_of(given: Given | None) -> tuple[str, Any] | None:
@@ -103,7 +91,7 @@ def consequences(
 
 def _moved(names: set[str]) -> frozenset[str]:
     """The worked quantities that a change of the names can move."""
-    return reached(frozenset(names)) & WORKED.keys()
+    return affected(frozenset(names)) & WORKED.keys()
 
 
 def _of_mode(

@@ -6,14 +6,14 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from ..judgement.evaluation import BASE, Hearing
+from ..documents.profile import BASE
+from ..judgement.evaluation import Hearing
 from ..judgement.finding import Finding, Judgement
-from ..judgement.rule import SEVERITIES, Outcome, Severity
+from ..judgement.rule import SEVERITIES, STOPS, Outcome
 from .margin import differ, effective, reach_of
 
 Way = Literal["introduced", "worsened", "resolved", "standing"]
 WAYS: tuple[Way, ...] = ("introduced", "worsened", "resolved", "standing")
-HARM: tuple[Severity, ...] = ("danger", "fault")
 
 # A finding's rule and, where a rule can flag several papers, which of them.
 FindingKey = tuple[str, str]
@@ -49,7 +49,7 @@ class FindingChange:
             self.way in ("introduced", "worsened")
             and self.new is not None
             and self.new.waived is None
-            and self.new.severity in HARM
+            and self.new.severity in STOPS
         )
 
 

@@ -7,11 +7,14 @@ from dataclasses import dataclass
 from typing import Any
 
 from ..documents.git_history import Step
+from ..documents.profile import BASE
 from ..judgement.catalogue import Catalogue
-from ..judgement.evaluation import BASE, Hearing
-from ..judgement.explanation import entered_in, unit_of
+from ..judgement.evaluation import Hearing
+from ..judgement.explanation import entered_in
 from ..judgement.finding import Judgement
-from .change import ValueChange, is_number, tidy
+from ..quantities.number import is_number, tidy
+from ..quantities.registry import unit_of
+from .change import ValueChange
 from .comparison import Comparison, compare, new_vehicle
 from .finding_change import FindingChange, JudgedSide
 

@@ -5,13 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
+from ..documents.profile import BASE
 from ..judgement.catalogue import Catalogue
-from ..judgement.evaluation import BASE, Hearing, Ruling
+from ..judgement.evaluation import Hearing, Ruling
 from ..judgement.explanation import entered_in
 from ..judgement.rule import Rule, Severity
-from .change import is_number, tidy
-
-NOISE = 1e-9
+from ..quantities.number import is_number, overlooked, tidy
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,7 +112,7 @@ def _alike(before: Ruling, after: Ruling) -> bool:
 
 def differ(was: Reach, now: Reach, rule: Rule) -> bool:
     """Whether a margin is another one, apart from the noise that the judge overlooks too."""
-    noise = max(NOISE * max(abs(was.limit), abs(now.limit)), rule.step / 1000)
+    noise = overlooked(max(was.limit, now.limit, key=abs), rule.step)
     return abs(now.room - was.room) > noise
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any, Literal
 
 from ..documents.given import Given
-from ..documents.profile import Profile, Waiver
+from ..documents.profile import BASE, Profile, Waiver
 
 StatedSort = Literal["setting", "build", "reading", "paper"]
 
@@ -86,7 +86,6 @@ def rank(name: str) -> int:
 StatedKey = tuple[str, str]
 Statement = dict[StatedKey, Any]
 
-BASE = ""
 NO_NUMBER = "none"
 DROPPED = "dropped"  # a mode leaves out what the base gives
 SET = "set"  # a mode, an own rule or a required entry is there

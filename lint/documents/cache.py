@@ -10,7 +10,7 @@ from contextlib import suppress
 from importlib.util import source_hash
 from typing import Any, NamedTuple
 
-EDITION = b"gonogo-cache/1"
+CACHE_EDITION = b"gonogo-cache/1"
 DIGEST = 64  # hexadecimal digits
 OTHERS_WRITE = stat.S_IWGRP | stat.S_IWOTH
 
@@ -71,10 +71,14 @@ def _kept(path: str) -> Contents | None:
             if not _is_ours(os.fstat(file.fileno())):
                 return None
             edition, sum_, digest, body = file.read().split(b"\n", 3)
-        if edition != EDITION or len(digest) != DIGEST or source_hash(body).hex().encode() != sum_:
+        if (
+            edition != CACHE_EDITION
+            or len(digest) != DIGEST
+            or source_hash(body).hex().encode() != sum_
+        ):
             return None
         data = json.loads(body)
-        whole = isinstance(data, dict) and all(isinstance(held, dict) for held in data.values())
+        whole = isinstance(data, dict) and all(isinstance(entry, dict) for entry in data.values())
         return Contents(digest.decode("ascii"), data) if whole else None
     except (OSError, ValueError, RecursionError):
         return None
@@ -95,7 +99,7 @@ def _keep(path: str, read: Contents) -> None:
         handle = os.open(fresh, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
         with open(handle, "wb") as file:
             sum_ = source_hash(body).hex().encode()
-            file.write(b"\n".join((EDITION, sum_, read.digest.encode(), body)))
+            file.write(b"\n".join((CACHE_EDITION, sum_, read.digest.encode(), body)))
         os.replace(fresh, path)
     except OSError:
         with suppress(OSError):

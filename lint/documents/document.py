@@ -6,20 +6,18 @@ import re
 from codecs import BOM_UTF8
 from collections.abc import Sequence
 from dataclasses import dataclass
-from difflib import get_close_matches
 from typing import Any, Literal, get_args
 
 from .error import DocumentError, DocumentErrors, WrongValue
 from .files import Files, named
 from .location import Place
-from .text import LINE_END, WIDE, alternatives, decode, line_of, quoted
-from .validation import found as as_written
-from .validation import misfits
-from .yaml_tree import MOST_ERRORS, Node, grow, line_and_column
+from .text import LINE_END, WIDE, alternatives, decode, line_of, nearest, quoted
+from .validation import as_written, schema_errors
+from .yaml_tree import MOST_ERRORS, YamlNode, grow, line_and_column
 
-Kind = Literal["profile", "part", "house", "rule"]
-KINDS: tuple[Kind, ...] = get_args(Kind)
-EDITION = "1"
+DocumentKind = Literal["profile", "part", "house", "rule"]
+DOCUMENT_KINDS: tuple[DocumentKind, ...] = get_args(DocumentKind)
+DOCUMENT_EDITION = "1"
 # A document of ours as it looks to somebody who only leafs through a folder: our key, or one that
 # looks like it before a kind of ours, at the beginning of a line.
 OURS = re.compile(
@@ -38,16 +36,16 @@ class Document:
 
     file: str
     path: str
-    kind: Kind
+    kind: DocumentKind
     text: str
-    root: Node
+    root: YamlNode
 
     @property
     def value(self) -> Any:
         """The document as plain data."""
         return self.root.value
 
-    def node(self, *keys: str | int) -> Node:
+    def node(self, *keys: str | int) -> YamlNode:
         """The value under some keys, with its place."""
         node = self.root
         for key in keys:
@@ -74,7 +72,7 @@ class Document:
         return line_of(self.text, number)
 
 
-def kind_at_a_glance(data: bytes) -> Kind | None:
+def kind_at_a_glance(data: bytes) -> DocumentKind | None:
     """What the beginning of a file says it is, without reading it as YAML; None: not ours.
 
     >>> kind_at_a_glance(b"# Alder\\ngonogo: profile/1\\n")
@@ -88,7 +86,7 @@ def kind_at_a_glance(data: bytes) -> Kind | None:
     if seen is None:
         return "profile" if BOTH.issubset(SECTION.findall(data)) else None
     word = (seen.group(1) or seen.group(2) or b"").decode("utf-8", "replace")
-    return next((kind for kind in KINDS if kind == word), "profile")
+    return next((kind for kind in DOCUMENT_KINDS if kind == word), "profile")
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,7 +100,7 @@ class Reading:
     errors: tuple[DocumentError, ...]
 
 
-def read_document(files: Files, path: str, kind: Kind | None = None) -> Document:
+def read_document(files: Files, path: str, kind: DocumentKind | None = None) -> Document:
     """A file as a document that fits its schema; `kind` where only one kind will do.
 
     Raises DocumentErrors with every error of the file, one a place.
@@ -113,7 +111,7 @@ def read_document(files: Files, path: str, kind: Kind | None = None) -> Document
     return reading.document
 
 
-def try_document(files: Files, path: str, kind: Kind | None = None) -> Reading:
+def try_document(files: Files, path: str, kind: DocumentKind | None = None) -> Reading:
     """A file read as far as it goes."""
     file = named(files, path)
     try:
@@ -122,46 +120,45 @@ def try_document(files: Files, path: str, kind: Kind | None = None) -> Reading:
         return Reading(None, (error,))
     tree = grow(text, file)
     errors = list(tree.errors)
-    told: Kind | None = None
+    stated: DocumentKind | None = None
     if tree.root is not None or not errors:
-        told, wrong = _kind_of(tree.root, kind, file)
+        stated, wrong = _kind_of(tree.root, kind, file)
         errors += [wrong] if wrong else []
-        if tree.root is not None and told is not None:
-            errors += misfits(tree.root, told, file)
-    document = Document(file, path, told, text, tree.root) if tree.root and told else None
+        if tree.root is not None and stated is not None:
+            errors += schema_errors(tree.root, stated, file)
+    document = Document(file, path, stated, text, tree.root) if tree.root and stated else None
     return Reading(document, with_lines(one_a_place(errors)[:MOST_ERRORS], text))
 
 
 def _kind_of(
-    root: Node | None, kind: Kind | None, file: str
-) -> tuple[Kind | None, DocumentError | None]:
+    root: YamlNode | None, kind: DocumentKind | None, file: str
+) -> tuple[DocumentKind | None, DocumentError | None]:
     """The kind that the first key names, and what is wrong with that."""
-    wanted = f"`gonogo: {kind or 'profile'}/{EDITION}` as the first key"
+    wanted = f"`gonogo: {kind or 'profile'}/{DOCUMENT_EDITION}` as the first key"
     if root is None or not isinstance(root.value, dict):
         what = "nothing to read" if root is None or root.value is None else as_written(root)
         place = (1, 1) if root is None else line_and_column(root.event)
         return None, WrongValue(file, *place, what, wanted)
-    told = root.below.get("gonogo")
-    if told is None:
+    edition = root.below.get("gonogo")
+    if edition is None:
         if kind == "rule":
             return kind, None
         what = f"no key `gonogo`, but {quoted(next(iter(root.value), ''))} first"
         return None, WrongValue(file, *line_and_column(root.event), what, wanted)
-    known = [f"{name}/{EDITION}" for name in (KINDS if kind is None else (kind,))]
-    if told.value in known:
-        return told.value.split("/")[0], None
-    near = get_close_matches(str(told.value).lower(), known, 1, 0.7)
-    nearest = near[0] if near else None
-    place = line_and_column(told.event)
-    return None, WrongValue(file, *place, as_written(told), alternatives(known), nearest)
+    known = [f"{name}/{DOCUMENT_EDITION}" for name in (DOCUMENT_KINDS if kind is None else (kind,))]
+    if edition.value in known:
+        return edition.value.split("/")[0], None
+    meant = nearest(str(edition.value).lower(), known)
+    place = line_and_column(edition.event)
+    return None, WrongValue(file, *place, as_written(edition), alternatives(known), meant)
 
 
 def one_a_place(errors: Sequence[DocumentError]) -> list[DocumentError]:
     """Of several errors at one place the one that knows what was meant, else the first."""
     kept: dict[Place, DocumentError] = {}
     for error in errors:
-        held = kept.get(error.place)
-        if held is None or (error.nearest and not held.nearest and type(error) is type(held)):
+        known = kept.get(error.place)
+        if known is None or (error.nearest and not known.nearest and type(error) is type(known)):
             kept[error.place] = error
     return list(kept.values())
 

@@ -14,26 +14,26 @@ from dataclasses import dataclass
 from typing import Any
 
 from .error import EditError
-from .schema import Section, mode_outline, outline, schema
+from .schema import SchemaSection, mode_outline, outline, schema
 from .text import LINE_END, decode
-from .yaml_tree import Node, grow
+from .yaml_tree import YamlNode, grow
 
-Value = str | int | float
+EnteredValue = str | int | float
 PLAIN_NUMBER = re.compile(r"[-+]?[0-9]+(?:\.([0-9]+))?")
 ANCHOR = re.compile(r"&\S+(?:\s+(?:#[^\r\n]*)?)*")
-CLOSING = {"{": "}", "[": "]"}
+CLOSING_BRACKETS = {"{": "}", "[": "]"}
 MOST_DECIMALS = 9
 
 
 @dataclass(frozen=True, slots=True)
-class Change:
+class Edit:
     """A value to stand under some keys, be it there already or not."""
 
     keys: tuple[str, ...]
-    value: Value
+    value: EnteredValue
 
 
-def edited(data: bytes, changes: Iterable[Change], file: str) -> bytes:
+def edited(data: bytes, changes: Iterable[Edit], file: str) -> bytes:
     """The bytes of a document with the changes made; raises EditError where that touches more."""
     mark = codecs.BOM_UTF8 if data.startswith(codecs.BOM_UTF8) else b""
     text = decode(data, file)
@@ -58,7 +58,7 @@ def number_text(value: float, like: str = "") -> str:
     return f"{value:.{decimals}f}"
 
 
-def _root(text: str, file: str) -> Node:
+def _root(text: str, file: str) -> YamlNode:
     tree = grow(text, file)
     if tree.root is None or tree.errors or not isinstance(tree.root.value, dict):
         raise EditError(file, "a document that cannot be read", "one that `gonogo check` reads")
@@ -72,13 +72,13 @@ def _apart(value: Any) -> Any:
     return [_apart(below) for below in value] if isinstance(value, list) else value
 
 
-def _put(value: dict[str, Any], change: Change) -> None:
+def _put(value: dict[str, Any], change: Edit) -> None:
     for key in change.keys[:-1]:
         value = value.setdefault(key, {})
     value[change.keys[-1]] = change.value
 
 
-def _changed(text: str, change: Change, file: str) -> str:
+def _changed(text: str, change: Edit, file: str) -> str:
     """The text with one value replaced, or added in the deepest section that is there."""
     node = _root(text, file)
     for depth, key in enumerate(change.keys):
@@ -93,7 +93,7 @@ def _changed(text: str, change: Change, file: str) -> str:
     return _replaced(text, node, change.value)
 
 
-def _replaced(text: str, node: Node, value: Value) -> str:
+def _replaced(text: str, node: YamlNode, value: EnteredValue) -> str:
     """The text with a scalar's own characters replaced, its quotation marks and name kept."""
     start, end = node.event.start_mark.index, node.event.end_mark.index
     named = ANCHOR.match(text, start, end)
@@ -107,7 +107,7 @@ def _replaced(text: str, node: Node, value: Value) -> str:
     return text[:start] + new + text[end:]
 
 
-def _inserted(text: str, section: Node, change: Change, depth: int) -> str:
+def _inserted(text: str, section: YamlNode, change: Edit, depth: int) -> str:
     """The text with a new entry in a section, where the schema's order puts it."""
     rest = change.keys[depth:]
     before = _sibling(section, change.keys, depth)
@@ -120,8 +120,8 @@ def _inserted(text: str, section: Node, change: Change, depth: int) -> str:
         at = int(section.event.start_mark.index + 1 if first is None else first.start_mark.index)
         return text[:at] + entry + (", " if first is not None else "") + text[at:]
     assert first is not None  # a section in lines has an entry
-    found = LINE_END.search(text)
-    end = found.group() if found else "\n"
+    line_end = LINE_END.search(text)
+    end = line_end.group() if line_end else "\n"
     lines = _lines(rest, change.value, first.start_mark.column, _indent(text))
     if before is None:
         at = _above_remarks(text, first.start_mark.index)
@@ -130,7 +130,7 @@ def _inserted(text: str, section: Node, change: Change, depth: int) -> str:
     return text[:at] + "".join(end + line for line in lines) + text[at:]
 
 
-def _sibling(section: Node, keys: Sequence[str], depth: int) -> Node | None:
+def _sibling(section: YamlNode, keys: Sequence[str], depth: int) -> YamlNode | None:
     """The entry to stand behind: the last that the schema puts before the new one."""
     order = _order(keys[:depth])
     if keys[depth] not in order:
@@ -145,7 +145,7 @@ def _order(keys: Sequence[str]) -> list[str]:
     """The keys of a section in the order of the schema."""
     if not keys:
         return list(schema("profile")["properties"])
-    section: Section = outline()
+    section: SchemaSection = outline()
     rest = keys
     if keys[0] == "modes":
         section, rest = mode_outline(), keys[2:]
@@ -153,20 +153,20 @@ def _order(keys: Sequence[str]) -> list[str]:
             return []
     for key in rest:
         entry = section.entries.get(key)
-        if not isinstance(entry, Section):
+        if not isinstance(entry, SchemaSection):
             return []
         section = entry
     return list(section.entries)
 
 
-def _in_line(keys: Sequence[str], value: Value) -> str:
+def _in_line(keys: Sequence[str], value: EnteredValue) -> str:
     written = value if isinstance(value, str) else number_text(value)
     for key in reversed(keys[1:]):
         written = f"{{{key}: {written}}}"
     return f"{keys[0]}: {written}"
 
 
-def _lines(keys: Sequence[str], value: Value, column: int, indent: int) -> list[str]:
+def _lines(keys: Sequence[str], value: EnteredValue, column: int, indent: int) -> list[str]:
     """The entry in lines, each inner section further in."""
     heads = [f"{' ' * (column + indent * depth)}{key}:" for depth, key in enumerate(keys)]
     written = value if isinstance(value, str) else number_text(value)
@@ -175,11 +175,11 @@ def _lines(keys: Sequence[str], value: Value, column: int, indent: int) -> list[
 
 def _indent(text: str) -> int:
     """By how much the file moves an inner section in: that of its first."""
-    found = re.search(r"^( +)[^\s#-]", text, re.MULTILINE)
-    return len(found[1]) if found else 2
+    first_inner = re.search(r"^( +)[^\s#-]", text, re.MULTILINE)
+    return len(first_inner[1]) if first_inner else 2
 
 
-def _end(text: str, node: Node) -> int:
+def _end(text: str, node: YamlNode) -> int:
     """Where a value ends, its closing bracket included."""
     event = node.event
     last = next(reversed(node.below.values()), None)
@@ -190,7 +190,7 @@ def _end(text: str, node: Node) -> int:
     at = int(event.start_mark.index)
     bracket = text.index("{" if isinstance(node.value, dict) else "[", at)
     at = bracket + 1 if last is None else _end(text, last)
-    while text[at] != CLOSING[text[bracket]]:
+    while text[at] != CLOSING_BRACKETS[text[bracket]]:
         at = _line_end(text, at) if text[at] == "#" else at + 1
     return at + 1
 
@@ -210,5 +210,5 @@ def _line_end(text: str, at: int) -> int:
     """The end of the line on which a value ends; a text in lines ends on the line before."""
     while at and text[at - 1] in "\r\n":
         at -= 1
-    found = LINE_END.search(text, at)
-    return found.start() if found else len(text)
+    line_end = LINE_END.search(text, at)
+    return line_end.start() if line_end else len(text)

@@ -18,6 +18,8 @@ GonogoError
     ├── PairGivenTwice       rms and peak, or both ways of stating a resistance
     ├── PartError            a part that is missing, outside, in a loop, of another kind
     └── HouseError           a house file that asks for what is not there
+
+Defect                       beside the tree: a mistake of ours, which no user can mend
 """
 
 from __future__ import annotations
@@ -29,6 +31,18 @@ from .location import Place
 
 class GonogoError(Exception):
     """Anything that gonogo tells its user instead of a verdict."""
+
+
+class Defect(Exception):
+    """A mistake in a file that comes with gonogo, told as what it is: none of the user's."""
+
+    def __init__(self, file: str, error: GonogoError) -> None:
+        super().__init__(file, error)
+        self.file = file
+        self.error = error
+
+    def __str__(self) -> str:
+        return f"{self.file}: {self.error}"
 
 
 class UsageError(GonogoError):

@@ -7,13 +7,12 @@ import os
 import stat
 from collections.abc import Iterable
 from dataclasses import dataclass, field
-from difflib import get_close_matches
 from pathlib import Path
-from posixpath import basename, dirname, join
+from posixpath import basename, dirname, join, splitext
 from typing import NamedTuple, Protocol
 
 from .error import UnreadableFile
-from .text import clean
+from .text import clean, nearest
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +49,7 @@ LARGEST = 1 << 20
 BEGINNING = 1 << 14
 ENDINGS = (".yaml", ".yml")
 # What makes a folder the top of a repository of documents.
-HOUSE = "house.yaml"
+HOUSE_FILE = "house.yaml"
 
 
 class Listing(NamedTuple):
@@ -97,9 +96,10 @@ def unreadable(
 
 def missing(files: Files, path: str, names: Iterable[str] = ()) -> UnreadableFile:
     """There is no such file; one of nearly that name among `names` in its folder is offered."""
-    near = get_close_matches(basename(path), [n for n in names if n.endswith(ENDINGS)], 1, 0.75)
-    nearest = named(files, join(dirname(path), near[0])) if near else None
-    return unreadable(files, path, "no such file", "a YAML file", nearest)
+    stems = {splitext(name)[0]: name for name in names if name.endswith(ENDINGS)}
+    meant = nearest(splitext(basename(path))[0], stems)
+    other = named(files, join(dirname(path), stems[meant])) if meant else None
+    return unreadable(files, path, "no such file", "a YAML file", other)
 
 
 def too_large(files: Files, path: str) -> UnreadableFile:
@@ -153,7 +153,7 @@ class WorkingTree:
 
     def paths(self, below: str = "") -> Listing:
         """The YAML files below a folder, hidden and linked folders left out."""
-        found: list[str] = []
+        listed: list[str] = []
         errors: list[UnreadableFile] = []
         waiting = [below]
         while waiting:
@@ -167,10 +167,10 @@ class WorkingTree:
                         if entry.is_dir(follow_symlinks=False):
                             waiting.append(path)
                         elif entry.name.endswith(ENDINGS) and self._is_listed(entry, path):
-                            found.append(path)
+                            listed.append(path)
             except OSError as broken:
                 errors.append(self._trouble(folder, broken))
-        return Listing(tuple(sorted(found)), tuple(errors))
+        return Listing(tuple(sorted(listed)), tuple(errors))
 
     def _full(self, path: str) -> str:
         return os.path.join(self.root, path) if path else str(self.root)

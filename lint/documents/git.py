@@ -37,9 +37,9 @@ def git(folder: Path, *arguments: str) -> bytes:
     except (OSError, ValueError) as broken:
         raise RevisionError(f"git cannot be started in {quoted(str(folder))}.") from broken
     except subprocess.CalledProcessError as broken:
-        said = broken.stderr.decode("utf-8", "replace").strip().splitlines()
+        complaint = broken.stderr.decode("utf-8", "replace").strip().splitlines()
         raise RevisionError(
-            f"git refuses: {quoted(said[-1] if said else 'no reason given')}."
+            f"git refuses: {quoted(complaint[-1] if complaint else 'no reason given')}."
         ) from (broken)
     return done.stdout
 

@@ -41,7 +41,7 @@ class Step:
 
 
 @dataclass(frozen=True, slots=True)
-class Moves:
+class FileMoves:
     """What lies otherwise on the disk than in a commit, by paths from git's top.
 
     `changed` holds every path that differs, new and gone ones too; `former` the old names of files
@@ -90,40 +90,40 @@ def steps(top: Path, path: str, revision: str = "HEAD") -> tuple[Step, ...]:
 
     A file that began as a copy of another begins there: its model has a story of its own.
     """
-    found: list[Step] = []
+    touching: list[Step] = []
     while True:
-        told = git(
+        log = git(
             top, "--literal-pathspecs", *LINE, "--follow", "--name-status", TOLD,
             "--end-of-options", revision, "--", path,
         )  # fmt: skip
-        for commit, day, subject, status, names in _entries(told):
-            found.append(Step(commit, day, subject, names[-1] if names else path))
+        for commit, day, subject, status, names in _entries(log):
+            touching.append(Step(commit, day, subject, names[-1] if names else path))
             if status.startswith("C"):
                 break
             path = names[0] if names else path
         else:
-            return tuple(reversed(found))
+            return tuple(reversed(touching))
         former = _renamed(top, commit, path)
         if former is None:
-            return tuple(reversed(found))
+            return tuple(reversed(touching))
         path, revision = former, f"{commit}^"
 
 
 def _renamed(top: Path, commit: str, path: str) -> str | None:
     """The name that a file lost in a commit, where git calls it a copy of a sister much like it."""
-    told = git(
+    log = git(
         top, "diff", "-z", "-M", "--name-status", "--diff-filter=R", "--no-ext-diff",
         "--no-textconv", "--end-of-options", f"{commit}^", commit, "--",
     )  # fmt: skip
-    words = os.fsdecode(told).split("\0")
+    words = os.fsdecode(log).split("\0")
     return next(
         (old for old, new in zip(words[1::3], words[2::3], strict=False) if new == path), None
     )
 
 
-def _entries(told: bytes) -> Iterator[tuple[str, str, str, str, list[str]]]:
+def _entries(log: bytes) -> Iterator[tuple[str, str, str, str, list[str]]]:
     """Commit, day, subject, status and names, as `git log -z --name-status` strings them up."""
-    words = [os.fsdecode(word) for word in told.split(b"\0")]
+    words = [os.fsdecode(word) for word in log.split(b"\0")]
     place = 0
     while place + 2 < len(words):
         commit, day, subject = words[place : place + 3]
@@ -139,26 +139,26 @@ def _entries(told: bytes) -> Iterator[tuple[str, str, str, str, list[str]]]:
 
 def touching(top: Path, paths: Iterable[str], revision: str = "HEAD") -> tuple[Step, ...]:
     """The commits that touched any of some files, the first of all first; they have no path."""
-    told = git(
+    log = git(
         top, "--literal-pathspecs", *LINE, "--no-patch", TOLD,
         "--end-of-options", revision, "--", *paths,
     )  # fmt: skip
-    words = told.decode("utf-8", "replace").split("\0")
+    words = log.decode("utf-8", "replace").split("\0")
     triples = zip(words[::3], words[1::3], words[2::3], strict=False)
     return tuple(reversed([Step(commit, day, subject, "") for commit, day, subject in triples]))
 
 
-def moves(commit: Commit) -> Moves:
+def moves(commit: Commit) -> FileMoves:
     """What changed on the disk since a commit, whether it has been added to git or not."""
     top = commit.top
-    told = git(
+    difference = git(
         top, "-c", "core.fsmonitor=false", "diff", "-z", "-M", "--name-status", "--no-ext-diff",
         "--no-textconv", "--ignore-submodules", "--end-of-options", commit.name, "--",
     )  # fmt: skip
     changed: set[str] = set()
     former: dict[str, str] = {}
     gone: set[str] = set()
-    words = iter(os.fsdecode(told).split("\0"))
+    words = iter(os.fsdecode(difference).split("\0"))
     for status in words:
         if not status:
             continue
@@ -174,21 +174,23 @@ def moves(commit: Commit) -> Moves:
     fresh = _not_added(top)
     gone -= set(fresh)  # taken out of git, yet still there
     former.update(_recognised(commit, sorted(gone), fresh))
-    return Moves(frozenset(changed | set(fresh)), former, frozenset(gone - set(former.values())))
+    return FileMoves(
+        frozenset(changed | set(fresh)), former, frozenset(gone - set(former.values()))
+    )
 
 
 def _not_added(top: Path) -> list[str]:
-    told = git(
+    listing = git(
         top, "-c", "core.fsmonitor=false", "ls-files", "-z", "--others", "--exclude-standard"
     )
-    return sorted(name for name in os.fsdecode(told).split("\0") if name.endswith(ENDINGS))
+    return sorted(name for name in os.fsdecode(listing).split("\0") if name.endswith(ENDINGS))
 
 
 def _recognised(commit: Commit, gone: Sequence[str], fresh: Sequence[str]) -> dict[str, str]:
     """Which of the files that nobody has added yet is one that is gone, under a new name."""
-    held = GitRevision(commit)
-    lost = {name: _lines(held.read(name)) for name in gone if name in commit.files}
-    found: dict[str, str] = {}
+    revision = GitRevision(commit)
+    lost = {name: _lines(revision.read(name)) for name in gone if name in commit.files}
+    renamed: dict[str, str] = {}
     for new in fresh if lost else ():
         try:
             lines = _lines(WorkingTree(commit.top).read(new))
@@ -196,18 +198,18 @@ def _recognised(commit: Commit, gone: Sequence[str], fresh: Sequence[str]) -> di
             continue
         best = max(lost, key=lambda old: (_likeness(lost[old], lines), basename(old)), default=None)
         if best is not None and _likeness(lost[best], lines) >= ALIKE:
-            found[new] = best
+            renamed[new] = best
             del lost[best]
-    return found
+    return renamed
 
 
 def _lines(data: bytes) -> list[bytes]:
     return data.splitlines()
 
 
-def _likeness(one: list[bytes], other: list[bytes]) -> float:
+def _likeness(lines: list[bytes], other: list[bytes]) -> float:
     """The share of lines that two files have in common, 1 where they are the same."""
-    matcher = SequenceMatcher(None, one, other, autojunk=False)
+    matcher = SequenceMatcher(None, lines, other, autojunk=False)
     if matcher.real_quick_ratio() < ALIKE or matcher.quick_ratio() < ALIKE:
         return 0.0
     return matcher.ratio()

@@ -8,7 +8,7 @@ from typing import Any
 from .document import Document
 from .location import Place
 from .schema import Property
-from .yaml_tree import Node
+from .yaml_tree import YamlNode
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,7 +28,7 @@ class Given:
     place: Place
 
 
-def given(entry: Property, node: Node, entered_as: str, document: Document) -> Given:
+def read_given(entry: Property, node: YamlNode, entered_as: str, document: Document) -> Given:
     """What stands under a property's key."""
     entered = node.value
     if entry.kind == "number" and entered != "none":

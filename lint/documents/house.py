@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
-from difflib import get_close_matches
 from posixpath import dirname, join, normpath
 
 from .document import Document, read_document
@@ -13,7 +12,7 @@ from .files import Files
 from .given import Given
 from .location import Place
 from .schema import canonical, properties
-from .text import quoted
+from .text import nearest, quoted
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,10 +89,9 @@ def _places(document: Document) -> Iterator[tuple[str, Place]]:
 def _unknown_quantities(document: Document) -> Iterator[HouseError]:
     for number, name in enumerate(document.value.get("require", ())):
         if name not in properties() and name not in canonical():
-            near = get_close_matches(name, properties(), 1, 0.6)
             at = document.place("require", number)
             wanted = "a quantity that a profile can give"
-            yield _error(document, at, quoted(name), wanted, near[0] if near else None)
+            yield _error(document, at, quoted(name), wanted, nearest(name, properties()))
 
 
 def _rule_paths(document: Document, files: Files, errors: list[DocumentError]) -> tuple[str, ...]:

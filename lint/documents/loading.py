@@ -7,18 +7,19 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from os import PathLike
 from posixpath import basename, dirname, join, normpath
+from weakref import WeakKeyDictionary
 
-from .document import Document, Kind, one_a_place, try_document
+from .document import Document, DocumentKind, one_a_place, try_document
 from .error import DocumentError, DocumentErrors, PartError, UnreadableFile, WrongValue
-from .files import HOUSE
-from .given import Given, given
+from .files import HOUSE_FILE
+from .given import Given, read_given
 from .house import House
 from .location import Place
 from .profile import Changes, Override, Profile, Waiver
 from .repository import Repository, open_repository
-from .schema import Property, Section, mode_outline, outline, properties
+from .schema import Property, SchemaSection, mode_outline, outline, properties
 from .text import alternatives, quoted
-from .yaml_tree import Node
+from .yaml_tree import YamlNode
 
 MOST_NESTED = 8
 DRIVE = re.compile(r"[A-Za-z]:")
@@ -29,7 +30,11 @@ INSIDE = (
 
 
 def part_of(
-    reference: Node, kind: str, document: Document, repository: Repository, above: tuple[str, ...]
+    reference: YamlNode,
+    kind: str,
+    document: Document,
+    repository: Repository,
+    above: tuple[str, ...],
 ) -> Document:
     """The document of the part that a section asks for.
 
@@ -47,9 +52,9 @@ def part_of(
         found = f"more than {MOST_NESTED} parts inside each other"
         raise _refused(reference, document, found, "a part with the figures")
     try:
-        told = repository.kind(path) or "file of another sort"
-        if told != "part":
-            found = f"{quoted(written)}, which is a {told}"
+        document_kind = repository.kind(path) or "file of another sort"
+        if document_kind != "part":
+            found = f"{quoted(written)}, which is a {document_kind}"
             raise _refused(reference, document, found, f"the part file of a {kind}")
         part = repository.document(path)
     except UnreadableFile as broken:
@@ -57,9 +62,9 @@ def part_of(
         wanted = f"the part file of a {kind}"
         nearest = broken.nearest and join(dirname(written), basename(broken.nearest))
         raise _refused(reference, document, found, wanted, nearest) from broken
-    held = next(key for key in part.value if key not in ("gonogo", "part"))
-    if held != kind:
-        found = f"{quoted(written)}, which describes a {held}"
+    section = next(key for key in part.value if key not in ("gonogo", "part"))
+    if section != kind:
+        found = f"{quoted(written)}, which describes a {section}"
         raise _refused(reference, document, found, f"the part file of a {kind}")
     return part
 
@@ -73,7 +78,7 @@ def _inside(written: str, from_path: str) -> str | None:
 
 
 def _refused(
-    reference: Node, document: Document, found: str, wanted: str, nearest: str | None = None
+    reference: YamlNode, document: Document, found: str, wanted: str, nearest: str | None = None
 ) -> DocumentErrors:
     at = document.place_of(reference.event)
     text = document.line(at.line)
@@ -108,7 +113,9 @@ class Layer:
         for name in [name for name in self.givens if name.startswith(below)]:
             del self.givens[name]
         self.absent = {name for name in self.absent if not f"{name}.".startswith(below)}
-        self.overrides = [one for one in self.overrides if not one.quantity.startswith(below)]
+        self.overrides = [
+            override for override in self.overrides if not override.quantity.startswith(below)
+        ]
         self.parts = {name: part for name, part in self.parts.items() if not name.startswith(below)}
 
 
@@ -121,7 +128,7 @@ class Laying:
     above: tuple[str, ...]
     layer: Layer
 
-    def section(self, section: Section, node: Node, over: bool = False) -> None:
+    def section(self, section: SchemaSection, node: YamlNode, over: bool = False) -> None:
         """Lay a section's entries; `over` where a part lies below them."""
         reference = node.below.get("part") if section.takes is not None else None
         if reference is not None:
@@ -130,25 +137,25 @@ class Laying:
         for key, below in node.below.items():
             name = str(key)
             entry = section.entries.get(name)
-            if isinstance(entry, Section):
+            if isinstance(entry, SchemaSection):
                 place = self.document.place_of(node.keys[name])
                 self.layer.sections[entry.path] = place
                 self.inner(entry, below, place, over)
             elif entry is not None:
                 self.entry(entry, below, over)
 
-    def entry(self, entry: Property, node: Node, over: bool) -> None:
+    def entry(self, entry: Property, node: YamlNode, over: bool) -> None:
         """Lay one value, and note it where it says otherwise than the part below."""
-        told = given(entry, node, entry.path, self.document)
+        given = read_given(entry, node, entry.path, self.document)
         if over and entry.rating is not None:
-            below = self.layer.givens.get(told.name)
-            if below is not None and below.value != told.value:
+            below = self.layer.givens.get(given.name)
+            if below is not None and below.value != given.value:
                 self.layer.overrides.append(
-                    Override(told.name, told.value, below.value, entry.rating, told.place)
+                    Override(given.name, given.value, below.value, entry.rating, given.place)
                 )
-        self.layer.givens[told.name] = told
+        self.layer.givens[given.name] = given
 
-    def inner(self, section: Section, node: Node, place: Place, over: bool) -> None:
+    def inner(self, section: SchemaSection, node: YamlNode, place: Place, over: bool) -> None:
         """Lay a section inside a section, or its absence."""
         itself = section.itself
         if itself is not None:
@@ -158,14 +165,16 @@ class Laying:
             self.layer.absent.discard(section.path)
             if none:
                 self.layer.absent.add(section.path)
-                self.layer.givens[itself.quantity] = given(itself, node, itself.path, self.document)
+                self.layer.givens[itself.quantity] = read_given(
+                    itself, node, itself.path, self.document
+                )
                 return
             self.layer.givens[itself.quantity] = Given(
                 itself.quantity, "fitted", itself.path, "fitted", 1.0, place
             )
         self.section(section, node, over)
 
-    def part(self, section: Section, reference: Node, over: bool) -> None:
+    def part(self, section: SchemaSection, reference: YamlNode, over: bool) -> None:
         """Lay the part's own section; it replaces all that an outer part says of it."""
         if over:
             self.layer.cut(section.path)
@@ -176,17 +185,17 @@ class Laying:
         except DocumentErrors as broken:
             self.layer.errors += broken.errors
             return
-        self.layer.cover(laid_part(part, section, self.repository, self.above))
+        self.layer.cover(PARTS.layer(part, section, self.repository, self.above))
 
 
 def part_errors(document: Document, repository: Repository) -> Iterator[DocumentError]:
     """What is wrong with the parts of a profile that has errors of its own."""
-    waiting: list[tuple[Section, Node]] = [(outline(), document.root)]
+    waiting: list[tuple[SchemaSection, YamlNode]] = [(outline(), document.root)]
     while waiting:
         section, node = waiting.pop()
         for key, below in node.below.items():
             entry = section.entries.get(str(key))
-            if isinstance(entry, Section):
+            if isinstance(entry, SchemaSection):
                 waiting.append((entry, below))
         reference = node.below.get("part")
         if section.takes is None or reference is None or not isinstance(reference.value, str):
@@ -196,19 +205,34 @@ def part_errors(document: Document, repository: Repository) -> Iterator[Document
         yield from layer.errors
 
 
-def laid_part(
-    part: Document, section: Section, repository: Repository, above: Iterable[str] = ()
-) -> Layer:
-    """What a part file comes to in a section, worked out once."""
-    key = (part.path, section.path)
-    held: Layer | None = repository.laid.get(key)
-    if held is None:
-        held = Layer(texts={part.file: part.text})
-        node = part.node(str(section.takes))
-        Laying(part, repository, (*above, part.path), held).section(section, node)
-        held.parts[section.path] = part.value["part"]["name"]
-        repository.laid[key] = held
-    return held
+class PartCache:
+    """What each part file comes to in a section, worked out once a repository and gone with it."""
+
+    def __init__(self) -> None:
+        self._layers: WeakKeyDictionary[Repository, dict[tuple[str, str], Layer]] = (
+            WeakKeyDictionary()
+        )
+
+    def layer(
+        self,
+        part: Document,
+        section: SchemaSection,
+        repository: Repository,
+        above: Iterable[str] = (),
+    ) -> Layer:
+        """The layer of a part; `above` are the paths of the documents that led to it."""
+        known = self._layers.setdefault(repository, {})
+        layer = known.get((part.path, section.path))
+        if layer is None:
+            layer = Layer(texts={part.file: part.text})
+            node = part.node(str(section.takes))
+            Laying(part, repository, (*above, part.path), layer).section(section, node)
+            layer.parts[section.path] = part.value["part"]["name"]
+            known[part.path, section.path] = layer
+        return layer
+
+
+PARTS = PartCache()
 
 
 def load(path: str | PathLike[str]) -> Profile:
@@ -269,12 +293,12 @@ def _profile(
     )
 
 
-def _modes(document: Document) -> Iterator[tuple[str | int, Node]]:
+def _modes(document: Document) -> Iterator[tuple[str | int, YamlNode]]:
     if "modes" in document.value:
         yield from document.node("modes").below.items()
 
 
-def _changes(name: str, node: Node, document: Document, layer: Layer) -> Changes:
+def _changes(name: str, node: YamlNode, document: Document, layer: Layer) -> Changes:
     """What a mode changes, under canonical names; None removes."""
     changes: dict[str, Given | None] = {}
     layer.sections["modes"] = document.key_place("modes")
@@ -284,8 +308,8 @@ def _changes(name: str, node: Node, document: Document, layer: Layer) -> Changes
 
 
 def _lay_mode(
-    section: Section,
-    node: Node,
+    section: SchemaSection,
+    node: YamlNode,
     path: str,
     document: Document,
     layer: Layer,
@@ -295,8 +319,8 @@ def _lay_mode(
         entry = section.entries[str(key)]
         inner = f"{path}.{key}"
         if isinstance(entry, Property):
-            told = None if below.value is None else given(entry, below, inner, document)
-            changes[entry.quantity] = told
+            new = None if below.value is None else read_given(entry, below, inner, document)
+            changes[entry.quantity] = new
             continue
         place = layer.sections[inner] = document.place_of(node.keys[str(key)])
         if entry.itself is not None:
@@ -305,7 +329,7 @@ def _lay_mode(
 
 
 def _fitting(
-    itself: Property, node: Node, path: str, place: Place, document: Document, layer: Layer
+    itself: Property, node: YamlNode, path: str, place: Place, document: Document, layer: Layer
 ) -> Iterator[tuple[str, Given | None]]:
     """What a mode says of a whole section: that it is there, that it is not, or nothing at all."""
     if isinstance(node.value, dict):
@@ -313,12 +337,12 @@ def _fitting(
         if base is None or base.value == "none":
             yield itself.quantity, Given(itself.quantity, "fitted", path, "fitted", 1.0, place)
         return
-    told = None if node.value is None else given(itself, node, path, document)
-    yield itself.quantity, told
+    new = None if node.value is None else read_given(itself, node, path, document)
+    yield itself.quantity, new
     below = f"{itself.path}."
     for entry in properties().values():
         if entry.path.startswith(below):
-            gone = told and Given(entry.quantity, None, path, "none", entry.factor, told.place)
+            gone = new and Given(entry.quantity, None, path, "none", entry.factor, new.place)
             yield entry.quantity, gone
 
 
@@ -354,23 +378,27 @@ def _unknown_modes(waivers: tuple[Waiver, ...], document: Document) -> Iterator[
             )
 
 
-def check_document(repository: Repository, path: str, kind: Kind) -> tuple[DocumentError, ...]:
+def check_document(
+    repository: Repository, path: str, kind: DocumentKind
+) -> tuple[DocumentError, ...]:
     """What is wrong with a part, a house file or a rule by itself, parts inside a part included."""
     try:
-        if path == HOUSE:
+        if path == HOUSE_FILE:
             return repository.house().errors
         document = repository.document(path, kind)
     except DocumentErrors as broken:
         return broken.errors
     if kind != "part":
         return ()
-    held = next(key for key in document.value if key not in ("gonogo", "part"))
-    return tuple(laid_part(document, _section_of(held), repository).errors)
+    section = next(key for key in document.value if key not in ("gonogo", "part"))
+    return tuple(PARTS.layer(document, _section_of(section), repository).errors)
 
 
-def _section_of(kind: str) -> Section:
+def _section_of(kind: str) -> SchemaSection:
     """The section of a profile that a kind of part fills."""
     pack = outline().entries["pack"]
-    section = outline().entries.get(kind) or (isinstance(pack, Section) and pack.entries[kind])
-    assert isinstance(section, Section)
+    section = outline().entries.get(kind) or (
+        isinstance(pack, SchemaSection) and pack.entries[kind]
+    )
+    assert isinstance(section, SchemaSection)
     return section

@@ -19,3 +19,6 @@ class Place:
 
     def __str__(self) -> str:
         return f"{self.file}, line {self.line}, column {self.column}"
+
+
+NOWHERE = Place("", 1, 1)  # of a value that no document gives

@@ -12,10 +12,11 @@ from .location import Place
 from .schema import Rating
 from .text import line_of
 
-__all__ = ["Changes", "Given", "Givens", "Override", "Profile", "Waiver"]
+__all__ = ["BASE", "Changes", "Given", "Givens", "Override", "Profile", "Waiver"]
 
 Givens = Mapping[str, Given]
 Changes = Mapping[str, Given | None]
+BASE = ""  # stands where a mode is named, for the base settings
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,28 +7,24 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from os import PathLike
 from pathlib import Path, PurePosixPath
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
-from .document import Document, Kind, kind_at_a_glance, read_document
+from .document import Document, DocumentKind, kind_at_a_glance, read_document
 from .error import DocumentError, DocumentErrors
-from .files import HOUSE, Files, WorkingTree, named
+from .files import HOUSE_FILE, Files, WorkingTree, named
 from .house import House, house_of
 
 if TYPE_CHECKING:
     from .git import Commit
 
-TOPS = (HOUSE, ".git")
+TOPS = (HOUSE_FILE, ".git")
 
 
 class Repository:
-    """Documents read from one tree of files. Parts and the house file are read once.
-
-    `laid` is for whoever works on parts: what a part file comes to, by path and section.
-    """
+    """Documents read from one tree of files. Parts and the house file are read once."""
 
     def __init__(self, files: Files) -> None:
         self.files = files
-        self.laid: dict[tuple[str, str], Any] = {}
         self._documents: dict[str, Document | DocumentErrors] = {}
         self._house: House | DocumentErrors | None = None
 
@@ -39,36 +35,36 @@ class Repository:
         """A path as places and reports show it."""
         return named(self.files, path)
 
-    def kind(self, path: str) -> Kind | None:
+    def kind(self, path: str) -> DocumentKind | None:
         """What a file seems to be; raises UnreadableFile."""
-        held = self._documents.get(path)
-        if isinstance(held, Document):
-            return held.kind
+        known = self._documents.get(path)
+        if isinstance(known, Document):
+            return known.kind
         return kind_at_a_glance(self.files.begin(path))
 
-    def document(self, path: str, kind: Kind | None = None) -> Document:
+    def document(self, path: str, kind: DocumentKind | None = None) -> Document:
         """A shared file that fits its schema, read once.
 
         Raises DocumentErrors; the errors in them are the same objects each time.
         """
-        held = self._documents.get(path)
-        if held is None:
+        document = self._documents.get(path)
+        if document is None:
             try:
-                held = read_document(self.files, path, kind)
+                document = read_document(self.files, path, kind)
             except DocumentErrors as broken:
-                held = broken
-            self._documents[path] = held
-        if isinstance(held, DocumentErrors):
-            raise DocumentErrors(held.errors)
-        return held
+                document = broken
+            self._documents[path] = document
+        if isinstance(document, DocumentErrors):
+            raise DocumentErrors(document.errors)
+        return document
 
     def house(self) -> House:
         """The house file at the top, or the defaults where there is none."""
         if self._house is None:
             try:
-                exists = self.files.exists(HOUSE)
+                exists = self.files.exists(HOUSE_FILE)
                 self._house = (
-                    house_of(self.document(HOUSE, "house"), self.files) if exists else House()
+                    house_of(self.document(HOUSE_FILE, "house"), self.files) if exists else House()
                 )
             except DocumentErrors as broken:
                 self._house = broken
@@ -78,12 +74,12 @@ class Repository:
 
 
 @dataclass(frozen=True, slots=True)
-class Found:
+class Listed:
     """A document that lies under the paths asked for."""
 
     repository: Repository
     path: str
-    kind: Kind
+    kind: DocumentKind
 
     @property
     def file(self) -> str:
@@ -95,8 +91,8 @@ class Found:
 class Search:
     """What lies under some paths: profiles, parts and house files, and what could not be read."""
 
-    profiles: tuple[Found, ...]
-    others: tuple[Found, ...]
+    profiles: tuple[Listed, ...]
+    others: tuple[Listed, ...]
     errors: tuple[DocumentError, ...]
 
 
@@ -122,7 +118,7 @@ def open_revision(commit: Commit, path: str) -> tuple[Repository, str]:
     whole = GitRevision(commit)
     for above in PurePosixPath(path).parents:
         root = "" if str(above) == "." else str(above)
-        if whole.exists(f"{root}/{HOUSE}" if root else HOUSE):
+        if whole.exists(f"{root}/{HOUSE_FILE}" if root else HOUSE_FILE):
             break
     else:
         root = ""
@@ -141,8 +137,8 @@ def find(paths: Iterable[str | PathLike[str]]) -> Search:
         if path.parent not in tops:
             tops[path.parent] = top_of(path.parent)
     repositories = _opened(set(tops.values()))
-    profiles: list[Found] = []
-    others: list[Found] = []
+    profiles: list[Listed] = []
+    others: list[Listed] = []
     for path, asked_for in files.items():
         repository = repositories[tops[path.parent]]
         inside = path.relative_to(tops[path.parent]).as_posix()
@@ -152,16 +148,16 @@ def find(paths: Iterable[str | PathLike[str]]) -> Search:
             errors.append(error)
             continue
         if kind == "profile" or (kind is None and asked_for):
-            profiles.append(Found(repository, inside, "profile"))
+            profiles.append(Listed(repository, inside, "profile"))
         elif kind is not None and (kind != "rule" or asked_for):
-            others.append(Found(repository, inside, kind))
+            others.append(Listed(repository, inside, kind))
     return Search(
         tuple(sorted(profiles, key=_by_name)), tuple(sorted(others, key=_by_name)), tuple(errors)
     )
 
 
-def _by_name(found: Found) -> str:
-    return found.file
+def _by_name(listed: Listed) -> str:
+    return listed.file
 
 
 def _listed(

@@ -10,40 +10,10 @@ from importlib.resources import files
 from types import MappingProxyType
 from typing import Any, Literal
 
-Kind = Literal["number", "integer", "text", "boolean", "list", "section", "stages", "date"]
+from .units import unit_of_key
+
+EntryKind = Literal["number", "integer", "text", "boolean", "list", "section", "stages", "date"]
 Rating = Literal["upper", "lower"]
-UNITS = {
-    "V": "volts",
-    "A": "amperes",
-    "A_rms": "amperes rms",
-    "A_peak": "amperes peak",
-    "Ah": "ampere-hours",
-    "Wh": "watt-hours",
-    "W": "watts",
-    "ohm": "ohms",
-    "mohm": "milliohms",
-    "uF": "microfarads",
-    "uH": "microhenries",
-    "Hz": "hertz",
-    "degC": "degrees Celsius",
-    "K": "kelvins",
-    "rpm": "turns a minute",
-    "electrical_rpm": "electrical turns a minute",
-    "rpm_per_V": "turns a minute a volt",
-    "mm": "millimetres",
-    "m": "metres",
-    "mm2": "square millimetres",
-    "m2": "square metres",
-    "kg": "kilograms",
-    "km_h": "kilometres an hour",
-    "percent": "percent",
-    "h": "hours",
-    "s": "seconds",
-    "ms": "milliseconds",
-    "days": "days",
-    "deg": "degrees",
-    "J": "joules",
-}
 # Sections of a profile that hold no quantities of their own.
 APART = ("gonogo", "modes", "waivers")
 
@@ -60,7 +30,7 @@ class Property:
     quantity: str
     factor: float
     unit: str
-    kind: Kind
+    kind: EntryKind
     step: float | None
     lowest: float | None
     highest: float | None
@@ -84,14 +54,14 @@ class Allowance:
 
 
 @dataclass(frozen=True, slots=True)
-class Section:
+class SchemaSection:
     """A section of a profile: its keys, and what it is itself where it can be `none`.
 
     `takes` is the kind of part that fills the section, if one can.
     """
 
     path: str
-    entries: Mapping[str, Property | Section]
+    entries: Mapping[str, Property | SchemaSection]
     itself: Property | None
     takes: str | None
 
@@ -115,45 +85,34 @@ def resolved(node: Mapping[str, Any]) -> Mapping[str, Any]:
     return schema("profile")["$defs"][reference.rsplit("/", 1)[-1]] if reference else node
 
 
-def unit_of(key: str) -> str:
-    """The unit that a key ends with; the longest that fits, empty if none.
-
-    >>> unit_of("phase_current_A_rms"), unit_of("rpm"), unit_of("series")
-    ('A_rms', 'rpm', '')
-    """
-    words = key.split("_")
-    tails = ("_".join(words[start:]) for start in range(len(words)))
-    return next((tail for tail in tails if tail in UNITS), "")
-
-
 @lru_cache(maxsize=1)
-def outline() -> Section:
+def outline() -> SchemaSection:
     """The profile's sections as a tree."""
     entries = {
         key: _entry(key, key, node)
         for key, node in schema("profile")["properties"].items()
         if key not in APART
     }
-    return Section("", entries, None, None)
+    return SchemaSection("", entries, None, None)
 
 
 @lru_cache(maxsize=1)
-def mode_outline() -> Section:
+def mode_outline() -> SchemaSection:
     """What a mode may hold: its keys lead to the properties that they overlay."""
     return _overlay("", schema("profile")["$defs"]["mode"])
 
 
-def _overlay(path: str, node: Mapping[str, Any]) -> Section:
-    entries: dict[str, Property | Section] = {}
+def _overlay(path: str, node: Mapping[str, Any]) -> SchemaSection:
+    entries: dict[str, Property | SchemaSection] = {}
     for key, below in node["properties"].items():
         inner = f"{path}.{key}" if path else key
         target = below.get("x-overlays")
         form = below["anyOf"][1] if "x-none" in below else below
         entries[key] = properties()[target] if target else _overlay(inner, form)
-    return Section(path, entries, properties().get(f"settings.{path}"), None)
+    return SchemaSection(path, entries, properties().get(f"settings.{path}"), None)
 
 
-def _entry(path: str, key: str, node: Mapping[str, Any]) -> Property | Section:
+def _entry(path: str, key: str, node: Mapping[str, Any]) -> Property | SchemaSection:
     form = resolved(node)
     inner = form["anyOf"][1] if "x-none" in form else form
     if "properties" not in inner:
@@ -164,7 +123,7 @@ def _entry(path: str, key: str, node: Mapping[str, Any]) -> Property | Section:
         if name != "part"
     }
     itself = _property(path, key, node) if "x-none" in form else None
-    return Section(path, entries, itself, key if "part" in inner["properties"] else None)
+    return SchemaSection(path, entries, itself, key if "part" in inner["properties"] else None)
 
 
 def _property(path: str, key: str, node: Mapping[str, Any]) -> Property:
@@ -176,7 +135,7 @@ def _property(path: str, key: str, node: Mapping[str, Any]) -> Property:
         path=path,
         quantity=same["quantity"],
         factor=float(same["factor"]),
-        unit=node.get("x-unit", unit_of(key)) if kind in ("number", "integer", "list") else "",
+        unit=node.get("x-unit", unit_of_key(key)) if kind in ("number", "integer", "list") else "",
         kind=kind,
         step=form.get("x-step"),
         lowest=form.get("minimum", form.get("exclusiveMinimum")),
@@ -189,7 +148,7 @@ def _property(path: str, key: str, node: Mapping[str, Any]) -> Property:
     )
 
 
-def _kind(node: Mapping[str, Any], form: Mapping[str, Any]) -> Kind:
+def _kind(node: Mapping[str, Any], form: Mapping[str, Any]) -> EntryKind:
     kind = form.get("type")
     if kind == "object":
         return "section"
@@ -200,11 +159,11 @@ def _kind(node: Mapping[str, Any], form: Mapping[str, Any]) -> Kind:
     return "boolean" if kind == "boolean" else "integer" if kind == "integer" else "number"
 
 
-def _walk(section: Section) -> Iterator[Property]:
+def _walk(section: SchemaSection) -> Iterator[Property]:
     if section.itself is not None:
         yield section.itself
     for entry in section.entries.values():
-        if isinstance(entry, Section):
+        if isinstance(entry, SchemaSection):
             yield from _walk(entry)
         else:
             yield entry
@@ -219,11 +178,11 @@ def properties() -> Mapping[str, Property]:
 @lru_cache(maxsize=1)
 def canonical() -> Mapping[str, Property]:
     """One property a quantity, by its canonical name: the key that says it without a factor."""
-    found: dict[str, Property] = {}
+    by_name: dict[str, Property] = {}
     for entry in properties().values():
-        if entry.path == entry.quantity or entry.quantity not in found:
-            found[entry.quantity] = entry
-    return MappingProxyType(found)
+        if entry.path == entry.quantity or entry.quantity not in by_name:
+            by_name[entry.quantity] = entry
+    return MappingProxyType(by_name)
 
 
 @lru_cache(maxsize=1)
@@ -236,7 +195,7 @@ def allowances() -> Mapping[str, Allowance]:
                 default=float(node["default"]),
                 lowest=float(node["minimum"]),
                 highest=float(node["maximum"]),
-                unit=unit_of(key),
+                unit=unit_of_key(key),
                 description=node["description"],
             )
             for key, node in schema("house")["properties"]["allowances"]["properties"].items()

@@ -5,24 +5,24 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping
 from datetime import date
-from difflib import get_close_matches
 from functools import lru_cache
 from typing import Any, NamedTuple
 
-from .schema import Section, outline, unit_of
-from .text import alternatives
-from .yaml_tree import DECIMAL, Node
+from .schema import SchemaSection, outline
+from .text import alternatives, nearest
+from .units import unit_of_key
+from .yaml_tree import DECIMAL, YamlNode
 
-NUMBER = r"[-+]?[0-9]+(?:\.[0-9]+)?"
+NUMBER_FORM = r"[-+]?[0-9]+(?:\.[0-9]+)?"
 COMMA = re.compile(r"[-+]?[0-9]+,[0-9]+")
 GROUPED = re.compile(r"[-+]?[0-9]{1,3}(?:[ ',\u00a0\u202f][0-9]{3})+")
-WITH_UNIT = re.compile(rf"({NUMBER})\s*([^\W\d].*|[%°µΩ].*)")
-SPAN = re.compile(rf"{NUMBER}\s*(?:-|–|to|\.\.+)\s*{NUMBER}")
-ABOUT = re.compile(rf"(?:[~<>≈=±]+|ca?\.?|about)\s*{NUMBER}|{NUMBER}\s*[+?]+")
+WITH_UNIT = re.compile(rf"({NUMBER_FORM})\s*([^\W\d].*|[%°µΩ].*)")
+SPAN = re.compile(rf"{NUMBER_FORM}\s*(?:-|–|to|\.\.+)\s*{NUMBER_FORM}")
+APPROXIMATE = re.compile(rf"(?:[~<>≈=±]+|ca?\.?|about)\s*{NUMBER_FORM}|{NUMBER_FORM}\s*[+?]+")
 NOT_TOLD = frozenset(("?", "??", "tbd", "todo", "n/a", "na", "unknown", "-", "--", "none", "null"))
 NOT_KNOWN = "; leave the key out while it is not known"
-TRUE = frozenset(("yes", "on", "y", "true", "1"))
-FALSE = frozenset(("no", "off", "n", "false", "0"))
+SAYS_TRUE = frozenset(("yes", "on", "y", "true", "1"))
+SAYS_FALSE = frozenset(("no", "off", "n", "false", "0"))
 LETTERS = str.maketrans(
     {
         "\N{MICRO SIGN}": "u",
@@ -33,7 +33,7 @@ LETTERS = str.maketrans(
         " ": "_",
     }
 )
-WORDS = {
+UNIT_SIGNS = {
     "\N{GREEK CAPITAL LETTER OMEGA}": "ohm",
     "\N{OHM SIGN}": "ohm",
     "\N{GREEK SMALL LETTER OMEGA}": "ohm",
@@ -50,10 +50,10 @@ class Correction(NamedTuple):
     nearest: str | None = None
 
 
-def plain(word: str) -> str:
+def plain_word(word: str) -> str:
     """A word without the differences that do not matter: case, dashes, Greek letters.
 
-    >>> plain("Input-Capacitance µF")
+    >>> plain_word("Input-Capacitance µF")
     'input_capacitance_uf'
     """
     return spelt_out(word).lower()
@@ -61,8 +61,8 @@ def plain(word: str) -> str:
 
 def spelt_out(word: str) -> str:
     """A word with the letters of our keys."""
-    for written, said in WORDS.items():
-        word = word.replace(written, said)
+    for written, letters in UNIT_SIGNS.items():
+        word = word.replace(written, letters)
     return word.strip().translate(LETTERS)
 
 
@@ -72,13 +72,13 @@ def is_unit(word: str, unit: str) -> bool:
     >>> is_unit("mΩ", "mohm"), is_unit("MΩ", "mohm"), is_unit("a", "A_rms")
     (True, False, True)
     """
-    said = spelt_out(word)
+    letters = spelt_out(word)
     heads = (unit, unit.split("_")[0])
-    alike = said.lower() in {head.lower() for head in heads} and not said.startswith("M")
-    return bool(unit) and (said in heads or alike)
+    alike = letters.lower() in {head.lower() for head in heads} and not letters.startswith("M")
+    return bool(unit) and (letters in heads or alike)
 
 
-def of_value(node: Node, schema: Mapping[str, Any], key: str) -> Correction:
+def of_value(node: YamlNode, schema: Mapping[str, Any], key: str) -> Correction:
     """What was meant by a value that its schema refuses."""
     types = schema.get("type", ())
     text = str(getattr(node.event, "value", node.value))
@@ -90,7 +90,7 @@ def of_value(node: Node, schema: Mapping[str, Any], key: str) -> Correction:
         return _choice(text, schema["enum"])
     if "boolean" in types:
         word = text.lower()
-        nearest = "true" if word in TRUE else "false" if word in FALSE else None
+        nearest = "true" if word in SAYS_TRUE else "false" if word in SAYS_FALSE else None
         return Correction("", nearest)
     if "number" in types or "integer" in types:
         return of_number(text, node.is_quoted, key) if isinstance(node.value, str) else Correction()
@@ -118,22 +118,22 @@ def of_number(text: str, quoted: bool, key: str) -> Correction:
     with_unit = WITH_UNIT.fullmatch(text.replace(",", "."))
     if with_unit:
         number, unit = with_unit.groups()
-        own = unit_of(key)
+        own = unit_of_key(key)
         note = ", alone: its unit is in the key" if own else ", alone"
         return Correction(note, number if is_unit(unit, own) else None)
-    if SPAN.fullmatch(text) or ABOUT.fullmatch(text):
+    if SPAN.fullmatch(text) or APPROXIMATE.fullmatch(text):
         return Correction(", one number alone")
-    if plain(text) in {plain(word) for word in NOT_TOLD}:
+    if plain_word(text) in {plain_word(word) for word in NOT_TOLD}:
         return Correction(NOT_KNOWN)
     return Correction()
 
 
 def _choice(text: str, choices: Iterable[Any]) -> Correction:
-    known = {plain(str(choice)): str(choice) for choice in choices if choice is not None}
-    if plain(text) in known:
-        return Correction("", known[plain(text)])
-    near = get_close_matches(plain(text), known, 1, 0.6)
-    return Correction("", known[near[0]] if near else None)
+    known = {plain_word(str(choice)): str(choice) for choice in choices if choice is not None}
+    if plain_word(text) in known:
+        return Correction("", known[plain_word(text)])
+    meant = nearest(plain_word(text), known)
+    return Correction("", known[meant] if meant else None)
 
 
 def _day(text: str) -> str | None:
@@ -153,8 +153,8 @@ def _day(text: str) -> str | None:
 
 def of_key(key: str, known: Iterable[str]) -> str | None:
     """The key of this section that a word says in other letters or without its unit."""
-    words = {plain(name): name for name in known}
-    word = plain(key)
+    words = {plain_word(name): name for name in known}
+    word = plain_word(key)
     if word in words:
         return words[word]
     longer = [name for bare, name in words.items() if bare.removesuffix(_tail(name)) == word]
@@ -162,29 +162,29 @@ def of_key(key: str, known: Iterable[str]) -> str | None:
 
 
 def _tail(name: str) -> str:
-    unit = unit_of(name)
-    return plain(f"_{unit}") if unit else ""
+    unit = unit_of_key(name)
+    return plain_word(f"_{unit}") if unit else ""
 
 
 def near_key(key: str, known: Iterable[str]) -> str | None:
     """The key of this section that looks most like the word, if one does."""
-    words = {plain(name): name for name in known}
-    near = get_close_matches(plain(key)[:80], words, 1, 0.6)
-    return words[near[0]] if near else None
+    words = {plain_word(name): name for name in known}
+    meant = nearest(plain_word(key), words)
+    return words[meant] if meant else None
 
 
 @lru_cache(maxsize=1)
 def _sections() -> Mapping[str, tuple[str, ...]]:
     """The sections of a profile that have a key, by key."""
-    found: dict[str, tuple[str, ...]] = {}
+    homes: dict[str, tuple[str, ...]] = {}
     waiting = [outline()]
     while waiting:
         section = waiting.pop()
         for key, entry in section.entries.items():
-            found[key] = (*found.get(key, ()), section.path)
-            if isinstance(entry, Section):
+            homes[key] = (*homes.get(key, ()), section.path)
+            if isinstance(entry, SchemaSection):
                 waiting.append(entry)
-    return found
+    return homes
 
 
 def elsewhere(key: str) -> str | None:

@@ -6,17 +6,20 @@ import json
 import re
 from collections.abc import Iterator, Mapping
 
-from .edit import Value, number_text
-from .schema import Section, outline
+from .edit import EnteredValue, number_text
+from .schema import SchemaSection, outline
 
 # Words that YAML readers agree on without quotation marks.
-PLAIN = re.compile(r"[A-Za-z./][A-Za-z0-9 ./_-]*")
+PLAIN_TEXT = re.compile(r"[A-Za-z./][A-Za-z0-9 ./_-]*")
 MEANT = frozenset(("true", "false", "null", "yes", "no", "on", "off", "none", "y", "n"))
-INDENT = 2
+SECTION_INDENT = 2
 
 
 def profile_text(
-    values: Mapping[str, Value | bool], reasons: Mapping[str, str], heading: str, closing: str
+    values: Mapping[str, EnteredValue | bool],
+    reasons: Mapping[str, str],
+    heading: str,
+    closing: str,
 ) -> str:
     """A profile that holds the values by their dotted paths, parts as `motor.part`.
 
@@ -24,7 +27,7 @@ def profile_text(
     """
     lines = ["gonogo: profile/1", *(f"# {line}" for line in heading.splitlines())]
     for key, entry in outline().entries.items():
-        if isinstance(entry, Section):
+        if isinstance(entry, SchemaSection):
             section = list(_section(key, entry, values, reasons, 0))
             lines += ["", *section] if section else []
     lines += ["", *(f"# {line}".rstrip() for line in closing.splitlines())]
@@ -33,12 +36,12 @@ def profile_text(
 
 def _section(
     path: str,
-    section: Section,
-    values: Mapping[str, Value | bool],
+    section: SchemaSection,
+    values: Mapping[str, EnteredValue | bool],
     reasons: Mapping[str, str],
     depth: int,
 ) -> Iterator[str]:
-    margin = " " * (INDENT * depth)
+    margin = " " * (SECTION_INDENT * depth)
     key = path.rsplit(".", 1)[-1]
     if path in values:
         yield from _entry(path, values[path], reasons, margin)
@@ -48,36 +51,36 @@ def _section(
     if path in reasons:
         yield f"{margin}# {reasons[path]}"
     yield f"{margin}{key}:"
-    inner = margin + " " * INDENT
+    inner = margin + " " * SECTION_INDENT
     if f"{path}.part" in values:
         yield from _entry(f"{path}.part", values[f"{path}.part"], reasons, inner)
     for name, entry in section.entries.items():
         below = f"{path}.{name}"
-        if isinstance(entry, Section):
+        if isinstance(entry, SchemaSection):
             yield from _section(below, entry, values, reasons, depth + 1)
         elif below in values:
             yield from _entry(below, values[below], reasons, inner)
 
 
 def _entry(
-    path: str, value: Value | bool, reasons: Mapping[str, str], margin: str
+    path: str, value: EnteredValue | bool, reasons: Mapping[str, str], margin: str
 ) -> Iterator[str]:
     if path in reasons:
         yield f"{margin}# {reasons[path]}"
-    yield f"{margin}{path.rsplit('.', 1)[-1]}: {written(value)}"
+    yield f"{margin}{path.rsplit('.', 1)[-1]}: {scalar_text(value)}"
 
 
-def written(value: Value | bool) -> str:
+def scalar_text(value: EnteredValue | bool) -> str:
     """A value as YAML, in quotation marks where a reader could take it for something else.
 
-    >>> written("hub 7"), written("no"), written(48.0), written("a: b")
+    >>> scalar_text("hub 7"), scalar_text("no"), scalar_text(48.0), scalar_text("a: b")
     ('hub 7', '"no"', '48', '"a: b"')
     """
     if isinstance(value, bool):
         return "true" if value else "false"
     if not isinstance(value, str):
         return number_text(value)
-    plain = PLAIN.fullmatch(value) and not value.endswith(" ")
+    plain = PLAIN_TEXT.fullmatch(value) and not value.endswith(" ")
     if value == "none" or (plain and value.lower() not in MEANT):
         return value
     return json.dumps(value, ensure_ascii=False)

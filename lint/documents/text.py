@@ -4,31 +4,44 @@ from __future__ import annotations
 
 import codecs
 import re
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from difflib import get_close_matches
 
 from .error import NotText
 
-LONGEST = 60
+LONGEST_QUOTATION = 60
+MOST_COMPARED = 120  # letters; what is longer is no slip of a name of ours
+NEAR_ENOUGH = 0.6  # of two names, so much must be the same for one to have been meant for the other
 MORE = "…"
 # Later control characters, line and paragraph separators, marks that turn the writing direction,
 # and halves of characters that no terminal can print.
 INVISIBLE = r"\x7f-\x9f\u2028-\u202e\u2066-\u2069\ufffe\uffff\ud800-\udfff"
-UNSEEN = re.compile(rf"[\x00-\x1f{INVISIBLE}]")
+# Marks that turn it for the letters beside them; a document may hold them, as some scripts need.
+BESIDE = "\u061c\u200e\u200f"
+SPACES = re.compile(r"[\t\n\r\u2028\u2029]")
+UNSEEN = re.compile(rf"[\x00-\x1f{INVISIBLE}{BESIDE}]")
 
 
-def clean(text: str) -> str:
-    """The text with everything unseen replaced, so that it cannot disturb a terminal.
+def clean(text: object) -> str:
+    """The text in one line, with a mark for all that a terminal would obey and nobody would see.
 
-    >>> clean("red\\x1b[31m")
-    'red\N{REPLACEMENT CHARACTER}[31m'
+    >>> clean("Larch\\x1b[2J\\tbike")
+    'Larch\N{REPLACEMENT CHARACTER}[2J bike'
     """
-    return UNSEEN.sub("\N{REPLACEMENT CHARACTER}", text)
+    kept = str(text)
+    if kept.isprintable():
+        return kept
+    return UNSEEN.sub("\N{REPLACEMENT CHARACTER}", SPACES.sub(" ", kept))
 
 
 def cut(text: str) -> str:
     """The text cleaned and cut to a length that still fits a sentence."""
-    one_line = clean(" ".join(text[: 4 * LONGEST].split()))
-    return one_line if len(one_line) <= LONGEST else one_line[: LONGEST - 1].rstrip() + MORE
+    one_line = clean(" ".join(text[: 4 * LONGEST_QUOTATION].split()))
+    return (
+        one_line
+        if len(one_line) <= LONGEST_QUOTATION
+        else one_line[: LONGEST_QUOTATION - 1].rstrip() + MORE
+    )
 
 
 def quoted(text: str) -> str:
@@ -95,3 +108,12 @@ def alternatives(words: Sequence[str]) -> str:
     """
     words = list(dict.fromkeys(words))
     return " or ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)
+
+
+def nearest(word: str, known: Iterable[str]) -> str | None:
+    """The known name that the word was probably meant for, if one is near enough.
+
+    >>> nearest("battery_curent_A", ["battery_current_A", "pole_pairs"])
+    'battery_current_A'
+    """
+    return next(iter(get_close_matches(word[:MOST_COMPARED], list(known), 1, NEAR_ENOUGH)), None)

@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Mapping, Sequence
-from datetime import date
 from functools import lru_cache
 from itertools import islice
 from typing import Any, ClassVar
 
 from . import suggestions
+from .day import day_of
 from .error import DocumentError, PairGivenTwice, UnknownKey, WrongValue
-from .schema import UNITS, resolved, schema, unit_of
+from .schema import resolved, schema
 from .text import alternatives, quoted
-from .yaml_tree import MOST_ERRORS, Node, line_and_column
+from .units import UNITS, unit_of_key
+from .yaml_tree import MOST_ERRORS, YamlNode, line_and_column
 
 TYPES = {
     "boolean": "true or false",
@@ -21,7 +21,7 @@ TYPES = {
 }
 
 
-def found(node: Node) -> str:
+def as_written(node: YamlNode) -> str:
     """A value as it is written."""
     value = node.value
     if isinstance(value, dict):
@@ -53,17 +53,17 @@ def slip_of(text: str, limit: str) -> tuple[str, str] | None:
     return None
 
 
-def wanted(node: Mapping[str, Any], key: str) -> str:
+def wanted_words(node: Mapping[str, Any], key: str) -> str:
     """What may stand under a key.
 
-    >>> wanted({"type": "number", "minimum": 1, "maximum": 250}, "stop_V")
+    >>> wanted_words({"type": "number", "minimum": 1, "maximum": 250}, "stop_V")
     'a number of volts from 1 to 250'
-    >>> wanted({"type": "string", "enum": ["forward", "reversed"]}, "direction")
+    >>> wanted_words({"type": "string", "enum": ["forward", "reversed"]}, "direction")
     'forward or reversed'
     """
     node = resolved(node)
     if "anyOf" in node:
-        return alternatives([wanted(way, key) for way in node["anyOf"]])
+        return alternatives([wanted_words(way, key) for way in node["anyOf"]])
     if "const" in node:
         return str(node["const"])
     if "enum" in node:
@@ -88,7 +88,7 @@ def _of_type(kind: str, node: Mapping[str, Any], key: str) -> str:
 
 def _number(kind: str, node: Mapping[str, Any], key: str) -> str:
     what = "a number" if kind == "number" else "a whole number"
-    unit = UNITS.get(node.get("x-unit", unit_of(key)))
+    unit = UNITS[node.get("x-unit", unit_of_key(key))].spoken
     low, above = node.get("minimum"), node.get("exclusiveMinimum")
     high = node.get("maximum")
     span = ""
@@ -121,7 +121,7 @@ def _each(node: Mapping[str, Any], key: str) -> str:
     items = resolved(node.get("items", {}))
     if items.get("type") == "object":
         return " sections"
-    return f" items, each {wanted(items, key)}" if items else ""
+    return f" items, each {wanted_words(items, key)}" if items else ""
 
 
 def _plain(number: float) -> str:
@@ -131,7 +131,6 @@ def _plain(number: float) -> str:
 
 Keys = tuple[str | int, ...]
 MOST_NAMED = 12
-DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 
 
 @lru_cache(maxsize=8)
@@ -141,20 +140,18 @@ def validator(kind: str) -> Any:
     from referencing import Registry, Resource
 
     formats = FormatChecker(formats=())
-    formats.checks("date", raises=ValueError)(_is_date)
+    formats.checks("date", raises=ValueError)(_is_day)
     shared = Resource.from_contents(schema("profile"))
     registry: Any = Registry().with_resource("urn:gonogo:profile", shared)
     return Draft202012Validator(schema(kind), registry=registry, format_checker=formats)
 
 
-def _is_date(text: object) -> bool:
-    """A day as year, month and day; the other forms that ISO 8601 knows nobody enters."""
-    if not isinstance(text, str):
-        return True
-    return bool(DAY.fullmatch(text) and date.fromisoformat(text))
+def _is_day(text: object) -> bool:
+    """What is no text at all is refused for that."""
+    return not isinstance(text, str) or bool(day_of(text))
 
 
-def misfits(root: Node, kind: str, file: str) -> list[DocumentError]:
+def schema_errors(root: YamlNode, kind: str, file: str) -> list[DocumentError]:
     """Every place where the document does not fit the schema of its kind."""
     broken = list(islice(validator(kind).iter_errors(root.value), MOST_ERRORS))
     return list(_Translator(root, file).translated(broken)) if broken else []
@@ -163,7 +160,7 @@ def misfits(root: Node, kind: str, file: str) -> list[DocumentError]:
 class _Translator:
     """Turns what the validator says into what a person at the bench needs to know."""
 
-    def __init__(self, root: Node, file: str) -> None:
+    def __init__(self, root: YamlNode, file: str) -> None:
         self.root = root
         self.file = file
 
@@ -181,7 +178,7 @@ class _Translator:
                 else:
                     yield self.of_value(error.schema, path)
 
-    def node(self, path: Keys) -> Node:
+    def node(self, path: Keys) -> YamlNode:
         node = self.root
         for key in path:
             node = node.below[key]
@@ -212,13 +209,15 @@ class _Translator:
         note, nearest = suggestions.of_value(node, resolved(inner), key)
         if "x-none" in form and str(node.value).lower() == "none":
             note, nearest = "", "none"
-        return self.error(WrongValue, node.event, found(node), wanted(form, key) + note, nearest)
+        return self.error(
+            WrongValue, node.event, as_written(node), wanted_words(form, key) + note, nearest
+        )
 
     def of_text(self, error: Any, path: Keys) -> Iterator[DocumentError]:
         """A text that is too long, or that holds what may not stand in it."""
         node = self.node(path)
-        told, better = slip_of(error.instance, error.validator) or (found(node), "")
-        yield self.error(WrongValue, node.event, told, better or wanted(error.schema, ""))
+        slip, better = slip_of(error.instance, error.validator) or (as_written(node), "")
+        yield self.error(WrongValue, node.event, slip, better or wanted_words(error.schema, ""))
 
     def of_alternatives(self, error: Any, path: Keys) -> Iterator[DocumentError]:
         """Of several forms, the one that was meant: a section or a list is told in detail."""
@@ -230,7 +229,11 @@ class _Translator:
             kind = "object" if isinstance(error.instance, dict) else "array"
             for number, way in enumerate(error.schema["anyOf"]):
                 if kind in way.get("type", ()):
-                    inner = [one for one in error.context if one.relative_schema_path[0] == number]
+                    inner = [
+                        inner_error
+                        for inner_error in error.context
+                        if inner_error.relative_schema_path[0] == number
+                    ]
                     yield from self.translated(inner)
                     return
         yield self.of_value(error.schema, path)
@@ -241,8 +244,8 @@ class _Translator:
         described = str(self.names_at(error).get("description", "a name"))
         wanted = described[0].lower() + described[1:].rstrip(".")
         event = self.node(path).keys[name]
-        told = f"the name {quoted(name)}" if name.strip() else "an empty name"
-        return self.error(WrongValue, event, told, wanted)
+        found = f"the name {quoted(name)}" if name.strip() else "an empty name"
+        return self.error(WrongValue, event, found, wanted)
 
     def names_at(self, error: Any) -> Mapping[str, Any]:
         while error.parent is not None and "description" not in error.schema:
@@ -258,7 +261,7 @@ class _Translator:
                 yield self.comma(section, key, known) or self.unknown(section, key, known, path)
 
     def unknown(
-        self, section: Node, key: str, known: Mapping[str, Any], path: Keys
+        self, section: YamlNode, key: str, known: Mapping[str, Any], path: Keys
     ) -> DocumentError:
         name = next((part for part in reversed(path) if isinstance(part, str)), "")
         where = f"`{name}`" if name else "the document"
@@ -276,7 +279,7 @@ class _Translator:
         text = f"the key {quoted(key)} in {where}"
         return self.error(UnknownKey, section.keys[key], text, wanted, nearest)
 
-    def comma(self, section: Node, key: str, known: Mapping[str, Any]) -> DocumentError | None:
+    def comma(self, section: YamlNode, key: str, known: Mapping[str, Any]) -> DocumentError | None:
         """`{full_V: 48,5}` is to YAML an entry `full_V: 48` and an empty entry `5`."""
         keys = list(section.value)
         before = keys[keys.index(key) - 1]
@@ -285,45 +288,45 @@ class _Translator:
             return None
         text = f"{section.below[before].event.value},{key}"
         note, nearest = suggestions.of_number(text, False, before)
-        words = wanted(known.get(before, {"type": "number"}), before) + note
+        words = wanted_words(known.get(before, {"type": "number"}), before) + note
         return self.error(WrongValue, section.below[before].event, quoted(text), words, nearest)
 
     def of_missing(self, error: Any, path: Keys) -> Iterator[DocumentError]:
         """Keys without which the section says nothing, all of them in one error."""
         missing = [key for key in error.validator_value if key not in error.instance]
         entries = error.schema.get("properties", {})
-        told = alternatives([f"`{key}`" for key in missing]).replace(" or ", " and ")
-        words = [wanted(entries[key], key) for key in missing if key in entries]
+        keys = alternatives([f"`{key}`" for key in missing]).replace(" or ", " and ")
+        words = [wanted_words(entries[key], key) for key in missing if key in entries]
         what = f": {words[0]}" if len(missing) == 1 and words else ""
-        yield self.error(WrongValue, self.key_event(path), f"no {told}", f"{told}{what}")
+        yield self.error(WrongValue, self.key_event(path), f"no {keys}", f"{keys}{what}")
 
     def of_dependent(self, error: Any, path: Keys) -> Iterator[DocumentError]:
         for key, needed in error.validator_value.items():
             missing = [name for name in needed if name not in error.instance]
             if key in error.instance and missing:
-                told = alternatives([f"`{name}`" for name in missing])
+                keys = alternatives([f"`{name}`" for name in missing])
                 event = self.node(path).keys[key]
-                yield self.error(WrongValue, event, f"`{key}` without {told}", f"{told} beside it")
+                yield self.error(WrongValue, event, f"`{key}` without {keys}", f"{keys} beside it")
 
     def of_pair(self, error: Any, path: Keys) -> Iterator[DocumentError]:
         """Both keys of a pair; the one further down is pointed at."""
         names = error.schema["x-pair"]
         section = self.node(path)
         later = max(names, key=list(section.value).index)
-        told = " and ".join(f"`{name}`" for name in names)
+        both = " and ".join(f"`{name}`" for name in names)
         yield self.error(
-            PairGivenTwice, section.keys[later], told, "one of them: they say the same thing"
+            PairGivenTwice, section.keys[later], both, "one of them: they say the same thing"
         )
 
     def of_one(self, error: Any, path: Keys) -> Iterator[DocumentError]:
         """None, or more than one, of the keys of which there must be exactly one."""
         names = error.schema["x-one-of"]
         section = self.node(path)
-        held = [name for name in section.value if name in names]
-        event = section.keys[held[1]] if len(held) > 1 else self.key_event(path)
-        told = " and ".join(f"`{name}`" for name in held) or "none of them"
+        present = [name for name in section.value if name in names]
+        event = section.keys[present[1]] if len(present) > 1 else self.key_event(path)
+        listed = " and ".join(f"`{name}`" for name in present) or "none of them"
         wanted = "exactly one of " + ", ".join(f"`{name}`" for name in names)
-        yield self.error(WrongValue, event, told, wanted)
+        yield self.error(WrongValue, event, listed, wanted)
 
     def of_count(self, error: Any, path: Keys) -> Iterator[DocumentError]:
         count = len(error.instance)
@@ -337,8 +340,8 @@ class _Translator:
         items = self.node(path).below
         for number, value in enumerate(error.instance):
             if value in error.instance[:number]:
-                told = f"{found(items[number])} a second time"
-                yield self.error(WrongValue, items[number].event, told, "each item once")
+                repeated = f"{as_written(items[number])} a second time"
+                yield self.error(WrongValue, items[number].event, repeated, "each item once")
                 return
 
     SPECIAL: ClassVar = {

@@ -88,26 +88,26 @@ CAUSES = (
 
 def syntax_error(problem: Any, text: str, file: str) -> YamlSyntax:
     """The parser's exception as an error of ours: where the slip is, and what it likely is."""
-    said = str(getattr(problem, "problem", "") or "")
+    complaint = str(getattr(problem, "problem", "") or "")
     marks = {
         PROBLEM: _mark(getattr(problem, "problem_mark", None), text),
         CONTEXT: _mark(getattr(problem, "context_mark", None), text),
     }
     line, column = marks[PROBLEM]
     letter = line_of(text, line)[column - 1 : column]
-    if letter == "\t" or "tab character" in said:
+    if letter == "\t" or "tab character" in complaint:
         return _at(file, (line, column), "a tab", "spaces to indent with")
     if letter == "?":
         wanted = "a value, or the key left out while it is not known"
         return _at(file, (line, column), "a text that begins with `?`", wanted)
-    if "cannot start any token" in said or "non-alphabetical character" in said:
+    if "cannot start any token" in complaint or "non-alphabetical character" in complaint:
         return _beginning(file, text, marks[CONTEXT])
-    if "did not find expected ','" in said:
+    if "did not find expected ','" in complaint:
         return _unclosed(file, text, marks[CONTEXT], marks[PROBLEM])
-    if not letter and (line, column) == position(text) and "node content" in said:
+    if not letter and (line, column) == position(text) and "node content" in complaint:
         return _at(file, (line, column), "the end of the file inside a bracket", "its other half")
     for part, near, found, wanted in CAUSES:
-        if part in said:
+        if part in complaint:
             return _at(file, marks[near], found, wanted)
     return _at(file, marks[PROBLEM], "text that is not YAML", "entries such as `key: value`")
 

@@ -28,7 +28,7 @@ from .error import DocumentError, ForbiddenYaml, RepeatedKey
 from .text import quoted
 from .yaml_errors import syntax_error
 
-WORDS: dict[str, Any] = {
+PLAIN_WORDS: dict[str, Any] = {
     **dict.fromkeys(("", "~", "null", "Null", "NULL")),
     **dict.fromkeys(("true", "True", "TRUE"), True),
     **dict.fromkeys(("false", "False", "FALSE"), False),
@@ -53,18 +53,18 @@ class Refusal(NamedTuple):
     nearest: str | None = None
 
 
-def value_of(text: str) -> Any:
+def scalar_value(text: str) -> Any:
     """The value of a plain scalar, or a Refusal.
 
     Only what looks like a number to a person is one; `yes`, `on` and dates stay text.
 
-    >>> value_of("48.5"), value_of("off"), value_of("2026-05-18"), value_of("null")
+    >>> scalar_value("48.5"), scalar_value("off"), scalar_value("2026-05-18"), scalar_value("null")
     (48.5, 'off', '2026-05-18', None)
-    >>> value_of("12_000").nearest
+    >>> scalar_value("12_000").nearest
     '12000'
     """
-    if text in WORDS:
-        return WORDS[text]
+    if text in PLAIN_WORDS:
+        return PLAIN_WORDS[text]
     if text[0] not in STARTS_A_NUMBER:
         return text
     if len(text) > LONGEST_NUMBER:
@@ -106,15 +106,15 @@ def _doubtful(text: str) -> Any:
     return text
 
 
-DEEPEST = 32
+MOST_LEVELS = 32
 MOST_VALUES = 20_000
 MOST_ERRORS = 100
 
 
-NOTHING: dict[Any, Any] = {}
+NO_ENTRIES: dict[Any, Any] = {}
 
 
-class Node:
+class YamlNode:
     """One value: plain data, the parser's event with its place, and the nodes below it.
 
     `below` holds the entries of a mapping by key and the items of a list by number, `keys` the
@@ -127,8 +127,8 @@ class Node:
     def __init__(self, value: Any, event: Any) -> None:
         self.value = value
         self.event = event
-        self.below: dict[str | int, Node] = NOTHING
-        self.keys: dict[str, Any] = NOTHING
+        self.below: dict[str | int, YamlNode] = NO_ENTRIES
+        self.keys: dict[str, Any] = NO_ENTRIES
 
     @property
     def is_quoted(self) -> bool:
@@ -140,7 +140,7 @@ class Node:
 class Tree:
     """A document's topmost node, None where there is none, and what its YAML should not hold."""
 
-    root: Node | None
+    root: YamlNode | None
     errors: tuple[DocumentError, ...]
 
 
@@ -184,12 +184,12 @@ class _Builder:
 
     def __init__(self, file: str) -> None:
         self.file = file
-        self.root: Node | None = None
+        self.root: YamlNode | None = None
         self.errors: list[DocumentError] = []
-        self.open: list[Node] = []
+        self.open: list[YamlNode] = []
         self.key: Any = None  # the event of a key that waits for its value
         self.waiting: list[Any] = []
-        self.anchors: dict[str, Node] = {}
+        self.anchors: dict[str, YamlNode] = {}
         self.sizes: dict[str, int] = {}
         self.count = 0
         self.documents = 0
@@ -202,7 +202,7 @@ class _Builder:
             self.refuse(event, "another edition of YAML", "YAML 1.2")
 
     def scalar(self, event: Any) -> None:
-        if self.open and self.key is None and self.open[-1].keys is not NOTHING:
+        if self.open and self.key is None and self.open[-1].keys is not NO_ENTRIES:
             self.key = event
             if event.tag is not None:
                 self.refuse_tag(event)
@@ -211,31 +211,31 @@ class _Builder:
         if event.tag is not None:
             self.refuse_tag(event)
         elif not event.style:
-            value = value_of(value)
+            value = scalar_value(value)
             if type(value) is Refusal:
                 self.refuse(event, *value)
                 value = event.value
-        self.put(Node(value, event), event)
+        self.put(YamlNode(value, event), event)
 
     def begin_mapping(self, event: Any) -> None:
-        node = Node({}, event)
+        node = YamlNode({}, event)
         node.below, node.keys = {}, {}
         self.begin(node, event)
 
     def begin_list(self, event: Any) -> None:
-        node = Node([], event)
+        node = YamlNode([], event)
         node.below = {}
         self.begin(node, event)
 
-    def begin(self, node: Node, event: Any) -> None:
+    def begin(self, node: YamlNode, event: Any) -> None:
         if event.tag is not None:
             self.refuse_tag(event)
         self.put(node, event)
         self.open.append(node)
         self.waiting.append(self.count)
-        if len(self.open) > DEEPEST:
+        if len(self.open) > MOST_LEVELS:
             raise self.error(
-                event, f"more than {DEEPEST} levels", "sections as the schema has them"
+                event, f"more than {MOST_LEVELS} levels", "sections as the schema has them"
             )
 
     def end(self, event: Any) -> None:
@@ -249,15 +249,15 @@ class _Builder:
         target = self.anchors.get(event.anchor)
         if target is None:
             self.refuse(event, f"{quoted('*' + event.anchor)}, which nothing is named", "a value")
-            target = Node(None, event)
+            target = YamlNode(None, event)
         elif any(node is target for node in self.open):
             raise self.error(event, "a value inside itself", "a value that ends")
-        node = Node(target.value, event)
+        node = YamlNode(target.value, event)
         node.below, node.keys = target.below, target.keys
         self.count += self.sizes.get(event.anchor, 0)
         self.put(node, event)
 
-    def put(self, node: Node, event: Any) -> None:
+    def put(self, node: YamlNode, event: Any) -> None:
         """Hang a node below the innermost open one."""
         self.count += 1
         if len(self.errors) > MOST_ERRORS:
@@ -271,8 +271,8 @@ class _Builder:
         if type(event) is not AliasEvent and event.anchor is not None:
             self.anchors[event.anchor] = node
 
-    def hang(self, node: Node, above: Node) -> None:
-        if above.keys is NOTHING:
+    def hang(self, node: YamlNode, above: YamlNode) -> None:
+        if above.keys is NO_ENTRIES:
             above.below[len(above.value)] = node
             above.value.append(node.value)
             return

@@ -6,6 +6,7 @@ import math
 from collections.abc import Callable, Iterable, Sequence
 from typing import Any
 
+from ..quantities import number
 from ..quantities.operand import (
     ABSENT,
     EXACT,
@@ -17,8 +18,6 @@ from ..quantities.operand import (
     Operand,
     Side,
 )
-
-CLOSE = 1e-9
 
 TRUE = Operand(True)
 FALSE = Operand(False)
@@ -143,19 +142,14 @@ def rounded(a: Operand) -> Operand:
     """To the nearest whole number, halves away from zero as at the bench."""
     if a.value is None:
         return a
-    return a._replace(value=math.floor(abs(a.value) + 0.5) * (1 if a.value >= 0 else -1))
-
-
-def near(a: float, b: float) -> bool:
-    """Equal but for the noise of floating point: 0.89 − 0.79 is 0.10."""
-    return abs(a - b) <= CLOSE * max(abs(a), abs(b))
+    return a._replace(value=number.nearest_whole(a.value))
 
 
 def less(a: Operand, b: Operand, or_equal: bool) -> Operand:
     """a < b, or a ≤ b; known where the bounds leave no choice."""
     if a.value is None or b.value is None:
         return unknown(a, b)
-    touching = near(a.value, b.value)
+    touching = number.near(a.value, b.value)
     below = or_equal if touching else a.value < b.value
     if a.side == EXACT == b.side:
         return truth(below)
@@ -175,7 +169,7 @@ def equal(a: Operand, b: Operand) -> Operand:
         above = less(b, a, or_equal=True)
         return FALSE if below.value is False or above.value is False else unknown(a, b)
     if isinstance(a.value, float | int) and isinstance(b.value, float | int):
-        return truth(near(a.value, b.value))
+        return truth(number.near(a.value, b.value))
     return truth(a.value == b.value)
 
 

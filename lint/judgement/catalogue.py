@@ -10,13 +10,13 @@ from importlib.resources.abc import Traversable
 from typing import Any
 
 from ..documents.cache import contents
-from ..documents.error import ExpressionError
+from ..documents.error import Defect, ExpressionError
 from ..documents.schema import canonical
+from ..documents.units import unit_of_key
 from .expression import Expression, compile_expression, scaled
 from .names import vocabulary
 from .rule import BOUNDS, SEVERITIES, Example, Rule, Severity, Subject
 from .types import BOOLEAN, Kind
-from .unit import suffix
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +53,7 @@ class Catalogue:
         return min(rule.severity, raised, key=SEVERITIES.index)
 
 
-def gathered(
+def catalogue_of(
     rules: Iterable[Rule],
     origin: str,
     raised: Mapping[str, Severity] | None = None,
@@ -71,9 +71,17 @@ def gathered(
 def catalogue() -> Catalogue:
     """The rules that come with gonogo."""
     texts = rule_texts()
-    held = contents("rules", {f"{topic}/{name}": text for (topic, name), text in texts.items()})
-    rules = [rule_of(held.data[f"{topic}/{name}"], topic, name) for topic, name in texts]
-    return gathered(rules, f"sha256:{held.digest}")
+    read = contents("rules", {f"{topic}/{name}": text for (topic, name), text in texts.items()})
+    rules = [_built_in(read.data[f"{topic}/{name}"], topic, name) for topic, name in texts]
+    return catalogue_of(rules, f"sha256:{read.digest}")
+
+
+def _built_in(data: Mapping[str, Any], topic: str, name: str) -> Rule:
+    """A rule of ours; whatever is wrong with it is no mistake of the user's documents."""
+    try:
+        return rule_of(data, topic, name)
+    except ExpressionError as broken:
+        raise Defect(f"rules/{topic}/{name}", broken) from broken
 
 
 def rule_texts() -> dict[tuple[str, str], bytes]:
@@ -106,8 +114,8 @@ def rule_of(data: Mapping[str, Any], topic: str, file: str, own: bool = False) -
     kinds = {key: _compiled(key, name, names).kind for key, name in named.items()}
     low, high, condition = _ends(data, bound, names, kinds.get("of"))
     applies = _condition(data, "applies_when", names)
-    told = [part for part in (low, high, condition) if part is not None]
-    tells = frozenset(named.values()).union(*(part.names for part in told))
+    judging = [part for part in (low, high, condition) if part is not None]
+    tells = frozenset(named.values()).union(*(part.names for part in judging))
     return Rule(
         id=data["id"],
         topic=topic,
@@ -134,7 +142,6 @@ def rule_of(data: Mapping[str, Any], topic: str, file: str, own: bool = False) -
         step=_step(of, at),
         own=own,
         file=file,
-        always_judged=data.get("always_judged", False),
         base_only=data.get("base_only", False),
     )
 
@@ -143,7 +150,11 @@ def _step(of: str | None, at: str | None) -> float:
     """The entry step of the quantity judged, or of the like one that it is judged for."""
     for name in (of, at):
         entry = canonical().get(name) if name else None
-        if entry is not None and of and (name == of or suffix(entry.quantity) == suffix(of)):
+        if (
+            entry is not None
+            and of
+            and (name == of or unit_of_key(entry.quantity) == unit_of_key(of))
+        ):
             return (entry.step or 0.0) * entry.factor
     return 0.0
 

@@ -4,14 +4,15 @@ from __future__ import annotations
 
 import ast
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from difflib import get_close_matches
 from typing import NamedTuple
 
 from ..documents.error import ExpressionError
-from ..quantities.operand import Operand
+from ..documents.text import nearest
+from ..documents.units import Unit
+from ..quantities.operand import Lookup, Operand
 from . import arithmetic
-from .types import BARE, BOOLEAN, PLAIN, Evaluate, Kind, Lookup, Node, Vocabulary, converted
-from .unit import Unit, UnlikeUnits, common, difference, product, quotient, total
+from .types import BARE, BOOLEAN, PLAIN, Evaluate, Kind, Node, Vocabulary, converted
+from .unit_arithmetic import UnlikeUnits, common, difference, product, quotient, total
 
 LONGEST = 500
 DEEPEST = 32
@@ -155,9 +156,9 @@ def within(item: Term, whole: Term) -> Evaluate:
 def _refuse_unknown_text(tree: ast.expr, kind: Kind) -> None:
     """Refuse a text that the quantity compared with it can never have."""
     if kind.choices and isinstance(tree, ast.Constant) and tree.value not in kind.choices:
-        close = get_close_matches(str(tree.value), kind.choices, 1, 0.5)
+        meant = nearest(str(tree.value), kind.choices)
         wanted = "one of " + ", ".join(kind.choices)
-        raise error_at(tree, repr(tree.value), wanted, close[0] if close else None)
+        raise error_at(tree, repr(tree.value), wanted, meant)
 
 
 COMPARED: Mapping[type[ast.cmpop], Callable[[Operand, Operand], Operand]] = {
@@ -246,8 +247,7 @@ class Compiler:
         name = self._dotted(tree)
         kind = self.vocabulary.get(name)
         if kind is None:
-            close = get_close_matches(name, self.vocabulary, 1, 0.6)
-            raise error_at(tree, name, "a quantity", close[0] if close else None)
+            raise error_at(tree, name, "a quantity", nearest(name, self.vocabulary))
         self.names.add(name)
         return Node(kind, lambda look_up: look_up(name))
 
@@ -363,10 +363,7 @@ class Compiler:
     def _call(self, tree: ast.Call) -> Node:
         name = tree.func.id if isinstance(tree.func, ast.Name) else ast.unparse(tree.func)
         if name not in FUNCTIONS or tree.keywords or not tree.args:
-            close = get_close_matches(name, FUNCTIONS, 1)
-            raise error_at(
-                tree, name, f"one of {', '.join(FUNCTIONS)}", close[0] if close else None
-            )
+            raise error_at(tree, name, f"one of {', '.join(FUNCTIONS)}", nearest(name, FUNCTIONS))
         if name == "given":
             return self._given(tree)
         if name in ("min", "max"):

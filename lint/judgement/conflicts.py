@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
-from ..documents.profile import Given
+from ..documents.profile import BASE, Given
 from .catalogue import Catalogue
-from .evaluation import BASE, Hearing, ruling
+from .evaluation import Hearing, ruling
 from .explanation import finding_of, roots_given, section_place
 from .finding import Finding
-from .window import HARD, Window, clauses_of, in_force, settings_of, window_of
+from .rule import STOPS
+from .window import Window, clauses_of, in_force, settings_of, window_of
 
 
 def without_window(
@@ -21,13 +22,13 @@ def without_window(
     A waived rule is left aside, and so is one that another setting could satisfy: that one has its
     own finding. Without a danger or fault nothing is swept, so that it costs nothing.
     """
-    told = list(findings)
-    waived = frozenset(finding.rule.id for finding in told if finding.waived)
-    found: list[Finding] = []
-    for name, mode in _flagged_settings(told, hearing):
+    known = list(findings)
+    waived = frozenset(finding.rule.id for finding in known if finding.waived)
+    empty: list[Finding] = []
+    for name, mode in _flagged_settings(known, hearing):
         without = waived | _movable(name, mode, hearing, catalogue)
-        found += _empty(window_of(name, mode, hearing, catalogue, without), hearing, catalogue)
-    return found
+        empty += _empty(window_of(name, mode, hearing, catalogue, without), hearing, catalogue)
+    return empty
 
 
 def _movable(name: str, mode: str, hearing: Hearing, catalogue: Catalogue) -> set[str]:
@@ -45,7 +46,7 @@ def _flagged_settings(findings: Iterable[Finding], hearing: Hearing) -> Iterator
     """The settings that dangers and faults point at, each in the mode that sets it."""
     seen: set[tuple[str, str]] = set()
     for finding in findings:
-        if finding.severity not in HARD or finding.waived:
+        if finding.severity not in STOPS or finding.waived:
             continue
         for mode in finding.modes or (BASE,):
             own = mode if finding.entered_as.startswith(f"modes.{mode}.") else BASE
@@ -76,9 +77,9 @@ def _empty(window: Window, hearing: Hearing, catalogue: Catalogue) -> Iterator[F
     for rule in catalogue.about("window"):
         decided = ruling(rule, about)
         if decided.outcome == "flagged":
-            found = finding_of(decided, catalogue.severity(rule), modes, about, hearing.profile)
+            finding = finding_of(decided, catalogue.severity(rule), modes, about, hearing.profile)
             yield replace(
-                found,
+                finding,
                 quantity=window.quantity,
                 entered_as=window.entered_as,
                 place=place,

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
@@ -10,19 +9,21 @@ from importlib.resources import files
 from typing import Any, Literal
 
 from ..documents.cache import contents
-from ..documents.profile import Profile
+from ..documents.error import Defect, ExpressionError
+from ..documents.profile import BASE, Profile
 from ..documents.schema import canonical, properties
+from ..documents.units import UNITS
+from ..quantities.number import floor, nearest_whole, tidy
 from .catalogue import Catalogue
-from .evaluation import BASE, Hearing, hear
+from .evaluation import Hearing, hear
 from .expression import Expression, compile_expression, scaled
 from .names import vocabulary
-from .unit import parse_unit
 from .what_if import Setting, tuned
 from .window import FIXED, Span, Window, in_force, window_of
 
 Moves = Literal["down", "either", "never"]
-FILE = "starting-points.yaml"
-PASSES = 3  # a first value may hang on one that is proposed after it
+STARTING_POINTS_FILE = "starting-points.yaml"
+PROPOSAL_PASSES = 3  # a first value may hang on one that is proposed after it
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,20 +49,23 @@ class Unfilled:
 @lru_cache(maxsize=1)
 def starting_points() -> Mapping[str, Point]:
     """The starting points by setting, in the order in which settings are mended."""
-    text = files("gonogo.rules").joinpath(FILE).read_bytes()
-    data = contents("starting-points", {FILE: text}).data[FILE]
-    return {entry["setting"]: _point(entry) for entry in data["points"]}
+    text = files("gonogo.rules").joinpath(STARTING_POINTS_FILE).read_bytes()
+    data = contents("starting-points", {STARTING_POINTS_FILE: text}).data[STARTING_POINTS_FILE]
+    try:
+        return {entry["setting"]: _point(entry) for entry in data["points"]}
+    except ExpressionError as broken:
+        raise Defect(f"rules/{STARTING_POINTS_FILE}", broken) from broken
 
 
 def _point(entry: Mapping[str, Any]) -> Point:
     name = entry["setting"]
     property_ = canonical()[name]
-    unit = parse_unit(property_.unit) if property_.kind in ("number", "integer") else None
+    unit = UNITS[property_.unit] if property_.kind in ("number", "integer") else None
     starts = entry["start"] if isinstance(entry["start"], list) else [entry["start"]]
     when = entry.get("when")
     return Point(
         setting=name,
-        starts=tuple(scaled(compile_expression(one, vocabulary()), unit) for one in starts),
+        starts=tuple(scaled(compile_expression(start, vocabulary()), unit) for start in starts),
         when=compile_expression(when, vocabulary()) if when is not None else None,
         moves=entry["moves"],
         because=entry["because"],
@@ -72,28 +76,28 @@ def proposals(
     profile: Profile, catalogue: Catalogue, judged_on: str
 ) -> tuple[list[Setting], list[Unfilled]]:
     """A first value for every setting that the profile does not give, and what stays open."""
-    found: dict[str, Setting] = {}
+    proposed_so_far: dict[str, Setting] = {}
     unfilled: dict[str, Unfilled] = {}
-    for _ in range(PASSES):
-        before = dict(found)
+    for _ in range(PROPOSAL_PASSES):
+        before = dict(proposed_so_far)
         for point in starting_points().values():
             if profile.givens.get(point.setting) is not None:
                 continue
-            others = [one for name, one in found.items() if name != point.setting]
+            others = [setting for name, setting in proposed_so_far.items() if name != point.setting]
             hearing = hear(tuned(profile, others), catalogue, judged_on)
-            proposed = proposal(point, hearing, catalogue)
-            found.pop(point.setting, None)
+            proposed = first_value(point, hearing, catalogue)
+            proposed_so_far.pop(point.setting, None)
             unfilled.pop(point.setting, None)
             if isinstance(proposed, Setting):
-                found[point.setting] = proposed
+                proposed_so_far[point.setting] = proposed
             elif proposed is not None:
                 unfilled[point.setting] = proposed
-        if found == before:
+        if proposed_so_far == before:
             break
-    return list(found.values()), list(unfilled.values())
+    return list(proposed_so_far.values()), list(unfilled.values())
 
 
-def proposal(point: Point, hearing: Hearing, catalogue: Catalogue) -> Setting | Unfilled | None:
+def first_value(point: Point, hearing: Hearing, catalogue: Catalogue) -> Setting | Unfilled | None:
     """The first value of one base setting; None where the vehicle has no use for it."""
     book = hearing.books[BASE]
     name = point.setting
@@ -135,7 +139,7 @@ def _entered(
 def placed(value: float, moves: Moves, window: Window, span: Span) -> float:
     """A value moved to the step on its careful side, and into the span."""
     steps = value / window.step
-    whole = math.floor(steps + 1e-6) if moves == "down" else round(steps)
+    whole = floor(steps) if moves == "down" else nearest_whole(steps)
     low = window.lowest if span.low.limit is None else span.low.limit
     high = window.highest if span.high.limit is None else span.high.limit
-    return round(min(max(whole * window.step, low), high), 9)
+    return tidy(min(max(whole * window.step, low), high))

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
-from datetime import date
 
+from ..documents.day import days_between
 from ..documents.location import Place
 from ..documents.profile import Given, Override, Profile, Waiver
 from ..documents.schema import allowances
-from ..quantities.book import TYPICAL, Book
-from ..quantities.registry import reach
+from ..quantities.book import Book
+from ..quantities.number import is_number, noise
+from ..quantities.registry import TYPICAL, rests_on
 from .catalogue import Catalogue
 from .evaluation import Ruling, ruling
 from .explanation import finding_of, section_place
@@ -110,22 +111,13 @@ def _required(name: str, book: Book, profile: Profile) -> Paper:
     return Paper(facts, name, name, section_place(name, profile), {})
 
 
-def days_left(until: str, judged_on: str) -> int:
-    """Days from the day judged by to the last day; negative once it has passed.
-
-    >>> days_left("2026-12-01", "2026-11-25")
-    6
-    """
-    return (date.fromisoformat(until) - date.fromisoformat(judged_on)).days
-
-
 def _waiver(waiver: Waiver, catalogue: Catalogue, judged_on: str) -> Paper:
     rule = catalogue.rules.get(waiver.rule)
     facts: dict[str, object] = {
         "waiver.rule": waiver.rule,
         "waiver.known": rule is not None,
         "waiver.waivable": rule.waivable if rule is not None else True,
-        "waiver.left_days": float(days_left(waiver.until, judged_on)),
+        "waiver.left_days": float(days_between(judged_on, waiver.until)),
         "waiver.reason_length": float(len(waiver.reason.strip())),
     }
     keys = {"waiver.left_days": "until", "waiver.reason_length": "reason"}
@@ -164,11 +156,11 @@ def typical_below(name: str, book: Book) -> set[str]:
         return {name}
     if entry.worked is None or entry.given is not None:
         return set()
-    found: set[str] = set()
+    typicals: set[str] = set()
     for below in entry.inputs:
-        if not reach(below).isdisjoint(TYPICAL):
-            found |= typical_below(below, book)
-    return found
+        if not rests_on(below).isdisjoint(TYPICAL):
+            typicals |= typical_below(below, book)
+    return typicals
 
 
 def covered(
@@ -184,12 +176,12 @@ def covered(
 def _in_force(waiver: Waiver, catalogue: Catalogue, judged_on: str, profile: Profile) -> bool:
     rule = catalogue.rules.get(waiver.rule)
     name = "house.reason_letters"
-    told = profile.house.allowances.get(name)
-    letters = told.value if told is not None else allowances()[name].default
+    allowance = profile.house.allowances.get(name)
+    letters = allowance.value if allowance is not None else allowances()[name].default
     return (
         rule is not None
         and rule.waivable
-        and days_left(waiver.until, judged_on) >= 0
+        and days_between(judged_on, waiver.until) >= 0
         and len(waiver.reason.strip()) >= letters
     )
 
@@ -221,12 +213,12 @@ def worse_than_accepted(finding: Finding, accepts: float | None) -> bool:
     """
     value = finding.value
     if accepts is None:
-        return isinstance(value, int | float) and not isinstance(value, bool)
-    if not isinstance(value, int | float) or isinstance(value, bool):
+        return is_number(value)
+    if not is_number(value):
         return False
-    noise = 1e-9 * max(abs(accepts), abs(value))
-    if finding.high is not None and value > finding.high - noise:
-        return value > accepts + noise
-    if finding.low is not None and value < finding.low + noise:
-        return value < accepts - noise
-    return abs(value - accepts) > noise
+    slack = noise(accepts, value)
+    if finding.high is not None and value > finding.high - slack:
+        return value > accepts + slack
+    if finding.low is not None and value < finding.low + slack:
+        return value < accepts - slack
+    return abs(value - accepts) > slack

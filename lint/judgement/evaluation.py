@@ -6,16 +6,15 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
-from ..documents.profile import Changes, Profile
-from ..documents.schema import allowances, canonical
+from ..documents.profile import BASE, Profile
+from ..documents.schema import allowances
 from ..quantities.book import Book
+from ..quantities.number import overlooked
 from ..quantities.operand import ABSENT, NOTHING, Operand
-from ..quantities.registry import moved_by
-from .arithmetic import CLOSE, high_end, low_end
+from ..quantities.registry import affected
+from .arithmetic import high_end, low_end
 from .catalogue import Catalogue
 from .rule import Outcome, Rule
-
-LEAST = 1e-12  # noise about a limit of zero that has no step
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,7 +85,7 @@ def _within(of: Operand, limit: Operand, upper: bool, rule: Rule) -> bool | None
 
     A limit is broken only by more than the noise of floating point or a thousandth of the step.
     """
-    noise = max(CLOSE * abs(limit.value), rule.step / 1000, LEAST)
+    noise = overlooked(limit.value, rule.step)
     allowed = -noise if rule.strict else noise
     sign = 1.0 if upper else -1.0
     over = sign * (of.value - limit.value)
@@ -98,9 +97,6 @@ def _within(of: Operand, limit: Operand, upper: bool, rule: Rule) -> bool | None
     if sign * (best_of(of) - worst_of(limit)) > allowed:
         return False
     return None
-
-
-BASE = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,24 +131,10 @@ def hear(
     rulings = {BASE: {rule.id: known.get(rule.id) or ruling(rule, base) for rule in rules}}
     for mode, changes in profile.modes.items():
         book = books[mode] = base.changed(changes)
-        touched = _touched(changes)
-        moved = moved_by(touched) | touched
+        moved = affected(frozenset(changes))
         rulings[mode] = {
             rule.id: ruling(rule, book)
             for rule in rules
             if not (rule.base_only or moved.isdisjoint(rule.reads))
         }
     return Hearing(profile, books, rulings)
-
-
-def _touched(changes: Changes) -> frozenset[str]:
-    """The names changed, and all below a section that a mode brings in or takes out."""
-    sections = tuple(f"{name}." for name in changes if _is_section(name))
-    if not sections:
-        return frozenset(changes)
-    return frozenset(changes).union(name for name in canonical() if name.startswith(sections))
-
-
-def _is_section(name: str) -> bool:
-    entry = canonical().get(name)
-    return entry is not None and entry.kind == "section"

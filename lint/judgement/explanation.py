@@ -9,19 +9,20 @@ from typing import Any
 from ..documents.location import Place
 from ..documents.profile import Profile
 from ..documents.schema import canonical, properties
+from ..documents.units import unit_of_key
 from ..quantities.book import Book, Entry
 from ..quantities.formula import written
+from ..quantities.number import is_number, margin_inside, share_of_limit, tidy
 from ..quantities.operand import Operand
-from ..quantities.registry import WORKED
+from ..quantities.registry import unit_of
 from ..quantities.worked import Worked
 from .evaluation import Ruling
 from .finding import Finding, Related, WorkingLine
 from .formatting import apart, filled, inwards, shown
 from .rule import Rule, Severity
-from .unit import suffix
 
-MOST_RELATED = 16
-MOST_WORKING = 6
+MOST_RELATED_PLACES = 16
+MOST_WORKING_LINES = 6
 
 
 def finding_of(
@@ -34,7 +35,7 @@ def finding_of(
     scale, unit, step = entered_in(judged or at.quantity, book)
     value = _number(ruling.of, scale)
     low, high = _number(ruling.low, scale), _number(ruling.high, scale)
-    margin = _margin(value, low, high)
+    ends = (value, low, high) if is_number(value) else (0.0, None, None)
     sentences = _Sentences(rule, book, value, low, high, unit, step)
     return Finding(
         rule=rule,
@@ -53,8 +54,8 @@ def finding_of(
         low=low,
         high=high,
         unit=unit,
-        margin=margin,
-        share=_share(margin, value, low, high),
+        margin=margin_inside(*ends),
+        share=share_of_limit(*ends),
         working=working_lines(rule.tells, book),
     )
 
@@ -67,18 +68,9 @@ def entered_in(name: str, book: Book) -> tuple[float, str, float | None]:
         entry = properties().get(path) or canonical().get(name)
         if entry is not None:
             factor = given.factor or 1.0
-            unit = entry.unit if entry.factor == factor else suffix(path)
+            unit = entry.unit if entry.factor == factor else unit_of_key(path)
             return 1.0 / factor, unit or entry.unit, entry.step
     return 1.0, unit_of(name), _step(name)
-
-
-def unit_of(name: str) -> str:
-    """The unit of a quantity in its canonical form."""
-    entry = canonical().get(name)
-    if entry is not None:
-        return entry.unit
-    specs = WORKED.get(name)
-    return specs[0].unit if specs else suffix(name)
 
 
 def _step(name: str) -> float | None:
@@ -92,29 +84,7 @@ def _number(operand: Operand | None, scale: float) -> Any:
         return operand.value if operand is not None else None
     if not isinstance(operand.value, int | float):
         return list(operand.value) if isinstance(operand.value, tuple) else operand.value
-    return _tidy(operand.value * scale)
-
-
-def _tidy(value: float) -> float:
-    """A number without the noise of floating point; whole ones without a fraction."""
-    rounded = float(f"{value:.10g}")
-    return int(rounded) if rounded == int(rounded) and abs(rounded) < 1e15 else rounded
-
-
-def _margin(value: Any, low: float | None, high: float | None) -> float | None:
-    """How far inside the nearer limit; negative outside."""
-    if not isinstance(value, int | float) or isinstance(value, bool):
-        return None
-    ends = [high - value] if high is not None else []
-    ends += [value - low] if low is not None else []
-    return _tidy(min(ends)) if ends else None
-
-
-def _share(margin: float | None, value: Any, low: float | None, high: float | None) -> float | None:
-    if margin is None:
-        return None
-    near = high if high is not None and _tidy(high - value) == margin else low
-    return round(margin / abs(near), 4) if near else None
+    return tidy(operand.value * scale)
 
 
 def _related(rule: Rule, book: Book, at: Pointed) -> tuple[Related, ...]:
@@ -129,7 +99,7 @@ def _related(rule: Rule, book: Book, at: Pointed) -> tuple[Related, ...]:
         given = book.given(name)
         if given is not None and name != at.quantity and given.place.file:
             related.setdefault(name, Related(name, given.place))
-    return tuple(related.values())[:MOST_RELATED]
+    return tuple(related.values())[:MOST_RELATED_PLACES]
 
 
 def _reading_order(rule: Rule) -> list[str]:
@@ -144,7 +114,7 @@ def working_lines(names: Iterable[str], book: Book) -> tuple[WorkingLine, ...]:
         entry = book.entry(name)
         if entry.origin in ("worked", "typical", "house") and entry.operand.known:
             lines.append(working_line(entry, book))
-    return tuple(lines[:MOST_WORKING])
+    return tuple(lines[:MOST_WORKING_LINES])
 
 
 def working_line(entry: Entry, book: Book) -> WorkingLine:
@@ -155,7 +125,7 @@ def working_line(entry: Entry, book: Book) -> WorkingLine:
     value = entry.value
     return WorkingLine(
         quantity=entry.name,
-        value=_tidy(value) if isinstance(value, float) else value,
+        value=tidy(value) if isinstance(value, float) else value,
         unit=unit_of(entry.name),
         origin=entry.origin,
         side=entry.operand.side,
@@ -182,7 +152,7 @@ def formulas(spec: Worked, book: Book) -> tuple[str, str]:
 
 def _is_structured(value: Any) -> bool:
     """True of the stages of a drive: a formula speaks of them by name."""
-    return isinstance(value, list | tuple) and any(isinstance(one, Mapping) for one in value)
+    return isinstance(value, list | tuple) and any(isinstance(member, Mapping) for member in value)
 
 
 class _Sentences:
@@ -234,7 +204,7 @@ class _Sentences:
 
 
 # What a person would change first stands first: settings, then readings, then the build.
-ORDER = ("settings.", "readings.", "throttle.", "drivetrain.", "wiring.", "vehicle.")
+POINTED_AT_FIRST = ("settings.", "readings.", "throttle.", "drivetrain.", "wiring.", "vehicle.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -263,9 +233,9 @@ def pointed(rule: Rule, book: Book, profile: Profile) -> Pointed:
         roots = roots_given(book, sorted(rule.reads))
     if roots and not _is_missing_entry(name, book):
         best = min(roots, key=_rank)
-        found = book.given(best)
-        assert found is not None
-        return Pointed(best, found.entered_as, found.place)
+        given_root = book.given(best)
+        assert given_root is not None
+        return Pointed(best, given_root.entered_as, given_root.place)
     return Pointed(name, name, section_place(name, profile))
 
 
@@ -275,12 +245,15 @@ def _is_missing_entry(name: str, book: Book) -> bool:
 
 
 def _rank(name: str) -> int:
-    return next((place for place, head in enumerate(ORDER) if name.startswith(head)), len(ORDER))
+    return next(
+        (place for place, head in enumerate(POINTED_AT_FIRST) if name.startswith(head)),
+        len(POINTED_AT_FIRST),
+    )
 
 
 def roots_given(book: Book, names: tuple[str, ...] | list[str]) -> list[str]:
     """The given quantities below the names, in the order in which the formulas ask for them."""
-    found: list[str] = []
+    roots: list[str] = []
     waiting = list(reversed(names))
     seen: set[str] = set()
     while waiting:
@@ -290,9 +263,9 @@ def roots_given(book: Book, names: tuple[str, ...] | list[str]) -> list[str]:
         seen.add(name)
         entry = book.entry(name)
         if entry.given is not None:
-            found.append(name)
+            roots.append(name)
         waiting.extend(reversed(entry.inputs))
-    return found
+    return roots
 
 
 def section_place(name: str, profile: Profile) -> Place:

@@ -5,9 +5,10 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from ..documents.error import ExpressionError
+from ..documents.units import Unit
 from .compiler import Compiler, error_at, parsed
 from .types import Evaluate, Kind, Node, Vocabulary, converted
-from .unit import Unit, UnlikeUnits, common
+from .unit_arithmetic import UnlikeUnits, common
 
 
 class Expression(NamedTuple):

@@ -4,33 +4,17 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from typing import Any
 
-UNIT_WORDS: Mapping[str, str] = {
-    "A_rms": "A rms",
-    "A_peak": "A peak",
-    "degC": "°C",
-    "ohm": "Ω",
-    "mohm": "mΩ",
-    "mohm_per_m": "mΩ/m",
-    "uF": "µF",
-    "uH": "µH",
-    "rpm_per_V": "rpm/V",
-    "electrical_rpm": "rpm electrical",
-    "mm2": "mm²",
-    "m2": "m²",
-    "km_h": "km/h",
-    "percent": "%",
-    "per_h": "/h",
-    "deg": "°",
-    "Nm_per_A_rms": "Nm/A rms",
-}
+from ..documents.units import unit_symbol
+from ..quantities.number import ceiling, floor, is_number, nearest_whole, tidy
+
 DIGITS = 4
 THOUSAND = 1000.0
 ROUND = 0.05  # closer to a whole number than this, a large value is shown as one
 MOST_DIGITS = 9
-SHORT = 2  # so many counts are listed; a longer run is shown by its ends
+LISTED_COUNTS = 2  # so many counts are listed; a longer run is shown by its ends
 PLACEHOLDER = re.compile(r"\{([A-Za-z_][A-Za-z0-9_.]*)\}")
 
 
@@ -40,17 +24,12 @@ def number(value: float, digits: int = DIGITS) -> str:
     if value == 0:
         return "0"
     places = digits - 1 - math.floor(math.log10(abs(value)))
-    if abs(value) >= THOUSAND and abs(value - round(value)) > ROUND:
+    if abs(value) >= THOUSAND and abs(value - nearest_whole(value)) > ROUND:
         places = max(places, 1)
     text = f"{value:.{max(0, min(places, MOST_DIGITS))}f}"
     if "." in text:
         text = text.rstrip("0").rstrip(".")
     return text.replace("-", "−") if text != "-0" else "0"
-
-
-def unit_word(unit: str) -> str:
-    """A unit as the trade writes it."""
-    return UNIT_WORDS.get(unit, unit)
 
 
 def shown(value: Any, unit: str = "", digits: int = DIGITS) -> str:
@@ -65,34 +44,32 @@ def shown(value: Any, unit: str = "", digits: int = DIGITS) -> str:
         if _is_run(value):
             return f"{value[0]} to {value[-1]}"
         return ", ".join(shown(member, unit, digits) for member in value) or "none"
-    if not isinstance(value, int | float):
+    if not is_number(value):
         return str(value)
-    word = unit_word(unit)
+    word = unit_symbol(unit)
     tight = word in ("%", "°", "/h")
     return f"{number(value, digits)}{'' if tight or not word else ' '}{word}"
 
 
 def _is_run(members: Sequence[Any]) -> bool:
     """True for three whole numbers or more, each one above the last: 20, 21, 22."""
-    whole = len(members) > SHORT and all(type(member) is int for member in members)
+    whole = len(members) > LISTED_COUNTS and all(type(member) is int for member in members)
     return whole and list(members) == list(range(members[0], members[0] + len(members)))
 
 
-def apart(one: float, other: float) -> int:
+def apart(a: float, b: float) -> int:
     """How many digits it takes for two different numbers to look different."""
     for digits in range(DIGITS, MOST_DIGITS):
-        if number(one, digits) != number(other, digits):
+        if number(a, digits) != number(b, digits):
             return digits
-    return DIGITS if one == other else MOST_DIGITS
+    return DIGITS if a == b else MOST_DIGITS
 
 
 def inwards(value: float, step: float | None, upwards: bool) -> float:
     """A limit moved to the setting's step on its allowed side, so that it can be entered."""
     if not step:
         return value
-    steps = value / step
-    whole = math.ceil(steps - 1e-6) if upwards else math.floor(steps + 1e-6)
-    return round(whole * step, 9)
+    return tidy((ceiling if upwards else floor)(value / step) * step)
 
 
 def filled(sentence: str, word: Callable[[str], str]) -> str:

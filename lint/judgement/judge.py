@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 
-from ..documents.profile import Profile
+from ..documents.profile import BASE, Profile
 from .catalogue import Catalogue
 from .conflicts import without_window
 from .document_rules import covered, paperwork
-from .evaluation import BASE, Hearing, hear
+from .evaluation import Hearing, hear
 from .explanation import finding_of
 from .finding import Finding, Judgement, NotJudged, Verdict
-from .rule import Rule, Severity
+from .rule import SEVERITIES, STOPS, Rule, Severity
 
 
 def judge(
@@ -63,16 +63,14 @@ def verdict(
     findings: Iterable[Finding], open_rules: Iterable[NotJudged], strict: bool = False
 ) -> Verdict:
     """NO-GO for a danger or fault not waived; INCOMPLETE while a gate is not judged; else GO."""
-    stops: tuple[Severity, ...] = ("danger", "fault")
-    if any(
-        finding.waived is None and (strict or finding.severity in stops) for finding in findings
-    ):
+    standing = [finding for finding in findings if not finding.waived]
+    if any(strict or finding.severity in STOPS for finding in standing):
         return "no-go"
     return "incomplete" if any(item.rule.gate for item in open_rules) else "go"
 
 
 def _worst_first(finding: Finding) -> tuple[int, int, bool, int, str]:
-    rank = ("danger", "fault", "caution").index(finding.severity)
+    rank = SEVERITIES.index(finding.severity)
     place = finding.place
     return (finding.waived is not None, rank, not finding.rule.gate, place.line, finding.rule.id)
 
@@ -96,7 +94,7 @@ def _of_rule(
         elif decided.outcome == "not_judged":
             missing = tuple(sorted(decided.missing))
             known = unjudged.get(missing)
-            if known is None or not mode:
+            if known is None:
                 unjudged[missing] = NotJudged(rule, severity, modes, missing, decided.reason)
             elif known.modes:
                 unjudged[missing] = replace(known, modes=(*known.modes, *modes))

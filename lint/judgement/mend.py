@@ -6,18 +6,19 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
-from ..documents.profile import Given, Profile
-from ..documents.schema import Property, Section, canonical, mode_outline
-from ..quantities.registry import moved_by
+from ..documents.profile import BASE, Given, Profile
+from ..documents.schema import Property, SchemaSection, canonical, mode_outline
+from ..quantities.number import tidy
+from ..quantities.registry import affected
 from .catalogue import Catalogue
-from .defaults import Moves, Point, Unfilled, proposal, starting_points
-from .evaluation import BASE, Hearing, hear, ruling
+from .defaults import Moves, Point, Unfilled, first_value, starting_points
+from .evaluation import Hearing, hear, ruling
 from .finding import Finding, Judgement
 from .judge import judge
-from .rule import Rule
+from .rule import STOPS, Rule
 from .sweep import Clause
 from .what_if import Setting, tuned
-from .window import FIXED, HARD, clauses_of, in_force, window_of
+from .window import FIXED, clauses_of, in_force, window_of
 
 Flag = tuple[str, str]  # a rule and the mode in which it flags
 
@@ -26,27 +27,29 @@ Flag = tuple[str, str]  # a rule and the mode in which it flags
 def mode_key(name: str, like: str) -> Property | None:
     """The key under which a mode can hold a setting: of a pair the one like the base's."""
     last = like.rsplit(".", 1)[-1]
-    found = [entry for entry in _entries(mode_outline()) if entry.quantity == name]
-    return next((one for one in found if one.path.endswith(last)), found[0] if found else None)
+    entries = [entry for entry in _entries(mode_outline()) if entry.quantity == name]
+    return next(
+        (entry for entry in entries if entry.path.endswith(last)), entries[0] if entries else None
+    )
 
 
-def _entries(section: Section) -> Iterable[Property]:
+def _entries(section: SchemaSection) -> Iterable[Property]:
     for entry in section.entries.values():
-        if isinstance(entry, Section):
+        if isinstance(entry, SchemaSection):
             yield from _entries(entry)
         else:
             yield entry
 
 
-class Bench:
-    """One setting of one mode on the bench, with the rules that flag it."""
+class FlaggedSetting:
+    """One setting of one mode, with the rules that flag it."""
 
     def __init__(
         self, point: Point, mode: str, hearing: Hearing, catalogue: Catalogue, judged: Judgement
     ) -> None:
         self.point, self.mode, self.hearing, self.catalogue = point, mode, hearing, catalogue
         self.name = point.setting
-        self.waived = frozenset(one.rule.id for one in judged.findings if one.waived)
+        self.waived = frozenset(finding.rule.id for finding in judged.findings if finding.waived)
         given = hearing.books[mode].given(self.name)
         self.given = given if given is not None and given.value is not None else None
 
@@ -56,7 +59,7 @@ class Bench:
         if self.point.moves == "never" or book.is_absent(self.name) or not self._stands():
             return None
         later = self._later() if leading else frozenset()
-        clauses = [one for one in self._clauses() if self._counts(one.rule, later)]
+        clauses = [clause for clause in self._clauses() if self._counts(clause.rule, later)]
         flags = self._flags(clauses, self.hearing)
         if not flags:
             return None
@@ -83,11 +86,11 @@ class Bench:
         modes = in_force(self.name, self.mode, self.hearing)
         if self.given is None:
             return modes
-        return [one for one in modes if one == self.mode or self._own_key(one) is None]
+        return [mode for mode in modes if mode == self.mode or self._own_key(mode) is None]
 
     def _clauses(self) -> list[Clause]:
-        found = clauses_of(self.name, self._modes(), self.hearing, self.catalogue, self.waived)
-        return [one for one in found if one.severity in HARD]
+        clauses = clauses_of(self.name, self._modes(), self.hearing, self.catalogue, self.waived)
+        return [clause for clause in clauses if clause.severity in STOPS]
 
     def _later(self) -> frozenset[str]:
         order = list(starting_points())
@@ -106,22 +109,22 @@ class Bench:
 
     def _flags(self, clauses: Iterable[Clause], hearing: Hearing) -> set[Flag]:
         return {
-            (one.rule.id, one.mode)
-            for one in clauses
-            if ruling(one.rule, hearing.books[one.mode]).outcome == "flagged"
+            (clause.rule.id, clause.mode)
+            for clause in clauses
+            if ruling(clause.rule, hearing.books[clause.mode]).outcome == "flagged"
         }
 
     def _first_value(self, clauses: list[Clause], flags: set[Flag]) -> Setting | None:
         """The starting point of a missing setting, or of one that the build fixes, if it helps."""
         if self.mode != BASE:
             return None
-        found = proposal(self.point, self.hearing, self.catalogue)
-        if found is None or isinstance(found, Unfilled):
+        proposed = first_value(self.point, self.hearing, self.catalogue)
+        if proposed is None or isinstance(proposed, Unfilled):
             return None
-        changed = {self.name: _as_given(found, self.hearing)}
+        changed = {self.name: _as_given(proposed, self.hearing)}
         books = {mode: book.changed(changed) for mode, book in self.hearing.books.items()}
         left = self._flags(clauses, Hearing(self.hearing.profile, books, self.hearing.rulings))
-        return found if left < flags else None
+        return proposed if left < flags else None
 
     def _moved(self, aside: frozenset[str], only_good: bool) -> Setting | None:
         """The nearest value inside the window, the good one where there is one.
@@ -147,7 +150,7 @@ class Bench:
             self.name,
             self.mode,
             entered_as,
-            int(inside) if inside == int(inside) else inside,
+            tidy(inside),
             factor,
             self.given.entered if own else None,
             ending.rule or "",
@@ -168,7 +171,7 @@ def _as_given(setting: Setting, hearing: Hearing) -> Given:
     return tuned(hearing.profile, [setting]).givens[setting.quantity]
 
 
-PASSES = 3
+MENDING_PASSES = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -183,13 +186,21 @@ class Mending:
     @property
     def mended(self) -> tuple[Finding, ...]:
         """The dangers and faults that were there before and no longer are."""
-        left = {(one.rule.id, one.modes) for one in stops(self.after)}
-        return tuple(one for one in stops(self.before) if (one.rule.id, one.modes) not in left)
+        left = {(finding.rule.id, finding.modes) for finding in stops(self.after)}
+        return tuple(
+            finding
+            for finding in stops(self.before)
+            if (finding.rule.id, finding.modes) not in left
+        )
 
 
 def stops(judgement: Judgement) -> list[Finding]:
     """The dangers and faults that nobody waived."""
-    return [one for one in judgement.findings if one.severity in HARD and not one.waived]
+    return [
+        finding
+        for finding in judgement.findings
+        if finding.severity in STOPS and not finding.waived
+    ]
 
 
 def mend(profile: Profile, catalogue: Catalogue, judged_on: str) -> Mending:
@@ -200,18 +211,20 @@ def mend(profile: Profile, catalogue: Catalogue, judged_on: str) -> Mending:
     """
     before = after = judge(profile, catalogue, judged_on)
     moved: dict[tuple[str, str], Setting] = {}
-    for number in range(PASSES):
+    for number in range(MENDING_PASSES):
         settled = True
         for point in starting_points().values():
             for mode in (BASE, *profile.modes):
                 if not stops(after):
                     break
                 tried = tuned(profile, moved.values())
-                bench = Bench(point, mode, hear(tried, catalogue, judged_on), catalogue, after)
-                found = bench.setting(leading=number == 0)
-                if found is not None:
-                    first = moved.get((mode, point.setting), found)
-                    moved[mode, point.setting] = replace(found, before=first.before)
+                flagged = FlaggedSetting(
+                    point, mode, hear(tried, catalogue, judged_on), catalogue, after
+                )
+                moved_to = flagged.setting(leading=number == 0)
+                if moved_to is not None:
+                    first = moved.get((mode, point.setting), moved_to)
+                    moved[mode, point.setting] = replace(moved_to, before=first.before)
                     after = judge(tuned(profile, moved.values()), catalogue, judged_on)
                     settled = False
         if settled and number > 0:
@@ -239,9 +252,9 @@ def _clashes(finding: Finding, hearing: Hearing, catalogue: Catalogue) -> Iterab
     """What the finding's rule clashes with, for each setting that it hangs on."""
     mode = finding.modes[0] if finding.modes else BASE
     for name in starting_points():
-        moved = moved_by(frozenset({name})) | {name}
+        moved = affected(frozenset({name}))
         numeric = canonical()[name].kind in ("number", "integer")
         if numeric and not moved.isdisjoint(finding.rule.reads):
-            found = window_of(name, mode, hearing, catalogue).contrary
-            if finding.rule.id in found:
-                yield found
+            clashing = window_of(name, mode, hearing, catalogue).contrary
+            if finding.rule.id in clashing:
+                yield clashing

@@ -7,13 +7,13 @@ from functools import lru_cache
 from types import MappingProxyType
 
 from ..documents.schema import Property, allowances, canonical
+from ..documents.units import UNITS
 from ..quantities.registry import WORKED
 from ..quantities.worked import Worked
 from .rule import Subject
 from .types import Kind, Sort
-from .unit import parse_unit
 
-SORTS: Mapping[str, Sort] = {
+SORT_OF_ENTRY: Mapping[str, Sort] = {
     "text": "text",
     "date": "text",
     "section": "text",
@@ -34,8 +34,8 @@ OF_SUBJECT: Mapping[Subject, Mapping[str, Kind]] = {
         "waiver.rule": Kind("text"),
         "waiver.known": Kind("boolean"),
         "waiver.waivable": Kind("boolean"),
-        "waiver.left_days": Kind("number", parse_unit("days")),
-        "waiver.reason_length": Kind("number", parse_unit("")),
+        "waiver.left_days": Kind("number", UNITS["days"]),
+        "waiver.reason_length": Kind("number", UNITS[""]),
     },
     "override": {
         "override.rating": Kind("text", choices=("upper", "lower", "none")),
@@ -45,7 +45,7 @@ OF_SUBJECT: Mapping[Subject, Mapping[str, Kind]] = {
     "required": {"required.name": Kind("text"), "required.told": Kind("boolean")},
     "document": {
         "document.typical_under_danger": Kind("texts"),
-        "document.typical_count": Kind("number", parse_unit("")),
+        "document.typical_count": Kind("number", UNITS[""]),
     },
     "window": {
         "window.setting": Kind("text"),
@@ -59,19 +59,17 @@ OF_SUBJECT: Mapping[Subject, Mapping[str, Kind]] = {
 def _property_kind(entry: Property) -> Kind:
     choices = tuple(entry.choices)
     if entry.kind in ("number", "integer"):
-        return Kind("number", parse_unit(entry.unit))
+        return Kind("number", UNITS[entry.unit])
     if entry.kind == "list":
-        return (
-            Kind("texts", choices=choices) if choices else Kind("numbers", parse_unit(entry.unit))
-        )
+        return Kind("texts", choices=choices) if choices else Kind("numbers", UNITS[entry.unit])
     if entry.kind == "section":
         return Kind("text", choices=("none", "fitted"))
-    return Kind(SORTS.get(entry.kind, "structure"), choices=choices)
+    return Kind(SORT_OF_ENTRY.get(entry.kind, "structure"), choices=choices)
 
 
 def _worked_kind(spec: Worked) -> Kind:
     sort = RETURNED.get(spec.function.__annotations__.get("return", ""), "number")
-    return Kind(sort, parse_unit(spec.unit) if sort in ("number", "numbers") else None)
+    return Kind(sort, UNITS[spec.unit] if sort in ("number", "numbers") else None)
 
 
 @lru_cache(maxsize=8)
@@ -83,6 +81,6 @@ def vocabulary(subject: Subject = "profile") -> Mapping[str, Kind]:
     for name, specs in WORKED.items():
         names.setdefault(name, _worked_kind(specs[0]))
     for name, allowance in allowances().items():
-        names[name] = Kind("number", parse_unit(allowance.unit))
+        names[name] = Kind("number", UNITS[allowance.unit])
     names["judged.on"] = Kind("text")
     return MappingProxyType(names)

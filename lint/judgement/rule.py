@@ -14,6 +14,7 @@ Bound = Literal["at_most", "at_least", "above", "below", "between", "flag_when"]
 Subject = Literal["profile", "waiver", "override", "required", "document", "window"]
 
 SEVERITIES: tuple[Severity, ...] = ("danger", "fault", "caution")
+STOPS: tuple[Severity, ...] = ("danger", "fault")  # nobody rides until these are seen to
 BOUNDS: tuple[Bound, ...] = ("at_most", "at_least", "above", "below", "between", "flag_when")
 
 
@@ -30,9 +31,8 @@ class Rule:
 
     `reads` holds every quantity that its expressions name, `of` and `at` included; `tells` those of
     them that make the finding, without those that only say whether the rule applies. `step` is the
-    entry step of what is judged, in its canonical unit. `always_judged` marks a rule whose
-    condition can never be unknown, since it only asks what is given; `base_only` one that compares
-    a reading taken in the base settings, so that modes do not matter.
+    entry step of what is judged, in its canonical unit. `base_only` marks one that
+    compares a reading taken in the base settings, so that modes do not matter.
     """
 
     id: str
@@ -58,7 +58,6 @@ class Rule:
     step: float
     own: bool
     file: str
-    always_judged: bool = False
     base_only: bool = False
 
     @property

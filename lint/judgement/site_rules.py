@@ -2,22 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from difflib import get_close_matches
 from typing import Any, cast
 
 from ..documents.document import Document
 from ..documents.error import DocumentError, DocumentErrors, ExpressionError, HouseError
 from ..documents.house import House
-from ..documents.location import Place
+from ..documents.location import NOWHERE, Place
 from ..documents.profile import Given
 from ..documents.repository import Repository
 from ..documents.schema import allowances, canonical
-from ..documents.text import quoted
+from ..documents.text import nearest, quoted
 from ..quantities.book import Book
 from ..quantities.registry import WORKED
-from .catalogue import Catalogue, catalogue, gathered, rule_of
+from .catalogue import Catalogue, catalogue, catalogue_of, rule_of
 from .evaluation import ruling
 from .formatting import PLACEHOLDER
 from .names import vocabulary
@@ -48,7 +47,7 @@ def shop_of(repository: Repository) -> Shop:
     errors += [*more, *_unknown_required(house)]
     if not (rules or raised):
         return Shop(built_in, tuple(errors))
-    whole = gathered(everything.values(), built_in.origin, raised, _added(house))
+    whole = catalogue_of(everything.values(), built_in.origin, raised, _added(house))
     return Shop(whole, tuple(errors))
 
 
@@ -95,12 +94,12 @@ def _refuse_misfits(rule: Rule, document: Document) -> None:
         if misfit.unknown is not None:
             place = document.key_place("examples", misfit.number, "given", misfit.unknown)
             found, wanted = misfit.unknown, "a quantity"
-            nearest = _nearest(misfit.unknown, vocabulary(rule.subject))
+            meant = nearest(misfit.unknown, vocabulary(rule.subject))
         else:
             place = document.place("examples", misfit.number, "outcome")
-            found, nearest = misfit.wanted, None
+            found, meant = misfit.wanted, None
             wanted = f"{misfit.came_to}, which is what the rule makes of this example"
-        raise _error(place, found, wanted, nearest, document.line(place.line))
+        raise _error(place, found, wanted, meant, document.line(place.line))
 
 
 def _refuse_unknown_words(rule: Rule, document: Document) -> None:
@@ -108,13 +107,13 @@ def _refuse_unknown_words(rule: Rule, document: Document) -> None:
     ends = {"flag_when": (), "between": ("low", "high")}.get(rule.bound, ("limit",))
     names = vocabulary(rule.subject)
     for key in ("says", "because", "remedy"):
-        for found in PLACEHOLDER.finditer(document.value[key]):
-            word = found.group(1)
+        for match in PLACEHOLDER.finditer(document.value[key]):
+            word = match.group(1)
             if word in names or word in ends or (word == "of" and rule.points_at):
                 continue
-            place = place_within(document, key, found.start() + 2)
+            place = place_within(document, key, match.start() + 2)
             wanted = "a quantity, or " + ", ".join(("of", *ends))
-            raise _error(place, word, wanted, _nearest(word, names), document.line(place.line))
+            raise _error(place, word, wanted, nearest(word, names), document.line(place.line))
 
 
 def place_within(document: Document, key: str, offset: int) -> Place:
@@ -162,12 +161,12 @@ def _raised(
     """The raised severities; one that lowers is refused, since a waiver is for that."""
     raised: dict[str, Severity] = {}
     errors: list[DocumentError] = []
-    for name, said in house.severities.items():
-        severity = cast(Severity, said)  # the schema knows no other word
+    for name, word in house.severities.items():
+        severity = cast(Severity, word)  # the schema knows no other word
         place = house.places[f"severities.{name}"]
         rule = rules.get(name)
         if rule is None:
-            errors.append(_error(place, name, "the id of a rule", _nearest(name, rules)))
+            errors.append(_error(place, name, "the id of a rule", nearest(name, rules)))
         elif SEVERITIES.index(severity) > SEVERITIES.index(rule.severity):
             wanted = f"{rule.severity} or graver: a waiver with a reason and a date accepts less"
             errors.append(_error(place, severity, wanted))
@@ -179,19 +178,13 @@ def _raised(
 def _unknown_required(house: House) -> list[DocumentError]:
     names = {*canonical(), *WORKED}
     return [
-        _error(house.places[f"require.{number}"], name, "a quantity", _nearest(name, sorted(names)))
+        _error(house.places[f"require.{number}"], name, "a quantity", nearest(name, sorted(names)))
         for number, name in enumerate(house.require)
         if name not in names
     ]
 
 
-def _nearest(name: str, names: Iterable[str]) -> str | None:
-    close = get_close_matches(name, list(names), 1, 0.5)
-    return close[0] if close else None
-
-
-NOWHERE = Place("", 1, 1)
-DAY = "2026-01-01"  # an example that hangs on a day gives that day's difference
+EXAMPLE_DAY = "2026-01-01"  # an example that hangs on a day gives that day's difference
 
 
 @dataclass(frozen=True, slots=True)
@@ -224,13 +217,13 @@ def book_of_example(example: Example) -> Book:
     """
     given: dict[str, Given] = {}
     absent: list[str] = []
-    for name, said in example.given.items():
-        value = _value(name, said)
-        given[name] = Given(name, value, name, said, 1.0, NOWHERE)
-        if said == "none" and _kind(name) == "section":
+    for name, entered in example.given.items():
+        value = _value(name, entered)
+        given[name] = Given(name, value, name, entered, 1.0, NOWHERE)
+        if entered == "none" and _kind(name) == "section":
             absent.append(name)
     house = {name: allowance.default for name, allowance in allowances().items()}
-    return Book(given, house, DAY, absent)
+    return Book(given, house, EXAMPLE_DAY, absent)
 
 
 def _kind(name: str) -> str:
@@ -238,7 +231,7 @@ def _kind(name: str) -> str:
     return entry.kind if entry is not None else ""
 
 
-def _value(name: str, said: Any) -> Any:
-    if isinstance(said, list):
-        return tuple(said)
-    return None if said == "none" and _kind(name) in ("number", "integer") else said
+def _value(name: str, entered: Any) -> Any:
+    if isinstance(entered, list):
+        return tuple(entered)
+    return None if entered == "none" and _kind(name) in ("number", "integer") else entered

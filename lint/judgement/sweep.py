@@ -8,12 +8,13 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import combinations, pairwise
 
-from ..documents.location import Place
+from ..documents.location import NOWHERE
 from ..documents.profile import Given
 from ..documents.schema import Property, canonical, properties
 from ..quantities.book import Book
+from ..quantities.number import ceiling, floor, tidy
 from ..quantities.operand import ABSENT, EXACT, Operand
-from ..quantities.registry import moved_by
+from ..quantities.registry import affected
 from .evaluation import ruling
 from .expression import Expression
 from .rule import Rule, Severity
@@ -39,7 +40,7 @@ class Key:
 
     def value(self, steps: int) -> float:
         """What is entered at so many steps."""
-        return round(steps * self.step, 9)
+        return tidy(steps * self.step)
 
     def steps(self, entered: float) -> float:
         """How many steps an entered value makes, whole or not."""
@@ -51,7 +52,7 @@ def key_of(name: str, given: Given | None) -> Key:
     entry = _entry_of(name, given)
     step = entry.step or 1.0
     low, high = entry.lowest or 0.0, entry.highest or 0.0
-    first = math.ceil(low / step - 1e-9)
+    first = ceiling(low / step)
     if entry.strictly_above and first * step <= low:
         first += 1
     return Key(
@@ -62,7 +63,7 @@ def key_of(name: str, given: Given | None) -> Key:
         step=step,
         factor=entry.factor,
         first=first,
-        last=math.floor(high / step + 1e-9),
+        last=floor(high / step),
     )
 
 
@@ -117,7 +118,6 @@ def clash(allowed: Mapping[str, Sequence[Piece]], whole: Piece) -> tuple[str, ..
 
 GRID = 16  # stretches of the range that are looked at, even where nothing suggests a change
 NEAR = 3  # steps by which a limit that is worked out may miss the one that judging finds
-NOWHERE = Place("", 1, 1)
 NUMBER = re.compile(r"(?<![\w.])\d+(?:\.\d+)?")
 
 
@@ -140,7 +140,7 @@ class Sweep:
         self, key: Key, given: Given | None, books: dict[str, Book], clauses: Sequence[Clause]
     ) -> None:
         self.key, self.given, self.books, self.clauses = key, given, books, clauses
-        self.moved = moved_by(frozenset({key.name})) | {key.name}
+        self.moved = affected(frozenset({key.name}))
         self._books: dict[tuple[str, int], Book] = {}
         self._flags: dict[tuple[str, str, int], bool] = {}
 

@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Literal, NamedTuple
 
-from ..quantities.operand import Operand
-from .unit import NONE, Unit
+from ..documents.units import UNITS, Unit
+from ..quantities.operand import Lookup, Operand
 
 Sort = Literal["number", "text", "boolean", "numbers", "texts", "structure"]
-Lookup = Callable[[str], Operand]
 Evaluate = Callable[[Lookup], Operand]
 
 
@@ -26,7 +25,7 @@ class Kind(NamedTuple):
 
 BOOLEAN = Kind("boolean")
 BARE = Kind("number")
-PLAIN = Unit(NONE)
+PLAIN = UNITS[""]
 Vocabulary = Mapping[str, Kind]
 
 

@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from ..documents.profile import Given
+from ..documents.profile import BASE, Given
 from ..documents.schema import canonical
-from ..quantities.registry import moved_by
+from ..quantities.number import margin_inside, share_of_limit
+from ..quantities.registry import affected
 from .catalogue import Catalogue
-from .evaluation import BASE, Hearing, ruling
+from .evaluation import Hearing, ruling
 from .explanation import roots_given
-from .rule import SEVERITIES, Severity
+from .rule import SEVERITIES, STOPS, Severity
 from .sweep import Clause, Piece, Sweep, clash, key_of, overlap
 
 
@@ -90,23 +91,14 @@ class Window:
         """How far today's value is inside the nearer hard end; negative outside."""
         if self.today is None or self.hard is None:
             return None
-        low, high = self.hard.low.limit, self.hard.high.limit
-        ends = [] if low is None else [self.today - low]
-        ends += [] if high is None else [high - self.today]
-        return round(min(ends), 9) if ends else None
+        return margin_inside(self.today, self.hard.low.limit, self.hard.high.limit)
 
     @property
     def share(self) -> float | None:
         """The margin as a part of the limit that it is measured from."""
-        margin = self.margin
-        if margin is None or self.hard is None or self.today is None:
+        if self.today is None or self.hard is None:
             return None
-        low, high = self.hard.low.limit, self.hard.high.limit
-        near = high if high is not None and round(high - self.today, 9) == margin else low
-        return round(margin / abs(near), 4) if near else None
-
-
-HARD: tuple[Severity, ...] = ("danger", "fault")
+        return share_of_limit(self.today, self.hard.low.limit, self.hard.high.limit)
 
 
 class Frame:
@@ -118,7 +110,7 @@ class Frame:
         whole = [self.key.whole]
         self.broken = [clause for clause, pieces in found if not pieces]
         self.binding = [(one, pieces) for one, pieces in found if pieces and pieces != whole]
-        self.hard = [(one, pieces) for one, pieces in self.binding if one.severity in HARD]
+        self.hard = [(one, pieces) for one, pieces in self.binding if one.severity in STOPS]
 
     def window(self) -> Window:
         """The window of the setting."""
@@ -297,7 +289,7 @@ def clauses_of(
     without: frozenset[str] = frozenset(),
 ) -> list[Clause]:
     """The rules that a setting reaches, in each mode in which they are judged."""
-    moved = moved_by(frozenset({name})) | {name}
+    moved = affected(frozenset({name}))
     return [
         Clause(decided.rule, catalogue.severity(decided.rule), mode)
         for mode in modes

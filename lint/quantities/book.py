@@ -10,7 +10,7 @@ from ..documents.given import Given
 from ..documents.schema import canonical
 from ..tables.table import table
 from .operand import ABSENT, EXACT, NOT_THERE, Operand
-from .registry import CHEMISTRY, WORKED, moved_by
+from .registry import CELL, CHEMISTRY, TYPICAL, WORKED, affected
 from .worked import Worked, result
 
 Origin = Literal["given", "worked", "typical", "house", "unknown", "absent"]
@@ -21,7 +21,6 @@ class Entry:
     """One line of the book."""
 
     name: str
-    unit: str
     origin: Origin
     operand: Operand
     inputs: tuple[str, ...] = ()
@@ -34,19 +33,6 @@ class Entry:
         return self.operand.value
 
 
-_CELL = "pack.cell."
-_KEYS = (
-    "full_V",
-    "nominal_V",
-    "minimum_V",
-    "working_minimum_V",
-    "charge_from_degC",
-    "charge_to_degC",
-)
-
-TYPICAL: frozenset[str] = frozenset(_CELL + key for key in _KEYS)
-
-
 def typical(name: str, chemistry: str | None) -> float | None:
     """The chemistry's value of a cell quantity, or None where the chemistry is not told.
 
@@ -56,7 +42,7 @@ def typical(name: str, chemistry: str | None) -> float | None:
         return None
     for row in table("chemistries")["rows"]:
         if row["chemistry"] == chemistry:
-            value: Any = row.get(name.removeprefix(_CELL))
+            value: Any = row.get(name.removeprefix(CELL))
             return None if value is None else float(value)
     return None
 
@@ -93,22 +79,17 @@ class Book:
                 given.pop(name, None)
         book = Book(given, self._house, self._judged_on)
         book._absent = _absent_after(self._absent, changes)
-        moved = _moved(frozenset(changes))
-        turned = tuple(set(self._absent).symmetric_difference(book._absent))
-        if turned:
-            known = {name for name in (*self._entries, *self._operands) if name.startswith(turned)}
-            moved |= moved_by(frozenset(known)) | known
         book._entries, book._operands = self._entries.copy(), self._operands.copy()
-        for name in moved:
+        for name in affected(frozenset(changes)):
             book._entries.pop(name, None)
             book._operands.pop(name, None)
         return book
 
     def operand(self, name: str) -> Operand:
         """The value of a quantity with its side; the short way for those who need no origin."""
-        found = self._operands.get(name)
-        if found is not None:
-            return found
+        known = self._operands.get(name)
+        if known is not None:
+            return known
         if name.startswith("given("):
             return Operand(self.is_given(name[6:-1]))
         return self.entry(name).operand
@@ -130,35 +111,35 @@ class Book:
 
     def entry(self, name: str) -> Entry:
         """The line of the book for a quantity; unknown names are unknown quantities."""
-        found = self._entries.get(name)
-        if found is None:
-            found = self._entries[name] = self._look_up(name)
-            self._operands[name] = found.operand
-        return found
+        entry = self._entries.get(name)
+        if entry is None:
+            entry = self._entries[name] = self._look_up(name)
+            self._operands[name] = entry.operand
+        return entry
 
     def _look_up(self, name: str) -> Entry:
         if self.is_absent(name):
-            return Entry(name, "", "absent", NOT_THERE)
+            return Entry(name, "absent", NOT_THERE)
         given = self._given.get(name)
         if given is not None:
             if given.value is None:
-                return Entry(name, "", "absent", NOT_THERE, given=given)
-            return Entry(name, "", "given", Operand(given.value), given=given)
+                return Entry(name, "absent", NOT_THERE, given=given)
+            return Entry(name, "given", Operand(given.value), given=given)
         if name in WORKED:
             return self._work_out(name)
         if name.startswith("house."):
-            return Entry(name, "", "house", Operand(self._house.get(name)))
+            return Entry(name, "house", Operand(self._house.get(name)))
         if name in TYPICAL:
             return self._typical(name)
         if name == "judged.on":
-            return Entry(name, "", "house", Operand(self._judged_on))
-        return Entry(name, "", "unknown", Operand(None, EXACT, frozenset({name})))
+            return Entry(name, "house", Operand(self._judged_on))
+        return Entry(name, "unknown", Operand(None, EXACT, frozenset({name})))
 
     def _typical(self, name: str) -> Entry:
         value = typical(name, self.operand(CHEMISTRY).value)
         if value is None:
-            return Entry(name, "", "unknown", Operand(None, EXACT, frozenset({name})))
-        return Entry(name, "", "typical", Operand(value), inputs=(CHEMISTRY,))
+            return Entry(name, "unknown", Operand(None, EXACT, frozenset({name})))
+        return Entry(name, "typical", Operand(value), inputs=(CHEMISTRY,))
 
     def _work_out(self, name: str) -> Entry:
         """The first formula that gives a value; else the one that lacks the fewest inputs."""
@@ -167,7 +148,6 @@ class Book:
             operand = result(spec, self.operand)
             entry = Entry(
                 name,
-                spec.unit,
                 "absent" if operand.side == ABSENT else "worked",
                 operand,
                 tuple(spec.inputs.values()),
@@ -192,7 +172,7 @@ class Book:
             and not any(self.operand(given).known for given in best.inputs)
         ):
             asked = property_.path if property_ is not None else name
-            return Entry(name, "", "unknown", Operand(None, EXACT, frozenset({asked})))
+            return Entry(name, "unknown", Operand(None, EXACT, frozenset({asked})))
         return best
 
 
@@ -205,13 +185,6 @@ def _absent_after(absent: tuple[str, ...], changes: Mapping[str, Given | None]) 
     return (*kept, *sorted(shut))
 
 
-def _moved(touched: frozenset[str]) -> frozenset[str]:
-    """The names whose line may read otherwise once the touched ones do."""
-    if CHEMISTRY in touched:
-        touched |= TYPICAL
-    return moved_by(touched) | touched
-
-
 def _named(bound: Entry, better: Entry | None) -> Entry:
     """A bound that says what would make it exact: what the better formula lacks."""
     if bound.operand.missing or better is None:
@@ -219,8 +192,8 @@ def _named(bound: Entry, better: Entry | None) -> Entry:
     return replace(bound, operand=bound.operand._replace(missing=better.operand.missing))
 
 
-def _nearer(one: Operand, other: Operand) -> bool:
+def _nearer(first: Operand, second: Operand) -> bool:
     """Whether the first unknown is nearer to being known than the second."""
-    if (one.side == ABSENT) != (other.side == ABSENT):
-        return other.side == ABSENT
-    return bool(one.missing) and (not other.missing or len(one.missing) < len(other.missing))
+    if (first.side == ABSENT) != (second.side == ABSENT):
+        return second.side == ABSENT
+    return bool(first.missing) and (not second.missing or len(first.missing) < len(second.missing))

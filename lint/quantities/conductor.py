@@ -15,8 +15,8 @@ def standard_mohm_per_m(section_mm2: float) -> float | None:
     >>> standard_mohm_per_m(16.0)
     1.21
     """
-    found = column("conductors", "section_mm2", "resistance_mohm_per_m").get(section_mm2)
-    return None if found is None else float(found)
+    resistance = column("conductors", "section_mm2", "resistance_mohm_per_m").get(section_mm2)
+    return None if resistance is None else float(resistance)
 
 
 def copper_mohm_per_m(section_mm2: float) -> float:
@@ -50,8 +50,8 @@ def ampacity_A(section_mm2: float) -> float | None:
     >>> ampacity_A(25.0)
     129.0
     """
-    found = column("ampacity", "section_mm2", "ampacity_A").get(section_mm2)
-    return None if found is None else float(found)
+    ampacity = column("ampacity", "section_mm2", "ampacity_A").get(section_mm2)
+    return None if ampacity is None else float(ampacity)
 
 
 def next_smaller_ampacity_A(section_mm2: float) -> float | None:

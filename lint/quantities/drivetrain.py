@@ -107,10 +107,10 @@ def tyre_speed(symbol: str) -> float:
     >>> tyre_speed("J")
     100.0
     """
-    found = column("tyre_speeds", "symbol", "speed_km_h").get(symbol)
-    if found is None:
+    speed_km_h = column("tyre_speeds", "symbol", "speed_km_h").get(symbol)
+    if speed_km_h is None:
         raise NotWorked(f"no speed is known for the symbol {symbol}")
-    return float(found)
+    return float(speed_km_h)
 
 
 @worked(

@@ -17,7 +17,13 @@ SIGNS: Mapping[type[ast.operator], tuple[str, int]] = {
     ast.Div: (" / ", 2),
     ast.Pow: ("^", 4),
 }
-CALLS = {"min": "least of", "max": "greatest of", "round": "rounded", "abs": "size of"}
+CALLS = {
+    "min": "least of",
+    "max": "greatest of",
+    "round": "rounded",
+    "nearest_whole": "rounded",
+    "abs": "size of",
+}
 
 
 @lru_cache(maxsize=512)
@@ -113,7 +119,7 @@ def _call(node: ast.Call, words: Mapping[str, str]) -> str:
     name = ast.unparse(node.func).rsplit(".", 1)[-1]
     if name == "sqrt":
         return f"√{inner[0]}" if inner[0].replace(".", "").isdigit() else f"√({inner[0]})"
-    if name in ("float", "NoMoreThan"):
+    if name == "float":
         return inner[0]
     return f"{CALLS.get(name, name.strip('_').replace('_', ' '))} ({', '.join(inner)})"
 

@@ -100,10 +100,10 @@ def pack_volts_told(
 
 def _told(volts: Iterable[float | None]) -> str:
     named = zip(IN_ORDER, volts, strict=True)
-    told = [f"{name} {value:.5g} V" for name, value in named if value is not None]
-    if not told:
+    known = [f"{name} {value:.5g} V" for name, value in named if value is not None]
+    if not known:
         raise NotWorked("none of the volts is told")
-    return ", ".join(told)
+    return ", ".join(known)
 
 
 READ_COLD = "Published curves of platinum, silicon and thermistor sensors."
@@ -129,11 +129,11 @@ def cold_reading_fits(shown_degC: float, set_to: str, ambient_degC: float, withi
     """
     if curve(set_to) is None:
         raise NotWorked(f"no curve is known for the sensor kind {set_to}")
-    found = [fit.kind for fit in candidates(shown_degC, set_to, ambient_degC, within_K)][:NAMED]
+    fitting = [fit.kind for fit in candidates(shown_degC, set_to, ambient_degC, within_K)][:NAMED]
     broken = broken_wire(shown_degC, set_to)
     if broken is not None:
-        found.append(f"{'an' if broken.startswith('open') else 'a'} {broken}")
-    return " or ".join(found) or "no usual kind of sensor"
+        fitting.append(f"{'an' if broken.startswith('open') else 'a'} {broken}")
+    return " or ".join(fitting) or "no usual kind of sensor"
 
 
 @worked(

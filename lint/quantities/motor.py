@@ -81,10 +81,10 @@ def magnet(grade: str) -> float:
 
 
 def _hottest(name: str, key: str, value: str) -> float:
-    found = column(name, key, "hottest_degC").get(value)
-    if found is None:
+    degC = column(name, key, "hottest_degC").get(value)
+    if degC is None:
         raise NotWorked(f"no temperature is known for {value}")
-    return float(found)
+    return float(degC)
 
 
 @worked(

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from ..tables.table import table
+from .number import nearest_whole
 from .operand import NotWorked
 from .worked import worked
 
@@ -27,7 +28,7 @@ def pole_pairs_from_spin(electrical_Hz: float, rpm: float) -> int:
     >>> pole_pairs_from_spin(933.0, 8000.0)
     7
     """
-    return round(60.0 * electrical_Hz / rpm)
+    return nearest_whole(60.0 * electrical_Hz / rpm)
 
 
 @worked(
@@ -43,7 +44,7 @@ def spin_remainder(electrical_Hz: float, rpm: float) -> float:
     >>> spin_remainder(400.0, 3200.0)
     0.5
     """
-    return abs(60.0 * electrical_Hz / rpm - round(60.0 * electrical_Hz / rpm))
+    return abs(60.0 * electrical_Hz / rpm - nearest_whole(60.0 * electrical_Hz / rpm))
 
 
 @worked(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any, Literal, NamedTuple
 
 Side = Literal["exact", "no more than", "no less than", "absent"]
@@ -32,6 +33,7 @@ class Operand(NamedTuple):
 
 
 NOT_THERE = Operand(None, ABSENT)
+Lookup = Callable[[str], Operand]  # from a quantity's name to its value
 
 
 class NotWorked(Exception):

@@ -315,10 +315,10 @@ def capacity(parallel: float, cell_Ah: float) -> float:
     nominal_V="pack.nominal_V",
     source="Definition of energy: charge times volts.",
 )
-def energy(capacity_Ah: float, nominal_V: float) -> float:
+def stored_energy(capacity_Ah: float, nominal_V: float) -> float:
     """Energy of the full pack at its nominal volts; a heavy load gives less.
 
-    >>> energy(30.0, 50.4)
+    >>> stored_energy(30.0, 50.4)
     1512.0
     """
     return capacity_Ah * nominal_V
@@ -333,13 +333,13 @@ def energy(capacity_Ah: float, nominal_V: float) -> float:
     extra_mohm="house.pack_extra_mohm",
     source="Resistors in series and in parallel; the extra for joints and board is common practice.",
 )
-def resistance(series: float, parallel: float, cell_mohm: float, extra_mohm: float) -> float:
+def pack_resistance(series: float, parallel: float, cell_mohm: float, extra_mohm: float) -> float:
     """Resistance of the warm pack between its terminals.
 
     Takes the cell's 10 s DC resistance; the 1 kHz value on many datasheets is about half of it, and
     a cold cell has twice as much or more.
 
-    >>> resistance(14, 7, 28.0, 3.0)
+    >>> pack_resistance(14, 7, 28.0, 3.0)
     59.0
     """
     return series / parallel * cell_mohm + extra_mohm

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from .number import ceiling, floor, nearest_whole
 from .operand import NO_LESS, NotWorked
 from .worked import worked
 
@@ -215,7 +216,7 @@ def series_from_reading(
     """
     if state == "full":
         cells = reading_V / full_V
-        return [round(cells)] if abs(cells - round(cells)) <= WHOLE_WITHIN else []
+        return [nearest_whole(cells)] if abs(cells - nearest_whole(cells)) <= WHOLE_WITHIN else []
     highest_V = full_V * (1.0 + over_percent / 100.0)
     fewest, most = reading_V / highest_V, reading_V / minimum_V
-    return [n for n in range(1, int(most + 1e-9) + 1) if n >= fewest - 1e-9]
+    return list(range(max(1, ceiling(fewest)), floor(most) + 1))

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from datetime import date
-
+from ..documents.day import days_between
+from .operand import NotWorked
 from .worked import worked
 
 
@@ -42,4 +42,7 @@ def since_identification(judged_on: str, done: str) -> int:
 
 
 def _days(earlier: str, later: str) -> int:
-    return (date.fromisoformat(later) - date.fromisoformat(earlier)).days
+    try:
+        return days_between(earlier, later)
+    except ValueError as broken:
+        raise NotWorked(str(broken)) from None

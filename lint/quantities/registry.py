@@ -2,63 +2,40 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from functools import lru_cache
+from importlib import import_module
+from importlib.resources import files
 from types import MappingProxyType, ModuleType
 
-from . import (
-    conductor,
-    controller,
-    drivetrain,
-    label,
-    motor,
-    motor_curve,
-    no_load,
-    pack,
-    pack_load,
-    precharge,
-    readings,
-    ride,
-    sensor,
-    sensor_curve,
-    throttle,
-    tyre,
-    wiring,
-)
+from ..documents.schema import canonical
+from ..documents.units import unit_of_key
 from .worked import Worked
 
-SUBSYSTEMS: tuple[ModuleType, ...] = (
-    conductor,
-    controller,
-    drivetrain,
-    label,
-    motor,
-    motor_curve,
-    no_load,
-    pack,
-    pack_load,
-    precharge,
-    readings,
-    ride,
-    sensor,
-    sensor_curve,
-    throttle,
-    tyre,
-    wiring,
-)
+# What works formulas out, tells them and gathers them; every other module beside it may hold some.
+MACHINERY = frozenset({"__init__", "book", "formula", "number", "operand", "registry", "worked"})
 
 Registry = Mapping[str, tuple[Worked, ...]]
 
 
-def gathered(modules: Iterable[ModuleType]) -> Registry:
+def subsystems() -> Iterator[ModuleType]:
+    """The modules of formulas in the order of their names: one that is new is found by itself."""
+    package = str(__package__)
+    entries = [entry.name for entry in files(package).iterdir()]
+    names = {name.partition(".")[0] for name in entries if name.endswith((".py", ".pyc"))}
+    for name in sorted(names - MACHINERY):
+        yield import_module(f".{name}", package)
+
+
+def formulas_of(modules: Iterable[ModuleType]) -> Registry:
     """The formulas of the modules by quantity, alternatives in the order in which they stand."""
-    found: dict[str, list[Worked]] = {}
+    formulas: dict[str, list[Worked]] = {}
     for module in modules:
         for value in vars(module).values():
             spec = getattr(value, "worked", None)
             if isinstance(spec, Worked) and value.__module__ == module.__name__:
-                found.setdefault(spec.name, []).append(spec)
-    return MappingProxyType({name: tuple(specs) for name, specs in found.items()})
+                formulas.setdefault(spec.name, []).append(spec)
+    return MappingProxyType({name: tuple(specs) for name, specs in formulas.items()})
 
 
 def reaches(registry: Registry) -> Mapping[str, frozenset[str]]:
@@ -85,19 +62,57 @@ def reaches(registry: Registry) -> Mapping[str, frozenset[str]]:
     return MappingProxyType(known)
 
 
-WORKED: Registry = gathered(SUBSYSTEMS)
+WORKED: Registry = formulas_of(subsystems())
 REACHES: Mapping[str, frozenset[str]] = reaches(WORKED)
 
 # The chemistry stands in for a cell value that is not given.
-CHEMISTRY = "pack.cell.chemistry"
+CELL = "pack.cell."
+CHEMISTRY = f"{CELL}chemistry"
+TYPICAL: frozenset[str] = frozenset(
+    CELL + key
+    for key in (
+        "full_V",
+        "nominal_V",
+        "minimum_V",
+        "working_minimum_V",
+        "charge_from_degC",
+        "charge_to_degC",
+    )
+)
 
 
-def reach(name: str) -> frozenset[str]:
-    """All names that a change would have to touch to move this quantity."""
+def rests_on(name: str) -> frozenset[str]:
+    """All names that a change would have to touch to move this quantity, itself among them."""
     return REACHES.get(name) or frozenset({name})
 
 
 @lru_cache(maxsize=256)
-def moved_by(changed: frozenset[str]) -> frozenset[str]:
-    """The worked quantities that hang on any of the changed names."""
-    return frozenset(name for name, names in REACHES.items() if not names.isdisjoint(changed))
+def affected(names: frozenset[str]) -> frozenset[str]:
+    """The names whose value may be another once these are: they, and all that hangs on them.
+
+    A section stands for all that lies in it, the chemistry for what is typical of it.
+
+    >>> sorted(affected(frozenset({"settings.direction"})))
+    ['settings.direction']
+    """
+    sections = tuple(f"{name}." for name in names if _is_section(name))
+    if sections:
+        below = (name for name in (*canonical(), *WORKED) if name.startswith(sections))
+        names = names.union(below)
+    if CHEMISTRY in names:
+        names |= TYPICAL
+    return names.union(name for name, below in REACHES.items() if not below.isdisjoint(names))
+
+
+def _is_section(name: str) -> bool:
+    entry = canonical().get(name)
+    return entry is not None and entry.kind == "section"
+
+
+def unit_of(name: str) -> str:
+    """The unit of a quantity in its canonical form: as entered, else as worked out."""
+    entry = canonical().get(name)
+    if entry is not None:
+        return entry.unit
+    specs = WORKED.get(name)
+    return specs[0].unit if specs else unit_of_key(name)

@@ -8,25 +8,6 @@ from .worked import worked
 
 GRAVITY_m_per_s2 = 9.80665
 SEA_LEVEL_kg_per_m3 = 1.225  # ISO 2533, 15 °C
-SEA_LEVEL_K = 288.15
-LAPSE_K_per_m = 0.0065
-SEA_LEVEL_Pa = 101325.0
-AIR_J_per_kg_K = 287.05287
-TROPOPAUSE_m = 11000.0
-
-
-def air_density_kg_per_m3(height_m: float) -> float:
-    """Density of the standard atmosphere (ISO 2533), from 2 km below the sea to 11 km above.
-
-    >>> round(air_density_kg_per_m3(2000.0), 4)
-    1.0065
-    """
-    if not -2000.0 <= height_m <= TROPOPAUSE_m:
-        raise ValueError(f"{height_m:g} m lies outside the troposphere")
-    kelvin = SEA_LEVEL_K - LAPSE_K_per_m * height_m
-    exponent = GRAVITY_m_per_s2 / (LAPSE_K_per_m * AIR_J_per_kg_K)
-    pascal: float = SEA_LEVEL_Pa * (kelvin / SEA_LEVEL_K) ** exponent
-    return pascal / (AIR_J_per_kg_K * kelvin)
 
 
 def power_W(

@@ -89,8 +89,8 @@ def _near(shown_degC: float, set_to: str, ambient_degC: float, within_K: float) 
         return []
     ends = display.ohm(low), display.ohm(high)
     least, most = min(ends), max(ends)
-    found = ((kind, resistance(kind, ambient_degC)) for kind in kinds())
-    return [kind for kind, ohm in found if ohm is not None and least <= ohm <= most]
+    readings = ((kind, resistance(kind, ambient_degC)) for kind in kinds())
+    return [kind for kind, ohm in readings if ohm is not None and least <= ohm <= most]
 
 
 def broken_wire(shown_degC: float, set_to: str) -> Broken | None:
@@ -221,12 +221,12 @@ def _true_at(set_to: str, stop_degC: float, fitted: Iterable[str]) -> list[float
     ohm = resistance(set_to, stop_degC)
     if ohm is None:
         raise NotWorked(f"{stop_degC:g} °C lies outside the curve of {set_to}")
-    found = []
+    temperatures = []
     for kind in fitted:
         true = stop_degC if kind == set_to else temperature(kind, ohm)
         if true is None:
             raise NotWorked(f"the curve of {kind} ends before the stop")
-        found.append(true)
-    if not found:
+        temperatures.append(true)
+    if not temperatures:
         raise NotWorked("no known kind of sensor fits the cold reading")
-    return found
+    return temperatures

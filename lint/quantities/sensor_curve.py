@@ -12,7 +12,7 @@ from typing import Any
 
 from ..tables.table import column, table
 
-KELVIN = 273.15
+ZERO_CELSIUS_K = 273.15
 HALVINGS = 48  # of a range of 1050 K: far below a millionth of a kelvin
 
 
@@ -66,7 +66,7 @@ def b_equation(degC: float, ohm_at_25: float, B: float) -> float:
     >>> round(b_equation(50.0, 10000.0, 3950.0), 1)
     3588.2
     """
-    return ohm_at_25 * math.exp(B * (1.0 / (degC + KELVIN) - 1.0 / (25.0 + KELVIN)))
+    return ohm_at_25 * math.exp(B * (1.0 / (degC + ZERO_CELSIUS_K) - 1.0 / (25.0 + ZERO_CELSIUS_K)))
 
 
 def four_coefficients(degC: float, ohm_at_25: float, coefficients: Sequence[float]) -> float:
@@ -75,7 +75,7 @@ def four_coefficients(degC: float, ohm_at_25: float, coefficients: Sequence[floa
     >>> round(four_coefficients(100.0, 10000.0, (-14.6337, 4791.842, -115334, -3730535)), 1)
     677.3
     """
-    kelvin = degC + KELVIN
+    kelvin = degC + ZERO_CELSIUS_K
     return ohm_at_25 * math.exp(sum(c / kelvin**n for n, c in enumerate(coefficients)))
 
 
@@ -92,12 +92,12 @@ def between(rows: Sequence[tuple[float, float]], straight: bool) -> Callable[[fl
         temperatures = [degC for degC, _ in rows]
         lines = [_line(a, b) for a, b in pairwise(rows)]
         return lambda degC: _on_line(lines[_segment(temperatures, degC)], degC)
-    inverse = [(-1.0 / (degC + KELVIN), math.log(ohm)) for degC, ohm in rows]
+    inverse = [(-1.0 / (degC + ZERO_CELSIUS_K), math.log(ohm)) for degC, ohm in rows]
     places = [place for place, _ in inverse]
     curved = [_line(a, b) for a, b in pairwise(inverse)]
 
     def through(degC: float) -> float:
-        place = -1.0 / (degC + KELVIN)
+        place = -1.0 / (degC + ZERO_CELSIUS_K)
         return math.exp(_on_line(curved[_segment(places, place)], place))
 
     return through
@@ -107,8 +107,8 @@ def _segment(places: Sequence[float], place: float) -> int:
     return min(max(bisect_right(places, place) - 1, 0), len(places) - 2)
 
 
-def _line(one: tuple[float, float], other: tuple[float, float]) -> tuple[float, float, float]:
-    return one[0], one[1], (other[1] - one[1]) / (other[0] - one[0])
+def _line(start: tuple[float, float], end: tuple[float, float]) -> tuple[float, float, float]:
+    return start[0], start[1], (end[1] - start[1]) / (end[0] - start[0])
 
 
 def _on_line(line: tuple[float, float, float], place: float) -> float:
@@ -143,7 +143,7 @@ def _from_points(content: Mapping[str, Any], row: Mapping[str, Any]) -> Curve:
     return Curve(points[0][0], points[-1][0], ohm)
 
 
-FORMS: Mapping[str, Callable[[Mapping[str, Any], Mapping[str, Any]], Curve]] = {
+CURVE_FORMS: Mapping[str, Callable[[Mapping[str, Any], Mapping[str, Any]], Curve]] = {
     "platinum": _from_platinum,
     "b_value": _from_b_value,
     "four_coefficients": _from_four,
@@ -164,4 +164,4 @@ def curve(kind: str) -> Curve | None:
         return None
     content = table(index["table"])
     row: Mapping[str, Any] = next((r for r in content["rows"] if r.get("kind") == kind), {})
-    return FORMS[index["curve"]](content, row)
+    return CURVE_FORMS[index["curve"]](content, row)

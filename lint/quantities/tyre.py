@@ -36,10 +36,10 @@ def diameter_mm(marking: str) -> float:
     716.0
     """
     text = " ".join(marking.upper().replace("×", "x").replace("X", "x").replace("–", "-").split())
-    for form, found in FORMS:
+    for form, diameter_of in TYRE_FORMS:
         match = form.match(text)
         if match:
-            return found(match)
+            return diameter_of(match)
     if AMBIGUOUS.match(text):
         raise NotWorked(
             f"{marking} in inches fits several tyres: take the millimetres beside it, as in 47-406"
@@ -66,10 +66,10 @@ def rim_mm(code: int) -> float:
     >>> rim_mm(21)
     533.0
     """
-    found = column("rim_codes", "rim_code", "diameter_mm").get(code)
-    if found is None:
+    diameter = column("rim_codes", "rim_code", "diameter_mm").get(code)
+    if diameter is None:
         raise NotWorked(f"no rim of code {code} is known")
-    return float(found)
+    return float(diameter)
 
 
 def _metric(match: re.Match[str]) -> float:
@@ -115,7 +115,7 @@ def _overall(match: re.Match[str]) -> float:
     return diameter_in * INCH_mm
 
 
-FORMS: tuple[tuple[re.Pattern[str], Callable[[re.Match[str]], float]], ...] = (
+TYRE_FORMS: tuple[tuple[re.Pattern[str], Callable[[re.Match[str]], float]], ...] = (
     (METRIC, _metric),
     (BICYCLE, _bicycle),
     (INCH, _inch),

@@ -15,13 +15,12 @@ from .operand import (
     NOT_THERE,
     NOTHING,
     TURNED,
+    Lookup,
     NoMoreThan,
     NotWorked,
     Operand,
     Side,
 )
-
-Lookup = Callable[[str], Operand]
 
 
 def result(spec: Worked, look_up: Lookup) -> Operand:
@@ -178,7 +177,7 @@ def worked(
 
 def _told(spec: Worked) -> str:
     """What is said above the formula, for `help()`."""
-    said = ", ".join(f"{argument} = {quantity}" for argument, quantity in spec.inputs.items())
+    inputs = ", ".join(f"{argument} = {quantity}" for argument, quantity in spec.inputs.items())
     return (
-        f"Quantity {spec.name}, unit {spec.unit or 'none'}; from {said}.\nSource: {spec.source}\n"
+        f"Quantity {spec.name}, unit {spec.unit or 'none'}; from {inputs}.\nSource: {spec.source}\n"
     )

@@ -7,7 +7,8 @@ from collections.abc import Iterator, Sequence
 from rich.cells import cell_len
 from rich.text import Text
 
-from .layout import Page, clean
+from ..documents.text import clean
+from .layout import Page
 from .prose import beside, indented, label, prose, words_of, wrapped
 from .section import Branch, Chart, Line, Table, Tone, Toned
 

@@ -19,13 +19,13 @@ from .comparison_words import (
     change_movement,
     chapters,
     entry_steps,
-    key,
     margin_limit,
     margin_movement,
     margin_way,
     notes,
     percentage,
     respelling,
+    short_key,
     signed,
     was,
     worked_movement,
@@ -124,7 +124,7 @@ def _chapter(chapter: Chapter) -> Section:
 def _change_cells(change: ValueChange) -> tuple[Line, ...]:
     steps = entry_steps(change) if change.sort == "setting" else ""
     how_far = _joined(signed(change.by), steps, percentage(change.share))
-    name = Code(key(change.entered_as))
+    name = Code(short_key(change.entered_as))
     return (change.subsystem,), (name,), (change_movement(change),), (how_far,)
 
 
@@ -176,7 +176,7 @@ def _margin_cells(margin: Margin) -> tuple[Line, ...]:
 
 
 def _work(work: FollowUp) -> Notice:
-    names = [Code(key(name)) for name in work.changed]
+    names = [Code(short_key(name)) for name in work.changed]
     after: Line = tuple(fragment for name in names for fragment in (", ", name))[1:]
     return Notice("do", (work.do,), (row("why", work.because), row("after", after)), "bold")
 

@@ -12,7 +12,8 @@ from ..comparison.consequence import Consequence
 from ..comparison.finding_change import FindingChange, Way
 from ..comparison.margin import Margin
 from ..comparison.statement import DROPPED, SET, StatedSort
-from ..judgement.formatting import apart, number, shown, unit_word
+from ..documents.units import unit_symbol
+from ..judgement.formatting import apart, number, shown
 
 ARROW = "→"
 MOST_INSIDE = 3
@@ -30,7 +31,7 @@ def value_words(value: Any, unit: str, digits: int = 4) -> str:
         return ":".join(map(str, stage)) if None not in stage else "as written"
     if isinstance(value, tuple | list):
         words = ", ".join(value_words(member, "", digits) for member in value) or "none"
-        return f"{words} {unit_word(unit)}".rstrip()
+        return f"{words} {unit_symbol(unit)}".rstrip()
     if value == DROPPED:
         return "left out"
     return shown(value, unit, digits)
@@ -115,14 +116,14 @@ def respelling(change: ValueChange) -> str:
         if change.old is None:
             return f"{section} comes from the part {change.new} now"
         return f"{section} does not come from the part {change.old} any more"
-    old, new = key(change.old_as), key(change.entered_as)
+    old, new = short_key(change.old_as), short_key(change.entered_as)
     return f"{old} is {new} now, {value_words(change.new, change.unit)}: the same value"
 
 
-def key(entered_as: str) -> str:
+def short_key(entered_as: str) -> str:
     """A key without the section that a heading names already.
 
-    >>> key("settings.low_voltage.stop_V"), key("modes.road.throttle.ramp_ms"), key("pack.series")
+    >>> short_key("settings.low_voltage.stop_V"), short_key("modes.road.throttle.ramp_ms"), short_key("pack.series")
     ('low_voltage.stop_V', 'throttle.ramp_ms', 'pack.series')
     """
     parts = entered_as.split(".")

@@ -6,9 +6,9 @@ import re
 
 from rich.cells import cell_len, chop_cells
 
-from .layout import clean
+from ..documents.text import clean
 
-LEFT, RIGHT, MORE = "»", "«", "…"
+LEFT, RIGHT, CUT = "»", "«", "…"
 CLOSERS = {"[": "]", "{": "}"}
 WORD = re.compile(r"[^\s,\[\]{}#][^,\[\]{}#]*?(?=\s*(?:[,\]}]|\s#|$))")
 KEY = re.compile(r"[\w.-]+(?=:(?:\s|$))")
@@ -67,7 +67,7 @@ def _fitted(before: str, value: str, after: str, width: int) -> tuple[str, str, 
     if cell_len(before) <= room // 2:
         return before, f"{LEFT}{value}{RIGHT}", _cut(after, room - cell_len(before))
     key = re.search(r"[\w.-]+:\s*$", before)
-    near = f"{MORE} {key.group()}" if key else MORE
+    near = f"{CUT} {key.group()}" if key else CUT
     if cell_len(near) > room:
         near = ""
         value = _cut(value, width - 2)
@@ -80,4 +80,4 @@ def _cut(text: str, room: int) -> str:
     if cell_len(text) <= room:
         return text
     kept = chop_cells(text, room - 1)[0] if room > 1 else ""
-    return f"{kept.rstrip()}{MORE}" if room > 0 else ""
+    return f"{kept.rstrip()}{CUT}" if room > 0 else ""

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 from ..judgement.finding import Finding, NotJudged, WorkingLine
 from ..judgement.formatting import DIGITS, apart, shown
+from ..quantities.number import near
 
 DISTANCE_DIGITS = 3
 ORIGINS = {"typical": " (typical of the chemistry)", "house": " (the shop's allowance)"}
@@ -42,7 +43,7 @@ def _distance(finding: Finding, value: float) -> str:
     assert limit is not None
     far = abs(value - limit)
     unit = "K" if finding.unit == "degC" else finding.unit
-    if far <= 1e-9 * abs(limit):
+    if near(value, limit):
         return "right on it"
     return f"{shown(far, unit, DISTANCE_DIGITS)} too {'high' if above else 'low'}"
 

@@ -5,14 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from ..comparison.change import ValueChange, is_number, tidy
+from ..comparison.change import ValueChange
 from ..comparison.finding_change import FindingChange
 from ..comparison.history import Episode, Followed
 from ..judgement.formatting import shown
+from ..quantities.number import is_number, tidy
 from .check_totals import UNREAD, VERDICT_WORDS, share
 from .comparison_record import change_record, finding_change_record
 from .comparison_totals import WAY_WORDS
-from .comparison_words import change_movement, key, percentage, value_words
+from .comparison_words import change_movement, percentage, short_key, value_words
 from .finding_words import modes_in_words
 from .layout import Page
 from .record import counts_record, exact, json_text
@@ -104,7 +105,7 @@ def _change_rows(changes: tuple[ValueChange, ...]) -> list[Row]:
     for change in changes[:MOST_CHANGES]:
         by = percentage(change.share)
         mode = f" in mode {change.mode}" if change.mode else ""
-        words = f"{key(change.entered_as)}{mode} {change_movement(change)}"
+        words = f"{short_key(change.entered_as)}{mode} {change_movement(change)}"
         lines.append(f"{words}{f' ({by})' if by else ''}")
     more = len(changes) - len(lines)
     return [row("changed", *lines, f"and {more} more" if more else "")]

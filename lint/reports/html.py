@@ -8,8 +8,9 @@ from functools import lru_cache
 from jinja2 import Environment, PackageLoader
 from markupsafe import Markup
 
+from ..documents.text import clean
 from .excerpt import marked
-from .layout import Page, clean
+from .layout import Page
 from .section import Code, Detail, Excerpt, Fragment, Line, Notice, Report, Row, Section, Table
 
 LONGEST_EXCERPT = 160

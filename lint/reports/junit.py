@@ -7,10 +7,11 @@ from dataclasses import dataclass
 from typing import Literal
 from xml.etree.ElementTree import Element, SubElement, indent, tostring
 
+from ..documents.text import clean
 from ..judgement.finding import Finding, Judgement, NotJudged
 from .check_totals import VERDICT_WORDS, Checked, Share, Unread
 from .finding_words import against_limit, modes_in_words, waits_for
-from .layout import Page, clean
+from .layout import Page
 
 Ending = Literal["passed", "failure", "error", "skipped"]
 NOT_PASSED: tuple[Ending, ...] = ("failure", "error", "skipped")

@@ -7,8 +7,9 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from itertools import groupby
 from typing import Any
 
+from ..documents.text import clean
 from .excerpt import marked
-from .layout import Page, clean
+from .layout import Page
 from .section import (
     Card,
     Code,
@@ -176,7 +177,9 @@ def _card(card: Card, page: Page) -> str:
     blocks = [f"## {card.passage}{card.verdict} · {escaped(card.name)}"]
     blocks += ["<br>".join(map(_start, card.about))] if card.about else []
     blocks += [part for part in (card.inside, inside(card.sections, page)) if part]
-    rows = [line for line in card.closing if isinstance(line, Row)]
-    blocks += list(_rows(rows, "list")) if rows else []
-    blocks += [_start(line) for line in card.closing if not isinstance(line, Row)]
+    closing = [
+        f"{escaped(line.label)}: {_lines(line.lines)}" if isinstance(line, Row) else _start(line)
+        for line in card.closing
+    ]
+    blocks += ["<br>".join(closing)] if closing else []
     return "\n\n".join(blocks)

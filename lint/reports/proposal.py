@@ -8,8 +8,8 @@ from ..documents.schema import canonical, properties
 from ..judgement.defaults import Unfilled
 from ..judgement.finding import Finding, Judgement
 from ..judgement.formatting import shown
+from ..judgement.rule import STOPS
 from ..judgement.what_if import Setting
-from ..judgement.window import HARD
 from .check_totals import VERDICT_WORDS
 from .section import Row, Section, row
 
@@ -71,7 +71,7 @@ def refused_section(after: Judgement) -> Section:
     rows = [
         row(finding.severity, f"{finding.message} {finding.remedy}")
         for finding in after.findings
-        if finding.severity in HARD and not finding.waived
+        if finding.severity in STOPS and not finding.waived
     ]
     return Section("", (Row("NOT BEGUN", (), "no-go"), *rows))
 

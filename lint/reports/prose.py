@@ -14,10 +14,10 @@ from typing import TYPE_CHECKING, cast
 
 from rich.text import Text
 
-from ..judgement.formatting import unit_word
-from ..judgement.unit import UNITS
+from ..documents.text import clean
+from ..documents.units import UNITS, unit_symbol
 from .excerpt import marked
-from .layout import Page, clean
+from .layout import Page
 from .section import Code, Excerpt, Line, Tone, Toned
 
 if TYPE_CHECKING:
@@ -39,9 +39,9 @@ STYLES: dict[Tone, str] = {
 # nobody has been given yet, of a kind whose width rich knows without its tables.
 TIE, SOFT = "\u0378", "\x1f"
 SHOWN = str.maketrans({TIE: " ", SOFT: None})
-SPOKEN_UNITS = sorted({unit_word(unit) for unit in UNITS if unit}, key=len, reverse=True)
+SPOKEN_UNITS = sorted({unit_symbol(unit) for unit in UNITS if unit}, key=len, reverse=True)
 NUMBER_AND_UNIT = re.compile(rf"(?<=\d) ({'|'.join(map(re.escape, SPOKEN_UNITS))})(?![\w/])")
-MARK = re.compile(r"(?<=[/._-])(?=.)")
+BREAK_AFTER = re.compile(r"(?<=[/._-])(?=.)")
 
 
 def prose(lines: Sequence[Line], width: int) -> Text:
@@ -68,7 +68,7 @@ def _knit(text: str, width: int) -> str:
     if len(text) <= width:
         return text
     too_long = rf"\S{{{max(width, 1) + 1},}}"
-    return re.sub(too_long, lambda word: MARK.sub(SOFT, word[0].replace(TIE, " ")), text)
+    return re.sub(too_long, lambda word: BREAK_AFTER.sub(SOFT, word[0].replace(TIE, " ")), text)
 
 
 def parts(words: Iterable[str], width: int) -> Text:

@@ -7,11 +7,11 @@ from collections.abc import Mapping
 from typing import Any
 
 from ..judgement.finding import Finding, Judgement, NotJudged, WorkingLine
+from ..quantities.number import tidy
 from .check_totals import Checked, Share, Unread
 from .layout import Page
 
 REPORT_EDITION = "report/1"
-EXACT_DIGITS = 12
 
 
 def exact(value: Any) -> Any:
@@ -21,8 +21,7 @@ def exact(value: Any) -> Any:
     (0.3, 120, ['hall'])
     """
     if isinstance(value, float):
-        rounded = float(f"{value:.{EXACT_DIGITS}g}")
-        return int(rounded) if rounded.is_integer() and abs(rounded) < 1e15 else rounded
+        return tidy(value)
     if isinstance(value, tuple | list):
         return [exact(member) for member in value]
     if isinstance(value, Mapping):

@@ -6,10 +6,10 @@ from collections.abc import Iterable, Mapping
 from itertools import groupby
 from typing import Any
 
+from ..documents.units import unit_of_key
 from ..judgement.formatting import filled as with_words
 from ..judgement.formatting import shown
 from ..judgement.rule import Example, Rule
-from ..judgement.unit import suffix
 from .record import exact
 from .section import Card, Code, Report, Row, Section, nonempty, row
 
@@ -81,7 +81,8 @@ def _about(rule: Rule) -> list[Row]:
 def _example(example: Example) -> str:
     # The blanks keep an entry on one line.
     given = [
-        f"{name}\u00a0=\u00a0{shown(value, suffix(name))}" for name, value in example.given.items()
+        f"{name}\u00a0=\u00a0{shown(value, unit_of_key(name))}"
+        for name, value in example.given.items()
     ]
     return ", ".join(given) or "nothing given"
 

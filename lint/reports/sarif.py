@@ -7,11 +7,12 @@ from typing import Any
 from urllib.parse import quote
 
 from ..documents.location import Place
+from ..documents.text import clean
 from ..judgement.finding import Finding, Judgement, NotJudged
 from ..judgement.rule import Rule, Severity
 from .check_totals import Checked, Unread
 from .finding_words import modes_in_words, waits_for
-from .layout import Page, clean
+from .layout import Page
 from .record import json_text
 from .rules import sentence
 

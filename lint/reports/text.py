@@ -7,8 +7,9 @@ from collections.abc import Iterable, Iterator, Sequence
 from rich.cells import cell_len
 from rich.text import Text
 
+from ..documents.text import clean
 from .columns import chart_lines, table_lines, tree_lines
-from .layout import Page, clean
+from .layout import Page
 from .prose import STYLES, beside, indented, label, parts, printed, prose, words_of
 from .section import (
     Block,

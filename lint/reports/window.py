@@ -7,8 +7,8 @@ from math import copysign, inf
 from typing import Any
 
 from ..documents.profile import Profile
+from ..documents.units import unit_of_key
 from ..judgement.formatting import apart, shown
-from ..judgement.unit import suffix
 from ..judgement.window import End, OpenEnd, RuleSpan, Span, Window
 from .record import exact
 from .section import Block, Card, Code, Line, Report, Row, Section, Table, Toned, row
@@ -112,8 +112,8 @@ def tightness(window: Window) -> tuple[int, float, str]:
 def _short_name(window: Window) -> str:
     """The setting without its section and unit; a mode's setting with the mode's name."""
     name = window.quantity.removeprefix("settings.")
-    unit = suffix(window.entered_as)
-    bare = name if unit in ("", "rpm") else name.removesuffix(f"_{suffix(name)}")
+    unit = unit_of_key(window.entered_as)
+    bare = name if unit in ("", "rpm") else name.removesuffix(f"_{unit_of_key(name)}")
     return f"{window.mode}: {bare}" if window.mode else bare
 
 
@@ -137,9 +137,8 @@ def _ends_with_rules(window: Window) -> Line:
     first, last = f"{low}{_rule(span.low, window)}", f"{high}{_rule(span.high, window)}"
     if low and high:
         return (f"{first} to {last}",)
-    if low or high:
-        return (f"at least {first}" if low else f"at most {last}",)
-    return ("no danger or fault bounds it",)
+    bound = f"at least {first}" if low else f"at most {last}"
+    return (bound if low or high else "no danger or fault bounds it",)
 
 
 def _rule(end: End, window: Window) -> str:

@@ -6,9 +6,10 @@ from typing import Any
 
 from ..documents.location import Place
 from ..documents.profile import Profile
-from ..judgement.explanation import formulas, unit_of
+from ..judgement.explanation import formulas
 from ..judgement.formatting import shown
 from ..quantities.book import Book, Entry
+from ..quantities.registry import unit_of
 from .record import exact
 from .section import Branch, Card, Line, Report, Section, Toned
 

@@ -13,6 +13,7 @@ from typing import Any
 import pytest
 from gonogo.commands import check
 from gonogo.commands.check import run
+from gonogo.commands.formats import FORMATS
 from gonogo.documents.error import NoProfile
 from gonogo.documents.schema import schema_text
 from jsonschema import Draft202012Validator, FormatChecker
@@ -188,7 +189,7 @@ def test_the_day_to_judge_by_ends_a_waiver() -> None:
     assert run([vehicle], as_of="2099-01-01", out=io.StringIO()) == 1
 
 
-@pytest.mark.parametrize("form", ["text", "json", "markdown", "html", "sarif", "junit"])
+@pytest.mark.parametrize("form", FORMATS)
 def test_a_report_can_be_written_to_a_file(form: str, shop: Shop, tmp_path: Path) -> None:
     """The same words as on the terminal, and nothing on the terminal."""
     folder, report = shop(alder=TOO_MUCH, elm=BROKEN), tmp_path / "report"

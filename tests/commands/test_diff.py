@@ -18,8 +18,9 @@ from gonogo.documents.schema import schema_text
 from jsonschema import Draft202012Validator
 from referencing import Registry, Resource
 
+pytestmark = pytest.mark.usefixtures("frozen")
 Git = Any
-EXAMPLE = Path(__file__).parents[2] / "examples" / "revisions" / "hotter-tune"
+EXAMPLE = Path(__file__).parents[1] / "catalogue" / "stories" / "hotter-tune"
 CALM = (EXAMPLE / "before.yaml").read_text("utf-8")
 HOT = (EXAMPLE / "after.yaml").read_text("utf-8")
 WARM = CALM.replace("battery_current_A: 75", "battery_current_A: 78")
@@ -403,18 +404,6 @@ def test_a_new_side_that_cannot_be_read_is_an_error_with_its_place(shop: Git) ->
     shop.write(BIKE, CALM.replace("series: 16", "series: many"))
     came_to, text = diff(here=shop.folder, since_revision="HEAD")
     assert came_to == 3 and "NOT READ" in text and "line 13" in text
-
-
-def test_several_processes_come_to_the_same(shop: Git, monkeypatch: pytest.MonkeyPatch) -> None:
-    """Only sooner."""
-    for number in range(45):
-        shop.write(f"vehicles/v{number:02}.yaml", CALM)
-    shop.commit("Many")
-    for number in range(45):
-        shop.write(f"vehicles/v{number:02}.yaml", HOT if number % 9 == 0 else WARM)
-    one = diff(here=shop.folder, since_revision="HEAD", form="json")
-    two = diff(here=shop.folder, since_revision="HEAD", form="json", jobs=2)
-    assert one == two and len(json.loads(one[1])["comparisons"]) == 45
 
 
 def test_a_branch_is_compared_with_where_it_left(shop: Git) -> None:

@@ -18,8 +18,9 @@ from jsonschema import Draft202012Validator, FormatChecker
 from referencing import Registry, Resource
 from rich.cells import cell_len
 
+pytestmark = pytest.mark.usefixtures("frozen")
 Git = Any
-EXAMPLE = Path(__file__).parents[2] / "examples" / "revisions" / "hotter-tune"
+EXAMPLE = Path(__file__).parents[1] / "catalogue" / "stories" / "hotter-tune"
 CALM = (EXAMPLE / "before.yaml").read_text("utf-8")
 HOT = (EXAMPLE / "after.yaml").read_text("utf-8")
 BIKE = "vehicles/foxglove.yaml"

@@ -10,7 +10,9 @@ from types import ModuleType
 
 import pytest
 from gonogo.commands import check, main
+from gonogo.judgement import catalogue
 
+MISSPELT = ("motor", "identification-not-done.yaml")
 LONG = f"{'a' * 300}.yaml"
 
 
@@ -88,6 +90,22 @@ def test_a_defect_of_ours_is_owned_up_to(
     err = capsys.readouterr().err
     assert "defect" in err
     assert "Traceback" not in err
+
+
+def test_a_mistake_in_a_rule_of_ours_is_no_mistake_of_the_users(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    """Status 70 with our file, not 3: there is nothing in the user's files to mend."""
+    texts = catalogue.rule_texts()
+    spoilt = texts[MISSPELT].replace(b"readings.", b"readins.")
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path))
+    monkeypatch.setattr(catalogue, "rule_texts", lambda: {**texts, MISSPELT: spoilt})
+    catalogue.catalogue.cache_clear()
+    try:
+        assert main.status(["rules"]) == 70
+    finally:
+        catalogue.catalogue.cache_clear()
+    assert f"rules/{MISSPELT[0]}/{MISSPELT[1]}: Found readins." in capsys.readouterr().err
 
 
 def test_a_defect_can_be_seen_in_full(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -9,13 +9,13 @@ import pytest
 from gonogo.comparison.comparison import Comparison
 from ruamel.yaml import YAML
 
-from .revision import EXAMPLES, Plain, changed, compared
+from .revision import STORIES, Plain, changed, compared
 
 
 @pytest.fixture(scope="session")
 def bike() -> Plain:
     """A sound vehicle: GO, nothing flagged, nothing waiting."""
-    text = (EXAMPLES / "revisions" / "hotter-tune" / "before.yaml").read_text("utf-8")
+    text = (STORIES / "hotter-tune" / "before.yaml").read_text("utf-8")
     document: Plain = YAML(typ="safe").load(text)
     return document
 

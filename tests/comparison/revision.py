@@ -18,7 +18,9 @@ from gonogo.documents.profile import Profile
 from gonogo.documents.repository import Repository
 from gonogo.judgement.site_rules import shop_of
 
-EXAMPLES = Path(__file__).parents[2] / "examples"
+TESTS = Path(__file__).parents[1]
+EXAMPLES = TESTS.parent / "examples"
+STORIES = TESTS / "catalogue" / "stories"
 JUDGED_ON = "2026-11-25"
 Plain = dict[str, Any]
 

@@ -12,7 +12,7 @@ import pytest
 from .revision import Plain, changed
 from .test_report import EVIL, report
 
-pytestmark = pytest.mark.browser
+pytestmark = [pytest.mark.browser, pytest.mark.usefixtures("frozen")]
 NAMES = ("chromium", "chromium-browser", "google-chrome", "chrome")
 # Says how wide the page is, into its own text; the policy that forbids scripts is taken out for it.
 MEASURE = """<script>addEventListener("load", () => {

@@ -11,6 +11,7 @@ from gonogo.comparison.comparison import Comparison
 
 from .revision import Plain, changed, compared, compared_texts
 
+pytestmark = pytest.mark.usefixtures("frozen")
 Alter = Callable[[Mapping[str, Any]], Comparison]
 PART = """\
 gonogo: part/1
@@ -145,13 +146,13 @@ def test_a_house_file_is_part_of_what_a_profile_comes_to(bike: Plain) -> None:
     import json
 
     files = {"bike.yaml": json.dumps(bike)}
-    new = changed(bike, {"waivers": [{"rule": "fuse-oversized", "reason": "Only for the test day.", "until": "2026-12-01"}]})  # fmt: skip
-    house = "gonogo: house/1\nallowances: {drop_percent: 2}\nseverities: {fuse-oversized: fault}\n"
+    new = changed(bike, {"waivers": [{"rule": "battery-current-near-fuse", "reason": "Only for the test day.", "until": "2026-12-01"}]})  # fmt: skip
+    house = "gonogo: house/1\nallowances: {drop_percent: 2}\nseverities: {battery-current-near-fuse: fault}\n"
     told = compared_texts(files, {"bike.yaml": json.dumps(new), "house.yaml": house})
     assert {one.quantity: one.new for one in told.made} == {
         "house.drop_percent": 2,
-        "severities.fuse-oversized": "fault",
-        "waivers.fuse-oversized.reason": "Only for the test day.",
-        "waivers.fuse-oversized.until": "2026-12-01",
+        "severities.battery-current-near-fuse": "fault",
+        "waivers.battery-current-near-fuse.reason": "Only for the test day.",
+        "waivers.battery-current-near-fuse.until": "2026-12-01",
     }
     assert {one.sort for one in told.made} == {"paper"}

@@ -13,6 +13,7 @@ from gonogo.documents.schema import canonical
 
 from .revision import Plain, changed, compared
 
+pytestmark = pytest.mark.usefixtures("frozen")
 Alter = Callable[[Mapping[str, Any]], Comparison]
 
 
@@ -93,9 +94,9 @@ def test_a_margin_speaks_in_the_key_that_was_entered(bike: Plain) -> None:
         bike, {"settings.phase_current_A_rms": None, "settings.phase_current_A_peak": 280}
     )
     told = compared(old, changed(old, {"settings.phase_current_A_peak": 300}))
-    found = {one.rule.id: one for one in told.margins}["phase-current-above-motor-burst"]
+    found = {one.rule.id: one for one in told.margins}["phase-current-above-controller"]
     assert found.unit == "A_peak"
-    assert found.new.room == pytest.approx(300 * 2**0.5 - 300)
+    assert found.new.room == pytest.approx(350 * 2**0.5 - 300)
 
 
 def test_margins_that_stay_are_not_told(alter: Alter) -> None:

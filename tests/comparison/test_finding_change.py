@@ -11,6 +11,7 @@ from gonogo.comparison.finding_change import FindingChange
 
 from .revision import Plain, changed, compared
 
+pytestmark = pytest.mark.usefixtures("frozen")
 Alter = Callable[[Mapping[str, Any]], Comparison]
 WAIVED = [
     {

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Iterable
 from typing import Any
 
 import pytest
-from gonogo.comparison.change import applied
+from gonogo.comparison.change import ValueChange
 from gonogo.comparison.comparison import Comparison, compare, judged_side
 from gonogo.comparison.consequence import unmoved
 from gonogo.comparison.finding_change import FindingChange
-from gonogo.comparison.statement import statement
+from gonogo.comparison.statement import Statement, statement
 from gonogo.documents.error import DocumentErrors
 from gonogo.documents.schema import Property, properties
 from gonogo.judgement.finding import Finding
@@ -78,6 +79,18 @@ def pair(bike: Plain, one: dict[str, Any], other: dict[str, Any]) -> tuple[Any, 
     except DocumentErrors:
         assume(False)
     return was, now, known
+
+
+def applied(stated: Statement, made: Iterable[ValueChange]) -> Statement:
+    """The statement with the changes made: from the old side they lead to the new one."""
+    result = dict(stated)
+    for change in made:
+        key = (change.mode, change.quantity)
+        if change.after is None:
+            result.pop(key, None)
+        else:
+            result[key] = change.after
+    return result
 
 
 @FEW

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import json
 import re
+from collections.abc import Callable
 from html.parser import HTMLParser
-from pathlib import Path
 
 import pytest
 from gonogo.commands.diff import run
-from gonogo.commands.formats import comparison_format
+from gonogo.commands.formats import COMPARISON_FORMATS, comparison_format
 from gonogo.documents.schema import schema_text
 from gonogo.reports.comparison_totals import Compared, revised
 from gonogo.reports.layout import Page
@@ -18,18 +18,19 @@ from markdown_it import MarkdownIt
 from referencing import Registry, Resource
 from rich.cells import cell_len
 
-from .revision import EXAMPLES, Plain, changed, compared
+from .revision import STORIES, Plain, changed, compared
 
-SCREENS = Path(__file__).parent / "screens"
-STORIES = sorted(path.name for path in (EXAMPLES / "revisions").iterdir() if path.is_dir())
+Expect = Callable[[str, str], None]
+ENDINGS = {"text": "txt", "markdown": "md"}
+pytestmark = pytest.mark.usefixtures("frozen")
+NAMES = sorted(path.name for path in STORIES.iterdir() if path.is_dir())
 EVIL = "<script>alert(1)</script> | `x` *b* [l](http://example.org) # &amp;"
 
 
 def told(name: str, form: str, capsys: pytest.CaptureFixture[str]) -> str:
     """The report of one story."""
-    folder = f"examples/revisions/{name}"
-    run([f"{folder}/before.yaml", f"{folder}/after.yaml"], form=form, as_of="2026-11-25",
-        here=EXAMPLES.parent)  # fmt: skip
+    run([f"{name}/before.yaml", f"{name}/after.yaml"], form=form, as_of="2026-11-25",
+        here=STORIES)  # fmt: skip
     return capsys.readouterr().out
 
 
@@ -57,13 +58,23 @@ def validator() -> Draft202012Validator:
     )
 
 
-@pytest.mark.parametrize("name", ["hotter-tune", "throttle-exchanged", "tidy-up", "road-to-trail"])
-def test_the_screen_is_as_expected(name: str, capsys: pytest.CaptureFixture[str]) -> None:
+@pytest.mark.parametrize("name", NAMES)
+def test_the_screen_is_as_expected(
+    name: str, capsys: pytest.CaptureFixture[str], expect: Expect
+) -> None:
     """Verdicts, findings, settings, what they do, margins and work, in this order."""
-    assert told(name, "text", capsys) == (SCREENS / f"{name}.txt").read_text("utf-8")
+    expect(f"screens/{name}.txt", told(name, "text", capsys))
 
 
-@pytest.mark.parametrize("name", STORIES)
+@pytest.mark.parametrize("form", COMPARISON_FORMATS)
+def test_a_hotter_tune_in_each_format(form: str, bike: Plain, expect: Expect) -> None:
+    """Whole, so that a change of a report is seen as its reader will see it."""
+    hot = changed(bike, {"settings.battery_current_A": 95, "modes.town.highest_rpm": 3000})
+    said = report(form, bike, hot)
+    expect(f"screens/hotter.{ENDINGS.get(form, form)}", said)
+
+
+@pytest.mark.parametrize("name", NAMES)
 def test_no_line_is_wider_than_the_page(name: str, capsys: pytest.CaptureFixture[str]) -> None:
     """80 columns at the bench."""
     assert max(cell_len(line) for line in told(name, "text", capsys).split("\n")) <= 80
@@ -85,7 +96,7 @@ def test_colour_says_nothing_that_words_do_not(bike: Plain) -> None:
     assert painted != plain and re.sub(r"\x1b\[[0-9;]*m", "", painted) == plain
 
 
-@pytest.mark.parametrize("name", STORIES)
+@pytest.mark.parametrize("name", NAMES)
 def test_the_record_fits_its_schema(name: str, capsys: pytest.CaptureFixture[str]) -> None:
     """Machines rely on it."""
     record = json.loads(told(name, "json", capsys))
@@ -145,7 +156,7 @@ class Page_(HTMLParser):
         self.text += data
 
 
-@pytest.mark.parametrize("name", STORIES)
+@pytest.mark.parametrize("name", NAMES)
 def test_the_page_stands_alone(name: str, capsys: pytest.CaptureFixture[str]) -> None:
     """It is mailed, printed and read without a network."""
     text = told(name, "html", capsys)
@@ -168,7 +179,7 @@ def test_names_that_hold_markup_show_as_they_stand(bike: Plain) -> None:
     assert "<script>alert(1)</script> | `x` *b* [l](http://example.org)" in shown.text
 
 
-@pytest.mark.parametrize("name", STORIES)
+@pytest.mark.parametrize("name", NAMES)
 def test_markdown_tables_have_as_many_cells_as_heads(
     name: str, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -6,7 +6,7 @@ import json
 
 import pytest
 from gonogo.comparison.comparison import judged_side
-from gonogo.comparison.consequence import reached, unmoved
+from gonogo.comparison.consequence import unmoved
 
 from .revision import JUDGED_ON, Plain, bench_of, changed
 
@@ -42,11 +42,6 @@ def test_a_house_allowance_reaches_the_rules_that_read_it(bike: Plain) -> None:
     spared = unmoved(was.hearing, now.hearing.profile, known)
     assert all("house.drop_percent" not in ruling.rule.reads for ruling in spared.values())
     assert len(spared) < len(was.hearing.rulings[""])
-
-
-def test_a_chemistry_reaches_what_is_typical_of_it() -> None:
-    """The cell's full volts are nowhere given, yet they change."""
-    assert {"pack.cell.full_V", "pack.full_V"} <= reached(frozenset({"pack.cell.chemistry"}))
 
 
 def test_another_day_spares_nothing(bike: Plain) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from gonogo.documents.edit import Change, edited, number_text
+from gonogo.documents.edit import Edit, edited, number_text
 from gonogo.documents.error import EditError
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -58,7 +58,7 @@ def test_an_edit_leaves_every_other_byte_alone(
         wanted[where[name]] = number_text(value, pieces[where[name]])
     mark = BOM if bom else b""
     data = mark + "".join(pieces).encode()
-    changes = [Change(("settings", name), value) for name in changed]
+    changes = [Edit(("settings", name), value) for name in changed]
     assert edited(data, changes, "larch.yaml") == mark + "".join(wanted).encode()
 
 
@@ -70,7 +70,7 @@ def test_an_added_value_takes_nothing_away(
     """What was there stays there, in its order; only the new entry comes between."""
     pieces, _, end = document
     before = "".join(pieces).encode()
-    after = edited(before, [Change(("settings", "low_voltage", "stop_V"), value)], "larch.yaml")
+    after = edited(before, [Edit(("settings", "low_voltage", "stop_V"), value)], "larch.yaml")
     at = next(
         (n for n, (a, b) in enumerate(zip(before, after, strict=False)) if a != b), len(before)
     )
@@ -148,15 +148,15 @@ def test_a_new_entry_stands_where_a_reader_looks_for_it(
     before: str, keys: tuple[str, ...], after: str
 ) -> None:
     """In its section, in the file's own style."""
-    assert edited(before.encode(), [Change(keys, 1)], "larch.yaml").decode() == after
+    assert edited(before.encode(), [Edit(keys, 1)], "larch.yaml").decode() == after
 
 
 def test_a_quoted_text_keeps_its_marks() -> None:
     """Somebody put them there for a reason."""
     text = b"settings: {direction: 'forward', temperature: {motor: {sensor: pt100}}}\n"
     changes = [
-        Change(("settings", "direction"), "reversed"),
-        Change(("settings", "temperature", "motor", "sensor"), "pt1000"),
+        Edit(("settings", "direction"), "reversed"),
+        Edit(("settings", "temperature", "motor", "sensor"), "pt1000"),
     ]
     after = edited(text, changes, "larch.yaml")
     assert after == text.replace(b"forward", b"reversed").replace(b"pt100", b"pt1000")
@@ -166,7 +166,7 @@ def test_a_value_that_others_share_is_not_changed_behind_their_backs() -> None:
     """The alias of another mode would move with it, unseen."""
     text = b"settings: &all {highest_rpm: 4000}\nmodes: {lane: *all}\n"
     with pytest.raises(EditError) as caught:
-        edited(text, [Change(("settings", "highest_rpm"), 3000)], "larch.yaml")
+        edited(text, [Edit(("settings", "highest_rpm"), 3000)], "larch.yaml")
     assert caught.value.file == "larch.yaml"
     assert "is left as it is" in str(caught.value)
 
@@ -175,7 +175,7 @@ def test_a_value_that_others_share_is_not_changed_behind_their_backs() -> None:
 def test_a_value_that_has_a_name_keeps_it(between: str) -> None:
     """The name and the comment behind it are the builder's own."""
     text = f"settings:\n  highest_rpm: &top{between}4000  # as found\n"
-    after = edited(text.encode(), [Change(("settings", "highest_rpm"), 3900)], "larch.yaml")
+    after = edited(text.encode(), [Edit(("settings", "highest_rpm"), 3900)], "larch.yaml")
     assert after.decode() == text.replace("4000", "3900")
 
 
@@ -183,8 +183,8 @@ def test_a_value_and_its_alias_are_both_replaced() -> None:
     """Where both are meant, each gets its own."""
     text = b"settings: {highest_rpm: &top 4000}\nmodes: {yard: {highest_rpm: *top}}\n"
     changes = [
-        Change(("settings", "highest_rpm"), 3900),
-        Change(("modes", "yard", "highest_rpm"), 1200),
+        Edit(("settings", "highest_rpm"), 3900),
+        Edit(("modes", "yard", "highest_rpm"), 1200),
     ]
     wanted = b"settings: {highest_rpm: &top 3900}\nmodes: {yard: {highest_rpm: 1200}}\n"
     assert edited(text, changes, "larch.yaml") == wanted
@@ -193,7 +193,7 @@ def test_a_value_and_its_alias_are_both_replaced() -> None:
 def test_an_alias_is_replaced_where_it_stands() -> None:
     """Only this use of the shared value is meant."""
     text = b"settings: {reverse_rpm: &slow 300, highest_rpm: *slow}\n"
-    after = edited(text, [Change(("settings", "highest_rpm"), 200)], "larch.yaml")
+    after = edited(text, [Edit(("settings", "highest_rpm"), 200)], "larch.yaml")
     assert after == b"settings: {reverse_rpm: &slow 300, highest_rpm: 200}\n"
 
 
@@ -207,4 +207,4 @@ def test_an_alias_is_replaced_where_it_stands() -> None:
 def test_what_cannot_be_edited_is_left_alone(text: bytes) -> None:
     """Better nothing than a guess."""
     with pytest.raises(EditError):
-        edited(text, [Change(("settings", "pole_pairs"), 7)], "larch.yaml")
+        edited(text, [Edit(("settings", "pole_pairs"), 7)], "larch.yaml")

@@ -10,7 +10,7 @@ import pytest
 from gonogo.documents.files import Draft, WorkingTree
 from gonogo.documents.loading import load_profile
 from gonogo.documents.repository import Repository
-from gonogo.documents.template import profile_text, written
+from gonogo.documents.template import profile_text, scalar_text
 from ruamel.yaml import YAML
 
 
@@ -45,7 +45,7 @@ def test_a_new_profile_reads_back_as_it_was_meant(tmp_path: Path) -> None:
 )
 def test_a_text_that_could_be_mistaken_is_quoted(word: str) -> None:
     """A vehicle may be called anything."""
-    assert YAML(typ="safe").load(f"name: {written(word)}") == {"name": word}
+    assert YAML(typ="safe").load(f"name: {scalar_text(word)}") == {"name": word}
 
 
 def test_a_draft_shows_one_file_as_it_would_be(tmp_path: Path) -> None:

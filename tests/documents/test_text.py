@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 from gonogo.documents.error import NotText
-from gonogo.documents.text import decode, line_of, position
+from gonogo.documents.text import decode, line_of, nearest, position
 
 
 @pytest.mark.parametrize(
@@ -40,3 +40,18 @@ def test_lines_end_as_editors_end_them() -> None:
     text = "a\r\nb\x0cc\rd"
     assert [line_of(text, number) for number in range(5)] == ["", "a", "b\x0cc", "d", ""]
     assert position("a\r\nbc") == (2, 3)
+
+
+@pytest.mark.parametrize(
+    ("word", "meant"),
+    [
+        pytest.param("pole_pair", "pole_pairs", id="a letter short"),
+        pytest.param("polepairs", "pole_pairs", id="a dash short"),
+        pytest.param("highest_rpm", None, id="another word"),
+        pytest.param("", None, id="nothing"),
+        pytest.param("pole_pairs" * 1000, None, id="no slip, and not compared letter by letter"),
+    ],
+)
+def test_the_nearest_name_is_a_slip_away(word: str, meant: str | None) -> None:
+    """A guess further off would send the reader astray."""
+    assert nearest(word, iter(["pole_pairs", "direction"])) == meant

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from gonogo.documents.yaml_tree import Refusal, value_of
+from gonogo.documents.yaml_tree import Refusal, scalar_value
 
 
 @pytest.mark.parametrize(
@@ -29,7 +29,7 @@ from gonogo.documents.yaml_tree import Refusal, value_of
 )
 def test_words_of_yaml_have_its_values(text: str, value: Any) -> None:
     """YAML 1.2, core schema (10.3.2)."""
-    found = value_of(text)
+    found = scalar_value(text)
     assert (found, type(found)) == (value, type(value))
 
 
@@ -64,7 +64,7 @@ def test_words_of_yaml_have_its_values(text: str, value: Any) -> None:
 )
 def test_everything_else_is_text(text: str) -> None:
     """A date is not an object, a tyre not a sum, and `no` not a truth."""
-    assert value_of(text) == text
+    assert scalar_value(text) == text
 
 
 @pytest.mark.parametrize(
@@ -89,7 +89,7 @@ def test_everything_else_is_text(text: str) -> None:
 )
 def test_a_word_that_readers_of_yaml_disagree_on_is_refused(text: str, nearest: str | None) -> None:
     """Of two programs that read one file neither may see another number."""
-    found = value_of(text)
+    found = scalar_value(text)
     assert isinstance(found, Refusal)
     if nearest is not None:
         assert found.nearest == nearest

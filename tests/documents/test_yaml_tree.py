@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from gonogo.documents.error import NotText
 from gonogo.documents.text import LINE_END, decode
-from gonogo.documents.yaml_tree import Node, grow
+from gonogo.documents.yaml_tree import YamlNode, grow
 from hypothesis import given
 from hypothesis import strategies as st
 from ruamel.yaml import YAML
@@ -51,7 +51,7 @@ def in_braces(value: Any) -> str:
     return json.dumps(value)
 
 
-def scalars(node: Node) -> list[Node]:
+def scalars(node: YamlNode) -> list[YamlNode]:
     """Every value that holds no others."""
     if isinstance(node.value, dict | list) and node.value:
         return [found for below in node.below.values() for found in scalars(below)]

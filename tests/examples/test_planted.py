@@ -1,23 +1,25 @@
 """Planted faults: one value of a sound vehicle moved just past each limit, and just inside it."""
 
 import re
-import shutil
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import cast
 
-import gonogo
 import pytest
+from gonogo.documents.files import Files, Listing
+from gonogo.documents.loading import load_profile
 from gonogo.documents.profile import Given
+from gonogo.documents.repository import Repository, open_repository
 from gonogo.documents.schema import properties
 from gonogo.judgement.catalogue import Catalogue
 from gonogo.judgement.evaluation import ruling
 from gonogo.judgement.finding import Judgement
-from gonogo.judgement.judge import BASE, Hearing, hear
+from gonogo.judgement.judge import BASE, Hearing, hear, judge
 from gonogo.judgement.rule import Rule
 from gonogo.judgement.site_rules import shop_of
 from gonogo.quantities.book import Book
-from gonogo.quantities.registry import moved_by
+from gonogo.quantities.registry import affected
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 SOUND = ("bracken", "burdock", "clover", "comfrey", "cotton-grass", "teasel")
@@ -35,18 +37,57 @@ class Planted:
     past: float
 
 
-def heard(name: str) -> tuple[Hearing, Catalogue]:
-    from gonogo.documents.loading import load_profile
-    from gonogo.documents.repository import open_repository
+@dataclass
+class Bench:
+    """A vehicle's file with a text that changes; the other files of the workshop are read once."""
 
-    repository, inside = open_repository(EXAMPLES / "workshop" / "vehicles" / f"{name}.yaml")
-    catalogue = shop_of(repository).catalogue
-    return hear(load_profile(repository, inside), catalogue, AS_OF), catalogue
+    path: str
+    text: str
+    repository: Repository
+    catalogue: Catalogue
+
+    def judged(self, text: str) -> Judgement:
+        """The vehicle judged as if that were in its file."""
+        changing = cast(Changing, self.repository.files)
+        changing.data = text.encode()
+        return judge(load_profile(self.repository, self.path), self.catalogue, AS_OF)
+
+
+@dataclass
+class Changing:
+    """A tree of files of which one reads as the bytes that it is given."""
+
+    files: Files
+    path: str
+    data: bytes
+    prefix: str = ""
+
+    def read(self, path: str) -> bytes:
+        return self.data if path == self.path else self.files.read(path)
+
+    def begin(self, path: str) -> bytes:
+        return self.read(path)
+
+    def exists(self, path: str) -> bool:
+        return self.files.exists(path)
+
+    def paths(self, below: str = "") -> Listing:
+        return self.files.paths(below)
+
+
+def bench_of(name: str) -> Bench:
+    """A vehicle of the workshop on the bench."""
+    opened, path = open_repository(EXAMPLES / "workshop" / "vehicles" / f"{name}.yaml")
+    data = opened.files.read(path)
+    repository = Repository(Changing(opened.files, path, data))
+    shop = shop_of(repository)
+    assert not shop.errors
+    return Bench(path, data.decode(), repository, shop.catalogue)
 
 
 def moves(hearing: Hearing, given: Given) -> Iterator[Planted]:
     """The nearest step up and down at which each rule begins to flag."""
-    moved = moved_by(frozenset({given.name})) | {given.name}
+    moved = affected(frozenset({given.name}))
     for decided in hearing.rulings[BASE].values():
         if moved.isdisjoint(decided.rule.reads) or decided.outcome == "flagged":
             continue
@@ -103,20 +144,15 @@ def numbers(hearing: Hearing) -> Iterator[Given]:
             yield given
 
 
-def judged_with(path: Path, given: Given, value: float) -> Judgement:
+def judged_with(bench: Bench, given: Given, value: float) -> Judgement:
     """The vehicle's file judged with one number replaced at its place."""
-    text = path.read_text(encoding="utf-8")
-    lines = text.splitlines(keepends=True)
+    lines = bench.text.splitlines(keepends=True)
     line = lines[given.place.line - 1]
     start = given.place.column - 1
     found = NUMBER.match(line, start)
     assert found is not None, line
     lines[given.place.line - 1] = line[:start] + f"{value:.9g}" + line[found.end() :]
-    path.write_text("".join(lines), encoding="utf-8")
-    try:
-        return gonogo.check(path, as_of=AS_OF)
-    finally:
-        path.write_text(text, encoding="utf-8")
+    return bench.judged("".join(lines))
 
 
 def rules_of(judgement: Judgement) -> set[str]:
@@ -128,35 +164,27 @@ def in_base(judgement: Judgement) -> set[str]:
     return {finding.rule.id for finding in judgement.findings if not finding.modes}
 
 
-@pytest.fixture(scope="module")
-def workshop(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A copy of the workshop to plant faults in."""
-    copy = tmp_path_factory.mktemp("planted") / "workshop"
-    shutil.copytree(EXAMPLES / "workshop", copy)
-    return copy
-
-
 @pytest.mark.parametrize("name", SOUND)
-def test_each_limit_flags_one_step_past_it_and_not_on_it(workshop: Path, name: str) -> None:
+def test_each_limit_flags_one_step_past_it_and_not_on_it(name: str) -> None:
     """Just past a limit the rule speaks; just inside it is silent, and so are all the others."""
-    hearing, catalogue = heard(name)
-    path = workshop / "vehicles" / f"{name}.yaml"
-    sound = rules_of(gonogo.check(path, as_of=AS_OF))
+    bench = bench_of(name)
+    hearing = hear(load_profile(bench.repository, bench.path), bench.catalogue, AS_OF)
+    sound = rules_of(bench.judged(bench.text))
     planted = [move for given in numbers(hearing) for move in moves(hearing, given)]
     assert len(planted) > 60
     seen: dict[tuple[str, float], Judgement] = {}
     for move in planted:
-        reached = moved_by(frozenset({move.given.name})) | {move.given.name}
+        reached = affected(frozenset({move.given.name}))
         for value in (move.inside, move.past):
             key = (move.given.entered_as, value)
             if key not in seen:
-                seen[key] = judged_with(path, move.given, value)
+                seen[key] = judged_with(bench, move.given, value)
         past = seen[move.given.entered_as, move.past]
         finding = next(one for one in past.findings if one.rule.id == move.rule and not one.modes)
         severe = finding.severity in ("danger", "fault")
         assert (past.verdict == "no-go") or not severe, move
         for rule in rules_of(past) - sound:
-            causes = catalogue.rules[rule].reads
+            causes = bench.catalogue.rules[rule].reads
             assert rule in PAPERS or not reached.isdisjoint(causes), (move, rule)
         assert move.rule not in in_base(seen[move.given.entered_as, move.inside]), move
         places = {finding.place, *(related.place for related in finding.related)}

@@ -11,7 +11,7 @@ from gonogo.documents.loading import load
 from gonogo.documents.location import Place
 from gonogo.documents.profile import Given, Profile
 from gonogo.documents.schema import allowances
-from gonogo.judgement.catalogue import Catalogue, gathered, rule_of
+from gonogo.judgement.catalogue import Catalogue, catalogue_of, rule_of
 from gonogo.judgement.finding import Judgement
 from gonogo.judgement.judge import judge
 from gonogo.judgement.rule import Rule
@@ -56,7 +56,9 @@ def rules(rule: Callable[..., Rule]) -> Callable[..., Catalogue]:
     """A catalogue of a few rules: `rules(first, {"id": "second", …})`."""
 
     def collected(*some: Rule | Mapping[str, Any]) -> Catalogue:
-        return gathered([one if isinstance(one, Rule) else rule(**one) for one in some], "sha256:0")
+        return catalogue_of(
+            [one if isinstance(one, Rule) else rule(**one) for one in some], "sha256:0"
+        )
 
     return collected
 

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 from gonogo.documents.error import ExpressionError
-from gonogo.judgement.catalogue import Catalogue, catalogue, gathered
+from gonogo.judgement.catalogue import Catalogue, catalogue, catalogue_of
 from gonogo.judgement.rule import Rule
 
 Rules = Callable[..., Rule]
@@ -89,7 +89,7 @@ def test_a_bound_knows_the_entry_step(of: str, at: str | None, step: float, rule
 def test_the_order_of_files_changes_nothing(rule: Rules) -> None:
     """A rule file renamed, or a shop's rule that sorts before ours, moves nothing."""
     some = [rule(id=name, of="pack.full_V", at_most=1) for name in ("b-b", "a-a", "c-c")]
-    one, other = gathered(some, "x"), gathered(reversed(some), "x")
+    one, other = catalogue_of(some, "x"), catalogue_of(reversed(some), "x")
     assert list(one.rules) == list(other.rules) == ["a-a", "b-b", "c-c"]
     assert one.about("profile") == other.about("profile")
 
@@ -107,7 +107,7 @@ def test_the_order_of_files_changes_nothing(rule: Rules) -> None:
 def test_a_severity_is_only_ever_raised(own: str, raised: Any, severity: str, rule: Rules) -> None:
     """Whatever reaches the catalogue, a danger stays one."""
     one = rule(severity=own, of="pack.full_V", at_most=1)
-    known = gathered([one], "x", {"tried": raised} if raised else {})
+    known = catalogue_of([one], "x", {"tried": raised} if raised else {})
     assert known.severity(one) == severity
 
 

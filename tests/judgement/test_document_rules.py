@@ -10,7 +10,6 @@ import pytest
 from gonogo.documents.loading import load
 from gonogo.documents.profile import Profile
 from gonogo.judgement.catalogue import Catalogue, catalogue
-from gonogo.judgement.document_rules import days_left
 from gonogo.judgement.finding import Finding, Judgement
 from gonogo.judgement.judge import judge
 
@@ -149,20 +148,6 @@ def test_an_entry_that_the_shop_requires(
     asking = replace(profile, house=replace(profile.house, require=("pack.connector_A",)))
     found = judge(asking, rules(REQUIRED), "2026-11-25").findings
     assert [one.quantity for one in found] == (["pack.connector_A"] if missing else [])
-
-
-@pytest.mark.parametrize(
-    ("until", "on", "days"),
-    [
-        ("2026-11-25", "2026-11-25", 0),
-        ("2026-11-24", "2026-11-25", -1),
-        ("2028-03-01", "2028-02-28", 2),
-        ("2027-01-01", "2026-12-31", 1),
-    ],
-)
-def test_days_are_counted_over_month_ends(until: str, on: str, days: int) -> None:
-    """A leap year has its 29 February."""
-    assert days_left(until, on) == days
 
 
 def test_rules_about_papers_are_counted(judged: Judged, rules: Rules) -> None:

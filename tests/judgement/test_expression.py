@@ -5,31 +5,31 @@ from typing import Any
 
 import pytest
 from gonogo.documents.error import ExpressionError
+from gonogo.documents.units import UNITS
 from gonogo.judgement.expression import compile_expression, scaled
 from gonogo.judgement.types import Kind
-from gonogo.judgement.unit import parse_unit
 from gonogo.quantities.operand import NO_LESS, NO_MORE, NOT_THERE, Operand
 from hypothesis import given
 from hypothesis import strategies as st
 
 VOCABULARY = {
-    "a.x_A": Kind("number", parse_unit("A")),
-    "a.y_A": Kind("number", parse_unit("A")),
-    "a.rms_A_rms": Kind("number", parse_unit("A_rms")),
-    "a.r_mohm": Kind("number", parse_unit("mohm")),
-    "a.u_V": Kind("number", parse_unit("V")),
-    "a.drop_percent": Kind("number", parse_unit("percent")),
-    "a.turn_rpm": Kind("number", parse_unit("rpm")),
-    "a.wave_Hz": Kind("number", parse_unit("Hz")),
-    "a.kv_rpm_per_V": Kind("number", parse_unit("rpm_per_V")),
-    "a.hot_degC": Kind("number", parse_unit("degC")),
-    "a.cold_degC": Kind("number", parse_unit("degC")),
-    "a.gap_K": Kind("number", parse_unit("K")),
+    "a.x_A": Kind("number", UNITS["A"]),
+    "a.y_A": Kind("number", UNITS["A"]),
+    "a.rms_A_rms": Kind("number", UNITS["A_rms"]),
+    "a.r_mohm": Kind("number", UNITS["mohm"]),
+    "a.u_V": Kind("number", UNITS["V"]),
+    "a.drop_percent": Kind("number", UNITS["percent"]),
+    "a.turn_rpm": Kind("number", UNITS["rpm"]),
+    "a.wave_Hz": Kind("number", UNITS["Hz"]),
+    "a.kv_rpm_per_V": Kind("number", UNITS["rpm_per_V"]),
+    "a.hot_degC": Kind("number", UNITS["degC"]),
+    "a.cold_degC": Kind("number", UNITS["degC"]),
+    "a.gap_K": Kind("number", UNITS["K"]),
     "a.on": Kind("boolean"),
     "a.off": Kind("boolean"),
     "a.kind": Kind("text", choices=("hall", "none")),
     "a.kinds": Kind("texts", choices=("hall", "none")),
-    "a.readings_V": Kind("numbers", parse_unit("V")),
+    "a.readings_V": Kind("numbers", UNITS["V"]),
 }
 
 
@@ -180,7 +180,7 @@ def test_scales_are_carried(text: str, values: dict[str, Any], wanted: bool) -> 
 
 def test_a_limit_is_given_in_the_unit_of_what_it_bounds() -> None:
     """A × mΩ held against volts arrives as volts."""
-    expression = scaled(compile_expression("a.x_A * a.r_mohm", VOCABULARY), parse_unit("V"))
+    expression = scaled(compile_expression("a.x_A * a.r_mohm", VOCABULARY), UNITS["V"])
     values = {"a.x_A": Operand(100), "a.r_mohm": Operand(50)}
     assert expression.evaluate(values.__getitem__).value == pytest.approx(5.0)
 

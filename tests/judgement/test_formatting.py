@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import pytest
-from gonogo.judgement.formatting import apart, filled, inwards, number, shown, unit_word
-from gonogo.judgement.unit import UNITS
+from gonogo.documents.units import UNITS, unit_symbol
+from gonogo.judgement.formatting import apart, filled, inwards, number, shown
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -67,8 +67,8 @@ def test_a_value_is_shown_with_its_unit(value: object, unit: str, text: str) -> 
 def test_no_unit_is_shown_as_a_key_spells_it() -> None:
     """`mm2` and `km_h` belong in a file, not in a sentence."""
     for unit in UNITS:
-        assert "_" not in unit_word(unit)
-        assert not any(letter in "0123456789" for letter in unit_word(unit))
+        assert "_" not in unit_symbol(unit)
+        assert not any(letter in "0123456789" for letter in unit_symbol(unit))
 
 
 @given(

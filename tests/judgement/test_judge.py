@@ -12,7 +12,7 @@ import pytest
 from gonogo import check
 from gonogo.documents.loading import load
 from gonogo.documents.profile import Profile
-from gonogo.judgement.catalogue import Catalogue, catalogue, gathered
+from gonogo.judgement.catalogue import Catalogue, catalogue, catalogue_of
 from gonogo.judgement.finding import Finding, Judgement
 from gonogo.judgement.judge import judge
 from gonogo.judgement.rule import Rule
@@ -142,6 +142,106 @@ def test_a_mode_that_removes_a_setting_leaves_its_rule_open(judged: Judged, rule
     assert [(one.modes, one.missing) for one in found.not_judged] == [
         (("a",), ("settings.battery_current_A",))
     ]
+
+
+def test_two_modes_with_limits_of_their_own_have_findings_of_their_own(
+    judged: Judged, rules: Rules
+) -> None:
+    """One fuse, two modes, two limits: the milder mode's number would hide the other's."""
+    text = (
+        "wiring: {fuse: {rated_A: 150}}\nsettings: {battery_current_A: 100}\n"
+        "modes: {walk: {battery_current_A: 40}, rain: {battery_current_A: 60}}\n"
+    )
+    findings = judged(text, rules(FUSE)).findings
+    assert [(one.modes, one.value, one.high) for one in findings] == [
+        (("walk",), 150, 80),
+        (("rain",), 150, 120),
+    ]
+
+
+def test_two_modes_with_a_lowest_of_their_own_have_findings_of_their_own(
+    judged: Judged, rules: Rules
+) -> None:
+    """The same for a bound from below."""
+    short = {"id": "fuse-short", "of": "wiring.fuse.rated_A", "at_least": FUSE["at_most"]}
+    text = (
+        "wiring: {fuse: {rated_A: 150}}\nsettings: {battery_current_A: 50}\n"
+        "modes: {fast: {battery_current_A: 80}, race: {battery_current_A: 90}}\n"
+    )
+    findings = judged(text, rules(short)).findings
+    assert [(one.modes, one.low) for one in findings] == [(("fast",), 160), (("race",), 180)]
+
+
+def test_two_modes_with_values_of_their_own_have_findings_of_their_own(
+    judged: Judged, rules: Rules
+) -> None:
+    """Both hang on one line of the build, and each comes to a number of its own."""
+    emf = {"id": "emf-high", "of": "motor.back_emf_V", "at": "motor.kv_rpm_per_V", "at_most": 60}
+    text = (
+        "motor: {kv_rpm_per_V: 50}\nsettings: {highest_rpm: 2000}\n"
+        "modes: {fast: {highest_rpm: 4000}, race: {highest_rpm: 5000}}\n"
+    )
+    findings = judged(text, rules(emf)).findings
+    assert [(one.modes, one.value) for one in findings] == [(("fast",), 80), (("race",), 100)]
+
+
+def test_a_gap_in_two_modes_is_told_of_both(judged: Judged, rules: Rules) -> None:
+    """Who fills it in one mode and reads no more rides the other one unjudged."""
+    text = (
+        "settings: {battery_current_A: 80}\n"
+        "modes: {a: {battery_current_A: null}, b: {battery_current_A: null}, c: {reverse_rpm: 9}}\n"
+    )
+    judgement = judged(text, rules(CURRENT))
+    assert [one.modes for one in judgement.not_judged] == [("a", "b")]
+
+
+def test_a_gap_of_the_base_settings_is_not_told_as_a_modes(judged: Judged, rules: Rules) -> None:
+    """What is missing in the base settings is missing there, be it missing in a mode as well."""
+    about = {
+        "id": "both-told",
+        "flag_when": "settings.battery_current_A > 0 and settings.reverse_rpm > 5000",
+        "at": "settings.battery_current_A",
+    }
+    text = "settings: {battery_current_A: 80}\nmodes: {a: {battery_current_A: 60}}\n"
+    judgement = judged(text, rules(about))
+    assert [(one.modes, one.missing) for one in judgement.not_judged] == [
+        ((), ("settings.reverse_rpm",))
+    ]
+
+
+def test_different_gaps_are_told_apart(judged: Judged, rules: Rules) -> None:
+    """The base lacks one entry, the mode two: each is told with what it lacks."""
+    about = {
+        "id": "both-told",
+        "flag_when": "settings.battery_current_A > 0 and settings.reverse_rpm > 5000",
+        "at": "settings.battery_current_A",
+    }
+    text = "settings: {battery_current_A: 80}\nmodes: {a: {battery_current_A: null}}\n"
+    judgement = judged(text, rules(about))
+    assert [(one.modes, one.missing) for one in judgement.not_judged] == [
+        ((), ("settings.reverse_rpm",)),
+        (("a",), ("settings.battery_current_A", "settings.reverse_rpm")),
+    ]
+
+
+@pytest.mark.parametrize(
+    ("modes", "judged_rules", "out_of_scope"),
+    [
+        pytest.param("", 1, 0, id="judged in the base settings"),
+        pytest.param("{a: {battery_current_A: 60}}", 1, 0, id="and in a mode"),
+        pytest.param("{a: {battery_current_A: null}}", 0, 0, id="open in a mode: not judged"),
+        pytest.param(
+            "{a: {battery_current_A: 60}, b: {battery_current_A: null}}", 0, 0, id="or in another"
+        ),
+    ],
+)
+def test_a_rule_counts_as_judged_when_it_is_so_everywhere(
+    modes: str, judged_rules: int, out_of_scope: int, judged: Judged, rules: Rules
+) -> None:
+    """`GO · 71 of 80 rules` would otherwise count a rule that one mode leaves open."""
+    text = "settings: {battery_current_A: 80}\n" + (f"modes: {modes}\n" if modes else "")
+    judgement = judged(text, rules(CURRENT))
+    assert (judgement.judged, judgement.out_of_scope) == (judged_rules, out_of_scope)
 
 
 def test_a_mode_that_switches_regen_off_is_out_of_scope(judged: Judged, rules: Rules) -> None:
@@ -329,7 +429,7 @@ def test_the_order_of_rules_changes_nothing(seed: int) -> None:
     known = catalogue()
     mixed: list[Rule] = list(known.rules.values())
     random.Random(seed).shuffle(mixed)
-    other = gathered(mixed, known.digest)
+    other = catalogue_of(mixed, known.digest)
     for path in VEHICLES[:4]:
         profile: Profile = load(path)
         assert judge(profile, other, "2026-11-25") == judge(profile, known, "2026-11-25")

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import pytest
+from gonogo.documents.error import ExpressionError
 from gonogo.documents.schema import allowances, canonical
+from gonogo.documents.units import UNITS, unit_of_key
+from gonogo.judgement.expression import compile_expression
 from gonogo.judgement.names import OF_SUBJECT, vocabulary
-from gonogo.judgement.unit import parse_unit, suffix
 from gonogo.quantities.registry import WORKED
 
 
@@ -35,7 +37,7 @@ def test_a_quantity_is_what_it_is(name: str, sort: str, unit: str | None) -> Non
     """Volts are volts to a rule because the key or the formula says so, once."""
     kind = vocabulary()[name]
     assert kind.sort == sort
-    assert kind.unit == (None if unit is None else parse_unit(unit))
+    assert kind.unit == (None if unit is None else UNITS[unit])
 
 
 @pytest.mark.parametrize(
@@ -76,9 +78,9 @@ def test_a_name_and_its_unit_agree() -> None:
     otherwise = {
         name: kind.unit
         for name, kind in vocabulary().items()
-        if kind.unit is not None and kind.unit != parse_unit(suffix(name))
+        if kind.unit is not None and kind.unit != UNITS[unit_of_key(name)]
     }
-    assert otherwise == {name: parse_unit(unit) for name, unit in SAYS_LESS.items()}
+    assert otherwise == {name: UNITS[unit] for name, unit in SAYS_LESS.items()}
 
 
 def test_formulas_that_stand_in_for_each_other_share_a_unit() -> None:
@@ -95,3 +97,17 @@ def test_a_formula_for_what_can_be_given_has_the_units_of_the_key() -> None:
         and vocabulary()[name].sort == "number"
         and specs[0].unit != canonical()[name].unit
     }
+
+
+@pytest.mark.parametrize(
+    ("text", "unlike"),
+    [
+        ("motor.torque_Nm > pack.energy_Wh", "Nm cannot be compared with Wh"),
+        ("pack.c_rate_per_h > settings.highest_rpm", "per h cannot be compared with rpm"),
+        ("motor.torque_Nm > wiring.precharge_energy_J", "Nm cannot be compared with Wh"),
+    ],
+)
+def test_what_only_shares_a_dimension_is_not_compared(text: str, unlike: str) -> None:
+    """A torque is no energy, and how fast a pack is emptied is no speed of a motor."""
+    with pytest.raises(ExpressionError, match=unlike):
+        compile_expression(text, vocabulary())

@@ -11,12 +11,13 @@ from gonogo.documents.house import House
 from gonogo.documents.location import Place
 from gonogo.documents.profile import Given, Profile
 from gonogo.documents.schema import mode_outline, properties
-from gonogo.judgement.catalogue import catalogue
+from gonogo.judgement.catalogue import catalogue, catalogue_of
 from gonogo.judgement.defaults import proposals, starting_points
 from gonogo.judgement.evaluation import Hearing, hear
 from gonogo.judgement.mend import mend, stops
+from gonogo.judgement.rule import STOPS
 from gonogo.judgement.what_if import Setting, tuned
-from gonogo.judgement.window import HARD, Window, clauses_of, in_force, window_of, windows
+from gonogo.judgement.window import Window, clauses_of, in_force, window_of, windows
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
@@ -174,8 +175,11 @@ def given_as(path: str, entered: Any, entered_as: str) -> Given:
     return Given(entry.quantity, value, entered_as, entered, entry.factor, PLACE)
 
 
-def entered(profile: Profile, window: Window, value: float) -> Hearing:
-    """The profile heard anew with another value under the window's key."""
+def entered(hearing: Hearing, window: Window, value: float) -> Hearing:
+    """The profile heard anew with another value under the window's key, by the rules on it."""
+    profile = hearing.profile
+    reached = clauses_of(window.quantity, hearing.rulings, hearing, catalogue())
+    on_it = catalogue_of({clause.rule.id: clause.rule for clause in reached}.values(), "")
     known = profile.modes[window.mode] if window.mode else profile.givens
     told = known.get(window.quantity)
     last = window.entered_as.rsplit(".", 1)[-1]
@@ -186,7 +190,7 @@ def entered(profile: Profile, window: Window, value: float) -> Hearing:
     )
     before = told.entered if told is not None else None
     setting = Setting(window.quantity, window.mode, window.entered_as, value, factor, before)
-    return hear(tuned(profile, [setting]), catalogue(), TODAY)
+    return hear(tuned(profile, [setting]), on_it, TODAY)
 
 
 def flagged(hearing: Hearing, window: Window, hard: bool) -> set[str]:
@@ -196,11 +200,11 @@ def flagged(hearing: Hearing, window: Window, hard: bool) -> set[str]:
         clause.rule.id
         for clause in clauses_of(window.quantity, modes, hearing, catalogue())
         if hearing.rulings[clause.mode][clause.rule.id].outcome == "flagged"
-        and (not hard or clause.severity in HARD)
+        and (not hard or clause.severity in STOPS)
     }
 
 
-def assert_holds(profile: Profile, window: Window, inside: float) -> None:
+def assert_holds(hearing: Hearing, window: Window, inside: float) -> None:
     """Inside and at both ends nothing new flags; one step outside the named rule does."""
     assert window.hard is not None
     low, high = window.hard.low, window.hard.high
@@ -208,17 +212,17 @@ def assert_holds(profile: Profile, window: Window, inside: float) -> None:
     last = window.highest if high.limit is None else high.limit
     steps = round((last - first) / window.step * inside)
     for value in (first, last, round(first + steps * window.step, 9)):
-        new = flagged(entered(profile, window, value), window, hard=True) - set(window.broken)
+        new = flagged(entered(hearing, window, value), window, hard=True) - set(window.broken)
         assert not new, (window.entered_as, value, new)
     for end, outwards in ((low, -1), (high, 1)):
         if end.limit is not None:
             beyond = round(end.limit + outwards * window.step, 9)
-            assert end.rule in flagged(entered(profile, window, beyond), window, hard=True), end
+            assert end.rule in flagged(entered(hearing, window, beyond), window, hard=True), end
     for span in (window.good,):
         for end, outwards in ((span.low, -1), (span.high, 1)) if span is not None else ():
             if end.limit is not None:
                 beyond = round(end.limit + outwards * window.step, 9)
-                assert end.rule in flagged(entered(profile, window, beyond), window, hard=False)
+                assert end.rule in flagged(entered(hearing, window, beyond), window, hard=False)
 
 
 @FEW
@@ -228,7 +232,7 @@ def test_a_value_inside_its_window_draws_no_danger_or_fault(profile: Profile, at
     hearing = hear(profile, catalogue(), TODAY)
     for window in windows(hearing, catalogue()):
         if window.hard is not None:
-            assert_holds(profile, window, at)
+            assert_holds(hearing, window, at)
         else:
             assert len(window.contrary) >= 1
 

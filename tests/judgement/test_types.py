@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 import pytest
+from gonogo.documents.units import UNITS
 from gonogo.judgement.types import BARE, Kind, Node, converted
-from gonogo.judgement.unit import parse_unit
 from gonogo.quantities.operand import NO_MORE, NOT_THERE, Operand
 
 
 def turned(operand: Operand, unit: str, into: str) -> Operand:
     """An operand in `unit`, turned into another one."""
-    node = Node(Kind("number", parse_unit(unit)), lambda look_up: operand)
-    return converted(node, parse_unit(into)).evaluate(lambda name: operand)
+    node = Node(Kind("number", UNITS[unit]), lambda look_up: operand)
+    return converted(node, UNITS[into]).evaluate(lambda name: operand)
 
 
 @pytest.mark.parametrize(
@@ -45,4 +45,4 @@ def test_nothing_stays_nothing(operand: Operand) -> None:
 def test_a_bare_number_takes_the_unit_as_it_is() -> None:
     """`at_most: 3` beside a percent means 3 %."""
     node = Node(BARE, lambda look_up: Operand(3))
-    assert converted(node, parse_unit("percent")).evaluate(lambda name: Operand(None)).value == 3
+    assert converted(node, UNITS["percent"]).evaluate(lambda name: Operand(None)).value == 3

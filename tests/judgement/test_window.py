@@ -12,9 +12,10 @@ from gonogo.documents.repository import open_repository
 from gonogo.judgement.catalogue import Catalogue
 from gonogo.judgement.evaluation import hear, ruling
 from gonogo.judgement.finding import Judgement
+from gonogo.judgement.rule import STOPS
 from gonogo.judgement.site_rules import shop_of
 from gonogo.judgement.sweep import key_of
-from gonogo.judgement.window import HARD, Window, clauses_of, in_force, window_of, windows
+from gonogo.judgement.window import Window, clauses_of, in_force, window_of, windows
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 VEHICLES = sorted((EXAMPLES / "workshop" / "vehicles").glob("*.yaml"))
@@ -235,7 +236,7 @@ def test_an_example_swept_step_by_step_agrees(path: Path) -> None:
         clauses = [
             clause
             for clause in clauses_of(name, in_force(name, window.mode, hearing), hearing, by)
-            if clause.severity in HARD and clause.rule.id not in window.broken
+            if clause.severity in STOPS and clause.rule.id not in window.broken
         ]
         clear = []
         for steps in range(key.first, key.last + 1):

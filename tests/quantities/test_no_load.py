@@ -15,6 +15,8 @@ from gonogo.quantities.operand import NotWorked
         pytest.param(50.0, 3000.0, 1, id="the power station: 50 Hz, 3000 rpm"),
         pytest.param(50.0, 1500.0, 2, id="and with four poles"),
         pytest.param(178.0, 460.0, 23, id="a hub, read a little off"),
+        pytest.param(125.0, 3000.0, 3, id="two and a half: away from zero, as everywhere"),
+        pytest.param(175.0, 3000.0, 4, id="three and a half: likewise"),
     ],
 )
 def test_electrical_turns_over_mechanical_ones_are_the_pole_pairs(

@@ -24,12 +24,12 @@ def test_thirteen_cells_in_series_have_thirteen_times_the_volts(volts, cell_V, p
 def test_cells_in_parallel_add_charge() -> None:
     """Five cells of 4 Ah make 20 Ah, at 36 V 720 Wh."""
     assert pack.capacity(5, 4.0) == 20.0
-    assert pack.energy(20.0, 36.0) == 720.0
+    assert pack.stored_energy(20.0, 36.0) == 720.0
 
 
 def test_resistance_follows_series_over_parallel_plus_the_joints() -> None:
     """Ten cells of 30 mΩ in series are 300, three such strings 100, and the joints 4 more."""
-    assert pack.resistance(10, 3, 30.0, 4.0) == pytest.approx(104.0)
+    assert pack.pack_resistance(10, 3, 30.0, 4.0) == pytest.approx(104.0)
 
 
 @pytest.mark.parametrize(

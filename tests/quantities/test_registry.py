@@ -6,8 +6,18 @@ from types import ModuleType
 
 import pytest
 from gonogo.documents.schema import allowances, canonical
-from gonogo.quantities.registry import REACHES, WORKED, gathered, moved_by, reach, reaches
+from gonogo.quantities.registry import (
+    REACHES,
+    TYPICAL,
+    WORKED,
+    affected,
+    formulas_of,
+    reaches,
+    rests_on,
+)
 from gonogo.quantities.worked import worked
+from hypothesis import given
+from hypothesis import strategies as st
 
 
 def sheet(name: str, **formulas: tuple[str, ...]) -> ModuleType:
@@ -32,7 +42,7 @@ def sheet(name: str, **formulas: tuple[str, ...]) -> ModuleType:
 
 def test_a_quantity_reaches_all_that_it_hangs_on() -> None:
     """Through every formula below it, itself included."""
-    registry = gathered([sheet("one", top=("t.middle", "p.x"), middle=("p.y",))])
+    registry = formulas_of([sheet("one", top=("t.middle", "p.x"), middle=("p.y",))])
     assert reaches(registry)["t.top"] == {"t.top", "t.middle", "p.x", "p.y"}
 
 
@@ -46,32 +56,60 @@ def test_a_quantity_reaches_all_that_it_hangs_on() -> None:
 def test_a_ring_is_refused(formulas: dict[str, tuple[str, ...]]) -> None:
     """A quantity that hangs on itself would never be worked out."""
     with pytest.raises(ValueError, match="hangs on itself"):
-        reaches(gathered([sheet("ring", **formulas)]))
+        reaches(formulas_of([sheet("ring", **formulas)]))
 
 
 def test_formulas_for_one_quantity_keep_their_order() -> None:
     """The first is the better one."""
-    registry = gathered([sheet("one", top=("p.x",)), sheet("two", top=("p.y",))])
+    registry = formulas_of([sheet("one", top=("p.x",)), sheet("two", top=("p.y",))])
     assert [list(spec.inputs.values()) for spec in registry["t.top"]] == [["p.x"], ["p.y"]]
 
 
 def test_a_change_moves_what_hangs_on_it_and_nothing_else() -> None:
     """Series count moves the pack's volts, not its amperes."""
-    moved = moved_by(frozenset({"pack.series"}))
+    moved = affected(frozenset({"pack.series"}))
     assert {"pack.full_V", "pack.nominal_V", "pack.sag_V", "ride.no_load_speed_km_h"} <= moved
     assert "pack.cells_continuous_A" not in moved
     assert "throttle.clearance_V" not in moved
 
 
+@pytest.mark.parametrize(
+    ("name", "moved"),
+    [
+        pytest.param("settings.direction", {"settings.direction"}, id="itself"),
+        pytest.param("pack.cell.chemistry", TYPICAL, id="what is typical of a chemistry"),
+        pytest.param(
+            "pack.cell.chemistry", {"pack.full_V", "pack.minimum_V"}, id="and what hangs on that"
+        ),
+        pytest.param(
+            "settings.regen",
+            {"settings.regen.battery_current_A", "settings.regen.stop_V"},
+            id="all that lies in a section",
+        ),
+        pytest.param("wiring.fuse", {"wiring.fuse.rated_A"}, id="a section of a section's"),
+    ],
+)
+def test_what_a_name_moves_is_said_in_one_place(name: str, moved: set[str]) -> None:
+    """A rule left as it was because a section or a chemistry was overlooked would be a false GO."""
+    assert moved <= affected(frozenset({name}))
+
+
+@given(st.sets(st.sampled_from(sorted({*canonical(), *WORKED})), max_size=4))
+def test_several_names_move_what_each_of_them_moves(names: set[str]) -> None:
+    """Nothing is lost by asking for several at once, and nothing but they and theirs is named."""
+    each = [affected(frozenset({name})) for name in names]
+    assert affected(frozenset(names)) == frozenset().union(*each)
+
+
 def test_what_is_given_reaches_itself() -> None:
     """A root hangs on nothing."""
-    assert reach("settings.battery_current_A") == {"settings.battery_current_A"}
+    assert rests_on("settings.battery_current_A") == {"settings.battery_current_A"}
 
 
 def test_every_input_is_known() -> None:
     """A formula that asks for a name nobody can give would always be unknown."""
     known = {*canonical(), *WORKED, *allowances(), "judged.on"}
-    asked = {given for specs in WORKED.values() for spec in specs for given in spec.inputs.values()}
+    asked = {name for specs in WORKED.values() for spec in specs for name in spec.inputs.values()}
     assert asked - known == set()
 
 

@@ -6,7 +6,7 @@ import math
 from typing import Any
 
 import pytest
-from gonogo.judgement.unit import Unit, parse_unit, suffix
+from gonogo.documents.units import UNITS, Unit, unit_of_key
 from gonogo.quantities.operand import NotWorked
 from gonogo.quantities.registry import WORKED
 from gonogo.quantities.worked import Worked
@@ -62,11 +62,11 @@ FACTOR = st.floats(0.5, 2.0)
 
 
 def _unit(name: str) -> Unit:
-    return parse_unit(WORKED[name][0].unit) if name in WORKED else parse_unit(suffix(name))
+    return UNITS[WORKED[name][0].unit] if name in WORKED else UNITS[unit_of_key(name)]
 
 
 def _growth(unit: Unit, factors: tuple[float, ...]) -> float:
-    return math.prod(f**power for f, power in zip(factors, unit.dimension, strict=True))
+    return math.prod(f**power for f, power in zip(factors, unit.dimension.powers, strict=True))
 
 
 def _inputs(spec: Worked, draw: st.DrawFn) -> dict[str, Any]:
@@ -112,7 +112,7 @@ def test_a_formula_scales_with_its_units(
             spec.function(**scaled)
         return
     there = spec.function(**scaled)
-    growth = metre if spec.name in ONLY_LENGTH else _growth(parse_unit(spec.unit), factors)
+    growth = metre if spec.name in ONLY_LENGTH else _growth(UNITS[spec.unit], factors)
     if isinstance(here, bool | list):
         assert there == here
     else:

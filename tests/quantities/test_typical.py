@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 from gonogo.documents.schema import canonical
-from gonogo.quantities.book import TYPICAL, typical
+from gonogo.quantities.book import typical
+from gonogo.quantities.registry import TYPICAL
 
 CHEMISTRIES = [name for name in canonical()["pack.cell.chemistry"].choices if name != "other"]
 

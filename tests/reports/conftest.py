@@ -24,12 +24,6 @@ Set = Callable[..., str]
 
 
 @pytest.fixture
-def screen() -> Callable[[str], str]:
-    """Reads an expected screen; a missing one fails the test."""
-    return lambda name: (HERE / "screens" / f"{name}.txt").read_text("utf-8")
-
-
-@pytest.fixture
 def larch() -> Profile:
     """A profile on which the hand-made findings hang."""
     return load(HERE / "vehicles" / "larch.yaml")

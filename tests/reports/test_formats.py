@@ -10,13 +10,16 @@ from html.parser import HTMLParser
 from xml.etree import ElementTree
 
 import pytest
+from gonogo.commands.formats import FORMATS
+from gonogo.documents.text import UNSEEN, clean
 from gonogo.judgement.finding import Judgement
 from gonogo.reports.check_totals import Unread
-from gonogo.reports.layout import clean
 from gonogo.reports.markdown import escaped
 from markdown_it import MarkdownIt
 
 Report = Callable[..., str]
+Expect = Callable[[str, str], None]
+ENDINGS = {"text": "txt", "markdown": "md", "junit": "xml"}
 
 HOSTILE = "<script>x</script> | *b* _i_ `c` [l](http://e.test) ![i](x) & www.e.test @you\n# h\x1b"
 
@@ -37,6 +40,23 @@ def hostile(no_go: Judgement) -> Judgement:
         for one in no_go.findings
     )
     return replace(no_go, profile=profile, findings=findings)
+
+
+@pytest.mark.parametrize("form", FORMATS)
+def test_a_refused_vehicle_in_each_format(
+    form: str, report: Report, no_go: Judgement, expect: Expect
+) -> None:
+    """Whole, so that a change of a report is seen as its reader will see it."""
+    expect(f"screens/no-go.{ENDINGS.get(form, form)}", report(form, no_go))
+
+
+@pytest.mark.parametrize("form", FORMATS)
+def test_no_format_lets_a_document_write_to_a_terminal(
+    form: str, report: Report, hostile: Judgement
+) -> None:
+    """Names and sentences come from files that anybody may have written."""
+    shown = report(form, hostile)
+    assert shown.strip() and UNSEEN.search(shown.replace("\n", "").replace("\t", "")) is None
 
 
 # ── build machines ────────────────────────────────────────────────────────────────────────────

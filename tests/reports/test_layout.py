@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-import pytest
+from gonogo.documents.text import clean
 from gonogo.reports import prose
-from gonogo.reports.layout import Page, clean
+from gonogo.reports.layout import Page
 from gonogo.reports.section import Row, Section
 from gonogo.reports.text import inside
 from hypothesis import given
@@ -16,22 +16,6 @@ def wrapped(text: str, width: int) -> list[str]:
     """The lines of a text on a page of that width."""
     lines = prose.wrapped(prose.prose([(text,)], width), width)
     return prose.printed(lines, Page(width=width))
-
-
-@pytest.mark.parametrize(
-    ("text", "shown"),
-    [
-        pytest.param("Larch", "Larch", id="a plain name stays"),
-        pytest.param("Lärche 2 · 車", "Lärche 2 · 車", id="letters of any tongue stay"),
-        pytest.param("\x1b[31mLarch\x1b[0m", "[31mLarch[0m", id="no colour of its own"),
-        pytest.param("Larch\rGO", "Larch GO", id="no writing over the line"),
-        pytest.param("GO\u202egnihton", "GOgnihton", id="no turned reading"),
-        pytest.param("a\u009b2Jb", "a2Jb", id="no eight-bit control"),
-    ],
-)
-def test_a_name_cannot_move_the_terminal(text: str, shown: str) -> None:
-    """A profile's name must not be able to paint a GO over a NO-GO."""
-    assert clean(text) == shown
 
 
 @given(st.text(), st.integers(min_value=8, max_value=80))

@@ -137,7 +137,7 @@ def test_the_worst_verdict_stands_on_top(
 
 @pytest.mark.parametrize(
     ("value", "written"),
-    [(0.1 + 0.2, "0.3"), (120.0, "120"), (-60.0, "-60"), (1 / 3, "0.333333333333"), (True, "true")],
+    [(0.1 + 0.2, "0.3"), (120.0, "120"), (-60.0, "-60"), (1 / 3, "0.3333333333"), (True, "true")],
 )
 def test_numbers_are_written_as_people_write_them(value: Any, written: str) -> None:
     """0.30000000000000004 V has never been set on a controller."""

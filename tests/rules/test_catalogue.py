@@ -18,9 +18,9 @@ from gonogo.judgement.evaluation import book_of, ruling
 from gonogo.judgement.formatting import PLACEHOLDER
 from gonogo.judgement.names import vocabulary
 from gonogo.judgement.rule import Rule
-from gonogo.judgement.unit import common
+from gonogo.judgement.unit_arithmetic import common
 from gonogo.quantities.book import Book
-from gonogo.quantities.registry import moved_by, reach
+from gonogo.quantities.registry import affected, rests_on
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 VEHICLES = sorted((EXAMPLES / "workshop" / "vehicles").glob("*.yaml"))
@@ -99,7 +99,7 @@ BESIDE: dict[str, set[str]] = {
 )
 def test_a_sentence_shows_what_the_rule_was_judged_by(rule: Rule) -> None:
     """So that a finding which could be made can also be told."""
-    known = {name for read in rule.reads for name in reach(read)}
+    known = {name for read in rule.reads for name in rests_on(read)}
     shown = {
         word for sentence in sentences(rule).values() for word in PLACEHOLDER.findall(sentence)
     }
@@ -146,7 +146,7 @@ def test_a_danger_says_what_it_does_to_somebody(rule: Rule) -> None:
 def test_a_gate_can_be_answered() -> None:
     """Each hangs on entries that a builder can make."""
     for rule in (rule for rule in RULES if rule.gate):
-        roots = {name for read in rule.reads for name in reach(read)}
+        roots = {name for read in rule.reads for name in rests_on(read)}
         assert any(name in canonical() for name in roots)
 
 
@@ -182,7 +182,7 @@ def test_a_lower_rating_never_ends_a_finding(path: Path) -> None:
         given = givens.get(name)
         if given is None or not isinstance(given.value, int | float):
             continue
-        moved = moved_by(frozenset({name})) | {name}
+        moved = affected(frozenset({name}))
         rules = [
             rule
             for rule in catalogue().about("profile")
@@ -217,6 +217,6 @@ def test_a_verdict_does_not_hang_on_what_nobody_told(path: Path) -> None:
     for name in givens:
         if not name.startswith(("readings.", "controller.", "pack.cell.", "motor.")):
             continue
-        moved = moved_by(frozenset({name})) | {name}
+        moved = affected(frozenset({name}))
         touched = [rule for rule in dangers if not moved.isdisjoint(rule.reads)]
         assert not flagged(touched, book.changed({name: None})) - sound, name

@@ -106,6 +106,32 @@ def validators(schemas: dict[str, dict[str, Any]]) -> dict[str, Draft202012Valid
 
 
 @pytest.fixture
-def full_profile() -> Any:
-    """A profile made by hand that holds every key, of a pair one."""
-    return YAML(typ="safe").load(HERE / "full-profile.yaml")
+def full_profile(schemas: dict[str, dict[str, Any]]) -> Any:
+    """A profile made by hand; a key that came later has the first example of its schema."""
+    profile = YAML(typ="safe").load(HERE / "full-profile.yaml")
+    return filled(profile, schemas["profile"], schemas["profile"])
+
+
+def filled(value: Any, node: dict[str, Any], root: dict[str, Any]) -> Any:
+    """A value with an example for every key that its part of the schema describes besides."""
+    node = root["$defs"][node["$ref"].rpartition("/")[2]] if "$ref" in node else node
+    form = next((one for one in node.get("anyOf", ()) if "properties" in one), node)
+    if isinstance(value, list):
+        return [filled(one, form.get("items", {}), root) for one in value]
+    if not isinstance(value, dict):
+        return value
+    pairs = [one["x-pair"] for one in form.get("allOf", ()) if "x-pair" in one]
+    spared = {key for pair in pairs for key in (pair if value.keys() & set(pair) else pair[1:])}
+    keys = form.get("properties", dict.fromkeys(value, form.get("additionalProperties", {})))
+    return value | {
+        key: filled(value.get(key, example(below)), below, root)
+        for key, below in keys.items()
+        if key in value or key not in spared
+    }
+
+
+def example(node: dict[str, Any]) -> Any:
+    """A value for a key that the profile does not hold; a section begins empty."""
+    if node.get("type") == "boolean":
+        return True
+    return next(iter(node.get("examples", node.get("enum", ()))), {})

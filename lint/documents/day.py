@@ -1,0 +1,41 @@
+"""The day: read in the one form that documents use, counted, and asked for at the door."""
+
+from __future__ import annotations
+
+import re
+from datetime import date
+
+from .error import UsageError
+
+# Other forms that ISO 8601 knows (20261125, 2026-W48-3) nobody enters, and digits are plain ones.
+DAY_FORM = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
+
+
+def day_of(text: str) -> date:
+    """The day that a text says, as year, month and day; raises ValueError where it says none.
+
+    >>> day_of("2026-11-25")
+    datetime.date(2026, 11, 25)
+    """
+    if not DAY_FORM.fullmatch(text):
+        raise ValueError(f"{text!r} is no day such as 2026-11-25")
+    return date.fromisoformat(text)
+
+
+def days_between(earlier: str, later: str) -> int:
+    """Days from one day to a later one; negative where it is the earlier.
+
+    >>> days_between("2026-11-25", "2026-12-01")
+    6
+    """
+    return (day_of(later) - day_of(earlier)).days
+
+
+def day_to_judge_by(as_of: str | None, asked: str = "--as-of ") -> str:
+    """The day asked for, else today; `asked` is how it was asked for. Raises UsageError."""
+    if as_of is None:
+        return date.today().isoformat()
+    try:
+        return day_of(as_of).isoformat()
+    except ValueError:
+        raise UsageError(f"{asked}{as_of}: it takes a day such as 2026-11-25.") from None

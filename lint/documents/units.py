@@ -1,0 +1,133 @@
+"""Units that know this trade: one row a unit, with what it measures and how it is written."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from functools import lru_cache
+from types import MappingProxyType
+
+
+@dataclass(frozen=True, slots=True)
+class Dimension:
+    """Powers of volt, ampere, second, metre, kelvin and turn; a kilogram is V·A·s³/m²."""
+
+    powers: tuple[int, ...]
+
+    def __mul__(self, other: Dimension) -> Dimension:
+        return Dimension(tuple(a + b for a, b in zip(self.powers, other.powers, strict=True)))
+
+    def __truediv__(self, other: Dimension) -> Dimension:
+        return Dimension(tuple(a - b for a, b in zip(self.powers, other.powers, strict=True)))
+
+
+DIMENSIONLESS = Dimension((0, 0, 0, 0, 0, 0))
+VOLT = Dimension((1, 0, 0, 0, 0, 0))
+AMPERE = Dimension((0, 1, 0, 0, 0, 0))
+SECOND = Dimension((0, 0, 1, 0, 0, 0))
+METRE = Dimension((0, 0, 0, 1, 0, 0))
+KELVIN = Dimension((0, 0, 0, 0, 1, 0))
+TURN = Dimension((0, 0, 0, 0, 0, 1))
+PER_SECOND = DIMENSIONLESS / SECOND
+AREA = METRE * METRE
+SPEED = METRE / SECOND
+CHARGE = AMPERE * SECOND
+WATT = VOLT * AMPERE
+WORK = WATT * SECOND
+OHM = VOLT / AMPERE
+FARAD = SECOND / OHM
+HENRY = OHM * SECOND
+VOLT_SECOND = VOLT * SECOND
+KILOGRAM = WORK / SPEED / SPEED
+
+# Kinds keep apart what has one dimension and is not the same thing.
+DC, RMS, PEAK = "DC", "rms", "peak"
+MECHANICAL, ELECTRICAL, HERTZ, RATE = "mechanical", "electrical", "Hz", "rate"
+ENERGY, TORQUE = "energy", "torque"
+POINT = "point"
+
+
+@dataclass(frozen=True, slots=True)
+class Unit:
+    """`scale` turns a value into volts, amperes, seconds, metres, kelvin and turns.
+
+    `symbol` is the unit as the trade writes it, `spoken` as a sentence says it; neither is part of
+    what a unit is, and what was multiplied together has none.
+    """
+
+    dimension: Dimension
+    scale: float = 1.0
+    kind: str = ""
+    symbol: str = field(default="", compare=False)
+    spoken: str = field(default="", compare=False)
+
+    @property
+    def is_point(self) -> bool:
+        """True for a temperature on the scale, false for a difference of two."""
+        return self.kind == POINT
+
+
+# By the ending of a key. Of several units of one kind the first stands for all in a message.
+UNITS: Mapping[str, Unit] = MappingProxyType(
+    {
+        "": Unit(DIMENSIONLESS),
+        "percent": Unit(DIMENSIONLESS, 0.01, "", "%", "percent"),
+        "V": Unit(VOLT, 1.0, "", "V", "volts"),
+        "A": Unit(AMPERE, 1.0, DC, "A", "amperes"),
+        "A_rms": Unit(AMPERE, 1.0, RMS, "A rms", "amperes rms"),
+        "A_peak": Unit(AMPERE, 1.0, PEAK, "A peak", "amperes peak"),
+        "Ah": Unit(CHARGE, 3600.0, "", "Ah", "ampere-hours"),
+        "W": Unit(WATT, 1.0, "", "W", "watts"),
+        "Wh": Unit(WORK, 3600.0, ENERGY, "Wh", "watt-hours"),
+        "J": Unit(WORK, 1.0, ENERGY, "J", "joules"),
+        "Nm": Unit(WORK, 1.0, TORQUE, "Nm", "newton metres"),
+        "Nm_per_A_rms": Unit(VOLT_SECOND, 1.0, RMS, "Nm/A rms", "newton metres an ampere rms"),
+        "ohm": Unit(OHM, 1.0, "", "Ω", "ohms"),
+        "mohm": Unit(OHM, 1e-3, "", "mΩ", "milliohms"),
+        "mohm_per_m": Unit(OHM / METRE, 1e-3, "", "mΩ/m", "milliohms a metre"),
+        "uF": Unit(FARAD, 1e-6, "", "µF", "microfarads"),
+        "uH": Unit(HENRY, 1e-6, "", "µH", "microhenries"),
+        "Vs": Unit(VOLT_SECOND, 1.0, "", "Vs", "volt-seconds"),
+        "Hz": Unit(PER_SECOND, 1.0, HERTZ, "Hz", "hertz"),
+        "rpm": Unit(PER_SECOND, 1 / 60, MECHANICAL, "rpm", "turns a minute"),
+        "electrical_rpm": Unit(
+            PER_SECOND, 1 / 60, ELECTRICAL, "rpm electrical", "electrical turns a minute"
+        ),
+        "rpm_per_V": Unit(PER_SECOND / VOLT, 1 / 60, MECHANICAL, "rpm/V", "turns a minute a volt"),
+        "per_h": Unit(PER_SECOND, 1 / 3600, RATE, "/h", "times an hour"),
+        "degC": Unit(KELVIN, 1.0, POINT, "°C", "degrees Celsius"),
+        "K": Unit(KELVIN, 1.0, "", "K", "kelvins"),
+        "mm": Unit(METRE, 1e-3, "", "mm", "millimetres"),
+        "m": Unit(METRE, 1.0, "", "m", "metres"),
+        "mm2": Unit(AREA, 1e-6, "", "mm²", "square millimetres"),
+        "m2": Unit(AREA, 1.0, "", "m²", "square metres"),
+        "kg": Unit(KILOGRAM, 1.0, "", "kg", "kilograms"),
+        "km_h": Unit(SPEED, 1 / 3.6, "", "km/h", "kilometres an hour"),
+        "ms": Unit(SECOND, 1e-3, "", "ms", "milliseconds"),
+        "s": Unit(SECOND, 1.0, "", "s", "seconds"),
+        "h": Unit(SECOND, 3600.0, "", "h", "hours"),
+        "days": Unit(SECOND, 86400.0, "", "days", "days"),
+        "deg": Unit(TURN, 1 / 360, "", "°", "degrees"),
+    }
+)
+
+
+@lru_cache(maxsize=1024)
+def unit_of_key(name: str) -> str:
+    """The unit that a key, or the last key of a dotted name, ends with: the longest that fits.
+
+    >>> unit_of_key("settings.phase_current_A_rms"), unit_of_key("rpm"), unit_of_key("series")
+    ('A_rms', 'rpm', '')
+    """
+    words = name.rsplit(".", 1)[-1].split("_")
+    tails = ("_".join(words[start:]) for start in range(len(words)))
+    return next((tail for tail in tails if tail in UNITS), "")
+
+
+def unit_symbol(unit: str) -> str:
+    """A unit as the trade writes it.
+
+    >>> unit_symbol("rpm_per_V"), unit_symbol("mohm")
+    ('rpm/V', 'mΩ')
+    """
+    return UNITS[unit].symbol if unit in UNITS else unit

@@ -1,0 +1,98 @@
+"""What mending and beginning promise, whatever rules come with gonogo."""
+
+from __future__ import annotations
+
+import io
+import shutil
+from pathlib import Path
+
+import gonogo
+import pytest
+from gonogo.commands import mend, new
+from ruamel.yaml import YAML
+
+EXAMPLES = Path(__file__).parents[2] / "examples"
+VEHICLES = sorted((EXAMPLES / "workshop" / "vehicles").glob("*.yaml"))
+DAY = "2026-11-25"
+
+
+def stops(path: Path) -> set[str]:
+    judgement = gonogo.check(path, as_of=DAY)
+    return {one.rule.id for one in judgement.findings if one.severity != "caution"}
+
+
+def mended(path: Path) -> int:
+    return mend.run(path, True, as_of=DAY, out=io.StringIO())
+
+
+@pytest.mark.parametrize("path", VEHICLES, ids=lambda path: path.stem)
+def test_an_example_is_mended_whole_or_not_at_all(path: Path, tmp_path: Path) -> None:
+    """After writing, check finds nothing of what was said to be mended; else nothing was written."""
+    shutil.copytree(EXAMPLES / "workshop", tmp_path / "workshop")
+    copy = tmp_path / "workshop" / "vehicles" / path.name
+    before, found = copy.read_bytes(), gonogo.check(copy, as_of=DAY)
+    status = mended(copy)
+    after = gonogo.check(copy, as_of=DAY)
+    if status == 0:
+        assert after.verdict != "no-go"
+    else:
+        assert copy.read_bytes() == before
+    assert (found.verdict == "no-go") or copy.read_bytes() == before
+
+
+PLANTED = [
+    pytest.param("battery_current_A: 80", "battery_current_A: 190", id="current"),
+    pytest.param("phase_current_A_rms: 160", "phase_current_A_peak: 400", id="peak amperes"),
+    pytest.param("stop_V: 44.5", "stop_V: 30", id="stop too low"),
+    pytest.param("taper_from_V: 46", "taper_from_V: 44", id="taper below its stop"),
+    pytest.param("taper_from_V: 46", "taper_from_V: 58.8", id="taper at full"),
+    pytest.param("over_voltage_trip_V: 62", "over_voltage_trip_V: 58", id="trips on a full pack"),
+    pytest.param("over_voltage_trip_V: 62", "over_voltage_trip_V: 95", id="trips too late"),
+    pytest.param("start_V: 0.97", "start_V: 0.83", id="creeps"),
+    pytest.param("start_V: 0.97", "start_V: 3.95", id="start past full"),
+    pytest.param("full_V: 3.9, lost", "full_V: 4.2, lost", id="full never reached"),
+    pytest.param("lost_above_V: 4.5, ", "", id="nothing catches a lost ground"),
+    pytest.param("lost_above_V: 4.5", "lost_above_V: none", id="the limit is off"),
+    pytest.param("lost_above_V: 4.5", "lost_above_V: 4.97", id="caught too late"),
+    pytest.param("lost_below_V: 0.45", "lost_below_V: 0.8", id="lost at rest"),
+    pytest.param("highest_rpm: 4000", "highest_rpm: 5950", id="too fast"),
+    pytest.param("field_weakening_A_rms: 0", "field_weakening_A_rms: 280", id="field weakening"),
+    pytest.param("  highest_rpm: 4000\n", "  highest_rpm: 9000\n", id="past the motor"),
+    pytest.param("pole_pairs: 5", "pole_pairs: 10", id="magnets for pole pairs"),
+    pytest.param("pack_nominal_V: 50.4", "pack_nominal_V: 72", id="another pack's volts"),
+    pytest.param("sensor: kty84-130,", "sensor: pt1000,", id="another sensor"),
+    pytest.param("stop_degC: 130", "stop_degC: 200", id="hot motor"),
+    pytest.param("taper_from_degC: 110", "taper_from_degC: 135", id="motor taper past stop"),
+    pytest.param("stop_degC: 85", "stop_degC: 100", id="hot controller"),
+    pytest.param("highest_rpm: 1200", "highest_rpm: 1600", id="a mode too fast"),
+    pytest.param("battery_current_A: 25", "battery_current_A: 250", id="a mode too strong"),
+]
+
+
+@pytest.mark.parametrize(("sound", "planted"), PLANTED)
+def test_a_planted_fault_is_mended(bench: Path, sound: str, planted: str) -> None:
+    """Each setting that can be wrong alone can be put right alone."""
+    path = bench / "larch.yaml"
+    text = path.read_text("utf-8")
+    assert text.count(sound) == 1
+    path.write_text(text.replace(sound, planted), "utf-8")
+    assert stops(path)
+    assert mended(path) == 0
+    assert stops(path) == set()
+    after = YAML(typ="safe").load(path)
+    before = YAML(typ="safe").load(text)
+    for section in ("vehicle", "pack", "wiring", "controller", "motor", "throttle", "readings"):
+        assert after[section] == before[section]
+
+
+def test_a_new_profile_lacks_only_readings(bench: Path) -> None:
+    """The first check after it says what to measure, and nothing else."""
+    path = bench / "heather.yaml"
+    parts = {name: str(bench / f"{name}.yaml") for name in ("cell", "controller", "motor")}
+    told = {**parts, "throttle": str(bench / "throttle.yaml"), "name": "Heather", "use": "off_road"}
+    told |= {"series": "14", "parallel": "6", "fuse": "125"}
+    assert new.run(path, told, [], True, as_of=DAY, out=io.StringIO()) == 0
+    judgement = gonogo.check(path, as_of=DAY)
+    assert judgement.verdict == "incomplete"
+    gates = [one for one in judgement.not_judged if one.rule.gate]
+    assert all(name.startswith("readings.") for one in gates for name in one.missing)
