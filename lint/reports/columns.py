@@ -86,9 +86,9 @@ class _Columns:
         """A row's cells, each in its column."""
         line = Text()
         for number, (cell, width) in enumerate(zip(cells, self.widths, strict=False)):
-            aligned = cell.copy()
-            aligned.align("right" if number in self.right else "left", max(width, cell.cell_len))
-            line.append_text(aligned).append(" " * GAP)
+            gap = " " * (width - cell.cell_len)
+            before, after = (gap, "") if number in self.right else ("", gap)
+            line.append(before).append_text(cell).append(after + " " * GAP)
         line.rstrip()
         if self.flush and cells[-1].plain:
             line.append(" " * (self.room - line.cell_len - cells[-1].cell_len))

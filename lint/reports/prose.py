@@ -92,6 +92,8 @@ def words_of(line: Line) -> str:
 
 def wrapped(text: Text, width: int) -> list[Text]:
     """The text in lines of at most that width."""
+    if text.cell_len <= width and "\n" not in text.plain:
+        return [text]
     # Rich asks for its console only to justify a text on both sides.
     lines = text.wrap(cast("Console", None), max(width, 1))
     for line in lines:
@@ -101,10 +103,10 @@ def wrapped(text: Text, width: int) -> list[Text]:
 
 def beside(head: Text, text: Text, indent: int, page: Page) -> Iterator[Text]:
     """A label in the margin and the text beside it, hanging under itself."""
-    for number, line in enumerate(wrapped(text, page.width - indent)):
-        before = Text() if number else head.copy()
-        before.pad_right(max(indent - before.cell_len, 0))
-        yield before.append_text(line)
+    first, *others = wrapped(text, page.width - indent)
+    yield Text().append_text(head).append(" " * (indent - head.cell_len)).append_text(first)
+    for line in others:
+        yield Text(" " * indent).append_text(line)
 
 
 def indented(text: Text, indent: int, page: Page) -> Iterator[Text]:
