@@ -101,18 +101,18 @@ def compare(old: PathText, new: PathText, as_of: str | None = None) -> Compariso
 
     Returns a `Comparison`: the judgements of the `old` and the `new` side; `changes`, each with its
     `quantity`, `mode`, `old` and `new` value; `consequences`, the worked quantities that moved;
-    `matters`, the findings by what became of them (`way`: "introduced", "worsened", "resolved" or
+    `finding_changes`, the findings by what became of them (`way`: "introduced", "worsened", "resolved" or
     "standing"); `margins` before and after; `waiting`, the rules that can be judged no more, or now;
     `follow_ups`, the work that the change makes necessary; `harms`, whether it brought in a danger or
     fault or made one worse.
     """
-    from .comparison.comparison import benched
     from .comparison.comparison import compare as side_by_side
+    from .comparison.comparison import judged_side
     from .documents.day import day_to_judge_by
 
     judged_on = day_to_judge_by(as_of, "as_of=")
     sides = [_with_catalogue(path) for path in (old, new)]
-    before, after = (benched(profile, catalogue, judged_on) for profile, catalogue in sides)
+    before, after = (judged_side(profile, catalogue, judged_on) for profile, catalogue in sides)
     return side_by_side(before, after, sides[1][1])
 
 

@@ -137,9 +137,9 @@ def test_what_is_returned_travels_between_processes() -> None:
     story = WORKSHOP.parent / "revisions" / "hotter-tune"
     found = gonogo.compare(story / "before.yaml", story / "after.yaml", as_of="2026-11-25")
     there = pickle.loads(pickle.dumps(found))
-    assert (there.changes, there.matters, there.margins, there.follow_ups) == (
+    assert (there.changes, there.finding_changes, there.margins, there.follow_ups) == (
         found.changes,
-        found.matters,
+        found.finding_changes,
         found.margins,
         found.follow_ups,
     )

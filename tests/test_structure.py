@@ -114,10 +114,10 @@ def test_the_top_level_holds_what_belongs_there() -> None:
     }
 
 
-# The steps in which a public name means one thing already.
-SETTLED = ("documents", "tables", "quantities", "judgement")
-# What a command or a format must be called so that it can be used as one.
-PROTOCOL = {"command", "run", "body", "record", "report"}
+# The steps in which a public name means one thing.
+SETTLED = ORDER
+# What a command, a format or a page must be called so that it can be used as one.
+PROTOCOL = {"command", "run", "body", "record", "report", "detail", "inside", "sections", "page_of"}
 
 
 def test_one_public_name_means_one_thing() -> None:

@@ -9,13 +9,20 @@ from typing import Annotated, TextIO
 
 import typer
 
+from .. import __version__
 from ..documents.day import day_to_judge_by
-from ..documents.error import NoProfile
-from ..documents.repository import find
-from .formats import FORMATS, report_module
-from .inspection import Order, gathered, outcomes
+from ..documents.error import DocumentError, DocumentErrors, NoProfile
+from ..documents.loading import check_document, load_profile
+from ..documents.repository import Listed, Search, find
+from ..judgement.catalogue import catalogue
+from ..judgement.judge import judge
+from ..reports.check_totals import Checked, Share, share
+from .batch import Order, Result, Shops, results, unread
+from .formats import FORMATS, check_format
 from .options import AsOf, Jobs, Output, Quiet, format_option
-from .output import deliver, page_for, status_of
+from .output import check_status, deliver, page_for
+
+PROFILES_A_PROCESS = 40  # profiles
 
 
 def run(
@@ -30,15 +37,57 @@ def run(
 ) -> int:
     """Judge every profile under the paths, print the report, and answer with the exit status."""
     judged_on = day_to_judge_by(as_of)
-    module = report_module(form)
+    format_ = check_format(form)
     search = find(paths)
     if not search.profiles and not search.errors:
         raise NoProfile([str(path) for path in paths])
     page = replace(page_for(output, out, quiet), alone=len(search.profiles) == 1)
     order = Order(form, page, judged_on, strict)
-    checked = gathered(search, outcomes(search.profiles, order, jobs), judged_on)
-    deliver(module.report(checked, page), output, out)
-    return status_of(checked)
+    judged = results(search.profiles, order, Inspector, jobs, PROFILES_A_PROCESS)
+    checked = _checked(search, judged, judged_on)
+    deliver(format_.report(checked, page), output, out)
+    return check_status(checked)
+
+
+class Inspector:
+    """Judges profiles by the rules of their shops."""
+
+    def __init__(self, order: Order) -> None:
+        self.order = order
+        self.body = check_format(order.form).body
+        self.shops = Shops()
+
+    def result(self, profile: Listed) -> Result[Share]:
+        """A profile's share of the report, unless errors keep it from being judged.
+
+        A shop's own rule that cannot be used is an error too; the other rules still judge.
+        """
+        shop = self.shops.of(profile.repository)
+        try:
+            loaded = load_profile(profile.repository, profile.path)
+        except DocumentErrors as broken:
+            return Result(profile.file, None, broken.errors)
+        judgement = judge(loaded, shop.catalogue, self.order.judged_on, self.order.strict)
+        body = self.body(judgement, self.order.page)
+        return Result(profile.file, share(judgement, body), shop.errors)
+
+
+def _checked(search: Search, judged: Sequence[Result[Share]], judged_on: str) -> Checked:
+    """The whole of the report: shares in the order of the files, and each error once."""
+    met: list[tuple[DocumentError, str | None]] = [
+        (error, result.file) for result in judged for error in result.errors
+    ]
+    for other in search.others:
+        alone = check_document(other.repository, other.path, other.kind)
+        met += [(error, None) for error in alone]
+    met += [(error, None) for error in search.errors]
+    return Checked(
+        judged_on=judged_on,
+        tool=__version__,
+        catalogue=catalogue().digest,
+        shares=tuple(result.share for result in judged if result.share is not None),
+        unread=unread(met),
+    )
 
 
 def command(

@@ -3,22 +3,37 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import Annotated, TextIO
 
 import typer
 
+from .. import __version__
+from ..comparison.comparison import (
+    Comparison,
+    compare,
+    judged_side,
+    new_vehicle,
+    vehicle_gone,
+)
+from ..comparison.consequence import THRESHOLD
+from ..comparison.finding_change import JudgedSide
 from ..documents.day import day_to_judge_by
-from ..documents.error import UsageError
-from ..reports.comparison_totals import Compared
-from .collation import Order, collated
-from .formats import COMPARISON_FORMATS, comparison_module
+from ..documents.error import DocumentError, DocumentErrors, UsageError
+from ..documents.loading import load_profile
+from ..documents.profile import Profile
+from ..judgement.catalogue import catalogue
+from ..judgement.site_rules import shop_of
+from ..reports.comparison_totals import Compared, Revised, revised
+from .batch import Order, Result, Shops, results, unread
+from .formats import COMPARISON_FORMATS, comparison_format
 from .options import AsOf, Jobs, Output, Quiet, format_option
 from .output import GO, INCOMPLETE, NO_GO, NOT_READ, deliver, page_for
-from .sides import Pair, Pairing, both_sides, last_commit, since
+from .sides import Pair, Pairing, ProfilePath, both_sides, last_commit, since
 
-FORMS = "`gonogo diff OLD NEW`, `gonogo diff PROFILE` or `gonogo diff --since REV [PATH…]`"
+FORMS_OF_CALL = "`gonogo diff OLD NEW`, `gonogo diff PROFILE` or `gonogo diff --since REV [PATH…]`"
+PAIRS_A_PROCESS = 20  # pairs
 
 
 def run(
@@ -35,13 +50,13 @@ def run(
 ) -> int:
     """Compare what is asked for, print the report, and answer with the exit status."""
     judged_on = day_to_judge_by(as_of)
-    module = comparison_module(form)
+    format_ = comparison_format(form)
     page = page_for(output, out, quiet)
     pairing = pairing_of(sides, since_revision, here or Path.cwd())
     order = Order(form, page, judged_on, strict, since_revision)
-    compared = collated(pairing, order, jobs)
-    deliver(module.report(compared, page), output, out)
-    return status_of(compared, strict)
+    compared = compared_pairs(pairing, order, jobs)
+    deliver(format_.report(compared, page), output, out)
+    return comparison_status(compared, strict)
 
 
 def pairing_of(sides: Sequence[str], since_revision: str | None, here: Path) -> Pairing:
@@ -52,24 +67,113 @@ def pairing_of(sides: Sequence[str], since_revision: str | None, here: Path) -> 
         name = sides[0]
         path = here / name
         if ":" in name and not os.path.exists(path):
-            raise UsageError(f"{name} is one side alone; wanted is {FORMS}.")
+            raise UsageError(f"{name} is one side alone; wanted is {FORMS_OF_CALL}.")
         return Pairing((Pair(*last_commit(path)),))
     if len(sides) == 2:
         return Pairing((Pair(*both_sides(sides[0], sides[1], here)),))
-    raise UsageError(f"{len(sides)} sides: wanted is {FORMS}.")
+    raise UsageError(f"{len(sides)} sides: wanted is {FORMS_OF_CALL}.")
 
 
-def status_of(compared: Compared, strict: bool) -> int:
+class Comparer:
+    """Compares pairs, each side judged by the rules of its shop."""
+
+    def __init__(self, order: Order) -> None:
+        self.order = order
+        self.body = comparison_format(order.form).body
+        self.shops = Shops()
+
+    def result(self, pair: Pair) -> Result[Revised]:
+        """A vehicle's share of the report; none where nothing has changed."""
+        file = _file(pair)
+        try:
+            new = None if pair.new is None else load_profile(pair.new.repository, pair.new.path)
+        except DocumentErrors as broken:
+            return Result(file, None, broken.errors)
+        if new is not None and pair.touched is not None and pair.touched.isdisjoint(new.files):
+            return Result(file, None)
+        try:
+            old = None if pair.old is None else load_profile(pair.old.repository, pair.old.path)
+        except DocumentErrors as broken:
+            return self._without_old(pair, new, broken)
+        comparison = self._comparison(pair, old, new)
+        if pair.touched is not None and comparison.is_empty:
+            return Result(file, None)
+        return Result(file, revised(comparison, self.body(comparison, self.order.page)))
+
+    def _without_old(
+        self, pair: Pair, new: Profile | None, broken: DocumentErrors
+    ) -> Result[Revised]:
+        """A side that cannot be read is an error; in a tree that is being put right it is none."""
+        assert pair.old is not None
+        if self.order.since is None or new is None:
+            file = pair.old.repository.named(pair.old.path)
+            return Result(file, None, broken.errors)
+        comparison = self._comparison(pair, None, new)
+        body = self.body(comparison, self.order.page)
+        return Result(_file(pair), revised(comparison, body, f"not compared: {broken.errors[0]}"))
+
+    def _comparison(self, pair: Pair, old: Profile | None, new: Profile | None) -> Comparison:
+        before = self._judged(pair.old, old)
+        after = self._judged(pair.new, new, before)
+        if before is None:
+            assert after is not None
+            return new_vehicle(after)
+        if after is None:
+            return vehicle_gone(before)
+        assert pair.new is not None
+        return compare(before, after, self.shops.of(pair.new.repository).catalogue)
+
+    def _judged(
+        self, side: ProfilePath | None, profile: Profile | None, before: JudgedSide | None = None
+    ) -> JudgedSide | None:
+        if side is None or profile is None:
+            return None
+        judged_by = self.shops.of(side.repository).catalogue
+        return judged_side(profile, judged_by, self.order.judged_on, self.order.strict, before)
+
+
+def _file(pair: Pair) -> str:
+    side = pair.new or pair.old
+    assert side is not None
+    return side.repository.named(side.path)
+
+
+def compared_pairs(pairing: Pairing, order: Order, jobs: int = 1) -> Compared:
+    """The whole of the report, in the order of the pairs, each error once."""
+    compared = results(pairing.pairs, order, Comparer, jobs, PAIRS_A_PROCESS)
+    met: list[tuple[DocumentError, str | None]] = [(error, None) for error in pairing.errors]
+    met += [(error, result.file) for result in compared for error in result.errors]
+    met += [(error, None) for error in _of_shops(pairing.pairs)]
+    same = sum(result.share is None and not result.errors for result in compared)
+    return Compared(
+        judged_on=order.judged_on,
+        tool=__version__,
+        catalogue=catalogue().digest,
+        since=order.since,
+        threshold=THRESHOLD,
+        revised=tuple(result.share for result in compared if result.share is not None),
+        unchanged=pairing.unchanged + same,
+        unread=unread(met),
+    )
+
+
+def _of_shops(pairs: Iterable[Pair]) -> list[DocumentError]:
+    """What is wrong with the own rules by which the new sides are judged."""
+    repositories = {id(pair.new.repository): pair.new.repository for pair in pairs if pair.new}
+    return [error for each in repositories.values() for error in shop_of(each).errors]
+
+
+def comparison_status(compared: Compared, strict: bool) -> int:
     """1 where the change brought in a danger or fault or made one worse, 4 where it hid a gate.
 
     With `strict` the whole new side is judged, whatever it was before.
     """
     if compared.unread:
         return NOT_READ
-    verdicts = {one.new.verdict for one in compared.revised if one.new is not None}
-    if any(one.harms for one in compared.revised) or (strict and "no-go" in verdicts):
+    verdicts = {revised.new.verdict for revised in compared.revised if revised.new is not None}
+    if any(revised.harms for revised in compared.revised) or (strict and "no-go" in verdicts):
         return NO_GO
-    hidden = any(one.hides for one in compared.revised)
+    hidden = any(revised.hides for revised in compared.revised)
     return INCOMPLETE if hidden or (strict and "incomplete" in verdicts) else GO
 
 

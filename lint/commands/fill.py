@@ -2,33 +2,36 @@
 
 from __future__ import annotations
 
-from functools import partial
 from pathlib import Path
 from typing import Annotated, TextIO
 
 import typer
 
 from ..judgement.defaults import proposals
-from ..reports.proposal_text import filled_text
+from ..reports.proposal import filled_section
+from .formats import sections_as_text
 from .options import AsOf, Writes
 from .output import GO, deliver, page_for
-from .proposal import proposal, settle, workpiece
+from .proposal import opened, proposed, settle
 
 
 def run(
     path: Path, writes: bool = False, as_of: str | None = None, out: TextIO | None = None
 ) -> int:
     """Propose the missing settings, and write them if asked to."""
-    held = workpiece(path, as_of)
-    settings, open_ = proposals(held.profile, held.catalogue, held.judged_on)
+    profile = opened(path, as_of)
+    settings, unfilled = proposals(profile.profile, profile.catalogue, profile.judged_on)
     page = page_for(None, out)
     if not settings:
-        lines = filled_text(settings, open_, proposal(held, held.data).judgement, page)
-        said = " No setting is missing that could be proposed."
-        deliver("\n".join([said, *lines]) + "\n", None, out)
+        as_it_stands = proposed(profile, profile.data).judgement
+        section = filled_section(settings, unfilled, as_it_stands)
+        text = " No setting is missing that could be proposed.\n" + sections_as_text(
+            [section], page
+        )
+        deliver(text, None, out)
         return GO
-    made = proposal(held, held.edited(settings))
-    settle(made, partial(filled_text, settings, open_), writes, page, out)
+    proposal = proposed(profile, profile.edited(settings))
+    settle(proposal, filled_section(settings, unfilled, proposal.judgement), writes, page, out)
     return GO
 
 

@@ -1,47 +1,88 @@
-"""The forms in which a check can be reported, each set by a module of its own."""
+"""The formats in which a command can answer, each set by modules of its own, read when asked for."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from importlib import import_module
-from types import ModuleType
+from typing import TYPE_CHECKING, Any, Protocol, TypeVar, cast
 
 from ..documents.error import UsageError
 
-# Each format's module in `reports` has the functions `body` and `report`.
+if TYPE_CHECKING:
+    from ..comparison.comparison import Comparison
+    from ..judgement.finding import Judgement
+    from ..reports.check_totals import Checked
+    from ..reports.comparison_totals import Compared
+    from ..reports.history import History
+    from ..reports.layout import Page
+    from ..reports.section import Report, Section
+
+Subject_contra = TypeVar("Subject_contra", contravariant=True)
+Total_contra = TypeVar("Total_contra", contravariant=True)
+
+
+class Format(Protocol[Subject_contra, Total_contra]):
+    """A way to set what was found.
+
+    `body` is what the report keeps of one subject, made by whichever process judged it: plain data
+    that another process can hand over. `report` is the whole text, made once at the end.
+    """
+
+    def body(self, subject: Subject_contra, page: Page, /) -> Any: ...
+
+    def report(self, total: Total_contra, page: Page, /) -> str: ...
+
+
+class Paged:
+    """A subject's page, set by a module that can set any page."""
+
+    def __init__(self, subject: Any, setter: Any) -> None:
+        self.subject, self.setter = subject, setter
+
+    def body(self, subject: Any, page: Page, /) -> str:
+        """The sections of one subject, set."""
+        sections = self.subject.sections(subject, self.setter.detail(page))
+        return cast(str, self.setter.inside(sections, page))
+
+    def report(self, total: Any, page: Page, /) -> str:
+        """The whole page, set."""
+        return cast(str, self.setter.report(self.subject.page_of(total, page), page))
+
+
+# Each format's module in `reports`, which has `body` and `report`; of a page two modules, that of
+# the subject and that which sets it.
 FORMATS = {
-    "text": "check_text",
-    "json": "record",
-    "markdown": "markdown",
-    "html": "html",
-    "sarif": "sarif",
-    "junit": "junit",
+    "text": ("check_page", "text"),
+    "json": ("record",),
+    "markdown": ("check_page", "markdown"),
+    "html": ("check_page", "html"),
+    "sarif": ("sarif",),
+    "junit": ("junit",),
 }
-# The same for a comparison.
 COMPARISON_FORMATS = {
-    "text": "comparison_text",
-    "json": "comparison_record",
-    "markdown": "comparison_markdown",
-    "html": "comparison_html",
+    "text": ("comparison_page", "text"),
+    "json": ("comparison_record",),
+    "markdown": ("comparison_page", "markdown"),
+    "html": ("comparison_page", "html"),
 }
-HISTORY_FORMATS = {"text": "history_text", "json": "history_record"}
+HISTORY_FORMATS = {"text": ("history", "text"), "json": ("history",)}
 # What has a screen, and a record for machines.
 PLAIN_FORMATS = ("text", "json")
 
 
-def report_module(form: str) -> ModuleType:
-    """The module that sets a format; the others stay unread."""
-    return _module(form, FORMATS)
+def check_format(form: str) -> Format[Judgement, Checked]:
+    """The format of a check."""
+    return cast("Format[Judgement, Checked]", _format(form, FORMATS))
 
 
-def comparison_module(form: str) -> ModuleType:
-    """The module that sets a comparison in a format."""
-    return _module(form, COMPARISON_FORMATS)
+def comparison_format(form: str) -> Format[Comparison, Compared]:
+    """The format of a comparison."""
+    return cast("Format[Comparison, Compared]", _format(form, COMPARISON_FORMATS))
 
 
-def history_module(form: str) -> ModuleType:
-    """The module that sets a history in a format."""
-    return _module(form, HISTORY_FORMATS)
+def history_format(form: str) -> Format[Any, History]:
+    """The format of a history; it has no bodies."""
+    return cast("Format[Any, History]", _format(form, HISTORY_FORMATS))
 
 
 def known_format(form: str, formats: Iterable[str] = PLAIN_FORMATS) -> str:
@@ -52,6 +93,20 @@ def known_format(form: str, formats: Iterable[str] = PLAIN_FORMATS) -> str:
     return form
 
 
-def _module(form: str, formats: Mapping[str, str]) -> ModuleType:
-    known_format(form, formats)
-    return import_module(f"..reports.{formats[form]}", __package__)
+def _format(form: str, formats: Mapping[str, tuple[str, ...]]) -> Any:
+    modules = [_report_module(name) for name in formats[known_format(form, formats)]]
+    return Paged(*modules) if len(modules) == 2 else modules[0]
+
+
+def _report_module(name: str) -> Any:
+    return import_module(f"..reports.{name}", __package__)
+
+
+def as_text(report: Report, page: Page) -> str:
+    """A page for the terminal."""
+    return cast(str, _report_module("text").report(report, page))
+
+
+def sections_as_text(sections: Iterable[Section], page: Page) -> str:
+    """Sections for the terminal, without a card round them."""
+    return cast(str, _report_module("text").inside(tuple(sections), page)) + "\n"

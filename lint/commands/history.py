@@ -11,7 +11,7 @@ from typing import Annotated, TextIO
 import typer
 
 from .. import __version__
-from ..comparison.comparison import benched
+from ..comparison.comparison import judged_side
 from ..comparison.history import Followed, Version, episodes, unit_in
 from ..documents.day import day_to_judge_by
 from ..documents.error import DocumentErrors, RevisionError, UsageError
@@ -23,15 +23,14 @@ from ..documents.text import nearest, quoted
 from ..judgement.catalogue import catalogue
 from ..judgement.names import vocabulary
 from ..judgement.site_rules import shop_of
-from ..reports.told import Told
-from .formats import HISTORY_FORMATS, history_module
+from ..reports.history import COMMIT_LETTERS, History
+from .formats import HISTORY_FORMATS, history_format
 from .options import AsOf, Output, format_option
 from .output import GO, deliver, page_for
-from .sides import Shelf, Side, on_disk
+from .sides import ProfilePath, Shelf, on_disk
 
 NOT_COMMITTED = "not committed yet"
-NOT_THERE = "The profile is not there: it was taken away, or has another name from here on."
-SHORT = 8
+TAKEN_AWAY = "The profile is not there: it was taken away, or has another name from here on."
 
 
 def run(
@@ -44,10 +43,10 @@ def run(
 ) -> int:
     """Tell the story of a profile."""
     judged_on = day_to_judge_by(as_of)
-    module = history_module(form)
+    format_ = history_format(form)
     followed = None if setting is None else followed_of(setting)
-    told = told_of(profile, judged_on, followed)
-    deliver(module.report(told, page_for(output, out)), output, out)
+    history = history_of(profile, judged_on, followed)
+    deliver(format_.report(history, page_for(output, out)), output, out)
     return GO
 
 
@@ -68,7 +67,7 @@ def followed_of(setting: str) -> Followed:
     raise UsageError(f"no quantity is called {name}.{hint}")
 
 
-def told_of(path: Path, judged_on: str, followed: Followed | None = None) -> Told:
+def history_of(path: Path, judged_on: str, followed: Followed | None = None) -> History:
     """The story of a profile as its commits tell it, the first of all first."""
     top, inside = from_top(path)
     own = steps(top, inside) if has_commits(top) else ()
@@ -83,13 +82,15 @@ def told_of(path: Path, judged_on: str, followed: Followed | None = None) -> Tol
         versions.append(reader.on_disk(path, inside))
     touched = {step.commit for step in own}
     story = [
-        one for one in episodes(versions, followed) if one.step.commit in touched or one.has_news
+        episode
+        for episode in episodes(versions, followed)
+        if episode.step.commit in touched or episode.has_news
     ]
-    last = next((one.bench for one in reversed(versions) if one.bench is not None), None)
+    last = next((version.side for version in reversed(versions) if version.side), None)
     scale, unit = (
         (1.0, "") if followed is None else unit_in(followed, last.hearing if last else None)
     )
-    return Told(
+    return History(
         judged_on=judged_on,
         tool=__version__,
         catalogue=catalogue().digest,
@@ -116,22 +117,22 @@ class Reader:
         read = {name for step in own for name in self._files(self.version(step), step)}
         names = {step.commit: step.path for step in own}
         apart = {step.commit for step in touching(self.top, sorted(read))} if read else set()
-        found: list[Step] = []
+        line: list[Step] = []
         for step in touching(self.top, sorted({*names.values(), *read})):
-            name = names.get(step.commit) or (found[-1].path if found else "")
+            name = names.get(step.commit) or (line[-1].path if line else "")
             if name and step.commit in names.keys() | apart:
-                found.append(replace(step, path=name))
-        return found
+                line.append(replace(step, path=name))
+        return line
 
     def version(self, step: Step) -> Version:
         """The profile as it was at a commit."""
         if step.commit not in self._read:
             commit = Commit(self.top, step.commit)
-            shelf = Shelf(commit, step.commit[:SHORT])
+            shelf = Shelf(commit, step.commit[:COMMIT_LETTERS])
             self._read[step.commit] = (
                 self._judged(step, shelf.side(step.path))
                 if shelf.holds(step.path)
-                else Version(step, None, None, NOT_THERE)
+                else Version(step, None, None, TAKEN_AWAY)
             )
             commit.close()
         return self._read[step.commit]
@@ -140,21 +141,23 @@ class Reader:
         """The profile as it lies on the disk."""
         return self._judged(Step("", "", NOT_COMMITTED, inside), on_disk(path))
 
-    def _judged(self, step: Step, side: Side) -> Version:
+    def _judged(self, step: Step, side: ProfilePath) -> Version:
         try:
             profile = load_profile(side.repository, side.path)
         except DocumentErrors as broken:
             return Version(step, None, None, str(broken.errors[0]))
         judged_by = shop_of(side.repository).catalogue
-        return Version(step, benched(profile, judged_by, self.judged_on), judged_by)
+        return Version(step, judged_side(profile, judged_by, self.judged_on), judged_by)
 
     def _files(self, version: Version, step: Step) -> set[str]:
         """What a profile read at a commit besides its own file, from git's top."""
-        if version.bench is None:
+        if version.side is None:
             return set()
-        profile = version.bench.hearing.profile
+        profile = version.side.hearing.profile
         shown = [*profile.files, *(document.file for document in profile.house.rules)]
-        return {file.removeprefix(f"{step.commit[:SHORT]}:") for file in shown} - {step.path}
+        return {file.removeprefix(f"{step.commit[:COMMIT_LETTERS]}:") for file in shown} - {
+            step.path
+        }
 
 
 def command(

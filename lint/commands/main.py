@@ -29,16 +29,14 @@ COMMANDS = (
 )
 SHOW_DEFECT = "GONOGO_TRACEBACK"
 SETTINGS = {"help_option_names": ["-h", "--help"]}
-ABOUT = "Hold a small electric vehicle's controller settings against all that its build can bear."
-# What the command line's reader raises when a call does not make sense, whatever its release.
-CallError = typer.BadParameter.__mro__[1]
+SUMMARY = "Hold a small electric vehicle's controller settings against all that its build can bear."
 
 
 def application(names: Sequence[str] = COMMANDS) -> typer.Typer:
     """The commands as one application; only the modules of those named are imported."""
     app = typer.Typer(
         name="gonogo",
-        help=ABOUT,
+        help=SUMMARY,
         add_completion=False,
         rich_markup_mode=None,
         pretty_exceptions_enable=False,
@@ -84,16 +82,16 @@ def status(arguments: Sequence[str]) -> int:
         came_to = app(args=list(arguments), prog_name="gonogo", standalone_mode=False)
         return came_to if isinstance(came_to, int) else 0
     except GonogoError as error:
-        return _said(str(error), USAGE if isinstance(error, UsageError) else NOT_READ)
+        return _answered(str(error), USAGE if isinstance(error, UsageError) else NOT_READ)
     except (KeyboardInterrupt, typer.Abort):
         return INTERRUPTED
+    except typer.TyperException as error:
+        return _answered(_usage(error, named), USAGE)
     except Exception as error:
-        if isinstance(error, CallError):
-            return _said(_usage(error, named), USAGE)
         if os.environ.get(SHOW_DEFECT):
             raise
         what = str(error) if isinstance(error, Defect) else type(error).__name__
-        return _said(
+        return _answered(
             f"gonogo has a defect and cannot answer ({what}). Your files are as they were.\n"
             f"To report it, run the same command with {SHOW_DEFECT}=1 and send what it prints.",
             DEFECT,
@@ -107,14 +105,13 @@ def _unknown(name: str) -> str:
     return f"gonogo has no command {name}. {hint}"
 
 
-def _usage(error: Exception, named: str | None) -> str:
+def _usage(error: typer.TyperException, named: str | None) -> str:
     """What the call lacks, and where to read how it goes."""
-    asked = getattr(error, "format_message", error.__str__)()
     whole = f"gonogo {named}" if named else "gonogo"
-    return f"{whole}: {asked}\n`{whole} --help` shows how to call it."
+    return f"{whole}: {error.format_message()}\n`{whole} --help` shows how to call it."
 
 
-def _said(text: str, came_to: int) -> int:
+def _answered(text: str, came_to: int) -> int:
     """Say it on the error stream; a file's name in it cannot disturb the terminal."""
     print("\n".join(map(clean, text.split("\n"))), file=sys.stderr)
     return came_to

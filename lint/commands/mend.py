@@ -2,37 +2,36 @@
 
 from __future__ import annotations
 
-from functools import partial
 from pathlib import Path
 from typing import Annotated, TextIO
 
 import typer
 
 from ..judgement.mend import mend, stops
-from ..reports.proposal_text import mended_text, stuck_text
+from ..reports.proposal import mended_section, stuck_section
+from .formats import sections_as_text
 from .options import AsOf, Writes
 from .output import GO, NO_GO, deliver, page_for
-from .proposal import proposal, settle, workpiece
+from .proposal import opened, proposed, settle
 
 
 def run(
     path: Path, writes: bool = False, as_of: str | None = None, out: TextIO | None = None
 ) -> int:
     """Propose the nearest allowed values, and write them if asked to; all is mended or nothing."""
-    held = workpiece(path, as_of)
-    mending = mend(held.profile, held.catalogue, held.judged_on)
+    profile = opened(path, as_of)
+    mending = mend(profile.profile, profile.catalogue, profile.judged_on)
     page = page_for(None, out)
     if not stops(mending.before):
         deliver(" No danger or fault to mend.\n", None, out)
         return GO
     if not mending.obstacles:
-        made = proposal(held, held.edited(mending.settings))
-        if not stops(made.judgement):
-            told = partial(mended_text, mending.settings, mending.mended)
-            settle(made, told, writes, page, out)
+        proposal = proposed(profile, profile.edited(mending.settings))
+        if not stops(proposal.judgement):
+            section = mended_section(mending.settings, mending.mended, proposal.judgement)
+            settle(proposal, section, writes, page, out)
             return GO
-    lines = stuck_text(mending.obstacles, page)
-    deliver("\n".join(lines) + "\n", None, out)
+    deliver(sections_as_text([stuck_section(mending.obstacles)], page), None, out)
     return NO_GO
 
 

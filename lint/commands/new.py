@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import os
 import sys
-from functools import partial
 from pathlib import Path
 from typing import Annotated, TextIO
 
@@ -19,16 +18,17 @@ from ..judgement.defaults import Unfilled, proposals
 from ..judgement.finding import Finding
 from ..judgement.mend import stops
 from ..judgement.site_rules import shop_of
-from ..reports.proposal_text import begun_text, refused_text
+from ..reports.proposal import begun_section, refused_section
+from .formats import sections_as_text
 from .options import AsOf, Writes
 from .output import GO, INCOMPLETE, NO_GO, deliver, page_for
-from .proposal import Proposal, Workpiece, drafted, proposal, settle
+from .proposal import OpenedProfile, Proposal, drafted, proposed, settle
 from .questions import Answers, Ask, entries, given_also, required
 
 HEADING = """\
 Begun with careful first values: each says why it stands so. What the build has and is not
 entered here (board, cables, contactor, kill switch, tyre) is not judged until it is."""
-CLOSING = """\
+READINGS_NOTE = """\
 readings: taken on the stand, wheel clear of the ground, before the first ride
   throttle volts at rest and at full, and with each wire pulled; temperatures cold and warm;
   pack volts; which way the wheel turns; a free spin; the identification run"""
@@ -52,20 +52,20 @@ def run(
     repository, _ = open_repository(path)
     values |= required(repository.house().require, values, ask)
     page = page_for(None, out)
-    made, open_ = begun(path, values, day_to_judge_by(as_of))
-    if any(not _is_reading(one) for one in stops(made.judgement)):
-        deliver("\n".join(refused_text(made.judgement, page)) + "\n", None, out)
+    proposal, unfilled = begun(path, values, day_to_judge_by(as_of))
+    if any(not _is_reading(finding) for finding in stops(proposal.judgement)):
+        deliver(sections_as_text([refused_section(proposal.judgement)], page), None, out)
         return NO_GO
-    lacking = build_lacking(made)
+    lacking = build_lacking(proposal)
     if lacking:
-        told = ", ".join(lacking)
+        names = ", ".join(lacking)
         deliver(
-            f" NOT BEGUN  The build has to tell {told}: in a part file, or with --give.\n",
+            f" NOT BEGUN  The build has to tell {names}: in a part file, or with --give.\n",
             None,
             out,
         )
         return INCOMPLETE
-    settle(made, partial(begun_text, open_), writes, page, out)
+    settle(proposal, begun_section(unfilled, proposal.judgement), writes, page, out)
     return GO
 
 
@@ -77,19 +77,20 @@ def begun(
     shop = shop_of(repository)
     if shop.errors:
         raise DocumentErrors(shop.errors)
-    bare = profile_text(values, {}, HEADING, CLOSING).encode()
-    profile = drafted(repository, inside, bare)
-    settings, open_ = proposals(profile, shop.catalogue, judged_on)
-    whole = {**values, **{one.entered_as: one.entered for one in settings}}
-    reasons = {one.entered_as: one.because for one in settings}
-    held = Workpiece(path, repository, inside, b"", profile, shop.catalogue, judged_on)
-    return proposal(held, profile_text(whole, reasons, HEADING, CLOSING).encode()), open_
+    bare = profile_text(values, {}, HEADING, READINGS_NOTE).encode()
+    draft = drafted(repository, inside, bare)
+    settings, unfilled = proposals(draft, shop.catalogue, judged_on)
+    whole = {**values, **{setting.entered_as: setting.entered for setting in settings}}
+    reasons = {setting.entered_as: setting.because for setting in settings}
+    profile = OpenedProfile(path, repository, inside, b"", draft, shop.catalogue, judged_on)
+    text = profile_text(whole, reasons, HEADING, READINGS_NOTE)
+    return proposed(profile, text.encode()), unfilled
 
 
-def build_lacking(made: Proposal) -> list[str]:
+def build_lacking(proposal: Proposal) -> list[str]:
     """What gates lack besides readings: without it no reading leads to a verdict."""
-    gates = [one for one in made.judgement.not_judged if one.rule.gate]
-    names = {name for one in gates for name in one.missing}
+    gates = [rule for rule in proposal.judgement.not_judged if rule.rule.gate]
+    names = {name for gate in gates for name in gate.missing}
     return sorted(name for name in names if not name.startswith("readings."))
 
 

@@ -26,7 +26,7 @@ DEFECT = 70
 INTERRUPTED = 130
 
 
-def status_of(checked: Checked) -> int:
+def check_status(checked: Checked) -> int:
     """Over many profiles the first that occurs: not read, NO-GO, INCOMPLETE."""
     if checked.unread:
         return NOT_READ

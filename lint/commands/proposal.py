@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TextIO
@@ -21,12 +21,14 @@ from ..judgement.judge import judge
 from ..judgement.site_rules import shop_of
 from ..judgement.what_if import Setting
 from ..reports.layout import Page
-from ..reports.proposal_text import NOT_WRITTEN, WROTE
+from ..reports.proposal import NOT_WRITTEN, WROTE
+from ..reports.section import Section
+from .formats import sections_as_text
 from .output import deliver
 
 
 @dataclass(frozen=True, slots=True)
-class Workpiece:
+class OpenedProfile:
     """A profile with all that it is judged by. `data` are its file's bytes as they were read."""
 
     path: Path
@@ -39,7 +41,7 @@ class Workpiece:
 
     def edited(self, settings: Iterable[Setting]) -> bytes:
         """The file's bytes with the settings entered, and nothing else touched."""
-        changes = [Edit(one.keys, one.entered) for one in settings]
+        changes = [Edit(setting.keys, setting.entered) for setting in settings]
         return edited(self.data, changes, self.profile.file)
 
     def refuse_unknown_mode(self, mode: str | None) -> None:
@@ -58,7 +60,7 @@ def drafted(repository: Repository, inside: str, data: bytes) -> Profile:
     return load_profile(Repository(Draft(repository.files, inside, data)), inside)
 
 
-def workpiece(path: Path, as_of: str | None = None) -> Workpiece:
+def opened(path: Path, as_of: str | None = None) -> OpenedProfile:
     """The profile in a file; raises DocumentErrors for all that keeps it from use."""
     judged_on = day_to_judge_by(as_of)
     repository, inside = open_repository(path)
@@ -67,38 +69,34 @@ def workpiece(path: Path, as_of: str | None = None) -> Workpiece:
         raise DocumentErrors(shop.errors)
     profile = load_profile(repository, inside)
     data = repository.files.read(inside)
-    return Workpiece(path, repository, inside, data, profile, shop.catalogue, judged_on)
+    return OpenedProfile(path, repository, inside, data, profile, shop.catalogue, judged_on)
 
 
 @dataclass(frozen=True, slots=True)
 class Proposal:
     """A file as it would be, and the judgement that it would get."""
 
-    held: Workpiece
+    profile: OpenedProfile
     data: bytes
     judgement: Judgement
 
     @property
     def diff(self) -> str:
         """The unified diff against what stands there now."""
-        return diff(self.held.data, self.data, self.held.profile.file)
+        return diff(self.profile.data, self.data, self.profile.profile.file)
 
 
-def proposal(held: Workpiece, data: bytes) -> Proposal:
+def proposed(profile: OpenedProfile, data: bytes) -> Proposal:
     """The file's new bytes, read and judged as if they were written."""
-    judgement = judge(held.as_drafted(data), held.catalogue, held.judged_on)
-    return Proposal(held, data, judgement)
+    judgement = judge(profile.as_drafted(data), profile.catalogue, profile.judged_on)
+    return Proposal(profile, data, judgement)
 
 
 def settle(
-    made: Proposal,
-    told: Callable[[Judgement, Page], Sequence[str]],
-    writes: bool,
-    page: Page,
-    out: TextIO | None,
+    proposal: Proposal, reasons: Section, writes: bool, page: Page, out: TextIO | None
 ) -> None:
     """Write the file if asked to, then show the diff with the reasons."""
     if writes:
-        write(made.held.path, made.held.data, made.data)
-    lines = [*told(made.judgement, page), "", f" {WROTE if writes else NOT_WRITTEN}"]
-    deliver(made.diff + "\n" + "\n".join(lines) + "\n", None, out)
+        write(proposal.profile.path, proposal.profile.data, proposal.data)
+    words = f"\n {WROTE if writes else NOT_WRITTEN}\n"
+    deliver(f"{proposal.diff}\n{sections_as_text([reasons], page)}{words}", None, out)

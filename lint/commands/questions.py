@@ -17,7 +17,7 @@ from ..documents.yaml_tree import scalar_value
 
 Ask = Callable[[str], str]
 Answers = Mapping[str, str | None]
-Told = TypeVar("Told")
+Answer = TypeVar("Answer")
 PART = ".part"
 
 
@@ -58,27 +58,27 @@ def entries(answers: Answers, path: Path, ask: Ask | None) -> dict[str, EnteredV
 
     Raises UsageError where nobody can be asked.
     """
-    found: dict[str, EnteredValue | bool] = {}
+    values: dict[str, EnteredValue | bool] = {}
     lacking: list[str] = []
     for question in QUESTIONS:
-        if question.instead in found:
+        if question.instead in values:
             continue
-        told = answers.get(question.option)
-        if told is None and ask is not None:
+        answer = answers.get(question.option)
+        if answer is None and ask is not None:
             asks = question.asks if question.needed else f"{question.asks} (may stay empty)"
             value = asked(asks, partial(_answered, question, path), ask)
         else:
-            value = entered(question.path, told, path) if told else None
+            value = entered(question.path, answer, path) if answer else None
         if value is not None:
-            found[question.path] = value
+            values[question.path] = value
         elif question.needed:
             lacking.append(f"--{question.option}")
     if lacking:
         raise UsageError(f"a new profile needs {', '.join(lacking)}.")
-    return found
+    return values
 
 
-def asked(asks: str, read: Callable[[str], Told], ask: Ask) -> Told:
+def asked(asks: str, read: Callable[[str], Answer], ask: Ask) -> Answer:
     """What was answered, asked for until it can be read.
 
     A slip costs one question, not all the answers before it.
@@ -100,14 +100,14 @@ def _answered(question: Question, path: Path, answer: str) -> EnteredValue | boo
 def entered(name: str, answer: str, path: Path) -> EnteredValue | bool:
     """One answer as it is entered: a part's path as seen from the profile's folder."""
     if not answer or not name.endswith(PART):
-        return given(name, answer)
+        return entry_value(name, answer)
     if not os.path.isfile(answer):
         raise UsageError(f"{answer}: there is no such part file.")
     return Path(os.path.relpath(answer, path.parent)).as_posix()
 
 
 def required(
-    names: Iterable[str], found: Mapping[str, EnteredValue | bool], ask: Ask | None
+    names: Iterable[str], values: Mapping[str, EnteredValue | bool], ask: Ask | None
 ) -> dict[str, EnteredValue | bool]:
     """What the shop requires of every build and nobody has answered yet."""
     also: dict[str, EnteredValue | bool] = {}
@@ -115,7 +115,7 @@ def required(
         entry = properties().get(name)
         if ask is None or entry is None or name.startswith(("settings.", "readings.")):
             continue
-        if name in found or any(key.startswith(f"{name}.") for key in found):
+        if name in values or any(key.startswith(f"{name}.") for key in values):
             continue
         asks = f"The shop requires {name}. {entry.description}"
         also |= asked(asks, partial(_demanded, name), ask)
@@ -124,14 +124,14 @@ def required(
 
 def _demanded(name: str, answer: str) -> dict[str, EnteredValue | bool]:
     """The answer about a required entry; a section that is there is begun with its first key."""
-    below = [one for one in properties() if one.startswith(f"{name}.")]
+    below = [entry for entry in properties() if entry.startswith(f"{name}.")]
     key = below[0] if below and answer != "none" else name
-    return {key: given(key, answer)}
+    return {key: entry_value(key, answer)}
 
 
 def given_also(pairs: Iterable[str]) -> dict[str, EnteredValue | bool]:
     """Further entries, each as KEY=VALUE with the key's dotted path."""
-    found: dict[str, EnteredValue | bool] = {}
+    values: dict[str, EnteredValue | bool] = {}
     for pair in pairs:
         name, _, answer = pair.partition("=")
         if not name or not answer:
@@ -140,11 +140,11 @@ def given_also(pairs: Iterable[str]) -> dict[str, EnteredValue | bool]:
             meant = nearest(name, properties())
             hint = f" Did you mean {meant}?" if meant else ""
             raise UsageError(f"--give {pair}: no entry is called {name}.{hint}")
-        found[name] = given(name, answer)
-    return found
+        values[name] = entry_value(name, answer)
+    return values
 
 
-def given(name: str, answer: str) -> EnteredValue | bool:
+def entry_value(name: str, answer: str) -> EnteredValue | bool:
     """An answer as the value of an entry; raises UsageError where it cannot be that."""
     if not answer:
         raise UsageError("this one needs an answer.")

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from dataclasses import replace
 from pathlib import Path
 from typing import Annotated, TextIO
@@ -14,8 +13,9 @@ from ..documents.files import HOUSE_FILE
 from ..documents.repository import open_repository
 from ..documents.text import nearest
 from ..judgement.site_rules import shop_of
-from ..reports.explanation import EDITION, explained, listed, rule_record
-from .formats import known_format
+from ..reports.record import json_text
+from ..reports.rules import catalogue_sections, catalogue_sum, explained, record
+from .formats import as_text, known_format, sections_as_text
 from .options import Output, PlainFormat
 from .output import GO, deliver, page_for
 
@@ -43,14 +43,12 @@ def run(
     chosen = [replace(rule, severity=known.severity(rule)) for rule in asked]
     page = page_for(output, out)
     if form == "json":
-        said = {
-            "gonogo": EDITION,
-            "catalogue": known.digest,
-            "rules": [rule_record(rule) for rule in chosen],
-        }
-        text = json.dumps(said, indent=2, ensure_ascii=False) + "\n"
+        text = json_text(record(known.digest, chosen))
+    elif name is None:
+        listed = sections_as_text(catalogue_sections(chosen), page)
+        text = f"{listed}\n {catalogue_sum(chosen)}\n"
     else:
-        text = listed(chosen, page) if name is None else explained(chosen[0], page)
+        text = as_text(explained(chosen[0]), page)
     deliver(text, output, out)
     return GO
 

@@ -18,7 +18,7 @@ from ..documents.text import quoted
 
 
 @dataclass(frozen=True, slots=True)
-class Side:
+class ProfilePath:
     """A profile's path inside the repository in which its parts and its house file lie too."""
 
     repository: Repository
@@ -37,38 +37,38 @@ class Shelf:
         """Whether the commit has a file of that name, counted from git's top."""
         return path in self.commit.files or path in self.commit.links
 
-    def side(self, path: str) -> Side:
+    def side(self, path: str) -> ProfilePath:
         """A file of the commit; its places are shown as `REV:path`, ready to be asked for."""
         repository, inside = open_revision(self.commit, path)
         files = repository.files
         assert isinstance(files, GitRevision)
-        held = self._opened.get(files.root)
-        if held is None:
+        opened = self._opened.get(files.root)
+        if opened is None:
             way = f"{files.root}/" if files.root else ""
-            held = Repository(replace(files, prefix=f"{self.label}:{way}"))
-            self._opened[files.root] = held
-        return Side(held, inside)
+            opened = Repository(replace(files, prefix=f"{self.label}:{way}"))
+            self._opened[files.root] = opened
+        return ProfilePath(opened, inside)
 
 
-def on_disk(path: Path) -> Side:
+def on_disk(path: Path) -> ProfilePath:
     """A file as it lies there."""
     if os.path.isdir(path):
         raise UsageError(
             f"{quoted(str(path))} is a folder: a side is one profile. "
             "`gonogo diff --since REV PATH` compares all that lie in a folder."
         )
-    return Side(*open_repository(path))
+    return ProfilePath(*open_repository(path))
 
 
-def both_sides(old: str, new: str, here: Path) -> tuple[Side, Side]:
+def both_sides(old: str, new: str, here: Path) -> tuple[ProfilePath, ProfilePath]:
     """Both sides of a call; two that lie in one repository share its house file and parts."""
-    one, other = side_of(old, here), side_of(new, here)
-    if one.repository.files == other.repository.files:
-        return one, Side(one.repository, other.path)
-    return one, other
+    before, after = side_of(old, here), side_of(new, here)
+    if before.repository.files == after.repository.files:
+        return before, ProfilePath(before.repository, after.path)
+    return before, after
 
 
-def side_of(text: str, here: Path) -> Side:
+def side_of(text: str, here: Path) -> ProfilePath:
     """What the user names: a file on the disk if there is one of that name, else `REV:path`."""
     path = here / text
     revision, colon, inside = text.partition(":")
@@ -97,7 +97,7 @@ def _names(inside: str, here: Path, commit: Commit) -> Iterator[str]:
 
 
 def _not_there(inside: str, here: Path, shelf: Shelf) -> str:
-    said = f"{quoted(shelf.label)} holds no {quoted(inside)}"
+    nothing = f"{quoted(shelf.label)} holds no {quoted(inside)}"
     for name in _names(inside, here, shelf.commit):
         if any(path.startswith(f"{name}/") for path in shelf.commit.files):
             return f"{quoted(inside)} is a folder in {quoted(shelf.label)}: a side is one profile."
@@ -110,11 +110,11 @@ def _not_there(inside: str, here: Path, shelf: Shelf) -> str:
             None,
         )
         if old is not None:
-            return f"{said}: it was called `{shelf.label}:{old}` then."
-    return f"{said}: wanted is the path of a profile in that revision."
+            return f"{nothing}: it was called `{shelf.label}:{old}` then."
+    return f"{nothing}: wanted is the path of a profile in that revision."
 
 
-def same_vehicle(old: Side, new: Side) -> bool:
+def same_vehicle(old: ProfilePath, new: ProfilePath) -> bool:
     """Whether two files describe one vehicle: git takes any file for another of much the same text.
 
     A file that cannot be read is given the benefit of the doubt.
@@ -129,7 +129,7 @@ def same_vehicle(old: Side, new: Side) -> bool:
     return bool(names[0] == names[1])
 
 
-def last_commit(path: Path) -> tuple[Side, Side]:
+def last_commit(path: Path) -> tuple[ProfilePath, ProfilePath]:
     """A profile as the last commit holds it, under whatever name, and as it lies on the disk."""
     new = on_disk(path)
     top, inside = from_top(path)
@@ -159,8 +159,8 @@ class Pair:
     is left out unless it reads one of them. None: it is compared whatever they are.
     """
 
-    old: Side | None
-    new: Side | None
+    old: ProfilePath | None
+    new: ProfilePath | None
     touched: frozenset[str] | None = None
 
 
@@ -204,7 +204,7 @@ def since(revision: str, paths: Sequence[Path]) -> Pairing:
             tops[top] = _Top(top, revision)
     lost = [path for path in gone if not _is_gone(path, tops)]
     search = find([*standing, *lost])
-    pairs = list(_of_found(search.profiles, tops, revision))
+    pairs = list(_pairs(search.profiles, tops, revision))
     removed = list(_removed(paths, tops))
     if not (search.profiles or removed or search.errors):
         raise NoProfile([str(path) for path in paths])
@@ -221,28 +221,28 @@ def _below(name: str, folder: str) -> bool:
     return folder == "." or name == folder or name.startswith(f"{folder}/")
 
 
-def _of_found(
+def _pairs(
     profiles: Iterable[Listed], tops: dict[Path, _Top], revision: str
 ) -> Iterator[Pair | None]:
     """A pair for each profile, None for one that cannot have changed."""
     roots: dict[str, tuple[_Top, str]] = {}
-    for found in profiles:
-        files = found.repository.files
+    for profile in profiles:
+        files = profile.repository.files
         assert isinstance(files, WorkingTree)
         root = str(files.root)
         if root not in roots:
-            top, inside = from_top(files.root)
-            if top not in tops:
-                tops[top] = _Top(top, revision)
-            roots[root] = (tops[top], "" if inside == "." else f"{inside}/")
-        held, way = roots[root]
-        yield _pair(found, held, way)
+            path, inside = from_top(files.root)
+            if path not in tops:
+                tops[path] = _Top(path, revision)
+            roots[root] = (tops[path], "" if inside == "." else f"{inside}/")
+        top, way = roots[root]
+        yield _pair(profile, top, way)
 
 
-def _pair(found: Listed, top: _Top, way: str) -> Pair | None:
-    path = way + found.path
+def _pair(profile: Listed, top: _Top, way: str) -> Pair | None:
+    path = way + profile.path
     former = top.moves.former.get(path, path)
-    new = Side(found.repository, found.path)
+    new = ProfilePath(profile.repository, profile.path)
     if not top.shelf.holds(former):
         return Pair(None, new)
     old = top.shelf.side(former)
@@ -254,9 +254,9 @@ def _pair(found: Listed, top: _Top, way: str) -> Pair | None:
     if not top.others:
         return None
     cut = len(way)
-    names = {found.repository.named(name[cut:]) for name in top.others if name.startswith(way)}
-    if top.other_house(old.repository, found.repository):
-        names.add(found.repository.named(found.path))
+    names = {profile.repository.named(name[cut:]) for name in top.others if name.startswith(way)}
+    if top.other_house(old.repository, profile.repository):
+        names.add(profile.repository.named(profile.path))
     return Pair(old, new, frozenset(names))
 
 
@@ -266,10 +266,10 @@ def _house(repository: Repository) -> tuple[object, ...]:
         house = repository.house()
     except DocumentErrors:
         return ("unreadable", HOUSE_FILE)
-    return _said(house)
+    return _stated(house)
 
 
-def _said(house: House) -> tuple[object, ...]:
+def _stated(house: House) -> tuple[object, ...]:
     return (
         sorted((name, given.value) for name, given in house.allowances.items()),
         sorted(house.severities.items()),
@@ -281,10 +281,10 @@ def _said(house: House) -> tuple[object, ...]:
 def _removed(paths: Sequence[Path], tops: dict[Path, _Top]) -> Iterator[Pair]:
     """The profiles under the paths that the revision had and nobody has any more."""
     for path in paths:
-        top, inside = from_top(path)
-        held = tops[top]
-        for name in sorted(held.gone):
+        folder, inside = from_top(path)
+        top = tops[folder]
+        for name in sorted(top.gone):
             if name.endswith(ENDINGS) and _below(name, inside):
-                data = GitRevision(held.commit).begin(name)
+                data = GitRevision(top.commit).begin(name)
                 if kind_at_a_glance(data) == "profile":
-                    yield Pair(held.shelf.side(name), None)
+                    yield Pair(top.shelf.side(name), None)

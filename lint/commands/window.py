@@ -13,12 +13,12 @@ from ..documents.schema import canonical, properties
 from ..documents.text import nearest
 from ..judgement.evaluation import Hearing, hear
 from ..judgement.window import FIXED, settings_of, window_of, windows
-from ..reports.window_record import record
-from ..reports.window_text import detail, table
-from .formats import known_format
+from ..reports.record import json_text
+from ..reports.window import detail_page, record, table_page
+from .formats import as_text, known_format
 from .options import AsOf, Output, PlainFormat
 from .output import GO, deliver, page_for
-from .proposal import workpiece
+from .proposal import opened
 
 
 def run(
@@ -32,21 +32,21 @@ def run(
 ) -> int:
     """Print the windows of a profile, or of one of its settings."""
     known_format(form)
-    held = workpiece(path, as_of)
-    hearing = hear(held.profile, held.catalogue, held.judged_on)
-    held.refuse_unknown_mode(mode)
+    profile = opened(path, as_of)
+    hearing = hear(profile.profile, profile.catalogue, profile.judged_on)
+    profile.refuse_unknown_mode(mode)
     name = None if setting is None else setting_named(setting, hearing, mode)
     if name is not None and mode is not None:
-        found = [window_of(name, mode, hearing, held.catalogue)]
+        chosen = [window_of(name, mode, hearing, profile.catalogue)]
     else:
         only = None if name is None else frozenset({name})
-        every = windows(hearing, held.catalogue, only)
-        found = [one for one in every if mode is None or one.mode == mode]
-    page = page_for(output, out)
+        every = windows(hearing, profile.catalogue, only)
+        chosen = [window for window in every if mode is None or window.mode == mode]
     if form == "json":
-        text = record(found, held.profile, held.judged_on)
+        text = json_text(record(chosen, profile.profile, profile.judged_on))
     else:
-        text = (table if name is None else detail)(found, held.profile, page)
+        report = (table_page if name is None else detail_page)(chosen, profile.profile)
+        text = as_text(report, page_for(output, out))
     deliver(text, output, out)
     return GO
 

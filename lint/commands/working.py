@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
 from typing import Annotated, TextIO
 
@@ -14,13 +13,12 @@ from ..documents.schema import properties
 from ..documents.text import nearest
 from ..judgement.evaluation import hear
 from ..judgement.names import vocabulary
-from ..reports.working_text import node, tree
-from .formats import known_format
+from ..reports.record import json_text
+from ..reports.working import page_of, record
+from .formats import as_text, known_format
 from .options import AsOf, Output, PlainFormat
 from .output import GO, deliver, page_for
-from .proposal import workpiece
-
-EDITION = "working/1"
+from .proposal import opened
 
 
 def run(
@@ -35,15 +33,15 @@ def run(
     """Print the working of one quantity."""
     known_format(form)
     name = quantity_named(quantity)
-    held = workpiece(path, as_of)
-    hearing = hear(held.profile, held.catalogue, held.judged_on)
-    held.refuse_unknown_mode(mode)
+    profile = opened(path, as_of)
+    hearing = hear(profile.profile, profile.catalogue, profile.judged_on)
+    profile.refuse_unknown_mode(mode)
     book = hearing.books[mode or BASE]
     if form == "json":
-        said = {"gonogo": EDITION, "file": held.profile.file, "mode": mode, **node(name, book)}
-        text = json.dumps(said, indent=2, ensure_ascii=False) + "\n"
+        text = json_text(record(name, book, profile.profile, mode))
     else:
-        text = tree(name, book, held.profile, page_for(output, out), mode or "")
+        report = page_of(name, book, profile.profile, mode or "")
+        text = as_text(report, page_for(output, out))
     deliver(text, output, out)
     return GO
 

@@ -12,11 +12,11 @@ from ..documents.location import Place
 from ..documents.profile import BASE, Profile
 from ..documents.schema import Property, allowances, canonical, properties
 from ..quantities.number import NOISE, is_number, rounded_to, tidy
-from .statement import Key, Sort, Statement, given_at, rank, sort_of, subsystem
+from .statement import StatedKey, StatedSort, Statement, given_at, rank, sort_of, subsystem
 
 
 @dataclass(frozen=True, slots=True)
-class Inside:
+class InnerChange:
     """One place inside a value, `2.driven_teeth`, counted from 1; None where a side has none."""
 
     at: str
@@ -29,11 +29,11 @@ def is_nested(value: Any) -> bool:
     return isinstance(value, list | tuple | Mapping)
 
 
-def inside(old: Any, new: Any) -> tuple[Inside, ...]:
+def inner_changes(old: Any, new: Any) -> tuple[InnerChange, ...]:
     """What differs inside two nested values, in the order of the places.
 
-    >>> inside([{"driving_teeth": 14, "driven_teeth": 42}], [{"driving_teeth": 14, "driven_teeth": 48}])
-    (Inside(at='1.driven_teeth', old=42, new=48),)
+    >>> inner_changes([{"driving_teeth": 14, "driven_teeth": 42}], [{"driving_teeth": 14, "driven_teeth": 48}])
+    (InnerChange(at='1.driven_teeth', old=42, new=48),)
     """
     if not (is_nested(old) and is_nested(new)):
         return ()
@@ -50,12 +50,12 @@ def _lists(value: Any) -> Any:
     return [_lists(member) for member in value] if isinstance(value, list | tuple) else value
 
 
-def _places(raw: Mapping[str, Any]) -> Iterator[Inside]:
+def _places(raw: Mapping[str, Any]) -> Iterator[InnerChange]:
     for levels in raw.values():
         for level in levels:
             way = level.path(output_format="list")
             at = ".".join(str(part + 1) if isinstance(part, int) else part for part in way)
-            yield Inside(at, _value(level.t1), _value(level.t2))
+            yield InnerChange(at, _value(level.t1), _value(level.t2))
 
 
 def _value(value: Any) -> Any:
@@ -65,8 +65,8 @@ def _value(value: Any) -> Any:
 
 
 Effect = Literal["none", "raised", "other"]
-Kind = Literal["changed", "added", "removed", "respelt"]
-SORTS: tuple[Sort, ...] = ("setting", "build", "reading", "paper")
+ChangeKind = Literal["changed", "added", "removed", "respelt"]
+SORT_ORDER: tuple[StatedSort, ...] = ("setting", "build", "reading", "paper")
 POINTS = ("degC",)  # a share of a temperature says nothing
 
 
@@ -82,7 +82,7 @@ class Spelling:
 
 
 @dataclass(frozen=True, slots=True)
-class Change:
+class ValueChange:
     """One value that the new side states otherwise; `old` and `new` are in the unit of the new key.
 
     `respelt` is no change of the vehicle: the same value under another key of its pair, or from a
@@ -92,8 +92,8 @@ class Change:
 
     quantity: str
     mode: str
-    kind: Kind
-    sort: Sort
+    kind: ChangeKind
+    sort: StatedSort
     subsystem: str
     entered_as: str
     old_as: str
@@ -109,27 +109,29 @@ class Change:
     effect: Effect
 
     @property
-    def inside(self) -> tuple[Inside, ...]:
+    def inner_changes(self) -> tuple[InnerChange, ...]:
         """What differs inside a nested value; looked for only when a report asks."""
-        return inside(self.before, self.after)
+        return inner_changes(self.before, self.after)
 
 
-def changes(old: Profile, new: Profile, before: Statement, after: Statement) -> tuple[Change, ...]:
+def changes(
+    old: Profile, new: Profile, before: Statement, after: Statement
+) -> tuple[ValueChange, ...]:
     """Every value that differs, in the order of a report: settings, build, readings, papers."""
     keys = _differing(before, after) | _respelt(old, new)
-    found = [_change(key, old, new, before, after) for key in keys]
-    return tuple(sorted(found, key=_place_in_report))
+    differing = [_change(key, old, new, before, after) for key in keys]
+    return tuple(sorted(differing, key=_place_in_report))
 
 
-def _differing(before: Statement, after: Statement) -> set[Key]:
+def _differing(before: Statement, after: Statement) -> set[StatedKey]:
     """The keys under which the two sides say something else, or only one of them anything."""
     keys = {key for key, value in before.items() if after.get(key) != value}
     return keys | {key for key in after if key not in before}
 
 
-def _respelt(old: Profile, new: Profile) -> set[Key]:
+def _respelt(old: Profile, new: Profile) -> set[StatedKey]:
     """Values that stand under the other key of their pair now."""
-    keys: set[Key] = set()
+    keys: set[StatedKey] = set()
     for mode in {BASE, *(old.modes.keys() & new.modes.keys())}:
         was = old.modes[mode] if mode else old.givens
         now = new.modes[mode] if mode else new.givens
@@ -140,15 +142,18 @@ def _respelt(old: Profile, new: Profile) -> set[Key]:
     return keys
 
 
-def _change(key: Key, old: Profile, new: Profile, before: Statement, after: Statement) -> Change:
+def _change(
+    key: StatedKey, old: Profile, new: Profile, before: Statement, after: Statement
+) -> ValueChange:
     mode, quantity = key
     was, now = before.get(key), after.get(key)
     given_old, given_new = given_at(key, old), given_at(key, new)
     spelling = _spelling(quantity, given_new or given_old)
     kind = _kind(key, before, after, given_old, given_new, spelling)
-    one, other = _entered(was, spelling.factor), _entered(now, spelling.factor)
-    by = tidy(other - one) if is_number(one) and is_number(other) else None
-    return Change(
+    entered_was, entered_now = _entered(was, spelling.factor), _entered(now, spelling.factor)
+    both = is_number(entered_was) and is_number(entered_now)
+    by = tidy(entered_now - entered_was) if both else None
+    return ValueChange(
         quantity=quantity,
         mode=mode,
         kind=kind,
@@ -156,12 +161,12 @@ def _change(key: Key, old: Profile, new: Profile, before: Statement, after: Stat
         subsystem=subsystem(quantity),
         entered_as=spelling.entered_as,
         old_as=given_old.entered_as if given_old is not None else spelling.entered_as,
-        old=one,
-        new=other,
+        old=entered_was,
+        new=entered_now,
         unit=spelling.unit,
         step=spelling.step,
         by=by,
-        share=share(one, other, spelling.unit),
+        share=relative_change(entered_was, entered_now, spelling.unit),
         before=was,
         after=now,
         place=spelling.place,
@@ -169,7 +174,7 @@ def _change(key: Key, old: Profile, new: Profile, before: Statement, after: Stat
     )
 
 
-def _effect(key: Key, before: Statement, after: Statement) -> Effect:
+def _effect(key: StatedKey, before: Statement, after: Statement) -> Effect:
     """What becomes of the value that the vehicle runs on: in a mode, else in the base settings."""
     base = (BASE, key[1])
     was, now = before.get(key, before.get(base)), after.get(key, after.get(base))
@@ -213,13 +218,13 @@ def _order() -> Mapping[str, int]:
 
 
 def _kind(
-    key: Key,
+    key: StatedKey,
     before: Statement,
     after: Statement,
     old: Given | None,
     new: Given | None,
     spelling: Spelling,
-) -> Kind:
+) -> ChangeKind:
     """Whether a value is there on both sides, and whether only its spelling differs."""
     mode, quantity = key
     is_part = quantity.endswith(".part") and mode == BASE
@@ -246,10 +251,10 @@ def _entered(value: Any, factor: float) -> Any:
     return tidy(value / factor) if is_number(value) else value
 
 
-def share(old: Any, new: Any, unit: str) -> float | None:
+def relative_change(old: Any, new: Any, unit: str) -> float | None:
     """By what share of the old value it moved; None where that says nothing.
 
-    >>> share(75.0, 95.0, "A")
+    >>> relative_change(75.0, 95.0, "A")
     0.2667
     """
     if not (is_number(old) and is_number(new)) or unit in POINTS or old == 0:
@@ -257,9 +262,9 @@ def share(old: Any, new: Any, unit: str) -> float | None:
     return rounded_to((new - old) / abs(old), 4)
 
 
-def _place_in_report(change: Change) -> tuple[int, str, int, int, str]:
+def _place_in_report(change: ValueChange) -> tuple[int, str, int, int, str]:
     return (
-        SORTS.index(change.sort),
+        SORT_ORDER.index(change.sort),
         change.mode,
         rank(change.subsystem),
         _order().get(change.quantity, -1),

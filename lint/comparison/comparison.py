@@ -10,9 +10,9 @@ from ..judgement.catalogue import Catalogue
 from ..judgement.evaluation import Ruling, hear
 from ..judgement.finding import Judgement, NotJudged
 from ..judgement.judge import concluded
-from .change import Change, changes
+from .change import ValueChange, changes
 from .consequence import THRESHOLD, Consequence, consequences, unmoved
-from .finding_change import Bench, Matter, Way, matters
+from .finding_change import FindingChange, JudgedSide, Way, finding_changes
 from .followup import FollowUp, causes, follow_ups
 from .margin import Margin, margins
 from .statement import statement
@@ -36,9 +36,9 @@ class Comparison:
 
     old: Judgement | None
     new: Judgement | None
-    changes: tuple[Change, ...] = ()
+    changes: tuple[ValueChange, ...] = ()
     consequences: tuple[Consequence, ...] = ()
-    matters: tuple[Matter, ...] = ()
+    finding_changes: tuple[FindingChange, ...] = ()
     waiting: Waiting = Waiting()
     margins: tuple[Margin, ...] = ()
     follow_ups: tuple[FollowUp, ...] = ()
@@ -53,12 +53,12 @@ class Comparison:
         return side
 
     @property
-    def made(self) -> tuple[Change, ...]:
+    def made(self) -> tuple[ValueChange, ...]:
         """The changes that are more than spelling."""
         return tuple(change for change in self.changes if change.kind != "respelt")
 
     @property
-    def respelt(self) -> tuple[Change, ...]:
+    def respelt(self) -> tuple[ValueChange, ...]:
         """The values that only stand under another key, or come from a part now."""
         return tuple(change for change in self.changes if change.kind == "respelt")
 
@@ -72,40 +72,40 @@ class Comparison:
             or self.consequences
             or self.waiting.lost
             or self.waiting.gained
-            or any(one.way != "standing" or one.eased for one in self.matters)
+            or any(change.way != "standing" or change.eased for change in self.finding_changes)
         )
 
     @property
     def harms(self) -> bool:
         """Whether the change brought in a danger or fault, or made one worse."""
-        return any(matter.harms for matter in self.matters)
+        return any(change.harms for change in self.finding_changes)
 
     @property
     def hides(self) -> bool:
         """Whether a gate that was judged is not judged any more."""
-        return any(one.rule.gate for one in self.waiting.lost)
+        return any(entry.rule.gate for entry in self.waiting.lost)
 
-    def of_way(self, way: Way) -> tuple[Matter, ...]:
+    def of_way(self, way: Way) -> tuple[FindingChange, ...]:
         """The findings that were introduced, worsened, resolved or stand."""
-        return tuple(matter for matter in self.matters if matter.way == way)
+        return tuple(change for change in self.finding_changes if change.way == way)
 
 
-def benched(
+def judged_side(
     profile: Profile,
     catalogue: Catalogue,
     judged_on: str,
     strict: bool = False,
-    before: Bench | None = None,
-) -> Bench:
+    before: JudgedSide | None = None,
+) -> JudgedSide:
     """One side, judged; `before`, the side before it, spares what the change does not reach."""
     known: Mapping[str, Ruling] = {}
     if before is not None and before.judgement.judged_on == judged_on:
         known = unmoved(before.hearing, profile, catalogue)
     hearing = hear(profile, catalogue, judged_on, known)
-    return Bench(hearing, concluded(hearing, catalogue, judged_on, strict))
+    return JudgedSide(hearing, concluded(hearing, catalogue, judged_on, strict))
 
 
-def compare(old: Bench, new: Bench, catalogue: Catalogue) -> Comparison:
+def compare(old: JudgedSide, new: JudgedSide, catalogue: Catalogue) -> Comparison:
     """Both sides compared; `catalogue` is the one that the new side was judged by."""
     was, now = old.hearing.profile, new.hearing.profile
     before, after = statement(was), statement(now)
@@ -115,7 +115,7 @@ def compare(old: Bench, new: Bench, catalogue: Catalogue) -> Comparison:
         new=new.judgement,
         changes=made,
         consequences=consequences(old.hearing, new.hearing, made) if made else (),
-        matters=matters(old, new),
+        finding_changes=finding_changes(old, new),
         waiting=_waiting(old.judgement, new.judgement),
         margins=margins(old.hearing, new.hearing, catalogue) if made else (),
         follow_ups=follow_ups(made, causes()),
@@ -123,16 +123,16 @@ def compare(old: Bench, new: Bench, catalogue: Catalogue) -> Comparison:
     )
 
 
-def added(new: Bench) -> Comparison:
+def new_vehicle(new: JudgedSide) -> Comparison:
     """A vehicle that is new: all that is found was brought in with it."""
-    found = (
-        Matter("introduced", None, finding, finding.modes, finding.everywhere)
+    introduced = (
+        FindingChange("introduced", None, finding, finding.modes, finding.everywhere)
         for finding in new.judgement.findings
     )
-    return Comparison(old=None, new=new.judgement, matters=tuple(found))
+    return Comparison(old=None, new=new.judgement, finding_changes=tuple(introduced))
 
 
-def removed(old: Bench) -> Comparison:
+def vehicle_gone(old: JudgedSide) -> Comparison:
     """A vehicle that is gone."""
     return Comparison(old=old.judgement, new=None)
 
@@ -145,5 +145,5 @@ def _waiting(old: Judgement, new: Judgement) -> Waiting:
 
 
 def _unmatched(these: Iterable[NotJudged], those: Iterable[NotJudged]) -> tuple[NotJudged, ...]:
-    known = {one.rule.id for one in those}
-    return tuple(one for one in these if one.rule.id not in known)
+    known = {entry.rule.id for entry in those}
+    return tuple(entry for entry in these if entry.rule.id not in known)

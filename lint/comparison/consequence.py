@@ -14,7 +14,7 @@ from ..quantities.book import Book, Entry
 from ..quantities.number import is_number, tidy
 from ..quantities.operand import Side
 from ..quantities.registry import WORKED, affected, unit_of
-from .change import POINTS, Change, share
+from .change import POINTS, ValueChange, relative_change
 from .statement import rank, subsystem
 
 
@@ -36,11 +36,11 @@ def _otherwise(old: Profile, new: Profile) -> Iterator[str]:
     """The names that one side gives otherwise than the other, under another key too."""
     for was, now in ((old.givens, new.givens), (old.house.allowances, new.house.allowances)):
         names = was.keys() | now.keys()
-        yield from (name for name in names if _said(was.get(name)) != _said(now.get(name)))
+        yield from (name for name in names if _entry_of(was.get(name)) != _entry_of(now.get(name)))
     yield from old.absent ^ new.absent
 
 
-def _said(given: Given | None) -> tuple[str, Any] | None:
+def _entry_of(given: Given | None) -> tuple[str, Any] | None:
     return None if given is None else (given.entered_as, given.value)
 
 
@@ -70,7 +70,9 @@ class Consequence:
     restates: bool
 
 
-def consequences(old: Hearing, new: Hearing, made: Iterable[Change]) -> tuple[Consequence, ...]:
+def consequences(
+    old: Hearing, new: Hearing, made: Iterable[ValueChange]
+) -> tuple[Consequence, ...]:
     """The worked quantities that hang on what changed, the farthest moved first in each mode.
 
     A mode is told of only where it moves otherwise than the base settings.
@@ -79,12 +81,12 @@ def consequences(old: Hearing, new: Hearing, made: Iterable[Change]) -> tuple[Co
     for change in made:
         touched.setdefault(change.mode, set()).add(change.quantity)
     moved = _moved(touched.get(BASE, set()))
-    found = list(_of_mode(BASE, moved, old, new, {}))
-    told = {one.quantity: one for one in found}
+    every = list(_of_mode(BASE, moved, old, new, {}))
+    in_base = {consequence.quantity: consequence for consequence in every}
     for mode in sorted((old.books.keys() & new.books.keys()) - {BASE}):
         reach = moved | _moved(touched.get(mode, set()))
-        found += _of_mode(mode, reach, old, new, told)
-    return tuple(sorted(found, key=_farthest_first))
+        every += _of_mode(mode, reach, old, new, in_base)
+    return tuple(sorted(every, key=_farthest_first))
 
 
 def _moved(names: set[str]) -> frozenset[str]:
@@ -101,12 +103,12 @@ def _of_mode(
 ) -> Iterator[Consequence]:
     was, now = old.books[mode], new.books[mode]
     for name in names:
-        one, other = was.entry(name), now.entry(name)
-        if "worked" not in (one.origin, other.origin) or not _differ(one, other):
+        before, after = was.entry(name), now.entry(name)
+        if "worked" not in (before.origin, after.origin) or not _differ(before, after):
             continue
         known = base.get(name)
-        if known is None or (known.old, known.new) != (_value(one), _value(other)):
-            yield _consequence(name, mode, one, other, (was, now))
+        if known is None or (known.old, known.new) != (_value(before), _value(after)):
+            yield _consequence(name, mode, before, after, (was, now))
 
 
 def _value(entry: Entry) -> Any:
@@ -114,24 +116,24 @@ def _value(entry: Entry) -> Any:
     return tidy(float(value)) if is_number(value) else value
 
 
-def _differ(one: Entry, other: Entry) -> bool:
+def _differ(before: Entry, after: Entry) -> bool:
     """Whether a quantity moved by more than the threshold, or from one side of a bound to another."""
-    was, now = one.value, other.value
+    was, now = before.value, after.value
     if not (is_number(was) and is_number(now)):
         return bool(was != now)
-    if unit_of(one.name) in POINTS:
+    if unit_of(before.name) in POINTS:
         return bool(abs(now - was) > THRESHOLD_K)
-    least = DUST if unit_of(one.name) == "" else 0.0
+    least = DUST if unit_of(before.name) == "" else 0.0
     return bool(abs(now - was) > max(THRESHOLD * max(abs(was), abs(now)), least))
 
 
 def _consequence(
-    name: str, mode: str, one: Entry, other: Entry, books: tuple[Book, Book]
+    name: str, mode: str, before: Entry, after: Entry, books: tuple[Book, Book]
 ) -> Consequence:
-    was, now = _value(one), _value(other)
+    was, now = _value(before), _value(after)
     unit = unit_of(name)
-    inputs = {*one.inputs, *other.inputs}
-    same = (one.value, other.value)
+    inputs = {*before.inputs, *after.inputs}
+    same = (before.value, after.value)
     return Consequence(
         quantity=name,
         mode=mode,
@@ -139,9 +141,9 @@ def _consequence(
         new=now,
         unit=unit,
         by=tidy(now - was) if is_number(was) and is_number(now) else None,
-        share=share(was, now, unit),
-        old_side=one.operand.side,
-        new_side=other.operand.side,
+        share=relative_change(was, now, unit),
+        old_side=before.operand.side,
+        new_side=after.operand.side,
         restates=any(
             (books[0].operand(given).value, books[1].operand(given).value) == same
             for given in inputs
@@ -150,7 +152,7 @@ def _consequence(
     )
 
 
-def _farthest_first(one: Consequence) -> tuple[str, bool, float, int, str]:
+def _farthest_first(moved: Consequence) -> tuple[str, bool, float, int, str]:
     """What a share tells first, by its size; then the rest from the pack to the wheel."""
-    size = abs(one.share) if one.share is not None else 0.0
-    return one.mode, one.share is None, -size, rank(subsystem(one.quantity)), one.quantity
+    size = abs(moved.share) if moved.share is not None else 0.0
+    return moved.mode, moved.share is None, -size, rank(subsystem(moved.quantity)), moved.quantity

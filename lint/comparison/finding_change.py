@@ -10,17 +10,17 @@ from ..documents.profile import BASE
 from ..judgement.evaluation import Hearing
 from ..judgement.finding import Finding, Judgement
 from ..judgement.rule import SEVERITIES, STOPS, Outcome
-from .margin import differ, effective, reach
+from .margin import differ, effective, reach_of
 
 Way = Literal["introduced", "worsened", "resolved", "standing"]
 WAYS: tuple[Way, ...] = ("introduced", "worsened", "resolved", "standing")
 
 # A finding's rule and, where a rule can flag several papers, which of them.
-Subject = tuple[str, str]
+FindingKey = tuple[str, str]
 
 
 @dataclass(frozen=True, slots=True)
-class Matter:
+class FindingChange:
     """One finding as it passes from the old side to the new; a side without it has None.
 
     `eased` marks a standing one that became less. `elsewhere` is what the rule says on the side
@@ -38,9 +38,9 @@ class Matter:
     @property
     def finding(self) -> Finding:
         """The finding as it stands, or as it was last."""
-        found = self.new or self.old
-        assert found is not None
-        return found
+        finding = self.new or self.old
+        assert finding is not None
+        return finding
 
     @property
     def harms(self) -> bool:
@@ -54,50 +54,50 @@ class Matter:
 
 
 @dataclass(frozen=True, slots=True)
-class Bench:
+class JudgedSide:
     """One side as it was judged."""
 
     hearing: Hearing
     judgement: Judgement
 
 
-def matters(old: Bench, new: Bench) -> tuple[Matter, ...]:
+def finding_changes(old: JudgedSide, new: JudgedSide) -> tuple[FindingChange, ...]:
     """Every finding of either side, worst first within each way."""
     modes = [*dict.fromkeys([BASE, *new.hearing.books, *old.hearing.books])]
     was, now = _table(old, modes), _table(new, modes)
-    found: list[Matter] = []
+    changes: list[FindingChange] = []
     for subject in dict.fromkeys([*now, *was]):
         before, after = was.get(subject, {}), now.get(subject, {})
-        found += _passed(subject[0], modes, before, after, old, new)
-    return tuple(sorted(found, key=_worst_first))
+        changes += _passed(subject[0], modes, before, after, old, new)
+    return tuple(sorted(changes, key=_worst_first))
 
 
-def _table(bench: Bench, modes: Iterable[str]) -> dict[Subject, dict[str, Finding]]:
+def _table(side: JudgedSide, modes: Iterable[str]) -> dict[FindingKey, dict[str, Finding]]:
     """Each finding under every mode in which it holds; a mode that is not there rides as the base."""
-    table: dict[Subject, dict[str, Finding]] = {}
+    table: dict[FindingKey, dict[str, Finding]] = {}
     by_rule: dict[str, list[Finding]] = {}
-    for finding in bench.judgement.findings:
+    for finding in side.judgement.findings:
         if finding.rule.subject != "profile":
-            subject = (finding.rule.id, _paper(finding, bench))
+            subject = (finding.rule.id, _paper(finding, side))
             table.setdefault(subject, {}).update(dict.fromkeys(finding.modes or (BASE,), finding))
         else:
             by_rule.setdefault(finding.rule.id, []).append(finding)
     for name, findings in by_rule.items():
-        base = next((one for one in findings if not one.modes), None)
-        held = table[name, ""] = {}
+        base = next((finding for finding in findings if not finding.modes), None)
+        by_mode = table[name, ""] = {}
         for mode in modes:
-            ruling = effective(bench.hearing, mode, name)
-            own = next((one for one in findings if mode in one.modes), base)
+            ruling = effective(side.hearing, mode, name)
+            own = next((finding for finding in findings if mode in finding.modes), base)
             if own is not None and (ruling is None or ruling.outcome == "flagged"):
-                held[mode] = own
+                by_mode[mode] = own
     return table
 
 
-def _paper(finding: Finding, bench: Bench) -> str:
+def _paper(finding: Finding, side: JudgedSide) -> str:
     """Which paper a finding is about: a waiver by its rule, since its number in the list may move."""
     head, _, number = finding.entered_as.rpartition(".")
     if head == "waivers" and number.isdigit():
-        waiver = bench.judgement.profile.waivers[int(number)]
+        waiver = side.judgement.profile.waivers[int(number)]
         return f"{waiver.rule} {waiver.mode or ''}"
     return finding.quantity
 
@@ -107,10 +107,10 @@ def _passed(
     modes: Sequence[str],
     before: Mapping[str, Finding],
     after: Mapping[str, Finding],
-    old: Bench,
-    new: Bench,
-) -> list[Matter]:
-    """One subject over all modes; modes that share both findings are one matter."""
+    old: JudgedSide,
+    new: JudgedSide,
+) -> list[FindingChange]:
+    """One subject over all modes; modes that share both findings are one change."""
     groups: dict[tuple[Way, bool, Outcome | None, int, int], list[str]] = {}
     for mode in modes:
         was, now = before.get(mode), after.get(mode)
@@ -122,26 +122,26 @@ def _passed(
         groups.setdefault((way, eased, elsewhere, id(was), id(now)), []).append(mode)
     count = len(modes)
     return [
-        Matter(
+        FindingChange(
             way=way,
-            old=before.get(held[0]),
-            new=after.get(held[0]),
-            modes=() if BASE in held else tuple(held),
-            everywhere=BASE in held and 1 < count == len(held),
+            old=before.get(members[0]),
+            new=after.get(members[0]),
+            modes=() if BASE in members else tuple(members),
+            everywhere=BASE in members and 1 < count == len(members),
             eased=eased,
             elsewhere=elsewhere,
         )
-        for (way, eased, elsewhere, _, _), held in groups.items()
+        for (way, eased, elsewhere, _, _), members in groups.items()
     ]
 
 
-def _elsewhere(bench: Bench, mode: str, rule: str) -> Outcome:
-    ruling = effective(bench.hearing, mode, rule)
+def _elsewhere(side: JudgedSide, mode: str, rule: str) -> Outcome:
+    ruling = effective(side.hearing, mode, rule)
     return ruling.outcome if ruling is not None else "out_of_scope"
 
 
 def _way(
-    was: Finding | None, now: Finding | None, mode: str, old: Bench, new: Bench
+    was: Finding | None, now: Finding | None, mode: str, old: JudgedSide, new: JudgedSide
 ) -> tuple[Way, bool]:
     """How a finding passed, and whether it is less than it was."""
     if was is None:
@@ -157,28 +157,26 @@ def gravity(finding: Finding) -> int:
     return len(SEVERITIES) if finding.waived else SEVERITIES.index(finding.severity)
 
 
-def _less_room(was: Finding, now: Finding, mode: str, old: Bench, new: Bench) -> int:
+def _less_room(was: Finding, now: Finding, mode: str, old: JudgedSide, new: JudgedSide) -> int:
     """1 where the value is further outside its limit than it was, -1 where it is nearer, else 0."""
     name = now.rule.id
-    one, other = (
-        reach(effective(old.hearing, mode, name)),
-        reach(effective(new.hearing, mode, name)),
-    )
-    if one is not None and other is not None:
-        if not differ(one, other, now.rule):
+    before = reach_of(effective(old.hearing, mode, name))
+    after = reach_of(effective(new.hearing, mode, name))
+    if before is not None and after is not None:
+        if not differ(before, after, now.rule):
             return 0
-        return 1 if other.room < one.room else -1
+        return 1 if after.room < before.room else -1
     if was.margin is None or now.margin is None or was.unit != now.unit:
         return 0
     return (now.margin < was.margin) - (now.margin > was.margin)
 
 
-def _worst_first(matter: Matter) -> tuple[int, int, bool, str, tuple[str, ...]]:
-    finding = matter.finding
+def _worst_first(change: FindingChange) -> tuple[int, int, bool, str, tuple[str, ...]]:
+    finding = change.finding
     return (
-        WAYS.index(matter.way),
+        WAYS.index(change.way),
         gravity(finding),
         not finding.rule.gate,
         finding.rule.id,
-        matter.modes,
+        change.modes,
     )

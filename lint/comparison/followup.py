@@ -8,9 +8,9 @@ from functools import lru_cache
 from importlib.resources import files
 from typing import Any
 
-from .change import Change
+from .change import ValueChange
 
-FILE = "follow-ups.yaml"
+FOLLOW_UPS = "follow-ups.yaml"
 RAISED = "raised"
 
 
@@ -42,7 +42,7 @@ def causes() -> tuple[Cause, ...]:
     """The follow-ups that come with gonogo."""
     from ruamel.yaml import YAML
 
-    text = files("gonogo.rules").joinpath(FILE).read_text("utf-8")
+    text = files("gonogo.rules").joinpath(FOLLOW_UPS).read_text("utf-8")
     data: list[Mapping[str, Any]] = YAML(typ="safe").load(text)
     return tuple(
         Cause(
@@ -55,10 +55,10 @@ def causes() -> tuple[Cause, ...]:
     )
 
 
-def follow_ups(made: Iterable[Change], known: Iterable[Cause]) -> tuple[FollowUp, ...]:
+def follow_ups(made: Iterable[ValueChange], known: Iterable[Cause]) -> tuple[FollowUp, ...]:
     """The work that the changes ask for, in the order in which it stands in the file."""
     real = [(change, _names(change.quantity)) for change in made if change.effect != "none"]
-    found: list[FollowUp] = []
+    works: list[FollowUp] = []
     for cause in known:
         asking = dict.fromkeys(
             change.quantity
@@ -67,8 +67,8 @@ def follow_ups(made: Iterable[Change], known: Iterable[Cause]) -> tuple[FollowUp
             and (change.effect == RAISED or not cause.only_raised)
         )
         if asking:
-            found.append(FollowUp(cause.do, cause.because, tuple(asking)))
-    return tuple(found)
+            works.append(FollowUp(cause.do, cause.because, tuple(asking)))
+    return tuple(works)
 
 
 def _names(quantity: str) -> list[str]:

@@ -14,9 +14,9 @@ from ..judgement.explanation import entered_in
 from ..judgement.finding import Judgement
 from ..quantities.number import is_number, tidy
 from ..quantities.registry import unit_of
-from .change import Change
-from .comparison import Comparison, added, compare
-from .finding_change import Bench, Matter
+from .change import ValueChange
+from .comparison import Comparison, compare, new_vehicle
+from .finding_change import FindingChange, JudgedSide
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,7 +27,7 @@ class Version:
     """
 
     step: Step
-    bench: Bench | None
+    side: JudgedSide | None
     catalogue: Catalogue | None
     error: str = ""
 
@@ -38,15 +38,15 @@ class Episode:
 
     step: Step
     judgement: Judgement | None
-    changes: tuple[Change, ...]
-    matters: tuple[Matter, ...]
+    changes: tuple[ValueChange, ...]
+    finding_changes: tuple[FindingChange, ...]
     value: Any
     error: str = ""
 
     @property
     def has_news(self) -> bool:
         """Whether anything changed, or it could not be read."""
-        return bool(self.changes or self.matters or self.error)
+        return bool(self.changes or self.finding_changes or self.error)
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,28 +59,32 @@ class Followed:
 
 def episodes(versions: Iterable[Version], followed: Followed | None = None) -> Iterator[Episode]:
     """The story, the first commit first; each is compared with the last one that could be read."""
-    before: Bench | None = None
+    before: JudgedSide | None = None
     for version in versions:
-        if version.bench is None or version.catalogue is None:
+        if version.side is None or version.catalogue is None:
             yield Episode(version.step, None, (), (), None, version.error)
             continue
-        now = version.bench
-        compared = added(now) if before is None else compare(before, now, version.catalogue)
+        now = version.side
+        compared = new_vehicle(now) if before is None else compare(before, now, version.catalogue)
         yield _episode(version.step, now, compared, followed)
         before = now
 
 
-def _episode(step: Step, bench: Bench, compared: Comparison, followed: Followed | None) -> Episode:
+def _episode(
+    step: Step, side: JudgedSide, compared: Comparison, followed: Followed | None
+) -> Episode:
     return Episode(
         step=step,
-        judgement=bench.judgement,
+        judgement=side.judgement,
         changes=compared.made,
-        matters=tuple(one for one in compared.matters if one.way != "standing"),
-        value=None if followed is None else value_of(followed, bench.hearing),
+        finding_changes=tuple(
+            change for change in compared.finding_changes if change.way != "standing"
+        ),
+        value=None if followed is None else followed_value(followed, side.hearing),
     )
 
 
-def value_of(followed: Followed, hearing: Hearing) -> Any:
+def followed_value(followed: Followed, hearing: Hearing) -> Any:
     """The followed value at one commit, canonical; None where there is none."""
     book = hearing.books.get(followed.mode)
     if book is None:

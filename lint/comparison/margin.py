@@ -46,7 +46,7 @@ class Margin:
         return tidy(self.new.room - self.old.room)
 
 
-def reach(ruling: Ruling | None) -> Reach | None:
+def reach_of(ruling: Ruling | None) -> Reach | None:
     """How far a ruling's value is from its limit, canonical; None where it did not come to that."""
     if ruling is None or ruling.outcome not in ("clear", "flagged") or ruling.of is None:
         return None
@@ -72,15 +72,15 @@ def effective(hearing: Hearing, mode: str, rule: str) -> Ruling | None:
 
 def margins(old: Hearing, new: Hearing, catalogue: Catalogue) -> tuple[Margin, ...]:
     """The margins that shrank or grew, of every bound judged on both sides."""
-    found = list(_of_mode(BASE, new.rulings[BASE], old, new, catalogue))
+    moved = list(_of_mode(BASE, new.rulings[BASE], old, new, catalogue))
     for mode in sorted((old.books.keys() & new.books.keys()) - {BASE}):
         own = {**old.rulings[mode], **new.rulings[mode]}
-        found += [
+        moved += [
             margin
             for margin in _of_mode(mode, own, old, new, catalogue)
-            if not _as_in_base(margin, found)
+            if not _as_in_base(margin, moved)
         ]
-    return tuple(sorted(found, key=_tightest_first))
+    return tuple(sorted(moved, key=_tightest_first))
 
 
 def _of_mode(
@@ -97,7 +97,7 @@ def _of_mode(
         before, after = effective(old, mode, name), effective(new, mode, name)
         if before is None or after is None or _alike(before, after):
             continue
-        was, now = reach(before), reach(after)
+        was, now = reach_of(before), reach_of(after)
         if was is None or now is None or not differ(was, now, rule):
             continue
         scale, unit, _ = entered_in(rule.of, new.books[mode])
@@ -105,9 +105,9 @@ def _of_mode(
         yield Margin(rule, severity, mode, rule.of, unit, _scaled(was, scale), _scaled(now, scale))
 
 
-def _alike(one: Ruling, other: Ruling) -> bool:
+def _alike(before: Ruling, after: Ruling) -> bool:
     """Whether two rulings rest on the same numbers."""
-    return one.of == other.of and one.high == other.high and one.low == other.low
+    return (before.of, before.high, before.low) == (after.of, after.high, after.low)
 
 
 def differ(was: Reach, now: Reach, rule: Rule) -> bool:
@@ -125,11 +125,11 @@ def _scaled(reach: Reach, scale: float) -> Reach:
     )
 
 
-def _as_in_base(margin: Margin, found: list[Margin]) -> bool:
+def _as_in_base(margin: Margin, moved: list[Margin]) -> bool:
     """Whether the base settings say the same already."""
     return any(
-        one.rule.id == margin.rule.id and (one.old, one.new) == (margin.old, margin.new)
-        for one in found
+        (known.rule.id, known.old, known.new) == (margin.rule.id, margin.old, margin.new)
+        for known in moved
     )
 
 

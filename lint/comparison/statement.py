@@ -8,7 +8,7 @@ from typing import Any, Literal
 from ..documents.given import Given
 from ..documents.profile import BASE, Profile, Waiver
 
-Sort = Literal["setting", "build", "reading", "paper"]
+StatedSort = Literal["setting", "build", "reading", "paper"]
 
 # The part of the vehicle that a setting governs, by the longest beginning that fits.
 GOVERNED: Mapping[str, str] = {
@@ -22,7 +22,7 @@ GOVERNED: Mapping[str, str] = {
     "settings.temperature": "thermal",
     "settings": "motor",
 }
-SORTS: Mapping[str, Sort] = {
+SORT_OF: Mapping[str, StatedSort] = {
     "settings": "setting",
     "modes": "setting",
     "readings": "reading",
@@ -32,7 +32,7 @@ SORTS: Mapping[str, Sort] = {
     "require": "paper",
     "rules": "paper",
 }
-ORDER = (
+REPORT_ORDER = (
     "vehicle",
     "pack",
     "wiring",
@@ -46,17 +46,17 @@ ORDER = (
     "house",
     "waivers",
 )
-HOUSE = ("severities", "require", "rules")
+HOUSE_KEYS = ("severities", "require", "rules")
 
 
-def sort_of(quantity: str, mode: str = "") -> Sort:
+def sort_of(quantity: str, mode: str = "") -> StatedSort:
     """What sort of thing a quantity is; what a mode overlays is a setting of that mode.
 
     >>> sort_of("settings.highest_rpm"), sort_of("pack.parallel"), sort_of("readings.pack_V")
     ('setting', 'build', 'reading')
     """
     head = quantity.split(".")[0]
-    return SORTS.get(head, "setting" if mode else "build")
+    return SORT_OF.get(head, "setting" if mode else "build")
 
 
 def subsystem(quantity: str) -> str:
@@ -66,7 +66,7 @@ def subsystem(quantity: str) -> str:
     ('pack', 'wiring')
     """
     head = quantity.split(".")[0]
-    if head in HOUSE:
+    if head in HOUSE_KEYS:
         return "house"
     if head == "modes":
         return "vehicle"
@@ -79,14 +79,14 @@ def subsystem(quantity: str) -> str:
 
 def rank(name: str) -> int:
     """The place of a subsystem in a report, from the pack to the wheel."""
-    return ORDER.index(name) if name in ORDER else len(ORDER)
+    return REPORT_ORDER.index(name) if name in REPORT_ORDER else len(REPORT_ORDER)
 
 
 # A value's mode ("" for the base settings) and the name of its quantity.
-Key = tuple[str, str]
-Statement = dict[Key, Any]
+StatedKey = tuple[str, str]
+Statement = dict[StatedKey, Any]
 
-NONE = "none"
+NO_NUMBER = "none"
 DROPPED = "dropped"  # a mode leaves out what the base gives
 SET = "set"  # a mode, an own rule or a required entry is there
 
@@ -96,26 +96,28 @@ def statement(profile: Profile) -> Statement:
 
     Places, order, comments and spelling are no part of it.
     """
-    stated: Statement = {(BASE, name): value_of(given) for name, given in profile.givens.items()}
+    stated: Statement = {
+        (BASE, name): stated_value(given) for name, given in profile.givens.items()
+    }
     for section, part in profile.parts.items():
         stated[BASE, f"{section}.part"] = part
     for mode, changes in profile.modes.items():
         stated[mode, f"modes.{mode}"] = SET
-        for name, told in changes.items():
-            stated[mode, name] = DROPPED if told is None else value_of(told)
+        for name, given in changes.items():
+            stated[mode, name] = DROPPED if given is None else stated_value(given)
     stated.update(_waivers(profile.waivers))
     stated.update(_house(profile))
     return stated
 
 
-def value_of(given: Given) -> Any:
+def stated_value(given: Given) -> Any:
     """The canonical value; `none` for a number that the vehicle does not have."""
-    return NONE if given.value is None else given.value
+    return NO_NUMBER if given.value is None else given.value
 
 
-def _waivers(waivers: tuple[Waiver, ...]) -> Iterator[tuple[Key, Any]]:
+def _waivers(waivers: tuple[Waiver, ...]) -> Iterator[tuple[StatedKey, Any]]:
     """Waivers by the rule that they are for: their order says nothing."""
-    met: dict[Key, int] = {}
+    met: dict[StatedKey, int] = {}
     for waiver in waivers:
         mode = waiver.mode or BASE
         number = met[mode, waiver.rule] = met.get((mode, waiver.rule), 0) + 1
@@ -126,7 +128,7 @@ def _waivers(waivers: tuple[Waiver, ...]) -> Iterator[tuple[Key, Any]]:
             yield (mode, f"{name}.accepts"), waiver.accepts
 
 
-def _house(profile: Profile) -> Iterator[tuple[Key, Any]]:
+def _house(profile: Profile) -> Iterator[tuple[StatedKey, Any]]:
     house = profile.house
     for name, given in house.allowances.items():
         yield (BASE, name), given.value
@@ -138,7 +140,7 @@ def _house(profile: Profile) -> Iterator[tuple[Key, Any]]:
         yield (BASE, f"rules.{document.value['id']}"), document.value
 
 
-def given_at(key: Key, profile: Profile) -> Given | None:
+def given_at(key: StatedKey, profile: Profile) -> Given | None:
     """The entry in the documents behind a stated value, where it is one of the profile's."""
     mode, name = key
     if mode == BASE:

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from .error import EditError
-from .schema import Section, mode_outline, outline, schema
+from .schema import SchemaSection, mode_outline, outline, schema
 from .text import LINE_END, decode
 from .yaml_tree import YamlNode, grow
 
@@ -145,7 +145,7 @@ def _order(keys: Sequence[str]) -> list[str]:
     """The keys of a section in the order of the schema."""
     if not keys:
         return list(schema("profile")["properties"])
-    section: Section = outline()
+    section: SchemaSection = outline()
     rest = keys
     if keys[0] == "modes":
         section, rest = mode_outline(), keys[2:]
@@ -153,7 +153,7 @@ def _order(keys: Sequence[str]) -> list[str]:
             return []
     for key in rest:
         entry = section.entries.get(key)
-        if not isinstance(entry, Section):
+        if not isinstance(entry, SchemaSection):
             return []
         section = entry
     return list(section.entries)

@@ -17,7 +17,7 @@ from .house import House
 from .location import Place
 from .profile import Changes, Override, Profile, Waiver
 from .repository import Repository, open_repository
-from .schema import Property, Section, mode_outline, outline, properties
+from .schema import Property, SchemaSection, mode_outline, outline, properties
 from .text import alternatives, quoted
 from .yaml_tree import YamlNode
 
@@ -128,7 +128,7 @@ class Laying:
     above: tuple[str, ...]
     layer: Layer
 
-    def section(self, section: Section, node: YamlNode, over: bool = False) -> None:
+    def section(self, section: SchemaSection, node: YamlNode, over: bool = False) -> None:
         """Lay a section's entries; `over` where a part lies below them."""
         reference = node.below.get("part") if section.takes is not None else None
         if reference is not None:
@@ -137,7 +137,7 @@ class Laying:
         for key, below in node.below.items():
             name = str(key)
             entry = section.entries.get(name)
-            if isinstance(entry, Section):
+            if isinstance(entry, SchemaSection):
                 place = self.document.place_of(node.keys[name])
                 self.layer.sections[entry.path] = place
                 self.inner(entry, below, place, over)
@@ -155,7 +155,7 @@ class Laying:
                 )
         self.layer.givens[given.name] = given
 
-    def inner(self, section: Section, node: YamlNode, place: Place, over: bool) -> None:
+    def inner(self, section: SchemaSection, node: YamlNode, place: Place, over: bool) -> None:
         """Lay a section inside a section, or its absence."""
         itself = section.itself
         if itself is not None:
@@ -174,7 +174,7 @@ class Laying:
             )
         self.section(section, node, over)
 
-    def part(self, section: Section, reference: YamlNode, over: bool) -> None:
+    def part(self, section: SchemaSection, reference: YamlNode, over: bool) -> None:
         """Lay the part's own section; it replaces all that an outer part says of it."""
         if over:
             self.layer.cut(section.path)
@@ -190,12 +190,12 @@ class Laying:
 
 def part_errors(document: Document, repository: Repository) -> Iterator[DocumentError]:
     """What is wrong with the parts of a profile that has errors of its own."""
-    waiting: list[tuple[Section, YamlNode]] = [(outline(), document.root)]
+    waiting: list[tuple[SchemaSection, YamlNode]] = [(outline(), document.root)]
     while waiting:
         section, node = waiting.pop()
         for key, below in node.below.items():
             entry = section.entries.get(str(key))
-            if isinstance(entry, Section):
+            if isinstance(entry, SchemaSection):
                 waiting.append((entry, below))
         reference = node.below.get("part")
         if section.takes is None or reference is None or not isinstance(reference.value, str):
@@ -214,7 +214,11 @@ class PartCache:
         )
 
     def layer(
-        self, part: Document, section: Section, repository: Repository, above: Iterable[str] = ()
+        self,
+        part: Document,
+        section: SchemaSection,
+        repository: Repository,
+        above: Iterable[str] = (),
     ) -> Layer:
         """The layer of a part; `above` are the paths of the documents that led to it."""
         known = self._layers.setdefault(repository, {})
@@ -304,7 +308,7 @@ def _changes(name: str, node: YamlNode, document: Document, layer: Layer) -> Cha
 
 
 def _lay_mode(
-    section: Section,
+    section: SchemaSection,
     node: YamlNode,
     path: str,
     document: Document,
@@ -390,9 +394,11 @@ def check_document(
     return tuple(PARTS.layer(document, _section_of(section), repository).errors)
 
 
-def _section_of(kind: str) -> Section:
+def _section_of(kind: str) -> SchemaSection:
     """The section of a profile that a kind of part fills."""
     pack = outline().entries["pack"]
-    section = outline().entries.get(kind) or (isinstance(pack, Section) and pack.entries[kind])
-    assert isinstance(section, Section)
+    section = outline().entries.get(kind) or (
+        isinstance(pack, SchemaSection) and pack.entries[kind]
+    )
+    assert isinstance(section, SchemaSection)
     return section

@@ -54,14 +54,14 @@ class Allowance:
 
 
 @dataclass(frozen=True, slots=True)
-class Section:
+class SchemaSection:
     """A section of a profile: its keys, and what it is itself where it can be `none`.
 
     `takes` is the kind of part that fills the section, if one can.
     """
 
     path: str
-    entries: Mapping[str, Property | Section]
+    entries: Mapping[str, Property | SchemaSection]
     itself: Property | None
     takes: str | None
 
@@ -86,33 +86,33 @@ def resolved(node: Mapping[str, Any]) -> Mapping[str, Any]:
 
 
 @lru_cache(maxsize=1)
-def outline() -> Section:
+def outline() -> SchemaSection:
     """The profile's sections as a tree."""
     entries = {
         key: _entry(key, key, node)
         for key, node in schema("profile")["properties"].items()
         if key not in APART
     }
-    return Section("", entries, None, None)
+    return SchemaSection("", entries, None, None)
 
 
 @lru_cache(maxsize=1)
-def mode_outline() -> Section:
+def mode_outline() -> SchemaSection:
     """What a mode may hold: its keys lead to the properties that they overlay."""
     return _overlay("", schema("profile")["$defs"]["mode"])
 
 
-def _overlay(path: str, node: Mapping[str, Any]) -> Section:
-    entries: dict[str, Property | Section] = {}
+def _overlay(path: str, node: Mapping[str, Any]) -> SchemaSection:
+    entries: dict[str, Property | SchemaSection] = {}
     for key, below in node["properties"].items():
         inner = f"{path}.{key}" if path else key
         target = below.get("x-overlays")
         form = below["anyOf"][1] if "x-none" in below else below
         entries[key] = properties()[target] if target else _overlay(inner, form)
-    return Section(path, entries, properties().get(f"settings.{path}"), None)
+    return SchemaSection(path, entries, properties().get(f"settings.{path}"), None)
 
 
-def _entry(path: str, key: str, node: Mapping[str, Any]) -> Property | Section:
+def _entry(path: str, key: str, node: Mapping[str, Any]) -> Property | SchemaSection:
     form = resolved(node)
     inner = form["anyOf"][1] if "x-none" in form else form
     if "properties" not in inner:
@@ -123,7 +123,7 @@ def _entry(path: str, key: str, node: Mapping[str, Any]) -> Property | Section:
         if name != "part"
     }
     itself = _property(path, key, node) if "x-none" in form else None
-    return Section(path, entries, itself, key if "part" in inner["properties"] else None)
+    return SchemaSection(path, entries, itself, key if "part" in inner["properties"] else None)
 
 
 def _property(path: str, key: str, node: Mapping[str, Any]) -> Property:
@@ -159,11 +159,11 @@ def _kind(node: Mapping[str, Any], form: Mapping[str, Any]) -> EntryKind:
     return "boolean" if kind == "boolean" else "integer" if kind == "integer" else "number"
 
 
-def _walk(section: Section) -> Iterator[Property]:
+def _walk(section: SchemaSection) -> Iterator[Property]:
     if section.itself is not None:
         yield section.itself
     for entry in section.entries.values():
-        if isinstance(entry, Section):
+        if isinstance(entry, SchemaSection):
             yield from _walk(entry)
         else:
             yield entry

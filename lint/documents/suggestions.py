@@ -8,7 +8,7 @@ from datetime import date
 from functools import lru_cache
 from typing import Any, NamedTuple
 
-from .schema import Section, outline
+from .schema import SchemaSection, outline
 from .text import alternatives, nearest
 from .units import unit_of_key
 from .yaml_tree import DECIMAL, YamlNode
@@ -182,7 +182,7 @@ def _sections() -> Mapping[str, tuple[str, ...]]:
         section = waiting.pop()
         for key, entry in section.entries.items():
             homes[key] = (*homes.get(key, ()), section.path)
-            if isinstance(entry, Section):
+            if isinstance(entry, SchemaSection):
                 waiting.append(entry)
     return homes
 

@@ -7,7 +7,7 @@ import re
 from collections.abc import Iterator, Mapping
 
 from .edit import EnteredValue, number_text
-from .schema import Section, outline
+from .schema import SchemaSection, outline
 
 # Words that YAML readers agree on without quotation marks.
 PLAIN_TEXT = re.compile(r"[A-Za-z./][A-Za-z0-9 ./_-]*")
@@ -27,7 +27,7 @@ def profile_text(
     """
     lines = ["gonogo: profile/1", *(f"# {line}" for line in heading.splitlines())]
     for key, entry in outline().entries.items():
-        if isinstance(entry, Section):
+        if isinstance(entry, SchemaSection):
             section = list(_section(key, entry, values, reasons, 0))
             lines += ["", *section] if section else []
     lines += ["", *(f"# {line}".rstrip() for line in closing.splitlines())]
@@ -36,7 +36,7 @@ def profile_text(
 
 def _section(
     path: str,
-    section: Section,
+    section: SchemaSection,
     values: Mapping[str, EnteredValue | bool],
     reasons: Mapping[str, str],
     depth: int,
@@ -56,7 +56,7 @@ def _section(
         yield from _entry(f"{path}.part", values[f"{path}.part"], reasons, inner)
     for name, entry in section.entries.items():
         below = f"{path}.{name}"
-        if isinstance(entry, Section):
+        if isinstance(entry, SchemaSection):
             yield from _section(below, entry, values, reasons, depth + 1)
         elif below in values:
             yield from _entry(below, values[below], reasons, inner)

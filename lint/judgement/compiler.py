@@ -33,7 +33,7 @@ from .expression import (
     converted,
 )
 from .grammar import DEEPEST, FUNCTIONS, GRAMMAR, dotted, error_at, parsed, too_deep
-from .types import BOOLEAN, PLAIN, Node, Pair, Several, Type, Vocabulary
+from .types import BOOLEAN, PLAIN, Node, Several, TwoParts, Type, Vocabulary
 from .unit_arithmetic import UnlikeUnits, common, difference, product, quotient, total
 
 SIGN_OF_COMPARISON: Mapping[type[ast.cmpop], Sign] = {
@@ -44,7 +44,7 @@ SIGN_OF_COMPARISON: Mapping[type[ast.cmpop], Sign] = {
     ast.Eq: "==",
     ast.NotEq: "!=",
 }
-COMBINED: Mapping[type[ast.operator], tuple[Callable[[Unit, Unit], Unit], type[Pair]]] = {
+COMBINED: Mapping[type[ast.operator], tuple[Callable[[Unit, Unit], Unit], type[TwoParts]]] = {
     ast.Add: (total, Sum),
     ast.Sub: (difference, Difference),
     ast.Mult: (product, Product),

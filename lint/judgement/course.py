@@ -17,7 +17,7 @@ from ..quantities.operand import EXACT, Operand
 from .ratio import MOST_DEGREE, Polynomial, Ratio, ratio_product, ratio_sum, zeros
 
 NEAR_A_STEP = 1e-6  # a zero this near to a step may lie on either side of it
-Ask = Callable[[int], float | None]
+ValueAt = Callable[[int], float | None]
 Holds = Callable[[float, float], int]
 Levels = Callable[[Ratio, Ratio], Iterable[Ratio]]
 
@@ -30,7 +30,7 @@ class Branch:
     it may do anything.
     """
 
-    value: Ask
+    value: ValueAt
     direction: int | None
     ratio: Ratio | None = None
 
@@ -210,7 +210,7 @@ class Range:
         """Where a course may have another sign."""
         return self.crossings(course, Course((fixed(0.0),)), lambda a, _: (a,), ordering)
 
-    def known(self, ask: Ask, cuts: Iterable[int]) -> frozenset[int]:
+    def known(self, ask: ValueAt, cuts: Iterable[int]) -> frozenset[int]:
         """Where what moves one way between cuts passes the end of what is known of it."""
         found: set[int] = set()
         for low, high in self.stretches(cuts):

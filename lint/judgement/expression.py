@@ -13,7 +13,7 @@ from ..documents.error import ExpressionError
 from ..documents.units import Unit
 from ..quantities.operand import Lookup, Operand
 from . import arithmetic
-from .types import BARE, BOOLEAN, TEXT, Node, Pair, Several, Single, Type
+from .types import BARE, BOOLEAN, TEXT, Node, Several, Single, TwoParts, Type
 from .unit_arithmetic import UnlikeUnits, common
 
 Sign = Literal["<", "<=", ">", ">=", "==", "!="]
@@ -65,7 +65,7 @@ class IsGiven(Name):
 
 
 @dataclass(frozen=True, slots=True)
-class Sum(Pair):
+class Sum(TwoParts):
     """left + right."""
 
     def evaluate(self, look_up: Lookup) -> Operand:
@@ -74,7 +74,7 @@ class Sum(Pair):
 
 
 @dataclass(frozen=True, slots=True)
-class Difference(Pair):
+class Difference(TwoParts):
     """left − right."""
 
     def evaluate(self, look_up: Lookup) -> Operand:
@@ -83,7 +83,7 @@ class Difference(Pair):
 
 
 @dataclass(frozen=True, slots=True)
-class Product(Pair):
+class Product(TwoParts):
     """left × right."""
 
     def evaluate(self, look_up: Lookup) -> Operand:
@@ -92,7 +92,7 @@ class Product(Pair):
 
 
 @dataclass(frozen=True, slots=True)
-class Quotient(Pair):
+class Quotient(TwoParts):
     """left / right."""
 
     def evaluate(self, look_up: Lookup) -> Operand:
@@ -101,7 +101,7 @@ class Quotient(Pair):
 
 
 @dataclass(frozen=True, slots=True)
-class Compare(Pair):
+class Compare(TwoParts):
     """Two values of one sort held against each other."""
 
     sign: Sign
@@ -233,7 +233,7 @@ class ExtremeOfList(Single):
 
 
 @dataclass(frozen=True, slots=True)
-class IsMember(Pair):
+class IsMember(TwoParts):
     """Whether the left is in the list on the right."""
 
     def evaluate(self, look_up: Lookup) -> Operand:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from ..documents.profile import BASE, Given, Profile
-from ..documents.schema import Property, Section, canonical, mode_outline
+from ..documents.schema import Property, SchemaSection, canonical, mode_outline
 from ..quantities.number import tidy
 from ..quantities.registry import affected
 from .catalogue import Catalogue
@@ -33,9 +33,9 @@ def mode_key(name: str, like: str) -> Property | None:
     )
 
 
-def _entries(section: Section) -> Iterable[Property]:
+def _entries(section: SchemaSection) -> Iterable[Property]:
     for entry in section.entries.values():
-        if isinstance(entry, Section):
+        if isinstance(entry, SchemaSection):
             yield from _entries(entry)
         else:
             yield entry

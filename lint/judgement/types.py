@@ -51,7 +51,7 @@ class Node:
 
 
 @dataclass(frozen=True, slots=True)
-class Pair(Node):
+class TwoParts(Node):
     """Two numbers combined."""
 
     left: Node

@@ -2,23 +2,29 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Mapping
 from typing import Any
 
-from ..comparison.change import Change
+from ..comparison.change import ValueChange
 from ..comparison.comparison import Comparison
 from ..comparison.consequence import Consequence
-from ..comparison.finding_change import WAYS, Matter
+from ..comparison.finding_change import WAYS, FindingChange
 from ..comparison.margin import Margin, Reach
 from ..judgement.finding import NotJudged
 from .check_totals import Share
 from .comparison_totals import Compared, Revised
 from .layout import Page
-from .record import exact, finding_record, unread_record
+from .record import (
+    counts_record,
+    exact,
+    finding_record,
+    json_text,
+    not_judged_record,
+    unread_record,
+)
 
-EDITION = "comparison/1"
-TREE = "comparisons/1"
+COMPARISON_EDITION = "comparison/1"
+TREE_EDITION = "comparisons/1"
 
 
 def body(comparison: Comparison, page: Page) -> dict[str, Any]:
@@ -27,25 +33,26 @@ def body(comparison: Comparison, page: Page) -> dict[str, Any]:
         "changes": [change_record(change) for change in comparison.made],
         "respelt": [change_record(change) for change in comparison.respelt],
         "threshold": exact(comparison.threshold),
-        "consequences": [_consequence(one) for one in comparison.consequences],
+        "consequences": [_consequence(moved) for moved in comparison.consequences],
         "findings": {
-            way: [matter_record(matter) for matter in comparison.of_way(way)] for way in WAYS
+            way: [finding_change_record(change) for change in comparison.of_way(way)]
+            for way in WAYS
         },
         "not_judged": {
-            "lost": [_not_judged(one) for one in comparison.waiting.lost],
-            "gained": [_not_judged(one) for one in comparison.waiting.gained],
+            "lost": [_not_judged(rule) for rule in comparison.waiting.lost],
+            "gained": [_not_judged(rule) for rule in comparison.waiting.gained],
         },
         "margins": [_margin(margin) for margin in comparison.margins],
         "follow_ups": [
-            {"do": one.do, "because": one.because, "changed": list(one.changed)}
-            for one in comparison.follow_ups
+            {"do": work.do, "because": work.because, "changed": list(work.changed)}
+            for work in comparison.follow_ups
         ],
     }
 
 
-def change_record(change: Change) -> dict[str, Any]:
+def change_record(change: ValueChange) -> dict[str, Any]:
     """One change; `old` and `new` are in the unit of the key on the new side."""
-    said: dict[str, Any] = {
+    record: dict[str, Any] = {
         "quantity": change.quantity,
         "mode": change.mode or None,
         "kind": change.kind,
@@ -62,58 +69,54 @@ def change_record(change: Change) -> dict[str, Any]:
         "file": change.place.file if change.place else None,
         "line": change.place.line if change.place else None,
     }
-    inside = change.inside
+    inside = change.inner_changes
     if inside:
-        said["inside"] = [
-            {"at": one.at, "old": exact(one.old), "new": exact(one.new)} for one in inside
+        record["inside"] = [
+            {"at": place.at, "old": exact(place.old), "new": exact(place.new)} for place in inside
         ]
-    return said
+    return record
 
 
-def _consequence(one: Consequence) -> dict[str, Any]:
-    said: dict[str, Any] = {
-        "quantity": one.quantity,
-        "mode": one.mode or None,
-        "old": exact(one.old),
-        "new": exact(one.new),
-        "unit": one.unit,
-        "by": exact(one.by),
-        "share": one.share,
-        "restates": one.restates,
+def _consequence(moved: Consequence) -> dict[str, Any]:
+    record: dict[str, Any] = {
+        "quantity": moved.quantity,
+        "mode": moved.mode or None,
+        "old": exact(moved.old),
+        "new": exact(moved.new),
+        "unit": moved.unit,
+        "by": exact(moved.by),
+        "share": moved.share,
+        "restates": moved.restates,
     }
-    for name, side in (("old_side", one.old_side), ("new_side", one.new_side)):
+    for name, side in (("old_side", moved.old_side), ("new_side", moved.new_side)):
         if side.startswith("no "):
-            said[name] = side
-    return said
+            record[name] = side
+    return record
 
 
-def matter_record(matter: Matter) -> dict[str, Any]:
+def finding_change_record(change: FindingChange) -> dict[str, Any]:
     """A finding as it stands, or as it was last, with what it was on the other side."""
-    said = finding_record(matter.finding)
-    said["modes"] = list(matter.modes)
-    said["everywhere"] = matter.everywhere
-    if matter.old is not None and matter.new is not None:
-        said["before"] = {
-            "severity": matter.old.severity,
-            "value": exact(matter.old.value),
-            "unit": matter.old.unit,
-            "message": matter.old.message,
-            "waived": matter.old.waived is not None,
+    record = finding_record(change.finding)
+    record["modes"] = list(change.modes)
+    record["everywhere"] = change.everywhere
+    if change.old is not None and change.new is not None:
+        record["before"] = {
+            "severity": change.old.severity,
+            "value": exact(change.old.value),
+            "unit": change.old.unit,
+            "message": change.old.message,
+            "waived": change.old.waived is not None,
         }
-        said["eased"] = matter.eased
+        record["eased"] = change.eased
     else:
-        said["elsewhere"] = matter.elsewhere
-    return said
+        record["elsewhere"] = change.elsewhere
+    return record
 
 
-def _not_judged(one: NotJudged) -> dict[str, Any]:
-    return {
-        "rule": one.rule.id,
-        "severity": one.severity,
-        "gate": one.rule.gate,
-        "modes": list(one.modes),
-        "missing": list(one.missing),
-    }
+def _not_judged(rule: NotJudged) -> dict[str, Any]:
+    record = not_judged_record(rule)
+    record.pop("reason", None)
+    return record
 
 
 def _margin(margin: Margin) -> dict[str, Any]:
@@ -142,52 +145,44 @@ def _reach(reach: Reach) -> dict[str, Any]:
 def _side(share: Share | None) -> dict[str, Any] | None:
     if share is None:
         return None
-    return {
-        "file": share.file,
-        "name": share.name,
-        "counts": {
-            "judged": share.judged,
-            "not_judged": share.not_judged,
-            "out_of_scope": share.out_of_scope,
-            "waived": share.waived,
-        },
-    }
+    return {"file": share.file, "name": share.name, "counts": counts_record(share)}
 
 
-def revised_record(one: Revised, head: Mapping[str, Any]) -> dict[str, Any]:
+def _revised(revised: Revised, head: Mapping[str, Any]) -> dict[str, Any]:
     """One vehicle's comparison."""
     verdict = {
-        "old": one.old.verdict if one.old else None,
-        "new": one.new.verdict if one.new else None,
+        "old": revised.old.verdict if revised.old else None,
+        "new": revised.new.verdict if revised.new else None,
     }
-    said = {**head, "old": _side(one.old), "new": _side(one.new), "verdict": verdict}
-    said |= {"harms": one.harms, "hides": one.hides, "empty": one.empty}
-    if one.unread:
-        said["old_not_read"] = one.unread
-    return {**said, **one.body}
+    sides = {"old": _side(revised.old), "new": _side(revised.new), "verdict": verdict}
+    flags = {"harms": revised.harms, "hides": revised.hides, "empty": revised.empty}
+    unread = {"old_not_read": revised.unread} if revised.unread else {}
+    return {**head, **sides, **flags, **unread, **revised.body}
 
 
 def record(compared: Compared) -> dict[str, Any]:
     """Two sides as one record, a tree's as a list of them."""
-    told = {
+    shared = {
         "judged_on": compared.judged_on,
         "tool": compared.tool,
         "catalogue": compared.catalogue,
     }
     errors = [unread_record(error) for error in compared.unread]
     if compared.since is None and compared.revised:
-        head = {"gonogo": EDITION, **told}
-        return {**revised_record(compared.revised[0], head), "errors": errors}
+        head = {"gonogo": COMPARISON_EDITION, **shared}
+        return {**_revised(compared.revised[0], head), "errors": errors}
     return {
-        "gonogo": TREE,
-        **told,
+        "gonogo": TREE_EDITION,
+        **shared,
         "since": compared.since,
         "unchanged": compared.unchanged,
-        "comparisons": [revised_record(one, {"gonogo": EDITION}) for one in compared.revised],
+        "comparisons": [
+            _revised(revised, {"gonogo": COMPARISON_EDITION}) for revised in compared.revised
+        ],
         "errors": errors,
     }
 
 
 def report(compared: Compared, page: Page) -> str:
-    """The record as text, readable as it stands."""
-    return json.dumps(record(compared), indent=2, ensure_ascii=False) + "\n"
+    """The record as text."""
+    return json_text(record(compared))

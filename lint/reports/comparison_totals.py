@@ -8,12 +8,10 @@ from dataclasses import dataclass
 from typing import Any
 
 from ..comparison.comparison import Comparison
-from ..comparison.finding_change import WAYS, Matter, Way
-from ..judgement.finding import Judgement, Verdict
+from ..comparison.finding_change import WAYS, FindingChange, Way
+from ..judgement.finding import Judgement
 from ..judgement.rule import SEVERITIES, Severity
 from .check_totals import VERDICT_WORDS, Share, Unread, counted, scope, share
-
-MOST_MARGINS = 12  # told one by one; the others have more room
 
 WAY_WORDS: Mapping[Way, str] = {
     "introduced": "introduced",
@@ -70,9 +68,9 @@ class Compared:
 def revised(comparison: Comparison, body: Any, unread: str = "") -> Revised:
     """A comparison cut down to what the report keeps of it."""
     return Revised(
-        old=_share(comparison.old),
-        new=_share(comparison.new),
-        found={way: severities(comparison.of_way(way)) for way in WAYS},
+        old=_side(comparison.old),
+        new=_side(comparison.new),
+        found={way: _by_severity(comparison.of_way(way)) for way in WAYS},
         changed=len(comparison.made),
         empty=comparison.is_empty,
         harms=comparison.harms,
@@ -82,73 +80,63 @@ def revised(comparison: Comparison, body: Any, unread: str = "") -> Revised:
     )
 
 
-def _share(judgement: Judgement | None) -> Share | None:
-    return None if judgement is None else share(judgement, _nothing)
-
-
-def _nothing(judgement: Judgement) -> None:
+def _side(judgement: Judgement | None) -> Share | None:
     """A side has no body of its own: the comparison has one for both."""
+    return None if judgement is None else share(judgement)
 
 
-def severities(matters: tuple[Matter, ...]) -> dict[Severity, int]:
+def _by_severity(changes: tuple[FindingChange, ...]) -> dict[Severity, int]:
     """Findings by severity, waived ones left out."""
-    found = Counter(one.finding.severity for one in matters if one.finding.waived is None)
-    return {severity: found[severity] for severity in SEVERITIES if found[severity]}
+    amounts = Counter(change.finding.severity for change in changes if not change.finding.waived)
+    return {severity: amounts[severity] for severity in SEVERITIES if amounts[severity]}
 
 
-def passage(one: Revised) -> str:
-    """The verdict of each side: `GO → NO-GO`, `NEW, GO`, `GONE, was GO`."""
-    if one.new is None:
-        assert one.old is not None
-        return f"GONE, was {VERDICT_WORDS[one.old.verdict]}"
-    new = VERDICT_WORDS[one.new.verdict]
-    if one.old is None:
-        return new if one.unread else f"NEW, {new}"
-    return f"{VERDICT_WORDS[one.old.verdict]} → {new}"
+def passage(revised: Revised) -> tuple[str, str]:
+    """The verdict of each side, that of the last one by itself: `GO → ` and `NO-GO`."""
+    if revised.new is None:
+        assert revised.old is not None
+        return "GONE, was ", VERDICT_WORDS[revised.old.verdict]
+    new = VERDICT_WORDS[revised.new.verdict]
+    if revised.old is None:
+        return "" if revised.unread else "NEW, ", new
+    return f"{VERDICT_WORDS[revised.old.verdict]} → ", new
 
 
-def final(one: Revised) -> Verdict:
-    """The verdict that decides the colour."""
-    return one.side.verdict
-
-
-def news(one: Revised) -> str:
+def news(revised: Revised) -> str:
     """What a person asks first: what came, what went, how much was changed."""
-    said = [
-        f"{counted(one.found[way])} {WAY_WORDS[way]}"
+    words = [
+        f"{counted(revised.found[way])} {WAY_WORDS[way]}"
         for way in WAYS
-        if way != "standing" and one.found[way]
+        if way != "standing" and revised.found[way]
     ]
-    if one.empty:
-        said.append("no value changed")
-    elif one.changed:
-        said.append(f"{one.changed} value{'' if one.changed == 1 else 's'} changed")
-    if one.hides:
-        said.append("a gate is not judged any more")
-    if one.unread:
-        said.append("the old side could not be read")
-    return " · ".join(said)
+    if revised.empty:
+        words.append("no value changed")
+    elif revised.changed:
+        words.append(f"{revised.changed} value{'' if revised.changed == 1 else 's'} changed")
+    if revised.hides:
+        words.append("a gate is not judged any more")
+    if revised.unread:
+        words.append("the old side could not be read")
+    return " · ".join(words)
 
 
-def scope_words(one: Share) -> str:
+def scope_words(side: Share) -> str:
     """A side's verdict with what it rests on."""
-    return f"{VERDICT_WORDS[one.verdict]} · {scope([one])}"
+    return f"{VERDICT_WORDS[side.verdict]} · {scope([side])}"
 
 
-def summed_up(compared: Compared) -> str:
+def tree_summed_up(compared: Compared) -> str:
     """The comparison of a whole tree in one line."""
     count = len(compared.revised)
-    said = [f"{count} profile{'' if count == 1 else 's'} changed since {compared.since}"]
-    harmed = sum(one.harms for one in compared.revised)
-    hidden = sum(one.hides for one in compared.revised)
-    said.append(
-        f"{harmed} with a danger or fault brought in or made worse" if harmed
-        else "no danger or fault brought in or made worse"
-    )  # fmt: skip
+    words = [f"{count} profile{'' if count == 1 else 's'} changed since {compared.since}"]
+    harmed = sum(revised.harms for revised in compared.revised)
+    hidden = sum(revised.hides for revised in compared.revised)
+    harm = "danger or fault brought in or made worse"
+    words.append(f"{harmed} with a {harm}" if harmed else f"no {harm}")
     if hidden:
-        said.append(f"{hidden} with a gate that is not judged any more")
+        words.append(f"{hidden} with a gate that is not judged any more")
     if compared.unread:
         files = len({error.file for error in compared.unread})
-        said.append(f"{files} file{'' if files == 1 else 's'} NOT READ")
-    said.append(f"{compared.unchanged} unchanged")
-    return " · ".join(said)
+        words.append(f"{files} file{'' if files == 1 else 's'} NOT READ")
+    words.append(f"{compared.unchanged} unchanged")
+    return " · ".join(words)

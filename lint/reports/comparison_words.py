@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from itertools import groupby
 from typing import Any
 
-from ..comparison.change import Change
+from ..comparison.change import ValueChange
 from ..comparison.consequence import Consequence
-from ..comparison.finding_change import Matter, Way
+from ..comparison.finding_change import FindingChange, Way
 from ..comparison.margin import Margin
-from ..comparison.statement import DROPPED, SET, Sort
+from ..comparison.statement import DROPPED, SET, StatedSort
 from ..documents.units import unit_symbol
 from ..judgement.formatting import apart, number, shown
 
@@ -37,14 +37,14 @@ def value_words(value: Any, unit: str, digits: int = 4) -> str:
     return shown(value, unit, digits)
 
 
-def change_movement(change: Change) -> str:
+def change_movement(change: ValueChange) -> str:
     """What became of a stated value; of an own rule, what in it reads otherwise."""
-    inside = change.inside if isinstance(change.old, Mapping) else ()
+    inside = change.inner_changes if isinstance(change.old, Mapping) else ()
     if not inside:
         return movement(change.old, change.new, change.unit)
-    said = [f"{one.at} {movement(one.old, one.new, '')}" for one in inside[:MOST_INSIDE]]
+    words = [f"{place.at} {movement(place.old, place.new, '')}" for place in inside[:MOST_INSIDE]]
     more = len(inside) - MOST_INSIDE
-    return ", ".join(said) + (f", and {more} more" if more > 0 else "")
+    return ", ".join(words) + (f", and {more} more" if more > 0 else "")
 
 
 def movement(old: Any, new: Any, unit: str) -> str:
@@ -66,25 +66,21 @@ def movement(old: Any, new: Any, unit: str) -> str:
     return f"{number(old, digits)} {ARROW} {shown(new, unit, digits)}"
 
 
-def worked_movement(one: Consequence) -> str:
+def worked_movement(moved: Consequence) -> str:
     """A worked quantity's two values; one that is only a bound says so."""
-    bound = next((side for side in (one.old_side, one.new_side) if side.startswith("no ")), "")
-    if one.old is None or one.new is None:
-        return _appeared(one)
-    said = movement(one.old, one.new, one.unit)
-    return f"{bound} {said}" if bound else said
+    bound = next((side for side in (moved.old_side, moved.new_side) if side.startswith("no ")), "")
+    if moved.old is None:
+        return f"now {value_words(moved.new, moved.unit)}"
+    if moved.new is None:
+        return f"not known, was {value_words(moved.old, moved.unit)}"
+    words = movement(moved.old, moved.new, moved.unit)
+    return f"{bound} {words}" if bound else words
 
 
-def _appeared(one: Consequence) -> str:
-    if one.old is None:
-        return f"now {value_words(one.new, one.unit)}"
-    return f"not known, was {value_words(one.old, one.unit)}"
-
-
-def difference(by: float | None) -> str:
+def signed(by: float | None) -> str:
     """By how much, with its sign; empty where that says nothing.
 
-    >>> difference(-0.6), difference(20.0)
+    >>> signed(-0.6), signed(20.0)
     ('−0.6', '+20')
     """
     if by is None:
@@ -103,7 +99,7 @@ def percentage(share: float | None) -> str:
     return f"{'+' if share > 0 else ''}{number(share * 100, 2 if abs(share) < 1 else 3)}%"
 
 
-def entry_steps(change: Change) -> str:
+def entry_steps(change: ValueChange) -> str:
     """How many entry steps a setting moved; empty where that says no more than its unit does."""
     if change.by is None or not change.step:
         return ""
@@ -113,21 +109,21 @@ def entry_steps(change: Change) -> str:
     return f"{round(count)} step{'' if round(count) == 1 else 's'}"
 
 
-def respelling(change: Change) -> str:
+def respelling(change: ValueChange) -> str:
     """What is only spelt otherwise: the keys of both sides, or the part that says it now."""
     if change.quantity.endswith(".part"):
         section = change.quantity.removesuffix(".part")
         if change.old is None:
             return f"{section} comes from the part {change.new} now"
         return f"{section} does not come from the part {change.old} any more"
-    old, new = key(change.old_as), key(change.entered_as)
+    old, new = short_key(change.old_as), short_key(change.entered_as)
     return f"{old} is {new} now, {value_words(change.new, change.unit)}: the same value"
 
 
-def key(entered_as: str) -> str:
+def short_key(entered_as: str) -> str:
     """A key without the section that a heading names already.
 
-    >>> key("settings.low_voltage.stop_V"), key("modes.road.throttle.ramp_ms"), key("pack.series")
+    >>> short_key("settings.low_voltage.stop_V"), short_key("modes.road.throttle.ramp_ms"), short_key("pack.series")
     ('low_voltage.stop_V', 'throttle.ramp_ms', 'pack.series')
     """
     parts = entered_as.split(".")
@@ -151,7 +147,7 @@ def margin_movement(margin: Margin) -> str:
     return movement(margin.old.room, margin.new.room, unit)
 
 
-def limit_words(margin: Margin) -> str:
+def margin_limit(margin: Margin) -> str:
     """The limit on the new side: `at most 80 A`."""
     strict = margin.rule.strict
     if margin.new.upper:
@@ -169,37 +165,37 @@ WAY_TITLES: dict[Way, str] = {
 }
 
 
-def was(matter: Matter) -> str:
+def was(change: FindingChange) -> str:
     """What stood there before a finding was brought in or made worse."""
-    if matter.old is None:
+    if change.old is None:
         return {
             "clear": "clear",
             "not_judged": "not judged, for want of a value",
             "out_of_scope": "no question for this vehicle",
             None: "not there: the vehicle is new",
-        }.get(matter.elsewhere, "clear")
-    if matter.new is not None and matter.old.severity != matter.new.severity:
-        return f"{matter.old.severity}: {matter.old.message}"
-    if matter.old.waived and matter.new is not None and not matter.new.waived:
-        return f"waived until {matter.old.waived.until}"
-    return matter.old.message
+        }.get(change.elsewhere, "clear")
+    if change.new is not None and change.old.severity != change.new.severity:
+        return f"{change.old.severity}: {change.old.message}"
+    if change.old.waived and change.new is not None and not change.new.waived:
+        return f"waived until {change.old.waived.until}"
+    return change.old.message
 
 
-def notes(matter: Matter) -> list[str]:
+def notes(change: FindingChange) -> list[str]:
     """What has to be said beside a short finding, lest it be misread."""
-    said = []
-    if matter.elsewhere == "not_judged":
-        said.append("this is not put right: the rule lacks a value now and cannot be judged.")
-    if matter.elsewhere == "out_of_scope":
-        said.append("only because the rule does not concern the vehicle any more.")
-    if matter.eased:
-        said.append("less than before.")
-    if matter.new is not None and matter.new.waived:
-        said.append(f"waived until {matter.new.waived.until}: {matter.new.waived.reason}")
-    return said
+    words = []
+    if change.elsewhere == "not_judged":
+        words.append("this is not put right: the rule lacks a value now and cannot be judged.")
+    if change.elsewhere == "out_of_scope":
+        words.append("only because the rule does not concern the vehicle any more.")
+    if change.eased:
+        words.append("less than before.")
+    if change.new is not None and change.new.waived:
+        words.append(f"waived until {change.new.waived.until}: {change.new.waived.reason}")
+    return words
 
 
-TITLES: dict[Sort, str] = {
+TITLES: dict[StatedSort, str] = {
     "setting": "Settings",
     "build": "The build",
     "reading": "Readings",
@@ -212,23 +208,23 @@ class Chapter:
     """Changes under one title, in the order of the subsystems."""
 
     title: str
-    changes: tuple[Change, ...]
+    changes: tuple[ValueChange, ...]
 
 
-def chapters(changes: Iterable[Change]) -> list[Chapter]:
+def chapters(changes: Iterable[ValueChange]) -> list[Chapter]:
     """All changes that are more than spelling, under their titles; a new mode says so in its own."""
     real = [change for change in changes if change.kind != "respelt"]
-    found = []
+    parts = []
     for (sort, mode), group in groupby(real, lambda change: (change.sort, change.mode)):
-        held = tuple(group)
+        members = tuple(group)
         if sort == "setting" and mode:
-            found.append(_of_mode(mode, held))
+            parts.append(_of_mode(mode, members))
         else:
-            found.append(Chapter(TITLES[sort], held))
-    return found
+            parts.append(Chapter(TITLES[sort], members))
+    return parts
 
 
-def _of_mode(mode: str, changes: tuple[Change, ...]) -> Chapter:
+def _of_mode(mode: str, changes: tuple[ValueChange, ...]) -> Chapter:
     whole = next((change for change in changes if change.quantity == f"modes.{mode}"), None)
     rest = tuple(change for change in changes if change is not whole)
     if whole is None:

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import re
 
-from ..documents.text import clean
-from .layout import columns
+from rich.cells import cell_len, chop_cells
 
-LEFT, RIGHT, MORE = "»", "«", "…"
+from ..documents.text import clean
+
+LEFT, RIGHT, CUT = "»", "«", "…"
 CLOSERS = {"[": "]", "{": "}"}
 WORD = re.compile(r"[^\s,\[\]{}#][^,\[\]{}#]*?(?=\s*(?:[,\]}]|\s#|$))")
 KEY = re.compile(r"[\w.-]+(?=:(?:\s|$))")
@@ -27,8 +28,8 @@ def extent(line: str, column: int) -> tuple[int, int]:
     rest = line[start:]
     if rest[:1] in CLOSERS:
         return start, start + _closed(rest)
-    found = KEY.match(rest) or QUOTED.match(rest) or WORD.match(rest)
-    return start, start + found.end() if found else len(line.rstrip())
+    match = KEY.match(rest) or QUOTED.match(rest) or WORD.match(rest)
+    return start, start + match.end() if match else len(line.rstrip())
 
 
 def _closed(text: str) -> int:
@@ -41,14 +42,14 @@ def _closed(text: str) -> int:
     return len(text.rstrip())
 
 
-def marked(line: str, column: int, width: int) -> str:
-    """The line cut to the width round its marked value.
+def marked(line: str, column: int, width: int) -> tuple[str, str, str]:
+    """The line cut to the width round its marked value: what is before it, the value, the rest.
 
     >>> marked("  battery_current_A: 180  # as on the old one", 22, 60)
-    'battery_current_A: »180«  # as on the old one'
+    ('battery_current_A: ', '»180«', '  # as on the old one')
     """
     if not line.strip() or column > len(line):
-        return ""
+        return "", "", ""
     left_out = max(column - 1 - REACH, 0)
     line, column = line[left_out : column - 1 + REACH], column - left_out
     start, end = extent(line, column)
@@ -58,29 +59,25 @@ def marked(line: str, column: int, width: int) -> str:
     return _fitted(before, value, after, width)
 
 
-def _fitted(before: str, value: str, after: str, width: int) -> str:
+def _fitted(before: str, value: str, after: str, width: int) -> tuple[str, str, str]:
     """Cut first what follows, then what stands before the key, then the value itself."""
-    room = width - columns(value) - 2
-    if columns(before) + columns(after) <= room:
-        return f"{before}{LEFT}{value}{RIGHT}{after}"
-    if columns(before) <= room // 2:
-        return f"{before}{LEFT}{value}{RIGHT}{_cut(after, room - columns(before))}"
+    room = width - cell_len(value) - 2
+    if cell_len(before) + cell_len(after) <= room:
+        return before, f"{LEFT}{value}{RIGHT}", after
+    if cell_len(before) <= room // 2:
+        return before, f"{LEFT}{value}{RIGHT}", _cut(after, room - cell_len(before))
     key = re.search(r"[\w.-]+:\s*$", before)
-    near = f"{MORE} {key.group()}" if key else MORE
-    if columns(near) > room:
+    near = f"{CUT} {key.group()}" if key else CUT
+    if cell_len(near) > room:
         near = ""
         value = _cut(value, width - 2)
-    room = width - 2 - columns(near) - columns(value)
-    return f"{near}{LEFT}{value}{RIGHT}{_cut(after, room)}"
+    room = width - 2 - cell_len(near) - cell_len(value)
+    return near, f"{LEFT}{value}{RIGHT}", _cut(after, room)
 
 
 def _cut(text: str, room: int) -> str:
     """As much of the text as there is room for, with a mark where it goes on."""
-    if columns(text) <= room:
+    if cell_len(text) <= room:
         return text
-    kept = ""
-    for letter in text:
-        if columns(kept + letter + MORE) > room:
-            break
-        kept += letter
-    return f"{kept.rstrip()}{MORE}" if room > 0 else ""
+    kept = chop_cells(text, room - 1)[0] if room > 1 else ""
+    return f"{kept.rstrip()}{CUT}" if room > 0 else ""

@@ -8,13 +8,12 @@ from collections.abc import Sequence
 from ..judgement.finding import Finding, NotJudged, WorkingLine
 from ..judgement.formatting import DIGITS, apart, shown
 from ..quantities.number import near
-from .check_totals import modes_in_words
 
 DISTANCE_DIGITS = 3
 ORIGINS = {"typical": " (typical of the chemistry)", "house": " (the shop's allowance)"}
 
 
-def found_against(finding: Finding) -> str:
+def against_limit(finding: Finding) -> str:
     """The value and its limit in one line, with the distance; empty where no limit was broken."""
     value, unit = finding.value, finding.unit
     limits = [limit for limit in (finding.low, finding.high) if limit is not None]
@@ -24,10 +23,10 @@ def found_against(finding: Finding) -> str:
     measured = shown(value, unit, digits)
     if finding.of and finding.of != finding.quantity:
         measured = f"{finding.of} is {measured}"
-    return f"{measured} against {allowed(finding, digits)}, {_distance(finding, value)}"
+    return f"{measured} against {_allowed(finding, digits)}, {_distance(finding, value)}"
 
 
-def allowed(finding: Finding, digits: int = DIGITS) -> str:
+def _allowed(finding: Finding, digits: int = DIGITS) -> str:
     """The limit in words: `at most 120 A`, `13 V to 15 V`, `more than 0.79 V`."""
     low, high, unit = finding.low, finding.high, finding.unit
     if low is not None and high is not None:
@@ -49,7 +48,7 @@ def _distance(finding: Finding, value: float) -> str:
     return f"{shown(far, unit, DISTANCE_DIGITS)} too {'high' if above else 'low'}"
 
 
-def waived(finding: Finding) -> str:
+def waiver_words(finding: Finding) -> str:
     """What the waiver accepts, until when and why; empty where none covers the finding."""
     waiver = finding.waived
     if waiver is None:
@@ -58,7 +57,7 @@ def waived(finding: Finding) -> str:
     return f"until {waiver.until}{size}: {waiver.reason}"
 
 
-def working(line: WorkingLine) -> str:
+def working_words(line: WorkingLine) -> str:
     """One worked quantity: `pack.cells_continuous_A = 6 × 20 A = 120 A`."""
     value = shown(line.value, line.unit)
     if line.side != "exact":
@@ -70,46 +69,58 @@ def working(line: WorkingLine) -> str:
     return f"{line.quantity} = {middle} = {value}{about}"
 
 
-MOST = 6
 GATES = "gates: no GO without them"
 
 
-def wanted(one: NotJudged) -> str:
+def waits_for(rule: NotJudged) -> str:
     """What a rule waits for: quantities to give, or the reason why it cannot be worked out."""
-    return " and ".join(one.missing) if one.missing else one.reason or "a value"
+    return " and ".join(rule.missing) if rule.missing else rule.reason or "a value"
 
 
 def amount(waiting: Sequence[NotJudged]) -> str:
     """How many rules wait, and how many of them are gates."""
-    rules, gates = len(waiting), sum(one.rule.gate for one in waiting)
+    rules, gates = len(waiting), sum(entry.rule.gate for entry in waiting)
     counted = f"{rules} rule{'' if rules == 1 else 's'}"
     if not gates:
         return f"{counted}, for want of a value."
-    share = "" if gates == rules else f"{gates} of them "
-    return f"{counted}, {share}{'a gate: no GO without it' if gates == 1 else GATES}."
+    part = "" if gates == rules else f"{gates} of them "
+    return f"{counted}, {part}{'a gate: no GO without it' if gates == 1 else GATES}."
 
 
-def details(waiting: Sequence[NotJudged], most: int = MOST) -> list[tuple[str, str]]:
+def details(waiting: Sequence[NotJudged], most: int | None = None) -> list[tuple[str, str]]:
     """Lines with a label: the gates, then the quantities that most other rules wait for."""
-    gates = [one for one in waiting if one.rule.gate]
-    others = [one for one in waiting if not one.rule.gate]
-    lines = [("gate", f"{one.rule.id}{_mode(one)} waits for {wanted(one)}") for one in gates]
-    wants = Counter(name for one in others for name in one.missing)
+    gates = [entry for entry in waiting if entry.rule.gate]
+    others = [entry for entry in waiting if not entry.rule.gate]
+    lines = [("gate", f"{gate.rule.id}{_mode(gate)} waits for {waits_for(gate)}") for gate in gates]
+    wants = Counter(name for entry in others for name in entry.missing)
     if wants:
         lines.append(("wanting", _wants(wants, most)))
-    reasons = sorted({f"{one.rule.id}: {one.reason}" for one in others if not one.missing})
+    reasons = sorted({f"{entry.rule.id}: {entry.reason}" for entry in others if not entry.missing})
     return lines + [("because", reason) for reason in reasons[:most]]
 
 
-def _mode(one: NotJudged) -> str:
-    return f" {modes_in_words(one.modes, False)}" if one.modes else ""
+def _mode(entry: NotJudged) -> str:
+    return f" {modes_in_words(entry.modes, False)}" if entry.modes else ""
 
 
-def _wants(wants: Counter[str], most: int) -> str:
+def _wants(wants: Counter[str], most: int | None) -> str:
     """The missing quantities, those first that most rules wait for."""
     ordered = sorted(wants.items(), key=lambda want: (-want[1], want[0]))
-    said = [
+    words = [
         f"{name} ({count}\u00a0rule{'' if count == 1 else 's'})" for name, count in ordered[:most]
     ]
-    more = len(ordered) - most
-    return ", ".join(said) + (f", and {more} more" if more > 0 else "")
+    more = len(ordered) - len(words)
+    return ", ".join(words) + (f", and {more} more" if more > 0 else "")
+
+
+def modes_in_words(modes: tuple[str, ...], everywhere: bool) -> str:
+    """Where a finding holds: empty for the base settings alone.
+
+    >>> modes_in_words(("trail", "street"), False)
+    'in modes trail and street'
+    """
+    if everywhere:
+        return "in all modes"
+    if len(modes) < 2:
+        return f"in mode {modes[0]}" if modes else ""
+    return f"in modes {', '.join(modes[:-1])} and {modes[-1]}"

@@ -1,38 +1,51 @@
-"""The report as Markdown, for a change's discussion: a heading and a table for each profile."""
+"""The format for a change's discussion: any page as Markdown, with its findings in a table."""
 
 from __future__ import annotations
 
 import re
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from itertools import groupby
+from typing import Any
 
 from ..documents.text import clean
-from ..judgement.finding import Finding, Judgement
-from .check_totals import (
-    VERDICT_WORDS,
-    Checked,
-    Share,
-    counted,
-    modes_in_words,
-    scope,
-    summed_up,
-    waived_danger,
-)
-from .finding_words import amount, details, found_against, working
+from .excerpt import marked
 from .layout import Page
+from .section import (
+    Card,
+    Code,
+    Detail,
+    Excerpt,
+    Form,
+    Fragment,
+    Line,
+    Notice,
+    Report,
+    Row,
+    Section,
+    Table,
+)
 
+MARGINS_TOLD = 12
+EXCERPT_WIDTH = 60
+LABELLED = ("before", "but", "waived")  # rows that are not understood without their label
 MARKUP = re.compile(r"([\\`*_{}\[\]<>#|!~&$])")
 AT_START = re.compile(r"^(\s*)([-+=]|\d+(?=[.)]))")
 LINKS = re.compile(r"(?i)(https?|ftp)://|www\.|@")
 
 
-def plain(text: object) -> str:
+def detail(page: Page) -> Detail:
+    """A discussion has room for all but the wide margins."""
+    return Detail(margins=MARGINS_TOLD)
+
+
+def escaped(text: object) -> str:
     """Text that shows as it stands, whatever marks it holds.
 
-    >>> plain("a|b <b>*c*</b> www.example.org")
+    >>> escaped("a|b <b>*c*</b> www.example.org")
     'a\\\\|b \\\\<b\\\\>\\\\*c\\\\*\\\\</b\\\\> www\\\\.example.org'
     """
-    escaped = MARKUP.sub(r"\\\1", clean(text))
-    escaped = LINKS.sub(lambda link: _unlinked(link.group()), escaped)
-    return AT_START.sub(_unlisted, escaped)
+    marks = MARKUP.sub(r"\\\1", clean(text))
+    return LINKS.sub(lambda link: _unlinked(link.group()), marks)
 
 
 def _unlinked(mark: str) -> str:
@@ -40,12 +53,17 @@ def _unlinked(mark: str) -> str:
     return "&#64;" if mark == "@" else re.sub(r"([.:])", r"\\\1", mark)
 
 
+def paragraph(text: object) -> str:
+    """Escaped text at the beginning of a line, where a number or a dash would begin a list."""
+    return AT_START.sub(_unlisted, escaped(text))
+
+
 def _unlisted(start: re.Match[str]) -> str:
     space, mark = start.groups()
     return f"{space}\\{mark}" if not mark.isdigit() else f"{space}&#{ord(mark[0])};{mark[1:]}"
 
 
-def code(text: object) -> str:
+def in_code(text: object) -> str:
     """A name in a code span, safe inside a table's cell."""
     inside = clean(text).replace("|", "\\|")
     longest = max((len(run) for run in re.findall("`+", inside)), default=0)
@@ -54,54 +72,114 @@ def code(text: object) -> str:
     return f"{fence}{pad}{inside}{pad}{fence}" if inside else ""
 
 
-def body(judgement: Judgement, page: Page) -> str:
-    """A profile's findings as a table, and what was not judged; `page` decides nothing here."""
-    lines: list[str] = []
-    if judgement.findings:
-        lines += ["", "| | where | what | do |", "|---|---|---|---|"]
-        lines += [_finding(finding) for finding in judgement.findings]
-    waiting = judgement.not_judged
-    if waiting:
-        lines += ["", f"Not judged: {amount(waiting)}", ""]
-        lines += [f"- {label}: {plain(text)}" for label, text in details(waiting, len(waiting))]
-    return "\n".join(lines)
+def _line(line: Line) -> str:
+    return "".join(map(_piece, line))
 
 
-def _finding(finding: Finding) -> str:
-    where = f"{code(finding.entered_as or finding.quantity)}<br>{code(finding.place.file)}"
-    where += f" line {finding.place.line}"
-    modes = modes_in_words(finding.modes, finding.everywhere)
-    if modes:
-        where += f"<br>{plain(modes)}"
-    what = [f"**{plain(finding.message)}**", plain(finding.because)]
-    figures = found_against(finding)
-    if figures:
-        what.insert(1, plain(figures))
-    what += [code(working(line)) for line in finding.working]
-    what.append(code(finding.rule.id))
-    severity = finding.severity.upper()
-    if finding.waived:
-        severity += f"<br>waived until {plain(finding.waived.until)}"
-        what.append(f"Waived: {plain(finding.waived.reason)}")
-    return f"| {severity} | {where} | {'<br>'.join(what)} | {plain(finding.remedy)} |"
+def _piece(piece: Fragment) -> str:
+    if isinstance(piece, Excerpt):
+        return in_code("".join(marked(piece.line, piece.column, EXCERPT_WIDTH)))
+    if isinstance(piece, Code):
+        return in_code(piece.text)
+    return escaped(piece if isinstance(piece, str) else piece.text)
 
 
-def report(checked: Checked, page: Page) -> str:
-    """All profiles in order, what could not be read, and the tally as the last line."""
-    blocks = [_profile(share) for share in checked.shares]
-    if checked.unread:
-        lines = ["## NOT READ", "", "| where | what |", "|---|---|"]
-        for error in checked.unread:
-            place = f"{code(error.file)} line {error.line}"
-            lines.append(f"| {place} | {plain(error.message)} |")
-        blocks.append("\n".join(lines))
-    head = "# gonogo check\n\n" + f"Judged as of {checked.judged_on}."
-    return "\n\n".join([head, *blocks, plain(summed_up(checked))]) + "\n"
+def _lines(lines: Iterable[Line]) -> str:
+    return "<br>".join(map(_line, lines))
 
 
-def _profile(share: Share) -> str:
-    about = [code(share.file), counted(share.found), waived_danger(share)]
-    head = f"## {VERDICT_WORDS[share.verdict]} · {plain(share.name)}"
-    lines = [head, "", " · ".join(part for part in about if part)]
-    inside = [share.body] if share.body else []
-    return "\n".join([*lines, *inside, "", f"{VERDICT_WORDS[share.verdict]} · {scope([share])}"])
+def _start(line: Line) -> str:
+    """A line as a paragraph of its own."""
+    first = line[0]
+    return paragraph(first) + _line(line[1:]) if isinstance(first, str) else _line(line)
+
+
+def inside(sections: Sequence[Section], page: Page) -> str:
+    """The sections of a card, each a heading with tables and lists."""
+    parts = []
+    for section in sections:
+        parts += [f"### {escaped(section.title)}"] if section.title else []
+        for kind, blocks in groupby(section.blocks, type):
+            parts += _SETTERS[kind](list(blocks), section.form)
+    return "\n\n".join(parts)
+
+
+def _rows(rows: Sequence[Row], form: Form) -> Iterator[str]:
+    yield "\n".join(f"- {escaped(row.label)}: {_lines(row.lines)}" for row in rows)
+
+
+def _tables(tables: Sequence[Table], form: Form) -> Iterator[str]:
+    for table in tables:
+        yield _table(table.heads, ([_line(cell) for cell in cells] for cells in table.rows))
+
+
+def _table(heads: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
+    """A table; its cells are safe already."""
+    lines = [f"| {' | '.join(heads)} |", f"|{'---|' * len(heads)}"]
+    return "\n".join([*lines, *(f"| {' | '.join(cells)} |" for cells in rows)])
+
+
+def _notices(notices: Sequence[Notice], form: Form) -> Iterator[str]:
+    if form == "full":
+        yield _table(("", "where", "what", "do"), map(_cells, notices))
+    elif form == "brief":
+        yield _table(("", "what", "rule"), map(_brief_cells, notices))
+    elif form == "work":
+        yield "\n".join(map(_task, notices))
+    else:
+        for notice in notices:
+            yield f"{notice.label.capitalize()}: {_line(notice.text)}"
+            yield from _rows(notice.rows, form)
+
+
+def _cells(notice: Notice) -> Sequence[str]:
+    """A notice in one row: where it stands, what is the matter, what to do."""
+    facts = [_named(row) for row in notice.rows if not row.role]
+    acts = [_lines(row.lines) for row in notice.rows if row.role == "act"]
+    waived = "<br>waived" if any(row.label == "waived" for row in notice.rows) else ""
+    what = "<br>".join([f"**{_line(notice.text)}**", *facts])
+    return f"{notice.label}{waived}", _lines(notice.where), what, "<br>".join(acts)
+
+
+def _named(row: Row) -> str:
+    label = f"{row.label.capitalize()}: " if row.label in LABELLED else ""
+    return label + _lines(row.lines)
+
+
+def _brief_cells(notice: Notice) -> Sequence[str]:
+    rule = [_lines(row.lines) for row in notice.rows if row.label == "rule"]
+    notes = [_named(row) for row in notice.rows if row.label != "rule"]
+    return notice.label, "<br>".join([_line(notice.text), *notes]), "".join(rule)
+
+
+def _task(notice: Notice) -> str:
+    """Work to tick off, with its reason."""
+    why = [_lines(row.lines) for row in notice.rows if row.label == "why"]
+    return " ".join(["- [ ]", _line(notice.text), *why])
+
+
+_SETTERS: Mapping[type, Callable[[Any, Form], Iterable[str]]] = {
+    Row: _rows,
+    Table: _tables,
+    Notice: _notices,
+}
+
+
+def report(report: Report, page: Page) -> str:
+    """All cards in order, and what they come to as the last line."""
+    blocks = [f"# {escaped(report.title)}", f"{report.judged_on}."]
+    blocks += [_card(card, page) for card in report.cards]
+    blocks += [paragraph(report.closing)] if report.closing else []
+    return "\n\n".join(blocks) + "\n"
+
+
+def _card(card: Card, page: Page) -> str:
+    blocks = [f"## {card.passage}{card.verdict} · {escaped(card.name)}"]
+    blocks += ["<br>".join(map(_start, card.about))] if card.about else []
+    blocks += [part for part in (card.inside, inside(card.sections, page)) if part]
+    closing = [
+        f"{escaped(line.label)}: {_lines(line.lines)}" if isinstance(line, Row) else _start(line)
+        for line in card.closing
+    ]
+    blocks += ["<br>".join(closing)] if closing else []
+    return "\n\n".join(blocks)

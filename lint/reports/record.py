@@ -8,10 +8,10 @@ from typing import Any
 
 from ..judgement.finding import Finding, Judgement, NotJudged, WorkingLine
 from ..quantities.number import tidy
-from .check_totals import Checked, Unread
+from .check_totals import Checked, Share, Unread
 from .layout import Page
 
-EDITION = "report/1"
+REPORT_EDITION = "report/1"
 
 
 def exact(value: Any) -> Any:
@@ -33,7 +33,7 @@ def body(judgement: Judgement, page: Page) -> dict[str, Any]:
     """A profile's findings and what was not judged; `page` decides nothing here."""
     return {
         "findings": [finding_record(finding) for finding in judgement.findings],
-        "not_judged": [_not_judged(one) for one in judgement.not_judged],
+        "not_judged": [not_judged_record(rule) for rule in judgement.not_judged],
     }
 
 
@@ -84,7 +84,7 @@ def _margin(finding: Finding) -> dict[str, Any] | None:
 
 
 def _working(line: WorkingLine) -> dict[str, Any]:
-    said = {
+    record = {
         "quantity": line.quantity,
         "value": exact(line.value),
         "unit": line.unit,
@@ -92,7 +92,7 @@ def _working(line: WorkingLine) -> dict[str, Any]:
         "formula": line.formula,
         "from": list(line.inputs),
     }
-    return said if line.side == "exact" else {**said, "side": line.side}
+    return record if line.side == "exact" else {**record, "side": line.side}
 
 
 def _waived(finding: Finding) -> dict[str, Any] | None:
@@ -102,15 +102,16 @@ def _waived(finding: Finding) -> dict[str, Any] | None:
     return {"until": waiver.until, "accepts": exact(waiver.accepts), "reason": waiver.reason}
 
 
-def _not_judged(one: NotJudged) -> dict[str, Any]:
-    said = {
-        "rule": one.rule.id,
-        "severity": one.severity,
-        "gate": one.rule.gate,
-        "modes": list(one.modes),
-        "missing": list(one.missing),
+def not_judged_record(rule: NotJudged) -> dict[str, Any]:
+    """A rule that could not be judged, and what it lacks."""
+    record = {
+        "rule": rule.rule.id,
+        "severity": rule.severity,
+        "gate": rule.rule.gate,
+        "modes": list(rule.modes),
+        "missing": list(rule.missing),
     }
-    return {**said, "reason": one.reason} if one.reason else said
+    return {**record, "reason": rule.reason} if rule.reason else record
 
 
 def unread_record(error: Unread) -> dict[str, Any]:
@@ -126,10 +127,25 @@ def unread_record(error: Unread) -> dict[str, Any]:
     }
 
 
+def counts_record(share: Share) -> dict[str, int]:
+    """What a verdict rests on."""
+    return {
+        "judged": share.judged,
+        "not_judged": share.not_judged,
+        "out_of_scope": share.out_of_scope,
+        "waived": share.waived,
+    }
+
+
+def json_text(record: Any) -> str:
+    """A record as text, readable as it stands."""
+    return json.dumps(record, indent=2, ensure_ascii=False) + "\n"
+
+
 def record(checked: Checked) -> dict[str, Any]:
     """The whole report as plain data, its keys in the order that the schema lists them."""
     return {
-        "gonogo": EDITION,
+        "gonogo": REPORT_EDITION,
         "verdict": checked.verdict,
         "judged_on": checked.judged_on,
         "tool": checked.tool,
@@ -139,12 +155,7 @@ def record(checked: Checked) -> dict[str, Any]:
                 "file": share.file,
                 "name": share.name,
                 "verdict": share.verdict,
-                "counts": {
-                    "judged": share.judged,
-                    "not_judged": share.not_judged,
-                    "out_of_scope": share.out_of_scope,
-                    "waived": share.waived,
-                },
+                "counts": counts_record(share),
                 **share.body,
             }
             for share in checked.shares
@@ -154,5 +165,5 @@ def record(checked: Checked) -> dict[str, Any]:
 
 
 def report(checked: Checked, page: Page) -> str:
-    """The record as text, readable as it stands."""
-    return json.dumps(record(checked), indent=2, ensure_ascii=False) + "\n"
+    """The record as text."""
+    return json_text(record(checked))

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterable
 from typing import Any
 from urllib.parse import quote
@@ -11,10 +10,11 @@ from ..documents.location import Place
 from ..documents.text import clean
 from ..judgement.finding import Finding, Judgement, NotJudged
 from ..judgement.rule import Rule, Severity
-from .check_totals import Checked, Unread, modes_in_words
-from .explanation import sentence
-from .finding_words import wanted
+from .check_totals import Checked, Unread
+from .finding_words import modes_in_words, waits_for
 from .layout import Page
+from .record import json_text
+from .rules import sentence
 
 SCHEMA = (
     "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json"
@@ -26,8 +26,8 @@ LEVELS: dict[Severity, str] = {"danger": "error", "fault": "error", "caution": "
 
 def body(judgement: Judgement, page: Page) -> dict[str, Any]:
     """A profile's results, and the rules that they name; `page` decides nothing here."""
-    gates = [one for one in judgement.not_judged if one.rule.gate]
-    named = [*(one.rule for one in judgement.findings), *(one.rule for one in gates)]
+    gates = [gate for gate in judgement.not_judged if gate.rule.gate]
+    named = [finding.rule for finding in judgement.findings] + [gate.rule for gate in gates]
     return {
         "rules": {rule.id: _rule(rule) for rule in named},
         "results": [
@@ -50,25 +50,25 @@ def _rule(rule: Rule) -> dict[str, Any]:
     }
 
 
-def _location(place: Place, said: str = "") -> dict[str, Any]:
+def _location(place: Place, message: str = "") -> dict[str, Any]:
     location: dict[str, Any] = {
         "physicalLocation": {
             "artifactLocation": {"uri": quote(place.file), "uriBaseId": ROOT},
             "region": {"startLine": max(place.line, 1), "startColumn": max(place.column, 1)},
         }
     }
-    return {**location, "message": {"text": said}} if said else location
+    return {**location, "message": {"text": message}} if message else location
 
 
 def _result(finding: Finding) -> dict[str, Any]:
     where = modes_in_words(finding.modes, finding.everywhere)
-    said = " ".join(
+    message = " ".join(
         part for part in (finding.message, f"({where})" if where else "", finding.remedy) if part
     )
     result: dict[str, Any] = {
         "ruleId": finding.rule.id,
         "level": LEVELS[finding.severity],
-        "message": {"text": clean(said)},
+        "message": {"text": clean(message)},
         "locations": [_location(finding.place)],
     }
     if finding.related:
@@ -87,7 +87,9 @@ def _waiting(gate: NotJudged, file: str) -> dict[str, Any]:
     return {
         "ruleId": gate.rule.id,
         "level": "note",
-        "message": {"text": clean(f"Not judged for want of {wanted(gate)}; no GO can be given.")},
+        "message": {
+            "text": clean(f"Not judged for want of {waits_for(gate)}; no GO can be given.")
+        },
         "locations": [_location(Place(file, 1, 1))],
     }
 
@@ -127,11 +129,11 @@ def report(checked: Checked, page: Page) -> str:
                     }
                 ],
                 "columnKind": "unicodeCodePoints",
-                "results": [{**one, "ruleIndex": order[one["ruleId"]]} for one in results],
+                "results": [{**entry, "ruleIndex": order[entry["ruleId"]]} for entry in results],
             }
         ],
     }
-    return json.dumps(log, indent=2, ensure_ascii=False) + "\n"
+    return json_text(log)
 
 
 def _notifications(errors: Iterable[Unread]) -> list[dict[str, Any]]:

@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from gonogo.commands import inspection
+from gonogo.commands import check
 from gonogo.commands.check import run
 from gonogo.commands.formats import FORMATS
 from gonogo.documents.error import NoProfile
@@ -220,7 +220,7 @@ def test_several_processes_say_the_same(
     form: str, shop: Shop, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """In the same order, word for word; only the time differs."""
-    monkeypatch.setattr(inspection, "WORTH_A_PROCESS", 2)
+    monkeypatch.setattr(check, "PROFILES_A_PROCESS", 2)
     texts = {f"v{number:02}": (TOO_MUCH, ENOUGH, BROKEN)[number % 3] for number in range(12)}
     folder = shop(**texts)
     assert checked(folder, form=form, jobs=3) == checked(folder, form=form)

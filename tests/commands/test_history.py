@@ -13,10 +13,10 @@ from gonogo.commands.main import status
 from gonogo.comparison.history import Followed
 from gonogo.documents.error import RevisionError, UsageError
 from gonogo.documents.schema import schema_text
-from gonogo.reports.history_text import chart, scale
-from gonogo.reports.layout import columns
+from gonogo.reports.columns import wires
 from jsonschema import Draft202012Validator, FormatChecker
 from referencing import Registry, Resource
+from rich.cells import cell_len
 
 pytestmark = pytest.mark.usefixtures("frozen")
 Git = Any
@@ -89,7 +89,7 @@ def test_each_commit_tells_verdict_changes_and_findings(story: Git) -> None:
 def test_the_text_fits_the_page(story: Git) -> None:
     """One block a commit, the newest last."""
     text = history(story)
-    assert max(columns(line) for line in text.split("\n")) <= 80
+    assert max(cell_len(line) for line in text.split("\n")) <= 80
     order = [text.index(words) for words in ("As it left", "Hotter", "A slip", "Back")]
     assert order == sorted(order)
     assert "DANGER introduced: The battery current limit of 95 A" in text
@@ -183,7 +183,7 @@ def test_one_setting_is_followed_with_a_chart(story: Git) -> None:
     places = [line.index("◆") for line in beads]
     assert places[1] < places[0] == places[3] < places[2]
     assert [line.split()[-1] for line in beads] == ["GO", "GO", "NO-GO", "GO"]
-    assert max(columns(line) for line in lines) <= 80
+    assert max(cell_len(line) for line in lines) <= 80
 
 
 def test_a_text_is_followed_too(story: Git) -> None:
@@ -260,9 +260,8 @@ def test_the_command_line_tells_it(story: Git, capsys: pytest.CaptureFixture[str
 
 def test_a_chart_of_equal_values_has_its_beads_in_the_middle() -> None:
     """There is no least and no most."""
-    assert chart([5.0, 5.0], 5) == ["··◆··"] * 2
-    assert scale([5.0, 5.0], 20, "A") == ""
-    assert chart([None], 5) == ["     "]
+    assert wires([5.0, 5.0], 5) == ["··◆··"] * 2
+    assert wires([None], 5) == ["     "]
 
 
 def test_a_renamed_profile_is_followed_past_sisters_that_are_more_like_it(git: Git) -> None:

@@ -9,11 +9,13 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from gonogo.commands.formats import as_text
 from gonogo.commands.rules import run
 from gonogo.documents.error import UsageError
 from gonogo.judgement.catalogue import catalogue, rule_of
-from gonogo.reports.explanation import explained, rule_record
-from gonogo.reports.layout import Page, columns
+from gonogo.reports.layout import Page
+from gonogo.reports.rules import explained, rule_record
+from rich.cells import cell_len
 
 Expect = Callable[[str, str], None]
 RULE = {
@@ -47,7 +49,7 @@ def printed(*arguments: str | None) -> str:
 def test_a_rule_is_explained_with_reason_remedy_source_and_examples(expect: Expect) -> None:
     """Whoever is refused wants to know by what, why, and what would have passed."""
     rule = rule_of(RULE, "pack", "pack/battery-current-above-cells.yaml")
-    expect("screens/rule.txt", explained(rule, Page()))
+    expect("screens/rule.txt", as_text(explained(rule), Page()))
 
 
 def test_a_rule_without_a_bound_shows_its_condition() -> None:
@@ -58,7 +60,7 @@ def test_a_rule_without_a_bound_shows_its_condition() -> None:
         "flag_when": "settings.battery_current_A > 100",
         "applies_when": "settings.regen != 'none'",
     }
-    shown = explained(rule_of(data, "pack", "pack/x.yaml", own=True), Page())
+    shown = as_text(explained(rule_of(data, "pack", "pack/x.yaml", own=True)), Page())
     assert " flags when   settings.battery_current_A > 100\n" in shown
     assert " applies      when settings.regen != 'none'\n" in shown
     assert "the shop's own" in shown
@@ -68,7 +70,7 @@ def test_a_rule_without_a_bound_shows_its_condition() -> None:
 def test_every_rule_can_be_explained(name: str) -> None:
     """Within the page, with nothing left to fill in."""
     shown = printed(name)
-    assert max(columns(line) for line in shown.split("\n")) <= 80
+    assert max(cell_len(line) for line in shown.split("\n")) <= 80
     for word in (" why ", " do ", " source ", " says "):
         assert word in shown
     assert "{" not in shown
@@ -98,7 +100,7 @@ def test_a_range_is_recorded_with_both_ends() -> None:
     del data["at_most"]
     rule = rule_of(data, "pack", "pack/x.yaml")
     assert rule_record(rule)["between"] == ["0", "pack.cells_continuous_A"]
-    assert "between 0 and pack.cells_continuous_A" in explained(replace(rule), Page())
+    assert "between 0 and pack.cells_continuous_A" in as_text(explained(replace(rule)), Page())
 
 
 def test_a_typing_slip_is_answered_with_the_nearest_rule() -> None:

@@ -12,8 +12,8 @@ from pathlib import Path
 import pytest
 from gonogo.commands import window, working
 from gonogo.documents.error import UsageError
-from gonogo.reports.layout import columns
 from jsonschema import Draft202012Validator
+from rich.cells import cell_len
 
 pytestmark = pytest.mark.usefixtures("frozen")
 HERE = Path(__file__).parent
@@ -56,7 +56,7 @@ def test_what_is_past_a_limit_of_nothing_comes_first(larch: Path) -> None:
     larch.write_text(
         text.replace("  highest_rpm: 4000\n", f"{regen}  highest_rpm: 4000\n"), "utf-8"
     )
-    assert shown(larch).split("\n\n")[1].strip().startswith("regen.battery_current ")
+    assert shown(larch).split("─\n")[1].strip().startswith("regen.battery_current ")
 
 
 def test_one_setting_shows_every_rule_that_bounds_it(larch: Path, expect: Expect) -> None:
@@ -88,7 +88,7 @@ def test_the_working_goes_down_to_what_was_given(larch: Path, expect: Expect) ->
 @pytest.mark.parametrize("path", SCREENS, ids=lambda path: path.stem)
 def test_a_screen_fits_eighty_columns(path: Path) -> None:
     """The laptop at the bench is small."""
-    assert all(columns(line) <= 80 for line in path.read_text("utf-8").splitlines())
+    assert all(cell_len(line) <= 80 for line in path.read_text("utf-8").splitlines())
 
 
 def test_the_record_fits_its_schema(larch: Path) -> None:

@@ -9,8 +9,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from gonogo.comparison.comparison import Comparison, benched, compare
-from gonogo.comparison.finding_change import Bench
+from gonogo.comparison.comparison import Comparison, compare, judged_side
+from gonogo.comparison.finding_change import JudgedSide
 from gonogo.documents.error import UnreadableFile
 from gonogo.documents.files import Listing
 from gonogo.documents.loading import load_profile
@@ -48,12 +48,12 @@ class Memory:
         return Listing(tuple(sorted(names)))
 
 
-def bench_of(texts: Mapping[str, str], path: str = "bike.yaml") -> tuple[Bench, Any]:
+def bench_of(texts: Mapping[str, str], path: str = "bike.yaml") -> tuple[JudgedSide, Any]:
     """A profile of some files, judged, and the catalogue it was judged by."""
     repository = Repository(Memory(texts))
     shop = shop_of(repository)
     assert not shop.errors
-    return benched(load_profile(repository, path), shop.catalogue, JUDGED_ON), shop.catalogue
+    return judged_side(load_profile(repository, path), shop.catalogue, JUDGED_ON), shop.catalogue
 
 
 def compared_texts(old: Mapping[str, str], new: Mapping[str, str]) -> Comparison:

@@ -8,7 +8,6 @@ import subprocess
 from pathlib import Path
 
 import pytest
-from gonogo.reports import comparison_html
 
 from .revision import Plain, changed
 from .test_report import EVIL, report
@@ -50,7 +49,7 @@ def page(bike: Plain, tmp_path: Path) -> Path:
         "readings.throttle.rest_V": None,
     }
     path = tmp_path / "page.html"
-    path.write_text(report(comparison_html, bike, changed(bike, changes)), encoding="utf-8")
+    path.write_text(report("html", bike, changed(bike, changes)), encoding="utf-8")
     return path
 
 

@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 import pytest
-from gonogo.comparison.change import Change
+from gonogo.comparison.change import ValueChange
 from gonogo.comparison.comparison import Comparison
 
 from .revision import Plain, changed, compared, compared_texts
@@ -22,7 +22,7 @@ motor:
 """
 
 
-def only(compared: Comparison) -> Change:
+def only(compared: Comparison) -> ValueChange:
     """The one change that was made."""
     (change,) = compared.made
     return change

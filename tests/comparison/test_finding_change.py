@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 from gonogo.comparison.comparison import Comparison
-from gonogo.comparison.finding_change import Matter
+from gonogo.comparison.finding_change import FindingChange
 
 from .revision import Plain, changed, compared
 
@@ -23,17 +23,17 @@ WAIVED = [
 ]
 
 
-def one(compared: Comparison, rule: str) -> Matter:
+def one(compared: Comparison, rule: str) -> FindingChange:
     """What became of one rule's finding."""
-    (matter,) = [matter for matter in compared.matters if matter.finding.rule.id == rule]
-    return matter
+    (change,) = [change for change in compared.finding_changes if change.finding.rule.id == rule]
+    return change
 
 
 def test_a_danger_brought_in_is_introduced_and_harms(alter: Alter) -> None:
     """95 A from cells that give 90 A."""
     told = alter({"settings.battery_current_A": 95})
-    matter = one(told, "battery-current-above-cells")
-    assert (matter.way, matter.elsewhere, told.harms) == ("introduced", "clear", True)
+    change = one(told, "battery-current-above-cells")
+    assert (change.way, change.elsewhere, told.harms) == ("introduced", "clear", True)
     assert (told.old and told.old.verdict, told.new and told.new.verdict) == ("go", "no-go")
 
 
@@ -61,8 +61,8 @@ def test_how_far_out_decides_between_worse_and_standing(
         changed(bike, {"settings.battery_current_A": old}),
         changed(bike, {"settings.battery_current_A": new}),
     )
-    matter = one(told, "battery-current-above-cells")
-    assert (matter.way, matter.eased) == (way, eased)
+    change = one(told, "battery-current-above-cells")
+    assert (change.way, change.eased) == (way, eased)
     assert told.harms == (way == "worsened")
 
 
@@ -78,8 +78,8 @@ def test_a_waived_danger_does_not_harm_until_the_waiver_goes(bike: Plain) -> Non
     hot = changed(bike, {"settings.battery_current_A": 95})
     waived = changed(hot, {"waivers": WAIVED})
     brought_in = compared(bike, waived)
-    matter = one(brought_in, "battery-current-above-cells")
-    assert matter.way == "introduced" and matter.new is not None and matter.new.waived
+    change = one(brought_in, "battery-current-above-cells")
+    assert change.way == "introduced" and change.new is not None and change.new.waived
     assert not brought_in.harms
     gone = compared(waived, hot)
     assert one(gone, "battery-current-above-cells").way == "worsened" and gone.harms
@@ -91,8 +91,8 @@ def test_a_reading_taken_away_resolves_nothing(bike: Plain) -> None:
     """A throttle that creeps still creeps when nobody reads it."""
     creeping = changed(bike, {"settings.throttle.start_V": 0.84})
     told = compared(creeping, changed(creeping, {"readings.throttle.rest_V": None}))
-    matter = one(told, "throttle-start-at-rest")
-    assert (matter.way, matter.elsewhere) == ("resolved", "not_judged")
+    change = one(told, "throttle-start-at-rest")
+    assert (change.way, change.elsewhere) == ("resolved", "not_judged")
     assert "throttle-start-at-rest" in {lost.rule.id for lost in told.waiting.lost}
     assert told.hides and not told.harms
     assert told.new is not None and told.new.verdict == "incomplete"
@@ -109,24 +109,24 @@ def test_a_rule_that_can_be_judged_now_is_said_to(bike: Plain) -> None:
 def test_a_finding_of_one_mode_is_told_with_its_mode(alter: Alter) -> None:
     """The base stays sound; sport does not."""
     told = alter({"modes.sport.battery_current_A": 95})
-    matter = one(told, "battery-current-above-cells")
-    assert (matter.way, matter.modes, matter.everywhere) == ("introduced", ("sport",), False)
+    change = one(told, "battery-current-above-cells")
+    assert (change.way, change.modes, change.everywhere) == ("introduced", ("sport",), False)
 
 
 def test_a_new_mode_that_keeps_a_finding_has_not_introduced_it(bike: Plain) -> None:
     """It stood in the base settings before."""
     hot = changed(bike, {"settings.battery_current_A": 95})
     told = compared(hot, changed(hot, {"modes.wet.highest_rpm": 3000}))
-    matter = one(told, "battery-current-above-cells")
-    assert (matter.way, matter.everywhere) == ("standing", True)
+    change = one(told, "battery-current-above-cells")
+    assert (change.way, change.everywhere) == ("standing", True)
 
 
 def test_a_mode_that_puts_right_what_the_base_has_wrong_resolves_it_there(bike: Plain) -> None:
     """Calm mode brings the current down; the base is as bad as it was."""
     hot = changed(bike, {"settings.battery_current_A": 95, "modes.calm.highest_rpm": 3000})
     told = compared(hot, changed(hot, {"modes.calm.battery_current_A": 60}))
-    found = {(matter.way, matter.modes) for matter in told.matters
-             if matter.finding.rule.id == "battery-current-above-cells"}  # fmt: skip
+    found = {(change.way, change.modes) for change in told.finding_changes
+             if change.finding.rule.id == "battery-current-above-cells"}  # fmt: skip
     assert found == {("standing", ()), ("resolved", ("calm",))}
 
 
@@ -139,5 +139,5 @@ def test_a_severity_raised_by_the_shop_makes_a_finding_worse(bike: Plain) -> Non
     near = json.dumps(changed(bike, {"settings.battery_current_A": 85}))
     house = "gonogo: house/1\nseverities: {battery-current-near-fuse: fault}\n"
     told = compared_texts({"bike.yaml": near}, {"bike.yaml": near, "house.yaml": house})
-    matter = one(told, "battery-current-near-fuse")
-    assert matter.way == "worsened" and told.harms
+    change = one(told, "battery-current-near-fuse")
+    assert change.way == "worsened" and told.harms

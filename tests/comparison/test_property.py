@@ -7,10 +7,10 @@ from collections.abc import Iterable
 from typing import Any
 
 import pytest
-from gonogo.comparison.change import Change
-from gonogo.comparison.comparison import Comparison, benched, compare
+from gonogo.comparison.change import ValueChange
+from gonogo.comparison.comparison import Comparison, compare, judged_side
 from gonogo.comparison.consequence import unmoved
-from gonogo.comparison.finding_change import Matter
+from gonogo.comparison.finding_change import FindingChange
 from gonogo.comparison.statement import Statement, statement
 from gonogo.documents.error import DocumentErrors
 from gonogo.documents.schema import Property, properties
@@ -81,7 +81,7 @@ def pair(bike: Plain, one: dict[str, Any], other: dict[str, Any]) -> tuple[Any, 
     return was, now, known
 
 
-def applied(stated: Statement, made: Iterable[Change]) -> Statement:
+def applied(stated: Statement, made: Iterable[ValueChange]) -> Statement:
     """The statement with the changes made: from the old side they lead to the new one."""
     result = dict(stated)
     for change in made:
@@ -105,11 +105,13 @@ def test_applying_the_changes_to_the_old_side_gives_the_new(
     assert applied(after, compare(now, was, known).changes) == before
 
 
-def names(matters: tuple[Matter, ...], eased: bool | None = None) -> set[tuple[Any, ...]]:
+def names(
+    finding_changes: tuple[FindingChange, ...], eased: bool | None = None
+) -> set[tuple[Any, ...]]:
     """Findings by rule and place."""
     return {
         (one.finding.rule.id, one.finding.quantity, one.modes, one.everywhere, one.elsewhere)
-        for one in matters
+        for one in finding_changes
         if eased is None or one.eased == eased
     }
 
@@ -154,7 +156,7 @@ def test_a_profile_against_itself_is_empty(bike: Plain, one: dict[str, Any]) -> 
     assert itself.is_empty
     assert itself.changes == itself.consequences == itself.margins == itself.follow_ups == ()
     assert not itself.rewritten
-    assert {one.way for one in itself.matters} <= {"standing"}
+    assert {one.way for one in itself.finding_changes} <= {"standing"}
 
 
 @FEW
@@ -164,7 +166,7 @@ def test_every_finding_of_both_sides_is_accounted_for(
 ) -> None:
     """What stands and what came are the new findings; what stands and what went are the old."""
     was, now, known = pair(bike, one, other)
-    found = compare(was, now, known).matters
+    found = compare(was, now, known).finding_changes
     new = {matter.new.rule.id for matter in found if matter.new is not None}
     old = {matter.old.rule.id for matter in found if matter.old is not None}
     assert new == {finding.rule.id for finding in now.judgement.findings}
@@ -239,4 +241,4 @@ def test_a_side_judged_after_the_other_is_judged_as_if_alone(
     spared = unmoved(was.hearing, now.hearing.profile, known)
     alone = now.hearing.rulings[""]
     assert {name: alone[name] for name in spared} == spared
-    assert benched(now.hearing.profile, known, JUDGED_ON, before=was).judgement == now.judgement
+    assert judged_side(now.hearing.profile, known, JUDGED_ON, before=was).judgement == now.judgement

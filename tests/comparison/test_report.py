@@ -6,23 +6,17 @@ import json
 import re
 from collections.abc import Callable
 from html.parser import HTMLParser
-from typing import Any
 
 import pytest
 from gonogo.commands.diff import run
-from gonogo.commands.formats import COMPARISON_FORMATS, comparison_module
+from gonogo.commands.formats import COMPARISON_FORMATS, comparison_format
 from gonogo.documents.schema import schema_text
-from gonogo.reports import (
-    comparison_html,
-    comparison_markdown,
-    comparison_record,
-    comparison_text,
-)
 from gonogo.reports.comparison_totals import Compared, revised
-from gonogo.reports.layout import Page, columns
+from gonogo.reports.layout import Page
 from jsonschema import Draft202012Validator, FormatChecker
 from markdown_it import MarkdownIt
 from referencing import Registry, Resource
+from rich.cells import cell_len
 
 from .revision import STORIES, Plain, changed, compared
 
@@ -40,15 +34,15 @@ def told(name: str, form: str, capsys: pytest.CaptureFixture[str]) -> str:
     return capsys.readouterr().out
 
 
-def report(module: Any, old: Plain, new: Plain, page: Page | None = None) -> str:
+def report(form: str, old: Plain, new: Plain, page: Page | None = None) -> str:
     """Two documents compared and reported in a format."""
     page = page or Page()
     comparison = compared(old, new)
-    body = module.body(comparison, page)
+    format_ = comparison_format(form)
+    body = format_.body(comparison, page)
     whole = Compared("2026-11-25", "0.1.0", f"sha256:{'0' * 64}", None, 0.01,
                      (revised(comparison, body),), 0, ())  # fmt: skip
-    text: str = module.report(whole, page)
-    return text
+    return format_.report(whole, page)
 
 
 def validator() -> Draft202012Validator:
@@ -76,29 +70,29 @@ def test_the_screen_is_as_expected(
 def test_a_hotter_tune_in_each_format(form: str, bike: Plain, expect: Expect) -> None:
     """Whole, so that a change of a report is seen as its reader will see it."""
     hot = changed(bike, {"settings.battery_current_A": 95, "modes.town.highest_rpm": 3000})
-    said = report(comparison_module(form), bike, hot)
+    said = report(form, bike, hot)
     expect(f"screens/hotter.{ENDINGS.get(form, form)}", said)
 
 
 @pytest.mark.parametrize("name", NAMES)
 def test_no_line_is_wider_than_the_page(name: str, capsys: pytest.CaptureFixture[str]) -> None:
     """80 columns at the bench."""
-    assert max(columns(line) for line in told(name, "text", capsys).split("\n")) <= 80
+    assert max(cell_len(line) for line in told(name, "text", capsys).split("\n")) <= 80
 
 
 @pytest.mark.parametrize("width", [40, 57])
 def test_a_narrow_terminal_gets_narrow_lines(bike: Plain, width: int) -> None:
     """A phone beside the vehicle."""
     hot = changed(bike, {"settings.battery_current_A": 95, "settings.highest_rpm": 6400})
-    text = report(comparison_text, bike, hot, Page(width=width))
-    assert max(columns(line) for line in text.split("\n")) <= width
+    text = report("text", bike, hot, Page(width=width))
+    assert max(cell_len(line) for line in text.split("\n")) <= width
 
 
 def test_colour_says_nothing_that_words_do_not(bike: Plain) -> None:
     """Without the colours the same text is left."""
     hot = changed(bike, {"settings.battery_current_A": 95})
-    plain = report(comparison_text, bike, hot)
-    painted = report(comparison_text, bike, hot, Page(colour=True))
+    plain = report("text", bike, hot)
+    painted = report("text", bike, hot, Page(colour=True))
     assert painted != plain and re.sub(r"\x1b\[[0-9;]*m", "", painted) == plain
 
 
@@ -121,7 +115,7 @@ def test_the_schema_keeps_step_with_that_of_reports() -> None:
 def test_the_record_has_the_form_of_the_design(bike: Plain) -> None:
     """Top-level keys, and a change with its numbers."""
     hot = changed(bike, {"settings.battery_current_A": 95})
-    record = json.loads(report(comparison_record, bike, hot))
+    record = json.loads(report("json", bike, hot))
     assert record["gonogo"] == "comparison/1"
     assert record["verdict"] == {"old": "go", "new": "no-go"}
     assert list(record["findings"]) == ["introduced", "worsened", "resolved", "standing"]
@@ -176,9 +170,9 @@ def test_the_page_stands_alone(name: str, capsys: pytest.CaptureFixture[str]) ->
 def test_names_that_hold_markup_show_as_they_stand(bike: Plain) -> None:
     """A vehicle's name is no place for code."""
     evil = changed(bike, {"vehicle.name": EVIL, "settings.battery_current_A": 95})
-    page = Page_(report(comparison_html, bike, evil))
+    page = Page_(report("html", bike, evil))
     assert "script" not in page.tags and "<script>alert(1)</script>" in page.text
-    text = report(comparison_markdown, bike, evil)
+    text = report("markdown", bike, evil)
     rendered = MarkdownIt("commonmark").enable("table").render(text)
     shown = Page_(rendered)
     assert not {"script", "a", "em"} & set(shown.tags)
@@ -201,15 +195,15 @@ def test_markdown_tables_have_as_many_cells_as_heads(
 
 def test_nothing_changed_is_said_in_every_format(bike: Plain) -> None:
     """Silence could also be a mistake."""
-    for module in (comparison_text, comparison_markdown, comparison_html):
-        assert "Both sides say the same." in report(module, bike, bike)
+    for form in ("text", "markdown", "html"):
+        assert "Both sides say the same." in report(form, bike, bike)
 
 
 def test_what_is_not_judged_any_more_is_not_called_resolved(bike: Plain) -> None:
     """A reading that was taken away has put nothing right."""
     creeping = changed(bike, {"settings.throttle.start_V": 0.84})
     blind = changed(creeping, {"readings.throttle.rest_V": None})
-    for module in (comparison_text, comparison_markdown, comparison_html):
-        text = " ".join(report(module, creeping, blind).split())
+    for form in ("text", "markdown", "html"):
+        text = " ".join(report(form, creeping, blind).split())
         assert "this is not put right: the rule lacks a value now" in text
         assert "Not judged any more" in text

@@ -9,11 +9,11 @@ from collections.abc import Sequence
 import pytest
 from gonogo.commands.diff import run
 from gonogo.commands.formats import COMPARISON_FORMATS
-from gonogo.comparison.comparison import Comparison, benched, compare
+from gonogo.comparison.comparison import Comparison, compare, judged_side
 from gonogo.comparison.finding_change import Way
 from gonogo.documents.loading import load
 from gonogo.judgement.catalogue import catalogue
-from gonogo.reports.layout import columns
+from rich.cells import cell_len
 
 from .revision import EXAMPLES, JUDGED_ON
 from .test_report import validator
@@ -25,7 +25,7 @@ def revision(name: str) -> Comparison:
     """Before and after of one story."""
     folder = EXAMPLES / "revisions" / name
     old, new = (
-        benched(load(folder / side), catalogue(), JUDGED_ON)
+        judged_side(load(folder / side), catalogue(), JUDGED_ON)
         for side in ("before.yaml", "after.yaml")
     )
     return compare(old, new, catalogue())
@@ -104,6 +104,6 @@ def test_all_stories_are_told_in_every_format(form: str) -> None:
         run(sides, form=form, as_of=JUDGED_ON, here=EXAMPLES / "revisions", out=out)
         assert out.getvalue()
         if form == "text":
-            assert max(columns(line) for line in out.getvalue().split("\n")) <= 80
+            assert max(cell_len(line) for line in out.getvalue().split("\n")) <= 80
         if form == "json":
             assert list(validator().iter_errors(json.loads(out.getvalue()))) == []

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 
 import pytest
-from gonogo.comparison.comparison import benched
+from gonogo.comparison.comparison import judged_side
 from gonogo.comparison.consequence import unmoved
 
 from .revision import JUDGED_ON, Plain, bench_of, changed
@@ -48,6 +48,6 @@ def test_another_day_spares_nothing(bike: Plain) -> None:
     """Readings age by themselves."""
     was, known = bench_of({"bike.yaml": json.dumps(bike)})
     profile = was.hearing.profile
-    later = benched(profile, known, "2029-11-25", before=was)
-    assert later.judgement == benched(profile, known, "2029-11-25").judgement
-    assert later.judgement != benched(profile, known, JUDGED_ON).judgement
+    later = judged_side(profile, known, "2029-11-25", before=was)
+    assert later.judgement == judged_side(profile, known, "2029-11-25").judgement
+    assert later.judgement != judged_side(profile, known, JUDGED_ON).judgement

@@ -7,7 +7,7 @@ import math
 import pytest
 from gonogo.documents.schema import (
     Property,
-    Section,
+    SchemaSection,
     allowances,
     canonical,
     mode_outline,
@@ -108,7 +108,7 @@ def test_a_mode_overlays_settings_and_vehicle() -> None:
     assert entries["use"] is properties()["vehicle.use"]
     assert entries["phase_current_A_peak"] is properties()["settings.phase_current_A_peak"]
     regen = entries["regen"]
-    assert isinstance(regen, Section)
+    assert isinstance(regen, SchemaSection)
     assert regen.itself is properties()["settings.regen"]
     assert isinstance(regen.entries["battery_current_A"], Property)
 
@@ -116,9 +116,9 @@ def test_a_mode_overlays_settings_and_vehicle() -> None:
 def test_sections_take_parts_of_their_kind() -> None:
     """A cell fills the cell of a pack."""
     pack = outline().entries["pack"]
-    assert isinstance(pack, Section)
+    assert isinstance(pack, SchemaSection)
     cell = pack.entries["cell"]
-    assert isinstance(cell, Section)
+    assert isinstance(cell, SchemaSection)
     assert (pack.takes, cell.takes) == ("pack", "cell")
 
 

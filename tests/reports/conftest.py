@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from gonogo.commands.formats import check_format
 from gonogo.documents.loading import load
 from gonogo.documents.location import Place
 from gonogo.documents.profile import Profile, Waiver
@@ -199,22 +200,21 @@ def not_read() -> Unread:
 
 
 def checked_of(
-    module: Any, judgements: tuple[Judgement, ...], page: Page, unread: tuple[Unread, ...] = ()
+    format_: Any, judgements: tuple[Judgement, ...], page: Page, unread: tuple[Unread, ...] = ()
 ) -> Checked:
     """What a check of these judgements came to, with the bodies that the format gives."""
-    shares = tuple(share(one, lambda known: module.body(known, page)) for one in judgements)
+    shares = tuple(share(each, format_.body(each, page)) for each in judgements)
     return Checked("2026-11-25", "0.1.0", DIGEST, shares, unread)
 
 
 @pytest.fixture
 def report() -> Set:
-    """Sets judgements in a format: `report(module, judgement, …, page=…, unread=…)`."""
+    """Sets judgements in a format: `report(form, judgement, …, page=…, unread=…)`."""
 
-    def set_(
-        module: Any, *judgements: Judgement, page: Page | None = None, unread: Any = ()
-    ) -> str:
+    def set_(form: str, *judgements: Judgement, page: Page | None = None, unread: Any = ()) -> str:
         page = page or Page(alone=len(judgements) == 1)
-        text: str = module.report(checked_of(module, judgements, page, unread), page)
+        format_ = check_format(form)
+        text: str = format_.report(checked_of(format_, judgements, page, unread), page)
         return text
 
     return set_

@@ -9,9 +9,9 @@ from dataclasses import replace
 import pytest
 from gonogo.documents.profile import Waiver
 from gonogo.judgement.finding import Finding, Judgement
-from gonogo.reports import check_text
 from gonogo.reports.check_totals import Unread
-from gonogo.reports.layout import Page, columns
+from gonogo.reports.layout import Page
+from rich.cells import cell_len
 
 Report = Callable[..., str]
 Expect = Callable[[str, str], None]
@@ -19,26 +19,26 @@ Expect = Callable[[str, str], None]
 
 def test_a_refused_vehicle_gets_a_tag(report: Report, no_go: Judgement, expect: Expect) -> None:
     """Verdict, worst finding with its line, the two numbers, why, what to do: in that order."""
-    expect("screens/no-go.txt", report(check_text, no_go))
+    expect("screens/no-go.txt", report("text", no_go))
 
 
 def test_an_incomplete_verdict_says_first_what_it_waits_for(
     report: Report, incomplete: Judgement, expect: Expect
 ) -> None:
     """Whoever is told INCOMPLETE wants to know which reading to take."""
-    expect("screens/incomplete.txt", report(check_text, incomplete))
+    expect("screens/incomplete.txt", report("text", incomplete))
 
 
 def test_a_waived_danger_is_told_with_its_last_day(
     report: Report, go_waived: Judgement, expect: Expect
 ) -> None:
     """A GO that rests on a waiver must not look like any other GO."""
-    expect("screens/go-waived.txt", report(check_text, go_waived))
+    expect("screens/go-waived.txt", report("text", go_waived))
 
 
 def test_a_plain_go_is_short(report: Report, go: Judgement, expect: Expect) -> None:
     """Nothing to do is said in a few lines, with what it rests on."""
-    expect("screens/go.txt", report(check_text, go))
+    expect("screens/go.txt", report("text", go))
 
 
 def test_many_profiles_get_a_line_for_each_go(
@@ -50,7 +50,7 @@ def test_many_profiles_get_a_line_for_each_go(
     expect: Expect,
 ) -> None:
     """In a whole workshop the eye must find the ones that need work; the tally comes last."""
-    expect("screens/many.txt", report(check_text, go, no_go, go_waived, unread=(not_read,)))
+    expect("screens/many.txt", report("text", go, no_go, go_waived, unread=(not_read,)))
 
 
 def test_quiet_is_a_line_a_profile(
@@ -64,13 +64,13 @@ def test_quiet_is_a_line_a_profile(
     """Each line still says the verdict, its scope, and what it hangs on."""
     quiet = Page(quiet=True, alone=False)
     judgements = (go, no_go, incomplete)
-    expect("screens/quiet.txt", report(check_text, *judgements, page=quiet, unread=(not_read,)))
+    expect("screens/quiet.txt", report("text", *judgements, page=quiet, unread=(not_read,)))
 
 
 def test_colour_changes_no_word(report: Report, no_go: Judgement, go: Judgement) -> None:
     """Someone who sees no red, or prints in black, reads the same."""
-    plain = report(check_text, no_go, go, page=Page(alone=False))
-    coloured = report(check_text, no_go, go, page=Page(alone=False, colour=True))
+    plain = report("text", no_go, go, page=Page(alone=False))
+    coloured = report("text", no_go, go, page=Page(alone=False, colour=True))
     assert re.sub(r"\x1b\[[0-9;]*m", "", coloured) == plain
     assert "\x1b" in coloured
     assert "\x1b" not in plain
@@ -87,15 +87,15 @@ def test_nothing_is_wider_than_the_page(
     judgement = replace(no_go, findings=(finding,), profile=profile)
     for quiet in (False, True):
         page = Page(width=width, quiet=quiet, alone=False)
-        shown = report(check_text, judgement, judgement, page=page, unread=(not_read,))
-        assert max(columns(line) for line in shown.split("\n")) <= width
+        shown = report("text", judgement, judgement, page=page, unread=(not_read,))
+        assert max(cell_len(line) for line in shown.split("\n")) <= width
 
 
 def test_a_profile_cannot_write_over_its_verdict(report: Report, no_go: Judgement) -> None:
     """Names and sentences come from files that anybody may have written."""
     profile = replace(no_go.profile, name="Larch\x1b[2K\r GO", file="a\x1b]0;GO\x07.yaml")
     finding = replace(no_go.findings[0], message="Fine\x1b[1A\u202e.", remedy="\x9b2J")
-    shown = report(check_text, replace(no_go, profile=profile, findings=(finding,)))
+    shown = report("text", replace(no_go, profile=profile, findings=(finding,)))
     assert not set(shown) & {"\x1b", "\r", "\x07", "\x9b", "\u202e"}
 
 
@@ -117,13 +117,13 @@ def test_a_finding_says_in_which_modes_it_holds(
 ) -> None:
     """A rider changes modes while riding and must know which one is meant."""
     finding = replace(no_go.findings[0], modes=modes, everywhere=everywhere)
-    lines = report(check_text, replace(no_go, findings=(finding,))).split("\n")
+    lines = report("text", replace(no_go, findings=(finding,))).split("\n")
     assert f" when       {said}" in lines
 
 
 def test_the_base_settings_need_no_word(report: Report, no_go: Judgement) -> None:
     """Most profiles have no modes; theirs is one line less to read."""
-    assert " when " not in report(check_text, replace(no_go, findings=no_go.findings[:1]))
+    assert " when " not in report("text", replace(no_go, findings=no_go.findings[:1]))
 
 
 def test_a_waiver_without_a_size_says_none(
@@ -131,13 +131,13 @@ def test_a_waiver_without_a_size_says_none(
 ) -> None:
     """A condition has no size to accept."""
     finding = replace(short_clearance, waived=replace(waiver, accepts=None))
-    shown = report(check_text, replace(go_waived, findings=(finding,)))
+    shown = report("text", replace(go_waived, findings=(finding,)))
     assert " waived     until 2026-12-31: Bench test on a cooled pack." in shown.split("\n")
 
 
 def test_a_file_that_is_missing_has_no_line(report: Report, not_read: Unread) -> None:
     """Nobody looks for line 1 of a file that is not there."""
     missing = replace(not_read, file="nope.yaml", line=1, column=1, found="no such file", text="")
-    assert " line " not in report(check_text, unread=(missing,))
-    assert " line 5 " in report(check_text, unread=(not_read,))
-    assert "line" not in report(check_text, unread=(missing,), page=Page(quiet=True))
+    assert " line " not in report("text", unread=(missing,))
+    assert " line 5 " in report("text", unread=(not_read,))
+    assert "line" not in report("text", unread=(missing,), page=Page(quiet=True))

@@ -10,12 +10,11 @@ from html.parser import HTMLParser
 from xml.etree import ElementTree
 
 import pytest
-from gonogo.commands.formats import FORMATS, report_module
-from gonogo.documents.text import UNSEEN
+from gonogo.commands.formats import FORMATS
+from gonogo.documents.text import UNSEEN, clean
 from gonogo.judgement.finding import Judgement
-from gonogo.reports import html, junit, markdown, sarif
 from gonogo.reports.check_totals import Unread
-from gonogo.reports.layout import clean
+from gonogo.reports.markdown import escaped
 from markdown_it import MarkdownIt
 
 Report = Callable[..., str]
@@ -48,7 +47,7 @@ def test_a_refused_vehicle_in_each_format(
     form: str, report: Report, no_go: Judgement, expect: Expect
 ) -> None:
     """Whole, so that a change of a report is seen as its reader will see it."""
-    expect(f"screens/no-go.{ENDINGS.get(form, form)}", report(report_module(form), no_go))
+    expect(f"screens/no-go.{ENDINGS.get(form, form)}", report(form, no_go))
 
 
 @pytest.mark.parametrize("form", FORMATS)
@@ -56,7 +55,7 @@ def test_no_format_lets_a_document_write_to_a_terminal(
     form: str, report: Report, hostile: Judgement
 ) -> None:
     """Names and sentences come from files that anybody may have written."""
-    shown = report(report_module(form), hostile)
+    shown = report(form, hostile)
     assert shown.strip() and UNSEEN.search(shown.replace("\n", "").replace("\t", "")) is None
 
 
@@ -72,7 +71,7 @@ def suite(report: str) -> ElementTree.Element:
 
 def test_a_suite_counts_what_is_in_it(report: Report, no_go: Judgement) -> None:
     """Build machines add the counts up and trust them."""
-    found = suite(report(junit, no_go))
+    found = suite(report("junit", no_go))
     cases = found.findall("testcase")
     for attribute, kind in (("failures", "failure"), ("errors", "error"), ("skipped", "skipped")):
         assert int(found.attrib[attribute]) == sum(case.find(kind) is not None for case in cases)
@@ -87,27 +86,27 @@ def failed(report: str, kind: str) -> list[str]:
 
 def test_a_danger_fails_and_a_caution_does_not(report: Report, no_go: Judgement) -> None:
     """The build turns red for what refuses the vehicle."""
-    assert failed(report(junit, no_go), "failure") == ["verdict", "battery-current-above-cells"]
+    assert failed(report("junit", no_go), "failure") == ["verdict", "battery-current-above-cells"]
 
 
 def test_a_gate_that_costs_the_verdict_is_an_error(report: Report, incomplete: Judgement) -> None:
     """INCOMPLETE must not look green, and nothing has failed either."""
-    assert failed(report(junit, incomplete), "error") == ["verdict", "throttle-start-above-rest"]
+    assert failed(report("junit", incomplete), "error") == ["verdict", "throttle-start-above-rest"]
 
 
 def test_a_waived_finding_is_skipped(report: Report, go_waived: Judgement) -> None:
     """It is neither right nor held against the vehicle."""
-    assert failed(report(junit, go_waived), "skipped") == ["battery-current-above-cells"]
+    assert failed(report("junit", go_waived), "skipped") == ["battery-current-above-cells"]
 
 
 def test_what_cannot_be_read_is_an_error(report: Report, not_read: Unread) -> None:
     """A broken document must turn the build red too."""
-    assert failed(report(junit, unread=(not_read,)), "error") == ["line 5"]
+    assert failed(report("junit", unread=(not_read,)), "error") == ["line 5"]
 
 
 def test_xml_holds_whatever_a_document_says(report: Report, hostile: Judgement) -> None:
     """It parses, and the name is text."""
-    assert "<script>x</script>" in suite(report(junit, hostile)).attrib["name"]
+    assert "<script>x</script>" in suite(report("junit", hostile)).attrib["name"]
 
 
 # ── code hosts ────────────────────────────────────────────────────────────────────────────────
@@ -125,7 +124,7 @@ def results(report: str) -> list[dict[str, object]]:
 
 def test_a_result_stands_at_its_line(report: Report, no_go: Judgement) -> None:
     """The host shows it beside the value in the change."""
-    danger, caution, gate = results(report(sarif, no_go))
+    danger, caution, gate = results(report("sarif", no_go))
     assert (danger["level"], caution["level"], gate["level"]) == ("error", "warning", "note")
     (location,) = danger["locations"]  # type: ignore[misc]
     assert location["physicalLocation"]["region"] == {"startLine": 9, "startColumn": 22}
@@ -133,7 +132,7 @@ def test_a_result_stands_at_its_line(report: Report, no_go: Judgement) -> None:
 
 def test_a_rule_is_explained_without_gaps(report: Report, no_go: Judgement) -> None:
     """The host shows a rule by itself, where there are no numbers to put in."""
-    (run,) = json.loads(report(sarif, no_go))["runs"]
+    (run,) = json.loads(report("sarif", no_go))["runs"]
     said = [rule["help"]["text"] for rule in run["tool"]["driver"]["rules"]]
     assert [text for text in said if "{" in text] == []
     assert "Set it to ‹pack.cells_continuous_A› or less." in said[0]
@@ -141,7 +140,7 @@ def test_a_rule_is_explained_without_gaps(report: Report, no_go: Judgement) -> N
 
 def test_a_waived_result_is_suppressed(report: Report, go_waived: Judgement) -> None:
     """The host keeps it and does not alarm anybody."""
-    caution, danger = results(report(sarif, go_waived))
+    caution, danger = results(report("sarif", go_waived))
     assert "suppressions" not in caution
     (suppression,) = danger["suppressions"]  # type: ignore[misc]
     assert suppression["justification"] == "Bench test on a cooled pack. (until 2026-12-31)"
@@ -149,7 +148,7 @@ def test_a_waived_result_is_suppressed(report: Report, go_waived: Judgement) -> 
 
 def test_what_cannot_be_read_fails_the_run(report: Report, not_read: Unread) -> None:
     """A run that lost a document did not do its work."""
-    (run,) = json.loads(report(sarif, unread=(not_read,)))["runs"]
+    (run,) = json.loads(report("sarif", unread=(not_read,)))["runs"]
     (invocation,) = run["invocations"]
     assert invocation["executionSuccessful"] is False
     assert len(invocation["toolExecutionNotifications"]) == 1
@@ -157,7 +156,7 @@ def test_what_cannot_be_read_fails_the_run(report: Report, not_read: Unread) -> 
 
 def test_a_file_name_is_a_proper_address(report: Report, hostile: Judgement) -> None:
     """Spaces and marks are written as an address wants them."""
-    for one in results(report(sarif, hostile)):
+    for one in results(report("sarif", hostile)):
         (location,) = one["locations"]  # type: ignore[misc]
         assert set(location["physicalLocation"]["artifactLocation"]["uri"]).isdisjoint(" <>|`\n")
 
@@ -172,7 +171,7 @@ def rendered(text: str) -> str:
 
 def test_a_table_has_a_row_for_each_finding(report: Report, no_go: Judgement) -> None:
     """One heading row, two findings."""
-    page = rendered(report(markdown, no_go))
+    page = rendered(report("markdown", no_go))
     assert page.count("<tr>") == 3
     assert "NO-GO · Larch</h2>" in page
     assert "71 rules judged, 3 not judged, 14 out of scope" in page
@@ -180,7 +179,7 @@ def test_a_table_has_a_row_for_each_finding(report: Report, no_go: Judgement) ->
 
 def test_markdown_shows_texts_as_they_stand(report: Report, hostile: Judgement) -> None:
     """No heading, picture, link or script comes out of a document's text, and no cell is torn."""
-    page = rendered(report(markdown, hostile))
+    page = rendered(report("markdown", hostile))
     for mark in ("<script", "<em>", "<img", "<a ", "<h1>h"):
         assert mark not in page
     assert page.count("<tr>") == 3
@@ -190,7 +189,7 @@ def test_markdown_shows_texts_as_they_stand(report: Report, hostile: Judgement) 
 
 def test_no_address_or_name_is_picked_up_by_a_host() -> None:
     """Hosts turn bare addresses into links and names into calls for a person."""
-    shown = markdown.plain("http://e.test www.e.test @you")
+    shown = escaped("http://e.test www.e.test @you")
     assert "http://" not in shown
     assert "www.e" not in shown
     assert "@" not in shown
@@ -229,7 +228,7 @@ def outline(page: str) -> Outline:
 
 def test_a_page_stands_alone(report: Report, no_go: Judgement, go: Judgement) -> None:
     """It is read in a garage without a net, from a mail or a card."""
-    page = outline(report(html, no_go, go))
+    page = outline(report("html", no_go, go))
     assert page.fetched == []
     assert page.seen.count("article") == 2
     assert "script" not in page.seen
@@ -240,10 +239,10 @@ def test_a_page_holds_whatever_a_document_says(
 ) -> None:
     """The same elements as without the hostile texts, and not one more."""
     broken = replace(not_read, file=HOSTILE, message=HOSTILE)
-    page = outline(report(html, hostile, unread=(broken,)))
+    page = outline(report("html", hostile, unread=(broken,)))
     assert set(page.seen).isdisjoint({"script", "img", "a", "b", "em"})
 
 
 def test_a_page_shows_the_line_with_its_value(report: Report, no_go: Judgement) -> None:
     """Marked by signs as well as by a line under it: a printer has no colour."""
-    assert "battery_current_A: <mark>»180«</mark>" in report(html, no_go)
+    assert "battery_current_A: <mark>»180«</mark>" in report("html", no_go)

@@ -10,8 +10,8 @@ from typing import Any
 import pytest
 from gonogo.documents.schema import schema_text
 from gonogo.judgement.finding import Judgement
-from gonogo.reports import record
 from gonogo.reports.check_totals import Unread
+from gonogo.reports.record import exact
 from jsonschema import Draft202012Validator, FormatChecker
 
 Report = Callable[..., str]
@@ -37,7 +37,7 @@ def test_what_is_printed_fits_the_schema(
 ) -> None:
     """Scripts of others rely on the schema, not on this version's habits."""
     judgements = (go, go_waived, no_go, incomplete)
-    said = json.loads(report(record, *judgements, unread=(not_read,)))
+    said = json.loads(report("json", *judgements, unread=(not_read,)))
     assert held_to_schema(said) == []
 
 
@@ -45,7 +45,7 @@ def test_the_schema_knows_every_key(
     report: Report, no_go: Judgement, held_to_schema: Callable[[Any], list[str]]
 ) -> None:
     """A schema that lets anything through would prove nothing above."""
-    said = json.loads(report(record, no_go))
+    said = json.loads(report("json", no_go))
     said["profiles"][0]["findings"][0]["colour"] = "red"
     del said["profiles"][0]["counts"]["judged"]
     assert len(held_to_schema(said)) == 2
@@ -53,7 +53,7 @@ def test_the_schema_knows_every_key(
 
 def test_a_finding_in_full(report: Report, no_go: Judgement) -> None:
     """Key for key as the design writes it, in that order."""
-    said = json.loads(report(record, no_go))["profiles"][0]["findings"][0]
+    said = json.loads(report("json", no_go))["profiles"][0]["findings"][0]
     file = no_go.profile.file
     expected = {
         "rule": "battery-current-above-cells",
@@ -99,7 +99,7 @@ def test_a_finding_in_full(report: Report, no_go: Judgement) -> None:
 
 def test_a_worked_quantity_is_named_beside_the_setting(report: Report, no_go: Judgement) -> None:
     """The place is the setting's; `of` says what was judged."""
-    said = json.loads(report(record, no_go))["profiles"][0]["findings"][1]
+    said = json.loads(report("json", no_go))["profiles"][0]["findings"][1]
     assert (said["quantity"], said["of"]) == ("settings.throttle.start_V", "throttle.clearance_V")
     assert said["modes"] == ["trail"]
 
@@ -107,14 +107,14 @@ def test_a_worked_quantity_is_named_beside_the_setting(report: Report, no_go: Ju
 def test_a_condition_has_no_limit_and_no_margin(report: Report, no_go: Judgement) -> None:
     """Null says that there is none; nought would be a limit."""
     finding = replace(no_go.findings[0], low=None, high=None, margin=None, share=None, value=None)
-    said = json.loads(report(record, replace(no_go, findings=(finding,))))
+    said = json.loads(report("json", replace(no_go, findings=(finding,))))
     found = said["profiles"][0]["findings"][0]
     assert (found["limit"], found["margin"], found["value"]) == (None, None, None)
 
 
 def test_nothing_read_is_no_verdict(report: Report, not_read: Unread) -> None:
     """Whoever asks for the verdict must not be told GO because there was nothing to refuse."""
-    said = json.loads(report(record, unread=(not_read,)))
+    said = json.loads(report("json", unread=(not_read,)))
     assert said["verdict"] is None
     assert said["errors"][0]["affects"] == ["vehicles/elm.yaml", "vehicles/oak.yaml"]
 
@@ -132,7 +132,7 @@ def test_the_worst_verdict_stands_on_top(
 ) -> None:
     """One refused vehicle refuses the lot."""
     judgements = [request.getfixturevalue(name) for name in names]
-    assert json.loads(report(record, *judgements))["verdict"] == verdict
+    assert json.loads(report("json", *judgements))["verdict"] == verdict
 
 
 @pytest.mark.parametrize(
@@ -141,4 +141,4 @@ def test_the_worst_verdict_stands_on_top(
 )
 def test_numbers_are_written_as_people_write_them(value: Any, written: str) -> None:
     """0.30000000000000004 V has never been set on a controller."""
-    assert json.dumps(record.exact(value)) == written
+    assert json.dumps(exact(value)) == written

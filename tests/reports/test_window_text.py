@@ -6,10 +6,12 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from gonogo.commands.formats import as_text
 from gonogo.documents.loading import load
 from gonogo.judgement.window import End, RuleSpan, Span, Window
-from gonogo.reports.layout import Page, columns
-from gonogo.reports.window_text import BAR, bar, detail, margin_words, table
+from gonogo.reports.layout import Page
+from gonogo.reports.window import BAR, bar, detail_page, margin_words, table_page
+from rich.cells import cell_len
 
 HERE = Path(__file__).parent
 OPEN = End(None, None)
@@ -91,10 +93,13 @@ def test_the_table_fits_the_page(width: int) -> None:
             hard=None,
         ),
     ]
-    for text in (table(found, profile, Page(width)), detail(found, profile, Page(width))):
-        assert all(columns(line) <= width for line in text.splitlines()), text
+    for text in (
+        as_text(table_page(found, profile), Page(width)),
+        as_text(detail_page(found, profile), Page(width)),
+    ):
+        assert all(cell_len(line) <= width for line in text.splitlines()), text
         joined = "".join(text.split())
         assert "another-rule-of-several-words" in joined
     assert "battery-current-far-above-connector" in "".join(
-        detail(found, profile, Page(width)).split()
+        as_text(detail_page(found, profile), Page(width)).split()
     )

@@ -1,0 +1,160 @@
+"""The batch: many items worked on by one process or several, and all that they came to gathered."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Generic, Protocol, TypeVar
+
+from ..documents.error import DocumentError
+from ..documents.repository import Repository
+from ..judgement.catalogue import catalogue
+from ..judgement.site_rules import Shop, shop_of
+from ..reports.check_totals import Unread
+from ..reports.layout import Page
+
+WORTH_SHOWING = 100  # items, from which on somebody who waits is shown how far it is
+STRETCHES = 4  # a process, so that there is something to show before the end
+
+Item_contra = TypeVar("Item_contra", contravariant=True)
+Kept_co = TypeVar("Kept_co", covariant=True)
+Work = TypeVar("Work")
+Kept = TypeVar("Kept")
+
+
+@dataclass(frozen=True, slots=True)
+class Order:
+    """What is asked about each item, whichever process works on it; `since` for a whole tree."""
+
+    form: str
+    page: Page
+    judged_on: str
+    strict: bool
+    since: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Result(Generic[Kept_co]):
+    """What an item came to: its share of the report, if it has one, and what could not be read.
+
+    `file` is the profile's name, for the errors to say which profiles wait for them.
+    """
+
+    file: str
+    share: Kept_co | None
+    errors: tuple[DocumentError, ...] = ()
+
+
+class Worker(Protocol[Item_contra, Kept_co]):
+    """Works on items one after the other, and keeps what they have in common."""
+
+    def result(self, item: Item_contra, /) -> Result[Kept_co]: ...
+
+
+class Shops:
+    """Each shop's rules, gathered once."""
+
+    def __init__(self) -> None:
+        self._shops: dict[int, tuple[Repository, Shop]] = {}
+
+    def of(self, repository: Repository) -> Shop:
+        """The rules by which the profiles of a repository are judged."""
+        known = self._shops.get(id(repository))
+        if known is None:
+            known = self._shops[id(repository)] = (repository, shop_of(repository))
+        return known[1]
+
+
+def results(
+    items: Sequence[Work],
+    order: Order,
+    worker: Callable[[Order], Worker[Work, Kept]],
+    jobs: int,
+    worth_a_process: int,
+) -> list[Result[Kept]]:
+    """What each item comes to, in their order, by as many processes as pay for themselves.
+
+    A process takes longer to start than fewer than `worth_a_process` items take. `worker` makes
+    one for an order; it goes to another process by its name.
+    """
+    workers = min(jobs, len(items) // worth_a_process)
+    with _progress(len(items)) as done:
+        if workers < 2:
+            return list(_one_by_one(items, worker(order), done))
+        from concurrent.futures import ProcessPoolExecutor
+
+        catalogue()  # once, before the processes part
+        parts = workers * STRETCHES if done is not _unseen else workers
+        ends = [len(items) * number // parts for number in range(parts + 1)]
+        with ProcessPoolExecutor(workers) as pool:
+            waiting = [
+                pool.submit(_stretch, items[start:end], order, worker)
+                for start, end in pairwise(ends)
+            ]
+            return [result for stretch in waiting for result in _counted(stretch.result(), done)]
+
+
+def _stretch(
+    items: Sequence[Work], order: Order, worker: Callable[[Order], Worker[Work, Kept]]
+) -> list[Result[Kept]]:
+    return list(_one_by_one(items, worker(order), _unseen))
+
+
+def _one_by_one(
+    items: Iterable[Work], worker: Worker[Work, Kept], done: Callable[[int], None]
+) -> Iterator[Result[Kept]]:
+    for item in items:
+        yield worker.result(item)
+        done(1)
+
+
+def _counted(results: list[Result[Kept]], done: Callable[[int], None]) -> list[Result[Kept]]:
+    done(len(results))
+    return results
+
+
+def _unseen(count: int) -> None:
+    """Nobody watches."""
+
+
+@contextmanager
+def _progress(whole: int) -> Iterator[Callable[[int], None]]:
+    """Tells how many items are done, on a terminal, where there are enough to wait for."""
+    if whole < WORTH_SHOWING or sys.stderr is None or not sys.stderr.isatty():
+        yield _unseen
+        return
+    from rich.console import Console
+    from rich.progress import Progress
+
+    with Progress(console=Console(stderr=True), transient=True) as progress:
+        task = progress.add_task("profiles", total=whole)
+        yield lambda count: progress.advance(task, count)
+
+
+def unread(met: Iterable[tuple[DocumentError, str | None]]) -> tuple[Unread, ...]:
+    """Each error once, by its place, with the profiles that met it."""
+    errors: dict[tuple[str, int, int, str], DocumentError] = {}
+    affected: dict[tuple[str, int, int, str], list[str]] = {}
+    for error, file in met:
+        key = (error.file, error.line, error.column, error.message)
+        errors.setdefault(key, error)
+        names = affected.setdefault(key, [])
+        if file is not None and file not in names:
+            names.append(file)
+    return tuple(
+        Unread(
+            file=error.file,
+            line=error.line,
+            column=error.column,
+            found=error.found,
+            wanted=error.wanted,
+            message=error.message,
+            affects=tuple(affected[key]),
+            nearest=error.nearest,
+            text=error.text,
+        )
+        for key, error in sorted(errors.items(), key=lambda entry: entry[0])
+    )

@@ -1,0 +1,212 @@
+"""The page of a check: a card for each profile with its findings, and one for what was not read."""
+
+from __future__ import annotations
+
+import posixpath
+from collections.abc import Iterable, Sequence
+
+from ..documents.profile import Profile
+from ..judgement.finding import Finding, Judgement, NotJudged
+from .check_totals import (
+    UNREAD,
+    VERDICT_WORDS,
+    Checked,
+    Share,
+    Unread,
+    counted,
+    folder_of,
+    scope,
+    summed_up,
+    waived_danger,
+)
+from .finding_words import (
+    against_limit,
+    amount,
+    details,
+    modes_in_words,
+    waiver_words,
+    working_words,
+)
+from .layout import Page
+from .section import (
+    Card,
+    Code,
+    Detail,
+    Excerpt,
+    Line,
+    Notice,
+    Report,
+    Row,
+    Section,
+    Toned,
+    nonempty,
+    row,
+)
+
+FEW_RELATED = 4
+MOST_NAMES = 4
+
+
+def sections(judgement: Judgement, detail: Detail) -> tuple[Section, ...]:
+    """The findings, worst first, and what was not judged: before them where the verdict waits."""
+    if not detail.inside or (judgement.verdict == "go" and not detail.passed):
+        return ()
+    notices = [finding_notice(finding, judgement.profile) for finding in judgement.findings]
+    parts = [Section("", tuple(notices))] if notices else []
+    if judgement.not_judged:
+        waiting = Section("", (waiting_notice(judgement.not_judged, detail),), "list")
+        parts.insert(0 if judgement.verdict == "incomplete" else len(parts), waiting)
+    return tuple(parts)
+
+
+def finding_notice(finding: Finding, profile: Profile, before: str = "") -> Notice:
+    """One finding: what is wrong and where, the two numbers, why it matters, what to do.
+
+    `before` says what it was on the old side of a comparison.
+    """
+    modes = modes_in_words(finding.modes, finding.everywhere)
+    rows = [
+        row("when", modes, role="place"),
+        *_place_rows(finding, profile),
+        row("found", against_limit(finding)),
+        row("from", *(Code(working_words(line)) for line in finding.working)),
+        row("why", finding.because),
+        row("do", finding.remedy, role="act"),
+        row("see", _related(finding, profile), role="aside"),
+        row("waived", waiver_words(finding)),
+        row("before", before),
+        row("rule", Code(finding.rule.id)),
+    ]
+    place: Line = (Code(finding.place.file), f" line {finding.place.line}")
+    named: Line = (Code(finding.entered_as or finding.quantity),)
+    return Notice(
+        label=finding.severity.upper(),
+        text=(finding.message,),
+        rows=nonempty(rows),
+        tone=finding.severity,
+        where=(named, place, *([(modes,)] if modes else [])),
+    )
+
+
+def _place_rows(finding: Finding, profile: Profile) -> list[Row]:
+    place = finding.place
+    if place == profile.place:
+        return [row("missing", Code(finding.quantity), role="place")]
+    file = Code(place.file if place.file != profile.file else "")
+    excerpt = Excerpt(profile.line(place), place.column)
+    return [
+        row("file", file, role="place"),
+        row(f"line {place.line}", excerpt, role="place"),
+    ]
+
+
+def _related(finding: Finding, profile: Profile) -> str:
+    """The given quantities that the limit hangs on, and where to find each."""
+    names = []
+    for related in finding.related[:FEW_RELATED]:
+        place = related.place
+        file = "" if place.file == profile.file else f"{_from_here(place.file, profile)} "
+        names.append(f"{related.quantity} ({file}line\u00a0{place.line})")
+    return _few(names, len(finding.related), ", and ")
+
+
+def _from_here(file: str, profile: Profile) -> str:
+    """A file as the profile itself would name it."""
+    return posixpath.relpath(file, posixpath.dirname(profile.file) or ".")
+
+
+def _few(names: Sequence[str], whole: int, link: str) -> str:
+    """The names, and how many more there are."""
+    more = whole - len(names)
+    return ", ".join(names) + (f"{link}{more} more" if more > 0 else "")
+
+
+def waiting_notice(waiting: Sequence[NotJudged], detail: Detail) -> Notice:
+    """What could not be judged, gates first."""
+    rows = [row(label, text) for label, text in details(waiting, detail.waiting)]
+    return Notice("NOT JUDGED", (amount(waiting),), tuple(rows), "bold")
+
+
+def page_of(checked: Checked, page: Page) -> Report:
+    """The whole report: the profiles in order, what could not be read next, the sum last."""
+    folder = folder_of([share.file for share in checked.shares])
+    alone = page.alone and bool(checked.shares) and not checked.unread
+    return Report(
+        title="gonogo check",
+        cards=(
+            *(_card(share, "" if alone else folder, page) for share in checked.shares),
+            *unread_cards(checked.unread),
+        ),
+        lead=summed_up(checked),
+        judged_on=f"Judged as of {checked.judged_on}",
+        tool=checked.tool,
+        closing=summed_up(checked),
+        folder="" if alone else folder,
+        alone=alone,
+    )
+
+
+def _card(share: Share, folder: str, page: Page) -> Card:
+    word = VERDICT_WORDS[share.verdict]
+    findings = [words for words in (counted(share.found), waived_danger(share)) if words]
+    short_scope = (
+        scope([share]).replace(" rules judged", " judged").replace(" rule judged", " judged")
+    )
+    worst = share.worst if page.quiet else ""
+    file = posixpath.relpath(share.file, folder) if folder else share.file
+    return Card(
+        verdict=word,
+        tone=share.verdict,
+        name=share.name,
+        about=((Code(share.file), *(f" · {words}" for words in findings)),),
+        inside=share.body,
+        closing=(
+            (Toned(word, share.verdict), f" · {_joined(scope([share]), waived_danger(share))}"),
+        ),
+        brief=(file, *findings, worst, short_scope),
+        short=share.verdict == "go" and not page.alone,
+    )
+
+
+def _joined(*parts: str) -> str:
+    return " · ".join(part for part in parts if part)
+
+
+def unread_cards(errors: Iterable[Unread]) -> list[Card]:
+    """A card for each file that could not be read, with every place in it to put right."""
+    by_file: dict[str, list[Unread]] = {}
+    for error in errors:
+        by_file.setdefault(error.file, []).append(error)
+    return [_unread_card(file, places) for file, places in by_file.items()]
+
+
+def _unread_card(file: str, errors: Sequence[Unread]) -> Card:
+    waiting = sorted({name for error in errors for name in error.affects} - {file})
+    few = _few(waiting[:MOST_NAMES], len(waiting), " and ")
+    where = "" if _is_whole_file(errors[0]) else f"line {errors[0].line}"
+    return Card(
+        verdict=UNREAD,
+        tone="no-go",
+        name=file,
+        about=((f"needed by {few}",),) if few else (),
+        sections=tuple(Section("", _to_put_right(error)) for error in errors),
+        brief=(file, where),
+    )
+
+
+def _is_whole_file(error: Unread) -> bool:
+    """Whether there is no line to point at: the file is missing, empty or no text."""
+    return (error.line, error.column, error.text) == (1, 1, "")
+
+
+def _to_put_right(error: Unread) -> tuple[Row, ...]:
+    """One place to put right: where, what stands there, what should."""
+    place = row(f"line {error.line}", Excerpt(error.text, error.column))
+    rows = nonempty(
+        [
+            row("found", error.found),
+            row("wanted", error.wanted),
+            row("perhaps", error.nearest or ""),
+        ]
+    )
+    return rows if _is_whole_file(error) else (place, *rows)

@@ -1,0 +1,152 @@
+"""Tables, charts and trees for a terminal: in columns while they have room, else below each other."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from rich.cells import cell_len
+from rich.text import Text
+
+from ..documents.text import clean
+from .layout import Page
+from .prose import beside, indented, label, prose, words_of, wrapped
+from .section import Chart, Line, Table, Tone, Toned, TreeRow
+
+GAP = 2
+LEAST_WIRE = 8
+LEAST_BRANCH = 24
+WIRE, BEAD, EMPTY = "·", "◆", " "
+
+
+def table_lines(table: Table, margin: int, page: Page) -> Iterator[Text]:
+    """Rows in columns as wide as they need to be; a row that has no room goes on below."""
+    indent = margin if table.labels else 1
+    columns = _Columns(table, page.width - indent)
+    last = ""
+    for number, cells in enumerate(columns.rows):
+        words, tone = _row_label(table, number)
+        below = table.below[number] if table.below else ()
+        if below and number:
+            yield Text()
+        # A label is said once for all rows that have it in common, unless it is a word on each.
+        head = label("" if words == last and tone is None else words, tone or "faint")
+        if columns.hold(cells):
+            yield from beside(head, columns.joined(cells), indent, page)
+        else:
+            yield from beside(head, cells[0], indent, page)
+            rest = Text(" " * GAP).join(cell for cell in cells[1:] if cell.plain)
+            yield from indented(rest, indent + GAP, page)
+        if below:
+            yield from indented(prose([below], columns.room - 3), indent + 3, page)
+        last = words
+
+
+def _row_label(table: Table, number: int) -> tuple[str, Tone | None]:
+    line: Line = table.rows[number][0] if table.labels else ()
+    tones = [fragment.tone for fragment in line if isinstance(fragment, Toned)]
+    return words_of(line), tones[0] if tones else None
+
+
+class _Columns:
+    """The widths of a table's columns, made for as many rows as fit on one line each.
+
+    A last column that is set to the right shares its room with the one before it.
+    """
+
+    def __init__(self, table: Table, room: int) -> None:
+        self.room = room
+        first = int(table.labels)
+        self.rows = [[prose([cell], room) for cell in cells[first:]] for cells in table.rows]
+        self.right = {number - first for number in table.right}
+        self.flush = len(table.heads) - 1 in table.right
+        self.widths = self._widths()
+
+    def _widths(self) -> list[int]:
+        fitting = [self._needed(cells) for cells in self.rows]
+        while fitting:
+            widths = [max(column) for column in zip(*fitting, strict=True)]
+            if sum(widths) + GAP * (len(widths) - 1) <= self.room:
+                return widths
+            fitting.remove(max(fitting, key=sum))
+        return []
+
+    def _needed(self, cells: Sequence[Text]) -> list[int]:
+        widths = [cell.cell_len for cell in cells]
+        if self.flush:
+            last = widths.pop()
+            widths[-1] += GAP + last if last else 0
+        return widths
+
+    def hold(self, cells: Sequence[Text]) -> bool:
+        """Whether a row fits on one line."""
+        widths = zip(self._needed(cells), self.widths, strict=False)
+        return bool(self.widths) and all(needed <= width for needed, width in widths)
+
+    def joined(self, cells: Sequence[Text]) -> Text:
+        """A row's cells, each in its column."""
+        line = Text()
+        for number, (cell, width) in enumerate(zip(cells, self.widths, strict=False)):
+            gap = " " * (width - cell.cell_len)
+            before, after = (gap, "") if number in self.right else ("", gap)
+            line.append(before).append_text(cell).append(after + " " * GAP)
+        line.rstrip()
+        if self.flush and cells[-1].plain:
+            line.append(" " * (self.room - line.cell_len - cells[-1].cell_len))
+            line.append_text(cells[-1])
+        return line
+
+
+def chart_lines(chart: Chart, page: Page) -> Iterator[Text]:
+    """A bead for each value, with its label before it and its mark behind it."""
+    before = max(cell_len(clean(words)) for words in chart.labels) + 1 + GAP
+    room = page.width - before - max(map(len, chart.marks)) - 2 * GAP
+    width = max(room, LEAST_WIRE)
+    if chart.low:
+        yield Text(" " * before + chart.low + chart.high.rjust(width - len(chart.low)))
+    for words, bar, mark in zip(chart.labels, wires(chart.values, width), chart.marks, strict=True):
+        line = Text(f" {clean(words)}")
+        line.pad_right(before - line.cell_len)
+        yield line.append(f"{bar}{' ' * GAP}{mark}")
+
+
+def wires(values: Sequence[float | None], width: int) -> list[str]:
+    """Each value as a bead on a wire of so many columns; an empty wire where there is none.
+
+    The left end is the least value and the right end the most, so that small steps are seen.
+
+    >>> wires([1.0, 2.0, None, 3.0], 5)
+    ['◆····', '··◆··', '     ', '····◆']
+    """
+    known = [value for value in values if value is not None]
+    low, high = min(known, default=0.0), max(known, default=0.0)
+    return [_wire(value, low, high, width) for value in values]
+
+
+def _wire(value: float | None, low: float, high: float, width: int) -> str:
+    if value is None:
+        return EMPTY * width
+    place = round((value - low) / (high - low) * (width - 1)) if high > low else (width - 1) // 2
+    return WIRE * place + BEAD + WIRE * (width - 1 - place)
+
+
+def tree_lines(branch: TreeRow, page: Page) -> Iterator[Text]:
+    """A node, what is said about it, and the branches below it."""
+    yield from _branch(branch, "", "", page)
+
+
+def _branch(branch: TreeRow, before: str, below: str, page: Page) -> Iterator[Text]:
+    """`before` stands before a node's first line, `below` before the others."""
+    yield from _grown((branch.head,), before, below, page)
+    bar = below + ("│" if branch.branches else " ")
+    for line in branch.about:
+        yield from _grown(line, f"{bar} ", f"{bar}   ", page)
+    for number, under in enumerate(branch.branches, start=1):
+        last = number == len(branch.branches)
+        knot, stem = ("└─ ", "   ") if last else ("├─ ", "│  ")
+        yield from _branch(under, below + knot, below + stem, page)
+
+
+def _grown(line: Line, first: str, others: str, page: Page) -> Iterator[Text]:
+    width = max(page.width - len(others) - 1, LEAST_BRANCH)
+    for number, words in enumerate(wrapped(prose([line], width), width)):
+        yield Text(f" {others if number else first}").append_text(words)

@@ -1,0 +1,216 @@
+"""The page of a comparison: what passed from one side to the other, what it does, what to do now."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from ..comparison.change import ValueChange
+from ..comparison.comparison import Comparison
+from ..comparison.consequence import Consequence
+from ..comparison.finding_change import FindingChange, Way
+from ..comparison.followup import FollowUp
+from ..comparison.margin import Margin
+from .check_page import finding_notice, unread_cards, waiting_notice
+from .comparison_totals import Compared, Revised, news, passage, scope_words, tree_summed_up
+from .comparison_words import (
+    WAY_TITLES,
+    Chapter,
+    change_movement,
+    chapters,
+    entry_steps,
+    margin_limit,
+    margin_movement,
+    margin_way,
+    notes,
+    percentage,
+    respelling,
+    short_key,
+    signed,
+    was,
+    worked_movement,
+)
+from .finding_words import modes_in_words
+from .layout import Page
+from .section import (
+    Card,
+    Code,
+    Detail,
+    Line,
+    Notice,
+    Report,
+    Section,
+    Table,
+    Toned,
+    row,
+)
+
+TAGLINE = "Two revisions side by side: what changed, what it does, is it still safe?"
+ONLY_SPELLING = "Only spelling, order, comments or places differ: every value is the same."
+
+
+def sections(comparison: Comparison, detail: Detail) -> tuple[Section, ...]:
+    """Findings first, then what changed, what that does, the margins, and the work to do."""
+    if comparison.new is None or not detail.inside:
+        return ()
+    parts = [
+        *(_findings(comparison, way) for way in ("introduced", "worsened")),
+        *_waiting(comparison, detail),
+        *(_brief_findings(comparison, way) for way in ("resolved", "standing")),
+        *(_chapter(chapter) for chapter in chapters(comparison.changes)),
+        _same(comparison),
+        _consequences(comparison),
+        _margins(comparison.margins, detail),
+        Section(
+            "Work that this makes necessary",
+            tuple(_work(work) for work in comparison.follow_ups),
+            "work",
+        ),
+    ]
+    return tuple(part for part in parts if part.blocks)
+
+
+def _findings(comparison: Comparison, way: Way) -> Section:
+    """Findings in full, each with what it was before."""
+    assert comparison.new is not None
+    profile = comparison.new.profile
+    notices = [
+        finding_notice(
+            replace(change.finding, modes=change.modes, everywhere=change.everywhere),
+            profile,
+            was(change),
+        )
+        for change in comparison.of_way(way)
+    ]
+    return Section(WAY_TITLES[way], tuple(notices))
+
+
+def _brief_findings(comparison: Comparison, way: Way) -> Section:
+    """Findings that are gone or stand, by their sentence and rule."""
+    return Section(WAY_TITLES[way], tuple(map(_brief, comparison.of_way(way))), "brief")
+
+
+def _brief(change: FindingChange) -> Notice:
+    finding = change.finding
+    modes = modes_in_words(change.modes, change.everywhere)
+    start = f"{modes[0].upper()}{modes[1:]}: " if modes else ""
+    rows = [row("but", note) for note in notes(change)]
+    return Notice(
+        label=finding.severity.upper(),
+        text=(f"{start}{finding.message}",),
+        rows=(*rows, row("rule", Code(finding.rule.id))),
+        tone=finding.severity,
+    )
+
+
+def _waiting(comparison: Comparison, detail: Detail) -> list[Section]:
+    """Rules that lack a value now: what is not looked at is not safe."""
+    lost, gained = comparison.waiting.lost, comparison.waiting.gained
+    notices = (waiting_notice(lost, detail),) if lost else ()
+    names = ", ".join(rule.rule.id for rule in gained)
+    rows = (row("rules", names),) if gained else ()
+    return [
+        Section("Not judged any more", notices, "list"),
+        Section("Judged now, not before", rows),
+    ]
+
+
+def _chapter(chapter: Chapter) -> Section:
+    rows = tuple(_change_cells(change) for change in chapter.changes)
+    table = Table(("part", "value", "old → new", "by"), rows, right=(3,))
+    return Section(chapter.title, (table,) if rows else ())
+
+
+def _change_cells(change: ValueChange) -> tuple[Line, ...]:
+    steps = entry_steps(change) if change.sort == "setting" else ""
+    how_far = _joined(signed(change.by), steps, percentage(change.share))
+    name = Code(short_key(change.entered_as))
+    return (change.subsystem,), (name,), (change_movement(change),), (how_far,)
+
+
+def _joined(*parts: str) -> str:
+    return ", ".join(part for part in parts if part)
+
+
+def _same(comparison: Comparison) -> Section:
+    """What looks like a change in the document and is none."""
+    lines = [respelling(change) for change in comparison.respelt]
+    if comparison.rewritten and not comparison.made and not lines:
+        lines.append(ONLY_SPELLING)
+    if comparison.is_empty and not comparison.rewritten:
+        lines.append("Both sides say the same.")
+    return Section("No change", tuple(row("same", line) for line in lines))
+
+
+def _consequences(comparison: Comparison) -> Section:
+    rows = tuple(
+        _consequence_cells(moved) for moved in comparison.consequences if not moved.restates
+    )
+    least = percentage(comparison.threshold).lstrip("+")
+    title = f"What that does: worked values that moved by more than {least}"
+    table = Table(("mode", "value", "old → new", "by"), rows, right=(3,))
+    return Section(title, (table,) if rows else ())
+
+
+def _consequence_cells(moved: Consequence) -> tuple[Line, ...]:
+    how_far = _joined(signed(moved.by), percentage(moved.share))
+    mode = f"in {moved.mode}" if moved.mode else ""
+    return (mode,), (Code(moved.quantity),), (worked_movement(moved),), (how_far,)
+
+
+def _margins(margins: Sequence[Margin], detail: Detail) -> Section:
+    """The tightest margins of those that moved; the wider ones only counted."""
+    rows = tuple(_margin_cells(margin) for margin in margins[: detail.margins])
+    more = len(margins) - len(rows)
+    counted = (row("more", f"{more} with more room than these"),) if more else ()
+    table = Table(("way", "rule", "margin", "limit"), rows)
+    title = "Margins that shrank or grew, the tightest first"
+    return Section(title, (table, *counted) if rows else ())
+
+
+def _margin_cells(margin: Margin) -> tuple[Line, ...]:
+    name: Line = (Code(margin.rule.id), f" in {margin.mode}" if margin.mode else "")
+    tone = margin.severity if margin.new.room < 0 else "faint"
+    room = f"room {margin_movement(margin)}"
+    return (Toned(margin_way(margin), tone),), name, (room,), (margin_limit(margin),)
+
+
+def _work(work: FollowUp) -> Notice:
+    names = [Code(short_key(name)) for name in work.changed]
+    after: Line = tuple(fragment for name in names for fragment in (", ", name))[1:]
+    return Notice("do", (work.do,), (row("why", work.because), row("after", after)), "bold")
+
+
+def page_of(compared: Compared, page: Page) -> Report:
+    """The whole report: a card for each vehicle, what could not be read, the sum of a tree."""
+    total = tree_summed_up(compared) if compared.since is not None else ""
+    return Report(
+        title="gonogo diff",
+        cards=(
+            *(_card(revised, compared.since is not None) for revised in compared.revised),
+            *unread_cards(compared.unread),
+        ),
+        lead=total or TAGLINE,
+        judged_on=f"Both sides judged as of {compared.judged_on}",
+        tool=compared.tool,
+        closing=total,
+        alone=not total,
+    )
+
+
+def _card(revised: Revised, in_a_tree: bool) -> Card:
+    sides = [(word, side) for word, side in (("old", revised.old), ("new", revised.new)) if side]
+    about: list[Line] = [(f"{word} ", Code(side.file)) for word, side in sides]
+    about += [(words,) for words in (revised.unread, news(revised)) if words]
+    before, verdict = passage(revised)
+    return Card(
+        verdict=verdict,
+        tone=revised.side.verdict,
+        name=revised.side.name,
+        passage=before,
+        about=tuple(about),
+        inside=revised.body,
+        closing=tuple(row(word, scope_words(side)) for word, side in sides),
+        brief=(revised.side.file, news(revised)),
+        short=in_a_tree and revised.empty,
+    )

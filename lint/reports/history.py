@@ -1,0 +1,188 @@
+"""The history of a profile: what a report of it needs, its page, and its record for machines."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from ..comparison.change import ValueChange
+from ..comparison.finding_change import FindingChange
+from ..comparison.history import Episode, Followed
+from ..judgement.formatting import shown
+from ..quantities.number import is_number, tidy
+from .check_totals import UNREAD, VERDICT_WORDS, share
+from .comparison_record import change_record, finding_change_record
+from .comparison_totals import WAY_WORDS
+from .comparison_words import change_movement, percentage, short_key, value_words
+from .finding_words import modes_in_words
+from .layout import Page
+from .record import counts_record, exact, json_text
+from .section import Block, Card, Chart, Notice, Report, Row, Section, nonempty, row
+
+HISTORY_EDITION = "history/1"
+COMMIT_LETTERS = 8
+DAY_WIDTH = len("2026-11-25")
+MOST_CHANGES = 8
+FIRST = "the first version"
+OLDEST_HERE = "the first version that this clone holds"
+
+
+@dataclass(frozen=True, slots=True)
+class History:
+    """A profile's episodes, the first commit first, and the value that was followed through them.
+
+    `scale` turns the followed value into `unit`, that of its key as entered last.
+    """
+
+    judged_on: str
+    tool: str
+    catalogue: str
+    file: str
+    name: str
+    shallow: bool
+    followed: Followed | None
+    scale: float
+    unit: str
+    episodes: tuple[Episode, ...]
+
+    def value(self, episode: Episode) -> Any:
+        """The followed value of an episode, as entered."""
+        value = episode.value
+        return tidy(value * self.scale) if is_number(value) else value
+
+
+def page_of(history: History, page: Page) -> Report:
+    """The whole story, one commit after the other, or the one value that was asked for."""
+    sections = [_followed(history)] if history.followed is not None else _story(history)
+    card = Card(
+        verdict="HISTORY",
+        tone="bold",
+        name=history.name,
+        about=((_about(history),),),
+        sections=tuple(sections),
+    )
+    return Report("gonogo history", (card,))
+
+
+def _about(history: History) -> str:
+    count = sum(bool(episode.step.commit) for episode in history.episodes)
+    words = [history.file, f"{count} commit{'' if count == 1 else 's'}"]
+    words.append(f"each judged as of {history.judged_on}")
+    if history.shallow:
+        words.append("the clone is shallow and holds only the last commits")
+    return " · ".join(words)
+
+
+def _story(history: History) -> list[Section]:
+    first = OLDEST_HERE if history.shallow else FIRST
+    return [
+        Section("", (_notice(episode, "" if number else first),))
+        for number, episode in enumerate(history.episodes)
+    ]
+
+
+def _notice(episode: Episode, first: str) -> Notice:
+    tone = episode.judgement.verdict if episode.judgement else "bold"
+    commit = episode.step.commit[:COMMIT_LETTERS] or "on the disk"
+    rows = [row(_verdict(episode), commit, tone=tone), *_episode_rows(episode, first)]
+    return Notice(episode.step.day or "now", (episode.step.subject,), nonempty(rows))
+
+
+def _episode_rows(episode: Episode, first: str) -> list[Row]:
+    if episode.error:
+        return [row("because", episode.error)]
+    nothing = "" if episode.has_news or first else "no value changed"
+    return [
+        row("", first),
+        *_change_rows(episode.changes),
+        *(_finding_row(change) for change in episode.finding_changes),
+        row("", nothing),
+    ]
+
+
+def _change_rows(changes: tuple[ValueChange, ...]) -> list[Row]:
+    lines = []
+    for change in changes[:MOST_CHANGES]:
+        by = percentage(change.share)
+        mode = f" in mode {change.mode}" if change.mode else ""
+        words = f"{short_key(change.entered_as)}{mode} {change_movement(change)}"
+        lines.append(f"{words}{f' ({by})' if by else ''}")
+    more = len(changes) - len(lines)
+    return [row("changed", *lines, f"and {more} more" if more else "")]
+
+
+def _finding_row(change: FindingChange) -> Row:
+    finding = change.finding
+    modes = modes_in_words(change.modes, change.everywhere)
+    unjudged = change.elsewhere == "not_judged" and change.way == "resolved"
+    way = "not judged any more" if unjudged else WAY_WORDS[change.way]
+    words = f"{finding.severity.upper()} {way}: {finding.message}"
+    return row("finding", f"{words}{f' {modes}' if modes else ''}")
+
+
+def _followed(history: History) -> Section:
+    """The value commit by commit: a chart where it is a number, else its words."""
+    assert history.followed is not None
+    mode = f" in mode {history.followed.mode}" if history.followed.mode else ""
+    values = [history.value(episode) for episode in history.episodes]
+    numbers = tuple(value if is_number(value) else None for value in values)
+    known = [value for value in numbers if value is not None]
+    moved = bool(known) and min(known) < max(known)
+    chart: Block = Chart(
+        labels=tuple(map(_label, history.episodes, values, [history.unit] * len(values))),
+        values=numbers,
+        marks=tuple(map(_verdict, history.episodes)),
+        low=shown(min(known), history.unit) if moved else "",
+        high=shown(max(known), history.unit) if moved else "",
+    )
+    return Section(f"{history.followed.quantity}{mode}", (chart,))
+
+
+def _label(episode: Episode, value: Any, unit: str) -> str:
+    words = value_words(value, unit) if episode.judgement else "not read"
+    return f"{(episode.step.day or 'now').ljust(DAY_WIDTH)}  {words}"
+
+
+def _verdict(episode: Episode) -> str:
+    return VERDICT_WORDS[episode.judgement.verdict] if episode.judgement else UNREAD
+
+
+def record(history: History) -> dict[str, Any]:
+    """The whole story as plain data, held to `schemas/comparison.schema.json`."""
+    return {
+        "gonogo": HISTORY_EDITION,
+        "judged_on": history.judged_on,
+        "tool": history.tool,
+        "catalogue": history.catalogue,
+        "file": history.file,
+        "name": history.name,
+        "shallow": history.shallow,
+        "quantity": history.followed.quantity if history.followed else None,
+        "unit": history.unit if history.followed else None,
+        "steps": [_step(episode, history) for episode in history.episodes],
+    }
+
+
+def _step(episode: Episode, history: History) -> dict[str, Any]:
+    judgement = episode.judgement
+    step: dict[str, Any] = {
+        "commit": episode.step.commit or None,
+        "day": episode.step.day or None,
+        "subject": episode.step.subject,
+        "file": episode.step.path,
+        "verdict": judgement.verdict if judgement is not None else None,
+        "counts": counts_record(share(judgement)) if judgement is not None else None,
+        "changes": [change_record(change) for change in episode.changes],
+    }
+    for way in ("introduced", "worsened", "resolved"):
+        step[way] = [
+            finding_change_record(change) for change in episode.finding_changes if change.way == way
+        ]
+    step["error"] = episode.error or None
+    value = {} if history.followed is None else {"value": exact(history.value(episode))}
+    return {**step, **value}
+
+
+def report(history: History, page: Page) -> str:
+    """The record as text, readable as it stands."""
+    return json_text(record(history))

@@ -1,0 +1,99 @@
+"""The page of a proposal: beside the diff, each value with its reason, and the verdict then."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from ..documents.schema import canonical, properties
+from ..judgement.defaults import Unfilled
+from ..judgement.finding import Finding, Judgement
+from ..judgement.formatting import shown
+from ..judgement.rule import STOPS
+from ..judgement.what_if import Setting
+from .check_totals import VERDICT_WORDS
+from .section import Row, Section, row
+
+WROTE = "Written."
+NOT_WRITTEN = "Nothing is written without --write."
+UNTOUCHED = "Mending leaves build and readings as they are and raises no limit: nothing is written."
+
+
+def filled_section(
+    settings: Sequence[Setting], open_: Iterable[Unfilled], after: Judgement
+) -> Section:
+    """Why each proposed value is a careful one, and what stays open."""
+    proposed = [f"{_key(setting)} {_value(setting)}: {setting.because}" for setting in settings]
+    return Section("", (*_listed("propose", proposed), *_left_open(open_), _then(after)))
+
+
+def _left_open(unfilled: Iterable[Unfilled]) -> list[Row]:
+    lines = []
+    for entry in unfilled:
+        contrary = f"{' and '.join(entry.contrary)} cannot all hold"
+        why = contrary if entry.contrary else f"waits for {', '.join(entry.missing)}"
+        lines.append(f"{_short(entry.quantity)} {why}")
+    return _listed("leave", lines)
+
+
+def mended_section(
+    settings: Sequence[Setting], mended: Iterable[Finding], after: Judgement
+) -> Section:
+    """What was moved, by which rule, and which findings are gone."""
+    moves = []
+    for setting in settings:
+        because = f": {setting.because}" if setting.because else ""
+        moves.append(f"{_key(setting)} from {_value(setting, True)} to {_value(setting)}{because}")
+    gone = ", ".join(dict.fromkeys(finding.rule.id for finding in mended))
+    return Section("", (*_listed("move", moves), row("mends", gone), _then(after)))
+
+
+def stuck_section(obstacles: Sequence[tuple[str, ...]]) -> Section:
+    """Why nothing is written: the smallest sets of rules that cannot all hold."""
+    rows = []
+    for names in sorted(obstacles, key=lambda names: (len(names) < 2, names)):
+        if len(names) > 1:
+            rows.append(row("clash", f"{' and '.join(names)} cannot all hold"))
+        else:
+            rows.append(row("stands", f"{names[0]}, which no move of a setting mends"))
+    return Section("", (Row("NOT MENDED", (), "no-go"), *rows, row("", UNTOUCHED)))
+
+
+def begun_section(open_: Iterable[Unfilled], after: Judgement) -> Section:
+    """What a new profile still waits for."""
+    gates = [entry for entry in after.not_judged if entry.rule.gate]
+    wanting = ", ".join(sorted({name for gate in gates for name in gate.missing}))
+    readings = (row("next", f"take the readings: {wanting}"),) if wanting else ()
+    return Section("", (*_left_open(open_), *readings, _then(after)))
+
+
+def refused_section(after: Judgement) -> Section:
+    """Why a new profile is not begun: what no setting can make right."""
+    rows = [
+        row(finding.severity, f"{finding.message} {finding.remedy}")
+        for finding in after.findings
+        if finding.severity in STOPS and not finding.waived
+    ]
+    return Section("", (Row("NOT BEGUN", (), "no-go"), *rows))
+
+
+def _listed(label: str, lines: Sequence[str]) -> list[Row]:
+    return [row("" if number else label, line) for number, line in enumerate(lines)]
+
+
+def _then(after: Judgement) -> Row:
+    return row("then", VERDICT_WORDS[after.verdict], tone="bold")
+
+
+def _key(setting: Setting) -> str:
+    return _short(".".join(setting.keys))
+
+
+def _short(name: str) -> str:
+    return name.removeprefix("settings.")
+
+
+def _value(setting: Setting, before: bool = False) -> str:
+    value = setting.before if before else setting.entered
+    key = f"settings.{'.'.join(setting.keys[2:])}" if setting.mode else ".".join(setting.keys)
+    entry = properties().get(key) or canonical().get(setting.quantity)
+    return shown(value, entry.unit if entry is not None else "", 6)

@@ -1,0 +1,142 @@
+"""Words for a terminal: coloured, wrapped at a width and set beside their labels, by rich's text.
+
+Only what a terminal needs more is read: without colour neither rich's console nor its tables, which
+would take a start as long again, and a thousand reports a third longer.
+"""
+
+from __future__ import annotations
+
+import io
+import re
+from collections.abc import Iterable, Iterator, Sequence
+from functools import lru_cache
+from typing import TYPE_CHECKING, cast
+
+from rich.text import Text
+
+from ..documents.text import clean
+from ..documents.units import UNITS, unit_symbol
+from .excerpt import marked
+from .layout import Page
+from .section import Code, Excerpt, Line, Tone, Toned
+
+if TYPE_CHECKING:
+    from rich.console import Console
+
+STYLES: dict[Tone, str] = {
+    "danger": "bold red",
+    "fault": "bold magenta",
+    "caution": "bold yellow",
+    "go": "bold black on green",
+    "no-go": "bold bright_white on red",
+    "incomplete": "bold black on yellow",
+    "value": "bold underline",
+    "faint": "dim",
+    "bold": "bold",
+}
+# Rich breaks lines at white space only. What stands for a blank at which no line ends, and for a
+# place in a long word at which one may; neither is left in what is shown. The first is a letter that
+# nobody has been given yet, of a kind whose width rich knows without its tables.
+TIE, SOFT = "\u0378", "\x1f"
+SHOWN = str.maketrans({TIE: " ", SOFT: None})
+SPOKEN_UNITS = sorted({unit_symbol(unit) for unit in UNITS if unit}, key=len, reverse=True)
+NUMBER_AND_UNIT = re.compile(rf"(?<=\d) ({'|'.join(map(re.escape, SPOKEN_UNITS))})(?![\w/])")
+BREAK_AFTER = re.compile(r"(?<=[/._-])(?=.)")
+
+
+def prose(lines: Sequence[Line], width: int) -> Text:
+    """Lines ready to be wrapped at a width: numbers keep their units, long names break at marks."""
+    text = Text()
+    for number, line in enumerate(lines):
+        if number:
+            text.append("\n")
+        for fragment in line:
+            if isinstance(fragment, Excerpt):
+                start, value, end = marked(fragment.line, fragment.column, width)
+                text.append(start).append(value, STYLES["value"]).append(end)
+            elif isinstance(fragment, Toned):
+                text.append(_knit(fragment.text, width), STYLES[fragment.tone])
+            else:
+                words = fragment.text if isinstance(fragment, Code) else fragment
+                text.append(_knit(words, width))
+    return text
+
+
+def _knit(text: str, width: int) -> str:
+    text = NUMBER_AND_UNIT.sub(lambda unit: unit[0].replace(" ", TIE), clean(text))
+    text = text.replace("\u00a0", TIE)
+    if len(text) <= width:
+        return text
+    too_long = rf"\S{{{max(width, 1) + 1},}}"
+    return re.sub(too_long, lambda word: BREAK_AFTER.sub(SOFT, word[0].replace(TIE, " ")), text)
+
+
+def parts(words: Iterable[str], width: int) -> Text:
+    """Parts of a line with a point between them; none is broken where it can be helped."""
+    tied = [part.replace(" ", "\u00a0") for part in words if part]
+    return prose([("\u00a0· ".join(tied),)], width)
+
+
+def label(text: str, tone: Tone = "faint") -> Text:
+    """A label in the margin."""
+    return Text(" ").append(clean(text), STYLES[tone])
+
+
+def words_of(line: Line) -> str:
+    """The words of a line alone."""
+    return "".join(
+        fragment if isinstance(fragment, str) else getattr(fragment, "text", "")
+        for fragment in line
+    )
+
+
+def wrapped(text: Text, width: int) -> list[Text]:
+    """The text in lines of at most that width."""
+    if text.cell_len <= width and "\n" not in text.plain:
+        return [text]
+    # Rich asks for its console only to justify a text on both sides.
+    lines = text.wrap(cast("Console", None), max(width, 1))
+    for line in lines:
+        line.rstrip()
+    return list(lines)
+
+
+def beside(head: Text, text: Text, indent: int, page: Page) -> Iterator[Text]:
+    """A label in the margin and the text beside it, hanging under itself."""
+    first, *others = wrapped(text, page.width - indent)
+    yield Text().append_text(head).append(" " * (indent - head.cell_len)).append_text(first)
+    for line in others:
+        yield Text(" " * indent).append_text(line)
+
+
+def indented(text: Text, indent: int, page: Page) -> Iterator[Text]:
+    """The text with nothing in the margin."""
+    return beside(Text(), text, indent, page)
+
+
+def printed(lines: Iterable[Text], page: Page) -> list[str]:
+    """The lines as they are written, in colour or without, and without blanks at their ends."""
+    if not page.colour:
+        return [line.plain.translate(SHOWN).rstrip() for line in lines]
+    console = _console()
+    with console.capture() as capture:
+        console.print(Text("\n").join(lines), soft_wrap=True)
+    return [line.rstrip() for line in capture.get().translate(SHOWN).split("\n")[:-1]]
+
+
+@lru_cache(maxsize=1)
+def _console() -> Console:
+    """What turns styles into a terminal's colours; it knows nothing of the real terminal."""
+    from rich.console import Console
+
+    return Console(
+        file=io.StringIO(),
+        color_system="standard",
+        force_terminal=True,
+        force_jupyter=False,
+        no_color=False,
+        legacy_windows=False,
+        markup=False,
+        emoji=False,
+        highlight=False,
+    )

@@ -1,0 +1,175 @@
+"""What a report says, apart from how it is set: cards with sections of rows, notices and tables.
+
+Each subject (a check, a comparison, windows, …) makes its page of these once; `text`, `html` and
+`markdown` set any page. Texts are as they came: whoever sets them makes them safe. The classes are
+named tuples, since to make a dataclass takes a start eight times as long.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Literal, NamedTuple
+
+Tone = Literal["danger", "fault", "caution", "go", "no-go", "incomplete", "value", "faint", "bold"]
+
+
+class Code(NamedTuple):
+    """A name, or another piece of text, as it is written in a document."""
+
+    text: str
+
+
+class Toned(NamedTuple):
+    """A piece of text that stands out."""
+
+    text: str
+    tone: Tone
+
+
+class Excerpt(NamedTuple):
+    """A document's line with the value that begins at a column; each format cuts it to its room."""
+
+    line: str
+    column: int
+
+
+Fragment = str | Code | Toned | Excerpt
+Line = tuple[Fragment, ...]  # pieces that follow each other
+
+# What a row says of its notice: where it stands, what to do, or what is left out where room is dear.
+Role = Literal["", "place", "act", "aside"]
+
+
+class Row(NamedTuple):
+    """A label and what belongs to it, in one line or several; without a label the last one goes on."""
+
+    label: str
+    lines: tuple[Line, ...]
+    tone: Tone = "faint"
+    role: Role = ""
+
+
+class Notice(NamedTuple):
+    """Something to be told under a label of its own, such as a finding, with rows below it.
+
+    `where` says in few words where it stands, for a table that has no room for the document's line.
+    """
+
+    label: str
+    text: Line
+    rows: tuple[Row, ...] = ()
+    tone: Tone = "faint"
+    where: tuple[Line, ...] = ()
+
+
+class Table(NamedTuple):
+    """Cells under heads. With `labels` the first column holds labels, which stand in the margin.
+
+    The columns numbered in `right` are set to their right edge; `below` has a line for each row,
+    set under it across all columns.
+    """
+
+    heads: tuple[str, ...]
+    rows: tuple[tuple[Line, ...], ...]
+    labels: bool = True
+    right: tuple[int, ...] = ()
+    below: tuple[Line, ...] = ()
+
+
+class Chart(NamedTuple):
+    """Values as beads on a wire, each with a label before it and a mark behind it.
+
+    `low` and `high` say what the ends of the wire stand for; empty where all values are the same.
+    """
+
+    labels: tuple[str, ...]
+    values: tuple[float | None, ...]
+    marks: tuple[str, ...]
+    low: str = ""
+    high: str = ""
+
+
+class TreeRow(NamedTuple):
+    """A node of a tree: its head, lines about it, and the branches that it came from."""
+
+    head: str
+    about: tuple[Line, ...]
+    branches: tuple[TreeRow, ...]
+
+
+Block = Row | Notice | Table | Chart | TreeRow
+# Notices in full; in full, but never in a table; by their sentence and rule; as work to tick off.
+Form = Literal["full", "list", "brief", "work"]
+
+
+class Section(NamedTuple):
+    """What stands under one title, or belongs together without one."""
+
+    title: str
+    blocks: tuple[Block, ...]
+    form: Form = "full"
+
+
+class Card(NamedTuple):
+    """One vehicle's part of a report: a head, what it says inside, and how it ends.
+
+    `inside` was set before, by the format that sets the card; `sections` are set with it. `brief` is
+    the card in one line, in parts; a `short` card is told so where the format has short ones.
+    `passage` stands before the verdict and is not coloured; one not `stamped` has a plain head.
+    """
+
+    verdict: str
+    tone: Tone
+    name: str
+    passage: str = ""
+    about: tuple[Line, ...] = ()
+    inside: str = ""
+    sections: tuple[Section, ...] = ()
+    closing: tuple[Row | Line, ...] = ()
+    brief: tuple[str, ...] = ()
+    short: bool = False
+    stamped: bool = True
+
+
+class Report(NamedTuple):
+    """A whole report. An only card, `alone`, needs no `closing`; `folder` holds all files."""
+
+    title: str
+    cards: tuple[Card, ...]
+    lead: str = ""
+    judged_on: str = ""
+    tool: str = ""
+    closing: str = ""
+    folder: str = ""
+    alone: bool = True
+
+
+class Detail(NamedTuple):
+    """How much a format tells: so many of a long list, the others counted; None for all.
+
+    Without `inside` a card says its verdict only, without `passed` that of a vehicle that is GO.
+    """
+
+    waiting: int | None = None
+    margins: int | None = None
+    inside: bool = True
+    passed: bool = True
+
+
+def row(label: str, *lines: Fragment | Line, tone: Tone = "faint", role: Role = "") -> Row:
+    """A row; lines that say nothing are left out."""
+    whole = map(_as_line, lines)
+    return Row(label, tuple(line for line in whole if any(map(_says, line))), tone, role)
+
+
+def _as_line(words: Fragment | Line) -> Line:
+    return (words,) if isinstance(words, str | Code | Toned | Excerpt) else words
+
+
+def _says(piece: Fragment) -> bool:
+    return bool(piece if isinstance(piece, str) else isinstance(piece, Excerpt) or piece.text)
+
+
+def nonempty(rows: Iterable[Row]) -> tuple[Row, ...]:
+    """The rows that say something."""
+    return tuple(row for row in rows if row.lines)

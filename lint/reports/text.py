@@ -1,0 +1,154 @@
+"""The format for a terminal: any page at a given width, in colour or without."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+
+from rich.cells import cell_len
+from rich.text import Text
+
+from ..documents.text import clean
+from .columns import chart_lines, table_lines, tree_lines
+from .layout import Page
+from .prose import STYLES, beside, indented, label, parts, printed, prose, words_of
+from .section import (
+    Block,
+    Card,
+    Chart,
+    Detail,
+    Form,
+    Notice,
+    Report,
+    Row,
+    Section,
+    Table,
+    Toned,
+)
+
+MARGIN = 12  # where the text begins, if no label is longer
+MOST_WAITING = 6
+MOST_MARGINS = 12
+
+
+def detail(page: Page) -> Detail:
+    """What a screen has room for."""
+    return Detail(MOST_WAITING, MOST_MARGINS, inside=not page.quiet, passed=page.alone)
+
+
+# ── sections ──────────────────────────────────────────────────────────────────────────────────
+
+
+def inside(sections: Sequence[Section], page: Page) -> str:
+    """Sections below each other, with one margin for all their labels."""
+    margin = _margin(block for section in sections for block in section.blocks)
+    lines: list[Text] = []
+    for section in sections:
+        lines += [Text(), *_heading(section.title, margin, page)]
+        for number, block in enumerate(section.blocks):
+            lines += _block(block, section.form, number, margin, page)
+    return "\n".join(_squeezed(printed(lines, page)))
+
+
+def _margin(blocks: Iterable[Block]) -> int:
+    labels = [""]
+    for block in blocks:
+        if isinstance(block, Row):
+            labels.append(block.label)
+        elif isinstance(block, Notice):
+            labels += [block.label, *(row.label for row in block.rows)]
+        elif isinstance(block, Table) and block.labels:
+            labels += [words_of(cells[0]) for cells in block.rows]
+    return max(MARGIN, max(cell_len(clean(words)) for words in labels) + 2)
+
+
+def _heading(title: str, margin: int, page: Page) -> Iterator[Text]:
+    """A title begins where the text does; what belongs to it has its labels in the margin."""
+    text = prose([(Toned(title, "bold"),)], page.width - margin)
+    return indented(text, margin, page) if title else iter(())
+
+
+def _block(block: Block, form: Form, number: int, margin: int, page: Page) -> Iterator[Text]:
+    if isinstance(block, Notice):
+        if form == "full" or (form == "list" and number):
+            yield Text()
+        for row in (Row(block.label, (block.text,), block.tone), *block.rows):
+            yield from _row(row, margin, page)
+    elif isinstance(block, Row):
+        yield from _row(block, margin, page)
+    elif isinstance(block, Table):
+        yield from table_lines(block, margin, page)
+    elif isinstance(block, Chart):
+        yield from chart_lines(block, page)
+    else:
+        yield from tree_lines(block, page)
+
+
+def _row(row: Row, margin: int, page: Page) -> Iterator[Text]:
+    text = prose(row.lines, page.width - margin)
+    return beside(label(row.label, row.tone), text, margin, page)
+
+
+# ── cards and reports ─────────────────────────────────────────────────────────────────────────
+
+
+def report(report: Report, page: Page) -> str:
+    """The whole report: its cards in order, and what they come to."""
+    lines = [f" in {clean(report.folder)}", ""] if report.folder else []
+    for card in report.cards:
+        if page.quiet or card.short:
+            lines += printed(_brief(card, page), page)
+        else:
+            lines += ["", *_tag(card, page), ""]
+    if not report.alone:
+        text = parts(report.closing.split(" · "), page.width - 1)
+        lines += ["", *printed([_rule_off(page), *indented(text, 1, page)], page)]
+    return "\n".join(_squeezed(lines)) + "\n"
+
+
+def _squeezed(lines: Iterable[str]) -> list[str]:
+    """The lines without empty ones at either end, or two of them in a row."""
+    kept: list[str] = []
+    for line in lines:
+        if line or (kept and kept[-1]):
+            kept.append(line)
+    return kept[:-1] if kept and not kept[-1] else kept
+
+
+def _rule_off(page: Page) -> Text:
+    return Text("─" * page.width, STYLES["faint"])
+
+
+def _brief(card: Card, page: Page) -> Iterator[Text]:
+    """The card in one line, if it has room; those of a quiet report stand in a column."""
+    verdict = _verdict(card, " ")
+    indent = max(MARGIN if page.quiet else 4, verdict.cell_len + 1)
+    return beside(verdict, parts(card.brief, page.width - indent), indent, page)
+
+
+def _verdict(card: Card, mark: str) -> Text:
+    return Text(f"{mark}{card.passage}").append(card.verdict, STYLES[card.tone])
+
+
+def _tag(card: Card, page: Page) -> list[str]:
+    """Head, body and closing lines; its bar is what an inspector's tag hangs by."""
+    head = _verdict(card, " ▐ ") if card.stamped else label(card.verdict, card.tone)
+    room = head.cell_len + 3 if card.stamped else MARGIN
+    indent = 3 if card.stamped else MARGIN
+    lines = [*beside(head, prose([(card.name,)], page.width - room), room, page)]
+    for line in card.about:
+        lines += indented(prose([line], page.width - indent), indent, page)
+    set_lines = printed([*lines, _rule_off(page)], page)
+    body = card.inside or inside(card.sections, page)
+    set_lines += body.split("\n") if body else []
+    return [*set_lines, "", *printed(_closing(card, page), page)] if card.closing else set_lines
+
+
+def _closing(card: Card, page: Page) -> Iterator[Text]:
+    for line in card.closing:
+        if isinstance(line, Row):
+            yield from _row(line, MARGIN, page)
+        else:
+            text = parts(words_of(line).split(" · "), page.width - 1)
+            if isinstance(line[0], Toned):
+                text.stylize(STYLES[line[0].tone], 0, len(line[0].text))
+            yield from indented(text, 1, page)

@@ -1,0 +1,121 @@
+"""The working of a quantity: a tree from its value down to what was given, and as a record."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from ..documents.location import Place
+from ..documents.profile import Profile
+from ..judgement.explanation import formulas
+from ..judgement.formatting import shown
+from ..quantities.book import Book, Entry
+from ..quantities.registry import unit_of
+from .record import exact
+from .section import Card, Line, Report, Section, Toned, TreeRow
+
+WORKING_EDITION = "working/1"
+ORIGIN_WORDS = {
+    "typical": "typical of the chemistry",
+    "house": "the shop's allowance, as it comes",
+    "unknown": "not told",
+    "absent": "the vehicle has none",
+}
+
+
+def page_of(name: str, book: Book, profile: Profile, mode: str = "") -> Report:
+    """How a quantity came about, each quantity once; below it what its formula takes."""
+    about = f"{profile.name}, {profile.file}" + (f", mode {mode}" if mode else "")
+    tree = _branch(name, book, profile, set())
+    card = Card(
+        verdict="WORKING",
+        tone="bold",
+        name=name,
+        about=((about,),),
+        sections=(Section("", (tree,)),),
+        stamped=False,
+    )
+    return Report("gonogo working", (card,))
+
+
+def _branch(name: str, book: Book, profile: Profile, explained: set[str]) -> TreeRow:
+    """An entry and what lies below it; one seen before is not explained again."""
+    entry = book.entry(name)
+    known = name in explained
+    explained.add(name)
+    head = f"{name} = {_value_words(entry)}{_standing(entry, profile, known)}"
+    if known or entry.worked is None:
+        return TreeRow(head, (), ())
+    names, numbers = formulas(entry.worked, book)
+    about: list[Line] = [(f"= {names}",)]
+    if entry.operand.known and numbers not in (names, _value_words(entry)):
+        about.append((f"= {numbers}",))
+    if entry.operand.reason:
+        about.append((entry.operand.reason,))
+    about.append((Toned(f"source: {entry.worked.source}", "faint"),))
+    branches = [_branch(under, book, profile, explained) for under in entry.inputs]
+    return TreeRow(head, tuple(about), tuple(branches))
+
+
+def _standing(entry: Entry, profile: Profile, known: bool) -> str:
+    """Where a value comes from: its file and line, or in a word what it is."""
+    words = ORIGIN_WORDS.get(entry.origin, "as above" if known else "")
+    allowance = profile.house.allowances.get(entry.name)
+    if entry.given is not None:
+        words = _given_words(entry)
+    elif entry.name == "judged.on":
+        words = "the day to judge by"
+    elif allowance is not None:
+        words = f"the shop's allowance, {_place_words(allowance.place)}"
+    return f" ({words})" if words else ""
+
+
+def _value_words(entry: Entry) -> str:
+    """The value with its unit, and whether it is only a bound."""
+    if not entry.operand.known:
+        return "?"
+    side = "" if entry.operand.side == "exact" else f"{entry.operand.side} "
+    return f"{side}{shown(entry.value, unit_of(entry.name))}"
+
+
+def _given_words(entry: Entry) -> str:
+    """That a value is given, where, and how it was entered if under another key."""
+    given = entry.given
+    assert given is not None
+    other = ""
+    if given.factor != 1.0:
+        key = given.entered_as.rsplit(".", 1)[-1]
+        other = f" as {key}: {given.entered:g}"
+    return f"given{other}, {_place_words(given.place)}"
+
+
+def _place_words(place: Place) -> str:
+    """A file and a line: `vehicles/larch.yaml line 7`."""
+    return f"{place.file} line\u00a0{place.line}"
+
+
+def record(name: str, book: Book, profile: Profile, mode: str | None) -> dict[str, Any]:
+    """The same tree as data."""
+    head = {"gonogo": WORKING_EDITION, "file": profile.file, "mode": mode}
+    return {**head, **_node(name, book, set())}
+
+
+def _node(name: str, book: Book, explained: set[str]) -> dict[str, Any]:
+    entry = book.entry(name)
+    node: dict[str, Any] = {
+        "quantity": name,
+        "value": exact(entry.value),
+        "unit": unit_of(name),
+        "origin": entry.origin,
+        "side": entry.operand.side,
+    }
+    if entry.given is not None:
+        place = entry.given.place
+        node |= {"file": place.file, "line": place.line, "column": place.column}
+    if entry.worked is not None and name not in explained:
+        explained.add(name)
+        node["formula"] = formulas(entry.worked, book)[0]
+        node["source"] = entry.worked.source
+        node["from"] = [_node(under, book, explained) for under in entry.inputs]
+    if entry.operand.missing:
+        node["missing"] = sorted(entry.operand.missing)
+    return node
