@@ -49,16 +49,16 @@ def check(path: PathText, as_of: str | None = None, strict: bool = False) -> Jud
     """The judgement of the profile in a file, by the rules of gonogo and those of its shop.
 
     Arguments: `path`, the profile's file; `as_of`, the day to judge by, `2026-11-25`, today if left
-    out; `strict`, with which a caution is NO-GO too.
+    out; `strict`, with which a advice is NO-GO too.
 
     Raises `DocumentErrors` as `load` does, and where one of the shop's own rules cannot be used;
     `UsageError` where `as_of` is no day.
 
     Returns a `Judgement`: its `verdict`, "go", "no-go" or "incomplete"; `findings`, the worst first,
-    each with its `rule`, its `severity` ("danger", "fault", "caution"), the `modes` in which it holds
+    each with its `rule`, its `severity` ("danger", "fault", "advice"), the `modes` in which it holds
     (none: the base settings), its `place`, the sentences `message`, `because` and `remedy`, its
     `value`, the limits `low` and `high` and the `margin` to the nearer, all in `unit`, the `working`
-    and, if somebody accepted it, the waiver in `waived`; `not_judged`, the rules that could not be
+    and, if somebody accepted it, the waiver in `waived`; `not_checked`, the rules that could not be
     judged, each with what is `missing`; how many rules were `judged` and how many `out_of_scope`;
     `judged_on`, the day; the `profile`.
     """
@@ -77,7 +77,7 @@ def windows(path: PathText, as_of: str | None = None) -> tuple[Window, ...]:
 
     Returns a `Window` a setting and mode, in the order of the schema: the `quantity`, the key that it
     was `entered_as`, the `mode` ("" for the base settings), its `unit`, entry `step` and value
-    `today`; `hard`, the span without danger or fault, and `good`, the one without caution too, each
+    `today`; `hard`, the span without danger or fault, and `good`, the one without advice too, each
     with a `low` and a `high` end of a `limit` and the `rule` that flags beyond it; None where rules
     leave nothing, which are named in `contrary`; `open_ends`, the rules that could bound it if more
     were told; `depends_on`, what the limits hang on.

@@ -94,7 +94,7 @@ def test_what_cannot_be_read_is_raised_with_its_place(name: str, text: str, tmp_
 
 OWN = """\
 id: our-rule
-severity: caution
+severity: advice
 at: settings.battery_current_A
 flag_when: settings.battery_current_A > 500
 says: It is {of}.
@@ -104,7 +104,7 @@ source: Ours.
 examples:
   - {given: {settings.battery_current_A: 500}, outcome: clear}
   - {given: {settings.battery_current_A: 501}, outcome: flagged}
-  - {given: {}, outcome: not_judged}
+  - {given: {}, outcome: not_checked}
 """
 
 
@@ -130,7 +130,7 @@ def test_what_is_returned_travels_between_processes() -> None:
     judgement = gonogo.check(WORKSHOP / "vehicles" / "vetch.yaml", as_of="2026-11-25")
     back = pickle.loads(pickle.dumps(judgement))
     assert back.findings == judgement.findings != ()
-    assert (back.verdict, back.not_judged) == (judgement.verdict, judgement.not_judged)
+    assert (back.verdict, back.not_checked) == (judgement.verdict, judgement.not_checked)
     assert back.profile.givens == judgement.profile.givens
     windows = gonogo.windows(BRACKEN, as_of="2026-11-25")
     assert pickle.loads(pickle.dumps(windows)) == windows
@@ -170,7 +170,7 @@ def test_windows_of_a_file_hold_its_settings() -> None:
     assert window.today == 100
     assert window.hard is not None
     assert window.hard.high.limit == 115  # what the profile's protection board gives
-    assert window.hard.high.rule == "battery-current-above-board"
+    assert window.hard.high.rule == "battery-current-above-bms"
 
 
 def test_two_files_are_compared() -> None:

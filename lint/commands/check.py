@@ -103,7 +103,7 @@ def command(
     output: Output = None,
     quiet: Quiet = False,
     jobs: Jobs = 1,
-    strict: Annotated[bool, typer.Option("--strict", help="A caution is NO-GO too.")] = False,
+    strict: Annotated[bool, typer.Option("--strict", help="A advice is NO-GO too.")] = False,
     as_of: AsOf = None,
 ) -> int:
     """Judge every profile under the paths.

@@ -197,7 +197,7 @@ def command(
     jobs: Jobs = 1,
     strict: Annotated[
         bool,
-        typer.Option("--strict", help="Judge the whole new side, and a caution is NO-GO too."),
+        typer.Option("--strict", help="Judge the whole new side, and a advice is NO-GO too."),
     ] = False,
     as_of: AsOf = None,
 ) -> int:

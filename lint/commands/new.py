@@ -31,7 +31,7 @@ entered here (board, cables, contactor, kill switch, tyre) is not judged until i
 READINGS_NOTE = """\
 readings: taken on the stand, wheel clear of the ground, before the first ride
   throttle volts at rest and at full, and with each wire pulled; temperatures cold and warm;
-  pack volts; which way the wheel turns; a free spin; the identification run"""
+  pack voltage; which way the wheel turns; a no-load test; the motor identification"""
 
 
 def run(
@@ -89,7 +89,7 @@ def begun(
 
 def build_lacking(proposal: Proposal) -> list[str]:
     """What gates lack besides readings: without it no reading leads to a verdict."""
-    gates = [rule for rule in proposal.judgement.not_judged if rule.rule.gate]
+    gates = [rule for rule in proposal.judgement.not_checked if rule.rule.gate]
     names = {name for gate in gates for name in gate.missing}
     return sorted(name for name in names if not name.startswith("readings."))
 

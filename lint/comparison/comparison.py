@@ -139,8 +139,8 @@ def vehicle_gone(old: JudgedSide) -> Comparison:
 
 def _waiting(old: Judgement, new: Judgement) -> Waiting:
     return Waiting(
-        lost=_unmatched(new.not_judged, old.not_judged),
-        gained=_unmatched(old.not_judged, new.not_judged),
+        lost=_unmatched(new.not_checked, old.not_checked),
+        gained=_unmatched(old.not_checked, new.not_checked),
     )
 
 

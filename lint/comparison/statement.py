@@ -52,7 +52,7 @@ HOUSE_KEYS = ("severities", "require", "rules")
 def sort_of(quantity: str, mode: str = "") -> StatedSort:
     """What sort of thing a quantity is; what a mode overlays is a setting of that mode.
 
-    >>> sort_of("settings.highest_rpm"), sort_of("pack.parallel"), sort_of("readings.pack_V")
+    >>> sort_of("settings.max_rpm"), sort_of("pack.parallel"), sort_of("readings.pack_V")
     ('setting', 'build', 'reading')
     """
     head = quantity.split(".")[0]
@@ -62,7 +62,7 @@ def sort_of(quantity: str, mode: str = "") -> StatedSort:
 def subsystem(quantity: str) -> str:
     """The part of the vehicle that a quantity belongs to or governs.
 
-    >>> subsystem("settings.low_voltage.stop_V"), subsystem("wiring.fuse.rated_A")
+    >>> subsystem("settings.low_voltage.cutoff_V"), subsystem("wiring.fuse.rated_A")
     ('pack', 'wiring')
     """
     head = quantity.split(".")[0]

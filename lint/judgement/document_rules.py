@@ -36,7 +36,7 @@ class Paperwork:
     """What the rules about papers say, and how many of them were judged or had nothing to judge."""
 
     findings: tuple[Finding, ...]
-    not_judged: tuple[NotJudged, ...]
+    not_checked: tuple[NotJudged, ...]
     judged: int
     out_of_scope: int
 
@@ -67,7 +67,7 @@ def paperwork(
             if decided.outcome == "flagged":
                 finding = finding_of(decided, severity, (), about, profile)
                 findings.append(_placed(finding, paper, rule.of))
-            elif decided.outcome == "not_judged":
+            elif decided.outcome == "not_checked":
                 missing = tuple(sorted(decided.missing))
                 unjudged[rule.id] = NotJudged(rule, severity, (), missing, decided.reason)
         out_of_scope += outcomes <= {"out_of_scope"}
@@ -110,7 +110,7 @@ def _override(override: Override, book: Book) -> Paper:
 def _required(name: str, book: Book, profile: Profile) -> Paper:
     facts: dict[str, Value] = {
         "required.name": name,
-        "required.told": book.is_given(name) or book.is_absent(name),
+        "required.given": book.is_given(name) or book.is_absent(name),
     }
     return Paper(facts, name, name, section_place(name, profile), {})
 
@@ -179,7 +179,7 @@ def covered(
 
 def _in_force(waiver: Waiver, catalogue: Catalogue, judged_on: str, profile: Profile) -> bool:
     rule = catalogue.rules.get(waiver.rule)
-    name = "house.reason_letters"
+    name = "house.reason_min_characters"
     allowance = profile.house.allowances.get(name)
     letters = allowance.number if allowance is not None else allowances()[name].default
     return (

@@ -40,7 +40,7 @@ def ruling(rule: Rule, book: Book) -> Ruling:
         return decided
     return Ruling(
         rule,
-        "not_judged",
+        "not_checked",
         decided.of,
         decided.low,
         decided.high,
@@ -58,7 +58,7 @@ def _condition(rule: Rule, book: Book) -> Ruling:
         return Ruling(rule, "flagged" if answer.value else "clear", of)
     if answer.side == ABSENT:
         return Ruling(rule, "out_of_scope", of)
-    return Ruling(rule, "not_judged", of, None, None, answer.missing, answer.reason)
+    return Ruling(rule, "not_checked", of, None, None, answer.missing, answer.reason)
 
 
 def _bound(rule: Rule, book: Book) -> Ruling:
@@ -77,7 +77,7 @@ def _bound(rule: Rule, book: Book) -> Ruling:
             return Ruling(rule, "clear", of, low, high)
     missing = NOTHING.union(of.missing, *(end.missing for end in ends))
     reason = next((part.reason for part in (of, *ends) if part.reason), "")
-    return Ruling(rule, "not_judged", of, low, high, missing, reason)
+    return Ruling(rule, "not_checked", of, low, high, missing, reason)
 
 
 def _within(of: Operand, limit: Operand, upper: bool, rule: Rule) -> bool | None:

@@ -87,7 +87,7 @@ class Judgement:
     profile: Profile
     verdict: Verdict
     findings: tuple[Finding, ...]
-    not_judged: tuple[NotJudged, ...]
+    not_checked: tuple[NotJudged, ...]
     judged: int
     out_of_scope: int
     judged_on: str

@@ -34,7 +34,7 @@ def parsed(text: str) -> ast.expr:
     except (SyntaxError, ValueError, MemoryError, RecursionError) as broken:
         column = getattr(broken, "offset", None) or 1
         raise ExpressionError(
-            found=text, wanted="an expression such as `settings.highest_rpm / 2`", offset=column
+            found=text, wanted="an expression such as `settings.max_rpm / 2`", offset=column
         ) from broken
     return tree
 

@@ -18,7 +18,7 @@ from .rule import SEVERITIES, STOPS, Rule, Severity
 def judge(
     profile: Profile, catalogue: Catalogue, judged_on: str, strict: bool = False
 ) -> Judgement:
-    """The judgement of a profile on a day; with `strict` a caution is NO-GO too.
+    """The judgement of a profile on a day; with `strict` a advice is NO-GO too.
 
     `judged_on` is a date as text, `2026-11-25`.
     """
@@ -44,7 +44,7 @@ def concluded(hearing: Hearing, catalogue: Catalogue, judged_on: str, strict: bo
         hearing.rulings[BASE].values(),
         judged_on,
     )
-    open_rules.extend(papers.not_judged)
+    open_rules.extend(papers.not_checked)
     findings = covered([*findings, *papers.findings], hearing.profile, catalogue, judged_on)
     findings += without_window(findings, hearing, catalogue)
     findings.sort(key=_worst_first)
@@ -52,7 +52,7 @@ def concluded(hearing: Hearing, catalogue: Catalogue, judged_on: str, strict: bo
         profile=hearing.profile,
         verdict=verdict(findings, open_rules, strict),
         findings=tuple(findings),
-        not_judged=tuple(sorted(open_rules, key=lambda item: not item.rule.gate)),
+        not_checked=tuple(sorted(open_rules, key=lambda item: not item.rule.gate)),
         judged=judged + papers.judged + len(catalogue.about("window")),
         out_of_scope=out_of_scope + papers.out_of_scope,
         judged_on=judged_on,
@@ -91,7 +91,7 @@ def _of_rule(
         modes = (mode,) if mode else ()
         if decided.outcome == "flagged":
             findings.append(finding_of(decided, severity, modes, book, hearing.profile))
-        elif decided.outcome == "not_judged":
+        elif decided.outcome == "not_checked":
             missing = tuple(sorted(decided.missing))
             known = unjudged.get(missing)
             if known is None:

@@ -34,7 +34,7 @@ OF_SUBJECT: Mapping[Subject, Mapping[str, Type]] = {
         "override.value": Type("number"),
         "override.part_value": Type("number"),
     },
-    "required": {"required.name": Type("text"), "required.told": Type("boolean")},
+    "required": {"required.name": Type("text"), "required.given": Type("boolean")},
     "document": {
         "document.typical_under_danger": Type("texts"),
         "document.typical_count": Type("number", UNITS[""]),

@@ -8,12 +8,12 @@ from typing import Any, Literal, NamedTuple
 
 from .expression import Expression
 
-Severity = Literal["danger", "fault", "caution"]
-Outcome = Literal["clear", "flagged", "not_judged", "out_of_scope"]
+Severity = Literal["danger", "fault", "advice"]
+Outcome = Literal["clear", "flagged", "not_checked", "out_of_scope"]
 Bound = Literal["at_most", "at_least", "above", "below", "between", "flag_when"]
 Subject = Literal["profile", "waiver", "override", "required", "document", "window"]
 
-SEVERITIES: tuple[Severity, ...] = ("danger", "fault", "caution")
+SEVERITIES: tuple[Severity, ...] = ("danger", "fault", "advice")
 STOPS: tuple[Severity, ...] = ("danger", "fault")  # nobody rides until these are seen to
 BOUNDS: tuple[Bound, ...] = ("at_most", "at_least", "above", "below", "between", "flag_when")
 

@@ -61,7 +61,7 @@ class OpenEnd:
 class Window:
     """The window of one setting in one mode, true with the other settings as they stand.
 
-    `hard` keeps every danger and fault away, `good` the cautions too; None where rules that cannot
+    `hard` keeps every danger and fault away, `good` the advice too; None where rules that cannot
     all hold (`contrary`) leave nothing. `broken` names rules that flag whatever is entered here.
     """
 
@@ -188,7 +188,7 @@ class Frame:
             mode, rule = clause.mode, clause.rule
             book = self.sweep.books[mode] if self.given else self.sweep.book(mode, middle)
             decided = ruling(rule, book)
-            if decided.outcome == "not_judged" and decided.missing and rule.id not in found:
+            if decided.outcome == "not_checked" and decided.missing and rule.id not in found:
                 side = ""
                 if rule.of == self.key.name and (rule.low is None or rule.high is None):
                     side = "high" if rule.low is None else "low"

@@ -47,13 +47,13 @@ def phase_to_battery(phase_A_rms: float, battery_A: float) -> float:
     "controller.bus_rise_ms",
     "ms",
     capacitance_uF="controller.input_capacitance_uF",
-    highest_V="controller.highest_V",
+    max_V="controller.max_V",
     full_V="pack.full_V",
     regen_A="settings.regen.battery_current_A",
-    formula="capacitance_uF * (highest_V - full_V) / regen_A / 1000",
+    formula="capacitance_uF * (max_V - full_V) / regen_A / 1000",
     source="Charge of a capacitor at constant current: t = C · ΔV / I.",
 )
-def bus_rise(capacitance_uF: float, highest_V: float, full_V: float, regen_A: float) -> float:
+def bus_rise(capacitance_uF: float, max_V: float, full_V: float, regen_A: float) -> float:
     """Time from a pack that is cut off during regen to volts that the controller does not bear.
 
     For a regen current that does not react; a controller that watches its volts stops sooner.
@@ -61,4 +61,4 @@ def bus_rise(capacitance_uF: float, highest_V: float, full_V: float, regen_A: fl
     >>> round(bus_rise(1000.0, 90.0, 84.0, 30.0), 6)
     0.2
     """
-    return capacitance_uF * (highest_V - full_V) / regen_A / 1000.0
+    return capacitance_uF * (max_V - full_V) / regen_A / 1000.0

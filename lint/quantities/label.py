@@ -53,7 +53,7 @@ def reading_fits_another(reading_V: float) -> str:
 
 
 @worked(
-    "pack.cell.volts_told",
+    "pack.cell.voltages_given",
     "",
     minimum_V="pack.cell.minimum_V",
     working_minimum_V="pack.cell.working_minimum_V",
@@ -78,7 +78,7 @@ def cell_volts_told(
 
 
 @worked(
-    "pack.volts_told",
+    "pack.voltages_given",
     "",
     minimum_V="pack.minimum_V",
     working_minimum_V="pack.working_minimum_V",

@@ -82,7 +82,7 @@ def magnet(grade: str) -> float:
 
 
 def _hottest(name: str, key: str, value: str) -> float:
-    degC = column(name, key, "hottest_degC").get(value)
+    degC = column(name, key, "max_degC").get(value)
     if degC is None:
         raise NotWorked(f"no temperature is known for {value}")
     return float(degC)
@@ -247,16 +247,16 @@ def downhill(
 
 
 @worked(
-    "motor.fastest_rpm",
+    "motor.max_operating_rpm",
     "rpm",
-    highest_rpm="settings.highest_rpm",
+    max_rpm="settings.max_rpm",
     ratio="drivetrain.ratio",
     clutch="motor.one_way_clutch",
-    formula="highest_rpm",
+    formula="max_rpm",
     applies_when="ratio != 1 or clutch",
     source="Common practice.",
 )
-def fastest_geared(highest_rpm: float, ratio: float, clutch: bool = False) -> float:
+def fastest_geared(max_rpm: float, ratio: float, clutch: bool = False) -> float:
     """Speed that the motor may reach behind a gear or a one-way clutch: the limit set.
 
     >>> fastest_geared(5400.0, 8.0)
@@ -264,47 +264,47 @@ def fastest_geared(highest_rpm: float, ratio: float, clutch: bool = False) -> fl
     """
     if ratio == 1.0 and not clutch:
         raise NotWorked("a direct-drive hub is turned by the road as well")
-    return highest_rpm
+    return max_rpm
 
 
 @worked(
-    "motor.fastest_rpm",
+    "motor.max_operating_rpm",
     "rpm",
-    highest_rpm="settings.highest_rpm",
+    max_rpm="settings.max_rpm",
     downhill_rpm="motor.downhill_rpm",
-    formula="max(highest_rpm, downhill_rpm)",
+    formula="max(max_rpm, downhill_rpm)",
     source="Common practice: a direct-drive hub is turned by the road as well.",
 )
-def fastest_hub(highest_rpm: float, downhill_rpm: float) -> float:
+def fastest_hub(max_rpm: float, downhill_rpm: float) -> float:
     """Speed that a direct-drive hub may reach: the limit set, or a hill.
 
     >>> fastest_hub(450.0, 500.0)
     500.0
     """
-    return max(highest_rpm, downhill_rpm)
+    return max(max_rpm, downhill_rpm)
 
 
 @worked(
-    "motor.fastest_rpm",
+    "motor.max_operating_rpm",
     "rpm",
-    highest_rpm="settings.highest_rpm",
+    max_rpm="settings.max_rpm",
     side=NO_LESS,
-    formula="highest_rpm",
+    formula="max_rpm",
     source="Common practice; the drivetrain is not told, so the road may turn it faster.",
 )
-def fastest_at_least(highest_rpm: float) -> float:
+def fastest_at_least(max_rpm: float) -> float:
     """The least speed that the motor may reach, while the drivetrain is not told.
 
     >>> fastest_at_least(450.0)
     450.0
     """
-    return highest_rpm
+    return max_rpm
 
 
 @worked(
     "motor.back_emf_V",
     "V",
-    rpm="motor.fastest_rpm",
+    rpm="motor.max_operating_rpm",
     kv="motor.kv_rpm_per_V",
     rises=("rpm",),
     formula="rpm / kv",
@@ -324,7 +324,7 @@ def back_emf(rpm: float, kv: float) -> float:
 @worked(
     "motor.electrical_rpm",
     "electrical_rpm",
-    rpm="settings.highest_rpm",
+    rpm="settings.max_rpm",
     pole_pairs="motor.pole_pairs",
     formula="rpm * pole_pairs",
     source="Definition of a pole pair: one electrical turn for each in a mechanical one.",

@@ -13,10 +13,10 @@ FITS_WITHIN = 0.10  # of a basis's own figure: past that none of the usual ones 
 
 
 @worked(
-    "motor.pole_pairs_from_spin",
+    "motor.pole_pairs_from_no_load",
     "",
-    electrical_Hz="readings.free_spin.electrical_Hz",
-    rpm="readings.free_spin.rpm",
+    electrical_Hz="readings.no_load.electrical_Hz",
+    rpm="readings.no_load.rpm",
     formula="round(60 * electrical_Hz / rpm)",
     source="Definition of a pole pair: one electrical turn for each in a mechanical one.",
 )
@@ -33,17 +33,17 @@ def pole_pairs_from_spin(electrical_Hz: float, rpm: float) -> int:
 
 
 @worked(
-    "motor.spin_remainder",
+    "motor.pole_pairs_remainder",
     "",
-    electrical_Hz="readings.free_spin.electrical_Hz",
-    rpm="readings.free_spin.rpm",
+    electrical_Hz="readings.no_load.electrical_Hz",
+    rpm="readings.no_load.rpm",
     formula="abs(60 * electrical_Hz / rpm - round(60 * electrical_Hz / rpm))",
     source="Distance from the nearest whole number.",
 )
-def spin_remainder(electrical_Hz: float, rpm: float) -> float:
+def pole_pairs_remainder(electrical_Hz: float, rpm: float) -> float:
     """How far the spin's count lies from a whole number; near a half it tells nothing.
 
-    >>> spin_remainder(400.0, 3200.0)
+    >>> pole_pairs_remainder(400.0, 3200.0)
     0.5
     """
     return abs(60.0 * electrical_Hz / rpm - nearest_whole(60.0 * electrical_Hz / rpm))
@@ -52,11 +52,11 @@ def spin_remainder(electrical_Hz: float, rpm: float) -> float:
 @worked(
     "motor.kv_basis",
     "",
-    rpm="readings.free_spin.rpm",
-    throttle="readings.free_spin.throttle",
+    rpm="readings.no_load.rpm",
+    throttle="readings.no_load.throttle",
     modulation="house.modulation",
     kv="motor.kv_rpm_per_V",
-    pack_V="readings.free_spin.pack_V",
+    pack_V="readings.no_load.pack_V",
     weakening_A_rms="settings.field_weakening_A_rms",
     formula="rpm / (modulation * kv * pack_V)",
     applies_when="throttle == 'full' and weakening_A_rms <= 0",

@@ -62,55 +62,55 @@ def cells_charge(parallel: float, cell_A: float) -> float:
     "pack.continuous_A",
     "A",
     cells_A="pack.cells_continuous_A",
-    board_A="pack.bms.continuous_A",
+    bms_A="pack.bms.continuous_A",
     combine="least",
     source="The weakest part in series sets the current.",
 )
-def continuous(cells_A: float, board_A: float) -> float:
+def continuous(cells_A: float, bms_A: float) -> float:
     """Amperes that cells and protection board both bear continuously.
 
     >>> continuous(120.0, 100.0)
     100.0
     """
-    return min(cells_A, board_A)
+    return min(cells_A, bms_A)
 
 
 @worked(
     "pack.peak_A",
     "A",
     cells_A="pack.cells_peak_A",
-    board_A="pack.bms.trip_A",
+    bms_A="pack.bms.trip_A",
     combine="least",
     source="The weakest part in series sets the current.",
 )
-def peak(cells_A: float, board_A: float) -> float:
+def peak(cells_A: float, bms_A: float) -> float:
     """Amperes for seconds, before the cells suffer or the board opens.
 
     >>> peak(210.0, 250.0)
     210.0
     """
-    return min(cells_A, board_A)
+    return min(cells_A, bms_A)
 
 
 @worked(
     "pack.charge_A",
     "A",
     cells_A="pack.cells_charge_A",
-    board_A="pack.bms.charge_A",
+    bms_A="pack.bms.charge_A",
     combine="least",
     source="The weakest part in series sets the current.",
 )
-def charge(cells_A: float, board_A: float) -> float:
+def charge(cells_A: float, bms_A: float) -> float:
     """Amperes into the pack that cells and board both bear.
 
     >>> charge(24.0, 30.0)
     24.0
     """
-    return min(cells_A, board_A)
+    return min(cells_A, bms_A)
 
 
 @worked(
-    "pack.bms_low_V",
+    "pack.bms_under_voltage_V",
     "V",
     series="pack.series",
     cell_V="pack.bms.cell_low_V",
@@ -127,7 +127,7 @@ def bms_low(series: float, cell_V: float) -> float:
 
 
 @worked(
-    "pack.bms_low_spread_V",
+    "pack.bms_under_voltage_weakest_V",
     "V",
     series="pack.series",
     cell_V="pack.bms.cell_low_V",
@@ -145,7 +145,7 @@ def bms_low_spread(series: float, cell_V: float, spread_V: float) -> float:
 
 
 @worked(
-    "pack.bms_high_V",
+    "pack.bms_over_voltage_V",
     "V",
     series="pack.series",
     cell_V="pack.bms.cell_high_V",
@@ -162,7 +162,7 @@ def bms_high(series: float, cell_V: float) -> float:
 
 
 @worked(
-    "pack.bms_high_spread_V",
+    "pack.bms_over_voltage_fullest_V",
     "V",
     series="pack.series",
     cell_V="pack.bms.cell_high_V",
@@ -180,20 +180,20 @@ def bms_high_spread(series: float, cell_V: float, spread_V: float) -> float:
 
 
 @worked(
-    "pack.regen_stop_highest_V",
+    "pack.max_regen_stop_V",
     "V",
     full_V="pack.full_V",
-    board_V="pack.bms_high_spread_V",
+    bms_V="pack.bms_over_voltage_fullest_V",
     combine="least",
     source="Common practice: regen ends before a cell is over-full and before the board cuts it off.",
 )
-def regen_stop_highest(full_V: float, board_V: float) -> float:
+def regen_stop_highest(full_V: float, bms_V: float) -> float:
     """Volts at which regen has to have stopped.
 
     >>> regen_stop_highest(58.4, 60.0)
     58.4
     """
-    return min(full_V, board_V)
+    return min(full_V, bms_V)
 
 
 @worked(
@@ -265,7 +265,7 @@ def working_minimum(series: float, cell_V: float) -> float:
 
 
 @worked(
-    "pack.highest_cell_V",
+    "pack.chemistry_max_cell_V",
     "V",
     chemistry="pack.cell.chemistry",
     words="table value for chemistry",
@@ -277,11 +277,11 @@ def highest_cell(chemistry: str) -> float:
     >>> highest_cell("lfp")
     3.65
     """
-    return _of_chemistry(chemistry, "highest_full_V")
+    return _of_chemistry(chemistry, "max_charge_V")
 
 
 @worked(
-    "pack.lowest_cell_V",
+    "pack.chemistry_min_cell_V",
     "V",
     chemistry="pack.cell.chemistry",
     words="table value for chemistry",
@@ -293,7 +293,7 @@ def lowest_cell(chemistry: str) -> float:
     >>> lowest_cell("nmc")
     2.5
     """
-    return _of_chemistry(chemistry, "lowest_minimum_V")
+    return _of_chemistry(chemistry, "min_discharge_V")
 
 
 def _of_chemistry(chemistry: str, key: str) -> float:

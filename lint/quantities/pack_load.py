@@ -80,20 +80,20 @@ def loaded(nominal_V: float, sag_V: float) -> float:
 
 
 @worked(
-    "pack.cell_at_stop_V",
+    "pack.cell_at_cutoff_V",
     "V",
-    stop_V="settings.low_voltage.stop_V",
+    cutoff_V="settings.low_voltage.cutoff_V",
     series="pack.series",
-    formula="stop_V / series",
+    formula="cutoff_V / series",
     source="Cells in series share the volts.",
 )
-def cell_at_stop(stop_V: float, series: float) -> float:
+def cell_at_stop(cutoff_V: float, series: float) -> float:
     """Volts of one cell, under load, when the controller stops drawing.
 
     >>> cell_at_stop(44.8, 14)
     3.1999999999999997
     """
-    return stop_V / series
+    return cutoff_V / series
 
 
 @worked(
@@ -228,6 +228,6 @@ def series_from_reading(
     if state == "full":
         cells = reading_V / full_V
         return [nearest_whole(cells)] if abs(cells - nearest_whole(cells)) <= WHOLE_WITHIN else []
-    highest_V = full_V * (1.0 + over_percent / 100.0)
-    fewest, most = reading_V / highest_V, reading_V / minimum_V
+    max_V = full_V * (1.0 + over_percent / 100.0)
+    fewest, most = reading_V / max_V, reading_V / minimum_V
     return list(range(max(1, ceiling(fewest)), floor(most) + 1))

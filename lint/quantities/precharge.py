@@ -77,9 +77,9 @@ def peak_current(full_V: float, resistor_ohm: float) -> float:
 
 
 @worked(
-    "wiring.precharge_bearable_J",
+    "wiring.precharge_allowed_J",
     "J",
-    factor="house.precharge_energy_factor",
+    factor="house.precharge_overload_factor",
     resistor_W="wiring.precharge.resistor_W",
     time_s="wiring.precharge.time_s",
     formula="factor * resistor_W * min(time_s, 5)",

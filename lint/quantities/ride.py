@@ -38,7 +38,7 @@ METRES_PER_KM = 1000.0
 @worked(
     "ride.speed_at_limit_km_h",
     "km_h",
-    rpm="settings.highest_rpm",
+    rpm="settings.max_rpm",
     ratio="drivetrain.ratio",
     circumference_m="drivetrain.circumference_m",
     formula="rpm / ratio * circumference_m * 60 / 1000",

@@ -180,7 +180,7 @@ def error_at_stop_unsure(set_to: str, stop_degC: float, cold: Iterable[str]) -> 
 
 
 @worked(
-    "motor.hottest_true_at_stop_degC",
+    "motor.max_true_at_stop_degC",
     "degC",
     set_to="settings.temperature.motor.sensor",
     stop_degC="settings.temperature.motor.stop_degC",
@@ -198,7 +198,7 @@ def hottest_at_stop(set_to: str, stop_degC: float, fitted: str) -> float:
 
 
 @worked(
-    "motor.hottest_true_at_stop_degC",
+    "motor.max_true_at_stop_degC",
     "degC",
     set_to="settings.temperature.motor.sensor",
     stop_degC="settings.temperature.motor.stop_degC",

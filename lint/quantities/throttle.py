@@ -8,7 +8,7 @@ from .worked import worked
 
 
 @worked(
-    "throttle.rest_V",
+    "throttle.max_rest_V",
     "V",
     rest_V="readings.throttle.rest_V",
     formula="max(rest_V)",
@@ -24,7 +24,7 @@ def rest(rest_V: float | Sequence[float]) -> float:
 
 
 @worked(
-    "throttle.rest_low_V",
+    "throttle.min_rest_V",
     "V",
     rest_V="readings.throttle.rest_V",
     formula="min(rest_V)",
@@ -62,19 +62,19 @@ def full_reading(full_V: float) -> float:
 @worked(
     "throttle.inverted",
     "",
-    rest_V="throttle.rest_V",
+    max_rest_V="throttle.max_rest_V",
     full_V="throttle.full_reading_V",
     returns="boolean",
-    formula="full_V < rest_V",
+    formula="full_V < max_rest_V",
     source="Definition.",
 )
-def inverted(rest_V: float, full_V: float) -> bool:
+def inverted(max_rest_V: float, full_V: float) -> bool:
     """True where the volts fall as the throttle opens.
 
     >>> inverted(4.1, 0.9)
     True
     """
-    return full_V < rest_V
+    return full_V < max_rest_V
 
 
 @worked(
@@ -99,19 +99,21 @@ def inverted_by_settings(start_V: float, full_V: float) -> bool:
     "throttle.clearance_V",
     "V",
     start_V="settings.throttle.start_V",
-    rest_V="throttle.rest_V",
-    rest_low_V="throttle.rest_low_V",
+    max_rest_V="throttle.max_rest_V",
+    min_rest_V="throttle.min_rest_V",
     inverted="throttle.inverted",
-    formula="rest_low_V - start_V if inverted else start_V - rest_V",
+    formula="min_rest_V - start_V if inverted else start_V - max_rest_V",
     source="Definition.",
 )
-def clearance(start_V: float, rest_V: float, rest_low_V: float, inverted: bool = False) -> float:
+def clearance(
+    start_V: float, max_rest_V: float, min_rest_V: float, inverted: bool = False
+) -> float:
     """Volts from the worst rest reading to where the drive starts; below zero it creeps.
 
     >>> round(clearance(1.0, 0.85, 0.83), 2)
     0.15
     """
-    return rest_low_V - start_V if inverted else start_V - rest_V
+    return min_rest_V - start_V if inverted else start_V - max_rest_V
 
 
 @worked(
@@ -151,35 +153,35 @@ def span(start_V: float, full_V: float, inverted: bool = False) -> float:
 
 
 @worked(
-    "throttle.dead_percent",
+    "throttle.dead_band_percent",
     "percent",
     clearance_V="throttle.clearance_V",
     full_reading_V="throttle.full_reading_V",
-    rest_V="throttle.rest_V",
-    formula="100 * clearance_V / abs(full_reading_V - rest_V)",
+    max_rest_V="throttle.max_rest_V",
+    formula="100 * clearance_V / abs(full_reading_V - max_rest_V)",
     source="Definition; the volts of a hall or potentiometer throttle follow its angle.",
 )
-def dead_percent(clearance_V: float, full_reading_V: float, rest_V: float) -> float:
+def dead_band_percent(clearance_V: float, full_reading_V: float, max_rest_V: float) -> float:
     """Share of the throttle's way in which nothing happens.
 
-    >>> round(dead_percent(0.28, 3.65, 0.85), 6)
+    >>> round(dead_band_percent(0.28, 3.65, 0.85), 6)
     10.0
     """
-    return 100.0 * clearance_V / abs(full_reading_V - rest_V)
+    return 100.0 * clearance_V / abs(full_reading_V - max_rest_V)
 
 
 @worked(
-    "throttle.dead_deg",
+    "throttle.dead_band_deg",
     "deg",
-    dead_percent="throttle.dead_percent",
+    dead_band_percent="throttle.dead_band_percent",
     travel_deg="throttle.travel_deg",
-    formula="dead_percent / 100 * travel_deg",
+    formula="dead_band_percent / 100 * travel_deg",
     source="Definition; the volts of a hall or potentiometer throttle follow its angle.",
 )
-def dead_travel(dead_percent: float, travel_deg: float) -> float:
+def dead_band_travel(dead_band_percent: float, travel_deg: float) -> float:
     """Angle that the throttle turns before anything happens.
 
-    >>> dead_travel(10.0, 70.0)
+    >>> dead_band_travel(10.0, 70.0)
     7.0
     """
-    return dead_percent / 100.0 * travel_deg
+    return dead_band_percent / 100.0 * travel_deg

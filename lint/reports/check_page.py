@@ -53,8 +53,8 @@ def sections(judgement: Judgement, detail: Detail) -> tuple[Section, ...]:
         return ()
     notices = [finding_notice(finding, judgement.profile) for finding in judgement.findings]
     parts = [Section("", tuple(notices))] if notices else []
-    if judgement.not_judged:
-        waiting = Section("", (waiting_notice(judgement.not_judged, detail),), "list")
+    if judgement.not_checked:
+        waiting = Section("", (waiting_notice(judgement.not_checked, detail),), "list")
         parts.insert(0 if judgement.verdict == "incomplete" else len(parts), waiting)
     return tuple(parts)
 

@@ -13,14 +13,14 @@ from ..judgement.rule import SEVERITIES, Severity
 from .finding_words import waits_for
 
 UNREAD = "NOT READ"
-PLURALS: dict[Severity, str] = {"danger": "dangers", "fault": "faults", "caution": "cautions"}
+PLURALS: dict[Severity, str] = {"danger": "dangers", "fault": "faults", "advice": "advice"}
 
 
 def counted(amounts: Mapping[Severity, int]) -> str:
-    """Findings in words, the worst first: `1 danger, 2 cautions`.
+    """Findings in words, the worst first: `1 danger, 2 advice`.
 
-    >>> counted({"caution": 2, "danger": 1})
-    '1 danger, 2 cautions'
+    >>> counted({"advice": 2, "danger": 1})
+    '1 danger, 2 advice'
     """
     return ", ".join(
         f"{amounts[severity]} {severity if amounts[severity] == 1 else PLURALS[severity]}"
@@ -31,14 +31,14 @@ def counted(amounts: Mapping[Severity, int]) -> str:
 
 def scope(shares: Sequence[Share]) -> str:
     """What the verdicts rest on: `71 rules judged, 9 not judged, 14 out of scope`."""
-    judged, not_judged, out_of_scope, waived = (
+    judged, not_checked, out_of_scope, waived = (
         sum(share.judged for share in shares),
-        sum(share.not_judged for share in shares),
+        sum(share.not_checked for share in shares),
         sum(share.out_of_scope for share in shares),
         sum(share.waived for share in shares),
     )
     words = (
-        f"{_amount(judged, 'rule')} judged, {not_judged} not judged, {out_of_scope} out of scope"
+        f"{_amount(judged, 'rule')} judged, {not_checked} not judged, {out_of_scope} out of scope"
     )
     return words + (f", {waived} waived" if waived else "")
 
@@ -94,7 +94,7 @@ class Share:
     name: str
     verdict: Verdict
     judged: int
-    not_judged: int
+    not_checked: int
     out_of_scope: int
     waived: int
     found: dict[Severity, int]
@@ -163,7 +163,7 @@ def share(judgement: Judgement, body: Any = None) -> Share:
         name=judgement.profile.name,
         verdict=judgement.verdict,
         judged=judgement.judged,
-        not_judged=len(judgement.not_judged),
+        not_checked=len(judgement.not_checked),
         out_of_scope=judgement.out_of_scope,
         waived=judgement.waived,
         found={severity: amounts[severity] for severity in SEVERITIES if amounts[severity]},
@@ -176,7 +176,7 @@ def share(judgement: Judgement, body: Any = None) -> Share:
 def _worst(judgement: Judgement) -> str:
     """The finding or the gate that the verdict hangs on, in a few words."""
     if judgement.verdict == "incomplete":
-        gate = next((rule for rule in judgement.not_judged if rule.rule.gate), None)
+        gate = next((rule for rule in judgement.not_checked if rule.rule.gate), None)
         return f"{gate.rule.id} waits for {waits_for(gate)}" if gate else ""
     if judgement.verdict == "go" or not judgement.findings:
         return ""

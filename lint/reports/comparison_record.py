@@ -38,7 +38,7 @@ def body(comparison: Comparison, page: Page) -> dict[str, Any]:
             way: [finding_change_record(change) for change in comparison.of_way(way)]
             for way in WAYS
         },
-        "not_judged": {
+        "not_checked": {
             "lost": [_not_judged(rule) for rule in comparison.waiting.lost],
             "gained": [_not_judged(rule) for rule in comparison.waiting.gained],
         },

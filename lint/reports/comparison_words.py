@@ -123,8 +123,8 @@ def respelling(change: ValueChange) -> str:
 def short_key(entered_as: str) -> str:
     """A key without the section that a heading names already.
 
-    >>> short_key("settings.low_voltage.stop_V"), short_key("modes.road.throttle.ramp_ms"), short_key("pack.series")
-    ('low_voltage.stop_V', 'throttle.ramp_ms', 'pack.series')
+    >>> short_key("settings.low_voltage.cutoff_V"), short_key("modes.road.throttle.ramp_ms"), short_key("pack.series")
+    ('low_voltage.cutoff_V', 'throttle.ramp_ms', 'pack.series')
     """
     parts = entered_as.split(".")
     if parts[0] == "modes" and len(parts) > 2:
@@ -170,7 +170,7 @@ def was(change: FindingChange) -> str:
     if change.old is None:
         return {
             "clear": "clear",
-            "not_judged": "not judged, for want of a value",
+            "not_checked": "not judged, for want of a value",
             "out_of_scope": "no question for this vehicle",
             None: "not there: the vehicle is new",
         }.get(change.elsewhere, "clear")
@@ -184,7 +184,7 @@ def was(change: FindingChange) -> str:
 def notes(change: FindingChange) -> list[str]:
     """What has to be said beside a short finding, lest it be misread."""
     words = []
-    if change.elsewhere == "not_judged":
+    if change.elsewhere == "not_checked":
         words.append("this is not put right: the rule lacks a value now and cannot be judged.")
     if change.elsewhere == "out_of_scope":
         words.append("only because the rule does not concern the vehicle any more.")

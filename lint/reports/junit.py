@@ -38,7 +38,7 @@ def body(judgement: Judgement, page: Page) -> list[Case]:
     return [
         Case("verdict", file, endings.get(verdict, "passed"), words),
         *(_finding(finding, file) for finding in judgement.findings),
-        *(_waiting(rule, file, verdict == "incomplete") for rule in judgement.not_judged),
+        *(_waiting(rule, file, verdict == "incomplete") for rule in judgement.not_checked),
     ]
 
 
@@ -51,8 +51,8 @@ def _finding(finding: Finding, file: str) -> Case:
     if finding.waived:
         until = f"waived until {finding.waived.until}: {finding.waived.reason}"
         return Case(name, file, "skipped", f"{finding.message} ({until})", text)
-    if finding.severity == "caution":
-        return Case(name, file, "passed", "", f"caution: {clean(finding.message)}\n{text}")
+    if finding.severity == "advice":
+        return Case(name, file, "passed", "", f"advice: {clean(finding.message)}\n{text}")
     return Case(name, file, "failure", f"{finding.severity}: {finding.message}", text)
 
 

@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 STYLES: dict[Tone, str] = {
     "danger": "bold red",
     "fault": "bold magenta",
-    "caution": "bold yellow",
+    "advice": "bold yellow",
     "go": "bold black on green",
     "no-go": "bold bright_white on red",
     "incomplete": "bold black on yellow",

@@ -33,7 +33,7 @@ def body(judgement: Judgement, page: Page) -> dict[str, Any]:
     """A profile's findings and what was not judged; `page` decides nothing here."""
     return {
         "findings": [finding_record(finding) for finding in judgement.findings],
-        "not_judged": [not_judged_record(rule) for rule in judgement.not_judged],
+        "not_checked": [not_judged_record(rule) for rule in judgement.not_checked],
     }
 
 
@@ -131,7 +131,7 @@ def counts_record(share: Share) -> dict[str, int]:
     """What a verdict rests on."""
     return {
         "judged": share.judged,
-        "not_judged": share.not_judged,
+        "not_checked": share.not_checked,
         "out_of_scope": share.out_of_scope,
         "waived": share.waived,
     }

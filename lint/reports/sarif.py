@@ -21,12 +21,12 @@ SCHEMA = (
 )
 ROOT = "%SRCROOT%"
 # A danger and a fault both refuse the vehicle. A gate not judged is a note: hosts hide `open`.
-LEVELS: dict[Severity, str] = {"danger": "error", "fault": "error", "caution": "warning"}
+LEVELS: dict[Severity, str] = {"danger": "error", "fault": "error", "advice": "warning"}
 
 
 def body(judgement: Judgement, page: Page) -> dict[str, Any]:
     """A profile's results, and the rules that they name; `page` decides nothing here."""
-    gates = [gate for gate in judgement.not_judged if gate.rule.gate]
+    gates = [gate for gate in judgement.not_checked if gate.rule.gate]
     named = [finding.rule for finding in judgement.findings] + [gate.rule for gate in gates]
     return {
         "rules": {rule.id: _rule(rule) for rule in named},

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Literal, NamedTuple
 
-Tone = Literal["danger", "fault", "caution", "go", "no-go", "incomplete", "value", "faint", "bold"]
+Tone = Literal["danger", "fault", "advice", "go", "no-go", "incomplete", "value", "faint", "bold"]
 
 
 class Code(NamedTuple):

@@ -23,7 +23,7 @@ GOOD, HARD, OPEN, MARK = "━", "─", "╌", "●"
 def bar(window: Window) -> str:
     """A window as a line: `├───●━━━━━─┤`; a value outside stands beside the end that it is past.
 
-    Heavy is without cautions, thin with; a broken end is one that no rule bounds.
+    Heavy is without advice, thin with; a broken end is one that no rule bounds.
     """
     span = window.hard
     if span is None:
@@ -129,7 +129,7 @@ def _today(window: Window) -> str:
 
 
 def _ends_with_rules(window: Window) -> Line:
-    """The window with the rule at each end: `48 V (low-voltage-stop-below-cells) to …`."""
+    """The window with the rule at each end: `48 V (low-voltage-cutoff-below-cells) to …`."""
     span = window.hard
     if span is None:
         return (" and ".join(window.contrary) + " cannot hold",)
@@ -210,7 +210,7 @@ def _span_rows(window: Window) -> tuple[Row, ...]:
     rows = [
         row("", bar(window).strip()),
         row("allowed", f"{_allowed(window.hard, window)}, without danger or fault"),
-        row("good", f"{good}, without a caution either"),
+        row("good", f"{good}, without a advice either"),
     ]
     return (*rows, *([row("margin", margin_words(window))] if window.margin is not None else []))
 

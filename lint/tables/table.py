@@ -16,7 +16,7 @@ def table(name: str) -> Mapping[str, Any]:
     """The table of that name: its `source`, its constants and its `rows`.
 
     >>> table("insulation_classes")["rows"][0]
-    {'insulation_class': 'Y', 'hottest_degC': 90}
+    {'insulation_class': 'Y', 'max_degC': 90}
     """
     return MappingProxyType(_tables()[name])
 
@@ -34,7 +34,7 @@ def _tables() -> Mapping[str, Any]:
 def column(name: str, key: str, value: str) -> Mapping[Any, Any]:
     """One column of a table by another, for looking up: `column("magnet_grades", "grade", …)`.
 
-    >>> column("insulation_classes", "insulation_class", "hottest_degC")["F"]
+    >>> column("insulation_classes", "insulation_class", "max_degC")["F"]
     155
     """
     return MappingProxyType({row[key]: row.get(value) for row in table(name)["rows"]})

@@ -12,9 +12,9 @@ import pytest
 HERE = Path(__file__).parent
 PARTS = {
     "cell": "cell: {chemistry: nmc, full_V: 4.2, nominal_V: 3.6, minimum_V: 2.8, continuous_A: 15}",
-    "controller": "controller: {lowest_V: 30, highest_V: 80, battery_current_A: 150, "
-    "phase_current_A_rms: 300, hottest_degC: 90}",
-    "motor": "motor: {magnets: 10, kv_rpm_per_V: 70, phase_current_A_rms: 120, highest_rpm: 6000}",
+    "controller": "controller: {min_V: 30, max_V: 80, battery_current_A: 150, "
+    "phase_current_A_rms: 300, max_degC: 90}",
+    "motor": "motor: {magnets: 10, kv_rpm_per_V: 70, phase_current_A_rms: 120, max_rpm: 6000}",
     "throttle": "throttle: {kind: hall, supply_V: 5}",
 }
 

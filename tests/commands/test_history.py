@@ -81,7 +81,7 @@ def test_each_commit_tells_verdict_changes_and_findings(story: Git) -> None:
         ("settings.battery_current_A", 75, 70)
     ]
     dangers = [one["rule"] for one in told[2]["introduced"] if one["severity"] == "danger"]
-    assert dangers == ["battery-current-above-cells", "highest-rpm-back-emf"]
+    assert dangers == ["battery-current-above-cells", "max-rpm-back-emf"]
     assert "series: many" not in told[3]["error"] and "many" in told[3]["error"]
     assert {one["rule"] for one in told[4]["resolved"]} >= set(dangers)
 
@@ -205,7 +205,7 @@ def test_a_worked_quantity_can_be_followed(story: Git) -> None:
         ("battery_current_A", Followed("settings.battery_current_A")),
         ("phase_current_A_peak", Followed("settings.phase_current_A_rms")),
         ("throttle.start_V", Followed("settings.throttle.start_V")),
-        ("modes.sport.highest_rpm", Followed("settings.highest_rpm", "sport")),
+        ("modes.sport.max_rpm", Followed("settings.max_rpm", "sport")),
         ("modes.road.speed_limit_km_h", Followed("vehicle.speed_limit_km_h", "road")),
         ("motor.line_to_line_mohm", Followed("motor.phase_to_neutral_mohm")),
     ],

@@ -21,7 +21,7 @@ ANSWERS = {"name": "Heather", "use": "off_road", "series": "14", "parallel": "6"
 
 def stops(path: Path) -> set[str]:
     judgement = gonogo.check(path, as_of=DAY)
-    return {one.rule.id for one in judgement.findings if one.severity != "caution"}
+    return {one.rule.id for one in judgement.findings if one.severity != "advice"}
 
 
 def ran(command: object, path: Path, *arguments: object) -> tuple[int, str]:
@@ -85,7 +85,7 @@ def test_what_cannot_be_mended_is_left_alone_and_named(bench: Path, expect: Expe
 def test_a_waived_finding_is_not_mended(bench: Path) -> None:
     """Somebody has answered for it."""
     path = bench / "larch.yaml"
-    text = path.read_text("utf-8").replace("highest_rpm: 4000", "highest_rpm: 4400")
+    text = path.read_text("utf-8").replace("max_rpm: 4000", "max_rpm: 4400")
     waiver = (
         "waivers:\n  - {rule: speed-above-limit, accepts: 4400, until: '2027-01-01',\n"
         "     reason: Raced on a closed ground only.}\n"
@@ -98,15 +98,15 @@ def test_a_mode_that_inherits_too_much_gets_its_own_value(bench: Path) -> None:
     """The base is right for the open ground, and stays."""
     path = bench / "larch.yaml"
     text = path.read_text("utf-8").replace(
-        "yard: {battery_current_A: 25, highest_rpm: 1200,", "yard: {battery_current_A: 25,"
+        "yard: {battery_current_A: 25, max_rpm: 1200,", "yard: {battery_current_A: 25,"
     )
     path.write_text(text, "utf-8")
     assert stops(path) == {"speed-above-limit"}
     assert ran(mend, path, True)[0] == 0
     data = YAML(typ="safe").load(path)
     # 20 km/h at 8.4 turns a wheel turn of 1.96 m: 1428.6 rpm
-    assert data["modes"]["yard"]["highest_rpm"] == 1420
-    assert data["settings"]["highest_rpm"] == 4000
+    assert data["modes"]["yard"]["max_rpm"] == 1420
+    assert data["settings"]["max_rpm"] == 4000
 
 
 def test_filling_proposes_what_is_missing(bench: Path, expect: Expect) -> None:
@@ -146,7 +146,7 @@ def test_a_new_profile_lacks_only_readings(bench: Path, expect: Expect) -> None:
     expect("screens/new.txt", said)
     judgement = gonogo.check(path, as_of=DAY)
     assert judgement.verdict == "incomplete"
-    gates = [one for one in judgement.not_judged if one.rule.gate]
+    gates = [one for one in judgement.not_checked if one.rule.gate]
     assert all(name.startswith("readings.") for one in gates for name in one.missing)
     comments = [line for line in path.read_text("utf-8").splitlines() if line.strip()[:1] == "#"]
     assert len(comments) > 20

@@ -33,7 +33,7 @@ RULE = {
             "given": {"settings.battery_current_A": 121, "pack.cells_continuous_A": 120},
             "outcome": "flagged",
         },
-        {"given": {"settings.battery_current_A": 120}, "outcome": "not_judged"},
+        {"given": {"settings.battery_current_A": 120}, "outcome": "not_checked"},
         {"given": {"pack.bms": "none"}, "outcome": "out_of_scope"},
     ],
 }
@@ -83,7 +83,7 @@ def test_the_list_names_every_rule_once() -> None:
     assert sorted(names) == sorted(catalogue().rules)
 
 
-SEVERITIES = ("danger", "fault", "caution")
+SEVERITIES = ("danger", "fault", "advice")
 
 
 def test_the_record_holds_all_rules_with_their_bounds() -> None:
@@ -113,7 +113,7 @@ def test_a_typing_slip_is_answered_with_the_nearest_rule() -> None:
 
 OWN = """\
 id: shop-current
-severity: caution
+severity: advice
 of: settings.battery_current_A
 at_most: 0.9 * pack.bms.continuous_A
 says: The battery current limit of {of} is above {limit}.

@@ -53,15 +53,13 @@ def test_what_is_past_a_limit_of_nothing_comes_first(larch: Path) -> None:
     text = larch.read_text("utf-8")
     assert "regen:" not in text
     regen = "  regen: {battery_current_A: 5, phase_current_A_rms: 30}\n"
-    larch.write_text(
-        text.replace("  highest_rpm: 4000\n", f"{regen}  highest_rpm: 4000\n"), "utf-8"
-    )
+    larch.write_text(text.replace("  max_rpm: 4000\n", f"{regen}  max_rpm: 4000\n"), "utf-8")
     assert shown(larch).split("─\n")[1].strip().startswith("regen.battery_current ")
 
 
 def test_one_setting_shows_every_rule_that_bounds_it(larch: Path, expect: Expect) -> None:
     """Whoever fits a better part wants to know what limits next."""
-    expect("screens/window-setting.txt", shown(larch, "highest_rpm"))
+    expect("screens/window-setting.txt", shown(larch, "max_rpm"))
 
 
 def test_a_mode_alone(larch: Path, expect: Expect) -> None:
@@ -100,7 +98,7 @@ def test_the_record_fits_its_schema(larch: Path) -> None:
     (rpm,) = [
         one
         for one in record["windows"]
-        if one["quantity"] == "settings.highest_rpm" and one["mode"] is None
+        if one["quantity"] == "settings.max_rpm" and one["mode"] is None
     ]
     # 60 km/h at 8.4 turns a wheel turn of 1.96 m: 60000 / 60 / 1.96 × 8.4 = 4285.7 rpm
     assert rpm["hard"]["high"] == {"limit": 4280, "rule": "speed-above-limit", "mode": None}
@@ -129,7 +127,7 @@ def test_the_working_as_a_record(larch: Path) -> None:
 @pytest.mark.parametrize(
     ("asked", "answer"),
     [
-        pytest.param("higest_rpm", "Did you mean settings.highest_rpm?", id="a slip"),
+        pytest.param("maks_rpm", "Did you mean settings.max_rpm?", id="a slip"),
         pytest.param("pole_pairs", "the build or a reading fixes its one value", id="fixed"),
         pytest.param("settings.battery_current", "settings.battery_current_A", id="no unit"),
     ],

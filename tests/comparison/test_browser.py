@@ -43,9 +43,9 @@ def page(bike: Plain, tmp_path: Path) -> Path:
     changes = {
         "vehicle.name": EVIL,
         "settings.battery_current_A": 95,
-        "settings.highest_rpm": 6400,
+        "settings.max_rpm": 6400,
         "settings.temperature.motor.taper_from_degC": 115,
-        "modes.a-mode-with-a-rather-long-name.highest_rpm": 3000,
+        "modes.a-mode-with-a-rather-long-name.max_rpm": 3000,
         "readings.throttle.rest_V": None,
     }
     path = tmp_path / "page.html"

@@ -122,11 +122,11 @@ def test_a_section_said_to_be_none_takes_its_values_away(alter: Alter) -> None:
 
 def test_modes_stand_apart_from_the_base_settings(alter: Alter) -> None:
     """What changes while riding is another chapter; a new mode says so."""
-    told = alter({"settings.highest_rpm": 4100, "modes.road.highest_rpm": 3000})
+    told = alter({"settings.max_rpm": 4100, "modes.road.max_rpm": 3000})
     assert [(one.mode, one.quantity) for one in told.made] == [
-        ("", "settings.highest_rpm"),
+        ("", "settings.max_rpm"),
         ("road", "modes.road"),
-        ("road", "settings.highest_rpm"),
+        ("road", "settings.max_rpm"),
     ]
 
 

@@ -29,9 +29,9 @@ def told_of(compared: Comparison, name: str, mode: str = "") -> Consequence:
         # battery current / capacity of 6 × 5 Ah
         ({"settings.battery_current_A": 90}, "pack.c_rate_per_h", 75 / 30, 90 / 30),
         # rpm / kv of 70 rpm per volt
-        ({"settings.highest_rpm": 4900}, "motor.back_emf_V", 4000 / 70, 70.0),
+        ({"settings.max_rpm": 4900}, "motor.back_emf_V", 4000 / 70, 70.0),
         # rpm / 8.6 × 1.98 m × 60 / 1000
-        ({"settings.highest_rpm": 4300}, "ride.speed_at_limit_km_h", 55.2558, 59.4),
+        ({"settings.max_rpm": 4300}, "ride.speed_at_limit_km_h", 55.2558, 59.4),
         # start less the highest rest reading of 0.84 V
         ({"settings.throttle.start_V": 1.0}, "throttle.clearance_V", 0.14, 0.16),
         # 3 × I² × R of 7 mohm
@@ -52,8 +52,8 @@ def test_worked_quantities_that_move_are_told(
 def test_less_than_the_threshold_is_not_told(alter: Alter) -> None:
     """4000 to 4030 rpm is under one percent; 4000 to 4050 is above it."""
     assert THRESHOLD == 0.01
-    assert alter({"settings.highest_rpm": 4030}).consequences == ()
-    assert told_of(alter({"settings.highest_rpm": 4050}), "motor.back_emf_V").share == 0.0125
+    assert alter({"settings.max_rpm": 4030}).consequences == ()
+    assert told_of(alter({"settings.max_rpm": 4050}), "motor.back_emf_V").share == 0.0125
 
 
 def test_what_cannot_be_worked_out_any_more_is_told(alter: Alter) -> None:
@@ -64,8 +64,8 @@ def test_what_cannot_be_worked_out_any_more_is_told(alter: Alter) -> None:
 
 def test_what_only_repeats_a_setting_is_marked(alter: Alter) -> None:
     """The fastest rpm is the highest rpm, which is among the changes."""
-    told = alter({"settings.highest_rpm": 5000})
-    assert told_of(told, "motor.fastest_rpm").restates
+    told = alter({"settings.max_rpm": 5000})
+    assert told_of(told, "motor.max_operating_rpm").restates
     assert not told_of(told, "motor.back_emf_V").restates
 
 
@@ -108,14 +108,14 @@ def test_margins_that_stay_are_not_told(alter: Alter) -> None:
 @pytest.mark.parametrize(
     ("changes", "words"),
     [
-        ({"settings.pole_pairs": 6}, "identification run"),
+        ({"settings.pole_pairs": 6}, "motor identification"),
         ({"settings.direction": "reversed"}, "regen below 10 km/h"),
         ({"settings.throttle.start_V": 1.0}, "each wire pulled"),
         ({"motor.temperature_sensor": "pt1000"}, "warm against a thermometer"),
         ({"wiring.fuse.rated_A": 90}, "fuse, cable and protection board"),
         ({"pack.series": 15}, "charger"),
         ({"drivetrain.tyre": "90/90-18"}, "speed shown"),
-        ({"settings.highest_rpm": 4200}, "back-EMF"),
+        ({"settings.max_rpm": 4200}, "back-EMF"),
     ],
 )
 def test_a_change_asks_for_work(alter: Alter, changes: Mapping[str, Any], words: str) -> None:
@@ -127,13 +127,13 @@ def test_a_change_asks_for_work(alter: Alter, changes: Mapping[str, Any], words:
 
 def test_a_value_that_went_down_asks_for_less(alter: Alter) -> None:
     """A slower motor needs no check of its back-EMF."""
-    assert not any("back-EMF" in one.do for one in alter({"settings.highest_rpm": 3900}).follow_ups)
+    assert not any("back-EMF" in one.do for one in alter({"settings.max_rpm": 3900}).follow_ups)
 
 
 def test_a_mode_below_the_base_asks_for_nothing_raised(alter: Alter) -> None:
     """It is new, but slower than what was ridden before."""
-    slow = alter({"modes.wet.highest_rpm": 3000}).follow_ups
-    fast = alter({"modes.race.highest_rpm": 4500}).follow_ups
+    slow = alter({"modes.wet.max_rpm": 3000}).follow_ups
+    fast = alter({"modes.race.max_rpm": 4500}).follow_ups
     assert not any("back-EMF" in one.do for one in slow)
     assert any("back-EMF" in one.do for one in fast)
 

@@ -92,7 +92,7 @@ def test_a_reading_taken_away_resolves_nothing(bike: Plain) -> None:
     creeping = changed(bike, {"settings.throttle.start_V": 0.84})
     told = compared(creeping, changed(creeping, {"readings.throttle.rest_V": None}))
     change = one(told, "throttle-start-at-rest")
-    assert (change.way, change.elsewhere) == ("resolved", "not_judged")
+    assert (change.way, change.elsewhere) == ("resolved", "not_checked")
     assert "throttle-start-at-rest" in {lost.rule.id for lost in told.waiting.lost}
     assert told.hides and not told.harms
     assert told.new is not None and told.new.verdict == "incomplete"
@@ -116,14 +116,14 @@ def test_a_finding_of_one_mode_is_told_with_its_mode(alter: Alter) -> None:
 def test_a_new_mode_that_keeps_a_finding_has_not_introduced_it(bike: Plain) -> None:
     """It stood in the base settings before."""
     hot = changed(bike, {"settings.battery_current_A": 95})
-    told = compared(hot, changed(hot, {"modes.wet.highest_rpm": 3000}))
+    told = compared(hot, changed(hot, {"modes.wet.max_rpm": 3000}))
     change = one(told, "battery-current-above-cells")
     assert (change.way, change.everywhere) == ("standing", True)
 
 
 def test_a_mode_that_puts_right_what_the_base_has_wrong_resolves_it_there(bike: Plain) -> None:
     """Calm mode brings the current down; the base is as bad as it was."""
-    hot = changed(bike, {"settings.battery_current_A": 95, "modes.calm.highest_rpm": 3000})
+    hot = changed(bike, {"settings.battery_current_A": 95, "modes.calm.max_rpm": 3000})
     told = compared(hot, changed(hot, {"modes.calm.battery_current_A": 60}))
     found = {(change.way, change.modes) for change in told.finding_changes
              if change.finding.rule.id == "battery-current-above-cells"}  # fmt: skip
@@ -131,7 +131,7 @@ def test_a_mode_that_puts_right_what_the_base_has_wrong_resolves_it_there(bike: 
 
 
 def test_a_severity_raised_by_the_shop_makes_a_finding_worse(bike: Plain) -> None:
-    """What was a caution is a fault in this house."""
+    """What was a advice is a fault in this house."""
     import json
 
     from .revision import compared_texts

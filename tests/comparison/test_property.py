@@ -25,7 +25,7 @@ FEW = settings(
     deadline=None,
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much],
 )
-MODE = ("battery_current_A", "phase_current_A_rms", "highest_rpm", "speed_limit_km_h")
+MODE = ("battery_current_A", "phase_current_A_rms", "max_rpm", "speed_limit_km_h")
 HEADS = ("settings", "pack", "wiring", "controller", "motor", "throttle", "readings", "drivetrain")
 
 
@@ -226,8 +226,8 @@ def test_without_modes_introduced_and_resolved_are_what_the_two_checks_differ_by
     assert {about(matter.finding) for matter in told.of_way("introduced")} == after - before
     assert {about(matter.finding) for matter in told.of_way("resolved")} == before - after
     lost = {waiting.rule.id for waiting in told.waiting.lost}
-    assert lost == {one.rule.id for one in now.judgement.not_judged} - {
-        one.rule.id for one in was.judgement.not_judged
+    assert lost == {one.rule.id for one in now.judgement.not_checked} - {
+        one.rule.id for one in was.judgement.not_checked
     }
 
 

@@ -69,7 +69,7 @@ def test_the_screen_is_as_expected(
 @pytest.mark.parametrize("form", COMPARISON_FORMATS)
 def test_a_hotter_tune_in_each_format(form: str, bike: Plain, expect: Expect) -> None:
     """Whole, so that a change of a report is seen as its reader will see it."""
-    hot = changed(bike, {"settings.battery_current_A": 95, "modes.town.highest_rpm": 3000})
+    hot = changed(bike, {"settings.battery_current_A": 95, "modes.town.max_rpm": 3000})
     said = report(form, bike, hot)
     expect(f"screens/hotter.{ENDINGS.get(form, form)}", said)
 
@@ -83,7 +83,7 @@ def test_no_line_is_wider_than_the_page(name: str, capsys: pytest.CaptureFixture
 @pytest.mark.parametrize("width", [40, 57])
 def test_a_narrow_terminal_gets_narrow_lines(bike: Plain, width: int) -> None:
     """A phone beside the vehicle."""
-    hot = changed(bike, {"settings.battery_current_A": 95, "settings.highest_rpm": 6400})
+    hot = changed(bike, {"settings.battery_current_A": 95, "settings.max_rpm": 6400})
     text = report("text", bike, hot, Page(width=width))
     assert max(cell_len(line) for line in text.split("\n")) <= width
 

@@ -45,7 +45,7 @@ def rules(compared: Comparison, way: Way) -> list[str]:
             "throttle-exchanged",
             ("go", "go"),
             [],
-            ["throttle-clearance-small", "throttle-rest-scatters"],
+            ["throttle-clearance-small", "throttle-rest-varies"],
         ),
         ("tidy-up", ("go", "go"), [], []),
         ("motor-exchanged", ("go", "no-go"), ["identification-for-other-pole-pairs"], []),
@@ -55,7 +55,7 @@ def rules(compared: Comparison, way: Way) -> list[str]:
             [
                 "battery-current-above-cells",
                 "battery-current-near-fuse",
-                "highest-rpm-back-emf",
+                "max-rpm-back-emf",
                 "speed-above-limit",
             ],
             [],
@@ -92,7 +92,7 @@ def test_the_trail_tune_keeps_the_road_as_a_mode() -> None:
 def test_a_motor_exchanged_asks_for_the_identification_run() -> None:
     """And for the temperature check, since its sensor is another kind."""
     work = " ".join(one.do for one in revision("motor-exchanged").follow_ups)
-    assert "identification run" in work and "motor temperature" in work
+    assert "motor identification" in work and "motor temperature" in work
 
 
 @pytest.mark.parametrize("form", sorted(COMPARISON_FORMATS))

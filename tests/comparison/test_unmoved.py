@@ -19,7 +19,7 @@ HOUSE = "gonogo: house/1\nallowances:\n  drop_percent: 1.5\n"
         ({"settings.battery_current_A": 95}, "battery-current-above-cells"),
         ({"pack.parallel": 1}, "battery-current-above-cells"),
         ({"settings.regen": "none"}, "regen-phase-current-above-controller"),
-        ({"readings": None}, "throttle-rest-scatters"),
+        ({"readings": None}, "throttle-rest-varies"),
     ],
 )
 def test_a_rule_that_reads_what_changed_is_judged_anew(

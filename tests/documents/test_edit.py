@@ -8,7 +8,7 @@ from gonogo.documents.error import EditError
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-NAMES = ("highest_rpm", "battery_current_A", "pole_pairs", "reverse_rpm", "pack_nominal_V")
+NAMES = ("max_rpm", "battery_current_A", "pole_pairs", "reverse_rpm", "pack_nominal_V")
 BOM = b"\xef\xbb\xbf"
 
 spaces = st.sampled_from((" ", "  ", "   "))
@@ -112,14 +112,14 @@ CASES = [
     ),
     pytest.param(
         "settings:\n   pole_pairs: 5",
-        ("settings", "regen", "stop_V"),
-        "settings:\n   pole_pairs: 5\n   regen:\n      stop_V: 1",
+        ("settings", "throttle", "full_V"),
+        "settings:\n   pole_pairs: 5\n   throttle:\n      full_V: 1",
         id="a section that was not there, in the file's own indentation",
     ),
     pytest.param(
         "settings: {pole_pairs: 5}\nreadings: {ambient_degC: 7}\n",
-        ("settings", "regen", "stop_V"),
-        "settings: {pole_pairs: 5, regen: {stop_V: 1}}\nreadings: {ambient_degC: 7}\n",
+        ("settings", "throttle", "full_V"),
+        "settings: {pole_pairs: 5, throttle: {full_V: 1}}\nreadings: {ambient_degC: 7}\n",
         id="a section in braces inside braces",
     ),
     pytest.param(
@@ -136,8 +136,8 @@ CASES = [
     ),
     pytest.param(
         "modes:\n  lane: {throttle: {ramp_ms: 90}}\n",
-        ("modes", "lane", "highest_rpm"),
-        "modes:\n  lane: {highest_rpm: 1, throttle: {ramp_ms: 90}}\n",
+        ("modes", "lane", "max_rpm"),
+        "modes:\n  lane: {max_rpm: 1, throttle: {ramp_ms: 90}}\n",
         id="in a mode",
     ),
 ]
@@ -164,9 +164,9 @@ def test_a_quoted_text_keeps_its_marks() -> None:
 
 def test_a_value_that_others_share_is_not_changed_behind_their_backs() -> None:
     """The alias of another mode would move with it, unseen."""
-    text = b"settings: &all {highest_rpm: 4000}\nmodes: {lane: *all}\n"
+    text = b"settings: &all {max_rpm: 4000}\nmodes: {lane: *all}\n"
     with pytest.raises(EditError) as caught:
-        edited(text, [Edit(("settings", "highest_rpm"), 3000)], "larch.yaml")
+        edited(text, [Edit(("settings", "max_rpm"), 3000)], "larch.yaml")
     assert caught.value.file == "larch.yaml"
     assert "is left as it is" in str(caught.value)
 
@@ -174,27 +174,27 @@ def test_a_value_that_others_share_is_not_changed_behind_their_backs() -> None:
 @pytest.mark.parametrize("between", [" ", "   ", "  # the sticker's\n    ", "\n\n    "])
 def test_a_value_that_has_a_name_keeps_it(between: str) -> None:
     """The name and the comment behind it are the builder's own."""
-    text = f"settings:\n  highest_rpm: &top{between}4000  # as found\n"
-    after = edited(text.encode(), [Edit(("settings", "highest_rpm"), 3900)], "larch.yaml")
+    text = f"settings:\n  max_rpm: &top{between}4000  # as found\n"
+    after = edited(text.encode(), [Edit(("settings", "max_rpm"), 3900)], "larch.yaml")
     assert after.decode() == text.replace("4000", "3900")
 
 
 def test_a_value_and_its_alias_are_both_replaced() -> None:
     """Where both are meant, each gets its own."""
-    text = b"settings: {highest_rpm: &top 4000}\nmodes: {yard: {highest_rpm: *top}}\n"
+    text = b"settings: {max_rpm: &top 4000}\nmodes: {yard: {max_rpm: *top}}\n"
     changes = [
-        Edit(("settings", "highest_rpm"), 3900),
-        Edit(("modes", "yard", "highest_rpm"), 1200),
+        Edit(("settings", "max_rpm"), 3900),
+        Edit(("modes", "yard", "max_rpm"), 1200),
     ]
-    wanted = b"settings: {highest_rpm: &top 3900}\nmodes: {yard: {highest_rpm: 1200}}\n"
+    wanted = b"settings: {max_rpm: &top 3900}\nmodes: {yard: {max_rpm: 1200}}\n"
     assert edited(text, changes, "larch.yaml") == wanted
 
 
 def test_an_alias_is_replaced_where_it_stands() -> None:
     """Only this use of the shared value is meant."""
-    text = b"settings: {reverse_rpm: &slow 300, highest_rpm: *slow}\n"
-    after = edited(text, [Edit(("settings", "highest_rpm"), 200)], "larch.yaml")
-    assert after == b"settings: {reverse_rpm: &slow 300, highest_rpm: 200}\n"
+    text = b"settings: {reverse_rpm: &slow 300, max_rpm: *slow}\n"
+    after = edited(text, [Edit(("settings", "max_rpm"), 200)], "larch.yaml")
+    assert after == b"settings: {reverse_rpm: &slow 300, max_rpm: 200}\n"
 
 
 @pytest.mark.parametrize(

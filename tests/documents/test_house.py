@@ -13,7 +13,7 @@ from .conftest import ALDER, Workshop
 
 RULE = """\
 id: start-close-to-rest
-severity: caution
+severity: advice
 of: settings.throttle.start_V
 at_least: 0.9
 says: The throttle starts at {of}.
@@ -110,7 +110,7 @@ def test_a_rule_that_cannot_be_read_does_not_keep_profiles_from_being_judged(
     workshop: Workshop,
 ) -> None:
     """The other rules hold; the broken one is told of."""
-    files = {"rules/a.yaml": RULE.replace("caution", "grave"), "rules/b.yaml": RULE}
+    files = {"rules/a.yaml": RULE.replace("advice", "grave"), "rules/b.yaml": RULE}
     top = workshop({"house.yaml": HOUSE, "alder.yaml": ALDER, **files})
     repository, path = open_repository(top / "alder.yaml")
     house = repository.house()
@@ -138,5 +138,5 @@ def test_a_rule_is_held_to_its_schema(workshop: Workshop) -> None:
         "rules/none.yaml": "none of them",
         "rules/flag.yaml": "none of them",
         "rules/lone.yaml": "`at_least` without `of`",
-        "rules/gate.yaml": "`caution`",
+        "rules/gate.yaml": "`advice`",
     }

@@ -167,7 +167,7 @@ def test_a_line_is_quoted_as_it_stands(alder: Profile) -> None:
 @pytest.mark.parametrize("ends", ["\n", "\r\n", "\r"])
 def test_line_ends_change_nothing(workshop: Workshop, ends: str) -> None:
     """A profile from another system is the same vehicle, at the same places."""
-    text = f"{ALDER}settings:\n  battery_current_A: 60\n  low_voltage: {{stop_V: 48.5}}\n"
+    text = f"{ALDER}settings:\n  battery_current_A: 60\n  low_voltage: {{cutoff_V: 48.5}}\n"
     one = load(workshop({"alder.yaml": text}, below="one") / "alder.yaml")
     data = b"\xef\xbb\xbf" + text.replace("\n", ends).encode()
     other = load(workshop({"alder.yaml": data}, below="other") / "alder.yaml")

@@ -18,7 +18,7 @@ MOTOR = f"""{PART}motor:
   pole_pairs: 5
   phase_current_A_peak: 100
   line_to_line_mohm: 20
-  highest_rpm: 6000
+  max_rpm: 6000
 """
 CELL = f"{PART}cell: {{chemistry: nmc, continuous_A: 15, minimum_V: 2.5, resistance_mohm: 16}}\n"
 OTHER_CELL = f"{PART}cell: {{chemistry: lfp, continuous_A: 30, minimum_V: 2.0}}\n"
@@ -44,10 +44,10 @@ def shop(workshop: Workshop, sections: str) -> Path:
 def test_a_part_gives_what_the_profile_does_not(workshop: Workshop) -> None:
     """Each value is at its place in the part's file, under the profile's key."""
     profile = load(shop(workshop, "motor: {part: ../parts/motor.yaml, position_sensor: hall}\n"))
-    rpm = profile.givens["motor.highest_rpm"]
-    assert (rpm.value, rpm.entered_as) == (6000.0, "motor.highest_rpm")
-    assert rpm.place == Place("parts/motor.yaml", 7, 16)
-    assert profile.line(rpm.place) == "  highest_rpm: 6000"
+    rpm = profile.givens["motor.max_rpm"]
+    assert (rpm.value, rpm.entered_as) == (6000.0, "motor.max_rpm")
+    assert rpm.place == Place("parts/motor.yaml", 7, 12)
+    assert profile.line(rpm.place) == "  max_rpm: 6000"
     assert profile.value("motor.position_sensor") == "hall"
     assert profile.files == ("vehicles/alder.yaml", "parts/motor.yaml", "house.yaml")
     assert profile.overrides == ()
@@ -55,11 +55,11 @@ def test_a_part_gives_what_the_profile_does_not(workshop: Workshop) -> None:
 
 def test_a_key_beside_a_part_overrides_it(workshop: Workshop) -> None:
     """A rating that says otherwise is noted, canonical on both sides; other values are not."""
-    sections = "motor: {part: ../parts/motor.yaml, highest_rpm: 7000, pole_pairs: 7}\n"
+    sections = "motor: {part: ../parts/motor.yaml, max_rpm: 7000, pole_pairs: 7}\n"
     profile = load(shop(workshop, sections))
     assert profile.value("motor.pole_pairs") == 7
-    place = Place("vehicles/alder.yaml", 3, 49)
-    assert profile.overrides == (Override("motor.highest_rpm", 7000.0, 6000.0, "upper", place),)
+    place = Place("vehicles/alder.yaml", 3, 45)
+    assert profile.overrides == (Override("motor.max_rpm", 7000.0, 6000.0, "upper", place),)
 
 
 def test_one_of_a_pair_removes_the_other_of_the_part(workshop: Workshop) -> None:
@@ -77,7 +77,7 @@ def test_one_of_a_pair_removes_the_other_of_the_part(workshop: Workshop) -> None
 
 def test_the_same_value_again_is_no_override(workshop: Workshop) -> None:
     """A rating that is only repeated raises nothing."""
-    profile = load(shop(workshop, "motor: {part: ../parts/motor.yaml, highest_rpm: 6000}\n"))
+    profile = load(shop(workshop, "motor: {part: ../parts/motor.yaml, max_rpm: 6000}\n"))
     assert profile.overrides == ()
 
 

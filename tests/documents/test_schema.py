@@ -29,8 +29,8 @@ from gonogo.documents.suggestions import of_key, of_number, plain_word
         ("motor.line_to_line_mohm", ("motor.phase_to_neutral_mohm", 0.5, "mohm", "number", 0.1)),
         ("pack.continuous_A", ("pack.cells_continuous_A", 1.0, "A", "number", 1)),
         (
-            "controller.highest_electrical_rpm",
-            ("controller.highest_electrical_rpm", 1.0, "electrical_rpm", "number", 100),
+            "controller.max_electrical_rpm",
+            ("controller.max_electrical_rpm", 1.0, "electrical_rpm", "number", 100),
         ),
         ("settings.throttle.start_V", ("settings.throttle.start_V", 1.0, "V", "number", 0.01)),
         ("readings.throttle.rest_V", ("readings.throttle.rest_V", 1.0, "V", "list", 0.01)),
@@ -52,7 +52,7 @@ def test_a_key_has_its_quantity_factor_unit_kind_and_step(
 
 def test_ranges_and_ratings_are_those_of_the_schema() -> None:
     """A window never leaves the range that a document may hold."""
-    entry = properties()["controller.highest_V"]
+    entry = properties()["controller.max_V"]
     assert (entry.lowest, entry.highest, entry.strictly_above) == (1, 400, False)
     assert (entry.rating, properties()["pack.cell.minimum_V"].rating) == ("upper", "lower")
     assert properties()["wiring.fuse.rated_A"].strictly_above
@@ -142,8 +142,8 @@ def test_allowances_have_defaults_inside_their_range() -> None:
         ("25 %", "steepest_grade_percent", "25"),
         ("48,5 V", "stop_V", "48.5"),
         ("48,5", "stop_V", "48.5"),
-        ("1,500", "highest_rpm", None),
-        ("1 500", "highest_rpm", "1500"),
+        ("1,500", "max_rpm", None),
+        ("1 500", "max_rpm", "1500"),
         ("40-50", "stop_V", None),
         ("~50", "stop_V", None),
     ],
@@ -157,8 +157,8 @@ def test_a_number_is_proposed_only_where_it_is_plain(
 
 def test_a_key_is_known_in_other_letters_and_without_its_unit() -> None:
     """`Battery-Current` is a slip of the hand, not an unknown word."""
-    known = ("battery_current_A", "highest_rpm")
+    known = ("battery_current_A", "max_rpm")
     assert of_key("Battery-Current", known) == "battery_current_A"
-    assert of_key("highest", known) == "highest_rpm"
-    assert of_key("lowest", known) is None
+    assert of_key("max", known) == "max_rpm"
+    assert of_key("min", known) is None
     assert plain_word("phase_inductance_µH") == "phase_inductance_uh"

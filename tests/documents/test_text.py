@@ -47,7 +47,7 @@ def test_lines_end_as_editors_end_them() -> None:
     [
         pytest.param("pole_pair", "pole_pairs", id="a letter short"),
         pytest.param("polepairs", "pole_pairs", id="a dash short"),
-        pytest.param("highest_rpm", None, id="another word"),
+        pytest.param("max_rpm", None, id="another word"),
         pytest.param("", None, id="nothing"),
         pytest.param("pole_pairs" * 1000, None, id="no slip, and not compared letter by letter"),
     ],

@@ -194,6 +194,6 @@ def test_each_limit_flags_one_step_past_it_and_not_on_it(name: str) -> None:
 # Rules about overrides and about windows that close hang on whatever was changed.
 PAPERS = {
     "override-raises-rating",
-    "settings-cannot-all-hold",
-    "settings-cannot-all-agree",
+    "settings-conflict-danger",
+    "settings-conflict",
 }

@@ -19,7 +19,7 @@ EXAMPLES = Path(__file__).parents[2] / "examples"
 JUDGED_ON = "2026-11-25"
 HEAD = """\
 # What each example profile was written to show, judged on 2026-11-25. `at` is what the finding points
-# at; `not_judged` names the dangers and faults that a vehicle with a whole verdict cannot answer.
+# at; `not_checked` names the dangers and faults that a vehicle with a whole verdict cannot answer.
 """
 
 
@@ -44,10 +44,10 @@ def profiles() -> list[str]:
 def row(file: str) -> str:
     """What one example comes to: its verdict, each finding at its line, and what it leaves open."""
     judgement = judged(file)
-    open_ = {one.rule.id for one in judgement.not_judged if one.severity != "caution"}
+    open_ = {one.rule.id for one in judgement.not_checked if one.severity != "advice"}
     open_ = open_ if judgement.verdict != "incomplete" else set()
     lines = [f"- file: {file}", f"  verdict: {judgement.verdict}"]
-    lines += [f"  not_judged: [{', '.join(sorted(open_))}]"] if open_ else []
+    lines += [f"  not_checked: [{', '.join(sorted(open_))}]"] if open_ else []
     lines += ["  findings:"] if judgement.findings else []
     text = (EXAMPLES / file).read_text(encoding="utf-8").splitlines()
     ordered = sorted(judgement.findings, key=lambda one: (one.place.line, one.rule.id))
@@ -85,11 +85,13 @@ WORKSHOP = [file for file in profiles() if file.startswith("workshop/")]
 def test_a_vehicle_without_readings_has_one_gate_open() -> None:
     """Fescue is sound as entered: only its throttle has to be read before anyone may say GO."""
     fescue = judged("workshop/vehicles/fescue.yaml")
-    assert {one.rule.id for one in fescue.not_judged if one.rule.gate} == {"throttle-start-at-rest"}
+    assert {one.rule.id for one in fescue.not_checked if one.rule.gate} == {
+        "throttle-start-at-rest"
+    }
 
 
 def test_the_workshop_shows_every_verdict() -> None:
-    """Four sound machines, one with cautions, one waived, one unfinished, and several refused."""
+    """Four sound machines, one with advice, one waived, one unfinished, and several refused."""
     vehicles = [judged(file) for file in WORKSHOP]
     sound = [one for one in vehicles if one.verdict == "go"]
     waived = [one for one in sound if any(finding.waived for finding in one.findings)]
@@ -118,15 +120,15 @@ def test_the_readme_states_the_verdict(file: str) -> None:
             "ramp_ms: 220",
             "ramp_ms: 140",
             "throttle-ramp-short",
-            "caution",
+            "advice",
             id="an own rule",
         ),
         pytest.param(
             "burdock.yaml",
-            "stop_V: 45.8",
-            "stop_V: 45.0",
+            "cutoff_V: 45.8",
+            "cutoff_V: 45.0",
             "lfp-stop-below-knee",
-            "caution",
+            "advice",
             id="an own rule for one chemistry",
         ),
         pytest.param(
@@ -134,7 +136,7 @@ def test_the_readme_states_the_verdict(file: str) -> None:
             "reverse_rpm: 550",
             "reverse_rpm: 700",
             "reverse-too-fast-three-wheels",
-            "caution",
+            "advice",
             id="an allowance below the default",
         ),
         pytest.param(

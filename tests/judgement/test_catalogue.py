@@ -78,7 +78,7 @@ def test_a_limit_that_is_a_bare_number_is_in_the_unit_of_what_it_bounds(rule: Ru
         pytest.param("throttle.clearance_V", "settings.throttle.start_V", 0.01, id="the start's"),
         pytest.param("pack.cells_continuous_A", None, 1.0, id="of the key that stands for it"),
         pytest.param("throttle.clearance_V", None, 0.0, id="a worked one has none"),
-        pytest.param("motor.back_emf_V", "settings.highest_rpm", 0.0, id="rpm are no volts"),
+        pytest.param("motor.back_emf_V", "settings.max_rpm", 0.0, id="rpm are no volts"),
     ],
 )
 def test_a_bound_knows_the_entry_step(of: str, at: str | None, step: float, rule: Rules) -> None:
@@ -98,11 +98,11 @@ def test_the_order_of_files_changes_nothing(rule: Rules) -> None:
 @pytest.mark.parametrize(
     ("own", "raised", "severity"),
     [
-        ("caution", None, "caution"),
-        ("caution", "fault", "fault"),
-        ("caution", "danger", "danger"),
-        ("danger", "caution", "danger"),
-        ("fault", "caution", "fault"),
+        ("advice", None, "advice"),
+        ("advice", "fault", "fault"),
+        ("advice", "danger", "danger"),
+        ("danger", "advice", "danger"),
+        ("fault", "advice", "fault"),
     ],
 )
 def test_a_severity_is_only_ever_raised(own: str, raised: Any, severity: str, rule: Rules) -> None:

@@ -53,10 +53,10 @@ def test_settings_are_mended_in_the_order_of_the_work() -> None:
     order = list(starting_points())
     marks = [
         "settings.pole_pairs",
-        "settings.low_voltage.stop_V",
+        "settings.low_voltage.cutoff_V",
         "settings.low_voltage.taper_from_V",
         "settings.battery_current_A",
-        "settings.highest_rpm",
+        "settings.max_rpm",
         "settings.temperature.motor.stop_degC",
         "settings.temperature.motor.taper_from_degC",
         "settings.throttle.start_V",
@@ -104,7 +104,7 @@ def test_no_limit_on_current_speed_or_heat_may_be_raised() -> None:
         ),
         pytest.param("throttle: {supply_V: 5}", "throttle.start_V", 1.2, id="not read yet"),
         pytest.param(
-            "controller: {hottest_degC: 90}",
+            "controller: {max_degC: 90}",
             "temperature.controller.taper_from_degC",
             75,
             id="two margins of 5 K below a stop at 85 degrees",

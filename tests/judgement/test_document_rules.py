@@ -19,12 +19,12 @@ Overruled = Callable[..., Finding | None]
 
 KNOWN = catalogue().rules
 RAISED = KNOWN["override-raises-rating"]
-TYPICAL = KNOWN["typical-values-under-danger"]
+TYPICAL = KNOWN["typical-values-in-danger-rules"]
 REQUIRED = KNOWN["required-entry-missing"]
 
 CONTROLLER = (
     "gonogo: part/1\npart: {name: Six, source: {title: Six}}\n"
-    "controller:\n  lowest_V: 40\n  highest_V: 90\n  phase_current_A_peak: 300\n"
+    "controller:\n  min_V: 40\n  max_V: 90\n  phase_current_A_peak: 300\n"
 )
 
 
@@ -48,15 +48,15 @@ def overruled(tmp_path: Path, rules: Rules) -> Overruled:
 @pytest.mark.parametrize(
     ("line", "raised"),
     [
-        pytest.param("highest_V: 91", True, id="more than it bears"),
-        pytest.param("highest_V: 90", False, id="the same"),
-        pytest.param("highest_V: 89", False, id="the careful side"),
-        pytest.param("lowest_V: 39", True, id="a lower end, lowered"),
-        pytest.param("lowest_V: 41", False, id="a lower end, raised"),
+        pytest.param("max_V: 91", True, id="more than it bears"),
+        pytest.param("max_V: 90", False, id="the same"),
+        pytest.param("max_V: 89", False, id="the careful side"),
+        pytest.param("min_V: 39", True, id="a lower end, lowered"),
+        pytest.param("min_V: 41", False, id="a lower end, raised"),
         pytest.param("phase_current_A_peak: 301", True, id="peak over peak"),
         pytest.param("phase_current_A_rms: 212", False, id="212 A rms are 299.8 A peak"),
         pytest.param("phase_current_A_rms: 213", True, id="213 A rms are 301.2 A peak"),
-        pytest.param("hottest_degC: 90", False, id="something that the part does not say"),
+        pytest.param("max_degC: 90", False, id="something that the part does not say"),
     ],
 )
 def test_a_rating_made_more_generous_is_told(line: str, raised: bool, overruled: Overruled) -> None:
@@ -66,9 +66,9 @@ def test_a_rating_made_more_generous_is_told(line: str, raised: bool, overruled:
 
 def test_an_override_stands_at_its_line(overruled: Overruled) -> None:
     """Beside the part, where somebody wrote it."""
-    finding = overruled("highest_V: 96")
+    finding = overruled("max_V: 96")
     assert finding is not None
-    assert (finding.place.line, finding.quantity) == (5, "controller.highest_V")
+    assert (finding.place.line, finding.quantity) == (5, "controller.max_V")
     assert "90" in finding.message
     assert "96" in finding.message
 
@@ -93,8 +93,8 @@ def test_an_override_is_told_in_the_unit_entered(
     assert all(word in finding.message for word in words)
 
 
-PACK = "pack: {{series: 16, cell: {{chemistry: nmc{more}}}}}\ncontroller: {{highest_V: 90}}\n"
-DANGER = {"id": "full", "of": "pack.full_V", "at_most": "controller.highest_V"}
+PACK = "pack: {{series: 16, cell: {{chemistry: nmc{more}}}}}\ncontroller: {{max_V: 90}}\n"
+DANGER = {"id": "full", "of": "pack.full_V", "at_most": "controller.max_V"}
 
 
 @pytest.mark.parametrize(
@@ -123,7 +123,7 @@ def test_a_typical_value_far_below_a_rule_is_found(judged: Judged, rules: Rules)
     )
     about = {"id": "speed", "of": "ride.no_load_speed_km_h", "at_most": 300}
     found = judged(text, rules(about, TYPICAL))
-    assert not found.not_judged
+    assert not found.not_checked
     assert [one.rule.id for one in found.findings] == [TYPICAL.id]
 
 
@@ -153,7 +153,7 @@ def test_an_entry_that_the_shop_requires(
 def test_rules_about_papers_are_counted(judged: Judged, rules: Rules) -> None:
     """With no override and no required entry there is nothing for their rules to judge."""
     found = judged("", rules(RAISED, REQUIRED, TYPICAL))
-    assert (found.judged, found.out_of_scope, found.not_judged) == (1, 2, ())
+    assert (found.judged, found.out_of_scope, found.not_checked) == (1, 2, ())
 
 
 def test_a_rule_about_a_paper_may_lack_something_too(judged: Judged, rules: Rules) -> None:
@@ -167,6 +167,6 @@ def test_a_rule_about_a_paper_may_lack_something_too(judged: Judged, rules: Rule
     }
     text = "waivers:\n  - {rule: x-y, reason: Trial on the bench only., until: 2027-12-31}\n"
     found = judged(text, rules(about))
-    assert [(one.rule.id, one.missing) for one in found.not_judged] == [
+    assert [(one.rule.id, one.missing) for one in found.not_checked] == [
         ("our-waivers", ("vehicle.rider_kg",))
     ]

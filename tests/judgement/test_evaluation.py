@@ -88,7 +88,7 @@ def test_a_thousandth_of_the_entry_step_is_still_the_limit(
 
 @pytest.mark.parametrize(
     ("value", "outcome"),
-    [pytest.param(90, "not_judged", id="inside"), pytest.param(101, "flagged", id="outside")],
+    [pytest.param(90, "not_checked", id="inside"), pytest.param(101, "flagged", id="outside")],
 )
 def test_an_end_that_is_known_flags_without_the_other(
     value: float, outcome: str, rule: Rules, book: Books
@@ -105,7 +105,7 @@ PACK = {"pack.parallel": 6, "pack.cell.continuous_A": 20}
     ("entered", "outcome"),
     [
         pytest.param(121, "flagged", id="more than the cells give, whatever the board"),
-        pytest.param(119, "not_judged", id="the board may give less"),
+        pytest.param(119, "not_checked", id="the board may give less"),
     ],
 )
 def test_a_limit_known_from_above_only_flags(
@@ -120,7 +120,7 @@ def test_a_limit_known_from_above_only_flags(
 @pytest.mark.parametrize(
     ("needed", "outcome"),
     [
-        pytest.param(119, "not_judged", id="the board may give less"),
+        pytest.param(119, "not_checked", id="the board may give less"),
         pytest.param(121, "flagged", id="it never gives as much"),
     ],
 )
@@ -150,7 +150,7 @@ CONDITION = "pack.bms.port == 'common'"
         ("common", 101, "flagged"),
         ("separate", 101, "out_of_scope"),
         (None, 99, "clear"),
-        (None, 101, "not_judged"),
+        (None, 101, "not_checked"),
     ],
 )
 def test_a_rule_that_may_not_apply_flags_nothing(
@@ -160,21 +160,21 @@ def test_a_rule_that_may_not_apply_flags_nothing(
     values = {BATTERY: entered} | ({"pack.bms.port": port} if port else {})
     found = ruling(rule(of=BATTERY, at_most=100, applies_when=CONDITION), book(values))
     assert found.outcome == outcome
-    assert outcome != "not_judged" or found.missing == {"pack.bms.port"}
+    assert outcome != "not_checked" or found.missing == {"pack.bms.port"}
 
 
 def test_a_rule_about_what_is_not_there_is_out_of_scope(rule: Rules, book: Books) -> None:
     """A vehicle without a fuse is not asked for its amperes."""
     about = rule(of="wiring.fuse.rated_A", at_most=100)
     assert ruling(about, book({}, absent=("wiring.fuse",))).outcome == "out_of_scope"
-    assert ruling(about, book({})).outcome == "not_judged"
+    assert ruling(about, book({})).outcome == "not_checked"
 
 
 def test_a_ruling_names_what_a_worked_limit_lacks(rule: Rules, book: Books) -> None:
     """Down to the entries that a person can make, not the quantity in between."""
     values = {BATTERY: 100, "pack.cell.continuous_A": 20}
     found: Ruling = ruling(rule(of=BATTERY, at_most=CELLS), book(values))
-    assert (found.outcome, found.missing) == ("not_judged", {"pack.parallel"})
+    assert (found.outcome, found.missing) == ("not_checked", {"pack.parallel"})
 
 
 def test_a_division_by_zero_is_not_judged_and_says_so(rule: Rules, book: Books) -> None:
@@ -182,15 +182,15 @@ def test_a_division_by_zero_is_not_judged_and_says_so(rule: Rules, book: Books) 
     values = {BATTERY: 0, "settings.phase_current_A_rms": 100}
     flag = "settings.phase_current_A_rms / settings.battery_current_A > 8"
     found = ruling(rule(at=BATTERY, flag_when=flag), book(values))
-    assert found.outcome == "not_judged"
+    assert found.outcome == "not_checked"
     assert "zero" in found.reason
 
 
 def test_a_limit_arrives_in_the_unit_of_what_it_bounds(rule: Rules, book: Books) -> None:
     """100 A through 50 mΩ lose 5 V, not 5000."""
-    values = {BATTERY: 100, "pack.resistance_mohm": 50, "settings.low_voltage.stop_V": 5.0}
+    values = {BATTERY: 100, "pack.resistance_mohm": 50, "settings.low_voltage.cutoff_V": 5.0}
     bound = "settings.battery_current_A * pack.resistance_mohm"
-    found = ruling(rule(of="settings.low_voltage.stop_V", at_least=bound), book(values))
+    found = ruling(rule(of="settings.low_voltage.cutoff_V", at_least=bound), book(values))
     assert found.outcome == "clear"
     assert found.low is not None and found.low.value == pytest.approx(5.0)
 
@@ -202,9 +202,9 @@ def test_a_sum_is_in_one_unit(sign: str, limit_V: float, rule: Rules, book: Book
         BATTERY: 100,
         "pack.resistance_mohm": 50,
         "pack.minimum_V": 40.0,
-        "settings.low_voltage.stop_V": 50.0,
+        "settings.low_voltage.cutoff_V": 50.0,
     }
     bound = f"pack.minimum_V {sign} settings.battery_current_A * pack.resistance_mohm"
-    found = ruling(rule(of="settings.low_voltage.stop_V", at_least=bound), book(values))
+    found = ruling(rule(of="settings.low_voltage.cutoff_V", at_least=bound), book(values))
     assert found.low is not None
     assert found.low.value == pytest.approx(limit_V)

@@ -30,7 +30,7 @@ CURRENT = {
 }
 RAMP = {
     "id": "ramp-short",
-    "severity": "caution",
+    "severity": "advice",
     "of": "settings.throttle.ramp_ms",
     "at_least": 150,
 }
@@ -60,7 +60,7 @@ def told(judgement: Judgement) -> dict[str, list[tuple[tuple[str, ...], bool]]]:
         ),
         pytest.param(
             120,
-            "{a: {battery_current_A: 120}, b: {highest_rpm: 3000}}",
+            "{a: {battery_current_A: 120}, b: {max_rpm: 3000}}",
             [((), False), (("a",), False)],
             id="a line of its own in a mode has a finding of its own",
         ),
@@ -139,7 +139,7 @@ def test_a_mode_that_removes_a_setting_leaves_its_rule_open(judged: Judged, rule
     """`null` is not telling, and what is not told in a mode is not judged in that mode."""
     text = "settings: {battery_current_A: 80}\nmodes: {a: {battery_current_A: null}}\n"
     found = judged(text, rules(CURRENT))
-    assert [(one.modes, one.missing) for one in found.not_judged] == [
+    assert [(one.modes, one.missing) for one in found.not_checked] == [
         (("a",), ("settings.battery_current_A",))
     ]
 
@@ -178,8 +178,8 @@ def test_two_modes_with_values_of_their_own_have_findings_of_their_own(
     """Both hang on one line of the build, and each comes to a number of its own."""
     emf = {"id": "emf-high", "of": "motor.back_emf_V", "at": "motor.kv_rpm_per_V", "at_most": 60}
     text = (
-        "motor: {kv_rpm_per_V: 50}\nsettings: {highest_rpm: 2000}\n"
-        "modes: {fast: {highest_rpm: 4000}, race: {highest_rpm: 5000}}\n"
+        "motor: {kv_rpm_per_V: 50}\nsettings: {max_rpm: 2000}\n"
+        "modes: {fast: {max_rpm: 4000}, race: {max_rpm: 5000}}\n"
     )
     findings = judged(text, rules(emf)).findings
     assert [(one.modes, one.value) for one in findings] == [(("fast",), 80), (("race",), 100)]
@@ -192,7 +192,7 @@ def test_a_gap_in_two_modes_is_told_of_both(judged: Judged, rules: Rules) -> Non
         "modes: {a: {battery_current_A: null}, b: {battery_current_A: null}, c: {reverse_rpm: 9}}\n"
     )
     judgement = judged(text, rules(CURRENT))
-    assert [one.modes for one in judgement.not_judged] == [("a", "b")]
+    assert [one.modes for one in judgement.not_checked] == [("a", "b")]
 
 
 def test_a_gap_of_the_base_settings_is_not_told_as_a_modes(judged: Judged, rules: Rules) -> None:
@@ -204,7 +204,7 @@ def test_a_gap_of_the_base_settings_is_not_told_as_a_modes(judged: Judged, rules
     }
     text = "settings: {battery_current_A: 80}\nmodes: {a: {battery_current_A: 60}}\n"
     judgement = judged(text, rules(about))
-    assert [(one.modes, one.missing) for one in judgement.not_judged] == [
+    assert [(one.modes, one.missing) for one in judgement.not_checked] == [
         ((), ("settings.reverse_rpm",))
     ]
 
@@ -218,7 +218,7 @@ def test_different_gaps_are_told_apart(judged: Judged, rules: Rules) -> None:
     }
     text = "settings: {battery_current_A: 80}\nmodes: {a: {battery_current_A: null}}\n"
     judgement = judged(text, rules(about))
-    assert [(one.modes, one.missing) for one in judgement.not_judged] == [
+    assert [(one.modes, one.missing) for one in judgement.not_checked] == [
         ((), ("settings.reverse_rpm",)),
         (("a",), ("settings.battery_current_A", "settings.reverse_rpm")),
     ]
@@ -254,7 +254,7 @@ def test_a_mode_that_switches_regen_off_is_out_of_scope(judged: Judged, rules: R
     text = "settings: {regen: {battery_current_A: 30}}\nmodes: {a: {regen: none}}\n"
     found = judged(text, rules(about))
     assert told(found) == {"regen-high": [((), False)]}
-    assert not found.not_judged
+    assert not found.not_checked
 
 
 @pytest.mark.parametrize(
@@ -268,7 +268,7 @@ def test_a_mode_that_switches_regen_on_is_asked_all_about_it(
     about = {"id": "regen-told", "of": of, "at_least": 1}
     text = "settings: {regen: none}\nmodes: {a: {regen: {phase_current_A_rms: 20}}}\n"
     found = judged(text, rules(about))
-    assert [(one.modes, one.missing) for one in found.not_judged] == [(("a",), (of,))]
+    assert [(one.modes, one.missing) for one in found.not_checked] == [(("a",), (of,))]
 
 
 @pytest.mark.parametrize(
@@ -296,10 +296,10 @@ def test_the_verdict(
     judged: Judged,
     rules: Rules,
 ) -> None:
-    """A danger or a fault stops; a caution only where it is asked to; an open gate is no GO."""
-    gate = {"id": "gate", "gate": True, "of": "controller.highest_V", "at_least": 60}
+    """A danger or a fault stops; a advice only where it is asked to; an open gate is no GO."""
+    gate = {"id": "gate", "gate": True, "of": "controller.max_V", "at_least": 60}
     text = f"settings: {{battery_current_A: {current}, throttle: {{ramp_ms: {ramp}}}}}\n"
-    text += "controller: {highest_V: 90}\n" if gate_told else ""
+    text += "controller: {max_V: 90}\n" if gate_told else ""
     found = judged(text, rules({**CURRENT, "severity": severity}, RAMP, gate), strict=strict)
     assert found.verdict == verdict
 
@@ -323,7 +323,7 @@ def test_an_open_gate_in_one_mode_is_no_go_for_it(judged: Judged, rules: Rules) 
 
 
 def test_the_worst_stands_first(judged: Judged, rules: Rules) -> None:
-    """Danger before fault before caution, gates before others, what is waived last."""
+    """Danger before fault before advice, gates before others, what is waived last."""
     text = (
         "settings: {battery_current_A: 40, throttle: {ramp_ms: 100}}\n"
         "wiring: {fuse: {rated_A: 150}}\n"
@@ -354,7 +354,7 @@ def test_what_is_not_judged_names_what_to_give(judged: Judged, rules: Rules) -> 
         "at_most": "pack.cells_continuous_A",
     }
     found = judged("pack: {parallel: 6}\n", rules(RAMP, about))
-    assert [(one.rule.id, one.missing) for one in found.not_judged] == [
+    assert [(one.rule.id, one.missing) for one in found.not_checked] == [
         ("gate", ("pack.cell.continuous_A", "settings.battery_current_A")),
         ("ramp-short", ("settings.throttle.ramp_ms",)),
     ]
@@ -366,7 +366,7 @@ def test_each_rule_is_counted_once(path: Path) -> None:
     profile = load(path)
     known = catalogue()
     found = judge(profile, known, "2026-11-25")
-    open_rules = {one.rule.id for one in found.not_judged}
+    open_rules = {one.rule.id for one in found.not_checked}
     assert found.judged + len(open_rules) + found.out_of_scope == len(known.rules)
 
 
@@ -375,7 +375,7 @@ def test_what_is_missing_can_be_given(path: Path) -> None:
     """Every name that a reader is asked for is a key of a profile."""
     from gonogo.documents.schema import canonical, properties
 
-    asked = {name for one in check(path, as_of="2026-11-25").not_judged for name in one.missing}
+    asked = {name for one in check(path, as_of="2026-11-25").not_checked for name in one.missing}
     assert asked <= {*properties(), *canonical()}
 
 
@@ -418,8 +418,8 @@ def test_the_order_of_sections_changes_nothing(path: Path, workshop: Path) -> No
     found = check(turned, as_of="2026-11-25")
     assert found.verdict == as_written.verdict
     assert {essence(one) for one in found.findings} == {essence(one) for one in as_written.findings}
-    assert {one.rule.id for one in found.not_judged} == {
-        one.rule.id for one in as_written.not_judged
+    assert {one.rule.id for one in found.not_checked} == {
+        one.rule.id for one in as_written.not_checked
     }
 
 
@@ -469,7 +469,7 @@ def test_a_setting_that_is_only_left_out_closes_no_window(tmp_path: Path) -> Non
     copytree(Path(__file__).parents[2] / "examples" / "workshop", tmp_path / "workshop")
     bike = tmp_path / "workshop" / "vehicles" / "bracken.yaml"
     text = bike.read_text(encoding="utf-8")
-    base = text[: text.index("modes:")].replace("  highest_rpm: 4900\n", "")
+    base = text[: text.index("modes:")].replace("  max_rpm: 4900\n", "")
     bike.write_text(base.replace("weakening_A_rms: 0", "weakening_A_rms: 60"), encoding="utf-8")
     findings = check(bike, as_of="2026-11-25").findings
-    assert [one.rule.id for one in findings] == ["highest-rpm-missing-with-field-weakening"]
+    assert [one.rule.id for one in findings] == ["max-rpm-missing-with-field-weakening"]

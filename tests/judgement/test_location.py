@@ -59,7 +59,7 @@ def test_a_worked_quantity_points_at_the_setting_behind_it(where: Callable[..., 
 
 def test_a_worked_quantity_of_readings_points_at_the_reading(where: Callable[..., Pointed]) -> None:
     """No setting is behind the rest volts."""
-    at = where(of="throttle.rest_V", at_most=1.0)
+    at = where(of="throttle.max_rest_V", at_most=1.0)
     assert (at.quantity, at.place.line) == ("readings.throttle.rest_V", LINE["rest_V"])
 
 
@@ -73,7 +73,7 @@ def test_a_worked_quantity_of_the_build_points_at_the_build(where: Callable[...,
     ("name", "line"),
     [
         ("settings.throttle.full_V", LINE["throttle"]),
-        ("settings.highest_rpm", LINE["settings"]),
+        ("settings.max_rpm", LINE["settings"]),
         ("pack.cell.peak_A", LINE["cell"]),
     ],
 )

@@ -16,9 +16,9 @@ from gonogo.quantities.registry import WORKED
     [
         ("settings.battery_current_A", "number", "A"),
         ("settings.phase_current_A_rms", "number", "A_rms"),
-        ("controller.highest_electrical_rpm", "number", "electrical_rpm"),
+        ("controller.max_electrical_rpm", "number", "electrical_rpm"),
         ("wiring.phase_cable_A", "number", "A_rms"),
-        ("motor.hottest_true_at_stop_degC", "number", "degC"),
+        ("motor.max_true_at_stop_degC", "number", "degC"),
         ("house.cold_difference_K", "number", "K"),
         ("house.drop_percent", "number", "percent"),
         ("pack.series", "number", ""),
@@ -103,7 +103,7 @@ def test_a_formula_for_what_can_be_given_has_the_units_of_the_key() -> None:
     ("text", "unlike"),
     [
         ("motor.torque_Nm > pack.energy_Wh", "Nm cannot be compared with Wh"),
-        ("pack.c_rate_per_h > settings.highest_rpm", "per h cannot be compared with rpm"),
+        ("pack.c_rate_per_h > settings.max_rpm", "per h cannot be compared with rpm"),
         ("motor.torque_Nm > wiring.precharge_energy_J", "Nm cannot be compared with Wh"),
     ],
 )

@@ -11,7 +11,7 @@ from gonogo.judgement.site_rules import misfits
 
 RULE = """\
 id: ramp-short
-severity: caution
+severity: advice
 of: settings.throttle.ramp_ms
 at_least: 200
 says: The ramp of {of} is shorter than {limit}.

@@ -17,7 +17,7 @@ Open = Callable[..., "Bench"]
 
 OWN = """\
 id: our-ramp
-severity: caution
+severity: advice
 of: settings.throttle.ramp_ms
 at_least: 150
 says: The ramp of {of} is shorter than our {limit}.
@@ -27,7 +27,7 @@ source: Ours.
 examples:
   - {given: {settings.throttle.ramp_ms: 150}, outcome: clear}
   - {given: {settings.throttle.ramp_ms: 149}, outcome: flagged}
-  - {given: {}, outcome: not_judged}
+  - {given: {}, outcome: not_checked}
 """
 VEHICLE = "gonogo: profile/1\nvehicle: {name: Larch}\nsettings: {throttle: {ramp_ms: 100}}\n"
 
@@ -106,7 +106,7 @@ def test_an_allowance_is_felt(letters: int, told: bool, bench: Open) -> None:
     vehicle = VEHICLE + (
         "waivers:\n  - {rule: brake-cut-missing, reason: Track only 12, until: 2026-12-31}\n"
     )
-    found = bench(f"allowances: {{reason_letters: {letters}}}\n", vehicle=vehicle)
+    found = bench(f"allowances: {{reason_min_characters: {letters}}}\n", vehicle=vehicle)
     assert (found.finding("waiver-reason-short") is not None) is told
 
 
@@ -132,14 +132,14 @@ def severity_of(bench: Bench) -> str:
 
 
 def test_a_severity_is_raised(bench: Open) -> None:
-    """A caution that the shop calls a fault stops the vehicle."""
-    assert severity_of(bench(rules={"our-ramp": OWN})) == "caution"
+    """A advice that the shop calls a fault stops the vehicle."""
+    assert severity_of(bench(rules={"our-ramp": OWN})) == "advice"
     assert severity_of(bench("severities: {our-ramp: fault}\n", {"our-ramp": OWN})) == "fault"
 
 
 def test_a_severity_is_never_lowered(bench: Open) -> None:
     """That is what a waiver is for: a reason, a size and a date."""
-    found = bench("severities: {battery-current-above-cells: caution}\n")
+    found = bench("severities: {battery-current-above-cells: advice}\n")
     assert found.errors == [("house.yaml", 3, 43)]
     rule = found.shop.catalogue.rules["battery-current-above-cells"]
     assert found.shop.catalogue.severity(rule) == "danger"
@@ -299,7 +299,7 @@ def test_a_misspelt_name_in_an_own_rule_has_its_nearest(bench: Open) -> None:
 
 def test_a_rule_file_that_fits_no_schema_is_told_of(bench: Open) -> None:
     """One bad file takes itself out, and nothing else."""
-    wrong = OWN.replace("severity: caution", "severity: mild").replace("our-ramp", "our-wrong")
+    wrong = OWN.replace("severity: advice", "severity: mild").replace("our-ramp", "our-wrong")
     found = bench(rules={"our-ramp": OWN, "our-wrong": wrong})
     assert [error.line for error in found.shop.errors] == [2]
     assert found.finding("our-ramp") is not None

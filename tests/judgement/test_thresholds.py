@@ -47,7 +47,7 @@ THROTTLE = Ground(
         "throttle.clearance_V",
         "throttle.top_clearance_V",
         "throttle.span_V",
-        "throttle.rest_V",
+        "throttle.max_rest_V",
         "readings.throttle.supply_V",
     ),
     {
@@ -63,7 +63,7 @@ CURRENT = Ground(
     "settings.battery_current_A",
     (1, 120, 2.5),
     (
-        "settings.highest_rpm",
+        "settings.max_rpm",
         "motor.base_rpm",
         "motor.voltage_corner_rpm",
         "motor.battery_corner_rpm",
@@ -71,7 +71,7 @@ CURRENT = Ground(
         "motor.downhill_rpm",
     ),
     {
-        "settings.highest_rpm": (700.0, 2500.0),
+        "settings.max_rpm": (700.0, 2500.0),
         "settings.phase_current_A_rms": (150.0, 400.0),
         "motor.phase_current_burst_A_rms": (200.0,),
         "motor.kv_rpm_per_V": (60.0, 12.0),
@@ -111,9 +111,9 @@ WEAKENING = Ground(
     (0, 60, 1.0),
     ("motor.kv_basis", "house.modulation"),
     {
-        "readings.free_spin.rpm": (3000.0,),
-        "readings.free_spin.throttle": ("full", "part"),
-        "readings.free_spin.pack_V": (50.0,),
+        "readings.no_load.rpm": (3000.0,),
+        "readings.no_load.throttle": ("full", "part"),
+        "readings.no_load.pack_V": (50.0,),
         "motor.kv_rpm_per_V": (60.0,),
     },
     (0.7, 1, 1.4),

@@ -13,7 +13,7 @@ Rules = Callable[..., Catalogue]
 
 ABOUT_WAIVERS = [rule for rule in catalogue().rules.values() if rule.subject == "waiver"]
 HIGH = {"id": "current-high", "of": "settings.battery_current_A", "at_most": 100}
-LOW = {"id": "stop-low", "of": "settings.low_voltage.stop_V", "at_least": 48}
+LOW = {"id": "stop-low", "of": "settings.low_voltage.cutoff_V", "at_least": 48}
 PHASE = {"id": "phase-high", "of": "settings.phase_current_A_rms", "at_most": 100}
 REASON = "Bench test on a cooled pack."
 
@@ -63,7 +63,7 @@ def test_below_a_lower_limit_less_is_worse(
     volts: float, covered: bool, judged: Judged, rules: Rules
 ) -> None:
     """A stop accepted at 46 V is not accepted at 45.9 V."""
-    text = f"settings: {{low_voltage: {{stop_V: {volts}}}}}\nwaivers:\n"
+    text = f"settings: {{low_voltage: {{cutoff_V: {volts}}}}}\nwaivers:\n"
     text += waiver("stop-low", accepts=46)
     assert told(judged(text, rules(LOW))) == {"stop-low": covered}
 

@@ -25,12 +25,12 @@ CELLS = {"id": "cells", "of": "settings.battery_current_A", "at_most": "pack.con
 SPIN = {
     "id": "spin",
     "severity": "fault",
-    "of": "readings.free_spin.battery_A",
+    "of": "readings.no_load.battery_A",
     "at_most": "settings.battery_current_A * 10 / 100",
 }
 HALF = {
     "id": "half",
-    "severity": "caution",
+    "severity": "advice",
     "of": "settings.battery_current_A",
     "at_most": "pack.connector_A / 2",
 }
@@ -41,10 +41,10 @@ def one(profile: Profile, by: Catalogue, name: str, mode: str = "") -> Window:
 
 
 def test_a_window_ends_at_its_rules(vehicle: Read, rules: Rules) -> None:
-    """120 A on the connector and 4 A in the free spin leave 40 A to 120 A, 60 A without caution."""
+    """120 A on the connector and 4 A in the free spin leave 40 A to 120 A, 60 A without advice."""
     profile = vehicle(
         "pack: {connector_A: 120}\nsettings: {battery_current_A: 50}\n"
-        "readings: {free_spin: {battery_A: 4}}\n"
+        "readings: {no_load: {battery_A: 4}}\n"
     )
     window = one(profile, rules(CELLS, SPIN, HALF), "settings.battery_current_A")
     assert window.hard is not None and window.good is not None
@@ -52,7 +52,7 @@ def test_a_window_ends_at_its_rules(vehicle: Read, rules: Rules) -> None:
     assert (window.hard.high.limit, window.hard.high.rule) == (120, "cells")
     assert (window.good.high.limit, window.good.high.rule) == (60, "half")
     assert (window.margin, window.share) == (10, 0.25)
-    assert window.depends_on == ("pack.connector_A", "readings.free_spin.battery_A")
+    assert window.depends_on == ("pack.connector_A", "readings.no_load.battery_A")
 
 
 def test_a_limit_between_two_steps_is_moved_inwards(vehicle: Read, rules: Rules) -> None:
@@ -82,7 +82,7 @@ def test_rules_that_cannot_all_hold_leave_no_window(vehicle: Read, rules: Rules)
     """A spin of 9 A wants 90 A at least, a connector for 60 A wants 60 A at most."""
     profile = vehicle(
         "pack: {connector_A: 60}\nsettings: {battery_current_A: 70}\n"
-        "readings: {free_spin: {battery_A: 9}}\n"
+        "readings: {no_load: {battery_A: 9}}\n"
     )
     window = one(profile, rules(CELLS, SPIN, HALF), "settings.battery_current_A")
     assert window.hard is None and window.good is None and window.margin is None
@@ -118,26 +118,26 @@ def test_a_base_setting_holds_in_the_modes_that_inherit_it(vehicle: Read, rules:
     """A mode's own speed limit bounds the base's rpm unless the mode has its own."""
     rule = {
         "id": "limit",
-        "of": "settings.highest_rpm",
+        "of": "settings.max_rpm",
         "at_most": "vehicle.speed_limit_km_h * drivetrain.ratio / drivetrain.circumference_m",
     }
     text = (
-        "drivetrain: {ratio: 10, circumference_mm: 1000}\nsettings: {highest_rpm: 2000}\n"
-        "modes: {yard: {speed_limit_km_h: 6}, own: {speed_limit_km_h: 3, highest_rpm: 400}}\n"
+        "drivetrain: {ratio: 10, circumference_mm: 1000}\nsettings: {max_rpm: 2000}\n"
+        "modes: {yard: {speed_limit_km_h: 6}, own: {speed_limit_km_h: 3, max_rpm: 400}}\n"
     )
     by = rules(rule)
-    base = one(vehicle(text), by, "settings.highest_rpm")
+    base = one(vehicle(text), by, "settings.max_rpm")
     assert base.hard is not None
     assert (base.hard.high.limit, base.hard.high.mode) == (1000, "yard")
-    own = one(vehicle(text), by, "settings.highest_rpm", "own")
+    own = one(vehicle(text), by, "settings.max_rpm", "own")
     assert own.hard is not None and own.hard.high.limit == 500
-    assert own.entered_as == "modes.own.highest_rpm"
+    assert own.entered_as == "modes.own.max_rpm"
 
 
 def test_a_rule_for_the_base_only_says_nothing_in_a_mode(vehicle: Read, rules: Rules) -> None:
     """The free spin was made with the base settings."""
     text = (
-        "settings: {battery_current_A: 50}\nreadings: {free_spin: {battery_A: 4}}\n"
+        "settings: {battery_current_A: 50}\nreadings: {no_load: {battery_A: 4}}\n"
         "modes: {slow: {battery_current_A: 20}}\n"
     )
     by = rules({**SPIN, "base_only": True})
@@ -169,10 +169,10 @@ def test_a_narrow_stretch_between_two_written_numbers_is_found(vehicle: Read, ru
     rule = {
         "id": "hum",
         "severity": "fault",
-        "at": "settings.highest_rpm",
-        "flag_when": "settings.highest_rpm > 3100 and settings.highest_rpm < 3150",
+        "at": "settings.max_rpm",
+        "flag_when": "settings.max_rpm > 3100 and settings.max_rpm < 3150",
     }
-    window = one(vehicle("settings: {highest_rpm: 2000}"), rules(rule), "settings.highest_rpm")
+    window = one(vehicle("settings: {max_rpm: 2000}"), rules(rule), "settings.max_rpm")
     assert window.hard is not None
     assert (window.hard.high.limit, window.hard.high.rule) == (3100, "hum")
 
@@ -185,19 +185,19 @@ def test_a_narrow_stretch_between_two_computed_numbers_is_found(
     rule = {
         "id": "hum",
         "severity": "danger",
-        "at": "settings.highest_rpm",
-        "flag_when": f"settings.highest_rpm > {hum} and settings.highest_rpm < {hum} + 40",
+        "at": "settings.max_rpm",
+        "flag_when": f"settings.max_rpm > {hum} and settings.max_rpm < {hum} + 40",
     }
-    text = "motor: {pole_pairs: 10}\nsettings: {highest_rpm: 2000}\n"
-    window = one(vehicle(text), rules(rule), "settings.highest_rpm")
+    text = "motor: {pole_pairs: 10}\nsettings: {max_rpm: 2000}\n"
+    window = one(vehicle(text), rules(rule), "settings.max_rpm")
     assert window.hard is not None
     assert (window.hard.high.limit, window.hard.high.rule) == (4270, "hum")
-    above = one(vehicle(text.replace("2000", "5000")), rules(rule), "settings.highest_rpm")
+    above = one(vehicle(text.replace("2000", "5000")), rules(rule), "settings.max_rpm")
     assert above.hard is not None and above.hard.low.limit == 4310
 
 
 EMPTY = {
-    "id": "settings-cannot-all-hold",
+    "id": "settings-conflict-danger",
     "subject": "window",
     "waivable": False,
     "flag_when": "window.empty and window.danger",
@@ -211,10 +211,10 @@ def test_a_setting_that_no_value_fits_is_a_finding_of_its_own(
     """Whoever lowers the value for one rule only meets the other."""
     text = (
         "pack: {connector_A: 60}\nsettings: {battery_current_A: 70}\n"
-        "readings: {free_spin: {battery_A: 9}}\n"
+        "readings: {no_load: {battery_A: 9}}\n"
     )
     found = {one.rule.id: one for one in judged(text, rules(CELLS, SPIN, EMPTY)).findings}
-    finding = found["settings-cannot-all-hold"]
+    finding = found["settings-conflict-danger"]
     assert finding.message == "No value of settings.battery_current_A: cells, spin."
     assert finding.place == found["cells"].place
 
@@ -242,7 +242,7 @@ def test_an_example_swept_step_by_step_agrees(path: Path) -> None:
         {
             "settings.throttle.start_V",
             "settings.temperature.motor.stop_degC",
-            "settings.low_voltage.stop_V",
+            "settings.low_voltage.cutoff_V",
             "settings.pack_nominal_V",
         }
     )

@@ -28,8 +28,8 @@ def test_electrical_turns_over_mechanical_ones_are_the_pole_pairs(
 
 def test_a_count_halfway_between_two_is_unsure() -> None:
     """4.5 pole pairs are a misread tachometer."""
-    assert no_load.spin_remainder(450.0, 6000.0) == pytest.approx(0.5)
-    assert no_load.spin_remainder(400.0, 6000.0) == pytest.approx(0.0)
+    assert no_load.pole_pairs_remainder(450.0, 6000.0) == pytest.approx(0.5)
+    assert no_load.pole_pairs_remainder(400.0, 6000.0) == pytest.approx(0.0)
 
 
 @pytest.mark.parametrize(

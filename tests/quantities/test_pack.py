@@ -33,13 +33,13 @@ def test_resistance_follows_series_over_parallel_plus_the_joints() -> None:
 
 
 @pytest.mark.parametrize(
-    ("chemistry", "lowest_V", "highest_V"),
+    ("chemistry", "min_V", "max_V"),
     [("nmc", 2.5, 4.2), ("lfp", 2.0, 3.65), ("lead_acid", 1.75, 2.45)],
 )
-def test_a_chemistry_bounds_its_cells(chemistry: str, lowest_V: float, highest_V: float) -> None:
+def test_a_chemistry_bounds_its_cells(chemistry: str, min_V: float, max_V: float) -> None:
     """Volts outside them are a slip of the pen, or a fire."""
-    assert pack.lowest_cell(chemistry) == lowest_V
-    assert pack.highest_cell(chemistry) == highest_V
+    assert pack.lowest_cell(chemistry) == min_V
+    assert pack.highest_cell(chemistry) == max_V
 
 
 def test_a_chemistry_not_in_the_table_is_unknown() -> None:

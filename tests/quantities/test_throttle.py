@@ -83,9 +83,9 @@ def test_a_throttle_is_inverted_when_its_volts_fall() -> None:
 
 def test_dead_travel_is_the_clearance_over_the_whole_way() -> None:
     """0.3 V of a 3 V way are a tenth of it: 6° of a 60° twist."""
-    assert throttle.dead_percent(0.3, 3.9, 0.9) == pytest.approx(10.0)
-    assert throttle.dead_percent(0.3, 0.9, 3.9) == pytest.approx(10.0)
-    assert throttle.dead_travel(10.0, 60.0) == 6.0
+    assert throttle.dead_band_percent(0.3, 3.9, 0.9) == pytest.approx(10.0)
+    assert throttle.dead_band_percent(0.3, 0.9, 3.9) == pytest.approx(10.0)
+    assert throttle.dead_band_travel(10.0, 60.0) == 6.0
 
 
 def test_the_reading_is_the_reading() -> None:

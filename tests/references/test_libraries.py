@@ -56,13 +56,13 @@ def test_published_cells_work_inside_the_chemistrys_window(name: str, pybamm: An
     """A cell from a paper must not be refused by the table of chemistries."""
     cell = pybamm.ParameterValues(name)
     lower_V, upper_V = cell["Lower voltage cut-off [V]"], cell["Upper voltage cut-off [V]"]
-    highest_V = column("chemistries", "chemistry", "highest_full_V")[OURS[name]]
-    lowest_V = column("chemistries", "chemistry", "lowest_minimum_V")[OURS[name]]
-    assert lower_V >= lowest_V
+    max_V = column("chemistries", "chemistry", "max_charge_V")[OURS[name]]
+    min_V = column("chemistries", "chemistry", "min_discharge_V")[OURS[name]]
+    assert lower_V >= min_V
     if name in OUTSIDE:
-        assert upper_V - highest_V == pytest.approx(OUTSIDE[name][0]), OUTSIDE[name][1]
+        assert upper_V - max_V == pytest.approx(OUTSIDE[name][0]), OUTSIDE[name][1]
     else:
-        assert upper_V <= highest_V
+        assert upper_V <= max_V
 
 
 @pytest.mark.parametrize("row", rows("04_cells", "parameter_sets"))

@@ -37,10 +37,10 @@ NOMINAL_MISSES = {"lto": (-0.1, "2.3 V is what makers of titanate cells print, f
 def test_typical_cells_lie_in_the_chemistrys_window(row: Row) -> None:
     """Ours is never wider than the page's, and its nominal volts are one of the page's."""
     chemistry = row["chemistry"]
-    assert _chemistry(chemistry, "full_V") <= _chemistry(chemistry, "highest_full_V")
-    assert _chemistry(chemistry, "highest_full_V") <= row["max_v"]
+    assert _chemistry(chemistry, "full_V") <= _chemistry(chemistry, "max_charge_V")
+    assert _chemistry(chemistry, "max_charge_V") <= row["max_v"]
     assert _chemistry(chemistry, "minimum_V") >= row["empty_v"]
-    assert _chemistry(chemistry, "lowest_minimum_V") >= row["min_v"]
+    assert _chemistry(chemistry, "min_discharge_V") >= row["min_v"]
     missed_V, _ = NOMINAL_MISSES.get(chemistry, (0.0, ""))
     assert pytest.approx(_chemistry(chemistry, "nominal_V") - missed_V) in row["nominal_v"]
 

@@ -144,9 +144,9 @@ def test_twenty_cells_stopped_at_sixty_three_volts_draw_nothing(
     """Common practice, no source: a 72 V pack of twenty cells in series stops at about 63 V."""
     found = judged(
         "pack: {series: 20, cell: {chemistry: nmc}}\n"
-        f"settings: {{pack_nominal_V: 72, low_voltage: {{stop_V: {stop_V}, taper_from_V: 71}}}}\n"
+        f"settings: {{pack_nominal_V: 72, low_voltage: {{cutoff_V: {stop_V}, taper_from_V: 71}}}}\n"
     )
-    assert (not about(found, "low-voltage-stop", "pack-nominal")) is quiet
+    assert (not about(found, "low-voltage-cutoff", "pack-nominal")) is quiet
 
 
 COLD = """\
@@ -165,7 +165,7 @@ def test_cold_readings_near_a_hundred_apart_are_a_wrong_sensor(judged: Judged) -
     """
     shown = round(sensor.shown_for(ROOM_degC, "kty84-130", "ntc-10k-3950") or 0)
     (finding,) = about(judged(COLD.format(shown=shown)), "cold-readings").values()
-    assert (finding.rule.id, finding.severity) == ("cold-readings-far-apart", "fault")
+    assert (finding.rule.id, finding.severity) == ("cold-readings-differ-widely", "fault")
     assert "kty84-130" in finding.remedy
     assert finding.entered_as == "readings.temperature.motor_degC"
 
@@ -195,7 +195,7 @@ def test_a_motor_learnt_under_load_is_a_caution(
     )
     learnt = about(found, "identification-motor", "identification-wheel")
     assert set(learnt) == flagged
-    assert all(one.severity == "caution" for one in learnt.values())
+    assert all(one.severity == "advice" for one in learnt.values())
 
 
 @pytest.mark.parametrize(("magnets", "pole_pairs"), [(20, 10), (28, 14), (56, 28)])

@@ -88,10 +88,10 @@ def too_much_current(larch: Profile) -> Finding:
 
 @pytest.fixture
 def short_clearance(larch: Profile) -> Finding:
-    """A caution about a worked quantity, in one mode, that points at the setting behind it."""
+    """A advice about a worked quantity, in one mode, that points at the setting behind it."""
     return Finding(
-        rule=rule("throttle-clearance-small", "caution"),
-        severity="caution",
+        rule=rule("throttle-clearance-small", "advice"),
+        severity="advice",
         modes=("trail",),
         everywhere=False,
         quantity="settings.throttle.start_V",
@@ -138,13 +138,13 @@ def waiting() -> tuple[NotJudged, ...]:
             ("readings.throttle.rest_V",),
         ),
         NotJudged(
-            rule("sag-reaches-taper", "caution"),
-            "caution",
+            rule("sag-reaches-taper", "advice"),
+            "advice",
             (),
             ("pack.cell.resistance_mohm", "wiring.battery_cable_m"),
         ),
         NotJudged(
-            rule("cable-drop-high", "caution"), "caution", ("trail",), ("wiring.battery_cable_m",)
+            rule("cable-drop-high", "advice"), "advice", ("trail",), ("wiring.battery_cable_m",)
         ),
     )
 
@@ -156,23 +156,23 @@ def no_go(
     short_clearance: Finding,
     waiting: tuple[NotJudged, ...],
 ) -> Judgement:
-    """A danger, a caution, and rules not judged."""
+    """A danger, a advice, and rules not judged."""
     findings = (too_much_current, short_clearance)
     return Judgement(larch, "no-go", findings, waiting, 71, 14, "2026-11-25")
 
 
 @pytest.fixture
 def incomplete(no_go: Judgement) -> Judgement:
-    """Nothing worse than a caution, but a gate waits."""
+    """Nothing worse than a advice, but a gate waits."""
     return replace(no_go, verdict="incomplete", findings=no_go.findings[1:])
 
 
 @pytest.fixture
 def go_waived(no_go: Judgement, waiver: Waiver) -> Judgement:
     """A danger that is waived for a while."""
-    danger, caution = no_go.findings
-    findings = (caution, replace(danger, waived=waiver))
-    return replace(no_go, verdict="go", findings=findings, not_judged=())
+    danger, advice = no_go.findings
+    findings = (advice, replace(danger, waived=waiver))
+    return replace(no_go, verdict="go", findings=findings, not_checked=())
 
 
 @pytest.fixture

@@ -124,8 +124,8 @@ def results(report: str) -> list[dict[str, object]]:
 
 def test_a_result_stands_at_its_line(report: Report, no_go: Judgement) -> None:
     """The host shows it beside the value in the change."""
-    danger, caution, gate = results(report("sarif", no_go))
-    assert (danger["level"], caution["level"], gate["level"]) == ("error", "warning", "note")
+    danger, advice, gate = results(report("sarif", no_go))
+    assert (danger["level"], advice["level"], gate["level"]) == ("error", "warning", "note")
     (location,) = danger["locations"]  # type: ignore[misc]
     assert location["physicalLocation"]["region"] == {"startLine": 9, "startColumn": 22}
 
@@ -140,8 +140,8 @@ def test_a_rule_is_explained_without_gaps(report: Report, no_go: Judgement) -> N
 
 def test_a_waived_result_is_suppressed(report: Report, go_waived: Judgement) -> None:
     """The host keeps it and does not alarm anybody."""
-    caution, danger = results(report("sarif", go_waived))
-    assert "suppressions" not in caution
+    advice, danger = results(report("sarif", go_waived))
+    assert "suppressions" not in advice
     (suppression,) = danger["suppressions"]  # type: ignore[misc]
     assert suppression["justification"] == "Bench test on a cooled pack. (until 2026-12-31)"
 

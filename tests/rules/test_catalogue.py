@@ -81,11 +81,11 @@ def test_a_sentence_shows_only_what_exists(rule: Rule) -> None:
 # Words that help where they are known, in findings that do not hang on them.
 BESIDE: dict[str, set[str]] = {
     "battery-cable-drop": {"wiring.drop_percent"},
-    "cell-volts-out-of-order": {"pack.cell.volts_told"},
-    "cold-readings-far-apart": {"motor.cold_reading_fits"},
-    "free-spin-kv-off": {"motor.kv_basis_fits"},
+    "cell-voltages-out-of-order": {"pack.cell.voltages_given"},
+    "cold-readings-differ-widely": {"motor.cold_reading_fits"},
+    "no-load-kv-off": {"motor.kv_basis_fits"},
     "pack-reading-outside": {"pack.reading_fits"},
-    "pack-volts-out-of-order": {"pack.volts_told"},
+    "pack-voltages-out-of-order": {"pack.voltages_given"},
     "regen-bus-rise-contactor": {"controller.bus_rise_ms"},
     "reverse-too-fast": {"ride.reverse_speed_km_h"},
     "reverse-too-fast-three-wheels": {"ride.reverse_speed_km_h"},
@@ -157,9 +157,9 @@ STEPS = (2.5, 1.8, 1.4, 1.2, 1.1, 1.0, 0.9, 0.8, 0.6, 0.4)
 # Where less of a rating rightly ends a finding, and why.
 EXEMPT = {
     # An entry that contradicts the others is a wrong entry, in either direction.
-    ("cell-volts-out-of-order", "pack.cell.working_minimum_V"),
+    ("cell-voltages-out-of-order", "pack.cell.working_minimum_V"),
     # Below the pack's own volts the pack itself is the danger, and is flagged.
-    ("regen-bus-rise-contactor", "controller.highest_V"),
+    ("regen-bus-rise-contactor", "controller.max_V"),
 }
 
 
@@ -175,7 +175,7 @@ def flagged(rules: list[Rule], book: Book) -> set[str]:
 
 @pytest.mark.parametrize("path", VEHICLES, ids=lambda path: path.stem)
 def test_a_lower_rating_never_ends_a_finding(path: Path) -> None:
-    """A part that bears less cannot make a build safe that was not; only a caution may change."""
+    """A part that bears less cannot make a build safe that was not; only a advice may change."""
     book, givens = base(path)
     tried = 0
     for name, rating in RATINGS.items():
@@ -186,7 +186,7 @@ def test_a_lower_rating_never_ends_a_finding(path: Path) -> None:
         rules = [
             rule
             for rule in catalogue().about("profile")
-            if rule.severity != "caution" and not moved.isdisjoint(rule.reads)
+            if rule.severity != "advice" and not moved.isdisjoint(rule.reads)
         ]
         before: set[str] = set()
         for factor in STEPS if rating == "upper" else STEPS[::-1]:
@@ -202,7 +202,7 @@ def test_a_lower_rating_never_ends_a_finding(path: Path) -> None:
 def test_an_exempt_finding_is_followed_by_another() -> None:
     """Where a controller bears less than the pack, regen is no longer what is worst."""
     book, givens = base(EXAMPLES / "workshop" / "vehicles" / "comfrey.yaml")
-    name = "controller.highest_V"
+    name = "controller.max_V"
     full_V = book.operand("pack.full_V").value
     weaker = book.changed({name: replace(givens[name], value=full_V - 1)})
     assert "pack-full-above-controller" in flagged(list(catalogue().about("profile")), weaker)

@@ -114,7 +114,7 @@ def test_what_is_not_there_is_none(validators: Validators, path: str) -> None:
     assert complaints(validators["profile"], with_value(LEAST, path, "nothing")) != set()
 
 
-@pytest.mark.parametrize("path", ["pack", "wiring.battery_cable_mm2", "settings.highest_rpm"])
+@pytest.mark.parametrize("path", ["pack", "wiring.battery_cable_mm2", "settings.max_rpm"])
 def test_what_cannot_be_absent_is_not_none(validators: Validators, path: str) -> None:
     """Each vehicle has a pack, a cable and a speed, told or not."""
     found = complaints(validators["profile"], with_value(LEAST, path, "none"))
@@ -165,7 +165,7 @@ def test_a_section_that_is_no_mapping_draws_one_complaint(
         ("modes", {"-eco": {}}, "modes", "pattern"),
         ("modes", {str(count): {} for count in range(21)}, "modes", "maxProperties"),
         ("modes.eco.pole_pairs", 5, "modes.eco", "additionalProperties"),
-        ("modes.eco.highest_rpm", "none", "modes.eco.highest_rpm", "type"),
+        ("modes.eco.max_rpm", "none", "modes.eco.max_rpm", "type"),
         ("waivers", [{"until": "2027-03-31"}], "waivers.0", "required"),
         ("waivers", [{"rule": "a-rule"}], "waivers.0", "required"),
         ("waivers", [{"rule": "A1", "until": "2027-03-31"}], "waivers.0.rule", "pattern"),

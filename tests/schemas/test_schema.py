@@ -22,7 +22,7 @@ WITHOUT_UNIT = {
 PLAIN = re.compile(
     r"\b(share|times|multiple|ratio|divided|for each|whole number|letters|number of)\b"
 )
-KINDS_BY_UNIT = {"highest_electrical_rpm": "electrical_rpm", "phase_cable_A": "A_rms"}
+KINDS_BY_UNIT = {"max_electrical_rpm": "electrical_rpm", "phase_cable_A": "A_rms"}
 Schemas = dict[str, dict[str, Any]]
 Nodes = list[tuple[str, dict[str, Any]]]
 
@@ -182,7 +182,7 @@ def test_ratings_are_numbers_with_a_better_side(entries: list[Any]) -> None:
     ratings = {entry.key: entry for entry in entries if "x-rating" in entry.node}
     assert {entry.node["x-rating"] for entry in ratings.values()} == {"upper", "lower"}
     assert all(entry.is_number for entry in ratings.values())
-    assert ratings["highest_V"].node["x-rating"] == "upper"
+    assert ratings["max_V"].node["x-rating"] == "upper"
     assert ratings["minimum_V"].node["x-rating"] == "lower"
 
 

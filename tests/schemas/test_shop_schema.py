@@ -22,7 +22,7 @@ RULE = {
     "because": "Cells overheat, age fast and can vent.",
     "remedy": "Set it to {limit} or less.",
     "source": "Common practice.",
-    "examples": [{"given": {"settings.battery_current_A": 120}, "outcome": "not_judged"}],
+    "examples": [{"given": {"settings.battery_current_A": 120}, "outcome": "not_checked"}],
 }
 
 
@@ -74,7 +74,7 @@ def _house(name: str, value: float) -> dict[str, Any]:
         pytest.param("modulation", 0.95, id="volts across the motor"),
         pytest.param("downhill_km_h", 60, id="hub motor down a hill"),
         pytest.param("cable_degC", 60, id="warm cable"),
-        pytest.param("throttle_clearance_low_V", 0.1, id="rest to start"),
+        pytest.param("throttle_clearance_min_V", 0.1, id="rest to start"),
         pytest.param("throttle_ground_loss_drop_V", 0.3, id="lost ground"),
         pytest.param("magnet_cooler_K", 20, id="magnets in the shade of the winding"),
         pytest.param("cold_difference_K", 3, id="cold readings apart"),

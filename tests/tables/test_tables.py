@@ -15,13 +15,13 @@ LEDGER = [
     ("bead_seats", "bead_seat_mm", None, 57, 23572.0, None),
     ("chemistries", "full_V", "minimum_V", 8, 29.5, 20.05),
     ("conductors", "section_mm2", "resistance_mohm_per_m", 19, 1312.25, 119.8882),
-    ("insulation_classes", None, "hottest_degC", 8, None, 1200.0),
+    ("insulation_classes", None, "max_degC", 8, None, 1200.0),
     ("kty81_110", "degC", "ohm", 24, 1145.0, 30176.0),
     ("kty81_210", "degC", "ohm", 24, 1145.0, 60049.0),
     ("kty83_110", "degC", "ohm", 27, 1650.0, 37357.0),
     ("kty84_130", "degC", "ohm", 36, 4575.0, 46242.0),
     ("kv_bases", "basis", None, 4, 2.6927, None),
-    ("magnet_grades", None, "hottest_degC", 9, None, 1550.0),
+    ("magnet_grades", None, "max_degC", 9, None, 1550.0),
     ("ntc_10k_3380", "degC", "ohm", 35, 1595.0, 900595.0),
     ("ntc_10k_3435", "degC", "ohm", 20, 770.0, 836847.0),
     ("ntc_b_values", "ohm_at_25_degC", "B_K", 3, 157000.0, 11950.0),
@@ -76,8 +76,8 @@ def test_a_table_names_its_source(name: str) -> None:
         *[(entry[0], entry[1], 1) for entry in LEDGER if entry[1] in ("degC", "section_mm2")],
         ("ampacity", "ampacity_A", 1),
         ("conductors", "resistance_mohm_per_m", -1),
-        ("insulation_classes", "hottest_degC", 1),
-        ("magnet_grades", "hottest_degC", 1),
+        ("insulation_classes", "max_degC", 1),
+        ("magnet_grades", "max_degC", 1),
         ("bead_seats", "bead_seat_mm", 1),
         ("rim_codes", "diameter_mm", 1),
         ("tyre_speeds", "speed_km_h", 1),
@@ -97,8 +97,8 @@ def test_a_column_only_rises_or_only_falls(name: str, key: str, sign: int) -> No
 @pytest.mark.parametrize("row", _rows("chemistries"), ids=lambda row: str(row["chemistry"]))
 def test_a_chemistry_has_its_volts_in_order(row: Mapping[str, Any]) -> None:
     """A typical cell out of order would flag every build that relies on it."""
-    assert row["lowest_minimum_V"] <= row["minimum_V"] < row["working_minimum_V"]
-    assert row["working_minimum_V"] < row["nominal_V"] < row["full_V"] <= row["highest_full_V"]
+    assert row["min_discharge_V"] <= row["minimum_V"] < row["working_minimum_V"]
+    assert row["working_minimum_V"] < row["nominal_V"] < row["full_V"] <= row["max_charge_V"]
     assert row["charge_from_degC"] < row["charge_to_degC"]
 
 
