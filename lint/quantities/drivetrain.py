@@ -203,6 +203,25 @@ def tyre_speed_of_marking(marking: str) -> float:
 
 
 @worked(
+    "drivetrain.tyre_load_index",
+    "",
+    marking="drivetrain.tyre",
+    words="number before the letter in marking",
+    source="UN Regulation No. 75, service description: load index and speed symbol.",
+)
+def tyre_load_index(marking: str) -> int:
+    """Load index, where the whole marking is given and nobody typed the index.
+
+    >>> tyre_load_index("90/90-21 54R")
+    54
+    """
+    load_index = tyre.load_index(marking)
+    if load_index is None:
+        raise NotWorked(f"{marking} names no load index")
+    return load_index
+
+
+@worked(
     "drivetrain.tyre_load_kg",
     "kg",
     load_index="drivetrain.tyre_load_index",
@@ -219,25 +238,6 @@ def tyre_load(load_index: float) -> float:
     if load_kg is None:
         raise NotWorked(f"no load is known for the index {load_index:g}")
     return float(load_kg)
-
-
-@worked(
-    "drivetrain.tyre_load_kg",
-    "kg",
-    marking="drivetrain.tyre",
-    words="table value for the number before the letter in marking",
-    source="UN Regulation No. 75, service description and annex 4, load-capacity index.",
-)
-def tyre_load_of_marking(marking: str) -> float:
-    """The same, where the whole marking is given with its load index and speed letter.
-
-    >>> tyre_load_of_marking("90/90-21 54R")
-    212.0
-    """
-    load_index = tyre.load_index(marking)
-    if load_index is None:
-        raise NotWorked(f"{marking} names no load index")
-    return tyre_load(load_index)
 
 
 @worked(

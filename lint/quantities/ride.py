@@ -200,25 +200,24 @@ def downhill(
     return max(over * reachable_km_h, min(usual_km_h, coast_km_h))
 
 
-PERCENT = 100.0
-
-
 @worked(
-    "ride.speed_shown_percent",
+    "ride.speed_shown_low_percent",
     "percent",
     shown_mm="settings.speed_shown.circumference_mm",
     shown_ratio="settings.speed_shown.ratio",
     circumference_m="drivetrain.circumference_m",
     ratio="drivetrain.ratio",
-    formula="100 * shown_mm / 1000 / circumference_m * ratio / shown_ratio",
+    formula="100 * (1 - shown_mm / 1000 / circumference_m * ratio / shown_ratio)",
     source="A display counts turns of the motor by the ratio and circumference that it is told.",
 )
-def speed_shown(shown_mm: float, shown_ratio: float, circumference_m: float, ratio: float) -> float:
-    """Speed on the display as a share of the true speed; below 100 percent it reads low.
+def speed_shown_low(
+    shown_mm: float, shown_ratio: float, circumference_m: float, ratio: float
+) -> float:
+    """How far the display reads below the true speed; below 0 where it reads high.
 
     For a display that counts the motor's turns; one with its own sender on the wheel has no ratio.
 
-    >>> speed_shown(1900.0, 7.0, 2.0, 7.0)
-    95.0
+    >>> round(speed_shown_low(1900.0, 7.0, 2.0, 7.0), 6)
+    5.0
     """
-    return PERCENT * shown_mm / 1000.0 / circumference_m * ratio / shown_ratio
+    return 100.0 * (1.0 - shown_mm / 1000.0 / circumference_m * ratio / shown_ratio)

@@ -50,7 +50,7 @@ def test_an_index_without_a_mass_is_unknown() -> None:
     with pytest.raises(NotWorked, match="no load is known"):
         drivetrain.tyre_load(300)
     with pytest.raises(NotWorked, match="names no load index"):
-        drivetrain.tyre_load_of_marking("90/90-21")
+        drivetrain.tyre_load_index("90/90-21")
 
 
 def test_a_marking_gives_the_load_where_nobody_typed_it() -> None:

@@ -19,6 +19,7 @@ NOT_SCALED = {
     "drivetrain.ratio_from_stages": "teeth are counted",
     "drivetrain.tyre_diameter_mm": "table of rims",
     "drivetrain.tyre_is_bicycle": "form of a marking",
+    "drivetrain.tyre_load_index": "form of a marking",
     "drivetrain.tyre_load_kg": "table of load indices",
     "drivetrain.tyre_speed_km_h": "table of letters",
     "motor.cold_reading_fits": "words",
