@@ -79,7 +79,7 @@ def windows(path: PathText, as_of: str | None = None) -> tuple[Window, ...]:
     was `entered_as`, the `mode` ("" for the base settings), its `unit`, entry `step` and value
     `today`; `hard`, the span without danger or fault, and `good`, the one without advice too, each
     with a `low` and a `high` end of a `limit` and the `rule` that flags beyond it; None where rules
-    leave nothing, which are named in `contrary`; `open_ends`, the rules that could bound it if more
+    leave nothing, which are named in `conflict`; `not_checked`, the rules that could bound it if more
     were told; `depends_on`, what the limits hang on.
     """
     from .documents.day import day_to_judge_by

@@ -27,13 +27,13 @@ Kept = TypeVar("Kept")
 
 @dataclass(frozen=True, slots=True)
 class Order:
-    """What is asked about each item, whichever process works on it; `since` for a whole tree."""
+    """What is asked about each item, whichever process works on it; `against` for a whole tree."""
 
     form: str
     page: Page
     judged_on: str
     strict: bool
-    since: str | None = None
+    against: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,7 +16,7 @@ from ..quantities.registry import TYPICAL, rests_on
 from .catalogue import Catalogue
 from .evaluation import Ruling, gate_of, ruling
 from .explanation import finding_of, section_place
-from .finding import Finding, NotJudged
+from .finding import Finding, NotChecked
 from .rule import Outcome, Subject
 
 
@@ -33,11 +33,11 @@ class Paper:
 
 @dataclass(frozen=True, slots=True)
 class Paperwork:
-    """What the rules about papers say, and how many of them were judged or had nothing to judge."""
+    """What the rules about papers say, and how many of them were checked or had nothing to judge."""
 
     findings: tuple[Finding, ...]
-    not_checked: tuple[NotJudged, ...]
-    judged: int
+    not_checked: tuple[NotChecked, ...]
+    checked: int
     out_of_scope: int
 
 
@@ -52,7 +52,7 @@ def paperwork(
         "document": [_document(profile, book, catalogue, rulings)],
     }
     findings: list[Finding] = []
-    unjudged: dict[str, NotJudged] = {}
+    unjudged: dict[str, NotChecked] = {}
     rules = [
         (rule, papers) for subject, papers in piles.items() for rule in catalogue.about(subject)
     ]
@@ -71,10 +71,10 @@ def paperwork(
                 missing = tuple(sorted(decided.missing))
                 severity = catalogue.severity(rule)
                 gate = gate_of(rule, about)
-                unjudged[rule.id] = NotJudged(rule, severity, (), missing, decided.reason, gate)
+                unjudged[rule.id] = NotChecked(rule, severity, (), missing, decided.reason, gate)
         out_of_scope += outcomes <= {"out_of_scope"}
-    judged = len(rules) - len(unjudged) - out_of_scope
-    return Paperwork(tuple(findings), tuple(unjudged.values()), judged, out_of_scope)
+    checked = len(rules) - len(unjudged) - out_of_scope
+    return Paperwork(tuple(findings), tuple(unjudged.values()), checked, out_of_scope)
 
 
 def _given(paper: Paper) -> dict[str, Given]:

@@ -84,8 +84,8 @@ class Finding:
 
 
 @dataclass(frozen=True, slots=True)
-class NotJudged:
-    """A rule that could not be judged, with the root quantities that are missing.
+class NotChecked:
+    """A rule that could not be checked, with the root quantities that are missing.
 
     `gate` is the stage that waits for it, if one does.
     """
@@ -102,14 +102,14 @@ class NotJudged:
 class Judgement:
     """A profile judged: its verdict and all that led to it.
 
-    `findings` holds waived ones too; `judged`, `out_of_scope` count rules over the base and modes.
+    `findings` holds waived ones too; `checked`, `out_of_scope` count rules over the base and modes.
     """
 
     profile: Profile
     verdict: Verdict
     findings: tuple[Finding, ...]
-    not_checked: tuple[NotJudged, ...]
-    judged: int
+    not_checked: tuple[NotChecked, ...]
+    checked: int
     out_of_scope: int
     judged_on: str
 

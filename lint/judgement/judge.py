@@ -12,7 +12,7 @@ from .conflicts import without_window
 from .document_rules import covered, paperwork
 from .evaluation import Hearing, Ruling, gate_of, hear
 from .explanation import finding_of
-from .finding import Finding, Judgement, NotJudged, Verdict
+from .finding import Finding, Judgement, NotChecked, Verdict
 from .rule import SEVERITIES, STOPS, Rule
 
 
@@ -29,13 +29,13 @@ def judge(
 def concluded(hearing: Hearing, catalogue: Catalogue, judged_on: str, strict: bool) -> Judgement:
     """The judgement that a hearing comes to, papers, waivers and empty windows included."""
     findings: list[Finding] = []
-    open_rules: list[NotJudged] = []
-    judged = out_of_scope = 0
+    open_rules: list[NotChecked] = []
+    checked = out_of_scope = 0
     for rule in catalogue.about("profile"):
         flagged, unjudged, scope = _of_rule(rule, catalogue, hearing)
         findings.extend(flagged)
         open_rules.extend(unjudged)
-        judged += scope and not unjudged
+        checked += scope and not unjudged
         out_of_scope += not scope and not unjudged
     papers = paperwork(
         hearing.profile,
@@ -53,16 +53,16 @@ def concluded(hearing: Hearing, catalogue: Catalogue, judged_on: str, strict: bo
         verdict=verdict(findings, open_rules, strict),
         findings=tuple(findings),
         not_checked=tuple(sorted(open_rules, key=lambda item: item.gate is None)),
-        judged=judged + papers.judged + len(catalogue.about("window")),
+        checked=checked + papers.checked + len(catalogue.about("window")),
         out_of_scope=out_of_scope + papers.out_of_scope,
         judged_on=judged_on,
     )
 
 
 def verdict(
-    findings: Iterable[Finding], open_rules: Iterable[NotJudged], strict: bool = False
+    findings: Iterable[Finding], open_rules: Iterable[NotChecked], strict: bool = False
 ) -> Verdict:
-    """NO-GO for a danger or fault not waived; INCOMPLETE while a gate is not judged; else GO."""
+    """NO-GO for a danger or fault not waived; INCOMPLETE while a required rule is not checked; else GO."""
     standing = [finding for finding in findings if not finding.waived]
     if any(strict or finding.severity in STOPS for finding in standing):
         return "no-go"
@@ -83,11 +83,11 @@ def _worst_first(finding: Finding) -> tuple[int, int, bool, int, str]:
 
 def _of_rule(
     rule: Rule, catalogue: Catalogue, hearing: Hearing
-) -> tuple[list[Finding], list[NotJudged], bool]:
+) -> tuple[list[Finding], list[NotChecked], bool]:
     """A rule's findings and open questions over base and modes, and whether it applied at all."""
     base = hearing.rulings[BASE][rule.id]
     findings: list[Finding] = []
-    unjudged: list[NotJudged] = []
+    unjudged: list[NotChecked] = []
     scope = base.outcome in ("clear", "flagged")
     for mode, book in hearing.books.items():
         decided = hearing.rulings[mode].get(rule.id)
@@ -98,13 +98,13 @@ def _of_rule(
         if decided.outcome == "flagged":
             severity = catalogue.at_least(rule, decided.severity)
             findings.append(finding_of(decided, severity, modes, book, hearing.profile))
-        unjudged += not_judged(decided, catalogue, modes, book)
+        unjudged += not_checked(decided, catalogue, modes, book)
     return _gathered(findings, rule, hearing), _merged(unjudged), scope
 
 
-def not_judged(
+def not_checked(
     decided: Ruling, catalogue: Catalogue, modes: tuple[str, ...], book: Book
-) -> list[NotJudged]:
+) -> list[NotChecked]:
     """What is open about a ruling: all of it, or how grave its finding is."""
     rule = decided.rule
     if decided.outcome == "not_checked":
@@ -112,7 +112,7 @@ def not_judged(
     else:
         open_parts = [(rung.step.severity, rung.missing, "") for rung in decided.undecided]
     return [
-        NotJudged(
+        NotChecked(
             rule,
             catalogue.at_least(rule, severity),
             modes,
@@ -124,9 +124,9 @@ def not_judged(
     ]
 
 
-def _merged(unjudged: list[NotJudged]) -> list[NotJudged]:
+def _merged(unjudged: list[NotChecked]) -> list[NotChecked]:
     """What is missing alike in several modes is told once; in the base, for all of them."""
-    merged: dict[tuple[object, ...], NotJudged] = {}
+    merged: dict[tuple[object, ...], NotChecked] = {}
     for entry in unjudged:
         key = (entry.severity, entry.missing)
         known = merged.get(key)

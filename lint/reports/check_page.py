@@ -6,7 +6,7 @@ import posixpath
 from collections.abc import Iterable, Sequence
 
 from ..documents.profile import Profile
-from ..judgement.finding import Finding, Judgement, NotJudged
+from ..judgement.finding import Finding, Judgement, NotChecked
 from .check_totals import (
     UNREAD,
     VERDICT_WORDS,
@@ -121,7 +121,7 @@ def _few(names: Sequence[str], whole: int, link: str) -> str:
     return ", ".join(names) + (f"{link}{more} more" if more > 0 else "")
 
 
-def waiting_notice(waiting: Sequence[NotJudged], detail: Detail) -> Notice:
+def waiting_notice(waiting: Sequence[NotChecked], detail: Detail) -> Notice:
     """What could not be judged, gates first."""
     rows = [row(label, text) for label, text in details(waiting, detail.waiting)]
     return Notice("NOT JUDGED", (amount(waiting),), tuple(rows), "bold")

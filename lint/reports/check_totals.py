@@ -32,7 +32,7 @@ def counted(amounts: Mapping[Severity, int]) -> str:
 def scope(shares: Sequence[Share]) -> str:
     """What the verdicts rest on: `71 rules judged, 9 not judged, 14 out of scope`."""
     judged, not_checked, out_of_scope, waived = (
-        sum(share.judged for share in shares),
+        sum(share.checked for share in shares),
         sum(share.not_checked for share in shares),
         sum(share.out_of_scope for share in shares),
         sum(share.waived for share in shares),
@@ -93,7 +93,7 @@ class Share:
     file: str
     name: str
     verdict: Verdict
-    judged: int
+    checked: int
     not_checked: int
     out_of_scope: int
     waived: int
@@ -162,7 +162,7 @@ def share(judgement: Judgement, body: Any = None) -> Share:
         file=judgement.profile.file,
         name=judgement.profile.name,
         verdict=judgement.verdict,
-        judged=judgement.judged,
+        checked=judgement.checked,
         not_checked=len(judgement.not_checked),
         out_of_scope=judgement.out_of_scope,
         waived=judgement.waived,

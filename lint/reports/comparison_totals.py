@@ -51,14 +51,14 @@ class Revised:
 class Compared:
     """Everything that a report of a comparison says.
 
-    `since` is the revision of a whole tree's comparison, None for two sides; `unchanged` counts
+    `against` is the revision of a whole tree's comparison, None for two sides; `unchanged` counts
     the profiles that were looked at and left out.
     """
 
     judged_on: str
     tool: str
     catalogue: str
-    since: str | None
+    against: str | None
     threshold: float
     revised: tuple[Revised, ...]
     unchanged: int
@@ -128,7 +128,7 @@ def scope_words(side: Share) -> str:
 def tree_summed_up(compared: Compared) -> str:
     """The comparison of a whole tree in one line."""
     count = len(compared.revised)
-    words = [f"{count} profile{'' if count == 1 else 's'} changed since {compared.since}"]
+    words = [f"{count} profile{'' if count == 1 else 's'} changed against {compared.against}"]
     harmed = sum(revised.harms for revised in compared.revised)
     hidden = sum(revised.hides for revised in compared.revised)
     harm = "danger or fault brought in or made worse"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 
-from ..judgement.finding import Finding, NotJudged, WorkingLine
+from ..judgement.finding import Finding, NotChecked, WorkingLine
 from ..judgement.formatting import DIGITS, apart, shown
 from ..quantities.number import near
 
@@ -72,12 +72,12 @@ def working_words(line: WorkingLine) -> str:
 GATES = "gates: no GO without them"
 
 
-def waits_for(rule: NotJudged) -> str:
+def waits_for(rule: NotChecked) -> str:
     """What a rule waits for: quantities to give, or the reason why it cannot be worked out."""
     return " and ".join(rule.missing) if rule.missing else rule.reason or "a value"
 
 
-def amount(waiting: Sequence[NotJudged]) -> str:
+def amount(waiting: Sequence[NotChecked]) -> str:
     """How many rules wait, and how many of them are gates."""
     rules, gates = len(waiting), sum(entry.gate is not None for entry in waiting)
     counted = f"{rules} rule{'' if rules == 1 else 's'}"
@@ -87,7 +87,7 @@ def amount(waiting: Sequence[NotJudged]) -> str:
     return f"{counted}, {part}{'a gate: no GO without it' if gates == 1 else GATES}."
 
 
-def details(waiting: Sequence[NotJudged], most: int | None = None) -> list[tuple[str, str]]:
+def details(waiting: Sequence[NotChecked], most: int | None = None) -> list[tuple[str, str]]:
     """Lines with a label: the gates, then the quantities that most other rules wait for."""
     gates = [entry for entry in waiting if entry.gate]
     others = [entry for entry in waiting if not entry.gate]
@@ -99,7 +99,7 @@ def details(waiting: Sequence[NotJudged], most: int | None = None) -> list[tuple
     return lines + [("because", reason) for reason in reasons[:most]]
 
 
-def _mode(entry: NotJudged) -> str:
+def _mode(entry: NotChecked) -> str:
     return f" {modes_in_words(entry.modes, False)}" if entry.modes else ""
 
 

@@ -114,7 +114,7 @@ def _change_rows(changes: tuple[ValueChange, ...]) -> list[Row]:
 def _finding_row(change: FindingChange) -> Row:
     finding = change.finding
     modes = modes_in_words(change.modes, change.everywhere)
-    unjudged = change.elsewhere == "not_checked" and change.way == "resolved"
+    unjudged = change.other_side == "not_checked" and change.way == "resolved"
     way = "not judged any more" if unjudged else WAY_WORDS[change.way]
     words = f"{finding.severity.upper()} {way}: {finding.message}"
     return row("finding", f"{words}{f' {modes}' if modes else ''}")

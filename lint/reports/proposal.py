@@ -29,8 +29,8 @@ def filled_section(
 def _left_open(unfilled: Iterable[Unfilled]) -> list[Row]:
     lines = []
     for entry in unfilled:
-        contrary = f"{' and '.join(entry.contrary)} cannot all hold"
-        why = contrary if entry.contrary else f"waits for {', '.join(entry.missing)}"
+        conflict = f"{' and '.join(entry.conflict)} cannot all hold"
+        why = conflict if entry.conflict else f"waits for {', '.join(entry.missing)}"
         lines.append(f"{_short(entry.quantity)} {why}")
     return _listed("leave", lines)
 

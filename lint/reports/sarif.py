@@ -8,7 +8,7 @@ from urllib.parse import quote
 
 from ..documents.location import Place
 from ..documents.text import clean
-from ..judgement.finding import Finding, Judgement, NotJudged
+from ..judgement.finding import Finding, Judgement, NotChecked
 from ..judgement.rule import Rule, Severity
 from .check_totals import Checked, Unread
 from .finding_words import modes_in_words, waits_for
@@ -82,7 +82,7 @@ def _result(finding: Finding) -> dict[str, Any]:
     return {**result, "properties": {"severity": finding.severity, "quantity": finding.quantity}}
 
 
-def _waiting(gate: NotJudged, file: str) -> dict[str, Any]:
+def _waiting(gate: NotChecked, file: str) -> dict[str, Any]:
     """A gate that could not be judged: it points at the profile's first line."""
     return {
         "ruleId": gate.rule.id,

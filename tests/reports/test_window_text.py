@@ -30,9 +30,9 @@ WINDOW = Window(
         RuleSpan("battery-current-above-cells", "danger", "", None, 100),
         RuleSpan("battery-current-far-above-connector", "danger", "trail", 0, 120),
     ),
-    contrary=(),
-    broken=(),
-    open_ends=(),
+    conflict=(),
+    flagged_regardless=(),
+    not_checked=(),
     depends_on=(),
 )
 
@@ -89,7 +89,7 @@ def test_the_table_fits_the_page(width: int) -> None:
             WINDOW,
             quantity="settings.temperature.controller.taper_from_degC",
             unit="degC",
-            contrary=("one-rule-of-several-words", "another-rule-of-several-words"),
+            conflict=("one-rule-of-several-words", "another-rule-of-several-words"),
             hard=None,
         ),
     ]
