@@ -18,7 +18,6 @@ from ..quantities.worked import Worked
 from .evaluation import Ruling
 from .finding import Finding, Related, WorkingLine
 from .formatting import apart, filled, inwards, shown
-from .formula import written
 from .rule import Rule, Severity
 
 MOST_RELATED_PLACES = 16
@@ -140,6 +139,8 @@ def working_line(entry: Entry, book: Book) -> WorkingLine:
 
 def formulas(spec: Worked, book: Book) -> tuple[str, str]:
     """The formula in names, those of its own section shortened, and in numbers."""
+    from .formula import written  # late: most findings are about what was entered
+
     section = spec.name.split(".")[0] + "."
     names: dict[str, str] = {}
     numbers: dict[str, str] = {}
