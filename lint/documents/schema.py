@@ -10,6 +10,7 @@ from importlib.resources import files
 from types import MappingProxyType
 from typing import Any, Literal
 
+from .day import day_of
 from .units import unit_of_key
 
 EntryKind = Literal["number", "integer", "text", "boolean", "list", "section", "stages", "date"]
@@ -77,6 +78,24 @@ def schema(name: str) -> Mapping[str, Any]:
     """A schema as data."""
     loaded: dict[str, Any] = json.loads(schema_text(name))
     return loaded
+
+
+@lru_cache(maxsize=8)
+def validator(kind: str) -> Any:
+    """The validator of one kind of document, built once; it needs no network."""
+    from jsonschema import Draft202012Validator, FormatChecker
+    from referencing import Registry, Resource
+
+    formats = FormatChecker(formats=())
+    formats.checks("date", raises=ValueError)(_is_day)
+    shared = Resource.from_contents(schema("profile"))
+    registry: Any = Registry().with_resource("urn:gonogo:profile", shared)
+    return Draft202012Validator(schema(kind), registry=registry, format_checker=formats)
+
+
+def _is_day(text: object) -> bool:
+    """What is no text at all is refused for that."""
+    return not isinstance(text, str) or bool(day_of(text))
 
 
 def resolved(node: Mapping[str, Any]) -> Mapping[str, Any]:

@@ -136,6 +136,19 @@ class YamlNode:
         return getattr(self.event, "style", "") in ("'", '"')
 
 
+def as_written(node: YamlNode) -> str:
+    """A value as it is written."""
+    value = node.value
+    if isinstance(value, dict):
+        return "a section" if value else "an empty section"
+    if isinstance(value, list):
+        return "a list" if value else "an empty list"
+    text = str(getattr(node.event, "value", value))
+    if node.is_quoted:
+        return quoted(f'"{text}"')
+    return quoted(text) if text else "nothing"
+
+
 @dataclass(frozen=True, slots=True)
 class Tree:
     """A document's topmost node, None where there is none, and what its YAML should not hold."""
