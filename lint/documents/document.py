@@ -6,7 +6,7 @@ import re
 from codecs import BOM_UTF8
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any, Literal, get_args
+from typing import Any, Literal, NamedTuple, get_args
 
 from .error import DocumentError, DocumentErrors, WrongValue
 from .files import Files, named
@@ -89,8 +89,7 @@ def kind_at_a_glance(data: bytes) -> DocumentKind | None:
     return next((kind for kind in DOCUMENT_KINDS if kind == word), "profile")
 
 
-@dataclass(frozen=True, slots=True)
-class Reading:
+class Reading(NamedTuple):
     """What reading a file came to: a document, the errors in it, or both.
 
     A document with errors may be asked what it refers to, and nothing else.

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from functools import lru_cache
 from importlib.resources import files
 from types import MappingProxyType
-from typing import Any, Literal
+from typing import Any, Literal, NamedTuple
 
 from .day import day_of
 from .units import unit_of_key
@@ -19,8 +18,7 @@ Rating = Literal["upper", "lower"]
 APART = ("gonogo", "modes", "waivers")
 
 
-@dataclass(frozen=True, slots=True)
-class Property:
+class Property(NamedTuple):
     """One key of a profile.
 
     `quantity` is its canonical name, and canonical = `factor` × entered. `rating` says which way
@@ -42,8 +40,7 @@ class Property:
     can_be_none: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Allowance:
+class Allowance(NamedTuple):
     """One number of common practice that rules read and a house file may set."""
 
     name: str
@@ -54,8 +51,7 @@ class Allowance:
     description: str
 
 
-@dataclass(frozen=True, slots=True)
-class SchemaSection:
+class SchemaSection(NamedTuple):
     """A section of a profile: its keys, and what it is itself where it can be `none`.
 
     `takes` is the kind of part that fills the section, if one can.

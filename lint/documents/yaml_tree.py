@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import dataclass
 from typing import Any, NamedTuple
 
 from ruamel.yaml.cyaml import CParser  # type: ignore[attr-defined]
@@ -149,8 +148,7 @@ def as_written(node: YamlNode) -> str:
     return quoted(text) if text else "nothing"
 
 
-@dataclass(frozen=True, slots=True)
-class Tree:
+class Tree(NamedTuple):
     """A document's topmost node, None where there is none, and what its YAML should not hold."""
 
     root: YamlNode | None

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from ..documents.given import Value
 from ..documents.location import Place
@@ -210,8 +210,7 @@ class _Sentences:
 POINTED_AT_FIRST = ("settings.", "readings.", "throttle.", "drivetrain.", "wiring.", "vehicle.")
 
 
-@dataclass(frozen=True, slots=True)
-class Pointed:
+class Pointed(NamedTuple):
     """The quantity pointed at, the key under which it was entered, and its place."""
 
     quantity: str
