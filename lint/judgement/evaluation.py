@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from types import MappingProxyType
+from typing import NamedTuple
 
 from ..documents.profile import BASE, Profile
 from ..documents.schema import allowances
@@ -17,8 +17,7 @@ from .catalogue import Catalogue
 from .rule import Outcome, Rule
 
 
-@dataclass(frozen=True, slots=True)
-class Ruling:
+class Ruling(NamedTuple):
     """The outcome of a rule with the values that decided it, in the unit of the quantity judged."""
 
     rule: Rule
@@ -99,8 +98,7 @@ def _within(of: Operand, limit: Operand, upper: bool, rule: Rule) -> bool | None
     return None
 
 
-@dataclass(frozen=True, slots=True)
-class Hearing:
+class Hearing(NamedTuple):
     """A profile's book and rulings, for the base settings and, where they differ, for each mode."""
 
     profile: Profile
