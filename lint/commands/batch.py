@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import Generic, Protocol, TypeVar
+from typing import Generic, NamedTuple, Protocol, TypeVar
 
 from ..documents.error import DocumentError
 from ..documents.repository import Repository
@@ -25,8 +25,7 @@ Work = TypeVar("Work")
 Kept = TypeVar("Kept")
 
 
-@dataclass(frozen=True, slots=True)
-class Order:
+class Order(NamedTuple):
     """What is asked about each item, whichever process works on it; `against` for a whole tree."""
 
     form: str

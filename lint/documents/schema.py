@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from functools import lru_cache
 from importlib.resources import files
 from types import MappingProxyType
-from typing import Any, Literal
+from typing import Any, Literal, NamedTuple
 
+from .day import day_of
 from .units import unit_of_key
 
 EntryKind = Literal["number", "integer", "text", "boolean", "list", "section", "stages", "date"]
@@ -18,8 +18,7 @@ Rating = Literal["upper", "lower"]
 APART = ("gonogo", "modes", "waivers")
 
 
-@dataclass(frozen=True, slots=True)
-class Property:
+class Property(NamedTuple):
     """One key of a profile.
 
     `quantity` is its canonical name, and canonical = `factor` × entered. `rating` says which way
@@ -41,8 +40,7 @@ class Property:
     can_be_none: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Allowance:
+class Allowance(NamedTuple):
     """One number of common practice that rules read and a house file may set."""
 
     name: str
@@ -53,8 +51,7 @@ class Allowance:
     description: str
 
 
-@dataclass(frozen=True, slots=True)
-class SchemaSection:
+class SchemaSection(NamedTuple):
     """A section of a profile: its keys, and what it is itself where it can be `none`.
 
     `takes` is the kind of part that fills the section, if one can.
@@ -77,6 +74,24 @@ def schema(name: str) -> Mapping[str, Any]:
     """A schema as data."""
     loaded: dict[str, Any] = json.loads(schema_text(name))
     return loaded
+
+
+@lru_cache(maxsize=8)
+def validator(kind: str) -> Any:
+    """The validator of one kind of document, built once; it needs no network."""
+    from jsonschema import Draft202012Validator, FormatChecker
+    from referencing import Registry, Resource
+
+    formats = FormatChecker(formats=())
+    formats.checks("date", raises=ValueError)(_is_day)
+    shared = Resource.from_contents(schema("profile"))
+    registry: Any = Registry().with_resource("urn:gonogo:profile", shared)
+    return Draft202012Validator(schema(kind), registry=registry, format_checker=formats)
+
+
+def _is_day(text: object) -> bool:
+    """What is no text at all is refused for that."""
+    return not isinstance(text, str) or bool(day_of(text))
 
 
 def resolved(node: Mapping[str, Any]) -> Mapping[str, Any]:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
+from typing import NamedTuple
 
 from ..documents.day import days_between
 from ..documents.given import Value
@@ -20,8 +21,7 @@ from .finding import Finding, NotChecked
 from .rule import Outcome, Subject
 
 
-@dataclass(frozen=True, slots=True)
-class Paper:
+class Paper(NamedTuple):
     """One thing about the documents that rules are judged for: its facts, and where it stands."""
 
     facts: Mapping[str, Value]
@@ -31,8 +31,7 @@ class Paper:
     places: Mapping[str, Place]
 
 
-@dataclass(frozen=True, slots=True)
-class Paperwork:
+class Paperwork(NamedTuple):
     """What the rules about papers say, and how many of them were checked or had nothing to judge."""
 
     findings: tuple[Finding, ...]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from ..documents.given import Value
 from ..documents.location import Place
@@ -18,7 +18,6 @@ from ..quantities.worked import Worked
 from .evaluation import Ruling
 from .finding import Finding, Grade, Related, WorkingLine
 from .formatting import apart, filled, inwards, shown
-from .formula import written
 from .rule import Rule, Severity
 from .rung import Rung
 
@@ -158,6 +157,8 @@ def working_line(entry: Entry, book: Book) -> WorkingLine:
 
 def formulas(spec: Worked, book: Book) -> tuple[str, str]:
     """The formula in names, those of its own section shortened, and in numbers."""
+    from .formula import written  # late: most findings are about what was entered
+
     section = spec.name.split(".")[0] + "."
     names: dict[str, str] = {}
     numbers: dict[str, str] = {}
@@ -240,8 +241,7 @@ class _Sentences:
 POINTED_AT_FIRST = ("settings.", "readings.", "throttle.", "drivetrain.", "wiring.", "vehicle.")
 
 
-@dataclass(frozen=True, slots=True)
-class Pointed:
+class Pointed(NamedTuple):
     """The quantity pointed at, the key under which it was entered, and its place."""
 
     quantity: str

@@ -8,7 +8,6 @@ from dataclasses import replace
 from ..documents.profile import BASE, Profile
 from ..quantities.book import Book
 from .catalogue import Catalogue
-from .conflicts import without_window
 from .document_rules import covered, paperwork
 from .evaluation import Hearing, Ruling, gate_of, hear
 from .explanation import finding_of
@@ -46,7 +45,7 @@ def concluded(hearing: Hearing, catalogue: Catalogue, judged_on: str, strict: bo
     )
     open_rules.extend(papers.not_checked)
     findings = covered([*findings, *papers.findings], hearing.profile, catalogue, judged_on)
-    findings += without_window(findings, hearing, catalogue)
+    findings += _without_window(findings, hearing, catalogue)
     findings.sort(key=_worst_first)
     return Judgement(
         profile=hearing.profile,
@@ -57,6 +56,17 @@ def concluded(hearing: Hearing, catalogue: Catalogue, judged_on: str, strict: bo
         out_of_scope=out_of_scope + papers.out_of_scope,
         judged_on=judged_on,
     )
+
+
+def _without_window(
+    findings: list[Finding], hearing: Hearing, catalogue: Catalogue
+) -> list[Finding]:
+    """A finding for each setting that no value fits; only a danger or fault makes one look."""
+    if not any(finding.severity in STOPS and not finding.waived for finding in findings):
+        return []
+    from .conflicts import without_window  # late: all that windows need takes long to load
+
+    return without_window(findings, hearing, catalogue)
 
 
 def verdict(

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
-from typing import Any, cast
+from typing import Any, NamedTuple, cast
 
 from ..documents.document import Document
 from ..documents.error import DocumentError, DocumentErrors, ExpressionError, HouseError
@@ -23,8 +22,7 @@ from .names import vocabulary
 from .rule import SEVERITIES, Example, Rule, Severity
 
 
-@dataclass(frozen=True, slots=True)
-class Shop:
+class Shop(NamedTuple):
     """The catalogue as a shop uses it, and what is wrong with what the shop adds."""
 
     catalogue: Catalogue
@@ -198,8 +196,7 @@ def _unknown_required(house: House) -> list[DocumentError]:
 EXAMPLE_DAY = "2026-01-01"  # an example that hangs on a day gives that day's difference
 
 
-@dataclass(frozen=True, slots=True)
-class Misfit:
+class Misfit(NamedTuple):
     """An example that its rule does not meet; `unknown` names a quantity that is none."""
 
     number: int

@@ -207,8 +207,10 @@ class Frame:
         """
         seen: set[tuple[str, Piece]] = set()
         bounding = [clause for clause, _ in self.binding]
-        bounding += [clause for clause, _ in self.hard if clause in self.broken]
-        for clause in bounding:
+        known = {(clause.rule.id, clause.mode) for clause in bounding}
+        # one that flags whatever is entered may still have steps that bound
+        graver = [one for one, _ in self.hard if (one.rule.id, one.mode) not in known]
+        for clause in (*bounding, *graver):
             for severity in severities_of(clause):
                 piece = self._nearest(self._allowed(clause, severity))
                 if piece in (None, self.key.whole) or (clause.rule.id, piece) in seen:

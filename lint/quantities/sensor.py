@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from functools import lru_cache
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from .operand import NotWorked
 from .sensor_curve import curve, kinds
@@ -16,8 +15,7 @@ NEAR_END_K = 3.0  # a display stops at, or just before, the end of its curve
 Broken = Literal["open circuit", "short circuit"]
 
 
-@dataclass(frozen=True, slots=True)
-class Fit:
+class Fit(NamedTuple):
     """A kind of sensor that could be fitted, with what the display would show at the ambient."""
 
     kind: str
