@@ -36,6 +36,7 @@ class Property:
     highest: float | None
     strictly_above: bool
     rating: Rating | None
+    title: str
     description: str
     choices: tuple[str, ...]
     can_be_none: bool
@@ -50,6 +51,7 @@ class Allowance:
     lowest: float
     highest: float
     unit: str
+    title: str
     description: str
 
 
@@ -142,6 +144,7 @@ def _property(path: str, key: str, node: Mapping[str, Any]) -> Property:
         highest=form.get("maximum"),
         strictly_above="exclusiveMinimum" in form,
         rating=node.get("x-rating"),
+        title=node.get("title", ""),
         description=node.get("description", ""),
         choices=tuple(choices) if kind != "section" else ("none", "fitted"),
         can_be_none="x-none" in node or (kind == "text" and "none" in choices),
@@ -196,6 +199,7 @@ def allowances() -> Mapping[str, Allowance]:
                 lowest=float(node["minimum"]),
                 highest=float(node["maximum"]),
                 unit=unit_of_key(key),
+                title=node.get("title", ""),
                 description=node["description"],
             )
             for key, node in schema("house")["properties"]["allowances"]["properties"].items()
