@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any, cast
 
 from ..documents.document import Document
@@ -25,10 +25,14 @@ from .rule import SEVERITIES, Example, Outcome, Rule, Severity
 
 @dataclass(frozen=True, slots=True)
 class Shop:
-    """The catalogue as a shop uses it, and what is wrong with what the shop adds."""
+    """The catalogue as a shop uses it, and what is wrong with what the shop adds.
+
+    `allowances` are the numbers that its house file sets, by name.
+    """
 
     catalogue: Catalogue
     errors: tuple[DocumentError, ...]
+    allowances: Mapping[str, float] = field(default_factory=dict)
 
 
 def shop_of(repository: Repository) -> Shop:
@@ -46,9 +50,14 @@ def shop_of(repository: Repository) -> Shop:
     raised, more = _raised(house, everything)
     errors += [*more, *_unknown_required(house)]
     if not (rules or raised):
-        return Shop(built_in, tuple(errors))
+        return Shop(built_in, tuple(errors), _set(house))
     whole = catalogue_of(everything.values(), built_in.origin, raised, _added(house))
-    return Shop(whole, tuple(errors))
+    return Shop(whole, tuple(errors), _set(house))
+
+
+def _set(house: House) -> dict[str, float]:
+    """The allowances that the house file sets."""
+    return {name: given.number for name, given in house.allowances.items()}
 
 
 def _added(house: House) -> tuple[str, ...]:
