@@ -12,6 +12,7 @@ from typing import Generic, NamedTuple, Protocol, TypeVar
 from ..documents.error import DocumentError
 from ..documents.repository import Repository
 from ..judgement.catalogue import catalogue
+from ..judgement.rule import Stage
 from ..judgement.site_rules import Shop, shop_of
 from ..reports.check_totals import Unread
 from ..reports.layout import Page
@@ -33,6 +34,7 @@ class Order(NamedTuple):
     judged_on: str
     strict: bool
     against: str | None = None
+    stage: Stage = "ride"
 
 
 @dataclass(frozen=True, slots=True)

@@ -173,7 +173,8 @@ def comparison_status(compared: Compared, strict: bool) -> int:
     if compared.unread:
         return NOT_READ
     verdicts = {revised.new.verdict for revised in compared.revised if revised.new is not None}
-    if any(revised.harms for revised in compared.revised) or (strict and "no-go" in verdicts):
+    refused = strict and not verdicts.isdisjoint(("no-go", "go-with-waivers"))
+    if any(revised.harms for revised in compared.revised) or refused:
         return NO_GO
     hidden = any(revised.hides for revised in compared.revised)
     return INCOMPLETE if hidden or (strict and "incomplete" in verdicts) else GO
@@ -203,7 +204,9 @@ def command(
     jobs: Jobs = 1,
     strict: Annotated[
         bool,
-        typer.Option("--strict", help="Judge the whole new side, and a advice is NO-GO too."),
+        typer.Option(
+            "--strict", help="Judge the whole new side; advice and waived dangers are NO-GO too."
+        ),
     ] = False,
     as_of: AsOf = None,
 ) -> int:

@@ -21,7 +21,7 @@ APART = ("gonogo", "modes", "waivers")
 class Property(NamedTuple):
     """One key of a profile.
 
-    `quantity` is its canonical name, and canonical = `factor` × entered. `rating` says which way
+    `ask` says what to do to know it. `quantity` is its canonical name, and canonical = `factor` × entered. `rating` says which way
     is up for a part's rating: a higher "upper" one, a lower "lower" one promises more.
     """
 
@@ -36,6 +36,7 @@ class Property(NamedTuple):
     strictly_above: bool
     rating: Rating | None
     title: str
+    ask: str
     description: str
     choices: tuple[str, ...]
     can_be_none: bool
@@ -160,6 +161,7 @@ def _property(path: str, key: str, node: Mapping[str, Any]) -> Property:
         strictly_above="exclusiveMinimum" in form,
         rating=node.get("x-rating"),
         title=node.get("title", ""),
+        ask=node.get("x-ask", ""),
         description=node.get("description", ""),
         choices=tuple(choices) if kind != "section" else ("none", "fitted"),
         can_be_none="x-none" in node or (kind == "text" and "none" in choices),

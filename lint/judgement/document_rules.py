@@ -32,12 +32,11 @@ class Paper(NamedTuple):
 
 
 class Paperwork(NamedTuple):
-    """What the rules about papers say, and how many of them were checked or had nothing to judge."""
+    """What the rules about papers say, and what each of them came to over all papers."""
 
     findings: tuple[Finding, ...]
     not_checked: tuple[NotChecked, ...]
-    checked: int
-    out_of_scope: int
+    outcomes: Mapping[str, Outcome]
 
 
 def paperwork(
@@ -55,7 +54,7 @@ def paperwork(
     rules = [
         (rule, papers) for subject, papers in piles.items() for rule in catalogue.about(subject)
     ]
-    out_of_scope = 0
+    told: dict[str, Outcome] = {}
     for rule, papers in rules:
         outcomes: set[Outcome] = set()
         for paper in papers:
@@ -71,9 +70,11 @@ def paperwork(
                 severity = catalogue.severity(rule)
                 gate = gate_of(rule, about)
                 unjudged[rule.id] = NotChecked(rule, severity, (), missing, decided.reason, gate)
-        out_of_scope += outcomes <= {"out_of_scope"}
-    checked = len(rules) - len(unjudged) - out_of_scope
-    return Paperwork(tuple(findings), tuple(unjudged.values()), checked, out_of_scope)
+        nothing = outcomes <= {"out_of_scope"}
+        told[rule.id] = (
+            "not_checked" if rule.id in unjudged else "out_of_scope" if nothing else "clear"
+        )
+    return Paperwork(tuple(findings), tuple(unjudged.values()), told)
 
 
 def _given(paper: Paper) -> dict[str, Given]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections import Counter
 from dataclasses import replace
 
 from ..documents.profile import BASE, Profile
@@ -11,31 +11,42 @@ from .catalogue import Catalogue
 from .document_rules import covered, paperwork
 from .evaluation import Hearing, Ruling, gate_of, hear
 from .explanation import finding_of
-from .finding import Finding, Judgement, NotChecked, Verdict
-from .rule import SEVERITIES, STOPS, Rule
+from .finding import Finding, Judgement, NotChecked
+from .rule import SEVERITIES, STOPS, Outcome, Rule, Stage
+from .verdict import reached, verdicts
+from .yielding import yielded
 
 
 def judge(
-    profile: Profile, catalogue: Catalogue, judged_on: str, strict: bool = False
+    profile: Profile,
+    catalogue: Catalogue,
+    judged_on: str,
+    strict: bool = False,
+    stage: Stage = "ride",
 ) -> Judgement:
-    """The judgement of a profile on a day; with `strict` a advice is NO-GO too.
+    """The judgement of a profile on a day, for a stage; with `strict` advice is NO-GO too.
 
     `judged_on` is a date as text, `2026-11-25`.
     """
-    return concluded(hear(profile, catalogue, judged_on), catalogue, judged_on, strict)
+    return concluded(hear(profile, catalogue, judged_on), catalogue, judged_on, strict, stage)
 
 
-def concluded(hearing: Hearing, catalogue: Catalogue, judged_on: str, strict: bool) -> Judgement:
+def concluded(
+    hearing: Hearing,
+    catalogue: Catalogue,
+    judged_on: str,
+    strict: bool = False,
+    stage: Stage = "ride",
+) -> Judgement:
     """The judgement that a hearing comes to, papers, waivers and empty windows included."""
     findings: list[Finding] = []
     open_rules: list[NotChecked] = []
-    checked = out_of_scope = 0
+    outcomes: dict[str, Outcome] = {}
     for rule in catalogue.about("profile"):
-        flagged, unjudged, scope = _of_rule(rule, catalogue, hearing)
+        flagged, unchecked, scope = _of_rule(rule, catalogue, hearing)
         findings.extend(flagged)
-        open_rules.extend(unjudged)
-        checked += scope and not unjudged
-        out_of_scope += not scope and not unjudged
+        open_rules.extend(unchecked)
+        outcomes[rule.id] = "not_checked" if unchecked else "clear" if scope else "out_of_scope"
     papers = paperwork(
         hearing.profile,
         hearing.books[BASE],
@@ -44,18 +55,29 @@ def concluded(hearing: Hearing, catalogue: Catalogue, judged_on: str, strict: bo
         judged_on,
     )
     open_rules.extend(papers.not_checked)
+    outcomes.update(papers.outcomes)
     findings = covered([*findings, *papers.findings], hearing.profile, catalogue, judged_on)
     findings += _without_window(findings, hearing, catalogue)
-    findings.sort(key=_worst_first)
+    findings = sorted(yielded(findings, hearing), key=_worst_first)
+    open_rules.sort(key=lambda entry: _first_needed(entry, stage))
+    told = Counter(
+        outcome for name, outcome in outcomes.items() if reached(catalogue.rules[name].stage, stage)
+    )
     return Judgement(
         profile=hearing.profile,
-        verdict=verdict(findings, open_rules, strict),
+        stages=verdicts(findings, open_rules, strict),
         findings=tuple(findings),
-        not_checked=tuple(sorted(open_rules, key=lambda item: item.gate is None)),
-        checked=checked + papers.checked + len(catalogue.about("window")),
-        out_of_scope=out_of_scope + papers.out_of_scope,
+        not_checked=tuple(open_rules),
+        checked=told["clear"] + len(catalogue.about("window")),
+        out_of_scope=told["out_of_scope"],
         judged_on=judged_on,
+        stage=stage,
     )
+
+
+def _first_needed(entry: NotChecked, stage: Stage) -> int:
+    """What the asked stage waits for first, then what a later one does, then all else."""
+    return 2 if entry.gate is None else 0 if reached(entry.gate, stage) else 1
 
 
 def _without_window(
@@ -67,16 +89,6 @@ def _without_window(
     from .conflicts import without_window  # late: all that windows need takes long to load
 
     return without_window(findings, hearing, catalogue)
-
-
-def verdict(
-    findings: Iterable[Finding], open_rules: Iterable[NotChecked], strict: bool = False
-) -> Verdict:
-    """NO-GO for a danger or fault not waived; INCOMPLETE while a required rule is not checked; else GO."""
-    standing = [finding for finding in findings if not finding.waived]
-    if any(strict or finding.severity in STOPS for finding in standing):
-        return "no-go"
-    return "incomplete" if any(item.gate for item in open_rules) else "go"
 
 
 def _worst_first(finding: Finding) -> tuple[int, int, bool, int, str]:

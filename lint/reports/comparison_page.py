@@ -12,6 +12,7 @@ from ..comparison.finding_change import FindingChange, Way
 from ..comparison.followup import FollowUp
 from ..comparison.margin import Margin
 from .check_page import finding_notice, unread_cards, waiting_notice
+from .check_totals import TONES
 from .comparison_totals import Compared, Revised, news, passage, scope_words, tree_summed_up
 from .comparison_words import (
     WAY_TITLES,
@@ -106,7 +107,7 @@ def _brief(change: FindingChange) -> Notice:
 def _waiting(comparison: Comparison, detail: Detail) -> list[Section]:
     """Rules that lack a value now: what is not looked at is not safe."""
     lost, gained = comparison.waiting.introduced, comparison.waiting.resolved
-    notices = (waiting_notice(lost, detail),) if lost else ()
+    notices = (waiting_notice(lost, "ride", detail),) if lost else ()
     names = ", ".join(rule.rule.id for rule in gained)
     rows = (row("rules", names),) if gained else ()
     return [
@@ -205,7 +206,7 @@ def _card(revised: Revised, in_a_tree: bool) -> Card:
     before, verdict = passage(revised)
     return Card(
         verdict=verdict,
-        tone=revised.side.verdict,
+        tone=TONES[revised.side.verdict],
         name=revised.side.name,
         passage=before,
         about=tuple(about),

@@ -145,7 +145,12 @@ def _distance(distance: Distance) -> dict[str, Any]:
 def _side(share: Share | None) -> dict[str, Any] | None:
     if share is None:
         return None
-    return {"file": share.file, "name": share.name, "counts": counts_record(share)}
+    return {
+        "file": share.file,
+        "name": share.name,
+        "stages": share.stages,
+        "counts": counts_record(share),
+    }
 
 
 def _revised(revised: Revised, head: Mapping[str, Any]) -> dict[str, Any]:

@@ -6,6 +6,7 @@ import json
 from collections.abc import Mapping
 from typing import Any
 
+from ..judgement.asks import ask_of, in_order
 from ..judgement.finding import Finding, Judgement, NotChecked, WorkingLine
 from ..quantities.number import tidy
 from .check_totals import Checked, Share, Unread
@@ -45,6 +46,7 @@ def finding_record(finding: Finding) -> dict[str, Any]:
     return {
         "rule": finding.rule.id,
         "severity": finding.severity,
+        "stage": finding.rule.stage,
         "modes": [] if finding.everywhere else list(finding.modes),
         **pointed,
         "entered_as": finding.entered_as,
@@ -64,16 +66,25 @@ def finding_record(finding: Finding) -> dict[str, Any]:
         "because": finding.because,
         "remedy": finding.remedy,
         "value": exact(finding.value),
-        "limit": _limit(finding),
+        "limit": _limit(finding.low, finding.high),
+        "steps": [
+            {
+                "severity": step.severity,
+                "limit": _limit(step.low, step.high),
+                "reached": step.reached,
+            }
+            for step in finding.steps
+        ],
         "unit": finding.unit,
         "margin": _margin(finding),
         "working": [_working(line) for line in finding.working],
+        "also": list(finding.also),
         "waived": _waived(finding),
     }
 
 
-def _limit(finding: Finding) -> dict[str, Any] | None:
-    ends = {"low": finding.low, "high": finding.high}
+def _limit(low: float | None, high: float | None) -> dict[str, Any] | None:
+    ends = {"low": low, "high": high}
     return {end: exact(limit) for end, limit in ends.items() if limit is not None} or None
 
 
@@ -108,8 +119,10 @@ def not_checked_record(rule: NotChecked) -> dict[str, Any]:
         "rule": rule.rule.id,
         "severity": rule.severity,
         "gate": rule.gate,
+        "stage": rule.rule.stage,
         "modes": list(rule.modes),
         "missing": list(rule.missing),
+        "ask": [ask_of(name) for name in in_order(rule.missing)],
     }
     return {**record, "reason": rule.reason} if rule.reason else record
 
@@ -134,6 +147,7 @@ def counts_record(share: Share) -> dict[str, int]:
         "not_checked": share.not_checked,
         "out_of_scope": share.out_of_scope,
         "waived": share.waived,
+        "waived_dangers": share.waived_by.get("danger", 0),
     }
 
 
@@ -154,7 +168,10 @@ def record(checked: Checked) -> dict[str, Any]:
             {
                 "file": share.file,
                 "name": share.name,
+                "stage": share.stage,
                 "verdict": share.verdict,
+                "stages": share.stages,
+                "fitness": share.fitness,
                 "counts": counts_record(share),
                 **share.body,
             }

@@ -8,6 +8,7 @@ from urllib.parse import quote
 
 from ..documents.location import Place
 from ..documents.text import clean
+from ..judgement.asks import ask_of
 from ..judgement.finding import Finding, Judgement, NotChecked
 from ..judgement.rule import Rule, Severity
 from .check_totals import Checked, Unread
@@ -53,7 +54,12 @@ def _rule(rule: Rule, set_to: Allowances) -> dict[str, Any]:
         "fullDescription": {"text": clean(f"{because} {remedy}")},
         "help": {"text": "\n".join((*told, clean(f"Source: {rule.source}")))},
         "defaultConfiguration": {"level": LEVELS[rule.severity]},
-        "properties": {"severity": rule.severity, "gate": rule.gate, "topic": rule.topic},
+        "properties": {
+            "severity": rule.severity,
+            "stage": rule.stage,
+            "gate": rule.gate,
+            "topic": rule.topic,
+        },
     }
 
 
@@ -86,18 +92,24 @@ def _result(finding: Finding) -> dict[str, Any]:
     if finding.waived:
         until = f"{finding.waived.reason} (until {finding.waived.until})"
         result["suppressions"] = [{"kind": "external", "justification": clean(until)}]
-    return {**result, "properties": {"severity": finding.severity, "quantity": finding.quantity}}
+    properties = {
+        "severity": finding.severity,
+        "stage": finding.rule.stage,
+        "quantity": finding.quantity,
+    }
+    return {**result, "properties": properties}
 
 
 def _waiting(gate: NotChecked, file: str) -> dict[str, Any]:
-    """A gate that could not be judged: it points at the profile's first line."""
+    """A gate that could not be checked: it points at the profile's first line."""
+    asks = "; ".join(map(ask_of, gate.missing)) or waits_for(gate)
+    purpose = "a ride" if gate.gate == "ride" else "the stand"
     return {
         "ruleId": gate.rule.id,
         "level": "note",
-        "message": {
-            "text": clean(f"Not judged for want of {waits_for(gate)}; no GO can be given.")
-        },
+        "message": {"text": clean(f"Not checked, and required for {purpose}: {asks}.")},
         "locations": [_location(Place(file, 1, 1))],
+        "properties": {"gate": gate.gate},
     }
 
 
@@ -135,6 +147,10 @@ def report(checked: Checked, page: Page) -> str:
                         "toolExecutionNotifications": _notifications(checked.unread),
                     }
                 ],
+                "properties": {
+                    "verdict": checked.verdict,
+                    "verdicts": {share.file: share.stages for share in checked.shares},
+                },
                 "columnKind": "unicodeCodePoints",
                 "results": [{**entry, "ruleIndex": order[entry["ruleId"]]} for entry in results],
             }

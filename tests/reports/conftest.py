@@ -20,6 +20,10 @@ from gonogo.reports.layout import Page
 
 HERE = Path(__file__).parent
 DIGEST = f"sha256:{'0' * 64}"
+NO_GO = {"stand": "no-go", "ride": "no-go"}
+INCOMPLETE = {"stand": "go", "ride": "incomplete"}
+WAIVED = {"stand": "go-with-waivers", "ride": "go-with-waivers"}
+GO = {"stand": "go", "ride": "go"}
 Set = Callable[..., str]
 
 
@@ -136,6 +140,7 @@ def waiting() -> tuple[NotChecked, ...]:
             "danger",
             (),
             ("readings.throttle.rest_V",),
+            gate="ride",
         ),
         NotChecked(
             rule("sag-reaches-taper", "advice"),
@@ -158,13 +163,13 @@ def no_go(
 ) -> Judgement:
     """A danger, a advice, and rules not judged."""
     findings = (too_much_current, short_clearance)
-    return Judgement(larch, "no-go", findings, waiting, 71, 14, "2026-11-25")
+    return Judgement(larch, NO_GO, findings, waiting, 71, 14, "2026-11-25")
 
 
 @pytest.fixture
 def incomplete(no_go: Judgement) -> Judgement:
     """Nothing worse than a advice, but a gate waits."""
-    return replace(no_go, verdict="incomplete", findings=no_go.findings[1:])
+    return replace(no_go, stages=INCOMPLETE, findings=no_go.findings[1:])
 
 
 @pytest.fixture
@@ -172,14 +177,14 @@ def go_waived(no_go: Judgement, waiver: Waiver) -> Judgement:
     """A danger that is waived for a while."""
     danger, advice = no_go.findings
     findings = (advice, replace(danger, waived=waiver))
-    return replace(no_go, verdict="go", findings=findings, not_checked=())
+    return replace(no_go, stages=WAIVED, findings=findings, not_checked=())
 
 
 @pytest.fixture
 def go(no_go: Judgement) -> Judgement:
     """Nothing found, nothing waiting."""
     profile = replace(no_go.profile, file="vehicles/alder.yaml", name="Alder")
-    return Judgement(profile, "go", (), (), 85, 9, "2026-11-25")
+    return Judgement(profile, GO, (), (), 85, 9, "2026-11-25")
 
 
 @pytest.fixture

@@ -96,7 +96,7 @@ def test_a_gate_that_costs_the_verdict_is_an_error(report: Report, incomplete: J
 
 def test_a_waived_finding_is_skipped(report: Report, go_waived: Judgement) -> None:
     """It is neither right nor held against the vehicle."""
-    assert failed(report("junit", go_waived), "skipped") == ["battery-current-above-cells"]
+    assert failed(report("junit", go_waived), "skipped") == ["verdict", "battery-current-above-cells"]
 
 
 def test_what_cannot_be_read_is_an_error(report: Report, not_read: Unread) -> None:
@@ -174,8 +174,8 @@ def test_a_table_has_a_row_for_each_finding(report: Report, no_go: Judgement) ->
     """One heading row, two findings."""
     page = rendered(report("markdown", no_go))
     assert page.count("<tr>") == 3
-    assert "NO-GO · Larch</h2>" in page
-    assert "71 rules judged, 3 not judged, 14 out of scope" in page
+    assert "NO-GO · 71 of 74 rules · Larch</h2>" in page
+    assert "71 rules checked, 3 not checked, 14 out of scope" in page
 
 
 def test_markdown_shows_texts_as_they_stand(report: Report, hostile: Judgement) -> None:
