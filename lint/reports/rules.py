@@ -10,11 +10,17 @@ from ..documents.schema import allowances
 from ..documents.units import unit_of_key
 from ..judgement.formatting import PLACEHOLDER, allowance_words, shown
 from ..judgement.names import title_of, vocabulary
-from ..judgement.rule import Example, Rule
+from ..judgement.rule import Example, Modes, Rule, Stage, Step
 from ..judgement.wording import condition_words, fixed_words, limit_words
 from .record import exact
 from .section import Card, Code, Line, Report, Row, Section, nonempty, row
 
+PURPOSES: Mapping[Stage, str] = {"stand": "the stand", "ride": "a ride"}
+MODES: Mapping[Modes, str] = {
+    "each": "",
+    "base": "for the base settings alone",
+    "any": "clear where any mode is",
+}
 RULES_EDITION = "rules/1"
 BOUND_WORDS: Mapping[str, str] = {
     "at_most": "at most",
@@ -101,24 +107,45 @@ def explained(rule: Rule, set_to: Allowances = DEFAULTS, with_examples: bool = F
 def _standing(rule: Rule) -> list[str]:
     """Whether it is a gate, whether a waiver may cover it, whose it is."""
     words = ["the shop's own" if rule.own else f"about {rule.topic}"]
+    if rule.stage == "ride":
+        words.append("counts for a ride")
     if rule.gate:
-        words.append("a gate: no GO without it")
+        words.append(f"required for {PURPOSES[rule.gate]}")
+    if rule.modes != "each":
+        words.append(MODES[rule.modes])
     return [*words, "may be waived" if rule.waivable else "cannot be waived"]
 
 
 def _about(rule: Rule, set_to: Allowances) -> list[Row]:
     scope = scope_in_words(rule, set_to)
+    required = condition_words(rule.gate_when, set_to) if rule.gate_when else ""
     return [
         row("judges", *_judged(rule)),
         row("limit", limit_in_words(rule, set_to)),
         row("flags when", condition_in_words(rule, set_to)),
+        row("steps", *(_step(rule, step, set_to) for step in rule.steps)),
         row("applies", f"when {scope}" if scope else ""),
+        row("required", f"when {required}" if required else ""),
+        row("needs", *((f"{title_of(name)} (", Code(name), ")") for name in rule.needs)),
         row("allowance", *_allowances(rule, set_to)),
         row("says", sentence(rule, rule.says, set_to)),
         row("why", sentence(rule, rule.because, set_to)),
         row("do", sentence(rule, rule.remedy, set_to)),
+        row("yields to", *map(Code, rule.yields_to)),
         row("source", rule.source),
     ]
+
+
+def _step(rule: Rule, step: Step, set_to: Allowances) -> str:
+    """One graver severity: `danger above twice the battery cable's rating`."""
+    if step.when is not None:
+        words = f"{step.severity} when {condition_words(step.when, set_to)}"
+    else:
+        unit = vocabulary(rule.subject)[rule.of].unit if rule.of else None
+        ends = [limit_words(end, set_to, unit) for end in (step.low, step.high) if end]
+        where = "outside" if len(ends) > 1 else "below" if step.low else "above"
+        words = f"{step.severity} {where} {' to '.join(ends)}"
+    return words if step.waivable else f"{words}, which cannot be waived"
 
 
 def _judged(rule: Rule) -> list[Line]:
@@ -137,6 +164,14 @@ def _allowances(rule: Rule, set_to: Allowances) -> list[Line]:
         )
         for name in sorted(rule.reads & allowances().keys())
     ]
+
+
+def _step_record(step: Step) -> dict[str, Any]:
+    ends = [end.text for end in (step.low, step.high) if end]
+    where: dict[str, Any] = (
+        {"when": step.when.text} if step.when else {"beyond": ends if len(ends) > 1 else ends[0]}
+    )
+    return {"severity": step.severity, **where, "waivable": step.waivable}
 
 
 def _example(example: Example) -> str:
@@ -158,13 +193,14 @@ def catalogue_sections(rules: Iterable[Rule]) -> tuple[Section, ...]:
 
 
 def _entry(rule: Rule) -> Row:
-    return row(rule.severity, Code(rule.id), ", a gate" if rule.gate else "", tone=rule.severity)
+    required = f", required for {PURPOSES[rule.gate]}" if rule.gate else ""
+    return row(rule.severity, Code(rule.id), required, tone=rule.severity)
 
 
 def catalogue_sum(rules: Iterable[Rule]) -> str:
     """How many rules there are, and how to read one."""
     gates = [rule.gate is not None for rule in rules]
-    return f"{len(gates)} rules, {sum(gates)} of them gates. `gonogo rules ID` explains one."
+    return f"{len(gates)} rules, {sum(gates)} of them required. `gonogo rules ID` explains one."
 
 
 def record(digest: str, rules: Iterable[Rule]) -> dict[str, Any]:
@@ -184,7 +220,14 @@ def rule_record(rule: Rule) -> dict[str, Any]:
         "id": rule.id,
         "topic": rule.topic,
         "severity": rule.severity,
+        "stage": rule.stage,
         "gate": rule.gate,
+        "gate_when": rule.gate_when.text if rule.gate_when else None,
+        "needs": list(rule.needs) or None,
+        "steps": [_step_record(step) for step in rule.steps] or None,
+        "yields_to": list(rule.yields_to) or None,
+        "modes": rule.modes,
+        "may_flag_lower": rule.may_flag_lower,
         "waivable": rule.waivable,
         "own": rule.own,
         "of": rule.of,
@@ -199,7 +242,12 @@ def rule_record(rule: Rule) -> dict[str, Any]:
         "remedy": rule.remedy,
         "source": rule.source,
         "examples": [
-            {"given": exact(example.given), "outcome": example.outcome} for example in rule.examples
+            {
+                "given": exact(example.given),
+                "outcome": example.outcome,
+                **({"severity": example.severity} if example.severity else {}),
+            }
+            for example in rule.examples
         ],
     }
     return {key: value for key, value in record.items() if value is not None}

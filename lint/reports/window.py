@@ -198,8 +198,7 @@ def _detail_card(window: Window, profile: Profile) -> Card:
 def _blocks(window: Window) -> list[tuple[Block, ...]]:
     rules = _bounds(window)
     broken = [
-        row("flagged_regardless", f"{name}, whatever is entered here")
-        for name in window.flagged_regardless
+        row("flagged", f"{name}, whatever is entered here") for name in window.flagged_regardless
     ]
     not_checked = [row("open", _open(end)) for end in window.not_checked]
     hangs_on = (row("hangs on", ", ".join(window.depends_on)),) if window.depends_on else ()
@@ -213,7 +212,7 @@ def _span_rows(window: Window) -> tuple[Row, ...]:
     rows = [
         row("", bar(window).strip()),
         row("allowed", f"{_allowed(window.hard, window)}, without danger or fault"),
-        row("good", f"{good}, without a advice either"),
+        row("good", f"{good}, without advice either"),
     ]
     return (*rows, *([row("margin", margin_words(window))] if window.margin is not None else []))
 
@@ -300,4 +299,9 @@ def _span_record(span: Span | None) -> dict[str, Any] | None:
 
 
 def _end_record(end: End) -> dict[str, Any]:
-    return {"limit": exact(end.limit), "rule": end.rule, "mode": end.mode or None}
+    return {
+        "limit": exact(end.limit),
+        "rule": end.rule,
+        "mode": end.mode or None,
+        "severity": end.severity,
+    }

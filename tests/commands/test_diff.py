@@ -77,7 +77,7 @@ def test_two_files_stand_side_by_side(tmp_path: Path) -> None:
         pytest.param(HOT, HOT, False, 0, id="a danger that stands is not the change's"),
         pytest.param(HOT, HOT, True, 1, id="strict judges the whole new side"),
         pytest.param(HOT, HOT.replace("A: 95", "A: 99"), False, 1, id="a danger made worse"),
-        pytest.param(CALM, CALM.replace("A: 75", "A: 85"), False, 0, id="a advice brought in"),
+        pytest.param(CALM, CALM.replace("A: 75", "A: 85"), False, 0, id="advice brought in"),
         pytest.param(CALM, CALM.replace("A: 75", "A: 85"), True, 1, id="strict minds advice"),
         pytest.param(CALM, CALM.replace("lost_above_V: 4.5, ", ""), False, 1, id="a guard gone"),
         pytest.param(CALM, CALM.replace("rest_V: [0.83, 0.84], ", ""), False, 4, id="a gate hidden"),

@@ -131,7 +131,7 @@ def test_a_mode_that_puts_right_what_the_base_has_wrong_resolves_it_there(bike: 
 
 
 def test_a_severity_raised_by_the_shop_makes_a_finding_worse(bike: Plain) -> None:
-    """What was a advice is a fault in this house."""
+    """What was advice is a fault in this house."""
     import json
 
     from .revision import compared_texts

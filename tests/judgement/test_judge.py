@@ -296,7 +296,7 @@ def test_the_verdict(
     judged: Judged,
     rules: Rules,
 ) -> None:
-    """A danger or a fault stops; a advice only where it is asked to; an open gate is no GO."""
+    """A danger or a fault stops; advice only where it is asked to; an open gate is no GO."""
     gate = {"id": "gate", "gate": "ride", "of": "controller.max_V", "at_least": 60}
     text = f"settings: {{battery_current_A: {current}, throttle: {{ramp_ms: {ramp}}}}}\n"
     text += "controller: {max_V: 90}\n" if gate_told else ""

@@ -92,7 +92,7 @@ def too_much_current(larch: Profile) -> Finding:
 
 @pytest.fixture
 def short_clearance(larch: Profile) -> Finding:
-    """A advice about a worked quantity, in one mode, that points at the setting behind it."""
+    """Advice about a worked quantity, in one mode, that points at the setting behind it."""
     return Finding(
         rule=rule("throttle-clearance-small", "advice"),
         severity="advice",
@@ -161,14 +161,14 @@ def no_go(
     short_clearance: Finding,
     waiting: tuple[NotChecked, ...],
 ) -> Judgement:
-    """A danger, a advice, and rules not judged."""
+    """A danger, advice, and rules not judged."""
     findings = (too_much_current, short_clearance)
     return Judgement(larch, NO_GO, findings, waiting, 71, 14, "2026-11-25")
 
 
 @pytest.fixture
 def incomplete(no_go: Judgement) -> Judgement:
-    """Nothing worse than a advice, but a gate waits."""
+    """Nothing worse than advice, but a gate waits."""
     return replace(no_go, stages=INCOMPLETE, findings=no_go.findings[1:])
 
 

@@ -96,7 +96,10 @@ def test_a_gate_that_costs_the_verdict_is_an_error(report: Report, incomplete: J
 
 def test_a_waived_finding_is_skipped(report: Report, go_waived: Judgement) -> None:
     """It is neither right nor held against the vehicle."""
-    assert failed(report("junit", go_waived), "skipped") == ["verdict", "battery-current-above-cells"]
+    assert failed(report("junit", go_waived), "skipped") == [
+        "verdict",
+        "battery-current-above-cells",
+    ]
 
 
 def test_what_cannot_be_read_is_an_error(report: Report, not_read: Unread) -> None:

@@ -204,7 +204,7 @@ def flagged(rules: list[Rule], book: Book) -> set[str]:
 
 @pytest.mark.parametrize("path", VEHICLES, ids=lambda path: path.stem)
 def test_a_lower_rating_never_ends_a_finding(path: Path) -> None:
-    """A part that bears less cannot make a build safe that was not; only a advice may change."""
+    """A part that bears less cannot make a build safe that was not; only advice may change."""
     book, givens = base(path)
     tried = 0
     for name, rating in RATINGS.items():
