@@ -9,7 +9,7 @@ from .finding import Finding, NotChecked, Verdict
 from .rule import STAGES, STOPS, Stage
 
 
-def stage_of(text: str, option: str = "--stage") -> Stage:
+def stage_of(text: str, option: str = "--stage ") -> Stage:
     """The stage of that name; raises UsageError where there is none.
 
     >>> stage_of("stand")
@@ -18,7 +18,7 @@ def stage_of(text: str, option: str = "--stage") -> Stage:
     for stage in STAGES:
         if text == stage:
             return stage
-    raise UsageError(f"{option} {text}: it can be {' or '.join(STAGES)}.")
+    raise UsageError(f"{option}{text}: it can be {' or '.join(STAGES)}.")
 
 
 def reached(stage: Stage | None, asked: Stage) -> bool:
