@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from .documents.profile import Profile
     from .judgement.catalogue import Catalogue
     from .judgement.finding import Judgement
+    from .judgement.rule import Stage
     from .judgement.window import Window
 
 __version__ = "0.1.0"
@@ -45,16 +46,20 @@ def load(path: PathText) -> Profile:
     return load_path(path)
 
 
-def check(path: PathText, as_of: str | None = None, strict: bool = False) -> Judgement:
+def check(
+    path: PathText, as_of: str | None = None, strict: bool = False, stage: Stage = "ride"
+) -> Judgement:
     """The judgement of the profile in a file, by the rules of gonogo and those of its shop.
 
     Arguments: `path`, the profile's file; `as_of`, the day to judge by, `2026-11-25`, today if left
-    out; `strict`, with which a advice is NO-GO too.
+    out; `strict`, with which advice is NO-GO too; `stage`, "stand" (may the motor turn on the stand?)
+    or "ride", for which the verdict is given.
 
     Raises `DocumentErrors` as `load` does, and where one of the shop's own rules cannot be used;
-    `UsageError` where `as_of` is no day.
+    `UsageError` where `as_of` is no day or `stage` no stage.
 
-    Returns a `Judgement`: its `verdict`, "go", "no-go" or "incomplete"; `findings`, the worst first,
+    Returns a `Judgement`: its `verdict` of the stage asked for, "go", "go-with-waivers", "no-go" or
+    "incomplete", and in `stages` that of each; `findings`, the worst first,
     each with its `rule`, its `severity` ("danger", "fault", "advice"), the `modes` in which it holds
     (none: the base settings), its `place`, the sentences `message`, `because` and `remedy`, its
     `value`, the limits `low` and `high` and the `margin` to the nearer, all in `unit`, the `working`
@@ -64,10 +69,11 @@ def check(path: PathText, as_of: str | None = None, strict: bool = False) -> Jud
     """
     from .documents.day import day_to_judge_by
     from .judgement.judge import judge
+    from .judgement.verdict import stage_of
 
     judged_on = day_to_judge_by(as_of, "as_of=")
     profile, catalogue = _with_catalogue(path)
-    return judge(profile, catalogue, judged_on, strict)
+    return judge(profile, catalogue, judged_on, strict, stage_of(stage, "stage="))
 
 
 def windows(path: PathText, as_of: str | None = None) -> tuple[Window, ...]:
@@ -79,7 +85,7 @@ def windows(path: PathText, as_of: str | None = None) -> tuple[Window, ...]:
     was `entered_as`, the `mode` ("" for the base settings), its `unit`, entry `step` and value
     `today`; `hard`, the span without danger or fault, and `good`, the one without advice too, each
     with a `low` and a `high` end of a `limit` and the `rule` that flags beyond it; None where rules
-    leave nothing, which are named in `contrary`; `open_ends`, the rules that could bound it if more
+    leave nothing, which are named in `conflict`; `not_checked`, the rules that could bound it if more
     were told; `depends_on`, what the limits hang on.
     """
     from .documents.day import day_to_judge_by

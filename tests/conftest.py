@@ -15,7 +15,13 @@ from gonogo.comparison import consequence
 from gonogo.comparison.followup import causes
 from gonogo.judgement.catalogue import Catalogue, catalogue
 from gonogo.judgement.defaults import starting_points
+from hypothesis import settings
 from ruamel.yaml import YAML
+
+# A busy machine is no failure; how long things take is measured in tests/benchmark.
+settings.register_profile("gonogo", deadline=None)
+settings.load_profile("gonogo")
+
 
 Expect = Callable[[str, str], None]
 ACCEPT = "--accept"

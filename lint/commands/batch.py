@@ -7,11 +7,12 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import Generic, Protocol, TypeVar
+from typing import Generic, NamedTuple, Protocol, TypeVar
 
 from ..documents.error import DocumentError
 from ..documents.repository import Repository
 from ..judgement.catalogue import catalogue
+from ..judgement.rule import Stage
 from ..judgement.site_rules import Shop, shop_of
 from ..reports.check_totals import Unread
 from ..reports.layout import Page
@@ -25,15 +26,15 @@ Work = TypeVar("Work")
 Kept = TypeVar("Kept")
 
 
-@dataclass(frozen=True, slots=True)
-class Order:
-    """What is asked about each item, whichever process works on it; `since` for a whole tree."""
+class Order(NamedTuple):
+    """What is asked about each item, whichever process works on it; `against` for a whole tree."""
 
     form: str
     page: Page
     judged_on: str
     strict: bool
-    since: str | None = None
+    against: str | None = None
+    stage: Stage = "ride"
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,6 +16,7 @@ from ..documents.loading import check_document, load_profile
 from ..documents.repository import Listed, Search, find
 from ..judgement.catalogue import catalogue
 from ..judgement.judge import judge
+from ..judgement.verdict import stage_of
 from ..reports.check_totals import Checked, Share, share
 from .batch import Order, Result, Shops, results, unread
 from .formats import FORMATS, check_format
@@ -33,6 +34,7 @@ def run(
     jobs: int = 1,
     strict: bool = False,
     as_of: str | None = None,
+    stage: str = "ride",
     out: TextIO | None = None,
 ) -> int:
     """Judge every profile under the paths, print the report, and answer with the exit status."""
@@ -42,11 +44,11 @@ def run(
     if not search.profiles and not search.errors:
         raise NoProfile([str(path) for path in paths])
     page = replace(page_for(output, out, quiet), alone=len(search.profiles) == 1)
-    order = Order(form, page, judged_on, strict)
+    order = Order(form, page, judged_on, strict, stage=stage_of(stage))
     judged = results(search.profiles, order, Inspector, jobs, PROFILES_A_PROCESS)
     checked = _checked(search, judged, judged_on)
     deliver(format_.report(checked, page), output, out)
-    return check_status(checked)
+    return check_status(checked, strict)
 
 
 class Inspector:
@@ -67,7 +69,8 @@ class Inspector:
             loaded = load_profile(profile.repository, profile.path)
         except DocumentErrors as broken:
             return Result(profile.file, None, broken.errors)
-        judgement = judge(loaded, shop.catalogue, self.order.judged_on, self.order.strict)
+        order = self.order
+        judgement = judge(loaded, shop.catalogue, order.judged_on, order.strict, order.stage)
         body = self.body(judgement, self.order.page)
         return Result(profile.file, share(judgement, body), shop.errors)
 
@@ -103,12 +106,20 @@ def command(
     output: Output = None,
     quiet: Quiet = False,
     jobs: Jobs = 1,
-    strict: Annotated[bool, typer.Option("--strict", help="A advice is NO-GO too.")] = False,
+    strict: Annotated[
+        bool, typer.Option("--strict", help="Advice and waived dangers are NO-GO too.")
+    ] = False,
     as_of: AsOf = None,
+    stage: Annotated[
+        str,
+        typer.Option(
+            metavar="STAGE", help="The verdict asked for: stand (motor may turn) or ride."
+        ),
+    ] = "ride",
 ) -> int:
     """Judge every profile under the paths.
 
     Each gets its findings, a verdict, and what the verdict rests on. Exit status: 0 GO, 1 NO-GO,
     2 a call that makes no sense, 3 a document that cannot be read, 4 INCOMPLETE.
     """
-    return run(paths or [Path()], form, output, quiet, jobs, strict, as_of)
+    return run(paths or [Path()], form, output, quiet, jobs, strict, as_of, stage)

@@ -14,6 +14,7 @@ from ..documents.edit import EnteredValue
 from ..documents.error import DocumentErrors, UsageError
 from ..documents.repository import open_repository
 from ..documents.template import profile_text
+from ..judgement.asks import READINGS, short_of
 from ..judgement.defaults import Unfilled, proposals
 from ..judgement.finding import Finding
 from ..judgement.mend import stops
@@ -88,10 +89,9 @@ def begun(
 
 
 def build_lacking(proposal: Proposal) -> list[str]:
-    """What gates lack besides readings: without it no reading leads to a verdict."""
-    gates = [rule for rule in proposal.judgement.not_checked if rule.gate]
-    names = {name for gate in gates for name in gate.missing}
-    return sorted(name for name in names if not name.startswith("readings."))
+    """What the stand lacks besides readings: without it no reading leads to a verdict."""
+    names = short_of(proposal.judgement.not_checked, "stand")
+    return [name for name in names if not name.startswith(READINGS)]
 
 
 def _is_reading(finding: Finding) -> bool:

@@ -26,11 +26,19 @@ DEFECT = 70
 INTERRUPTED = 130
 
 
-def check_status(checked: Checked) -> int:
-    """Over many profiles the first that occurs: not read, NO-GO, INCOMPLETE."""
+def check_status(checked: Checked, strict: bool = False) -> int:
+    """Over many profiles the first that occurs: not read, NO-GO, INCOMPLETE.
+
+    With `strict` a danger that is only waived is NO-GO too.
+    """
     if checked.unread:
         return NOT_READ
-    return {"no-go": NO_GO, "incomplete": INCOMPLETE, "go": GO, None: USAGE}[checked.verdict]
+    verdicts = {share.verdict for share in checked.shares}
+    if "no-go" in verdicts or (strict and "go-with-waivers" in verdicts):
+        return NO_GO
+    if "incomplete" in verdicts:
+        return INCOMPLETE
+    return GO if verdicts else USAGE
 
 
 NARROWEST = 40

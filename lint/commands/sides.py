@@ -10,11 +10,13 @@ from pathlib import Path
 from ..documents.document import kind_at_a_glance
 from ..documents.error import DocumentError, DocumentErrors, NoProfile, RevisionError, UsageError
 from ..documents.files import ENDINGS, HOUSE_FILE, WorkingTree
-from ..documents.git import Commit, GitRevision
+from ..documents.git import Commit, GitRevision, commit_of, merge_base
 from ..documents.git_history import FileMoves, from_top, moves, steps
 from ..documents.house import House
 from ..documents.repository import Listed, Repository, find, open_repository, open_revision
 from ..documents.text import quoted
+
+SHORT_COMMIT = 12  # letters of a commit's name
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +57,7 @@ def on_disk(path: Path) -> ProfilePath:
     if os.path.isdir(path):
         raise UsageError(
             f"{quoted(str(path))} is a folder: a side is one profile. "
-            "`gonogo diff --since REV PATH` compares all that lie in a folder."
+            "`gonogo diff --against REV PATH` compares all that lie in a folder."
         )
     return ProfilePath(*open_repository(path))
 
@@ -174,12 +176,13 @@ class Pairing:
 
 
 class _Top:
-    """One git repository whose tree is compared with a commit of its own."""
+    """One git repository whose tree is compared with the merge base of HEAD and a revision."""
 
     def __init__(self, top: Path, revision: str) -> None:
         self.top = top
-        self.commit = Commit(top, revision)
-        self.shelf = Shelf(self.commit, revision)
+        self.commit = Commit(top, merge_base(top, revision))
+        exact = commit_of(top, revision) == self.commit.name
+        self.shelf = Shelf(self.commit, revision if exact else self.commit.name[:SHORT_COMMIT])
         self.moves: FileMoves = moves(self.commit)
         self.others = frozenset(name for name in self.moves.changed if name.endswith(ENDINGS))
         self.gone = set(self.moves.gone)
@@ -193,8 +196,8 @@ class _Top:
         return self._houses[key]
 
 
-def since(revision: str, paths: Sequence[Path]) -> Pairing:
-    """Every profile under the paths that may differ from a revision, and those that are gone."""
+def against_revision(revision: str, paths: Sequence[Path]) -> Pairing:
+    """Every profile under the paths that may differ from the merge base, and those that are gone."""
     tops: dict[Path, _Top] = {}
     standing = [path for path in paths if os.path.lexists(path)]
     gone = [path for path in paths if not os.path.lexists(path)]

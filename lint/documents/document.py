@@ -6,14 +6,14 @@ import re
 from codecs import BOM_UTF8
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any, Literal, get_args
+from typing import Any, Literal, NamedTuple, get_args
 
 from .error import DocumentError, DocumentErrors, WrongValue
 from .files import Files, named
 from .location import Place
+from .schema import validator
 from .text import LINE_END, WIDE, alternatives, decode, line_of, nearest, quoted
-from .validation import as_written, schema_errors
-from .yaml_tree import MOST_ERRORS, YamlNode, grow, line_and_column
+from .yaml_tree import MOST_ERRORS, YamlNode, as_written, grow, line_and_column
 
 DocumentKind = Literal["profile", "part", "house", "rule"]
 DOCUMENT_KINDS: tuple[DocumentKind, ...] = get_args(DocumentKind)
@@ -89,8 +89,7 @@ def kind_at_a_glance(data: bytes) -> DocumentKind | None:
     return next((kind for kind in DOCUMENT_KINDS if kind == word), "profile")
 
 
-@dataclass(frozen=True, slots=True)
-class Reading:
+class Reading(NamedTuple):
     """What reading a file came to: a document, the errors in it, or both.
 
     A document with errors may be asked what it refers to, and nothing else.
@@ -125,9 +124,18 @@ def try_document(files: Files, path: str, kind: DocumentKind | None = None) -> R
         stated, wrong = _kind_of(tree.root, kind, file)
         errors += [wrong] if wrong else []
         if tree.root is not None and stated is not None:
-            errors += schema_errors(tree.root, stated, file)
+            errors += _misfits(tree.root, stated, file)
     document = Document(file, path, stated, text, tree.root) if tree.root and stated else None
     return Reading(document, with_lines(one_a_place(errors)[:MOST_ERRORS], text))
+
+
+def _misfits(root: YamlNode, kind: DocumentKind, file: str) -> list[DocumentError]:
+    """Every place where the document does not fit the schema of its kind."""
+    if validator(kind).is_valid(root.value):
+        return []
+    from .validation import schema_errors  # late: most documents fit, and need no words
+
+    return schema_errors(root, kind, file)
 
 
 def _kind_of(

@@ -78,6 +78,19 @@ def commit_of(folder: Path, revision: str) -> str:
     return named.decode("ascii").strip()
 
 
+def merge_base(folder: Path, revision: str) -> str:
+    """The last commit that HEAD and a revision have in common: where a branch began."""
+    other = commit_of(folder, revision)
+    try:
+        common = git(folder, "merge-base", "--end-of-options", other, "HEAD")
+    except RevisionError as broken:
+        raise RevisionError(
+            f"{quoted(revision)} and HEAD have no commit in common. A shallow clone holds only its "
+            "last commits: fetch more of them."
+        ) from broken
+    return common.decode("ascii").strip()
+
+
 class _Objects:
     """One git process that hands out objects by their names, started when the first is asked for."""
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from os import PathLike
 from pathlib import Path, PurePosixPath
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from .document import Document, DocumentKind, kind_at_a_glance, read_document
 from .error import DocumentError, DocumentErrors
@@ -73,8 +73,7 @@ class Repository:
         return self._house
 
 
-@dataclass(frozen=True, slots=True)
-class Listed:
+class Listed(NamedTuple):
     """A document that lies under the paths asked for."""
 
     repository: Repository
@@ -87,8 +86,7 @@ class Listed:
         return self.repository.named(self.path)
 
 
-@dataclass(frozen=True, slots=True)
-class Search:
+class Search(NamedTuple):
     """What lies under some paths: profiles, parts and house files, and what could not be read."""
 
     profiles: tuple[Listed, ...]

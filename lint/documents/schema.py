@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from functools import lru_cache
 from importlib.resources import files
 from types import MappingProxyType
-from typing import Any, Literal
+from typing import Any, Literal, NamedTuple
 
+from .day import day_of
 from .units import unit_of_key
 
 EntryKind = Literal["number", "integer", "text", "boolean", "list", "section", "stages", "date"]
@@ -18,11 +18,10 @@ Rating = Literal["upper", "lower"]
 APART = ("gonogo", "modes", "waivers")
 
 
-@dataclass(frozen=True, slots=True)
-class Property:
+class Property(NamedTuple):
     """One key of a profile.
 
-    `quantity` is its canonical name, and canonical = `factor` × entered. `rating` says which way
+    `ask` says what to do to know it. `quantity` is its canonical name, and canonical = `factor` × entered. `rating` says which way
     is up for a part's rating: a higher "upper" one, a lower "lower" one promises more.
     """
 
@@ -36,13 +35,14 @@ class Property:
     highest: float | None
     strictly_above: bool
     rating: Rating | None
+    title: str
+    ask: str
     description: str
     choices: tuple[str, ...]
     can_be_none: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Allowance:
+class Allowance(NamedTuple):
     """One number of common practice that rules read and a house file may set."""
 
     name: str
@@ -50,11 +50,11 @@ class Allowance:
     lowest: float
     highest: float
     unit: str
+    title: str
     description: str
 
 
-@dataclass(frozen=True, slots=True)
-class SchemaSection:
+class SchemaSection(NamedTuple):
     """A section of a profile: its keys, and what it is itself where it can be `none`.
 
     `takes` is the kind of part that fills the section, if one can.
@@ -77,6 +77,24 @@ def schema(name: str) -> Mapping[str, Any]:
     """A schema as data."""
     loaded: dict[str, Any] = json.loads(schema_text(name))
     return loaded
+
+
+@lru_cache(maxsize=8)
+def validator(kind: str) -> Any:
+    """The validator of one kind of document, built once; it needs no network."""
+    from jsonschema import Draft202012Validator, FormatChecker
+    from referencing import Registry, Resource
+
+    formats = FormatChecker(formats=())
+    formats.checks("date", raises=ValueError)(_is_day)
+    shared = Resource.from_contents(schema("profile"))
+    registry: Any = Registry().with_resource("urn:gonogo:profile", shared)
+    return Draft202012Validator(schema(kind), registry=registry, format_checker=formats)
+
+
+def _is_day(text: object) -> bool:
+    """What is no text at all is refused for that."""
+    return not isinstance(text, str) or bool(day_of(text))
 
 
 def resolved(node: Mapping[str, Any]) -> Mapping[str, Any]:
@@ -142,6 +160,8 @@ def _property(path: str, key: str, node: Mapping[str, Any]) -> Property:
         highest=form.get("maximum"),
         strictly_above="exclusiveMinimum" in form,
         rating=node.get("x-rating"),
+        title=node.get("title", ""),
+        ask=node.get("x-ask", ""),
         description=node.get("description", ""),
         choices=tuple(choices) if kind != "section" else ("none", "fitted"),
         can_be_none="x-none" in node or (kind == "text" and "none" in choices),
@@ -196,6 +216,7 @@ def allowances() -> Mapping[str, Allowance]:
                 lowest=float(node["minimum"]),
                 highest=float(node["maximum"]),
                 unit=unit_of_key(key),
+                title=node.get("title", ""),
                 description=node["description"],
             )
             for key, node in schema("house")["properties"]["allowances"]["properties"].items()

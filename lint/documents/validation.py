@@ -1,37 +1,22 @@
-"""Whether a document fits its schema, and each place where it does not, in words."""
+"""Each place where a document does not fit its schema, in words: read only when there is one."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from functools import lru_cache
 from itertools import islice
 from typing import Any, ClassVar
 
 from . import suggestions
-from .day import day_of
 from .error import DocumentError, PairGivenTwice, UnknownKey, WrongValue
-from .schema import resolved, schema
+from .schema import resolved, validator
 from .text import alternatives, quoted
 from .units import UNITS, unit_of_key
-from .yaml_tree import MOST_ERRORS, YamlNode, line_and_column
+from .yaml_tree import MOST_ERRORS, YamlNode, as_written, line_and_column
 
 TYPES = {
     "boolean": "true or false",
     "null": "null",
 }
-
-
-def as_written(node: YamlNode) -> str:
-    """A value as it is written."""
-    value = node.value
-    if isinstance(value, dict):
-        return "a section" if value else "an empty section"
-    if isinstance(value, list):
-        return "a list" if value else "an empty list"
-    text = str(getattr(node.event, "value", value))
-    if node.is_quoted:
-        return quoted(f'"{text}"')
-    return quoted(text) if text else "nothing"
 
 
 def slip_of(text: str, limit: str) -> tuple[str, str] | None:
@@ -131,24 +116,6 @@ def _plain(number: float) -> str:
 
 Keys = tuple[str | int, ...]
 MOST_NAMED = 12
-
-
-@lru_cache(maxsize=8)
-def validator(kind: str) -> Any:
-    """The validator of one kind of document, built once; it needs no network."""
-    from jsonschema import Draft202012Validator, FormatChecker
-    from referencing import Registry, Resource
-
-    formats = FormatChecker(formats=())
-    formats.checks("date", raises=ValueError)(_is_day)
-    shared = Resource.from_contents(schema("profile"))
-    registry: Any = Registry().with_resource("urn:gonogo:profile", shared)
-    return Draft202012Validator(schema(kind), registry=registry, format_checker=formats)
-
-
-def _is_day(text: object) -> bool:
-    """What is no text at all is refused for that."""
-    return not isinstance(text, str) or bool(day_of(text))
 
 
 def schema_errors(root: YamlNode, kind: str, file: str) -> list[DocumentError]:

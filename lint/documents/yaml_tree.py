@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import dataclass
 from typing import Any, NamedTuple
 
 from ruamel.yaml.cyaml import CParser  # type: ignore[attr-defined]
@@ -136,8 +135,20 @@ class YamlNode:
         return getattr(self.event, "style", "") in ("'", '"')
 
 
-@dataclass(frozen=True, slots=True)
-class Tree:
+def as_written(node: YamlNode) -> str:
+    """A value as it is written."""
+    value = node.value
+    if isinstance(value, dict):
+        return "a section" if value else "an empty section"
+    if isinstance(value, list):
+        return "a list" if value else "an empty list"
+    text = str(getattr(node.event, "value", value))
+    if node.is_quoted:
+        return quoted(f'"{text}"')
+    return quoted(text) if text else "nothing"
+
+
+class Tree(NamedTuple):
     """A document's topmost node, None where there is none, and what its YAML should not hold."""
 
     root: YamlNode | None

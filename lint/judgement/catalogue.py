@@ -71,6 +71,26 @@ def catalogue_of(
     return Catalogue(ordered, origin, raised or {}, subjects, added)
 
 
+def cycle(rules: Iterable[Rule]) -> tuple[str, ...]:
+    """Rules that yield to each other in a ring, in which no finding would be left; else nothing."""
+    yields = {rule.id: rule.yields_to for rule in rules}
+    for start, first in yields.items():
+        path, waiting = [start], [iter(first)]
+        seen = {start}
+        while waiting:
+            name = next(waiting[-1], None)
+            if name is None:
+                waiting.pop()
+                path.pop()
+            elif name == start:
+                return (*path, start)
+            elif name not in seen:
+                seen.add(name)
+                path.append(name)
+                waiting.append(iter(yields.get(name, ())))
+    return ()
+
+
 @lru_cache(maxsize=1)
 def catalogue() -> Catalogue:
     """The rules that come with gonogo."""

@@ -59,15 +59,15 @@ def _flagged_settings(findings: Iterable[Finding], hearing: Hearing) -> Iterator
 
 def _empty(window: Window, hearing: Hearing, catalogue: Catalogue) -> Iterator[Finding]:
     """The finding about a window that rules leave empty."""
-    if window.hard is not None or not window.contrary:
+    if window.hard is not None or not window.conflict:
         return
     book = hearing.books[window.mode]
     given = book.given(window.quantity)
     place = given.place if given else section_place(window.quantity, hearing.profile)
-    severities = {catalogue.severity(catalogue.rules[name]) for name in window.contrary}
+    severities = {catalogue.severity(catalogue.rules[name]) for name in window.conflict}
     facts: dict[str, Value] = {
         "window.setting": window.entered_as,
-        "window.rules": window.contrary,
+        "window.rules": window.conflict,
         "window.empty": True,
         "window.danger": "danger" in severities,
     }

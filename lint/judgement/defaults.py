@@ -43,7 +43,7 @@ class Unfilled:
 
     quantity: str
     missing: tuple[str, ...]
-    contrary: tuple[str, ...] = ()
+    conflict: tuple[str, ...] = ()
 
 
 @lru_cache(maxsize=1)
@@ -131,7 +131,7 @@ def _entered(
         return Setting(name, BASE, entry.path, entered, entry.factor, before, point.because)
     window = window_of(name, BASE, hearing, catalogue)
     if window.best is None:
-        return Unfilled(name, (), window.contrary)
+        return Unfilled(name, (), window.conflict)
     entered = placed(value / entry.factor, point.moves, window, window.best)
     return Setting(name, BASE, entry.path, entered, entry.factor, before, point.because)
 

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
+from typing import NamedTuple
 
 from ..documents.day import days_between
 from ..documents.given import Value
@@ -16,12 +17,11 @@ from ..quantities.registry import TYPICAL, rests_on
 from .catalogue import Catalogue
 from .evaluation import Ruling, gate_of, ruling
 from .explanation import finding_of, section_place
-from .finding import Finding, NotJudged
+from .finding import Finding, NotChecked
 from .rule import Outcome, Subject
 
 
-@dataclass(frozen=True, slots=True)
-class Paper:
+class Paper(NamedTuple):
     """One thing about the documents that rules are judged for: its facts, and where it stands."""
 
     facts: Mapping[str, Value]
@@ -31,14 +31,12 @@ class Paper:
     places: Mapping[str, Place]
 
 
-@dataclass(frozen=True, slots=True)
-class Paperwork:
-    """What the rules about papers say, and how many of them were judged or had nothing to judge."""
+class Paperwork(NamedTuple):
+    """What the rules about papers say, and what each of them came to over all papers."""
 
     findings: tuple[Finding, ...]
-    not_checked: tuple[NotJudged, ...]
-    judged: int
-    out_of_scope: int
+    not_checked: tuple[NotChecked, ...]
+    outcomes: Mapping[str, Outcome]
 
 
 def paperwork(
@@ -52,11 +50,11 @@ def paperwork(
         "document": [_document(profile, book, catalogue, rulings)],
     }
     findings: list[Finding] = []
-    unjudged: dict[str, NotJudged] = {}
+    unjudged: dict[str, NotChecked] = {}
     rules = [
         (rule, papers) for subject, papers in piles.items() for rule in catalogue.about(subject)
     ]
-    out_of_scope = 0
+    told: dict[str, Outcome] = {}
     for rule, papers in rules:
         outcomes: set[Outcome] = set()
         for paper in papers:
@@ -71,10 +69,12 @@ def paperwork(
                 missing = tuple(sorted(decided.missing))
                 severity = catalogue.severity(rule)
                 gate = gate_of(rule, about)
-                unjudged[rule.id] = NotJudged(rule, severity, (), missing, decided.reason, gate)
-        out_of_scope += outcomes <= {"out_of_scope"}
-    judged = len(rules) - len(unjudged) - out_of_scope
-    return Paperwork(tuple(findings), tuple(unjudged.values()), judged, out_of_scope)
+                unjudged[rule.id] = NotChecked(rule, severity, (), missing, decided.reason, gate)
+        nothing = outcomes <= {"out_of_scope"}
+        told[rule.id] = (
+            "not_checked" if rule.id in unjudged else "out_of_scope" if nothing else "clear"
+        )
+    return Paperwork(tuple(findings), tuple(unjudged.values()), told)
 
 
 def _given(paper: Paper) -> dict[str, Given]:

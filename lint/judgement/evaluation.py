@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 from types import MappingProxyType
+from typing import NamedTuple
 
 from ..documents.profile import BASE, Profile
 from ..documents.schema import allowances
@@ -16,8 +16,7 @@ from .rule import SEVERITIES, Outcome, Rule, Severity, Stage
 from .rung import Rung, keeps, rungs
 
 
-@dataclass(frozen=True, slots=True)
-class Ruling:
+class Ruling(NamedTuple):
     """The outcome of a rule with the values that decided it, in the unit of the quantity judged."""
 
     rule: Rule
@@ -66,7 +65,7 @@ def ruling(rule: Rule, book: Book) -> Ruling:
     sure = applies is None or applies.value is True
     if decided.outcome == "flagged":
         if sure:
-            return replace(decided, rungs=rungs(rule, decided.of, book)) if rule.steps else decided
+            return decided._replace(rungs=rungs(rule, decided.of, book)) if rule.steps else decided
         return _waiting(decided, applies)
     if decided.outcome == "out_of_scope":
         return decided
@@ -76,8 +75,8 @@ def ruling(rule: Rule, book: Book) -> Ruling:
 def _waiting(decided: Ruling, applies: Operand | None) -> Ruling:
     """A ruling that hangs on whether the rule applies, which is not known."""
     assert applies is not None
-    return replace(
-        decided, outcome="not_checked", missing=applies.missing, reason=applies.reason, rungs=()
+    return decided._replace(
+        outcome="not_checked", missing=applies.missing, reason=applies.reason, rungs=()
     )
 
 
@@ -89,7 +88,7 @@ def _as_needed(decided: Ruling, applies: Operand | None, book: Book) -> Ruling:
     if not missing and (applies is None or decided.outcome == "not_checked"):
         return decided
     reason = decided.reason or (applies.reason if applies is not None else "")
-    return replace(decided, outcome="not_checked", missing=decided.missing | missing, reason=reason)
+    return decided._replace(outcome="not_checked", missing=decided.missing | missing, reason=reason)
 
 
 def _lacking(name: str, rule: Rule, book: Book) -> frozenset[str]:
@@ -140,8 +139,7 @@ def _bound(rule: Rule, book: Book) -> Ruling:
     return Ruling(rule, "not_checked", of, low, high, missing, reason)
 
 
-@dataclass(frozen=True, slots=True)
-class Hearing:
+class Hearing(NamedTuple):
     """A profile's book and rulings, for the base settings and, where they differ, for each mode."""
 
     profile: Profile

@@ -55,45 +55,50 @@ class Name(Node):
         return look_up(self.name)
 
 
-@dataclass(frozen=True, slots=True)
 class IsGiven(Name):
     """Whether a quantity is given: always true or false."""
+
+    __slots__ = ()
 
     def evaluate(self, look_up: Lookup) -> Operand:
         """The answer, which is looked up under a name of its own."""
         return look_up(f"given({self.name})")
 
 
-@dataclass(frozen=True, slots=True)
 class Sum(TwoParts):
     """left + right."""
+
+    __slots__ = ()
 
     def evaluate(self, look_up: Lookup) -> Operand:
         """The sum."""
         return arithmetic.added(self.left.evaluate(look_up), self.right.evaluate(look_up))
 
 
-@dataclass(frozen=True, slots=True)
 class Difference(TwoParts):
     """left − right."""
+
+    __slots__ = ()
 
     def evaluate(self, look_up: Lookup) -> Operand:
         """The difference."""
         return arithmetic.taken(self.left.evaluate(look_up), self.right.evaluate(look_up))
 
 
-@dataclass(frozen=True, slots=True)
 class Product(TwoParts):
     """left × right."""
+
+    __slots__ = ()
 
     def evaluate(self, look_up: Lookup) -> Operand:
         """The product."""
         return arithmetic.multiplied(self.left.evaluate(look_up), self.right.evaluate(look_up))
 
 
-@dataclass(frozen=True, slots=True)
 class Quotient(TwoParts):
     """left / right."""
+
+    __slots__ = ()
 
     def evaluate(self, look_up: Lookup) -> Operand:
         """The quotient; unknown where the divisor is zero."""
@@ -124,27 +129,30 @@ HOLDS: Mapping[Sign, Callable[[Operand, Operand], Operand]] = {
 ZERO = Operand(0.0)
 
 
-@dataclass(frozen=True, slots=True)
 class Negative(Single):
     """−part."""
+
+    __slots__ = ()
 
     def evaluate(self, look_up: Lookup) -> Operand:
         """The number with the other sign."""
         return arithmetic.taken(ZERO, self.part.evaluate(look_up))
 
 
-@dataclass(frozen=True, slots=True)
 class Size(Single):
     """abs(part)."""
+
+    __slots__ = ()
 
     def evaluate(self, look_up: Lookup) -> Operand:
         """The number without its sign."""
         return arithmetic.size(self.part.evaluate(look_up))
 
 
-@dataclass(frozen=True, slots=True)
 class Rounded(Single):
     """round(part)."""
+
+    __slots__ = ()
 
     def evaluate(self, look_up: Lookup) -> Operand:
         """The nearest whole number."""
@@ -165,18 +173,20 @@ class Converted(Single):
         return operand._replace(value=operand.number * self.factor)
 
 
-@dataclass(frozen=True, slots=True)
 class Not(Single):
     """not part."""
+
+    __slots__ = ()
 
     def evaluate(self, look_up: Lookup) -> Operand:
         """The opposite."""
         return arithmetic.opposite(self.part.evaluate(look_up))
 
 
-@dataclass(frozen=True, slots=True)
 class And(Several):
     """All conditions hold."""
+
+    __slots__ = ()
 
     def evaluate(self, look_up: Lookup) -> Operand:
         """Asked from the left; the first that is false settles it."""
@@ -189,9 +199,10 @@ class And(Several):
         return arithmetic.both(seen)
 
 
-@dataclass(frozen=True, slots=True)
 class Or(Several):
     """One condition at least holds."""
+
+    __slots__ = ()
 
     def evaluate(self, look_up: Lookup) -> Operand:
         """Asked from the left; the first that is true settles it."""
@@ -232,9 +243,10 @@ class ExtremeOfList(Single):
         return PICKED[self.pick]([Operand(member) for member in operand.members])
 
 
-@dataclass(frozen=True, slots=True)
 class IsMember(TwoParts):
     """Whether the left is in the list on the right."""
+
+    __slots__ = ()
 
     def evaluate(self, look_up: Lookup) -> Operand:
         """The answer; nothing is in an empty list."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
@@ -10,7 +11,7 @@ from ..documents.location import Place
 from ..documents.profile import Profile, Waiver
 from .rule import Rule, Severity, Stage
 
-Verdict = Literal["go", "no-go", "incomplete"]
+Verdict = Literal["go", "go-with-waivers", "no-go", "incomplete"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,8 +85,8 @@ class Finding:
 
 
 @dataclass(frozen=True, slots=True)
-class NotJudged:
-    """A rule that could not be judged, with the root quantities that are missing.
+class NotChecked:
+    """A rule that could not be checked, with the root quantities that are missing.
 
     `gate` is the stage that waits for it, if one does.
     """
@@ -100,18 +101,25 @@ class NotJudged:
 
 @dataclass(frozen=True, slots=True)
 class Judgement:
-    """A profile judged: its verdict and all that led to it.
+    """A profile judged: the verdict of each stage and all that led to it.
 
-    `findings` holds waived ones too; `judged`, `out_of_scope` count rules over the base and modes.
+    `findings` holds waived ones too; `checked` and `out_of_scope` count the rules that bear on the
+    stage asked for, each once for the base settings and all modes.
     """
 
     profile: Profile
-    verdict: Verdict
+    stages: Mapping[Stage, Verdict]
     findings: tuple[Finding, ...]
-    not_checked: tuple[NotJudged, ...]
-    judged: int
+    not_checked: tuple[NotChecked, ...]
+    checked: int
     out_of_scope: int
     judged_on: str
+    stage: Stage = "ride"
+
+    @property
+    def verdict(self) -> Verdict:
+        """The verdict of the stage asked for."""
+        return self.stages[self.stage]
 
     @property
     def waived(self) -> int:

@@ -47,9 +47,10 @@ class Power(Single):
         return operand if operand.value is None else Operand(operand.number**self.exponent)
 
 
-@dataclass(frozen=True, slots=True)
 class Root(Single):
     """The square root of a number that is not negative."""
+
+    __slots__ = ()
 
     def evaluate(self, look_up: Lookup) -> Operand:
         """The root of an exact number; of a bound nothing is said."""

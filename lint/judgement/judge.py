@@ -2,41 +2,51 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections import Counter
 from dataclasses import replace
 
 from ..documents.profile import BASE, Profile
 from ..quantities.book import Book
 from .catalogue import Catalogue
-from .conflicts import without_window
 from .document_rules import covered, paperwork
 from .evaluation import Hearing, Ruling, gate_of, hear
 from .explanation import finding_of
-from .finding import Finding, Judgement, NotJudged, Verdict
-from .rule import SEVERITIES, STOPS, Rule
+from .finding import Finding, Judgement, NotChecked
+from .rule import SEVERITIES, STOPS, Outcome, Rule, Stage
+from .verdict import reached, verdicts
+from .yielding import yielded
 
 
 def judge(
-    profile: Profile, catalogue: Catalogue, judged_on: str, strict: bool = False
+    profile: Profile,
+    catalogue: Catalogue,
+    judged_on: str,
+    strict: bool = False,
+    stage: Stage = "ride",
 ) -> Judgement:
-    """The judgement of a profile on a day; with `strict` a advice is NO-GO too.
+    """The judgement of a profile on a day, for a stage; with `strict` advice is NO-GO too.
 
     `judged_on` is a date as text, `2026-11-25`.
     """
-    return concluded(hear(profile, catalogue, judged_on), catalogue, judged_on, strict)
+    return concluded(hear(profile, catalogue, judged_on), catalogue, judged_on, strict, stage)
 
 
-def concluded(hearing: Hearing, catalogue: Catalogue, judged_on: str, strict: bool) -> Judgement:
+def concluded(
+    hearing: Hearing,
+    catalogue: Catalogue,
+    judged_on: str,
+    strict: bool = False,
+    stage: Stage = "ride",
+) -> Judgement:
     """The judgement that a hearing comes to, papers, waivers and empty windows included."""
     findings: list[Finding] = []
-    open_rules: list[NotJudged] = []
-    judged = out_of_scope = 0
+    open_rules: list[NotChecked] = []
+    outcomes: dict[str, Outcome] = {}
     for rule in catalogue.about("profile"):
-        flagged, unjudged, scope = _of_rule(rule, catalogue, hearing)
+        flagged, unchecked, scope = _of_rule(rule, catalogue, hearing)
         findings.extend(flagged)
-        open_rules.extend(unjudged)
-        judged += scope and not unjudged
-        out_of_scope += not scope and not unjudged
+        open_rules.extend(unchecked)
+        outcomes[rule.id] = "not_checked" if unchecked else "clear" if scope else "out_of_scope"
     papers = paperwork(
         hearing.profile,
         hearing.books[BASE],
@@ -45,28 +55,40 @@ def concluded(hearing: Hearing, catalogue: Catalogue, judged_on: str, strict: bo
         judged_on,
     )
     open_rules.extend(papers.not_checked)
+    outcomes.update(papers.outcomes)
     findings = covered([*findings, *papers.findings], hearing.profile, catalogue, judged_on)
-    findings += without_window(findings, hearing, catalogue)
-    findings.sort(key=_worst_first)
+    findings += _without_window(findings, hearing, catalogue)
+    findings = sorted(yielded(findings, hearing), key=_worst_first)
+    open_rules.sort(key=lambda entry: _first_needed(entry, stage))
+    told = Counter(
+        outcome for name, outcome in outcomes.items() if reached(catalogue.rules[name].stage, stage)
+    )
     return Judgement(
         profile=hearing.profile,
-        verdict=verdict(findings, open_rules, strict),
+        stages=verdicts(findings, open_rules, strict),
         findings=tuple(findings),
-        not_checked=tuple(sorted(open_rules, key=lambda item: item.gate is None)),
-        judged=judged + papers.judged + len(catalogue.about("window")),
-        out_of_scope=out_of_scope + papers.out_of_scope,
+        not_checked=tuple(open_rules),
+        checked=told["clear"] + len(catalogue.about("window")),
+        out_of_scope=told["out_of_scope"],
         judged_on=judged_on,
+        stage=stage,
     )
 
 
-def verdict(
-    findings: Iterable[Finding], open_rules: Iterable[NotJudged], strict: bool = False
-) -> Verdict:
-    """NO-GO for a danger or fault not waived; INCOMPLETE while a gate is not judged; else GO."""
-    standing = [finding for finding in findings if not finding.waived]
-    if any(strict or finding.severity in STOPS for finding in standing):
-        return "no-go"
-    return "incomplete" if any(item.gate for item in open_rules) else "go"
+def _first_needed(entry: NotChecked, stage: Stage) -> int:
+    """What the asked stage waits for first, then what a later one does, then all else."""
+    return 2 if entry.gate is None else 0 if reached(entry.gate, stage) else 1
+
+
+def _without_window(
+    findings: list[Finding], hearing: Hearing, catalogue: Catalogue
+) -> list[Finding]:
+    """A finding for each setting that no value fits; only a danger or fault makes one look."""
+    if not any(finding.severity in STOPS and not finding.waived for finding in findings):
+        return []
+    from .conflicts import without_window  # late: all that windows need takes long to load
+
+    return without_window(findings, hearing, catalogue)
 
 
 def _worst_first(finding: Finding) -> tuple[int, int, bool, int, str]:
@@ -83,11 +105,11 @@ def _worst_first(finding: Finding) -> tuple[int, int, bool, int, str]:
 
 def _of_rule(
     rule: Rule, catalogue: Catalogue, hearing: Hearing
-) -> tuple[list[Finding], list[NotJudged], bool]:
+) -> tuple[list[Finding], list[NotChecked], bool]:
     """A rule's findings and open questions over base and modes, and whether it applied at all."""
     base = hearing.rulings[BASE][rule.id]
     findings: list[Finding] = []
-    unjudged: list[NotJudged] = []
+    unjudged: list[NotChecked] = []
     scope = base.outcome in ("clear", "flagged")
     for mode, book in hearing.books.items():
         decided = hearing.rulings[mode].get(rule.id)
@@ -98,13 +120,13 @@ def _of_rule(
         if decided.outcome == "flagged":
             severity = catalogue.at_least(rule, decided.severity)
             findings.append(finding_of(decided, severity, modes, book, hearing.profile))
-        unjudged += not_judged(decided, catalogue, modes, book)
+        unjudged += not_checked(decided, catalogue, modes, book)
     return _gathered(findings, rule, hearing), _merged(unjudged), scope
 
 
-def not_judged(
+def not_checked(
     decided: Ruling, catalogue: Catalogue, modes: tuple[str, ...], book: Book
-) -> list[NotJudged]:
+) -> list[NotChecked]:
     """What is open about a ruling: all of it, or how grave its finding is."""
     rule = decided.rule
     if decided.outcome == "not_checked":
@@ -112,7 +134,7 @@ def not_judged(
     else:
         open_parts = [(rung.step.severity, rung.missing, "") for rung in decided.undecided]
     return [
-        NotJudged(
+        NotChecked(
             rule,
             catalogue.at_least(rule, severity),
             modes,
@@ -124,9 +146,9 @@ def not_judged(
     ]
 
 
-def _merged(unjudged: list[NotJudged]) -> list[NotJudged]:
+def _merged(unjudged: list[NotChecked]) -> list[NotChecked]:
     """What is missing alike in several modes is told once; in the base, for all of them."""
-    merged: dict[tuple[object, ...], NotJudged] = {}
+    merged: dict[tuple[object, ...], NotChecked] = {}
     for entry in unjudged:
         key = (entry.severity, entry.missing)
         known = merged.get(key)

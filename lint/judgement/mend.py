@@ -257,6 +257,6 @@ def _clashes(finding: Finding, hearing: Hearing, catalogue: Catalogue) -> Iterab
         moved = affected(frozenset({name}))
         numeric = canonical()[name].kind in ("number", "integer")
         if numeric and not moved.isdisjoint(finding.rule.reads):
-            clashing = window_of(name, mode, hearing, catalogue).contrary
+            clashing = window_of(name, mode, hearing, catalogue).conflict
             if finding.rule.id in clashing:
                 yield clashing

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
-from typing import Any, cast
+from types import MappingProxyType
+from typing import Any, NamedTuple, cast
 
 from ..documents.document import Document
 from ..documents.error import DocumentError, DocumentErrors, ExpressionError, HouseError
@@ -16,19 +16,22 @@ from ..documents.schema import allowances, canonical
 from ..documents.text import nearest, quoted
 from ..quantities.book import Book
 from ..quantities.registry import WORKED
-from .catalogue import Catalogue, catalogue, catalogue_of, rule_of
+from .catalogue import Catalogue, catalogue, catalogue_of, cycle, rule_of
 from .evaluation import ruling
 from .formatting import PLACEHOLDER
 from .names import vocabulary
 from .rule import SEVERITIES, Example, Rule, Severity
 
 
-@dataclass(frozen=True, slots=True)
-class Shop:
-    """The catalogue as a shop uses it, and what is wrong with what the shop adds."""
+class Shop(NamedTuple):
+    """The catalogue as a shop uses it, and what is wrong with what the shop adds.
+
+    `allowances` are the numbers that its house file sets, by name.
+    """
 
     catalogue: Catalogue
     errors: tuple[DocumentError, ...]
+    allowances: Mapping[str, float] = MappingProxyType({})
 
 
 def shop_of(repository: Repository) -> Shop:
@@ -43,12 +46,40 @@ def shop_of(repository: Repository) -> Shop:
         return Shop(built_in, broken.errors)
     rules, errors = _own_rules(house, built_in)
     everything = {**built_in.rules, **rules}
+    errors += _unlike_yields(house, rules, everything)
     raised, more = _raised(house, everything)
     errors += [*more, *_unknown_required(house)]
     if not (rules or raised):
-        return Shop(built_in, tuple(errors))
+        return Shop(built_in, tuple(errors), _set(house))
     whole = catalogue_of(everything.values(), built_in.origin, raised, _added(house))
-    return Shop(whole, tuple(errors))
+    return Shop(whole, tuple(errors), _set(house))
+
+
+def _unlike_yields(
+    house: House, rules: dict[str, Rule], everything: dict[str, Rule]
+) -> list[HouseError]:
+    """Own rules that yield to what is no rule, or in a ring; they are taken out of both."""
+    errors: list[HouseError] = []
+    for document in house.rules:
+        rule = rules.get(document.value["id"])
+        if rule is None or rule.file != document.file:
+            continue
+        for number, name in enumerate(rule.yields_to):
+            ring = cycle({**everything, rule.id: rule}.values()) if name in rules else ()
+            if name in everything and rule.id not in ring:
+                continue
+            place = document.place("yields_to", number)
+            wanted = "a rule that does not yield to this one" if ring else "the id of a rule"
+            meant = None if ring else nearest(name, everything)
+            errors.append(_error(place, name, wanted, meant, document.line(place.line)))
+            rules.pop(rule.id, None)
+            everything.pop(rule.id, None)
+    return errors
+
+
+def _set(house: House) -> dict[str, float]:
+    """The allowances that the house file sets."""
+    return {name: given.number for name, given in house.allowances.items()}
 
 
 def _added(house: House) -> tuple[str, ...]:
@@ -198,8 +229,7 @@ def _unknown_required(house: House) -> list[DocumentError]:
 EXAMPLE_DAY = "2026-01-01"  # an example that hangs on a day gives that day's difference
 
 
-@dataclass(frozen=True, slots=True)
-class Misfit:
+class Misfit(NamedTuple):
     """An example that its rule does not meet; `unknown` names a quantity that is none."""
 
     number: int

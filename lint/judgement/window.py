@@ -50,7 +50,7 @@ class RuleSpan:
 
 
 @dataclass(frozen=True, slots=True)
-class OpenEnd:
+class UncheckedRule:
     """A rule that could bound the setting if these quantities were told."""
 
     rule: str
@@ -64,7 +64,7 @@ class Window:
     """The window of one setting in one mode, true with the other settings as they stand.
 
     `hard` keeps every danger and fault away, `good` the advice too; None where rules that cannot
-    all hold (`contrary`) leave nothing. `broken` names rules that flag whatever is entered here.
+    all hold (`conflict`) leave nothing. `flagged_regardless` names rules that flag whatever is entered here.
     """
 
     quantity: str
@@ -78,9 +78,9 @@ class Window:
     hard: Span | None
     good: Span | None
     rules: tuple[RuleSpan, ...]
-    contrary: tuple[str, ...]
-    broken: tuple[str, ...]
-    open_ends: tuple[OpenEnd, ...]
+    conflict: tuple[str, ...]
+    flagged_regardless: tuple[str, ...]
+    not_checked: tuple[UncheckedRule, ...]
     depends_on: tuple[str, ...]
 
     @property
@@ -127,7 +127,7 @@ class Frame:
         self.sweep, self.key, self.mode, self.given = sweep, sweep.key, mode, given
         found = [(clause, sweep.pieces(clause)) for clause in sweep.clauses]
         whole = [self.key.whole]
-        self.broken = [clause for clause, pieces in found if not pieces]
+        self.flagged_regardless = [clause for clause, pieces in found if not pieces]
         self.binding = [(one, pieces) for one, pieces in found if pieces and pieces != whole]
         self.hard = self._hard()
 
@@ -158,9 +158,9 @@ class Frame:
             hard=self._span(hard, [one for one, _ in self.hard], STOPS),
             good=self._span(good, [one for one, _ in everything], SEVERITIES),
             rules=tuple(self._rule_spans()),
-            contrary=() if hard else self._contrary(),
-            broken=tuple(dict.fromkeys(one.rule.id for one in self.broken)),
-            open_ends=tuple(self._open_ends()),
+            conflict=() if hard else self._conflict(),
+            flagged_regardless=tuple(dict.fromkeys(one.rule.id for one in self.flagged_regardless)),
+            not_checked=tuple(self._not_checked()),
             depends_on=self._depends_on(),
         )
 
@@ -173,7 +173,7 @@ class Frame:
         today = self.key.steps(float(self.given.entered))
         return min(pieces, key=lambda piece: max(piece[0] - today, today - piece[1], 0.0))
 
-    def _contrary(self) -> tuple[str, ...]:
+    def _conflict(self) -> tuple[str, ...]:
         allowed: dict[str, list[Piece]] = {}
         for clause, pieces in self.hard:
             known = allowed.get(clause.rule.id, [self.key.whole])
@@ -207,8 +207,10 @@ class Frame:
         """
         seen: set[tuple[str, Piece]] = set()
         bounding = [clause for clause, _ in self.binding]
-        bounding += [clause for clause, _ in self.hard if clause in self.broken]
-        for clause in bounding:
+        known = {(clause.rule.id, clause.mode) for clause in bounding}
+        # one that flags whatever is entered may still have steps that bound
+        graver = [one for one, _ in self.hard if (one.rule.id, one.mode) not in known]
+        for clause in (*bounding, *graver):
             for severity in severities_of(clause):
                 piece = self._nearest(self._allowed(clause, severity))
                 if piece in (None, self.key.whole) or (clause.rule.id, piece) in seen:
@@ -222,10 +224,10 @@ class Frame:
         """The steps at which a rule makes nothing so grave."""
         return self.sweep.pieces(clause, SEVERITIES[: rank_of(severity) + 1])
 
-    def _open_ends(self) -> Iterable[OpenEnd]:
+    def _not_checked(self) -> Iterable[UncheckedRule]:
         """Rules that could not be judged, the worst first, each with the side that it would bound."""
         middle = (self.key.first + self.key.last) // 2
-        found: dict[str, OpenEnd] = {}
+        found: dict[str, UncheckedRule] = {}
         for clause in self.sweep.clauses:
             mode, rule = clause.mode, clause.rule
             book = self.sweep.books[mode] if self.given else self.sweep.book(mode, middle)
@@ -235,7 +237,7 @@ class Frame:
                 if rule.of == self.key.name and (rule.low is None or rule.high is None):
                     side = "high" if rule.low is None else "low"
                 missing = tuple(sorted(decided.missing))
-                found[rule.id] = OpenEnd(rule.id, clause.severity, side, missing)
+                found[rule.id] = UncheckedRule(rule.id, clause.severity, side, missing)
         return sorted(found.values(), key=lambda one: SEVERITIES.index(one.severity))
 
     def _depends_on(self) -> tuple[str, ...]:

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
-from typing import Any, Literal
+from typing import Any, Literal, NamedTuple
 
 from ..documents.given import Given, Value
 from ..documents.schema import canonical
@@ -16,8 +15,7 @@ from .worked import Worked, result
 Origin = Literal["given", "worked", "typical", "house", "unknown", "absent"]
 
 
-@dataclass(frozen=True, slots=True)
-class Entry:
+class Entry(NamedTuple):
     """One line of the book."""
 
     name: str
@@ -190,7 +188,7 @@ def _named(bound: Entry, better: Entry | None) -> Entry:
     """A bound that says what would make it exact: what the better formula lacks."""
     if bound.operand.missing or better is None:
         return bound
-    return replace(bound, operand=bound.operand._replace(missing=better.operand.missing))
+    return bound._replace(operand=bound.operand._replace(missing=better.operand.missing))
 
 
 def _nearer(first: Operand, second: Operand) -> bool:

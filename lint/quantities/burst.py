@@ -33,6 +33,7 @@ def seconds_until_hot(
 @worked(
     "motor.allowed_burst_s",
     "s",
+    title="allowed burst time",
     burst_s="motor.phase_current_burst_s",
     burst_A_rms="motor.phase_current_burst_A_rms",
     continuous_A_rms="motor.phase_current_A_rms",
@@ -59,6 +60,7 @@ def allowed_burst(
 @worked(
     "motor.climb_current_A_rms",
     "A_rms",
+    title="phase current on the steepest climb",
     hold_A_rms="ride.hold_current_A_rms",
     driven_A_rms="motor.driven_A_rms",
     rises=("hold_A_rms", "driven_A_rms"),
@@ -77,6 +79,7 @@ def climb_current(hold_A_rms: float, driven_A_rms: float) -> float:
 @worked(
     "motor.climb_s",
     "s",
+    title="time on the steepest climb",
     burst_s="motor.phase_current_burst_s",
     burst_A_rms="motor.phase_current_burst_A_rms",
     continuous_A_rms="motor.phase_current_A_rms",
@@ -101,6 +104,7 @@ def climb(burst_s: float, burst_A_rms: float, continuous_A_rms: float, climb_A_r
 @worked(
     "motor.temperature_watched",
     "",
+    title="working motor temperature stop",
     sensor="settings.temperature.motor.sensor",
     stop_degC="settings.temperature.motor.stop_degC",
     fitted="motor.temperature_sensor",
@@ -122,6 +126,7 @@ def watched(sensor: str, stop_degC: float, fitted: str = "") -> bool:
 @worked(
     "motor.temperature_watched",
     "",
+    title="working motor temperature stop",
     limit="settings.temperature.motor",
     returns="boolean",
     words="false where there is no limit",
@@ -139,6 +144,7 @@ def unwatched_without_limit(limit: str) -> bool:
 @worked(
     "motor.temperature_watched",
     "",
+    title="working motor temperature stop",
     sensor="settings.temperature.motor.sensor",
     returns="boolean",
     words="false where no sensor is set",
@@ -156,6 +162,7 @@ def unwatched_without_kind(sensor: str) -> bool:
 @worked(
     "motor.temperature_watched",
     "",
+    title="working motor temperature stop",
     fitted="motor.temperature_sensor",
     returns="boolean",
     words="false where no sensor is fitted",
@@ -179,6 +186,7 @@ def _never(entered: str) -> bool:
 @worked(
     "motor.burst_ends",
     "",
+    title="end of a phase current burst",
     watched="motor.temperature_watched",
     lowered_s="settings.phase_current_burst_s",
     allowed_s="motor.allowed_burst_s",
@@ -198,6 +206,7 @@ def burst_ends(watched: bool, lowered_s: float = math.inf, allowed_s: float = 0.
 @worked(
     "motor.burst_ends",
     "",
+    title="end of a phase current burst",
     lowered_s="settings.phase_current_burst_s",
     allowed_s="motor.allowed_burst_s",
     returns="boolean",

@@ -10,6 +10,7 @@ AT_REST = "A cold machine has the temperature of its surroundings, IEC 60034-1 8
 @worked(
     "readings.cold_reference_degC",
     "degC",
+    title="cold reference temperature",
     controller_degC="readings.temperature.controller_degC",
     formula="controller_degC",
     source=AT_REST,
@@ -26,6 +27,7 @@ def reference(controller_degC: float) -> float:
 @worked(
     "readings.cold_reference_degC",
     "degC",
+    title="cold reference temperature",
     ambient_degC="readings.ambient_degC",
     formula="ambient_degC",
     source=AT_REST,
@@ -42,6 +44,7 @@ def reference_ambient(ambient_degC: float) -> float:
 @worked(
     "readings.cold_allowed_K",
     "K",
+    title="allowed cold difference",
     allowed_K="house.cold_difference_K",
     controller_degC="readings.temperature.controller_degC",
     words="allowed_K",
@@ -59,6 +62,7 @@ def allowed(allowed_K: float, controller_degC: float) -> float:
 @worked(
     "readings.cold_allowed_K",
     "K",
+    title="allowed cold difference",
     allowed_K="house.ambient_difference_K",
     ambient_degC="readings.ambient_degC",
     words="allowed_K",
@@ -76,6 +80,7 @@ def allowed_ambient(allowed_K: float, ambient_degC: float) -> float:
 @worked(
     "readings.cold_fault_K",
     "K",
+    title="cold fault difference",
     fault_K="house.cold_difference_fault_K",
     controller_degC="readings.temperature.controller_degC",
     words="fault_K",
@@ -93,6 +98,7 @@ def fault(fault_K: float, controller_degC: float) -> float:
 @worked(
     "readings.cold_fault_K",
     "K",
+    title="cold fault difference",
     fault_K="house.ambient_difference_fault_K",
     ambient_degC="readings.ambient_degC",
     words="fault_K",
@@ -110,6 +116,7 @@ def fault_ambient(fault_K: float, ambient_degC: float) -> float:
 @worked(
     "motor.cold_reading_remedy",
     "",
+    title="remedy for the cold reading",
     fits="motor.cold_reading_fits",
     returns="text",
     words="what to do about a reading that fits",

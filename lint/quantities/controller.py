@@ -13,6 +13,7 @@ FULL_MODULATION = math.sqrt(3.0 / 2.0)  # DC amperes for each ampere rms of a ph
 @worked(
     "controller.power_W",
     "W",
+    title="battery power at the current limit",
     battery_A="settings.battery_current_A",
     loaded_V="pack.loaded_V",
     rises=("loaded_V",),
@@ -31,6 +32,7 @@ def power(battery_A: float, loaded_V: float) -> float:
 @worked(
     "controller.phase_to_battery_ratio",
     "",
+    title="ratio of phase to battery current limit",
     phase_A_rms="settings.phase_current_A_rms",
     battery_A="settings.battery_current_A",
     formula="phase_A_rms / battery_A",
@@ -51,6 +53,7 @@ def phase_to_battery(phase_A_rms: float, battery_A: float) -> float:
 @worked(
     "controller.bus_rise_ms",
     "ms",
+    title="time to the controller's maximum voltage",
     capacitance_uF="controller.input_capacitance_uF",
     max_V="controller.max_V",
     full_V="pack.full_V",
@@ -72,6 +75,7 @@ def bus_rise(capacitance_uF: float, max_V: float, full_V: float, regen_A: float)
 @worked(
     "controller.regen_on",
     "",
+    title="regen in use",
     battery_A="settings.regen.battery_current_A",
     phase_A_rms="settings.regen.phase_current_A_rms",
     returns="boolean",
@@ -90,6 +94,7 @@ def regen_on(battery_A: float, phase_A_rms: float) -> bool:
 @worked(
     "controller.regen_on",
     "",
+    title="regen in use",
     battery_A="settings.regen.battery_current_A",
     returns="boolean",
     formula="battery_A > 0",
@@ -107,6 +112,7 @@ def regen_on_by_battery(battery_A: float) -> bool:
 @worked(
     "controller.regen_on",
     "",
+    title="regen in use",
     phase_A_rms="settings.regen.phase_current_A_rms",
     returns="boolean",
     formula="phase_A_rms > 0",
@@ -124,6 +130,7 @@ def regen_on_by_phase(phase_A_rms: float) -> bool:
 @worked(
     "controller.regen_battery_A",
     "A",
+    title="regen battery current in use",
     battery_A="settings.regen.battery_current_A",
     phase_A_rms="settings.regen.phase_current_A_rms",
     formula="battery_A if phase_A_rms > 0 else 0",
@@ -141,6 +148,7 @@ def regen_battery(battery_A: float, phase_A_rms: float = math.inf) -> float:
 @worked(
     "controller.regen_battery_A",
     "A",
+    title="regen battery current in use",
     phase_A_rms="settings.regen.phase_current_A_rms",
     constant="motor.torque_constant_Nm_per_A_rms",
     rpm="motor.max_turned_rpm",
@@ -170,6 +178,7 @@ def regen_battery_by_phase(
 @worked(
     "controller.regen_battery_A",
     "A",
+    title="regen battery current in use",
     phase_A_rms="settings.regen.phase_current_A_rms",
     side=NO_MORE,
     formula="sqrt(3 / 2) * phase_A_rms",

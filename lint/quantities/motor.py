@@ -15,6 +15,7 @@ HOT_degC = 120.0
 @worked(
     "motor.copper_loss_W",
     "W",
+    title="winding heat, cold",
     current_A_rms="motor.driven_A_rms",
     phase_mohm="motor.phase_to_neutral_mohm",
     rises=("current_A_rms",),
@@ -33,6 +34,7 @@ def copper_loss(current_A_rms: float, phase_mohm: float) -> float:
 @worked(
     "motor.copper_loss_hot_W",
     "W",
+    title="winding heat, hot",
     loss_W="motor.copper_loss_W",
     rises=("loss_W",),
     formula="loss_W * (1 + 0.00393 * (120 - 20))",
@@ -50,6 +52,7 @@ def copper_loss_hot(loss_W: float) -> float:
 @worked(
     "motor.copper_share_percent",
     "percent",
+    title="winding loss in battery power",
     loss_W="motor.copper_loss_hot_W",
     battery_A="settings.battery_current_A",
     nominal_V="pack.nominal_V",
@@ -71,6 +74,7 @@ def copper_share(loss_W: float, battery_A: float, nominal_V: float) -> float:
 @worked(
     "motor.insulation_degC",
     "degC",
+    title="insulation temperature limit",
     insulation_class="motor.insulation_class",
     words="table value for class insulation_class",
     source="IEC 60085 Electrical insulation – Thermal evaluation and designation, table 1.",
@@ -89,6 +93,7 @@ def insulation(insulation_class: str) -> float:
 @worked(
     "motor.magnet_degC",
     "degC",
+    title="magnet temperature limit",
     grade="motor.magnet_grade",
     words="table value for grade",
     source="Temperature suffixes of sintered neodymium magnets, trade convention.",
@@ -105,6 +110,7 @@ def magnet(grade: str) -> float:
 @worked(
     "motor.magnet_limit_degC",
     "degC",
+    title="winding temperature limit of the magnets",
     magnet_degC="motor.magnet_degC",
     cooler_K="house.magnet_cooler_K",
     formula="magnet_degC + cooler_K",
@@ -128,6 +134,7 @@ KV_AT_degC = 20.0
 @worked(
     "motor.cold_kv_factor",
     "",
+    title="cold back-EMF factor",
     least="house.cold_magnet_factor",
     ambient_degC="vehicle.min_ambient_degC",
     grade="motor.magnet_grade",
@@ -158,6 +165,7 @@ def _hottest(name: str, key: str, value: str) -> float:
 @worked(
     "motor.pole_pairs_from_magnets",
     "",
+    title="pole pair count from the magnet count",
     magnets="motor.magnets",
     formula="magnets / 2",
     applies_when="round(magnets / 2) * 2 == magnets",
@@ -180,6 +188,7 @@ def pole_pairs_from_magnets(magnets: float) -> float:
 @worked(
     "motor.pole_pairs",
     "",
+    title="motor pole pair count",
     from_magnets="motor.pole_pairs_from_magnets",
     formula="from_magnets",
     source="Definition of a pole pair: one north and one south pole.",
@@ -196,6 +205,7 @@ def pole_pairs(from_magnets: float) -> float:
 @worked(
     "motor.flux_linkage_Vs",
     "Vs",
+    title="flux linkage",
     kv="motor.kv_rpm_per_V",
     pole_pairs="motor.pole_pairs",
     formula="60 / (2 * pi * kv * sqrt(3) * pole_pairs)",
@@ -215,6 +225,7 @@ def flux_linkage(kv: float, pole_pairs: float) -> float:
 @worked(
     "motor.torque_constant_Nm_per_A_rms",
     "Nm_per_A_rms",
+    title="torque constant",
     kv="motor.kv_rpm_per_V",
     formula="sqrt(3 / 2) * 60 / (2 * pi * kv)",
     source="Power balance of the sine-driven machine: 3/2 · e_peak · i_peak = torque · speed.",
@@ -233,6 +244,7 @@ def torque_constant(kv: float) -> float:
 @worked(
     "motor.torque_Nm",
     "Nm",
+    title="motor torque",
     constant="motor.torque_constant_Nm_per_A_rms",
     current="motor.driven_A_rms",
     burst="motor.phase_current_burst_A_rms",

@@ -11,6 +11,7 @@ from .worked import worked
 @worked(
     "motor.driven_A_rms",
     "A_rms",
+    title="phase current in use",
     setting_A_rms="settings.phase_current_A_rms",
     controller_A_rms="controller.phase_current_A_rms",
     combine="least",
@@ -28,6 +29,7 @@ def driven(setting_A_rms: float, controller_A_rms: float) -> float:
 @worked(
     "motor.driven_A_rms",
     "A_rms",
+    title="phase current in use",
     factor="house.phase_to_battery_fixed",
     battery_A="controller.battery_current_A",
     side=NO_MORE,
@@ -48,6 +50,7 @@ def driven_fixed(factor: float, battery_A: float) -> float:
 @worked(
     "motor.weakened_A_rms",
     "A_rms",
+    title="phase current with field weakening",
     weakening_A_rms="settings.field_weakening_A_rms",
     covers="controller.phase_limit_covers_field_weakening",
     formula="weakening_A_rms",
@@ -68,6 +71,7 @@ def weakened_within(weakening_A_rms: float, covers: bool) -> float:
 @worked(
     "motor.weakened_A_rms",
     "A_rms",
+    title="phase current with field weakening",
     driven_A_rms="motor.driven_A_rms",
     weakening_A_rms="settings.field_weakening_A_rms",
     rises=("driven_A_rms",),
@@ -88,6 +92,7 @@ def weakened(driven_A_rms: float, weakening_A_rms: float) -> float:
 @worked(
     "motor.label_current_A_rms",
     "A_rms",
+    title="phase current at rated power",
     rated_W="motor.rated_power_W",
     constant="motor.torque_constant_Nm_per_A_rms",
     rated_rpm="motor.rated_rpm",
@@ -108,6 +113,7 @@ def label_current(rated_W: float, constant: float, rated_rpm: float) -> float:
 @worked(
     "motor.label_current_A_rms",
     "A_rms",
+    title="phase current at rated power",
     rated_W="motor.rated_power_W",
     constant="motor.torque_constant_Nm_per_A_rms",
     share="house.rated_speed_share",
@@ -131,6 +137,7 @@ def label_current_usual(
 @worked(
     "motor.burst_bound_A_rms",
     "A_rms",
+    title="motor burst current limit",
     burst_A_rms="motor.phase_current_burst_A_rms",
     formula="burst_A_rms",
     source="The motor's datasheet.",
@@ -147,6 +154,7 @@ def burst_bound(burst_A_rms: float) -> float:
 @worked(
     "motor.burst_bound_A_rms",
     "A_rms",
+    title="motor burst current limit",
     factor="house.burst_continuous_factor",
     continuous_A_rms="motor.phase_current_A_rms",
     formula="factor * continuous_A_rms",
@@ -164,6 +172,7 @@ def burst_bound_continuous(factor: float, continuous_A_rms: float) -> float:
 @worked(
     "motor.burst_bound_A_rms",
     "A_rms",
+    title="motor burst current limit",
     factor="house.burst_label_factor",
     label_A_rms="motor.label_current_A_rms",
     formula="factor * label_A_rms",
@@ -181,6 +190,7 @@ def burst_bound_label(factor: float, label_A_rms: float) -> float:
 @worked(
     "motor.overload_ratio",
     "",
+    title="motor overload",
     driven_A_rms="motor.driven_A_rms",
     continuous_A_rms="motor.phase_current_A_rms",
     rises=("driven_A_rms",),
@@ -199,6 +209,7 @@ def overload(driven_A_rms: float, continuous_A_rms: float) -> float:
 @worked(
     "motor.overload_ratio",
     "",
+    title="motor overload",
     battery_A="settings.battery_current_A",
     nominal_V="pack.nominal_V",
     controller_share="house.efficiency_controller",
@@ -229,6 +240,7 @@ def overload_by_power(
 @worked(
     "motor.sustained_A_rms",
     "A_rms",
+    title="sustained phase current",
     driven_A_rms="motor.driven_A_rms",
     continuous_A_rms="motor.phase_current_A_rms",
     rises=("driven_A_rms",),
@@ -247,6 +259,7 @@ def sustained(driven_A_rms: float, continuous_A_rms: float) -> float:
 @worked(
     "motor.sustained_A_rms",
     "A_rms",
+    title="sustained phase current",
     driven_A_rms="motor.driven_A_rms",
     rises=("driven_A_rms",),
     formula="driven_A_rms / 2",

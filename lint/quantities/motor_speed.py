@@ -13,6 +13,7 @@ DEFINITION_OF_KV = "Definition of kv: rpm per volt of peak line-to-line back-EMF
 @worked(
     "motor.no_load_rpm",
     "rpm",
+    title="no-load motor speed",
     modulation="house.modulation",
     kv="motor.kv_rpm_per_V",
     full_V="pack.full_V",
@@ -31,6 +32,7 @@ def no_load(modulation: float, kv: float, full_V: float) -> float:
 @worked(
     "motor.reachable_rpm",
     "rpm",
+    title="reachable motor speed",
     no_load_rpm="motor.no_load_rpm",
     weakening_A_rms="settings.field_weakening_A_rms",
     max_rpm="settings.max_rpm",
@@ -55,6 +57,7 @@ def reachable(no_load_rpm: float, weakening_A_rms: float, max_rpm: float = math.
 @worked(
     "motor.reachable_rpm",
     "rpm",
+    title="reachable motor speed",
     max_rpm="settings.max_rpm",
     weakening_A_rms="settings.field_weakening_A_rms",
     formula="max_rpm",
@@ -75,6 +78,7 @@ def reachable_weakened(max_rpm: float, weakening_A_rms: float) -> float:
 @worked(
     "motor.reachable_rpm",
     "rpm",
+    title="reachable motor speed",
     max_rpm="settings.max_rpm",
     side=NO_MORE,
     formula="max_rpm",
@@ -92,6 +96,7 @@ def reachable_at_most(max_rpm: float) -> float:
 @worked(
     "motor.downhill_rpm",
     "rpm",
+    title="motor speed downhill",
     downhill_km_h="ride.downhill_km_h",
     ratio="drivetrain.ratio",
     circumference_m="drivetrain.circumference_m",
@@ -119,6 +124,7 @@ def downhill(
 @worked(
     "motor.max_turned_rpm",
     "rpm",
+    title="highest motor speed in use",
     reachable_rpm="motor.reachable_rpm",
     downhill_rpm="motor.downhill_rpm",
     rises=("reachable_rpm",),
@@ -137,6 +143,7 @@ def max_turned(reachable_rpm: float, downhill_rpm: float = 0.0) -> float:
 @worked(
     "motor.back_emf_V",
     "V",
+    title="back-EMF",
     rpm="motor.max_turned_rpm",
     kv="motor.kv_rpm_per_V",
     rises=("rpm",),
@@ -157,6 +164,7 @@ def back_emf(rpm: float, kv: float) -> float:
 @worked(
     "motor.electrical_rpm",
     "electrical_rpm",
+    title="electrical motor speed",
     rpm="motor.reachable_rpm",
     pole_pairs="settings.pole_pairs",
     rises=("rpm",),
@@ -177,6 +185,7 @@ def electrical(rpm: float, pole_pairs: float) -> float:
 @worked(
     "motor.electrical_rpm",
     "electrical_rpm",
+    title="electrical motor speed",
     rpm="motor.reachable_rpm",
     pole_pairs="motor.pole_pairs",
     rises=("rpm",),

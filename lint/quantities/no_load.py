@@ -15,6 +15,7 @@ FITS_WITHIN = 0.10  # of a basis's own figure: past that none of the usual ones 
 @worked(
     "motor.pole_pairs_from_no_load",
     "",
+    title="pole pair count from the no-load test",
     electrical_Hz="readings.no_load.electrical_Hz",
     rpm="readings.no_load.rpm",
     formula="round(60 * electrical_Hz / rpm)",
@@ -35,6 +36,7 @@ def pole_pairs_from_spin(electrical_Hz: float, rpm: float) -> int:
 @worked(
     "motor.pole_pairs_remainder",
     "",
+    title="remainder of the no-load pole pair count",
     electrical_Hz="readings.no_load.electrical_Hz",
     rpm="readings.no_load.rpm",
     formula="abs(60 * electrical_Hz / rpm - round(60 * electrical_Hz / rpm))",
@@ -52,6 +54,7 @@ def pole_pairs_remainder(electrical_Hz: float, rpm: float) -> float:
 @worked(
     "motor.kv_rpm_per_V",
     "rpm_per_V",
+    title="motor speed constant",
     rpm="readings.no_load.rpm",
     throttle="readings.no_load.throttle",
     modulation="house.modulation",
@@ -82,6 +85,7 @@ def kv_measured(
 @worked(
     "motor.kv_basis",
     "",
+    title="no-load speed as a share of the expected speed",
     rpm="readings.no_load.rpm",
     throttle="readings.no_load.throttle",
     modulation="house.modulation",
@@ -118,6 +122,7 @@ def kv_basis(
 @worked(
     "motor.kv_proven_rpm_per_V",
     "rpm_per_V",
+    title="proven kv",
     rpm="readings.no_load.rpm",
     throttle="readings.no_load.throttle",
     modulation="house.modulation",
@@ -156,6 +161,7 @@ def kv_proven(
 @worked(
     "motor.no_load_W",
     "W",
+    title="no-load power",
     pack_V="readings.no_load.pack_V",
     battery_A="readings.no_load.battery_A",
     formula="pack_V * battery_A",
@@ -173,6 +179,7 @@ def no_load_power(pack_V: float, battery_A: float) -> float:
 @worked(
     "motor.no_load_allowed_W",
     "W",
+    title="usual no-load power",
     factor="house.no_load_stated_factor",
     stated_A="motor.no_load_A",
     pack_V="readings.no_load.pack_V",
@@ -191,6 +198,7 @@ def no_load_allowed(factor: float, stated_A: float, pack_V: float) -> float:
 @worked(
     "motor.no_load_allowed_W",
     "W",
+    title="usual no-load power",
     free_W="house.no_load_free_W",
     loss_percent="house.no_load_loss_percent",
     continuous_A_rms="motor.phase_current_A_rms",
@@ -217,6 +225,7 @@ LABEL_TO_LOSS = 3.0  # a motor that withstands 1.5 times its label, at twice its
 @worked(
     "motor.no_load_allowed_W",
     "W",
+    title="usual no-load power",
     free_W="house.no_load_free_W",
     loss_percent="house.no_load_loss_percent",
     rated_W="motor.rated_power_W",
@@ -235,6 +244,7 @@ def no_load_allowed_by_label(free_W: float, loss_percent: float, rated_W: float)
 @worked(
     "motor.kv_basis_fits",
     "",
+    title="likely basis of the speed constant",
     basis="motor.kv_basis",
     returns="text",
     words="the usual basis nearest to basis",

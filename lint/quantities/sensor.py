@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from functools import lru_cache
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from .operand import NoLessThan, NoMoreThan, NotWorked
 from .sensor_curve import curve, kinds
@@ -16,8 +15,7 @@ NEAR_END_K = 3.0  # a display stops at, or just before, the end of its curve
 Broken = Literal["open circuit", "short circuit"]
 
 
-@dataclass(frozen=True, slots=True)
-class Fit:
+class Fit(NamedTuple):
     """A kind of sensor that could be fitted, with what the display would show at the ambient."""
 
     kind: str
@@ -115,6 +113,7 @@ def broken_wire(shown_degC: float, set_to: str) -> Broken | None:
 @worked(
     "motor.cold_sensor_kinds",
     "",
+    title="sensor types that fit the cold reading",
     shown_degC="readings.temperature.motor_degC",
     set_to="settings.temperature.motor.sensor",
     ambient_degC="readings.ambient_degC",
@@ -144,6 +143,7 @@ CURVES = "Published curves: the display shows where the kind set has the fitted 
 @worked(
     "motor.temperature_error_at_stop_K",
     "K",
+    title="error of the motor temperature at its stop",
     set_to="settings.temperature.motor.sensor",
     stop_degC="settings.temperature.motor.stop_degC",
     fitted="motor.temperature_sensor",
@@ -162,6 +162,7 @@ def error_at_stop(set_to: str, stop_degC: float, fitted: str) -> float:
 @worked(
     "motor.temperature_error_at_stop_K",
     "K",
+    title="error of the motor temperature at its stop",
     set_to="settings.temperature.motor.sensor",
     stop_degC="settings.temperature.motor.stop_degC",
     cold="motor.cold_sensor_kinds",
@@ -185,6 +186,7 @@ def error_at_stop_unsure(set_to: str, stop_degC: float, cold: Iterable[str]) -> 
 @worked(
     "motor.max_true_at_stop_degC",
     "degC",
+    title="true motor temperature at its stop",
     set_to="settings.temperature.motor.sensor",
     stop_degC="settings.temperature.motor.stop_degC",
     fitted="motor.temperature_sensor",
@@ -203,6 +205,7 @@ def hottest_at_stop(set_to: str, stop_degC: float, fitted: str) -> float:
 @worked(
     "motor.max_true_at_stop_degC",
     "degC",
+    title="true motor temperature at its stop",
     set_to="settings.temperature.motor.sensor",
     stop_degC="settings.temperature.motor.stop_degC",
     cold="motor.cold_sensor_kinds",

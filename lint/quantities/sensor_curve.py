@@ -5,10 +5,9 @@ from __future__ import annotations
 import math
 from bisect import bisect_right
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
 from functools import cache
 from itertools import pairwise
-from typing import Any
+from typing import Any, NamedTuple
 
 from ..tables.table import column, table
 from .number import near
@@ -17,8 +16,7 @@ ZERO_CELSIUS_K = 273.15
 HALVINGS = 48  # of a range of 1050 K: far below a millionth of a kelvin
 
 
-@dataclass(frozen=True, slots=True)
-class Curve:
+class Curve(NamedTuple):
     """One kind's resistance between two temperatures; it only rises or only falls."""
 
     from_degC: float

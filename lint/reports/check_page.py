@@ -6,23 +6,30 @@ import posixpath
 from collections.abc import Iterable, Sequence
 
 from ..documents.profile import Profile
-from ..judgement.finding import Finding, Judgement, NotJudged
+from ..judgement.finding import Finding, Judgement, NotChecked
+from ..judgement.rule import Stage
+from ..judgement.verdict import reached
 from .check_totals import (
+    TONES,
     UNREAD,
     VERDICT_WORDS,
     Checked,
     Share,
     Unread,
     counted,
+    coverage,
     folder_of,
     scope,
     summed_up,
+    verdict_note,
+    verdict_words,
     waived_danger,
 )
 from .finding_words import (
     against_limit,
     amount,
     details,
+    ladder_words,
     modes_in_words,
     waiver_words,
     working_words,
@@ -51,10 +58,17 @@ def sections(judgement: Judgement, detail: Detail) -> tuple[Section, ...]:
     """The findings, worst first, and what was not judged: before them where the verdict waits."""
     if not detail.inside or (judgement.verdict == "go" and not detail.passed):
         return ()
-    notices = [finding_notice(finding, judgement.profile) for finding in judgement.findings]
-    parts = [Section("", tuple(notices))] if notices else []
+    stage = judgement.stage
+    now = [one for one in judgement.findings if reached(one.rule.stage, stage)]
+    later = [one for one in judgement.findings if not reached(one.rule.stage, stage)]
+    titled = (("", now), ("Before a ride", later))
+    parts = [
+        Section(title, tuple(finding_notice(one, judgement.profile) for one in found))
+        for title, found in titled
+        if found
+    ]
     if judgement.not_checked:
-        waiting = Section("", (waiting_notice(judgement.not_checked, detail),), "list")
+        waiting = Section("", (waiting_notice(judgement.not_checked, stage, detail),), "list")
         parts.insert(0 if judgement.verdict == "incomplete" else len(parts), waiting)
     return tuple(parts)
 
@@ -68,7 +82,7 @@ def finding_notice(finding: Finding, profile: Profile, before: str = "") -> Noti
     rows = [
         row("when", modes, role="place"),
         *_place_rows(finding, profile),
-        row("found", against_limit(finding)),
+        row("found", against_limit(finding), ladder_words(finding)),
         row("from", *(Code(working_words(line)) for line in finding.working)),
         row("why", finding.because),
         row("do", finding.remedy, role="act"),
@@ -76,6 +90,7 @@ def finding_notice(finding: Finding, profile: Profile, before: str = "") -> Noti
         row("waived", waiver_words(finding)),
         row("before", before),
         row("rule", Code(finding.rule.id)),
+        row("also", ", ".join(finding.also)),
     ]
     place: Line = (Code(finding.place.file), f" line {finding.place.line}")
     named: Line = (Code(finding.entered_as or finding.quantity),)
@@ -121,10 +136,10 @@ def _few(names: Sequence[str], whole: int, link: str) -> str:
     return ", ".join(names) + (f"{link}{more} more" if more > 0 else "")
 
 
-def waiting_notice(waiting: Sequence[NotJudged], detail: Detail) -> Notice:
-    """What could not be judged, gates first."""
-    rows = [row(label, text) for label, text in details(waiting, detail.waiting)]
-    return Notice("NOT JUDGED", (amount(waiting),), tuple(rows), "bold")
+def waiting_notice(waiting: Sequence[NotChecked], stage: Stage, detail: Detail) -> Notice:
+    """What could not be checked: what the stage asked for requires first, as instructions."""
+    rows = [row(label, text) for label, text in details(waiting, stage, detail.waiting)]
+    return Notice("UNCHECKED", (amount(waiting, stage),), tuple(rows), "bold")
 
 
 def page_of(checked: Checked, page: Page) -> Report:
@@ -147,24 +162,29 @@ def page_of(checked: Checked, page: Page) -> Report:
 
 
 def _card(share: Share, folder: str, page: Page) -> Card:
-    word = VERDICT_WORDS[share.verdict]
+    tone = TONES[share.verdict]
+    word, note = VERDICT_WORDS[share.verdict], verdict_note(share)
+    closing = _joined(scope([share]), waived_danger(share))
     findings = [words for words in (counted(share.found), waived_danger(share)) if words]
-    short_scope = (
-        scope([share]).replace(" rules judged", " judged").replace(" rule judged", " judged")
-    )
     worst = share.worst if page.quiet else ""
     file = posixpath.relpath(share.file, folder) if folder else share.file
     return Card(
         verdict=word,
-        tone=share.verdict,
+        tone=tone,
         name=share.name,
-        about=((Code(share.file), *(f" · {words}" for words in findings)),),
+        note=note,
+        coverage=coverage(share),
+        about=((Code(share.file), *(f" · {words}" for words in findings)), (share.fitness,)),
         inside=share.body,
-        closing=(
-            (Toned(word, share.verdict), f" · {_joined(scope([share]), waived_danger(share))}"),
+        closing=((Toned(verdict_words(share), tone), f" · {closing}"),),
+        brief=(
+            f"({note}) {file}" if note else file,
+            coverage(share),
+            *findings,
+            worst,
+            share.fitness,
         ),
-        brief=(file, *findings, worst, short_scope),
-        short=share.verdict == "go" and not page.alone,
+        short=share.verdict == "go" and not share.waived and not page.alone,
     )
 
 

@@ -8,9 +8,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from ..judgement.asks import ask_of, fitness, open_gates, short_of
 from ..judgement.finding import Judgement, Verdict
-from ..judgement.rule import SEVERITIES, Severity
+from ..judgement.rule import SEVERITIES, Severity, Stage
+from ..judgement.verdict import reached
 from .finding_words import waits_for
+from .section import Tone
 
 UNREAD = "NOT READ"
 PLURALS: dict[Severity, str] = {"danger": "dangers", "fault": "faults", "advice": "advice"}
@@ -30,22 +33,46 @@ def counted(amounts: Mapping[Severity, int]) -> str:
 
 
 def scope(shares: Sequence[Share]) -> str:
-    """What the verdicts rest on: `71 rules judged, 9 not judged, 14 out of scope`."""
+    """What the verdicts rest on: `71 rules checked, 9 not checked, 14 out of scope`."""
     judged, not_checked, out_of_scope, waived = (
-        sum(share.judged for share in shares),
+        sum(share.checked for share in shares),
         sum(share.not_checked for share in shares),
         sum(share.out_of_scope for share in shares),
         sum(share.waived for share in shares),
     )
     words = (
-        f"{_amount(judged, 'rule')} judged, {not_checked} not judged, {out_of_scope} out of scope"
+        f"{_amount(judged, 'rule')} checked, {not_checked} not checked, {out_of_scope} out of scope"
     )
     return words + (f", {waived} waived" if waived else "")
 
 
+def coverage(share: Share) -> str:
+    """How much the verdict rests on: `140 of 146 rules`."""
+    return f"{share.checked} of {_amount(share.checked + share.not_checked, 'rule')}"
+
+
+def verdict_note(share: Share) -> str:
+    """What of a GO is only waived: `1 danger until 2027-06-30`; empty where nothing is."""
+    if share.verdict == "go-with-waivers":
+        return f"{counted(_dangers(share))} until {share.waived_until}"
+    return f"{counted(share.waived_by)} waived" if share.verdict == "go" and share.waived else ""
+
+
+def verdict_words(share: Share) -> str:
+    """The verdict with its note: `GO WITH WAIVERS (1 danger until 2027-06-30)`."""
+    note = verdict_note(share)
+    return VERDICT_WORDS[share.verdict] + (f" ({note})" if note else "")
+
+
+def _dangers(share: Share) -> dict[Severity, int]:
+    return {"danger": share.waived_by.get("danger", 0)}
+
+
 def waived_danger(share: Share) -> str:
-    """That a danger is only waived, and until when; empty where none is."""
-    return f"a danger is waived until {share.waived_until}" if share.waived_until else ""
+    """That a danger is only waived, and until when; empty where none is, or the verdict says so."""
+    if not share.waived_until or share.verdict == "go-with-waivers":
+        return ""
+    return f"{counted(_dangers(share))} waived until {share.waived_until}"
 
 
 def folder_of(files: Sequence[str]) -> str:
@@ -77,30 +104,55 @@ def _amount(number: int, noun: str) -> str:
     return f"{number} {noun}{'' if number == 1 else 's'}"
 
 
-WORST_FIRST: tuple[Verdict, ...] = ("no-go", "incomplete", "go")
-VERDICT_WORDS: dict[Verdict, str] = {"go": "GO", "no-go": "NO-GO", "incomplete": "INCOMPLETE"}
+WORST_FIRST: tuple[Verdict, ...] = ("no-go", "incomplete", "go-with-waivers", "go")
+VERDICT_WORDS: dict[Verdict, str] = {
+    "go": "GO",
+    "go-with-waivers": "GO WITH WAIVERS",
+    "no-go": "NO-GO",
+    "incomplete": "INCOMPLETE",
+}
+TONES: dict[Verdict, Tone] = {
+    "go": "go",
+    "go-with-waivers": "incomplete",
+    "no-go": "no-go",
+    "incomplete": "incomplete",
+}
 
 
 @dataclass(frozen=True, slots=True)
 class Share:
     """One profile's share of a report: its verdict with its scope, and the body its format gave.
 
-    `found` counts the findings that no waiver covers; `waived_until` is the first day on which a
-    waived danger comes back; `worst` says in few words what the verdict hangs on. Plain data
-    throughout, so that another process can hand it over.
+    `stages` has the verdict of each stage, `fitness` what they come to in words. `checked`,
+    `not_checked` and `out_of_scope` count rules. `found` counts the findings that no waiver covers,
+    `waived_by` those that one does; `waived_until` is the first day on which a waived danger comes
+    back; `worst` says in few words what the verdict hangs on. Plain data throughout, so that
+    another process can hand it over.
     """
 
     file: str
     name: str
-    verdict: Verdict
-    judged: int
+    stage: Stage
+    stages: dict[Stage, Verdict]
+    fitness: str
+    checked: int
     not_checked: int
     out_of_scope: int
-    waived: int
     found: dict[Severity, int]
+    waived_by: dict[Severity, int]
     waived_until: str | None
     worst: str
     body: Any
+
+    @property
+    def verdict(self) -> Verdict:
+        """The verdict of the stage asked for."""
+        return self.stages[self.stage]
+
+    @property
+    def waived(self) -> int:
+        """How many findings a waiver covers."""
+        return sum(self.waived_by.values())
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,7 +204,8 @@ class Checked:
 
 def share(judgement: Judgement, body: Any = None) -> Share:
     """A judgement cut down to what the report keeps of it; `body` is what its format made of it."""
-    amounts = Counter(finding.severity for finding in judgement.findings if not finding.waived)
+    standing = Counter(finding.severity for finding in judgement.findings if not finding.waived)
+    waived = Counter(finding.severity for finding in judgement.findings if finding.waived)
     until = [
         finding.waived.until
         for finding in judgement.findings
@@ -161,23 +214,37 @@ def share(judgement: Judgement, body: Any = None) -> Share:
     return Share(
         file=judgement.profile.file,
         name=judgement.profile.name,
-        verdict=judgement.verdict,
-        judged=judgement.judged,
-        not_checked=len(judgement.not_checked),
+        stage=judgement.stage,
+        stages=dict(judgement.stages),
+        fitness=fitness(judgement),
+        checked=judgement.checked,
+        not_checked=len(_unchecked(judgement)),
         out_of_scope=judgement.out_of_scope,
-        waived=judgement.waived,
-        found={severity: amounts[severity] for severity in SEVERITIES if amounts[severity]},
+        found={severity: standing[severity] for severity in SEVERITIES if standing[severity]},
+        waived_by={severity: waived[severity] for severity in SEVERITIES if waived[severity]},
         waived_until=min(until, default=None),
         worst=_worst(judgement),
         body=body,
     )
 
 
+def _unchecked(judgement: Judgement) -> set[str]:
+    """The rules that bear on the stage asked for and are not checked."""
+    return {
+        entry.rule.id
+        for entry in judgement.not_checked
+        if reached(entry.rule.stage, judgement.stage)
+    }
+
+
 def _worst(judgement: Judgement) -> str:
-    """The finding or the gate that the verdict hangs on, in a few words."""
+    """The finding, or what has to be done first, that the verdict hangs on, in a few words."""
     if judgement.verdict == "incomplete":
-        gate = next((rule for rule in judgement.not_checked if rule.gate), None)
-        return f"{gate.rule.id} waits for {waits_for(gate)}" if gate else ""
+        gates = open_gates(judgement.not_checked, judgement.stage)
+        asked = short_of(judgement.not_checked, judgement.stage)
+        if asked:
+            return ask_of(asked[0])
+        return f"{gates[0].rule.id}: {waits_for(gates[0])}"
     if judgement.verdict == "go" or not judgement.findings:
         return ""
     worst = judgement.findings[0]

@@ -12,6 +12,7 @@ from ..comparison.finding_change import FindingChange, Way
 from ..comparison.followup import FollowUp
 from ..comparison.margin import Margin
 from .check_page import finding_notice, unread_cards, waiting_notice
+from .check_totals import TONES
 from .comparison_totals import Compared, Revised, news, passage, scope_words, tree_summed_up
 from .comparison_words import (
     WAY_TITLES,
@@ -105,8 +106,8 @@ def _brief(change: FindingChange) -> Notice:
 
 def _waiting(comparison: Comparison, detail: Detail) -> list[Section]:
     """Rules that lack a value now: what is not looked at is not safe."""
-    lost, gained = comparison.waiting.lost, comparison.waiting.gained
-    notices = (waiting_notice(lost, detail),) if lost else ()
+    lost, gained = comparison.waiting.introduced, comparison.waiting.resolved
+    notices = (waiting_notice(lost, "ride", detail),) if lost else ()
     names = ", ".join(rule.rule.id for rule in gained)
     rows = (row("rules", names),) if gained else ()
     return [
@@ -122,7 +123,7 @@ def _chapter(chapter: Chapter) -> Section:
 
 
 def _change_cells(change: ValueChange) -> tuple[Line, ...]:
-    steps = entry_steps(change) if change.sort == "setting" else ""
+    steps = entry_steps(change) if change.category == "setting" else ""
     how_far = _joined(signed(change.by), steps, percentage(change.share))
     name = Code(short_key(change.entered_as))
     return (change.subsystem,), (name,), (change_movement(change),), (how_far,)
@@ -134,7 +135,7 @@ def _joined(*parts: str) -> str:
 
 def _same(comparison: Comparison) -> Section:
     """What looks like a change in the document and is none."""
-    lines = [respelling(change) for change in comparison.respelt]
+    lines = [respelling(change) for change in comparison.equivalent]
     if comparison.rewritten and not comparison.made and not lines:
         lines.append(ONLY_SPELLING)
     if comparison.is_empty and not comparison.rewritten:
@@ -183,11 +184,11 @@ def _work(work: FollowUp) -> Notice:
 
 def page_of(compared: Compared, page: Page) -> Report:
     """The whole report: a card for each vehicle, what could not be read, the sum of a tree."""
-    total = tree_summed_up(compared) if compared.since is not None else ""
+    total = tree_summed_up(compared) if compared.against is not None else ""
     return Report(
         title="gonogo diff",
         cards=(
-            *(_card(revised, compared.since is not None) for revised in compared.revised),
+            *(_card(revised, compared.against is not None) for revised in compared.revised),
             *unread_cards(compared.unread),
         ),
         lead=total or TAGLINE,
@@ -205,7 +206,7 @@ def _card(revised: Revised, in_a_tree: bool) -> Card:
     before, verdict = passage(revised)
     return Card(
         verdict=verdict,
-        tone=revised.side.verdict,
+        tone=TONES[revised.side.verdict],
         name=revised.side.name,
         passage=before,
         about=tuple(about),

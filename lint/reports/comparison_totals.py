@@ -11,7 +11,7 @@ from ..comparison.comparison import Comparison
 from ..comparison.finding_change import WAYS, FindingChange, Way
 from ..judgement.finding import Judgement
 from ..judgement.rule import SEVERITIES, Severity
-from .check_totals import VERDICT_WORDS, Share, Unread, counted, scope, share
+from .check_totals import Share, Unread, counted, scope, share, verdict_words
 
 WAY_WORDS: Mapping[Way, str] = {
     "introduced": "introduced",
@@ -51,14 +51,14 @@ class Revised:
 class Compared:
     """Everything that a report of a comparison says.
 
-    `since` is the revision of a whole tree's comparison, None for two sides; `unchanged` counts
+    `against` is the revision of a whole tree's comparison, None for two sides; `unchanged` counts
     the profiles that were looked at and left out.
     """
 
     judged_on: str
     tool: str
     catalogue: str
-    since: str | None
+    against: str | None
     threshold: float
     revised: tuple[Revised, ...]
     unchanged: int
@@ -95,11 +95,11 @@ def passage(revised: Revised) -> tuple[str, str]:
     """The verdict of each side, that of the last one by itself: `GO → ` and `NO-GO`."""
     if revised.new is None:
         assert revised.old is not None
-        return "GONE, was ", VERDICT_WORDS[revised.old.verdict]
-    new = VERDICT_WORDS[revised.new.verdict]
+        return "GONE, was ", verdict_words(revised.old)
+    new = verdict_words(revised.new)
     if revised.old is None:
         return "" if revised.unread else "NEW, ", new
-    return f"{VERDICT_WORDS[revised.old.verdict]} → ", new
+    return f"{verdict_words(revised.old)} → ", new
 
 
 def news(revised: Revised) -> str:
@@ -122,13 +122,13 @@ def news(revised: Revised) -> str:
 
 def scope_words(side: Share) -> str:
     """A side's verdict with what it rests on."""
-    return f"{VERDICT_WORDS[side.verdict]} · {scope([side])}"
+    return f"{verdict_words(side)} · {scope([side])}"
 
 
 def tree_summed_up(compared: Compared) -> str:
     """The comparison of a whole tree in one line."""
     count = len(compared.revised)
-    words = [f"{count} profile{'' if count == 1 else 's'} changed since {compared.since}"]
+    words = [f"{count} profile{'' if count == 1 else 's'} changed against {compared.against}"]
     harmed = sum(revised.harms for revised in compared.revised)
     hidden = sum(revised.hides for revised in compared.revised)
     harm = "danger or fault brought in or made worse"

@@ -11,7 +11,7 @@ from ..comparison.change import ValueChange
 from ..comparison.consequence import Consequence
 from ..comparison.finding_change import FindingChange, Way
 from ..comparison.margin import Margin
-from ..comparison.statement import DROPPED, SET, StatedSort
+from ..comparison.statement import DROPPED, SET, Category
 from ..documents.units import unit_symbol
 from ..judgement.formatting import apart, number, shown
 
@@ -173,7 +173,7 @@ def was(change: FindingChange) -> str:
             "not_checked": "not judged, for want of a value",
             "out_of_scope": "no question for this vehicle",
             None: "not there: the vehicle is new",
-        }.get(change.elsewhere, "clear")
+        }.get(change.other_side, "clear")
     if change.new is not None and change.old.severity != change.new.severity:
         return f"{change.old.severity}: {change.old.message}"
     if change.old.waived and change.new is not None and not change.new.waived:
@@ -184,22 +184,22 @@ def was(change: FindingChange) -> str:
 def notes(change: FindingChange) -> list[str]:
     """What has to be said beside a short finding, lest it be misread."""
     words = []
-    if change.elsewhere == "not_checked":
+    if change.other_side == "not_checked":
         words.append("this is not put right: the rule lacks a value now and cannot be judged.")
-    if change.elsewhere == "out_of_scope":
+    if change.other_side == "out_of_scope":
         words.append("only because the rule does not concern the vehicle any more.")
-    if change.eased:
+    if change.improved:
         words.append("less than before.")
     if change.new is not None and change.new.waived:
         words.append(f"waived until {change.new.waived.until}: {change.new.waived.reason}")
     return words
 
 
-TITLES: dict[StatedSort, str] = {
+TITLES: dict[Category, str] = {
     "setting": "Settings",
     "build": "The build",
     "reading": "Readings",
-    "paper": "House file and waivers",
+    "record": "House file and waivers",
 }
 
 
@@ -213,14 +213,14 @@ class Chapter:
 
 def chapters(changes: Iterable[ValueChange]) -> list[Chapter]:
     """All changes that are more than spelling, under their titles; a new mode says so in its own."""
-    real = [change for change in changes if change.kind != "respelt"]
+    real = [change for change in changes if change.kind != "equivalent"]
     parts = []
-    for (sort, mode), group in groupby(real, lambda change: (change.sort, change.mode)):
+    for (category, mode), group in groupby(real, lambda change: (change.category, change.mode)):
         members = tuple(group)
-        if sort == "setting" and mode:
+        if category == "setting" and mode:
             parts.append(_of_mode(mode, members))
         else:
-            parts.append(Chapter(TITLES[sort], members))
+            parts.append(Chapter(TITLES[category], members))
     return parts
 
 

@@ -5,8 +5,11 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 
-from ..judgement.finding import Finding, NotJudged, WorkingLine
+from ..judgement.asks import ask_of, open_gates, short_of
+from ..judgement.finding import Finding, NotChecked, WorkingLine
 from ..judgement.formatting import DIGITS, apart, shown
+from ..judgement.names import with_article
+from ..judgement.rule import Stage
 from ..quantities.number import near
 
 DISTANCE_DIGITS = 3
@@ -22,8 +25,27 @@ def against_limit(finding: Finding) -> str:
     digits = max([DIGITS, *(apart(value, limit) for limit in limits)])
     measured = shown(value, unit, digits)
     if finding.of and finding.of != finding.quantity:
-        measured = f"{finding.of} is {measured}"
+        measured = f"{with_article(finding.of)} is {measured}"
     return f"{measured} against {_allowed(finding, digits)}, {_distance(finding, value)}"
+
+
+def ladder_words(finding: Finding) -> str:
+    """From where on it is how grave: `advice above 98 A · danger above 202 A`; empty without steps.
+
+    Steps that hang on a condition have no limit to tell.
+    """
+    steps = [step for step in finding.steps if (step.low, step.high) != (None, None)]
+    if not steps:
+        return ""
+    words = [f"{finding.rule.severity} {_outside(finding.low, finding.high, finding.unit)}"]
+    words += [f"{step.severity} {_outside(step.low, step.high, finding.unit)}" for step in steps]
+    return " · ".join(words)
+
+
+def _outside(low: float | None, high: float | None, unit: str) -> str:
+    if low is None or high is None:
+        return f"below {shown(low, unit)}" if high is None else f"above {shown(high, unit)}"
+    return f"outside {shown(low, unit)} to {shown(high, unit)}"
 
 
 def _allowed(finding: Finding, digits: int = DIGITS) -> str:
@@ -69,37 +91,44 @@ def working_words(line: WorkingLine) -> str:
     return f"{line.quantity} = {middle} = {value}{about}"
 
 
-GATES = "gates: no GO without them"
-
-
-def waits_for(rule: NotJudged) -> str:
+def waits_for(rule: NotChecked) -> str:
     """What a rule waits for: quantities to give, or the reason why it cannot be worked out."""
     return " and ".join(rule.missing) if rule.missing else rule.reason or "a value"
 
 
-def amount(waiting: Sequence[NotJudged]) -> str:
-    """How many rules wait, and how many of them are gates."""
-    rules, gates = len(waiting), sum(entry.gate is not None for entry in waiting)
+def amount(waiting: Sequence[NotChecked], stage: Stage) -> str:
+    """How many rules wait, and how many of them the stage asked for requires."""
+    rules = len({entry.rule.id for entry in waiting})
+    gates = len({gate.rule.id for gate in open_gates(waiting, stage)})
     counted = f"{rules} rule{'' if rules == 1 else 's'}"
     if not gates:
         return f"{counted}, for want of a value."
     part = "" if gates == rules else f"{gates} of them "
-    return f"{counted}, {part}{'a gate: no GO without it' if gates == 1 else GATES}."
+    purpose = "a ride" if stage == "ride" else "the stand"
+    return f"{counted}, {part}required for {purpose}."
 
 
-def details(waiting: Sequence[NotJudged], most: int | None = None) -> list[tuple[str, str]]:
-    """Lines with a label: the gates, then the quantities that most other rules wait for."""
-    gates = [entry for entry in waiting if entry.gate]
+def details(
+    waiting: Sequence[NotChecked], stage: Stage, most: int | None = None
+) -> list[tuple[str, str]]:
+    """Lines with a label: what to do for each stage, then what most other rules wait for."""
+    required = short_of(waiting, stage)
+    later = [name for name in short_of(waiting, "ride") if name not in required]
+    lines = [("required", ask_of(name)) for name in required]
+    lines += [("for a ride", ask_of(name)) for name in later]
     others = [entry for entry in waiting if not entry.gate]
-    lines = [("gate", f"{gate.rule.id}{_mode(gate)} waits for {waits_for(gate)}") for gate in gates]
     wants = Counter(name for entry in others for name in entry.missing)
     if wants:
         lines.append(("wanting", _wants(wants, most)))
-    reasons = sorted({f"{entry.rule.id}: {entry.reason}" for entry in others if not entry.missing})
-    return lines + [("because", reason) for reason in reasons[:most]]
+    reasons = sorted(
+        f"{entry.rule.id}{_mode(entry)}: {entry.reason or waits_for(entry)}"
+        for entry in waiting
+        if not entry.missing
+    )
+    return lines + [("because", reason) for reason in dict.fromkeys(reasons[:most])]
 
 
-def _mode(entry: NotJudged) -> str:
+def _mode(entry: NotChecked) -> str:
     return f" {modes_in_words(entry.modes, False)}" if entry.modes else ""
 
 

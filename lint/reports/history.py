@@ -10,14 +10,14 @@ from ..comparison.finding_change import FindingChange
 from ..comparison.history import Episode, Followed
 from ..judgement.formatting import shown
 from ..quantities.number import is_number, tidy
-from .check_totals import UNREAD, VERDICT_WORDS, share
+from .check_totals import TONES, UNREAD, share, verdict_words
 from .comparison_record import change_record, finding_change_record
 from .comparison_totals import WAY_WORDS
 from .comparison_words import change_movement, percentage, short_key, value_words
 from .finding_words import modes_in_words
 from .layout import Page
 from .record import counts_record, exact, json_text
-from .section import Block, Card, Chart, Notice, Report, Row, Section, nonempty, row
+from .section import Block, Card, Chart, Notice, Report, Row, Section, Tone, nonempty, row
 
 HISTORY_EDITION = "history/1"
 COMMIT_LETTERS = 8
@@ -82,7 +82,7 @@ def _story(history: History) -> list[Section]:
 
 
 def _notice(episode: Episode, first: str) -> Notice:
-    tone = episode.judgement.verdict if episode.judgement else "bold"
+    tone: Tone = TONES[episode.judgement.verdict] if episode.judgement else "bold"
     commit = episode.step.commit[:COMMIT_LETTERS] or "on the disk"
     rows = [row(_verdict(episode), commit, tone=tone), *_episode_rows(episode, first)]
     return Notice(episode.step.day or "now", (episode.step.subject,), nonempty(rows))
@@ -114,7 +114,7 @@ def _change_rows(changes: tuple[ValueChange, ...]) -> list[Row]:
 def _finding_row(change: FindingChange) -> Row:
     finding = change.finding
     modes = modes_in_words(change.modes, change.everywhere)
-    unjudged = change.elsewhere == "not_checked" and change.way == "resolved"
+    unjudged = change.other_side == "not_checked" and change.way == "resolved"
     way = "not judged any more" if unjudged else WAY_WORDS[change.way]
     words = f"{finding.severity.upper()} {way}: {finding.message}"
     return row("finding", f"{words}{f' {modes}' if modes else ''}")
@@ -144,7 +144,7 @@ def _label(episode: Episode, value: Any, unit: str) -> str:
 
 
 def _verdict(episode: Episode) -> str:
-    return VERDICT_WORDS[episode.judgement.verdict] if episode.judgement else UNREAD
+    return verdict_words(share(episode.judgement)) if episode.judgement else UNREAD
 
 
 def record(history: History) -> dict[str, Any]:

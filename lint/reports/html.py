@@ -11,7 +11,19 @@ from markupsafe import Markup
 from ..documents.text import clean
 from .excerpt import marked
 from .layout import Page
-from .section import Code, Detail, Excerpt, Fragment, Line, Notice, Report, Row, Section, Table
+from .section import (
+    Code,
+    Detail,
+    Excerpt,
+    Fragment,
+    Line,
+    Notice,
+    Report,
+    Row,
+    Section,
+    Table,
+    behind,
+)
 
 LONGEST_EXCERPT = 160
 
@@ -42,6 +54,7 @@ def _templates() -> Environment:
         finalize=lambda text: clean(text) if type(text) is str else text,
     )
     environment.filters["markup"] = markup
+    environment.filters["behind"] = behind
     environment.filters["lines"] = _lines
     environment.tests["row"] = lambda block: isinstance(block, Row)
     environment.tests["notice"] = lambda block: isinstance(block, Notice)

@@ -8,13 +8,21 @@ from typing import Literal
 from xml.etree.ElementTree import Element, SubElement, indent, tostring
 
 from ..documents.text import clean
-from ..judgement.finding import Finding, Judgement, NotJudged
-from .check_totals import VERDICT_WORDS, Checked, Share, Unread
+from ..judgement.finding import Finding, Judgement, NotChecked, Verdict
+from ..judgement.verdict import reached
+from .check_totals import Checked, Share, Unread, coverage, share, verdict_words
 from .finding_words import against_limit, modes_in_words, waits_for
 from .layout import Page
 
 Ending = Literal["passed", "failure", "error", "skipped"]
 NOT_PASSED: tuple[Ending, ...] = ("failure", "error", "skipped")
+# Over a waived danger nothing passed, and nothing failed.
+VERDICT_ENDINGS: dict[Verdict, Ending] = {
+    "go": "passed",
+    "go-with-waivers": "skipped",
+    "no-go": "failure",
+    "incomplete": "error",
+}
 COUNTED = {"failure": "failures", "error": "errors", "skipped": "skipped"}
 
 
@@ -32,13 +40,13 @@ class Case:
 def body(judgement: Judgement, page: Page) -> list[Case]:
     """A case for the verdict, for each finding and for each rule not judged."""
     verdict = judgement.verdict
-    words = f"{VERDICT_WORDS[verdict]}: {judgement.judged} rules judged"
-    endings: dict[str, Ending] = {"no-go": "failure", "incomplete": "error"}
+    told = share(judgement)
+    words = f"{verdict_words(told)}: {coverage(told)}, {told.fitness}"
     file = judgement.profile.file
     return [
-        Case("verdict", file, endings.get(verdict, "passed"), words),
+        Case("verdict", file, VERDICT_ENDINGS[verdict], words),
         *(_finding(finding, file) for finding in judgement.findings),
-        *(_waiting(rule, file, verdict == "incomplete") for rule in judgement.not_checked),
+        *(_waiting(rule, file, judgement) for rule in judgement.not_checked),
     ]
 
 
@@ -50,17 +58,19 @@ def _finding(finding: Finding, file: str) -> Case:
     name = f"{finding.rule.id} {modes}".rstrip()
     if finding.waived:
         until = f"waived until {finding.waived.until}: {finding.waived.reason}"
-        return Case(name, file, "skipped", f"{finding.message} ({until})", text)
+        word = "WAIVED DANGER: " if finding.severity == "danger" else ""
+        return Case(name, file, "skipped", f"{word}{finding.message} ({until})", text)
     if finding.severity == "advice":
         return Case(name, file, "passed", "", f"advice: {clean(finding.message)}\n{text}")
     return Case(name, file, "failure", f"{finding.severity}: {finding.message}", text)
 
 
-def _waiting(rule: NotJudged, file: str, incomplete: bool) -> Case:
+def _waiting(rule: NotChecked, file: str, judgement: Judgement) -> Case:
     """A gate without its reading is an error where it costs the verdict, else a case not run."""
     name = f"{rule.rule.id} {modes_in_words(rule.modes, False)}".rstrip()
-    ending: Ending = "error" if incomplete and rule.gate else "skipped"
-    return Case(name, file, ending, f"not judged, waits for {waits_for(rule)}")
+    costs = judgement.verdict == "incomplete" and reached(rule.gate, judgement.stage)
+    ending: Ending = "error" if costs else "skipped"
+    return Case(name, file, ending, f"not checked, waits for {waits_for(rule)}")
 
 
 def report(checked: Checked, page: Page) -> str:

@@ -23,6 +23,7 @@ from .section import (
     Row,
     Section,
     Table,
+    behind,
 )
 
 MARGINS_TOLD = 12
@@ -174,7 +175,7 @@ def report(report: Report, page: Page) -> str:
 
 
 def _card(card: Card, page: Page) -> str:
-    blocks = [f"## {card.passage}{card.verdict} · {escaped(card.name)}"]
+    blocks = [f"## {card.passage}{card.verdict}{behind(card)} · {escaped(card.name)}"]
     blocks += ["<br>".join(map(_start, card.about))] if card.about else []
     blocks += [part for part in (card.inside, inside(card.sections, page)) if part]
     closing = [

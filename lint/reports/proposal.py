@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from ..documents.schema import canonical, properties
+from ..judgement.asks import ask_of, fitness, short_of
 from ..judgement.defaults import Unfilled
 from ..judgement.finding import Finding, Judgement
 from ..judgement.formatting import shown
 from ..judgement.rule import STOPS
 from ..judgement.what_if import Setting
-from .check_totals import VERDICT_WORDS
+from .check_totals import share, verdict_words
 from .section import Row, Section, row
 
 WROTE = "Written."
@@ -29,8 +30,8 @@ def filled_section(
 def _left_open(unfilled: Iterable[Unfilled]) -> list[Row]:
     lines = []
     for entry in unfilled:
-        contrary = f"{' and '.join(entry.contrary)} cannot all hold"
-        why = contrary if entry.contrary else f"waits for {', '.join(entry.missing)}"
+        conflict = f"{' and '.join(entry.conflict)} cannot all hold"
+        why = conflict if entry.conflict else f"waits for {', '.join(entry.missing)}"
         lines.append(f"{_short(entry.quantity)} {why}")
     return _listed("leave", lines)
 
@@ -60,10 +61,8 @@ def stuck_section(obstacles: Sequence[tuple[str, ...]]) -> Section:
 
 def begun_section(open_: Iterable[Unfilled], after: Judgement) -> Section:
     """What a new profile still waits for."""
-    gates = [entry for entry in after.not_checked if entry.gate]
-    wanting = ", ".join(sorted({name for gate in gates for name in gate.missing}))
-    readings = (row("next", f"take the readings: {wanting}"),) if wanting else ()
-    return Section("", (*_left_open(open_), *readings, _then(after)))
+    asks = map(ask_of, short_of(after.not_checked, "ride"))
+    return Section("", (*_left_open(open_), *_listed("next", list(asks)), _then(after)))
 
 
 def refused_section(after: Judgement) -> Section:
@@ -81,7 +80,7 @@ def _listed(label: str, lines: Sequence[str]) -> list[Row]:
 
 
 def _then(after: Judgement) -> Row:
-    return row("then", VERDICT_WORDS[after.verdict], tone="bold")
+    return row("then", verdict_words(share(after)), fitness(after), tone="bold")
 
 
 def _key(setting: Setting) -> str:

@@ -6,7 +6,8 @@ import json
 from collections.abc import Mapping
 from typing import Any
 
-from ..judgement.finding import Finding, Judgement, NotJudged, WorkingLine
+from ..judgement.asks import ask_of, in_order
+from ..judgement.finding import Finding, Judgement, NotChecked, WorkingLine
 from ..quantities.number import tidy
 from .check_totals import Checked, Share, Unread
 from .layout import Page
@@ -30,10 +31,10 @@ def exact(value: Any) -> Any:
 
 
 def body(judgement: Judgement, page: Page) -> dict[str, Any]:
-    """A profile's findings and what was not judged; `page` decides nothing here."""
+    """A profile's findings and what was not checked; `page` decides nothing here."""
     return {
         "findings": [finding_record(finding) for finding in judgement.findings],
-        "not_checked": [not_judged_record(rule) for rule in judgement.not_checked],
+        "not_checked": [not_checked_record(rule) for rule in judgement.not_checked],
     }
 
 
@@ -45,6 +46,7 @@ def finding_record(finding: Finding) -> dict[str, Any]:
     return {
         "rule": finding.rule.id,
         "severity": finding.severity,
+        "stage": finding.rule.stage,
         "modes": [] if finding.everywhere else list(finding.modes),
         **pointed,
         "entered_as": finding.entered_as,
@@ -64,16 +66,25 @@ def finding_record(finding: Finding) -> dict[str, Any]:
         "because": finding.because,
         "remedy": finding.remedy,
         "value": exact(finding.value),
-        "limit": _limit(finding),
+        "limit": _limit(finding.low, finding.high),
+        "steps": [
+            {
+                "severity": step.severity,
+                "limit": _limit(step.low, step.high),
+                "reached": step.reached,
+            }
+            for step in finding.steps
+        ],
         "unit": finding.unit,
         "margin": _margin(finding),
         "working": [_working(line) for line in finding.working],
+        "also": list(finding.also),
         "waived": _waived(finding),
     }
 
 
-def _limit(finding: Finding) -> dict[str, Any] | None:
-    ends = {"low": finding.low, "high": finding.high}
+def _limit(low: float | None, high: float | None) -> dict[str, Any] | None:
+    ends = {"low": low, "high": high}
     return {end: exact(limit) for end, limit in ends.items() if limit is not None} or None
 
 
@@ -102,14 +113,16 @@ def _waived(finding: Finding) -> dict[str, Any] | None:
     return {"until": waiver.until, "accepts": exact(waiver.accepts), "reason": waiver.reason}
 
 
-def not_judged_record(rule: NotJudged) -> dict[str, Any]:
-    """A rule that could not be judged, and what it lacks."""
+def not_checked_record(rule: NotChecked) -> dict[str, Any]:
+    """A rule that could not be checked, and what it lacks."""
     record = {
         "rule": rule.rule.id,
         "severity": rule.severity,
         "gate": rule.gate,
+        "stage": rule.rule.stage,
         "modes": list(rule.modes),
         "missing": list(rule.missing),
+        "ask": [ask_of(name) for name in in_order(rule.missing)],
     }
     return {**record, "reason": rule.reason} if rule.reason else record
 
@@ -130,10 +143,11 @@ def unread_record(error: Unread) -> dict[str, Any]:
 def counts_record(share: Share) -> dict[str, int]:
     """What a verdict rests on."""
     return {
-        "judged": share.judged,
+        "checked": share.checked,
         "not_checked": share.not_checked,
         "out_of_scope": share.out_of_scope,
         "waived": share.waived,
+        "waived_dangers": share.waived_by.get("danger", 0),
     }
 
 
@@ -154,7 +168,10 @@ def record(checked: Checked) -> dict[str, Any]:
             {
                 "file": share.file,
                 "name": share.name,
+                "stage": share.stage,
                 "verdict": share.verdict,
+                "stages": share.stages,
+                "fitness": share.fitness,
                 "counts": counts_record(share),
                 **share.body,
             }

@@ -2,17 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from itertools import groupby
 from typing import Any
 
+from ..documents.schema import allowances
 from ..documents.units import unit_of_key
-from ..judgement.formatting import filled as with_words
-from ..judgement.formatting import shown
-from ..judgement.rule import Example, Rule
+from ..judgement.formatting import PLACEHOLDER, allowance_words, shown
+from ..judgement.names import title_of, vocabulary
+from ..judgement.rule import Example, Modes, Rule, Stage, Step
+from ..judgement.wording import condition_words, fixed_words, limit_words
 from .record import exact
-from .section import Card, Code, Report, Row, Section, nonempty, row
+from .section import Card, Code, Line, Report, Row, Section, nonempty, row
 
+PURPOSES: Mapping[Stage, str] = {"stand": "the stand", "ride": "a ride"}
+MODES: Mapping[Modes, str] = {
+    "each": "",
+    "base": "for the base settings alone",
+    "any": "clear where any mode is",
+}
 RULES_EDITION = "rules/1"
 BOUND_WORDS: Mapping[str, str] = {
     "at_most": "at most",
@@ -22,37 +30,76 @@ BOUND_WORDS: Mapping[str, str] = {
 }
 
 
-def _limit_words(rule: Rule) -> str:
-    """The bound as the rule writes it: `at most pack.cells_continuous_A`."""
-    if rule.bound == "between" and rule.low and rule.high:
-        return f"between {rule.low.text} and {rule.high.text}"
-    end = rule.high or rule.low
-    return f"{BOUND_WORDS[rule.bound]} {end.text}" if end else ""
+# What the shop has set instead of the defaults, by name.
+Allowances = Mapping[str, float]
+DEFAULTS: Allowances = {}
+ENDS: Mapping[str, str] = {"low": "lower limit", "high": "upper limit", "limit": "limit"}
+ARTICLES = ("the ", "recommended ", "usual ", "allowed ")
 
 
-def sentence(rule: Rule, text: str) -> str:
-    """A rule's sentence with the names of quantities where the numbers will stand."""
+def limit_in_words(rule: Rule, set_to: Allowances = DEFAULTS) -> str:
+    """How the limit is calculated: `at most the continuous current of all cells`."""
+    unit = vocabulary(rule.subject)[rule.of].unit if rule.of else None
+    ends = [limit_words(end, set_to, unit) for end in (rule.low, rule.high) if end]
+    if rule.bound == "between":
+        return f"from {' to '.join(ends)}"
+    return f"{BOUND_WORDS[rule.bound]} {ends[0]}" if ends else ""
+
+
+def condition_in_words(rule: Rule, set_to: Allowances = DEFAULTS) -> str:
+    """What a rule without a limit flags; empty for one with a limit."""
+    return condition_words(rule.condition, set_to) if rule.condition else ""
+
+
+def scope_in_words(rule: Rule, set_to: Allowances = DEFAULTS) -> str:
+    """When the rule applies; empty where it always does."""
+    return condition_words(rule.applies, set_to) if rule.applies else ""
+
+
+def sentence(rule: Rule, text: str, set_to: Allowances = DEFAULTS) -> str:
+    """A rule's sentence with blanks where a finding has its numbers: `above ‹battery voltage›`."""
+    unit = vocabulary(rule.subject)[rule.of].unit if rule.of else None
     ends = {"low": rule.low, "high": rule.high, "limit": rule.high or rule.low}
 
-    def word(name: str) -> str:
+    def word(name: str, before: str) -> str:
+        if name in allowances():
+            return allowance_words(name, set_to)
         end = ends.get(name)
-        quantity = rule.of or name if name == "of" else end.text if end else name
-        return f"‹{quantity}›"
+        fixed = fixed_words(end, set_to, unit) if end else ""
+        if fixed or name not in ENDS:
+            return fixed or f"‹{'value' if name == 'of' else title_of(name)}›"
+        if before.endswith(" of "):
+            return f"‹{ENDS[name]}›"
+        return ENDS[name] if before.endswith(ARTICLES) else f"the {ENDS[name]}"
 
-    return with_words(text, word)
+    return _filled(text, word)
 
 
-def explained(rule: Rule) -> Report:
+def _filled(text: str, word: Callable[[str, str], str]) -> str:
+    """The text with each blank replaced by a word that fits what stands before it."""
+    said, end = "", 0
+    for blank in PLACEHOLDER.finditer(text):
+        said += text[end : blank.start()]
+        said += word(blank.group(1), said)
+        end = blank.end()
+    return said + text[end:]
+
+
+def explained(rule: Rule, set_to: Allowances = DEFAULTS, with_examples: bool = False) -> Report:
     """One rule on a page of its own."""
     examples = [
-        row(example.outcome.replace("_", " "), _example(example)) for example in rule.examples
+        row(example.outcome.replace("_", " "), _example(example))
+        for example in (rule.examples if with_examples else ())
     ]
     card = Card(
         verdict=rule.severity.upper(),
         tone=rule.severity,
         name=rule.id,
         about=(("; ".join(_standing(rule)),),),
-        sections=(Section("", nonempty(_about(rule))), Section("", tuple(examples))),
+        sections=(
+            Section("", nonempty(_about(rule, set_to))),
+            *([Section("", tuple(examples))] if examples else ()),
+        ),
     )
     return Report("gonogo rules", (card,))
 
@@ -60,22 +107,71 @@ def explained(rule: Rule) -> Report:
 def _standing(rule: Rule) -> list[str]:
     """Whether it is a gate, whether a waiver may cover it, whose it is."""
     words = ["the shop's own" if rule.own else f"about {rule.topic}"]
+    if rule.stage == "ride":
+        words.append("counts for a ride")
     if rule.gate:
-        words.append("a gate: no GO without it")
+        words.append(f"required for {PURPOSES[rule.gate]}")
+    if rule.modes != "each":
+        words.append(MODES[rule.modes])
     return [*words, "may be waived" if rule.waivable else "cannot be waived"]
 
 
-def _about(rule: Rule) -> list[Row]:
+def _about(rule: Rule, set_to: Allowances) -> list[Row]:
+    scope = scope_in_words(rule, set_to)
+    required = condition_words(rule.gate_when, set_to) if rule.gate_when else ""
     return [
-        row("judges", Code(rule.of or rule.at or "")),
-        row("allows", _limit_words(rule) if rule.condition is None else ""),
-        row("flags when", rule.condition.text if rule.condition else ""),
-        row("applies", f"when {rule.applies.text}" if rule.applies else ""),
-        row("says", sentence(rule, rule.says)),
-        row("why", sentence(rule, rule.because)),
-        row("do", sentence(rule, rule.remedy)),
+        row("judges", *_judged(rule)),
+        row("limit", limit_in_words(rule, set_to)),
+        row("flags when", condition_in_words(rule, set_to)),
+        row("steps", *(_step(rule, step, set_to) for step in rule.steps)),
+        row("applies", f"when {scope}" if scope else ""),
+        row("required", f"when {required}" if required else ""),
+        row("needs", *((f"{title_of(name)} (", Code(name), ")") for name in rule.needs)),
+        row("allowance", *_allowances(rule, set_to)),
+        row("says", sentence(rule, rule.says, set_to)),
+        row("why", sentence(rule, rule.because, set_to)),
+        row("do", sentence(rule, rule.remedy, set_to)),
+        row("yields to", *map(Code, rule.yields_to)),
         row("source", rule.source),
     ]
+
+
+def _step(rule: Rule, step: Step, set_to: Allowances) -> str:
+    """One graver severity: `danger above twice the battery cable's rating`."""
+    if step.when is not None:
+        words = f"{step.severity} when {condition_words(step.when, set_to)}"
+    else:
+        unit = vocabulary(rule.subject)[rule.of].unit if rule.of else None
+        ends = [limit_words(end, set_to, unit) for end in (step.low, step.high) if end]
+        where = "outside" if len(ends) > 1 else "below" if step.low else "above"
+        words = f"{step.severity} {where} {' to '.join(ends)}"
+    return words if step.waivable else f"{words}, which cannot be waived"
+
+
+def _judged(rule: Rule) -> list[Line]:
+    """What is judged, and the key under which it is entered or looked up."""
+    name = rule.of or rule.at
+    return [(f"{title_of(name)} (", Code(name), ")")] if name else []
+
+
+def _allowances(rule: Rule, set_to: Allowances) -> list[Line]:
+    """The allowances behind the numbers, with the keys under which a house file sets them."""
+    return [
+        (
+            f"{allowance_words(name, set_to)}: {title_of(name)} (",
+            Code(name),
+            ", set in house.yaml)" if name in set_to else ", default)",
+        )
+        for name in sorted(rule.reads & allowances().keys())
+    ]
+
+
+def _step_record(step: Step) -> dict[str, Any]:
+    ends = [end.text for end in (step.low, step.high) if end]
+    where: dict[str, Any] = (
+        {"when": step.when.text} if step.when else {"beyond": ends if len(ends) > 1 else ends[0]}
+    )
+    return {"severity": step.severity, **where, "waivable": step.waivable}
 
 
 def _example(example: Example) -> str:
@@ -97,13 +193,14 @@ def catalogue_sections(rules: Iterable[Rule]) -> tuple[Section, ...]:
 
 
 def _entry(rule: Rule) -> Row:
-    return row(rule.severity, Code(rule.id), ", a gate" if rule.gate else "", tone=rule.severity)
+    required = f", required for {PURPOSES[rule.gate]}" if rule.gate else ""
+    return row(rule.severity, Code(rule.id), required, tone=rule.severity)
 
 
 def catalogue_sum(rules: Iterable[Rule]) -> str:
     """How many rules there are, and how to read one."""
     gates = [rule.gate is not None for rule in rules]
-    return f"{len(gates)} rules, {sum(gates)} of them gates. `gonogo rules ID` explains one."
+    return f"{len(gates)} rules, {sum(gates)} of them required. `gonogo rules ID` explains one."
 
 
 def record(digest: str, rules: Iterable[Rule]) -> dict[str, Any]:
@@ -123,19 +220,34 @@ def rule_record(rule: Rule) -> dict[str, Any]:
         "id": rule.id,
         "topic": rule.topic,
         "severity": rule.severity,
+        "stage": rule.stage,
         "gate": rule.gate,
+        "gate_when": rule.gate_when.text if rule.gate_when else None,
+        "needs": list(rule.needs) or None,
+        "steps": [_step_record(step) for step in rule.steps] or None,
+        "yields_to": list(rule.yields_to) or None,
+        "modes": rule.modes,
+        "may_flag_lower": rule.may_flag_lower,
         "waivable": rule.waivable,
         "own": rule.own,
         "of": rule.of,
         "at": rule.at,
         rule.bound: limit,
+        "limit": limit_in_words(rule) or None,
+        "flags": condition_in_words(rule) or None,
         "applies_when": rule.applies.text if rule.applies else None,
+        "applies": scope_in_words(rule) or None,
         "says": rule.says,
         "because": rule.because,
         "remedy": rule.remedy,
         "source": rule.source,
         "examples": [
-            {"given": exact(example.given), "outcome": example.outcome} for example in rule.examples
+            {
+                "given": exact(example.given),
+                "outcome": example.outcome,
+                **({"severity": example.severity} if example.severity else {}),
+            }
+            for example in rule.examples
         ],
     }
     return {key: value for key, value in record.items() if value is not None}

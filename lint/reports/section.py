@@ -115,13 +115,16 @@ class Card(NamedTuple):
 
     `inside` was set before, by the format that sets the card; `sections` are set with it. `brief` is
     the card in one line, in parts; a `short` card is told so where the format has short ones.
-    `passage` stands before the verdict and is not coloured; one not `stamped` has a plain head.
+    `passage` stands before the verdict and is not coloured, `note` in brackets and `coverage` behind
+    it; one not `stamped` has a plain head.
     """
 
     verdict: str
     tone: Tone
     name: str
     passage: str = ""
+    note: str = ""
+    coverage: str = ""
     about: tuple[Line, ...] = ()
     inside: str = ""
     sections: tuple[Section, ...] = ()
@@ -129,6 +132,12 @@ class Card(NamedTuple):
     brief: tuple[str, ...] = ()
     short: bool = False
     stamped: bool = True
+
+
+def behind(card: Card) -> str:
+    """What stands behind a card's verdict: ` (1 fault waived) · 140 of 146 rules`."""
+    note = f" ({card.note})" if card.note else ""
+    return f"{note} · {card.coverage}" if card.coverage else note
 
 
 class Report(NamedTuple):

@@ -23,6 +23,7 @@ from .section import (
     Section,
     Table,
     Toned,
+    behind,
 )
 
 MARGIN = 12  # where the text begins, if no label is longer
@@ -132,6 +133,7 @@ def _verdict(card: Card, mark: str) -> Text:
 def _tag(card: Card, page: Page) -> list[str]:
     """Head, body and closing lines; its bar is what an inspector's tag hangs by."""
     head = _verdict(card, " ▐ ") if card.stamped else label(card.verdict, card.tone)
+    head.append(behind(card))
     room = head.cell_len + 3 if card.stamped else MARGIN
     indent = 3 if card.stamped else MARGIN
     lines = [*beside(head, prose([(card.name,)], page.width - room), room, page)]

@@ -9,7 +9,7 @@ from typing import Any
 from ..documents.profile import Profile
 from ..documents.units import unit_of_key
 from ..judgement.formatting import apart, shown
-from ..judgement.window import End, OpenEnd, RuleSpan, Span, Window
+from ..judgement.window import End, RuleSpan, Span, UncheckedRule, Window
 from .record import exact
 from .section import Block, Card, Code, Line, Report, Row, Section, Table, Toned, row
 
@@ -132,7 +132,7 @@ def _ends_with_rules(window: Window) -> Line:
     """The window with the rule at each end: `48 V (low-voltage-cutoff-below-cells) to …`."""
     span = window.hard
     if span is None:
-        return (" and ".join(window.contrary) + " cannot hold",)
+        return (" and ".join(window.conflict) + " cannot hold",)
     low, high = _limits(span, window)
     first, last = f"{low}{_rule(span.low, window)}", f"{high}{_rule(span.high, window)}"
     if low and high:
@@ -197,20 +197,22 @@ def _detail_card(window: Window, profile: Profile) -> Card:
 
 def _blocks(window: Window) -> list[tuple[Block, ...]]:
     rules = _bounds(window)
-    broken = [row("broken", f"{name}, whatever is entered here") for name in window.broken]
-    open_ends = [row("open", _open(end)) for end in window.open_ends]
+    broken = [
+        row("flagged", f"{name}, whatever is entered here") for name in window.flagged_regardless
+    ]
+    not_checked = [row("open", _open(end)) for end in window.not_checked]
     hangs_on = (row("hangs on", ", ".join(window.depends_on)),) if window.depends_on else ()
-    return [_span_rows(window), (*rules, *broken, *open_ends), hangs_on]
+    return [_span_rows(window), (*rules, *broken, *not_checked), hangs_on]
 
 
 def _span_rows(window: Window) -> tuple[Row, ...]:
     if window.hard is None:
-        return (row("allowed", f"nothing: {' and '.join(window.contrary)} cannot all hold"),)
+        return (row("allowed", f"nothing: {' and '.join(window.conflict)} cannot all hold"),)
     good = "nothing" if window.good is None else _allowed(window.good, window)
     rows = [
         row("", bar(window).strip()),
         row("allowed", f"{_allowed(window.hard, window)}, without danger or fault"),
-        row("good", f"{good}, without a advice either"),
+        row("good", f"{good}, without advice either"),
     ]
     return (*rows, *([row("margin", margin_words(window))] if window.margin is not None else []))
 
@@ -238,7 +240,7 @@ def _high(rule: RuleSpan) -> float:
     return rule.high if rule.high is not None else 0.0
 
 
-def _open(end: OpenEnd) -> str:
+def _open(end: UncheckedRule) -> str:
     side = {"high": "upper end, ", "low": "lower end, "}.get(end.side, "")
     return f"{side}{end.rule} ({end.severity}) waits for {', '.join(end.missing)}"
 
@@ -277,16 +279,16 @@ def window_record(window: Window) -> dict[str, Any]:
             }
             for rule in window.rules
         ],
-        "contrary": list(window.contrary),
-        "broken": list(window.broken),
-        "open": [
+        "conflict": list(window.conflict),
+        "flagged_regardless": list(window.flagged_regardless),
+        "not_checked": [
             {
                 "rule": end.rule,
                 "severity": end.severity,
                 "side": end.side or None,
                 "missing": list(end.missing),
             }
-            for end in window.open_ends
+            for end in window.not_checked
         ],
         "depends_on": list(window.depends_on),
     }
@@ -297,4 +299,9 @@ def _span_record(span: Span | None) -> dict[str, Any] | None:
 
 
 def _end_record(end: End) -> dict[str, Any]:
-    return {"limit": exact(end.limit), "rule": end.rule, "mode": end.mode or None}
+    return {
+        "limit": exact(end.limit),
+        "rule": end.rule,
+        "mode": end.mode or None,
+        "severity": end.severity,
+    }

@@ -7,7 +7,7 @@ from datetime import date
 import pytest
 from gonogo.documents.day import day_of, day_to_judge_by, days_between
 from gonogo.documents.error import UsageError
-from gonogo.documents.validation import validator
+from gonogo.documents.schema import validator
 from gonogo.quantities.operand import NotWorked
 from gonogo.quantities.readings import age
 

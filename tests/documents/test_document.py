@@ -10,8 +10,8 @@ from gonogo.documents.document import read_document, try_document
 from gonogo.documents.error import DocumentErrors, NotText
 from gonogo.documents.files import Listing
 from gonogo.documents.location import Place
+from gonogo.documents.schema import validator
 from gonogo.documents.text import LINE_END
-from gonogo.documents.validation import validator
 from hypothesis import given
 from hypothesis import strategies as st
 from ruamel.yaml import YAML

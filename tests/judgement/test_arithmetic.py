@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import pytest
@@ -80,8 +81,32 @@ def test_an_arm_that_is_not_told_is_asked_for() -> None:
     assert (found.side, found.missing) == (EXACT, {"pack.series", "wiring.fuse.rated_A"})
 
 
+Reckon = Callable[[Operand, Operand], Operand]
+SIGNS: dict[str, Reckon] = {
+    "+": arithmetic.added,
+    "-": arithmetic.taken,
+    "×": arithmetic.multiplied,
+    "/": arithmetic.divided,
+}
+# The side on which a second bound pulls the same way as a first that is *no more than*.
+SIDE_BESIDE: dict[str, Side] = {"+": NO_MORE, "-": NO_LESS, "×": NO_MORE, "/": NO_LESS}
+
+
+def at_most(a: Operand, b: Operand) -> Operand:
+    """a ≤ b."""
+    return arithmetic.less(a, b, or_equal=True)
+
+
 AT_MOST, AT_LEAST = Operand(6, NO_MORE), Operand(6, NO_LESS)
 PASSED_ON = [
+    pytest.param("+", AT_MOST, Operand(2), (8, NO_MORE), id="the bound and 2"),
+    pytest.param("+", Operand(2), AT_LEAST, (8, NO_LESS), id="2 and the bound"),
+    pytest.param("+", AT_MOST, Operand(-2, NO_MORE), (4, NO_MORE), id="two bounds of a side"),
+    pytest.param("+", AT_MOST, AT_LEAST, None, id="bounds that pull apart, added"),
+    pytest.param("-", AT_MOST, Operand(2), (4, NO_MORE), id="the bound less 2"),
+    pytest.param("-", Operand(2), AT_MOST, (-4, NO_LESS), id="2 less the bound"),
+    pytest.param("-", AT_LEAST, AT_MOST, (0, NO_LESS), id="bounds that pull together"),
+    pytest.param("-", AT_MOST, AT_MOST, None, id="bounds that pull apart, taken"),
     pytest.param("×", AT_MOST, Operand(2), (12, NO_MORE), id="twice the bound"),
     pytest.param("×", Operand(2), AT_LEAST, (12, NO_LESS), id="twice the bound, turned round"),
     pytest.param("×", AT_MOST, Operand(0), (0, NO_MORE), id="times zero"),
@@ -112,8 +137,58 @@ def test_a_bound_passes_through_what_is_not_negative(
     sign: str, a: Operand, b: Operand, wanted: tuple[float, Side] | None
 ) -> None:
     """No more than 6 times −2 is no less than −12: what turns over is not said at all."""
-    found = {"×": arithmetic.multiplied, "/": arithmetic.divided}[sign](a, b)
-    assert found[:2] == (wanted or (None, EXACT))
+    assert SIGNS[sign](a, b)[:2] == (wanted or (None, EXACT))
+
+
+CELLS, BOARD = frozenset({"pack.cell.continuous_A"}), frozenset({"pack.bms.continuous_A"})
+BELOW, ABOVE = Operand(6, NO_MORE, CELLS), Operand(6, NO_LESS, BOARD)
+
+
+@pytest.mark.parametrize("reckon", [*SIGNS.values(), arithmetic.equal, at_most])
+@pytest.mark.parametrize("swapped", [False, True])
+def test_what_lacks_two_things_asks_for_both(reckon: Reckon, swapped: bool) -> None:
+    """Told of the cells alone, a builder would fill them in and stay where he was."""
+    lacking = Operand(None, EXACT, CELLS), Operand(None, EXACT, BOARD)
+    assert reckon(*(lacking[::-1] if swapped else lacking)) == Operand(None, EXACT, CELLS | BOARD)
+
+
+@pytest.mark.parametrize(
+    ("reckon", "a", "b"),
+    [
+        pytest.param(arithmetic.added, BELOW, ABOVE, id="bounds that pull apart, added"),
+        pytest.param(arithmetic.taken, BELOW, ABOVE._replace(side=NO_MORE), id="taken"),
+        pytest.param(arithmetic.multiplied, BELOW, ABOVE, id="multiplied"),
+        pytest.param(arithmetic.multiplied, BELOW, ABOVE._replace(value=-6), id="by a negative"),
+        pytest.param(arithmetic.divided, BELOW, ABOVE._replace(side=NO_MORE), id="divided"),
+        pytest.param(arithmetic.divided, BELOW, ABOVE._replace(value=-6), id="by a negative one"),
+        pytest.param(arithmetic.equal, BELOW, ABOVE, id="equal or not"),
+        pytest.param(at_most, BELOW, ABOVE._replace(side=NO_MORE), id="less or not"),
+    ],
+)
+def test_bounds_that_say_nothing_ask_for_what_would_make_them_exact(
+    reckon: Reckon, a: Operand, b: Operand
+) -> None:
+    """A bound that settles nothing is as good as not told, and both ends are asked for."""
+    for found in (reckon(a, b), reckon(b._replace(missing=CELLS), a._replace(missing=BOARD))):
+        assert (found.value, found.side, found.missing) == (None, EXACT, CELLS | BOARD)
+
+
+@pytest.mark.parametrize("sign", SIGNS)
+def test_a_bound_reckoned_with_still_names_what_it_lacks(sign: str) -> None:
+    """On whichever side of the sign it stands."""
+    assert SIGNS[sign](BELOW, Operand(2)).missing == CELLS
+    assert SIGNS[sign](Operand(2), BELOW).missing == CELLS
+    assert SIGNS[sign](BELOW, Operand(2, SIDE_BESIDE[sign], BOARD)).missing == CELLS | BOARD
+
+
+def test_the_first_reason_is_handed_on_and_none_is_made_up() -> None:
+    """A zero below explains the sum above it; what is only missing needs no explanation."""
+    by_zero = arithmetic.divided(Operand(1), Operand(0))
+    assert by_zero.reason == "it would divide by zero"
+    assert arithmetic.divided(BELOW, ABOVE._replace(value=0)).missing == CELLS | BOARD
+    assert arithmetic.added(OPEN, by_zero).reason == by_zero.reason
+    assert arithmetic.added(by_zero._replace(reason="first"), by_zero).reason == "first"
+    assert arithmetic.added(OPEN, Operand(1)).reason == ""
 
 
 @pytest.mark.parametrize("divisor", [Operand(0), Operand(0, NO_LESS)])
@@ -156,6 +231,9 @@ def test_bounds_are_compared_where_they_leave_no_choice(
         pytest.param(Operand(0.89 - 0.79), Operand(0.10), True, id="but for noise"),
         pytest.param(Operand("hall"), Operand("hall"), True, id="texts"),
         pytest.param(Operand(5, NO_MORE), Operand(6), False, id="5 at most is never 6"),
+        pytest.param(Operand(5, NO_LESS), Operand(4), False, id="5 at least is never 4"),
+        pytest.param(Operand(6), Operand(5, NO_MORE), False, id="6 is never 5 at most"),
+        pytest.param(Operand("hall"), Operand("none"), False, id="other texts"),
         pytest.param(Operand(5, NO_MORE), Operand(5), None, id="5 at most may be 5"),
         pytest.param(Operand(0.1 + 0.2, NO_LESS), Operand(0.3), None, id="noise parts no bounds"),
     ],
@@ -178,6 +256,10 @@ def test_halves_are_rounded_away_from_zero(value: float, whole: int) -> None:
         pytest.param(Operand(3, NO_LESS), NO_LESS, 3, id="3 at least stays 3 at least"),
         pytest.param(Operand(3, NO_MORE), EXACT, None, id="3 at most may be far below zero"),
         pytest.param(Operand(-3, NO_LESS), EXACT, None, id="minus 3 at least may be either"),
+        pytest.param(Operand(-3, NO_MORE), NO_LESS, 3, id="minus 3 at most is 3 at least"),
+        pytest.param(Operand(0, NO_LESS), NO_LESS, 0, id="0 at least is no less than 0"),
+        pytest.param(Operand(0, NO_MORE), NO_LESS, 0, id="0 at most too"),
+        pytest.param(OPEN, EXACT, None, id="not told"),
     ],
 )
 def test_a_size_keeps_its_side(operand: Operand, side: Side, value: float | None) -> None:
@@ -206,6 +288,23 @@ def test_the_least_of_what_is_there(
     """Cells, board, connector: the weakest one told is the most that the pack can give."""
     found = getattr(arithmetic, pick)(operands)
     assert (found.value, found.side) == wanted
+
+
+def test_one_bound_alone_is_rounded_and_sized_with_what_it_lacks() -> None:
+    """Nothing that is asked for gets lost on the way."""
+    bound = Operand(2.5, NO_LESS, CELLS)
+    assert arithmetic.rounded(bound) == Operand(3, NO_LESS, CELLS)
+    assert arithmetic.size(bound) == bound
+    for reckon in (arithmetic.rounded, arithmetic.size):
+        assert reckon(OPEN) == OPEN
+    assert arithmetic.size(bound._replace(side=NO_MORE)) == Operand(None, EXACT, CELLS)
+
+
+def test_a_least_asks_for_every_part_that_is_not_told() -> None:
+    """Of cells and board neither is known, and there is no fuse to ask for."""
+    parts = Operand(None, EXACT, CELLS), GONE, Operand(None, EXACT, BOARD)
+    assert arithmetic.least(parts) == Operand(None, EXACT, CELLS | BOARD)
+    assert arithmetic.most((*parts, Operand(5))) == Operand(5, NO_LESS, CELLS | BOARD)
 
 
 def test_a_bound_still_names_what_would_make_it_exact() -> None:

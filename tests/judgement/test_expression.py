@@ -10,6 +10,7 @@ from gonogo.documents.error import ExpressionError
 from gonogo.documents.units import UNITS
 from gonogo.judgement.compiler import compile_expression
 from gonogo.judgement.expression import scaled
+from gonogo.judgement.grammar import FUNCTIONS, GRAMMAR
 from gonogo.judgement.types import Type
 from gonogo.quantities.operand import NO_LESS, NO_MORE, NOT_THERE, Operand
 from hypothesis import given
@@ -225,6 +226,69 @@ def test_nothing_else_parses(text: str) -> None:
     """A rule from a shop's folder is data, never a program."""
     with pytest.raises(ExpressionError):
         compile_expression(text, VOCABULARY)
+
+
+# After `a.on and `, so that a column is told from the first.
+MISTAKES = [
+    ("a.x_A is a.y_A", 10, "`is`", "a comparison such as == or <", None),
+    ("a.x_A == 'hall'", 10, "a.x_A (number) and 'hall' (text)", "two of a sort to compare", None),
+    ("a.kind < 'hall'", 10, "a.kind", "numbers on both sides of < and >", None),
+    ("a.kind == 'hal'", 20, "'hal'", "one of hall, none", "hall"),
+    ("'hal' == a.kind", 10, "'hal'", "one of hall, none", "hall"),
+    ("a.x_A in []", 19, "an empty list", "a list with something in it", None),
+    ("a.x_A in a.y_A", 19, "a.y_A", "a list, or a quantity that is one", None),
+    ("a.kind in a.readings_V", 20, "a.readings_V", "a list, or a quantity that is one", None),
+    ("'hal' in a.kinds", 10, "'hal'", "one of hall, none", "hall"),
+    ("1j > 2", 10, "1j", "a number, a text, True or False", None),
+    ("a.y_B > 2", 10, "a.y_B", "a quantity", "a.y_A"),
+    ("2 < -a.kind", 15, "a.kind (text)", "a number", None),
+    ("not a.x_A", 14, "a.x_A (number)", "a condition", None),
+    ("2 < a.x_A ** 2", 14, "a.x_A ** 2", f"only {GRAMMAR}", None),
+    ("2 < ~a.x_A", 14, "~a.x_A", f"only {GRAMMAR}", None),
+    ("[a.x_A]", 10, "[a.x_A]", f"only {GRAMMAR}", None),
+    ("20 < -a.hot_degC", 15, "-a.hot_degC", "a temperature as it stands", None),
+    ("2 < (3 if a.on else a.kind)", 15, "3 if a.on else a.kind", "two arms of one sort", None),
+    ("2 < mim(1, 2)", 14, "mim", f"one of {', '.join(FUNCTIONS)}", "min"),
+    ("2 < a.min(1, 2)", 14, "a.min", f"one of {', '.join(FUNCTIONS)}", "min"),
+    ("2 < min()", 14, "min", f"one of {', '.join(FUNCTIONS)}", "min"),
+    ("given(a.x_A, a.y_A)", 10, "given(a.x_A, a.y_A)", "one name in given()", None),
+    ("2 < abs(a.x_A, 1)", 14, "abs(a.x_A, 1)", "one number in abs()", None),
+    ("2 < round(a.x_A, 1)", 14, "round(a.x_A, 1)", "one number in round()", None),
+    ("2 < min(a.x_A)", 14, "min(a.x_A)", "two numbers or more in min()", None),
+    ("2 < max(a.x_A)", 14, "max(a.x_A)", "two numbers or more in max()", None),
+]
+
+
+@pytest.mark.parametrize(
+    ("text", "column", "found", "wanted", "meant"), MISTAKES, ids=[row[0] for row in MISTAKES]
+)
+def test_a_mistake_is_pointed_at(
+    text: str, column: int, found: str, wanted: str, meant: str | None
+) -> None:
+    """Who writes a shop's rule sees the place, what stands there, and what to write instead."""
+    with pytest.raises(ExpressionError) as caught:
+        compile_expression(f"a.on and {text}", VOCABULARY)
+    said = caught.value
+    assert (said.offset, said.found, said.wanted, said.nearest) == (column, found, wanted, meant)
+
+
+@pytest.mark.parametrize(
+    ("text", "column", "found", "units"),
+    [
+        ("a.u_V > a.x_A", 18, "a.x_A", "A"),
+        ("a.x_A + a.u_V > 2", 10, "a.x_A + a.u_V", "V"),
+        ("2 < min(a.x_A, 1, a.u_V)", 28, "a.u_V", "min()"),
+        ("2 < max(a.x_A, 1, a.u_V)", 28, "a.u_V", "max()"),
+        ("2 < (a.x_A if a.on else a.u_V)", 34, "a.u_V", "given in place of"),
+        ("a.x_A in a.readings_V", 10, "a.x_A", "searched for"),
+    ],
+)
+def test_unlike_units_are_pointed_at(text: str, column: int, found: str, units: str) -> None:
+    """The part that does not fit, and what it was held against."""
+    with pytest.raises(ExpressionError) as caught:
+        compile_expression(f"a.on and {text}", VOCABULARY)
+    assert (caught.value.offset, caught.value.found) == (column, found)
+    assert units in caught.value.wanted
 
 
 def test_a_misspelt_quantity_is_answered_with_the_nearest() -> None:

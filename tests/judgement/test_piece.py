@@ -42,6 +42,18 @@ def test_rules_share_the_steps_that_each_allows(
             id="three, of which any two can hold",
         ),
         pytest.param({"a": []}, ("a",), id="one that nothing satisfies"),
+        pytest.param(
+            {
+                "wide": [(0, 100)],
+                "a": [(10, 100)],
+                "b": [(0, 9), (20, 100)],
+                "also wide": [(0, 100)],
+                "c": [(0, 19), (30, 100)],
+                "d": [(0, 29)],
+            },
+            ("a", "b", "c", "d"),
+            id="four, of which any three can hold",
+        ),
     ],
 )
 def test_the_smallest_clash_is_named(

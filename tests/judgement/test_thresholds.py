@@ -12,7 +12,7 @@ from gonogo.documents.location import Place
 from gonogo.documents.profile import Given
 from gonogo.documents.schema import allowances
 from gonogo.judgement.catalogue import rule_of
-from gonogo.judgement.rule import Rule
+from gonogo.judgement.rule import STOPS, Rule
 from gonogo.judgement.sweep import Clause, Piece, Sweep, key_of
 from gonogo.judgement.window import Frame
 from gonogo.quantities.book import Book
@@ -193,7 +193,24 @@ def rules(draw: st.DrawFn, ground: Ground) -> dict[str, Any]:
         data[bound] = [draw(amount), draw(amount)] if bound == "between" else draw(amount)
     if draw(st.booleans()):
         data["applies_when"] = draw(condition)
+    if draw(st.booleans()):
+        data["severity"] = "advice"
+        data["steps"] = [draw(step(bound, amount, condition))]
     return data
+
+
+@st.composite
+def step(
+    draw: st.DrawFn,
+    bound: str,
+    amount: st.SearchStrategy[str],
+    condition: st.SearchStrategy[str],
+) -> dict[str, Any]:
+    """A step of a rule that is advice before it: beyond a limit of its own, or on a condition."""
+    if bound == "flag_when" or draw(st.booleans()):
+        return {"severity": "danger", "when": draw(condition)}
+    ends = [draw(amount), draw(amount)]
+    return {"severity": "danger", "beyond": ends if bound == "between" else ends[0]}
 
 
 @st.composite
@@ -246,8 +263,10 @@ def test_a_window_is_what_judging_every_step_would_find(ground: Ground) -> None:
         every = range(sweep.key.first, sweep.key.last + 1)
         clear = set(every)
         for clause in sweep.clauses:
-            allowed = runs(step for step in every if sweep.grade(clause, step) is None)
-            assert sweep.pieces(clause) == allowed
+            grades = {step: sweep.grade(clause, step) for step in every}
+            assert sweep.pieces(clause) == runs(step for step in every if grades[step] is None)
+            allowed = runs(step for step in every if grades[step] != "danger")
+            assert sweep.pieces(clause, STOPS) == allowed
             if allowed:  # a rule that flags whatever is entered is told of, and closes nothing
                 clear &= {step for low, high in allowed for step in range(low, high + 1)}
         hard = Frame(sweep, "", None).window().hard

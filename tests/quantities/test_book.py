@@ -62,6 +62,9 @@ def test_a_worked_entry_says_what_it_came_from() -> None:
     found = book(PACK).entry("pack.cells_continuous_A")
     assert (found.origin, found.value) == ("worked", 120.0)
     assert found.inputs == ("pack.parallel", "pack.cell.continuous_A")
+    assert found.given is None and found.worked is not None
+    given_one = book(PACK).entry("pack.series")
+    assert given_one.given is not None and given_one.worked is None and given_one.inputs == ()
 
 
 @pytest.mark.parametrize(
@@ -131,6 +134,14 @@ def test_what_is_below_a_missing_section_is_not_asked_for() -> None:
     assert found.operand("wiring.fuse.rated_A").side == "absent"
     assert not found.operand("wiring.fuse.rated_A").missing
     assert found.operand("wiring.battery_cable_mm2").missing == {"wiring.battery_cable_mm2"}
+
+
+def test_what_is_worked_out_of_what_is_not_there_is_absent() -> None:
+    """Without a precharge nothing takes any time to charge."""
+    without = book({}, ("wiring.precharge",))
+    entry = without.entry("wiring.precharge_time_s")
+    assert not without.is_absent("wiring.precharge_time_s")
+    assert (entry.origin, entry.operand.side) == ("absent", "absent")
 
 
 def test_a_section_of_a_like_name_stays() -> None:

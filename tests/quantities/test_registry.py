@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from types import ModuleType
 
 import pytest
@@ -14,6 +15,7 @@ from gonogo.quantities.registry import (
     formulas_of,
     reaches,
     rests_on,
+    unit_of,
 )
 from gonogo.quantities.worked import worked
 from hypothesis import given
@@ -110,6 +112,31 @@ def test_what_is_given_reaches_itself() -> None:
     assert rests_on("settings.battery_current_A") == {"settings.battery_current_A"}
 
 
+def test_what_is_worked_out_rests_on_its_roots() -> None:
+    """A comparison that looked no further than the name would miss the change below it."""
+    assert {"pack.full_V", "pack.series", "pack.cell.full_V"} <= rests_on("pack.full_V")
+
+
+@pytest.mark.parametrize(
+    ("name", "unit"),
+    [
+        pytest.param("settings.battery_current_A", "A", id="entered"),
+        pytest.param("drivetrain.rolling_mm", "mm", id="known by its key alone"),
+        pytest.param("pack.series", "", id="a plain number"),
+        pytest.param("motor.torque_constant_Nm_per_A_rms", "Nm_per_A_rms", id="worked out"),
+    ],
+)
+def test_a_quantity_has_one_unit(name: str, unit: str) -> None:
+    """Screens, rules and formulas all print this one."""
+    assert unit_of(name) == unit
+
+
+def test_a_quantity_is_named_after_the_part_it_belongs_to() -> None:
+    """As the sections of a profile are, with the ride and what a reading comes to besides."""
+    parts = {name.partition(".")[0] for name in canonical()} | {"ride"}
+    assert {name.partition(".")[0] for name in WORKED} <= parts
+
+
 def test_every_input_is_known() -> None:
     """A formula that asks for a name nobody can give would always be unknown."""
     known = {*canonical(), *WORKED, *allowances(), "judged.on"}
@@ -138,5 +165,5 @@ def test_inputs_are_the_arguments(declared: dict[str, str], wrong: str) -> None:
     def formula(a: float, b: float) -> float:
         return a + b
 
-    with pytest.raises(TypeError):
+    with pytest.raises(TypeError, match=re.escape(f"t.x: the inputs {list(declared)} are not")):
         worked("t.x", "", source="Ours.", formula="a + b", **declared)(formula)

@@ -33,6 +33,14 @@ def test_outside_the_table_a_cable_is_unknown(section_mm2: float) -> None:
             works_out()
 
 
+@pytest.mark.parametrize("section_mm2", [0.5, 300.0])
+def test_the_first_and_last_section_are_the_tables_own(section_mm2: float) -> None:
+    """IEC 60228, class 5, runs from 0.5 to 300 mm²; what stands in it is not worked out."""
+    assert wiring.battery_cable(section_mm2, 1.0, 20.0) > 0
+    with pytest.raises(NotWorked):
+        wiring.battery_cable_other(section_mm2, 1.0, 20.0)
+
+
 def test_a_cable_between_two_sections_carries_at_least_the_smaller_one() -> None:
     """8.4 mm² is more than 6 mm², by how much the table does not say."""
     assert wiring.battery_cable_current_at_least(8.366) == wiring.battery_cable_current(6.0) == 54.0

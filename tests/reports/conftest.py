@@ -13,13 +13,17 @@ from gonogo.documents.loading import load
 from gonogo.documents.location import Place
 from gonogo.documents.profile import Profile, Waiver
 from gonogo.judgement.catalogue import rule_of
-from gonogo.judgement.finding import Finding, Judgement, NotJudged, Related, WorkingLine
+from gonogo.judgement.finding import Finding, Judgement, NotChecked, Related, WorkingLine
 from gonogo.judgement.rule import Rule
 from gonogo.reports.check_totals import Checked, Unread, share
 from gonogo.reports.layout import Page
 
 HERE = Path(__file__).parent
 DIGEST = f"sha256:{'0' * 64}"
+NO_GO = {"stand": "no-go", "ride": "no-go"}
+INCOMPLETE = {"stand": "go", "ride": "incomplete"}
+WAIVED = {"stand": "go-with-waivers", "ride": "go-with-waivers"}
+GO = {"stand": "go", "ride": "go"}
 Set = Callable[..., str]
 
 
@@ -88,7 +92,7 @@ def too_much_current(larch: Profile) -> Finding:
 
 @pytest.fixture
 def short_clearance(larch: Profile) -> Finding:
-    """A advice about a worked quantity, in one mode, that points at the setting behind it."""
+    """Advice about a worked quantity, in one mode, that points at the setting behind it."""
     return Finding(
         rule=rule("throttle-clearance-small", "advice"),
         severity="advice",
@@ -128,22 +132,23 @@ def waiver(larch: Profile) -> Waiver:
 
 
 @pytest.fixture
-def waiting() -> tuple[NotJudged, ...]:
+def waiting() -> tuple[NotChecked, ...]:
     """A gate and two other rules for want of a reading."""
     return (
-        NotJudged(
+        NotChecked(
             rule("throttle-start-above-rest", gate="ride"),
             "danger",
             (),
             ("readings.throttle.rest_V",),
+            gate="ride",
         ),
-        NotJudged(
+        NotChecked(
             rule("sag-reaches-taper", "advice"),
             "advice",
             (),
             ("pack.cell.resistance_mohm", "wiring.battery_cable_m"),
         ),
-        NotJudged(
+        NotChecked(
             rule("cable-drop-high", "advice"), "advice", ("trail",), ("wiring.battery_cable_m",)
         ),
     )
@@ -154,17 +159,17 @@ def no_go(
     larch: Profile,
     too_much_current: Finding,
     short_clearance: Finding,
-    waiting: tuple[NotJudged, ...],
+    waiting: tuple[NotChecked, ...],
 ) -> Judgement:
-    """A danger, a advice, and rules not judged."""
+    """A danger, advice, and rules not judged."""
     findings = (too_much_current, short_clearance)
-    return Judgement(larch, "no-go", findings, waiting, 71, 14, "2026-11-25")
+    return Judgement(larch, NO_GO, findings, waiting, 71, 14, "2026-11-25")
 
 
 @pytest.fixture
 def incomplete(no_go: Judgement) -> Judgement:
-    """Nothing worse than a advice, but a gate waits."""
-    return replace(no_go, verdict="incomplete", findings=no_go.findings[1:])
+    """Nothing worse than advice, but a gate waits."""
+    return replace(no_go, stages=INCOMPLETE, findings=no_go.findings[1:])
 
 
 @pytest.fixture
@@ -172,14 +177,14 @@ def go_waived(no_go: Judgement, waiver: Waiver) -> Judgement:
     """A danger that is waived for a while."""
     danger, advice = no_go.findings
     findings = (advice, replace(danger, waived=waiver))
-    return replace(no_go, verdict="go", findings=findings, not_checked=())
+    return replace(no_go, stages=WAIVED, findings=findings, not_checked=())
 
 
 @pytest.fixture
 def go(no_go: Judgement) -> Judgement:
     """Nothing found, nothing waiting."""
     profile = replace(no_go.profile, file="vehicles/alder.yaml", name="Alder")
-    return Judgement(profile, "go", (), (), 85, 9, "2026-11-25")
+    return Judgement(profile, GO, (), (), 85, 9, "2026-11-25")
 
 
 @pytest.fixture

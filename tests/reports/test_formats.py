@@ -96,7 +96,10 @@ def test_a_gate_that_costs_the_verdict_is_an_error(report: Report, incomplete: J
 
 def test_a_waived_finding_is_skipped(report: Report, go_waived: Judgement) -> None:
     """It is neither right nor held against the vehicle."""
-    assert failed(report("junit", go_waived), "skipped") == ["battery-current-above-cells"]
+    assert failed(report("junit", go_waived), "skipped") == [
+        "verdict",
+        "battery-current-above-cells",
+    ]
 
 
 def test_what_cannot_be_read_is_an_error(report: Report, not_read: Unread) -> None:
@@ -135,7 +138,8 @@ def test_a_rule_is_explained_without_gaps(report: Report, no_go: Judgement) -> N
     (run,) = json.loads(report("sarif", no_go))["runs"]
     said = [rule["help"]["text"] for rule in run["tool"]["driver"]["rules"]]
     assert [text for text in said if "{" in text] == []
-    assert "Set it to ‹pack.cells_continuous_A› or less." in said[0]
+    assert "Do: Set it to the limit or less." in said[0]
+    assert "Limit: at most the continuous current of all cells\n" in said[0]
 
 
 def test_a_waived_result_is_suppressed(report: Report, go_waived: Judgement) -> None:
@@ -173,8 +177,8 @@ def test_a_table_has_a_row_for_each_finding(report: Report, no_go: Judgement) ->
     """One heading row, two findings."""
     page = rendered(report("markdown", no_go))
     assert page.count("<tr>") == 3
-    assert "NO-GO · Larch</h2>" in page
-    assert "71 rules judged, 3 not judged, 14 out of scope" in page
+    assert "NO-GO · 71 of 74 rules · Larch</h2>" in page
+    assert "71 rules checked, 3 not checked, 14 out of scope" in page
 
 
 def test_markdown_shows_texts_as_they_stand(report: Report, hostile: Judgement) -> None:

@@ -47,7 +47,7 @@ def test_the_schema_knows_every_key(
     """A schema that lets anything through would prove nothing above."""
     said = json.loads(report("json", no_go))
     said["profiles"][0]["findings"][0]["colour"] = "red"
-    del said["profiles"][0]["counts"]["judged"]
+    del said["profiles"][0]["counts"]["checked"]
     assert len(held_to_schema(said)) == 2
 
 
@@ -58,6 +58,7 @@ def test_a_finding_in_full(report: Report, no_go: Judgement) -> None:
     expected = {
         "rule": "battery-current-above-cells",
         "severity": "danger",
+        "stage": "stand",
         "modes": [],
         "quantity": "settings.battery_current_A",
         "entered_as": "settings.battery_current_A",
@@ -79,6 +80,7 @@ def test_a_finding_in_full(report: Report, no_go: Judgement) -> None:
         "remedy": "Set it to 120 A or less.",
         "value": 180,
         "limit": {"high": 120},
+        "steps": [],
         "unit": "A",
         "margin": {"absolute": -60, "share": -0.5},
         "working": [
@@ -91,6 +93,7 @@ def test_a_finding_in_full(report: Report, no_go: Judgement) -> None:
                 "from": ["pack.parallel", "pack.cell.continuous_A"],
             }
         ],
+        "also": [],
         "waived": None,
     }
     assert said == expected
@@ -124,7 +127,7 @@ def test_nothing_read_is_no_verdict(report: Report, not_read: Unread) -> None:
     [
         (("go", "no_go", "incomplete"), "no-go"),
         (("go", "incomplete"), "incomplete"),
-        (("go", "go_waived"), "go"),
+        (("go", "go_waived"), "go-with-waivers"),
     ],
 )
 def test_the_worst_verdict_stands_on_top(

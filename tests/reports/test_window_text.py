@@ -30,9 +30,9 @@ WINDOW = Window(
         RuleSpan("battery-current-above-cells", "danger", "", None, 100),
         RuleSpan("battery-current-far-above-connector", "danger", "trail", 0, 120),
     ),
-    contrary=(),
-    broken=(),
-    open_ends=(),
+    conflict=(),
+    flagged_regardless=(),
+    not_checked=(),
     depends_on=(),
 )
 
@@ -46,7 +46,7 @@ WINDOW = Window(
         pytest.param(replace(WINDOW, today=101), " ├──━━━━━━──┤●", id="above"),
         pytest.param(replace(WINDOW, today=-1), "●├──━━━━━━──┤ ", id="below"),
         pytest.param(replace(WINDOW, today=None), " ├──━━━━━━──┤ ", id="not set"),
-        pytest.param(replace(WINDOW, good=None), " ├─────●────┤ ", id="never without a advice"),
+        pytest.param(replace(WINDOW, good=None), " ├─────●────┤ ", id="never without advice"),
         pytest.param(replace(WINDOW, hard=None), " no value fits", id="nothing fits"),
         pytest.param(
             replace(WINDOW, hard=Span(End(0, "spin"), OPEN), good=None, today=50),
@@ -56,7 +56,7 @@ WINDOW = Window(
     ],
 )
 def test_the_bar_shows_where_today_lies(window: Window, drawn: str) -> None:
-    """Thin is with a advice, heavy without, a broken end is open."""
+    """Thin is with advice, heavy without, a broken end is open."""
     assert bar(window) == drawn.ljust(BAR)
 
 
@@ -89,7 +89,7 @@ def test_the_table_fits_the_page(width: int) -> None:
             WINDOW,
             quantity="settings.temperature.controller.taper_from_degC",
             unit="degC",
-            contrary=("one-rule-of-several-words", "another-rule-of-several-words"),
+            conflict=("one-rule-of-several-words", "another-rule-of-several-words"),
             hard=None,
         ),
     ]
