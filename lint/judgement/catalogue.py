@@ -15,7 +15,7 @@ from ..documents.schema import canonical
 from ..documents.units import unit_of_key
 from .expression import Expression
 from .ladder import compiled_at, condition_of, ends_of, needs_of, refuse_unlike, steps_of
-from .names import vocabulary
+from .names import rule_names
 from .rule import BOUNDS, SEVERITIES, Example, Rule, Severity, Subject, Tier
 
 # What a file that does not have the form of a rule comes to.
@@ -139,7 +139,7 @@ def rule_of(data: Mapping[str, Any], topic: str, file: str, own: bool = False) -
     """
     refuse_unlike(data)
     subject: Subject = data.get("subject", "profile")
-    names = vocabulary(subject)
+    names = rule_names(subject)
     bound = next(key for key in BOUNDS if key in data)
     of, at = data.get("of"), data.get("at")
     named = {key: name for key, name in (("of", of), ("at", at)) if name}
