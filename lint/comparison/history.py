@@ -10,8 +10,8 @@ from ..documents.git_history import Step
 from ..documents.profile import BASE
 from ..judgement.catalogue import Catalogue
 from ..judgement.evaluation import Hearing
-from ..judgement.explanation import entered_in
 from ..judgement.finding import Judgement
+from ..judgement.sentences import entered_in
 from ..quantities.number import is_number, tidy
 from ..quantities.registry import unit_of
 from .change import ValueChange

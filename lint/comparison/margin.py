@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from ..documents.profile import BASE
 from ..judgement.catalogue import Catalogue
 from ..judgement.evaluation import Hearing, Ruling
-from ..judgement.explanation import entered_in
 from ..judgement.rule import Rule, Severity
+from ..judgement.sentences import entered_in
 from ..quantities.number import is_number, overlooked, tidy
 
 

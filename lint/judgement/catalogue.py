@@ -7,15 +7,16 @@ from dataclasses import dataclass, field
 from functools import lru_cache
 from importlib.resources import files as package_files
 from importlib.resources.abc import Traversable
-from typing import Any
+from typing import Any, NamedTuple
 
 from ..documents.cache import contents
 from ..documents.error import Defect, ExpressionError
 from ..documents.schema import canonical
 from ..documents.units import unit_of_key
-from .ladder import compiled_at, condition_of, ends_of, refuse_unlike, steps_of
-from .names import vocabulary
-from .rule import BOUNDS, SEVERITIES, Example, Rule, Severity, Subject
+from .expression import Expression
+from .ladder import compiled_at, condition_of, ends_of, needs_of, refuse_unlike, steps_of
+from .names import rule_names
+from .rule import BOUNDS, SEVERITIES, Example, Rule, Severity, Subject, Tier
 
 # What a file that does not have the form of a rule comes to.
 UNUSABLE = (ExpressionError, AttributeError, KeyError, StopIteration, TypeError, ValueError)
@@ -138,7 +139,7 @@ def rule_of(data: Mapping[str, Any], topic: str, file: str, own: bool = False) -
     """
     refuse_unlike(data)
     subject: Subject = data.get("subject", "profile")
-    names = vocabulary(subject)
+    names = rule_names(subject)
     bound = next(key for key in BOUNDS if key in data)
     of, at = data.get("of"), data.get("at")
     named = {key: name for key, name in (("of", of), ("at", at)) if name}
@@ -147,28 +148,15 @@ def rule_of(data: Mapping[str, Any], topic: str, file: str, own: bool = False) -
     applies = condition_of(data, "applies_when", names)
     gate_when = condition_of(data, "gate_when", names)
     steps = steps_of(data, bound, names, types.get("of"))
-    needs = tuple(data.get("needs", ()))
-    for number, name in enumerate(needs):
-        compiled_at(f"needs.{number}", name, names)
-    judging = [part for part in (low, high, condition) if part is not None]
-    limits = [part for step in steps for part in (step.low, step.high) if part is not None]
-    judges = frozenset(named.values()).union(*(part.names for part in judging))
-    asides = [part for part in (applies, gate_when) if part is not None]
-    asides += [step.when for step in steps if step.when is not None]
-    tells = judges.union(*(part.names for part in limits))
+    needs = needs_of(data, names)
+    read = _reads(frozenset(named.values()), (low, high, condition), applies, gate_when, steps)
     return Rule(
         id=data["id"],
         topic=topic,
         severity=data["severity"],
-        stage=data.get("stage", "stand"),
-        gate=data.get("gate"),
         gate_when=gate_when,
         needs=needs,
         steps=steps,
-        yields_to=tuple(data.get("yields_to", ())),
-        modes=data.get("modes", "each"),
-        may_flag_lower=data.get("may_flag_lower"),
-        waivable=data.get("waivable", True),
         subject=subject,
         bound=bound,
         of=of,
@@ -177,21 +165,68 @@ def rule_of(data: Mapping[str, Any], topic: str, file: str, own: bool = False) -
         high=high,
         condition=condition,
         applies=applies,
-        says=data["says"],
-        because=data["because"],
-        remedy=data["remedy"],
-        source=_source_text(data.get("source", "")),
-        examples=tuple(
-            Example(example["given"], example["outcome"], example.get("severity"))
-            for example in data.get("examples", ())
-        ),
-        reads=tells.union(needs, *(part.names for part in asides)),
-        judges=judges | (applies.names if applies is not None else frozenset()),
-        tells=tells,
+        reads=read.all.union(needs),
+        judges=read.judges,
+        tells=read.tells,
         step=_step(of, at),
         own=own,
         file=file,
+        **_standing(data),
+        **_words(data),
     )
+
+
+def _standing(data: Mapping[str, Any]) -> dict[str, Any]:
+    """What a rule stands for in a verdict, as its file says, else as is usual."""
+    return {
+        "stage": data.get("stage", "stand"),
+        "gate": data.get("gate"),
+        "yields_to": tuple(data.get("yields_to", ())),
+        "modes": data.get("modes", "each"),
+        "may_flag_lower": data.get("may_flag_lower"),
+        "waivable": data.get("waivable", True),
+    }
+
+
+def _words(data: Mapping[str, Any]) -> dict[str, Any]:
+    """What a rule says, where from, and its examples."""
+    examples = data.get("examples", ())
+    return {
+        "says": data["says"],
+        "because": data["because"],
+        "remedy": data["remedy"],
+        "source": _source_text(data.get("source", "")),
+        "examples": tuple(
+            Example(one["given"], one["outcome"], one.get("severity")) for one in examples
+        ),
+    }
+
+
+class Reads(NamedTuple):
+    """The quantities that a rule's expressions name, by what they are named for."""
+
+    judges: frozenset[str]
+    tells: frozenset[str]
+    all: frozenset[str]
+
+
+def _reads(
+    named: frozenset[str],
+    judging: Iterable[Expression | None],
+    applies: Expression | None,
+    gate_when: Expression | None,
+    steps: Iterable[Tier],
+) -> Reads:
+    """What decides the outcome, what makes the finding, and all of it."""
+    base = named | _names(judging)
+    tells = base | _names(part for step in steps for part in (step.low, step.high))
+    judges = base | _names((applies,))
+    asides = _names((gate_when, *(step.when for step in steps)))
+    return Reads(judges, tells, judges | tells | asides)
+
+
+def _names(parts: Iterable[Expression | None]) -> frozenset[str]:
+    return frozenset().union(*(part.names for part in parts if part is not None))
 
 
 def _step(of: str | None, at: str | None) -> float:

@@ -8,11 +8,12 @@ from dataclasses import replace
 from ..documents.given import Given, Value
 from ..documents.profile import BASE
 from .catalogue import Catalogue
+from .clause import clauses_of, in_force
 from .evaluation import Hearing, ruling
 from .explanation import finding_of, roots_given, section_place
 from .finding import Finding
 from .rule import STOPS
-from .window import Window, clauses_of, in_force, settings_of, window_of
+from .window import Window, settings_of, window_of
 
 
 def without_window(

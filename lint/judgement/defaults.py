@@ -14,12 +14,13 @@ from ..documents.schema import canonical, properties
 from ..documents.units import UNITS
 from ..quantities.number import floor, nearest_whole, tidy
 from .catalogue import UNUSABLE, Catalogue, unusable
+from .clause import in_force
 from .compiler import compile_expression
 from .evaluation import Hearing, hear
 from .expression import Expression, scaled
 from .names import vocabulary
 from .what_if import Setting, tuned
-from .window import FIXED, Span, Window, in_force, window_of
+from .window import FIXED, Span, Window, window_of
 
 Moves = Literal["down", "either", "never"]
 STARTING_POINTS_FILE = "starting-points.yaml"

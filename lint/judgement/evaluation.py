@@ -174,7 +174,7 @@ def hear(
         }
     }
     for mode, changes in profile.modes.items():
-        book = books[mode] = base.changed(changes)
+        book = books[mode] = base.overlaid(changes)
         moved = affected(frozenset(changes))
         rulings[mode] = {
             rule.id: ruling(rule, book)

@@ -3,24 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from typing import NamedTuple, TypeGuard
+from typing import NamedTuple
 
 from ..documents.given import Value
 from ..documents.location import Place
 from ..documents.profile import Profile
-from ..documents.schema import canonical, properties
-from ..documents.units import unit_of_key
 from ..quantities.book import Book, Entry
 from ..quantities.number import is_number, margin_inside, share_of_limit, tidy
 from ..quantities.operand import Operand
-from ..quantities.registry import WORKED, unit_of
+from ..quantities.registry import unit_of
 from ..quantities.worked import Worked
 from .evaluation import Ruling
 from .finding import Finding, Grade, Related, WorkingLine
-from .formatting import apart, filled, inwards, shown
-from .names import title_of, with_article
+from .formatting import shown
 from .rule import Rule, Severity
 from .rung import Rung
+from .sentences import Sentences, as_entered, entered_in
 
 MOST_RELATED_PLACES = 16
 MOST_WORKING_LINES = 6
@@ -34,12 +32,12 @@ def finding_of(
     at = pointed(rule, book, profile)
     judged = rule.of if rule.condition is None else rule.points_at
     scale, unit, step = entered_in(judged or at.quantity, book)
-    value = _entered(ruling.of, scale)
+    value = as_entered(ruling.of, scale)
     low, high = _limit(ruling.low, scale), _limit(ruling.high, scale)
     ends = (value, low, high) if is_number(value) else (0.0, None, None)
     reached = ruling.last_reached
     beyond = _beyond(reached, scale)
-    sentences = _Sentences(rule, book, value, low, high, unit, step, beyond)
+    sentences = Sentences(rule, book, value, low, high, unit, step, beyond)
     because = reached.step.because if reached is not None else ""
     return Finding(
         rule=rule,
@@ -78,33 +76,9 @@ def _beyond(rung: Rung | None, scale: float) -> tuple[float | None, float | None
     return _limit(rung.low, scale), _limit(rung.high, scale)
 
 
-def entered_in(name: str, book: Book) -> tuple[float, str, float | None]:
-    """What turns a quantity into the entered key's unit, that unit, and the entry step."""
-    given = book.given(name)
-    if given is not None:
-        path = given.entered_as
-        entry = properties().get(path) or canonical().get(name)
-        if entry is not None:
-            factor = given.factor or 1.0
-            unit = entry.unit if entry.factor == factor else unit_of_key(path)
-            return 1.0 / factor, unit or entry.unit, entry.step
-    return 1.0, unit_of(name), _step(name)
-
-
-def _step(name: str) -> float | None:
-    entry = canonical().get(name)
-    return entry.step if entry is not None else None
-
-
-def _entered(operand: Operand | None, scale: float) -> Value | None:
-    """An operand's value as entered; texts and truths stay as they are."""
-    value = operand.value if operand is not None else None
-    return tidy(value * scale) if is_number(value) else value
-
-
 def _limit(operand: Operand | None, scale: float) -> float | None:
     """A limit as entered, or None where it is not known."""
-    value = _entered(operand, scale)
+    value = as_entered(operand, scale)
     return value if is_number(value) else None
 
 
@@ -176,78 +150,6 @@ def formulas(spec: Worked, book: Book) -> tuple[str, str]:
 def _is_structured(value: Value) -> bool:
     """True of the stages of a drive: a formula speaks of them by name."""
     return isinstance(value, list | tuple) and any(isinstance(member, Mapping) for member in value)
-
-
-class _Sentences:
-    """Fills a rule's sentences for one finding."""
-
-    def __init__(
-        self,
-        rule: Rule,
-        book: Book,
-        value: Value | None,
-        low: float | None,
-        high: float | None,
-        unit: str,
-        step: float | None,
-        beyond: tuple[float | None, float | None] = (None, None),
-    ) -> None:
-        self.beyond = beyond
-        self.rule, self.book = rule, book
-        self.value, self.low, self.high = value, low, high
-        self.unit, self.step = unit, step
-
-    def told(self, sentence: str, exact: bool) -> str:
-        """The sentence filled; a limit to be entered (not `exact`) is moved to the step."""
-        return filled(sentence, lambda name: self._word(name, exact))
-
-    def _word(self, name: str, exact: bool) -> str:
-        if name == "of":
-            return shown(self.value, self.unit, self._digits())
-        if name in ("limit", "low", "high"):
-            return self._limit(name, exact)
-        if name == "beyond":
-            return self._beyond()
-        scale, unit, _ = entered_in(name, self.book)
-        operand = self.book.operand(name)
-        value = _entered(operand, scale)
-        words = shown(value if self.rule.subject == "profile" else _with_titles(value), unit)
-        return f"{operand.side} {words}" if operand.side.startswith("no ") else words
-
-    def _digits(self) -> int:
-        limit = self.high if self.high is not None else self.low
-        if is_number(self.value) and limit is not None:
-            return max(apart(self.value, limit), 4)
-        return 4
-
-    def _beyond(self) -> str:
-        """The limit of the step that is reached, on the side that is broken; else the rule's own."""
-        low, high = self.beyond
-        below = is_number(self.value) and low is not None and self.value < low
-        limit = low if below or high is None else high
-        if limit is None:
-            return self._limit("limit", exact=True)
-        return shown(limit, self.unit, self._digits())
-
-    def _limit(self, name: str, exact: bool) -> str:
-        upper = self.high is not None and name != "low"
-        limit = self.high if upper else self.low
-        if limit is None:
-            return "not known"
-        if not exact and not self.rule.strict:
-            limit = inwards(limit, self.step, upwards=not upper)
-        return shown(limit, self.unit, self._digits())
-
-
-def _with_titles(value: Value | None) -> Value | None:
-    """The names of quantities in a value, each with what it is called before its key."""
-    if isinstance(value, tuple):
-        return tuple(f"{title_of(part)} ({part})" if _is_quantity(part) else part for part in value)
-    return f"{with_article(value)} ({value})" if _is_quantity(value) else value
-
-
-def _is_quantity(value: object) -> TypeGuard[str]:
-    return isinstance(value, str) and (value in properties() or value in WORKED)
 
 
 # What a person would change first stands first: settings, then readings, then the build.

@@ -8,7 +8,7 @@ from typing import Any
 from ..documents.error import ExpressionError
 from .compiler import compile_expression
 from .expression import Expression, scaled
-from .rule import SEVERITIES, Step
+from .rule import SEVERITIES, Tier
 from .types import BOOLEAN, Type
 
 
@@ -66,11 +66,19 @@ def condition_of(
     return expression
 
 
+def needs_of(data: Mapping[str, Any], names: Mapping[str, Type]) -> tuple[str, ...]:
+    """The names of what the rule needs, each a quantity that there is."""
+    needs = tuple(data.get("needs", ()))
+    for number, name in enumerate(needs):
+        compiled_at(f"needs.{number}", name, names)
+    return needs
+
+
 def steps_of(
     data: Mapping[str, Any], bound: str, names: Mapping[str, Type], of: Type | None
-) -> tuple[Step, ...]:
+) -> tuple[Tier, ...]:
     """The steps of a rule, each graver than what stands before it."""
-    steps: list[Step] = []
+    steps: list[Tier] = []
     before = SEVERITIES.index(data["severity"])
     for number, written in enumerate(data.get("steps", ())):
         key = f"steps.{number}"
@@ -85,12 +93,12 @@ def steps_of(
 
 def _step_of(
     written: Mapping[str, Any], key: str, bound: str, names: Mapping[str, Type], of: Type | None
-) -> Step:
+) -> Tier:
     low = high = None
     when = condition_of(written, "when", names, f"{key}.when")
     if when is None:
         low, high = _beyond(written["beyond"], f"{key}.beyond", bound, names, of)
-    return Step(
+    return Tier(
         written["severity"],
         low,
         high,

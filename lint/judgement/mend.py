@@ -11,14 +11,14 @@ from ..documents.schema import Property, SchemaSection, canonical, mode_outline
 from ..quantities.number import tidy
 from ..quantities.registry import affected
 from .catalogue import Catalogue
+from .clause import Clause, clauses_of, gravest, in_force
 from .defaults import Moves, Point, Unfilled, first_value, starting_points
 from .evaluation import Hearing, hear, ruling
 from .finding import Finding, Judgement
 from .judge import judge
 from .rule import STOPS, Rule
-from .sweep import Clause
 from .what_if import Setting, tuned
-from .window import FIXED, clauses_of, gravest, in_force, window_of
+from .window import FIXED, window_of
 
 Flag = tuple[str, str]  # a rule and the mode in which it flags
 

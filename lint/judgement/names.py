@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from functools import lru_cache
 from types import MappingProxyType
 
 from ..documents.schema import Property, allowances, canonical, properties
 from ..documents.units import UNITS, unit_of_key
+from ..quantities.book import IN_BASE
 from ..quantities.registry import WORKED
 from ..quantities.worked import Sort, Worked
 from .rule import Subject
@@ -77,6 +78,8 @@ def title_of(name: str) -> str:
     >>> title_of("settings.battery_current_A"), title_of("pack.sag_V")
     ('battery current limit', 'voltage sag')
     """
+    if name.startswith(IN_BASE):
+        return f"{title_of(name.removeprefix(IN_BASE))} of the base settings"
     entry = canonical().get(name) or allowances().get(name)
     specs = WORKED.get(name, ())
     titles = [
@@ -128,3 +131,30 @@ def vocabulary(subject: Subject = "profile") -> Mapping[str, Type]:
         names[name] = Type("number", UNITS[allowance.unit])
     names["judged.on"] = Type("text")
     return MappingProxyType(names)
+
+
+class RuleNames(Mapping[str, Type]):
+    """The names that a rule's expressions may use: quantities, and each as it is in the base."""
+
+    def __init__(self, names: Mapping[str, Type]) -> None:
+        self.names = names
+
+    def __getitem__(self, name: str) -> Type:
+        """The type of a quantity; in the base settings it is the same."""
+        inner = name.removeprefix(IN_BASE)
+        if inner != name and inner.startswith("house."):
+            raise KeyError(name)
+        return self.names[inner]
+
+    def __iter__(self) -> Iterator[str]:
+        """The quantities, each once."""
+        return iter(self.names)
+
+    def __len__(self) -> int:
+        return len(self.names)
+
+
+@lru_cache(maxsize=8)
+def rule_names(subject: Subject = "profile") -> Mapping[str, Type]:
+    """Every name that an expression in a rule of this subject may use."""
+    return RuleNames(vocabulary(subject))

@@ -31,7 +31,7 @@ class Example(NamedTuple):
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class Tier:
     """A graver severity of a rule: beyond `low` or `high`, or where the condition `when` holds."""
 
     severity: Severity
@@ -67,7 +67,7 @@ class Rule:
     gate: Stage | None
     gate_when: Expression | None
     needs: tuple[str, ...]
-    steps: tuple[Step, ...]
+    steps: tuple[Tier, ...]
     yields_to: tuple[str, ...]
     modes: Modes
     may_flag_lower: Lower | None

@@ -8,7 +8,7 @@ from ..quantities.book import Book
 from ..quantities.number import overlooked
 from ..quantities.operand import ABSENT, NOTHING, Operand
 from .arithmetic import high_end, low_end
-from .rule import Rule, Step
+from .rule import Rule, Tier
 
 
 def keeps(of: Operand, limit: Operand, upper: bool, rule: Rule) -> bool | None:
@@ -33,7 +33,7 @@ def keeps(of: Operand, limit: Operand, upper: bool, rule: Rule) -> bool | None:
 class Rung(NamedTuple):
     """A step with its limits in a book; `reached` is None while something is missing."""
 
-    step: Step
+    step: Tier
     low: Operand | None
     high: Operand | None
     reached: bool | None
@@ -45,7 +45,7 @@ def rungs(rule: Rule, of: Operand | None, book: Book) -> tuple[Rung, ...]:
     return tuple(_rung(step, rule, of, book) for step in rule.steps)
 
 
-def _rung(step: Step, rule: Rule, of: Operand | None, book: Book) -> Rung:
+def _rung(step: Tier, rule: Rule, of: Operand | None, book: Book) -> Rung:
     if step.when is not None:
         answer = step.when.evaluate(book.operand)
         if answer.side == ABSENT or answer.value is not None:

@@ -14,12 +14,12 @@ from ..documents.profile import Given
 from ..documents.repository import Repository
 from ..documents.schema import allowances, canonical
 from ..documents.text import nearest, quoted
-from ..quantities.book import Book
+from ..quantities.book import IN_BASE, Book
 from ..quantities.registry import WORKED
 from .catalogue import Catalogue, catalogue, catalogue_of, cycle, rule_of
 from .evaluation import ruling
 from .formatting import PLACEHOLDER
-from .names import vocabulary
+from .names import rule_names, vocabulary
 from .rule import SEVERITIES, Example, Rule, Severity
 
 
@@ -241,7 +241,7 @@ class Misfit(NamedTuple):
 
 def misfits(rule: Rule) -> Iterator[Misfit]:
     """The examples of a rule that come to something else than they say."""
-    names = vocabulary(rule.subject)
+    names = rule_names(rule.subject)
     for number, example in enumerate(rule.examples):
         unknown = next((name for name in example.given if name not in names), None)
         if unknown is not None:
@@ -257,7 +257,8 @@ def misfits(rule: Rule) -> Iterator[Misfit]:
 def book_of_example(example: Example) -> Book:
     """The book of an example: house defaults hold, typicals only where a chemistry is given.
 
-    A section that is `none` takes all below it away; a number that is `none` is not there.
+    A section that is `none` takes all below it away; a number that is `none` is not there. Names
+    that begin with `base.` make it the book of a mode over such base settings.
     """
     given: dict[str, Given] = {}
     absent: list[str] = []
@@ -267,7 +268,12 @@ def book_of_example(example: Example) -> Book:
         if entered == "none" and _kind(name) == "section":
             absent.append(name)
     house = {name: allowance.default for name, allowance in allowances().items()}
-    return Book(given, house, EXAMPLE_DAY, absent)
+    of_base = {name for name in given if name.startswith(IN_BASE)}
+    own = {name: told for name, told in given.items() if name not in of_base}
+    if not of_base:
+        return Book(own, house, EXAMPLE_DAY, absent)
+    base = {name.removeprefix(IN_BASE): given[name] for name in of_base}
+    return Book({**own, **base}, house, EXAMPLE_DAY, absent).overlaid(dict(own))
 
 
 def _kind(name: str) -> str:

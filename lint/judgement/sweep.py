@@ -12,9 +12,10 @@ from ..documents.schema import Property, canonical, properties
 from ..quantities.book import Book
 from ..quantities.number import ceiling, floor, tidy
 from ..quantities.registry import affected
+from .clause import Clause
 from .course import Range
 from .evaluation import ruling
-from .rule import SEVERITIES, Rule, Severity
+from .rule import SEVERITIES, Severity
 from .thresholds import Thresholds
 
 
@@ -112,18 +113,6 @@ def clash(allowed: Mapping[str, Sequence[Piece]], whole: Piece) -> tuple[str, ..
         if not overlap(fewer.values(), whole):
             needed = fewer
     return tuple(needed)
-
-
-@dataclass(frozen=True, slots=True)
-class Clause:
-    """A rule as it holds in one mode ("" for the base settings).
-
-    `severity` is the least that a finding of it is; steps of the rule may make it graver.
-    """
-
-    rule: Rule
-    severity: Severity
-    mode: str
 
 
 class Sweep:

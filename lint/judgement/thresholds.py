@@ -55,7 +55,7 @@ from .expression import (
 )
 from .formula import Power, Root, bounded_when, formula_of, scope_of
 from .ratio import Ratio, ratio_sum
-from .rule import Rule, Step
+from .rule import Rule
 from .types import Node
 
 Arguments = Mapping[str, Course]
@@ -100,11 +100,10 @@ class Thresholds:
             return []
         of = self.quantity(rule.of)
         parts = [of]
-        ladder: tuple[Rule | Step, ...] = (rule, *rule.steps)
-        for bounded in ladder:
-            for end, sign in ((bounded.low, -1.0), (bounded.high, 1.0)):
-                if end is None:
-                    continue
+        ends = [(end, -1.0) for end in (rule.low, *(step.low for step in rule.steps))]
+        ends += [(end, 1.0) for end in (rule.high, *(step.high for step in rule.steps))]
+        for end, sign in ends:
+            if end is not None:
                 limit = self._of(end)
                 parts += [limit, self._passing(of, limit, rule, -sign if rule.strict else sign)]
         return parts

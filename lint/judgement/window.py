@@ -8,12 +8,12 @@ from dataclasses import dataclass
 from ..documents.profile import BASE, Given
 from ..documents.schema import canonical
 from ..quantities.number import margin_inside, share_of_limit
-from ..quantities.registry import affected
 from .catalogue import Catalogue
+from .clause import Clause, clauses_of, gravest, in_force, rank_of, severities_of
 from .evaluation import Hearing, ruling
 from .explanation import roots_given
-from .rule import SEVERITIES, STOPS, Rule, Severity
-from .sweep import Clause, Piece, Sweep, clash, key_of, overlap
+from .rule import SEVERITIES, STOPS, Severity
+from .sweep import Piece, Sweep, clash, key_of, overlap
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,23 +101,6 @@ class Window:
         if self.today is None or self.hard is None:
             return None
         return share_of_limit(self.today, self.hard.low.limit, self.hard.high.limit)
-
-
-def rank_of(severity: Severity | None) -> int:
-    """The place of a severity, the gravest first."""
-    return len(SEVERITIES) if severity is None else SEVERITIES.index(severity)
-
-
-def gravest(clause: Clause) -> Severity:
-    """The gravest that a finding of a rule can be."""
-    return min(clause.severity, clause.rule.gravest, key=rank_of)
-
-
-def severities_of(clause: Clause) -> list[Severity]:
-    """The severities that a finding of a rule can have, the least grave first."""
-    steps = (step.severity for step in clause.rule.steps)
-    graver = {severity for severity in steps if rank_of(severity) < rank_of(clause.severity)}
-    return sorted({clause.severity, *graver}, key=rank_of, reverse=True)
 
 
 class Frame:
@@ -312,41 +295,3 @@ def window_of(
     known = given if given is not None and given.value is not None else None
     sweep = Sweep(key_of(name, given), known, books, clauses)
     return Frame(sweep, mode, known).window()
-
-
-def in_force(name: str, mode: str, hearing: Hearing) -> list[str]:
-    """The modes in which a setting's value holds: itself, and for the base those that inherit it."""
-    if mode != BASE:
-        return [mode]
-    return [
-        one
-        for one, book in hearing.books.items()
-        if one == BASE or (name not in hearing.profile.modes[one] and not book.is_absent(name))
-    ]
-
-
-def clauses_of(
-    name: str,
-    modes: Iterable[str],
-    hearing: Hearing,
-    catalogue: Catalogue,
-    without: frozenset[str] = frozenset(),
-) -> list[Clause]:
-    """The rules that a setting reaches, in each mode in which they are judged."""
-    moved, modes = affected(frozenset({name})), list(modes)
-    return [
-        Clause(decided.rule, catalogue.severity(decided.rule), mode)
-        for mode in modes
-        for decided in hearing.rulings[mode].values()
-        if decided.rule.id not in without
-        and not moved.isdisjoint(decided.rule.reads)
-        and not _clear_elsewhere(decided.rule, modes, hearing)
-    ]
-
-
-def _clear_elsewhere(rule: Rule, modes: Sequence[str], hearing: Hearing) -> bool:
-    """Whether any mode will do, and one in which the setting is another does."""
-    if rule.modes != "any":
-        return False
-    others = (book for mode, book in hearing.books.items() if mode not in modes)
-    return any(ruling(rule, book).outcome != "flagged" for book in others)

@@ -12,6 +12,7 @@ from .operand import ABSENT, EXACT, NOT_THERE, Operand
 from .registry import CELL, CHEMISTRY, TYPICAL, WORKED, affected
 from .worked import Worked, result
 
+IN_BASE = "base."  # before the name of a quantity: as it is in the base settings
 Origin = Literal["given", "worked", "typical", "house", "unknown", "absent"]
 
 
@@ -53,7 +54,7 @@ class Book:
     out; what can be worked out wins over what is typical of the chemistry.
     """
 
-    __slots__ = ("_absent", "_entries", "_given", "_house", "_judged_on", "_operands")
+    __slots__ = ("_absent", "_base", "_entries", "_given", "_house", "_judged_on", "_operands")
 
     def __init__(
         self,
@@ -64,6 +65,7 @@ class Book:
     ) -> None:
         self._given = given
         self._house = house
+        self._base: Book | None = None
         self._judged_on = judged_on
         self._absent = tuple(f"{prefix}." for prefix in absent)
         self._entries: dict[str, Entry] = {}
@@ -76,11 +78,18 @@ class Book:
             if new is None:
                 given.pop(name, None)
         book = Book(given, self._house, self._judged_on)
+        book._base = self._base
         book._absent = _absent_after(self._absent, changes)
         book._entries, book._operands = self._entries.copy(), self._operands.copy()
         for name in affected(frozenset(changes)):
             book._entries.pop(name, None)
             book._operands.pop(name, None)
+        return book
+
+    def overlaid(self, changes: Mapping[str, Given | None]) -> Book:
+        """The book of a mode, which still knows what the base settings come to."""
+        book = self.changed(changes)
+        book._base = self
         return book
 
     def operand(self, name: str) -> Operand:
@@ -90,6 +99,8 @@ class Book:
             return known
         if name.startswith("given("):
             return Operand(self.is_given(name[6:-1]))
+        if name.startswith(IN_BASE):
+            return (self._base or self).operand(name.removeprefix(IN_BASE))
         return self.entry(name).operand
 
     def given(self, name: str) -> Given | None:
@@ -109,6 +120,8 @@ class Book:
 
     def entry(self, name: str) -> Entry:
         """The line of the book for a quantity; unknown names are unknown quantities."""
+        if name.startswith(IN_BASE):
+            return (self._base or self).entry(name.removeprefix(IN_BASE))
         entry = self._entries.get(name)
         if entry is None:
             entry = self._entries[name] = self._look_up(name)

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from ..judgement.asks import ask_of, in_order
-from ..judgement.finding import Finding, Judgement, NotChecked, WorkingLine
+from ..judgement.finding import Finding, Grade, Judgement, NotChecked, Related, WorkingLine
 from ..quantities.number import tidy
 from .check_totals import Checked, Share, Unread
 from .layout import Page
@@ -53,34 +53,34 @@ def finding_record(finding: Finding) -> dict[str, Any]:
         "file": finding.place.file,
         "line": finding.place.line,
         "column": finding.place.column,
-        "related": [
-            {
-                "quantity": related.quantity,
-                "file": related.place.file,
-                "line": related.place.line,
-                "column": related.place.column,
-            }
-            for related in finding.related
-        ],
+        "related": list(map(_related, finding.related)),
         "message": finding.message,
         "because": finding.because,
         "remedy": finding.remedy,
         "value": exact(finding.value),
         "limit": _limit(finding.low, finding.high),
-        "steps": [
-            {
-                "severity": step.severity,
-                "limit": _limit(step.low, step.high),
-                "reached": step.reached,
-            }
-            for step in finding.steps
-        ],
+        "steps": list(map(_step, finding.steps)),
         "unit": finding.unit,
         "margin": _margin(finding),
         "working": [_working(line) for line in finding.working],
         "also": list(finding.also),
         "waived": _waived(finding),
     }
+
+
+def _related(related: Related) -> dict[str, Any]:
+    place = related.place
+    return {
+        "quantity": related.quantity,
+        "file": place.file,
+        "line": place.line,
+        "column": place.column,
+    }
+
+
+def _step(step: Grade) -> dict[str, Any]:
+    limit = _limit(step.low, step.high)
+    return {"severity": step.severity, "limit": limit, "reached": step.reached}
 
 
 def _limit(low: float | None, high: float | None) -> dict[str, Any] | None:

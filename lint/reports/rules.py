@@ -10,13 +10,13 @@ from ..documents.schema import allowances
 from ..documents.units import unit_of_key
 from ..judgement.formatting import PLACEHOLDER, allowance_words, shown
 from ..judgement.names import title_of, vocabulary
-from ..judgement.rule import Example, Modes, Rule, Stage, Step
+from ..judgement.rule import Example, Modes, Rule, Stage, Tier
 from ..judgement.wording import condition_words, fixed_words, limit_words
 from .record import exact
 from .section import Card, Code, Line, Report, Row, Section, nonempty, row
 
 PURPOSES: Mapping[Stage, str] = {"stand": "the stand", "ride": "a ride"}
-MODES: Mapping[Modes, str] = {
+MODE_WORDS: Mapping[Modes, str] = {
     "each": "",
     "base": "for the base settings alone",
     "any": "clear where any mode is",
@@ -112,7 +112,7 @@ def _standing(rule: Rule) -> list[str]:
     if rule.gate:
         words.append(f"required for {PURPOSES[rule.gate]}")
     if rule.modes != "each":
-        words.append(MODES[rule.modes])
+        words.append(MODE_WORDS[rule.modes])
     return [*words, "may be waived" if rule.waivable else "cannot be waived"]
 
 
@@ -136,7 +136,7 @@ def _about(rule: Rule, set_to: Allowances) -> list[Row]:
     ]
 
 
-def _step(rule: Rule, step: Step, set_to: Allowances) -> str:
+def _step(rule: Rule, step: Tier, set_to: Allowances) -> str:
     """One graver severity: `danger above twice the battery cable's rating`."""
     if step.when is not None:
         words = f"{step.severity} when {condition_words(step.when, set_to)}"
@@ -166,7 +166,7 @@ def _allowances(rule: Rule, set_to: Allowances) -> list[Line]:
     ]
 
 
-def _step_record(step: Step) -> dict[str, Any]:
+def _step_record(step: Tier) -> dict[str, Any]:
     ends = [end.text for end in (step.low, step.high) if end]
     where: dict[str, Any] = (
         {"when": step.when.text} if step.when else {"beyond": ends if len(ends) > 1 else ends[0]}

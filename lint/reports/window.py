@@ -269,16 +269,7 @@ def window_record(window: Window) -> dict[str, Any]:
         "hard": _span_record(window.hard),
         "good": _span_record(window.good),
         "margin": None if margin is None else {"absolute": exact(margin), "share": window.share},
-        "rules": [
-            {
-                "rule": rule.rule,
-                "severity": rule.severity,
-                "mode": rule.mode or None,
-                "low": exact(rule.low),
-                "high": exact(rule.high),
-            }
-            for rule in window.rules
-        ],
+        "rules": list(map(_rule_record, window.rules)),
         "conflict": list(window.conflict),
         "flagged_regardless": list(window.flagged_regardless),
         "not_checked": [
@@ -294,14 +285,15 @@ def window_record(window: Window) -> dict[str, Any]:
     }
 
 
+def _rule_record(rule: RuleSpan) -> dict[str, Any]:
+    ends = {"low": exact(rule.low), "high": exact(rule.high)}
+    return {"rule": rule.rule, "severity": rule.severity, "mode": rule.mode or None, **ends}
+
+
 def _span_record(span: Span | None) -> dict[str, Any] | None:
     return None if span is None else {"low": _end_record(span.low), "high": _end_record(span.high)}
 
 
 def _end_record(end: End) -> dict[str, Any]:
-    return {
-        "limit": exact(end.limit),
-        "rule": end.rule,
-        "mode": end.mode or None,
-        "severity": end.severity,
-    }
+    end_record = {"limit": exact(end.limit), "rule": end.rule, "mode": end.mode or None}
+    return {**end_record, "severity": end.severity}

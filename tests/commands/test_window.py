@@ -101,7 +101,8 @@ def test_the_record_fits_its_schema(larch: Path) -> None:
         if one["quantity"] == "settings.max_rpm" and one["mode"] is None
     ]
     # 60 km/h at 8.4 turns a wheel turn of 1.96 m: 60000 / 60 / 1.96 × 8.4 = 4285.7 rpm
-    assert rpm["hard"]["high"] == {"limit": 4280, "rule": "speed-above-limit", "mode": None}
+    end = {"limit": 4280, "rule": "speed-above-limit", "mode": None, "severity": "fault"}
+    assert rpm["hard"]["high"] == end
     assert rpm["margin"] == {"absolute": 280, "share": 0.0654}
 
 

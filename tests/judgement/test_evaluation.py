@@ -6,8 +6,10 @@ from collections.abc import Callable
 from typing import Any
 
 import pytest
+from gonogo.documents.error import ExpressionError
 from gonogo.judgement.evaluation import Ruling, ruling
-from gonogo.judgement.rule import Rule
+from gonogo.judgement.rule import Example, Rule
+from gonogo.judgement.site_rules import book_of_example
 from gonogo.quantities.book import Book
 
 Rules = Callable[..., Rule]
@@ -208,3 +210,32 @@ def test_a_sum_is_in_one_unit(sign: str, limit_V: float, rule: Rules, book: Book
     found = ruling(rule(of="settings.low_voltage.cutoff_V", at_least=bound), book(values))
     assert found.low is not None
     assert found.low.value == pytest.approx(limit_V)
+
+
+def test_a_mode_knows_what_the_base_comes_to(rule: Rules, book: Books) -> None:
+    """A mode that lifts the base's limit is seen to lift it, also where it is worked out."""
+    one = rule(of=BATTERY, at_most=f"base.{BATTERY}")
+    base = book({BATTERY: 100.0})
+    raised = base.overlaid(book({BATTERY: 120.0})._given)
+    assert ruling(one, base).outcome == "clear"
+    decided = ruling(one, raised)
+    assert decided.outcome == "flagged"
+    assert decided.high is not None
+    assert decided.high.value == 100.0
+    worked = rule(of=CELLS, at_most=f"base.{CELLS}")
+    cells = book({"pack.parallel": 4, "pack.cell.continuous_A": 10.0})
+    wider = cells.overlaid(book({"pack.parallel": 6})._given)
+    assert ruling(worked, wider).outcome == "flagged"
+
+
+def test_an_allowance_has_no_base(rule: Rules) -> None:
+    """A shop allows the same in every mode."""
+    with pytest.raises(ExpressionError):
+        rule(of="wiring.drop_percent", at_most="base.house.drop_percent")
+
+
+def test_an_example_may_tell_of_the_base(rule: Rules) -> None:
+    """What stands under `base.` lies below the mode that the rest describes."""
+    given = {BATTERY: 120, f"base.{BATTERY}": 100}
+    one = rule(of=BATTERY, at_most=f"base.{BATTERY}")
+    assert ruling(one, book_of_example(Example(given, "flagged"))).outcome == "flagged"

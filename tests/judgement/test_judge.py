@@ -304,7 +304,7 @@ def test_the_verdict(
     assert found.verdict == verdict
 
 
-@pytest.mark.parametrize(("current", "verdict"), [(120, "go"), (131, "no-go")])
+@pytest.mark.parametrize(("current", "verdict"), [(120, "go-with-waivers"), (131, "no-go")])
 def test_a_waived_danger_lets_go_up_to_what_was_accepted(
     current: int, verdict: str, judged: Judged, rules: Rules
 ) -> None:

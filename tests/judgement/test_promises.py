@@ -12,12 +12,13 @@ from gonogo.documents.location import Place
 from gonogo.documents.profile import Given, Profile
 from gonogo.documents.schema import mode_outline, properties
 from gonogo.judgement.catalogue import catalogue, catalogue_of
+from gonogo.judgement.clause import clauses_of, in_force
 from gonogo.judgement.defaults import proposals, starting_points
 from gonogo.judgement.evaluation import Hearing, hear
 from gonogo.judgement.mend import mend, stops
 from gonogo.judgement.rule import STOPS
 from gonogo.judgement.what_if import Setting, tuned
-from gonogo.judgement.window import Window, clauses_of, in_force, window_of, windows
+from gonogo.judgement.window import Window, window_of, windows
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 

@@ -10,12 +10,13 @@ from gonogo.documents.loading import load_profile
 from gonogo.documents.profile import Given, Profile
 from gonogo.documents.repository import open_repository
 from gonogo.judgement.catalogue import Catalogue
+from gonogo.judgement.clause import clauses_of, in_force
 from gonogo.judgement.evaluation import hear, ruling
 from gonogo.judgement.finding import Judgement
 from gonogo.judgement.rule import STOPS
 from gonogo.judgement.site_rules import shop_of
 from gonogo.judgement.sweep import key_of
-from gonogo.judgement.window import Window, clauses_of, in_force, window_of, windows
+from gonogo.judgement.window import Window, window_of, windows
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 VEHICLES = sorted((EXAMPLES / "workshop" / "vehicles").glob("*.yaml"))
