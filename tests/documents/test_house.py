@@ -121,7 +121,7 @@ def test_a_rule_that_cannot_be_read_does_not_keep_profiles_from_being_judged(
 
 
 def test_a_rule_is_held_to_its_schema(workshop: Workshop) -> None:
-    """A rule with two bounds, without a place to point at, or mild though a gate."""
+    """A rule with two bounds, without a place to point at, or a gate before its stage."""
     rules = {
         "rules/two.yaml": f"{RULE}at_most: 3\n",
         "rules/none.yaml": RULE.replace("at_least: 0.9\n", ""),
@@ -129,7 +129,7 @@ def test_a_rule_is_held_to_its_schema(workshop: Workshop) -> None:
             "of: settings.throttle.start_V\nat_least: 0.9", "flag_when: x"
         ),
         "rules/lone.yaml": RULE.replace("of: settings.throttle.start_V\n", ""),
-        "rules/gate.yaml": f"{RULE}gate: true\n",
+        "rules/gate.yaml": f"{RULE}gate: stand\nstage: ride\n",
     }
     top = workshop({"house.yaml": HOUSE, "alder.yaml": ALDER, **rules})
     told = {error.file: error.found for error in load(top / "alder.yaml").house.errors}
@@ -138,5 +138,5 @@ def test_a_rule_is_held_to_its_schema(workshop: Workshop) -> None:
         "rules/none.yaml": "none of them",
         "rules/flag.yaml": "none of them",
         "rules/lone.yaml": "`at_least` without `of`",
-        "rules/gate.yaml": "`advice`",
+        "rules/gate.yaml": "`ride`",
     }
