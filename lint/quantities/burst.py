@@ -183,7 +183,7 @@ def _never(entered: str) -> bool:
     lowered_s="settings.phase_current_burst_s",
     allowed_s="motor.allowed_burst_s",
     returns="boolean",
-    formula="watched or lowered_s <= allowed_s",
+    words="watched, or lowered_s no more than allowed_s",
     source="Heat ends a burst, or the controller's clock before the heat does harm.",
 )
 def burst_ends(watched: bool, lowered_s: float = math.inf, allowed_s: float = 0.0) -> bool:

@@ -75,7 +75,7 @@ def bus_rise(capacitance_uF: float, max_V: float, full_V: float, regen_A: float)
     battery_A="settings.regen.battery_current_A",
     phase_A_rms="settings.regen.phase_current_A_rms",
     returns="boolean",
-    formula="battery_A > 0 and phase_A_rms > 0",
+    words="battery_A > 0 and phase_A_rms > 0",
     source="The entries: where either limit is 0 nothing flows.",
 )
 def regen_on(battery_A: float, phase_A_rms: float) -> bool:
@@ -147,8 +147,8 @@ def regen_battery(battery_A: float, phase_A_rms: float = math.inf) -> float:
     phase_mohm="motor.phase_to_neutral_mohm",
     nominal_V="pack.nominal_V",
     rises=("rpm",),
-    formula="max(0, min(sqrt(3 / 2) * phase_A_rms, (constant * phase_A_rms * 2 * pi * rpm / 60"
-    " - 3 * phase_A_rms ** 2 * phase_mohm / 1000) / nominal_V))",
+    formula="max(0, min(sqrt(3 / 2) * phase_A_rms * nominal_V, constant * phase_A_rms"
+    " * 2 * pi * rpm / 60 - 3 * phase_A_rms ** 2 * phase_mohm / 1000)) / nominal_V",
     source="Power balance of a sine drive: √(3/2) DC amperes per ampere rms at full modulation.",
 )
 def regen_battery_by_phase(
@@ -163,7 +163,8 @@ def regen_battery_by_phase(
     """
     shaft_W = constant * phase_A_rms * 2.0 * math.pi * rpm / 60.0
     copper_W = 3.0 * phase_A_rms**2 * phase_mohm / 1000.0
-    return max(0.0, min(FULL_MODULATION * phase_A_rms, (shaft_W - copper_W) / nominal_V))
+    electrical_W = min(FULL_MODULATION * phase_A_rms * nominal_V, shaft_W - copper_W)
+    return max(0.0, electrical_W) / nominal_V
 
 
 @worked(

@@ -64,7 +64,7 @@ def pole_pairs_remainder(electrical_Hz: float, rpm: float) -> float:
 def kv_measured(
     rpm: float, throttle: str, modulation: float, pack_V: float, weakening_A_rms: float = 0.0
 ) -> float:
-    """kv of a motor without a label, by its no-load test.
+    """Speed constant of a motor without a label, by its no-load test.
 
     Losses, or a speed limit that holds it, make it low: the back-EMF worked from it is then too
     high, which is the careful side.
@@ -137,7 +137,7 @@ def kv_proven(
     low: float,
     high: float,
 ) -> float:
-    """kv as far as the no-load test proves it.
+    """Speed constant as far as the no-load test proves it.
 
     A test that was held, by a speed limit or a part throttle, proves no more than the speed that it
     reached. One that ran faster than kv promises proves nothing: field weakening may have lifted it.

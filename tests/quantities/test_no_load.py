@@ -1,4 +1,4 @@
-"""The free spin."""
+"""The no-load test."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ import math
 
 import pytest
 from gonogo.quantities import no_load
-from gonogo.quantities.operand import NotWorked
+from gonogo.quantities.operand import NoMoreThan, NotWorked
 
 
 @pytest.mark.parametrize(
@@ -53,10 +53,49 @@ def test_a_speed_that_no_basis_explains_is_said_so(basis: float) -> None:
     assert no_load.kv_basis_fits(basis) == "no usual volt"
 
 
-def test_a_spin_at_part_throttle_or_with_weakening_tells_nothing_of_kv() -> None:
-    """Both move the speed away from kv times volts."""
+def test_a_test_at_part_throttle_tells_nothing_of_kv() -> None:
+    """A part of the throttle gives a part of the volts, and nobody knows which."""
     with pytest.raises(NotWorked, match="full throttle"):
         no_load.kv_basis(1900.0, "part", 0.95, 40.0, 50.0)
+    with pytest.raises(NotWorked, match="full throttle"):
+        no_load.kv_measured(1900.0, "part", 0.95, 50.0)
+
+
+def test_field_weakening_leaves_the_speed_no_less_than_kv_times_volts() -> None:
+    """It only lifts the speed: a slow test still disproves a kv, a fast one does not."""
+    basis = no_load.kv_basis(2400.0, "full", 0.95, 40.0, 50.0, 30.0)
+    assert isinstance(basis, NoMoreThan)
+    assert basis == pytest.approx(2400.0 / 1900.0)
+    assert not isinstance(no_load.kv_basis(1900.0, "full", 0.95, 40.0, 50.0, 0.0), NoMoreThan)
     with pytest.raises(NotWorked, match="weakening"):
-        no_load.kv_basis(2400.0, "full", 0.95, 40.0, 50.0, 30.0)
-    assert no_load.kv_basis(1900.0, "full", 0.95, 40.0, 50.0, 0.0) == pytest.approx(1.0)
+        no_load.kv_measured(2400.0, "full", 0.95, 50.0, 30.0)
+
+
+@pytest.mark.parametrize(
+    ("rpm", "throttle", "proven"),
+    [
+        pytest.param(1900.0, "full", 40.0, id="as fast as kv promises"),
+        pytest.param(0.89 * 1900.0, "full", 40.0, id="a little slow, as losses make it"),
+        pytest.param(950.0, "full", 20.0, id="held by a limit: proves what it reached"),
+        pytest.param(1900.0, "part", 40.0, id="at part throttle likewise"),
+        pytest.param(950.0, "part", 20.0, id="and less of it"),
+    ],
+)
+def test_a_test_proves_kv_as_far_as_it_ran(rpm: float, throttle: str, proven: float) -> None:
+    """Past that speed the back-EMF is a promise of the label's, and labels count by other volts."""
+    kv = no_load.kv_proven(rpm, throttle, 0.95, 40.0, 50.0, 0.88, 1.08)
+    assert kv == pytest.approx(proven)
+
+
+def test_a_test_faster_than_kv_promises_proves_nothing() -> None:
+    """The label is wrong, or field weakening lifted the speed."""
+    with pytest.raises(NotWorked, match="faster"):
+        no_load.kv_proven(2100.0, "full", 0.95, 40.0, 50.0, 0.88, 1.08)
+
+
+def test_losses_without_a_load_follow_the_motor_and_its_speed() -> None:
+    """A twentieth of √(3/2) · 100 A / 50 rpm per V · 4000 rpm = 9798 W, and 40 W besides."""
+    allowed = no_load.no_load_allowed_by_current(40.0, 5.0, 100.0, 4000.0, 50.0)
+    assert allowed == pytest.approx(40.0 + 489.9, abs=0.1)
+    assert no_load.no_load_allowed(1.5, 2.0, 60.0) == pytest.approx(180.0)
+    assert no_load.no_load_power(60.0, 3.0) == pytest.approx(180.0)

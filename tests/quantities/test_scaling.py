@@ -23,6 +23,8 @@ NOT_SCALED = {
     "drivetrain.tyre_load_kg": "table of load indices",
     "drivetrain.tyre_speed_km_h": "table of letters",
     "motor.cold_reading_fits": "words",
+    "motor.cold_kv_factor": "table of grades",
+    "motor.cold_reading_remedy": "words",
     "motor.cold_sensor_kinds": "curves of sensors",
     "motor.max_true_at_stop_degC": "curves of sensors",
     "motor.insulation_degC": "table of classes",
@@ -43,6 +45,18 @@ NOT_SCALED = {
 
 # What an argument is, where a number between 0.1 and 1 would not be taken.
 TOLD: dict[str, dict[str, Any]] = {
+    "motor.allowed_burst_s": {"burst_A_rms": 10.0, "driven_A_rms": 5.0},
+    "motor.burst_ends": {"watched": False},
+    "motor.climb_s": {"burst_A_rms": 10.0, "climb_A_rms": 5.0},
+    "motor.kv_proven_rpm_per_V": {"throttle": "full", "low": 0.88, "high": 1e6},
+    "motor.kv_rpm_per_V": {"throttle": "full"},
+    "motor.temperature_watched": {
+        "sensor": "none",
+        "fitted": "none",
+        "limit": "none",
+        "stop_degC": 100.0,
+    },
+    "motor.weakened_A_rms": {"covers": True},
     "motor.battery_corner_rpm": {"loaded_V": 50.0, "phase_mohm": 100.0},
     "motor.downhill_rpm": {"ratio": 1.0},
     "motor.kv_basis": {"throttle": "full", "weakening_A_rms": 0.0},

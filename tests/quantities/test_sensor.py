@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 from gonogo.quantities import sensor
-from gonogo.quantities.operand import NotWorked
-from gonogo.quantities.sensor_curve import kinds
+from gonogo.quantities.operand import NoLessThan, NoMoreThan, NotWorked
+from gonogo.quantities.sensor_curve import curve, kinds
 
 TEN_KILOHM = ("ntc-10k-3380", "ntc-10k-3435", "ntc-10k-3950", "ntc-10k-3977")
 
@@ -64,11 +64,43 @@ def test_a_cold_reading_that_fits_no_kind_leaves_the_error_unknown() -> None:
 
 
 def test_a_stop_outside_a_curve_leaves_the_error_unknown() -> None:
-    """Of the kind set, or of the one fitted."""
+    """A display set to that kind never shows it."""
     with pytest.raises(NotWorked, match="outside the curve"):
         sensor.error_at_stop("kty81-110", 160.0, "kty81-110")
-    with pytest.raises(NotWorked, match="ends before the stop"):
-        sensor.error_at_stop("ntc-10k-3977", 149.0, "ntc-10k-3380")
+
+
+def test_past_the_hot_end_of_the_fitted_kind_the_motor_is_no_cooler_than_that_end() -> None:
+    """At 149 °C shown a B 3380 thermistor is past 150 °C, whatever it is exactly."""
+    hottest = sensor.hottest_at_stop("ntc-10k-3977", 149.0, "ntc-10k-3380")
+    assert (type(hottest), hottest) == (NoLessThan, 150.0)
+    error = sensor.error_at_stop("ntc-10k-3977", 149.0, "ntc-10k-3380")
+    assert (type(error), error) == (NoLessThan, 1.0)
+    unsure = sensor.hottest_at_stop_unsure("ntc-10k-3977", 149.0, ["ntc-10k-3977", "ntc-10k-3380"])
+    assert (type(unsure), unsure) == (NoLessThan, 150.0)
+
+
+def test_past_the_cold_end_of_the_fitted_kind_the_motor_is_no_warmer_than_that_end() -> None:
+    """603 Ω of platinum is below -200 °C for a thermistor's megohms: the stop never acts."""
+    coldest = sensor.hottest_at_stop("ntc-100k-3950", 20.0, "kty84-130")
+    assert isinstance(coldest, NoLessThan)
+    freezing = sensor.hottest_at_stop("pt100", 120.0, "kty84-130")
+    assert isinstance(freezing, NoMoreThan)
+    assert sensor.error_at_stop("pt100", 120.0, "kty84-130") == pytest.approx(120.0 - freezing)
+
+
+def test_a_kind_that_nobody_has_tabled_has_no_true_temperature() -> None:
+    """Of such a kind not even a bound is known."""
+    with pytest.raises(NotWorked, match="hair"):
+        sensor.error_at_stop("pt100", 120.0, "hair")
+
+
+@pytest.mark.parametrize("kind", kinds())
+def test_the_very_ends_of_a_curve_are_on_it(kind: str) -> None:
+    """The last row of a printed table is a row like the others."""
+    known = curve(kind)
+    assert known is not None
+    for degC in (known.from_degC, known.to_degC):
+        assert sensor.temperature(kind, known.ohm(degC)) == degC
 
 
 def test_a_wrong_family_is_named_by_the_cold_reading() -> None:

@@ -14,7 +14,7 @@ import os
 from typing import Any
 
 import pytest
-from gonogo.quantities import motor
+from gonogo.quantities import motor, motor_speed
 from gonogo.quantities.motor_curve import corner_rad_per_s
 from gonogo.tables.table import column
 
@@ -233,5 +233,5 @@ def test_back_emf_is_that_of_a_published_motor() -> None:
     mechanical_rad_per_s = 2.0 * math.pi * rpm / 60.0
     rise = machine.electrical_ode([0.0, 0.0, 0.0], [0.0, 0.0], mechanical_rad_per_s)
     phase_V = -rise[1] * machine.motor_parameter["l_q"]
-    assert motor.back_emf(rpm, kv) == pytest.approx(math.sqrt(3.0) * phase_V, rel=1e-9)
+    assert motor_speed.back_emf(rpm, kv) == pytest.approx(math.sqrt(3.0) * phase_V, rel=1e-9)
     assert motor.flux_linkage(kv, pairs) == pytest.approx(flux_Vs)

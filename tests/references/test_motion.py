@@ -8,7 +8,7 @@ from typing import Any
 import pint
 import pytest
 from ambiance import Atmosphere
-from gonogo.quantities import drivetrain, motor, ride, road
+from gonogo.quantities import drivetrain, motor, motor_speed, ride, road
 from gonogo.quantities.motor_curve import corner_rad_per_s
 from gonogo.quantities.tyre import diameter_mm, rim_mm
 from gonogo.tables.table import column
@@ -80,14 +80,14 @@ def test_kv_flux_and_torque_constant_are_the_published_ones(row: Row) -> None:
     per_rms = motor.torque_constant(kv)
     assert per_rms == pytest.approx(row["kt_phase_rms"], rel=1e-3)
     assert per_rms / math.sqrt(2.0) == pytest.approx(row["kt_phase_peak"], rel=1e-3)
-    line_V = motor.back_emf(60.0 / (2.0 * math.pi), kv)
+    line_V = motor_speed.back_emf(60.0 / (2.0 * math.pi), kv)
     assert line_V == pytest.approx(row["ke_ll_peak_vs"], rel=1e-3)
 
 
 @pytest.mark.parametrize("row", rows(MOTORS, "electrical_frequency"))
 def test_electrical_speed_is_the_published_one(row: Row) -> None:
     """Mechanical turns times pole pairs."""
-    electrical_rpm = motor.electrical(row["rpm"], row["pole_pairs"])
+    electrical_rpm = motor_speed.electrical(row["rpm"], row["pole_pairs"])
     assert electrical_rpm == row["electrical_rpm"]
     assert electrical_rpm / 60.0 == pytest.approx(row["f_hz"], abs=0.01)
 
@@ -100,7 +100,7 @@ def test_the_voltage_corner_is_the_published_base_speed(row: Row) -> None:
     omega = corner_rad_per_s(volts, *arguments, row["iq"], row["id"], row["ld_mh"] / 1000.0)
     assert omega / (2.0 * math.pi) == pytest.approx(row["f_base_hz"], rel=1e-3)
     assert _rpm(omega, row["pp"]) == pytest.approx(row["base_rpm"], rel=1e-3)
-    no_load_rpm = motor.no_load(1.0, _kv(row["psi_f"], row["pp"]), row["vdc"])
+    no_load_rpm = motor_speed.no_load(1.0, _kv(row["psi_f"], row["pp"]), row["vdc"])
     assert no_load_rpm == pytest.approx(row["noload_rpm"], rel=1e-3)
 
 
@@ -117,7 +117,7 @@ def test_torque_is_the_published_one_without_weakening(row: Row) -> None:
 @pytest.mark.parametrize("row", rows(MOTORS, "back_emf_in_field_weakening"))
 def test_back_emf_above_the_pack_is_the_published_one(row: Row) -> None:
     """0.1 %, and on the same side of the pack's volts."""
-    volts = motor.back_emf(row["rpm"], _kv(row["psi_f"], row["pp"]))
+    volts = motor_speed.back_emf(row["rpm"], _kv(row["psi_f"], row["pp"]))
     assert volts == pytest.approx(row["line_peak_v"], rel=1e-3)
     assert (volts > row["vdc"]) is row["exceeds_vdc"]
 

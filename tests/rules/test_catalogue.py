@@ -82,7 +82,7 @@ def test_a_sentence_shows_only_what_exists(rule: Rule) -> None:
 BESIDE: dict[str, set[str]] = {
     "battery-cable-drop": {"wiring.drop_percent"},
     "cell-voltages-out-of-order": {"pack.cell.voltages_given"},
-    "cold-readings-differ-widely": {"motor.cold_reading_fits"},
+    "cold-readings-differ": {"motor.cold_reading_remedy"},
     "no-load-kv-off": {"motor.kv_basis_fits"},
     "pack-reading-outside": {"pack.reading_fits"},
     "pack-voltages-out-of-order": {"pack.voltages_given"},

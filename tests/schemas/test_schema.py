@@ -161,6 +161,11 @@ def test_the_other_of_a_pair_turns_into_the_canonical_one(entries: list[Any]) ->
     assert others
 
 
+def form(node: Any) -> dict[str, Any]:
+    """What a node holds where it is not `none`."""
+    return {**node, **node["anyOf"][-1]} if "anyOf" in node else dict(node)
+
+
 def test_both_of_a_pair_are_alike(entries: list[Any], nodes: Nodes) -> None:
     """A rating does not stop being one because it is entered as peak."""
     by_path = {entry.path: entry.node for entry in entries}
@@ -170,7 +175,7 @@ def test_both_of_a_pair_are_alike(entries: list[Any], nodes: Nodes) -> None:
         if "x-pair" in node
     ]
     for above, (one, other) in pairs:
-        first, second = by_path[above + one], by_path[above + other]
+        first, second = form(by_path[above + one]), form(by_path[above + other])
         assert ("x-same-as" in first, "x-same-as" in second) == (False, True)
         for mark in ("x-rating", "x-step", "type", "minimum", "exclusiveMinimum"):
             assert first.get(mark) == second.get(mark), (above, one, mark)
@@ -192,10 +197,16 @@ def test_a_mode_changes_what_the_profile_has(entries: list[Any], schemas: Schema
     for entry in laid:
         node = schemas["profile"]
         for key in entry.node["x-overlays"].split("."):
-            node = node.get("anyOf", [node, node])[1]["properties"][key]
+            node = form(node)["properties"][key]
         assert "null" in entry.node["type"], entry.path
-        for mark in ("minimum", "maximum", "x-step", "x-same-as", "description"):
-            if entry.key != "use":
-                assert entry.node.get(mark) == node.get(mark), (entry.path, mark)
+        if entry.key == "use":
+            continue
+        for mark in ("minimum", "maximum", "x-step", "x-same-as"):
+            assert entry.node.get(mark) == form(node).get(mark), (entry.path, mark)
+        said = entry.node["description"]
+        if "x-none" in node:  # the profile's setting may be `none` besides, and says so
+            assert node["description"].startswith(said.rstrip(".")), entry.path
+        elif "properties" not in form(node):
+            assert node["description"] == said, entry.path
     keys = [entry for entry in entries if entry.path.startswith("profile/$defs/mode/")]
     assert len(laid) == len(keys) - len(["throttle", "regen"])

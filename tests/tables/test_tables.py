@@ -22,7 +22,7 @@ LEDGER = [
     ("kty84_130", "degC", "ohm", 36, 4575.0, 46242.0),
     ("kv_bases", "basis", None, 4, 2.6927, None),
     ("magnet_grades", None, "max_degC", 9, None, 1550.0),
-    ("ntc_10k_3380", "degC", "ohm", 35, 1595.0, 900595.0),
+    ("ntc_10k_3380", "degC", "ohm", 35, 1595.0, 900597.0),
     ("ntc_10k_3435", "degC", "ohm", 20, 770.0, 836847.0),
     ("ntc_b_values", "ohm_at_25_degC", "B_K", 3, 157000.0, 11950.0),
     ("ntc_four_coefficients", "ohm_at_25_degC", "B_K", 1, 10000.0, 4791.842),

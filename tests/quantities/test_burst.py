@@ -1,0 +1,126 @@
+"""Bursts: how long they last, and what ends them."""
+
+from __future__ import annotations
+
+import pytest
+from gonogo.quantities import burst
+from gonogo.quantities.operand import NotWorked
+
+from .test_book import book
+
+
+@pytest.mark.parametrize(
+    ("current_A_rms", "seconds"),
+    [
+        pytest.param(300.0, 20.0, id="the burst rating itself"),
+        pytest.param(200.0, 20.0 * 8.0 / 3.0, id="(9 - 1) / (4 - 1) of it"),
+        pytest.param(500.0, 20.0 * 8.0 / 24.0, id="(9 - 1) / (25 - 1) of it"),
+    ],
+)
+def test_heat_above_the_continuous_one_fills_the_same_copper(
+    current_A_rms: float, seconds: float
+) -> None:
+    """I² − I₀² for so long, whatever the current: 100 A for ever, 300 A for 20 s."""
+    assert burst.allowed_burst(20.0, 300.0, 100.0, current_A_rms) == pytest.approx(seconds)
+    assert burst.climb(20.0, 300.0, 100.0, current_A_rms) == pytest.approx(seconds)
+
+
+def test_up_to_the_continuous_current_a_burst_has_no_end() -> None:
+    """And a burst rating below the continuous one is no rating."""
+    with pytest.raises(NotWorked, match="nothing has to end it"):
+        burst.allowed_burst(20.0, 300.0, 100.0, 100.0)
+    with pytest.raises(NotWorked, match="not above"):
+        burst.climb(20.0, 100.0, 100.0, 200.0)
+
+
+@pytest.mark.parametrize(
+    ("sensor", "fitted", "acts"),
+    [
+        ("pt1000", "pt1000", True),
+        ("pt1000", "", True),
+        ("pt1000", "kty84-130", False),
+        ("pt1000", "none", False),
+        ("none", "pt1000", False),
+    ],
+)
+def test_a_stop_acts_by_the_sensor_that_is_fitted(sensor: str, fitted: str, acts: bool) -> None:
+    """Set to another kind it reads nonsense; without a sensor it reads an open input."""
+    assert burst.watched(sensor, 120.0, fitted) is acts
+
+
+@pytest.mark.parametrize(
+    "unwatched",
+    [
+        burst.unwatched_without_limit,
+        burst.unwatched_without_kind,
+        burst.unwatched_without_sensor,
+    ],
+)
+def test_what_is_not_there_watches_nothing(unwatched: object) -> None:
+    """And of what is there this alone says nothing."""
+    assert callable(unwatched)
+    assert unwatched("none") is False
+    with pytest.raises(NotWorked):
+        unwatched("pt1000")
+
+
+def test_a_clock_ends_a_burst_if_it_is_quick_enough() -> None:
+    """60 s where the motor withstands 20 s protect nothing."""
+    assert burst.burst_ends(False, 10.0, 30.0)
+    assert not burst.burst_ends(False, 60.0, 20.0)
+    assert not burst.burst_ends(False)
+    assert burst.burst_ends(True)
+    assert burst.burst_ends_in_time(10.0, 30.0)
+    with pytest.raises(NotWorked, match="longer"):
+        burst.burst_ends_in_time(60.0, 20.0)
+
+
+def test_a_climb_takes_no_more_than_the_limit() -> None:
+    """It stalls instead."""
+    assert burst.climb_current(314.0, 150.0) == 150.0
+    assert burst.climb_current(112.0, 250.0) == 112.0
+
+
+SET = {"settings.temperature.motor.sensor": "pt1000", "settings.temperature.motor.stop_degC": 120.0}
+TIMED = {
+    "settings.phase_current_burst_s": 10.0,
+    "settings.phase_current_A_rms": 250.0,
+    "controller.phase_current_A_rms": 350.0,
+    "motor.phase_current_A_rms": 120.0,
+    "motor.phase_current_burst_A_rms": 250.0,
+}
+
+
+@pytest.mark.parametrize(
+    ("told", "absent", "ends"),
+    [
+        pytest.param(SET, (), True, id="a stop"),
+        pytest.param({"motor.temperature_sensor": "none"}, (), False, id="no sensor fitted"),
+        pytest.param(
+            {"settings.temperature.motor": "none"},
+            ("settings.temperature.motor",),
+            False,
+            id="no limit",
+        ),
+        pytest.param({**SET, "motor.temperature_sensor": "pt100"}, (), False, id="another kind"),
+        pytest.param({}, (), None, id="nothing told"),
+        pytest.param(
+            {**TIMED, "motor.phase_current_burst_s": 20.0},
+            (),
+            True,
+            id="a clock, else nothing told",
+        ),
+        pytest.param({**TIMED, "motor.phase_current_burst_s": 5.0}, (), None, id="a slow clock"),
+        pytest.param(
+            {**TIMED, "motor.temperature_sensor": "none", "motor.phase_current_burst_s": 5.0},
+            (),
+            False,
+            id="a slow clock and no sensor",
+        ),
+    ],
+)
+def test_a_burst_ends_where_something_that_is_told_ends_it(
+    told: dict[str, object], absent: tuple[str, ...], ends: bool | None
+) -> None:
+    """What nobody told is asked for, and never taken for a motor that is watched."""
+    assert book(told, absent).operand("motor.burst_ends").value is ends
