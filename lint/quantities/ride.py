@@ -76,25 +76,6 @@ def reachable_speed(rpm: float, ratio: float, circumference_m: float) -> float:
 
 
 @worked(
-    "ride.no_load_speed_km_h",
-    "km_h",
-    title="no-load road speed",
-    rpm="motor.no_load_rpm",
-    ratio="drivetrain.ratio",
-    circumference_m="drivetrain.circumference_m",
-    formula="rpm / ratio * circumference_m * 60 / 1000",
-    source="Definition of speed.",
-)
-def no_load_speed(rpm: float, ratio: float, circumference_m: float) -> float:
-    """Road speed that the unloaded motor would give on the full pack, field weakening off.
-
-    >>> round(no_load_speed(3420.0, 8.0, 2.0), 1)
-    51.3
-    """
-    return rpm / ratio * circumference_m * MINUTES_PER_HOUR / METRES_PER_KM
-
-
-@worked(
     "ride.reverse_speed_km_h",
     "km_h",
     title="road speed in reverse",

@@ -135,7 +135,7 @@ def test_the_readme_states_the_verdict(file: str) -> None:
             "burdock.yaml",
             "reverse_rpm: 550",
             "reverse_rpm: 700",
-            "reverse-too-fast-three-wheels",
+            "reverse-too-fast",
             "advice",
             id="an allowance below the default",
         ),

@@ -120,8 +120,9 @@ def test_a_typical_value_far_below_a_rule_is_found(judged: Judged, rules: Rules)
     text = (
         "pack: {series: 16, cell: {chemistry: nmc}}\nmotor: {kv_rpm_per_V: 60}\n"
         "drivetrain: {ratio: 8, circumference_mm: 2000}\n"
+        "settings: {field_weakening_A_rms: 0}\n"
     )
-    about = {"id": "speed", "of": "ride.no_load_speed_km_h", "at_most": 300}
+    about = {"id": "speed", "of": "ride.reachable_km_h", "at_most": 300}
     found = judged(text, rules(about, TYPICAL))
     assert not found.not_checked
     assert [one.rule.id for one in found.findings] == [TYPICAL.id]

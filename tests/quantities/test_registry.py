@@ -74,7 +74,7 @@ def test_formulas_for_one_quantity_keep_their_order() -> None:
 def test_a_change_moves_what_hangs_on_it_and_nothing_else() -> None:
     """Series count moves the pack's volts, not its amperes."""
     moved = affected(frozenset({"pack.series"}))
-    assert {"pack.full_V", "pack.nominal_V", "pack.sag_V", "ride.no_load_speed_km_h"} <= moved
+    assert {"pack.full_V", "pack.nominal_V", "pack.sag_V", "ride.reachable_km_h"} <= moved
     assert "pack.cells_continuous_A" not in moved
     assert "throttle.clearance_V" not in moved
 

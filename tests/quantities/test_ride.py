@@ -6,9 +6,7 @@ import pytest
 from gonogo.quantities import ride
 
 
-@pytest.mark.parametrize(
-    "speed", [ride.speed_at_limit, ride.no_load_speed, ride.reverse_speed, ride.reachable_speed]
-)
+@pytest.mark.parametrize("speed", [ride.speed_at_limit, ride.reverse_speed, ride.reachable_speed])
 def test_road_speed_is_turns_of_the_wheel_times_its_way(speed) -> None:  # type: ignore[no-untyped-def]
     """5000 rpm by 10 on 2 m: 500 turns a minute, 1 km a minute, 60 km/h."""
     assert speed(5000.0, 10.0, 2.0) == pytest.approx(60.0)

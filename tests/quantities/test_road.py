@@ -46,36 +46,6 @@ def test_one_g_is_all_the_weight() -> None:
     assert road.push_share(980.665, road.weight(100.0)) == pytest.approx(100.0)
 
 
-def test_a_front_wheel_lifts_where_both_moments_are_equal() -> None:
-    """Half the weight on each wheel, centre of gravity as high as half the wheelbase: at 1 g."""
-    assert road.lift(50.0, 1200.0, 0.6) == pytest.approx(100.0)
-
-
-def test_a_single_wheel_or_a_track_carries_everything() -> None:
-    """Two wheels share as they usually do."""
-    assert [road.driven_usually(60.0, wheels) for wheels in (1, 2, 3)] == [100.0, 60.0, 60.0]
-
-
-def test_regen_brakes_with_the_torque_that_would_drive() -> None:
-    """The same current in the same motor, nothing taken off for the drivetrain."""
-    assert road.regen(80.0, 0.2, 7.0, 2.0) == road.push(16.0, 7.0, 1.0, 2.0)
-    assert road.regen_by_battery(20.0, 50.0, 36.0) == pytest.approx(100.0)  # 1 kW at 10 m/s
-
-
-def test_a_wet_tyre_holds_less() -> None:
-    """Coulomb: the friction coefficient times the load on the tyre."""
-    assert road.grip(1000.0, 60.0, 0.8, 0.4, wet=False) == pytest.approx(480.0)
-    assert road.grip(1000.0, 60.0, 0.8, 0.4, wet=True) == pytest.approx(240.0)
-
-
-def test_load_on_a_wheel_is_shared_by_the_driven_ones() -> None:
-    """On three wheels nobody can know whether one or two are driven."""
-    assert road.wheel_load(300.0, 50.0, 2) == 75.0
-    assert road.wheel_load_of_one(300.0, 50.0, 2) == 150.0
-    with pytest.raises(NotWorked):
-        road.wheel_load_of_one(300.0, 50.0, 3)
-
-
 def test_the_law_counts_the_label_and_the_workshop_the_peak() -> None:
     """A pedelec of 250 W draws more for seconds, and is lawful."""
     assert road.rated_power(250.0, "street") == 250.0
