@@ -111,4 +111,6 @@ def test_an_unusual_build_that_is_good_work_is_go(path: Path) -> None:
     """Who is refused for good work stops asking."""
     judgement = check(path, as_of=DAY)
     told = judgement.verdict, wrong(judgement)
-    assert told == ("go", []), sorted({name for one in judgement.not_checked for name in one.missing})
+    assert told == ("go", []), sorted(
+        {name for one in judgement.not_checked for name in one.missing}
+    )
