@@ -14,7 +14,7 @@ from ..documents.edit import EnteredValue
 from ..documents.error import DocumentErrors, UsageError
 from ..documents.repository import open_repository
 from ..documents.template import profile_text
-from ..judgement.asks import READINGS, short_of
+from ..judgement.asks import short_of
 from ..judgement.defaults import Unfilled, proposals
 from ..judgement.finding import Finding
 from ..judgement.mend import stops
@@ -26,6 +26,7 @@ from .output import GO, INCOMPLETE, NO_GO, deliver, page_for
 from .proposal import OpenedProfile, Proposal, drafted, proposed, settle
 from .questions import Answers, Ask, entries, given_also, required
 
+PARTS = ("pack.", "controller.", "motor.", "throttle.")
 HEADING = """\
 Begun with careful first values: each says why it stands so. What the build has and is not
 entered here (board, cables, contactor, kill switch, tyre) is not judged until it is."""
@@ -44,7 +45,7 @@ def run(
     ask: Ask | None = None,
     out: TextIO | None = None,
 ) -> int:
-    """Begin a profile; what would be NO-GO, or lacks more than readings, is not begun."""
+    """Begin a profile; what would be NO-GO, or lacks ratings of its parts, is not begun."""
     if os.path.lexists(path):
         raise UsageError(f"{path} is there already; `gonogo fill` adds what it lacks.")
     if not os.path.isdir(path.parent):
@@ -89,9 +90,12 @@ def begun(
 
 
 def build_lacking(proposal: Proposal) -> list[str]:
-    """What the stand lacks besides readings: without it no reading leads to a verdict."""
+    """What the stand lacks of the parts: without their ratings no first value can be a careful one.
+
+    What else it lacks is asked for once the profile is there.
+    """
     names = short_of(proposal.judgement.not_checked, "stand")
-    return [name for name in names if not name.startswith(READINGS)]
+    return [name for name in names if name.startswith(PARTS)]
 
 
 def _is_reading(finding: Finding) -> bool:

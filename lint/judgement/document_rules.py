@@ -2,23 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from typing import NamedTuple
 
-from ..documents.day import days_between
 from ..documents.given import Value
 from ..documents.location import Place
-from ..documents.profile import Given, Override, Profile, Waiver
-from ..documents.schema import allowances
+from ..documents.profile import BASE, Given, Override, Profile, Waiver
 from ..quantities.book import Book
-from ..quantities.number import is_number, noise
 from ..quantities.registry import TYPICAL, rests_on
 from .catalogue import Catalogue
-from .evaluation import Ruling, gate_of, ruling
+from .evaluation import Hearing, Ruling, gate_of, ruling
 from .explanation import finding_of, section_place
 from .finding import Finding, NotChecked
 from .rule import Outcome, Subject
+from .waivers import facts_of
 
 
 class Paper(NamedTuple):
@@ -40,13 +38,18 @@ class Paperwork(NamedTuple):
 
 
 def paperwork(
-    profile: Profile, book: Book, catalogue: Catalogue, rulings: Iterable[Ruling], judged_on: str
+    hearing: Hearing, catalogue: Catalogue, judged_on: str, known: Sequence[Finding]
 ) -> Paperwork:
-    """The rules about a profile's papers, held against each paper of their subject."""
+    """The rules about a profile's papers, held against each paper of their subject.
+
+    `known` are the findings about the profile itself, which waivers are about.
+    """
+    profile, book = hearing.profile, hearing.books[BASE]
+    rulings = hearing.rulings[BASE].values()
     piles: dict[Subject, list[Paper]] = {
         "override": [_override(item, book) for item in profile.overrides],
         "required": [_required(name, book, profile) for name in profile.house.require],
-        "waiver": [_waiver(item, catalogue, judged_on) for item in profile.waivers],
+        "waiver": [_waiver(item, catalogue, judged_on, known) for item in profile.waivers],
         "document": [_document(profile, book, catalogue, rulings)],
     }
     findings: list[Finding] = []
@@ -64,7 +67,7 @@ def paperwork(
             if decided.outcome == "flagged":
                 severity = catalogue.at_least(rule, decided.severity)
                 finding = finding_of(decided, severity, (), about, profile)
-                findings.append(_placed(finding, paper, rule.of))
+                findings.append(_placed(finding, paper, rule.of or rule.at))
             elif decided.outcome == "not_checked":
                 missing = tuple(sorted(decided.missing))
                 severity = catalogue.severity(rule)
@@ -117,19 +120,14 @@ def _required(name: str, book: Book, profile: Profile) -> Paper:
     return Paper(facts, name, name, section_place(name, profile), {})
 
 
-def _waiver(waiver: Waiver, catalogue: Catalogue, judged_on: str) -> Paper:
-    rule = catalogue.rules.get(waiver.rule)
-    facts: dict[str, Value] = {
-        "waiver.rule": waiver.rule,
-        "waiver.known": rule is not None,
-        "waiver.waivable": rule.waivable if rule is not None else True,
-        "waiver.left_days": float(days_between(judged_on, waiver.until)),
-        "waiver.reason_length": float(len(waiver.reason.strip())),
-    }
+def _waiver(
+    waiver: Waiver, catalogue: Catalogue, judged_on: str, findings: Sequence[Finding]
+) -> Paper:
     keys = {"waiver.left_days": "until", "waiver.reason_length": "reason"}
+    keys |= {"waiver.beyond_bound": "accepts"}
     places = waiver.places
     return Paper(
-        facts,
+        facts_of(waiver, catalogue, judged_on, findings),
         "waivers",
         waiver.entered_as,
         places.get("rule", waiver.place),
@@ -143,7 +141,8 @@ def _document(
     """The document as a whole: the typical values on which a danger rule was judged."""
     used: set[str] = set()
     for decided in rulings:
-        if decided.outcome in ("clear", "flagged") and catalogue.severity(decided.rule) == "danger":
+        severities = (catalogue.severity(decided.rule), decided.rule.gravest)
+        if decided.outcome in ("clear", "flagged") and "danger" in severities:
             for name in decided.rule.tells:
                 used |= typical_below(name, book)
     given = book.given("pack.cell.chemistry")
@@ -167,66 +166,3 @@ def typical_below(name: str, book: Book) -> set[str]:
         if not rests_on(below).isdisjoint(TYPICAL):
             typicals |= typical_below(below, book)
     return typicals
-
-
-def covered(
-    findings: Iterable[Finding], profile: Profile, catalogue: Catalogue, judged_on: str
-) -> list[Finding]:
-    """The findings, those marked that a waiver in force covers."""
-    in_force = [
-        waiver for waiver in profile.waivers if _in_force(waiver, catalogue, judged_on, profile)
-    ]
-    return [_marked(finding, in_force) for finding in findings]
-
-
-def _in_force(waiver: Waiver, catalogue: Catalogue, judged_on: str, profile: Profile) -> bool:
-    rule = catalogue.rules.get(waiver.rule)
-    name = "house.reason_min_characters"
-    allowance = profile.house.allowances.get(name)
-    letters = allowance.number if allowance is not None else allowances()[name].default
-    return (
-        rule is not None
-        and rule.waivable
-        and days_between(judged_on, waiver.until) >= 0
-        and len(waiver.reason.strip()) >= letters
-    )
-
-
-def _marked(finding: Finding, in_force: list[Waiver]) -> Finding:
-    """The finding with the waiver that covers it; of one waiver a mode, the first to run out.
-
-    A waiver without a mode covers all; those with a mode cover it once each of its modes has one.
-    """
-    fitting = [
-        waiver
-        for waiver in in_force
-        if finding.waivable
-        and waiver.rule == finding.rule.id
-        and not worse_than_accepted(finding, waiver.accepts)
-    ]
-    for waiver in fitting:
-        if waiver.mode is None:
-            return replace(finding, waived=waiver)
-    by_mode = {waiver.mode: waiver for waiver in fitting}
-    if finding.modes and by_mode.keys() >= set(finding.modes):
-        first = min((by_mode[mode] for mode in finding.modes), key=lambda waiver: waiver.until)
-        return replace(finding, waived=first)
-    return finding
-
-
-def worse_than_accepted(finding: Finding, accepts: float | None) -> bool:
-    """Whether the finding is further out than the waiver accepts.
-
-    Without a bound there is no further out: any other value than the accepted one is worse.
-    """
-    value = finding.value
-    if accepts is None:
-        return is_number(value)
-    if not is_number(value):
-        return False
-    slack = noise(accepts, value)
-    if finding.high is not None and value > finding.high - slack:
-        return value > accepts + slack
-    if finding.low is not None and value < finding.low + slack:
-        return value < accepts - slack
-    return abs(value - accepts) > slack

@@ -8,12 +8,13 @@ from dataclasses import replace
 from ..documents.profile import BASE, Profile
 from ..quantities.book import Book
 from .catalogue import Catalogue
-from .document_rules import covered, paperwork
+from .document_rules import paperwork
 from .evaluation import Hearing, Ruling, gate_of, hear
 from .explanation import finding_of
 from .finding import Finding, Judgement, NotChecked
 from .rule import SEVERITIES, STOPS, Outcome, Rule, Stage
 from .verdict import reached, verdicts
+from .waivers import covered
 from .yielding import yielded
 
 
@@ -47,13 +48,7 @@ def concluded(
         findings.extend(flagged)
         open_rules.extend(unchecked)
         outcomes[rule.id] = "not_checked" if unchecked else "clear" if scope else "out_of_scope"
-    papers = paperwork(
-        hearing.profile,
-        hearing.books[BASE],
-        catalogue,
-        hearing.rulings[BASE].values(),
-        judged_on,
-    )
+    papers = paperwork(hearing, catalogue, judged_on, findings)
     open_rules.extend(papers.not_checked)
     outcomes.update(papers.outcomes)
     findings = covered([*findings, *papers.findings], hearing.profile, catalogue, judged_on)

@@ -7,7 +7,7 @@ from typing import TypeGuard
 from ..documents.given import Value
 from ..documents.schema import canonical, properties
 from ..documents.units import unit_of_key
-from ..quantities.book import Book
+from ..quantities.book import IN_BASE, Book
 from ..quantities.number import is_number, tidy
 from ..quantities.operand import Operand
 from ..quantities.registry import WORKED, unit_of
@@ -70,7 +70,7 @@ class Sentences:
             return self._limit(name, exact)
         if name == "beyond":
             return self._beyond()
-        scale, unit, _ = entered_in(name, self.book)
+        scale, unit, _ = entered_in(name.removeprefix(IN_BASE), self.book)
         operand = self.book.operand(name)
         value = as_entered(operand, scale)
         words = shown(value if self.rule.subject == "profile" else _with_titles(value), unit)

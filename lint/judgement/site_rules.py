@@ -19,7 +19,7 @@ from ..quantities.registry import WORKED
 from .catalogue import Catalogue, catalogue, catalogue_of, cycle, rule_of
 from .evaluation import ruling
 from .formatting import PLACEHOLDER
-from .names import rule_names, vocabulary
+from .names import rule_names
 from .rule import SEVERITIES, Example, Rule, Severity
 
 
@@ -125,7 +125,7 @@ def _refuse_misfits(rule: Rule, document: Document) -> None:
         if misfit.unknown is not None:
             place = document.key_place("examples", misfit.number, "given", misfit.unknown)
             found, wanted = misfit.unknown, "a quantity"
-            meant = nearest(misfit.unknown, vocabulary(rule.subject))
+            meant = nearest(misfit.unknown, rule_names(rule.subject))
         else:
             place = document.place("examples", misfit.number, misfit.key)
             found, meant = misfit.wanted, None
@@ -137,7 +137,7 @@ def _refuse_unknown_words(rule: Rule, document: Document) -> None:
     """A sentence may show what the rule judges, its limits, and any quantity; nothing else."""
     ends: tuple[str, ...] = ("limit",)
     ends = {"flag_when": (), "between": ("low", "high")}.get(rule.bound, ends)
-    names = vocabulary(rule.subject)
+    names = rule_names(rule.subject)
     if any(step.low or step.high for step in rule.steps):
         ends = (*ends, "beyond")
     steps = [f"steps.{number}.because" for number, step in enumerate(rule.steps) if step.because]

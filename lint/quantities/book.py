@@ -109,6 +109,8 @@ class Book:
 
     def is_given(self, name: str) -> bool:
         """Whether the documents give a value, or give all that it is worked out from."""
+        if name.startswith(IN_BASE):
+            return (self._base or self).is_given(name.removeprefix(IN_BASE))
         given = self.given(name)
         if given is not None:
             return given.value is not None

@@ -54,7 +54,8 @@ def test_a_waiver_covers_up_to_what_was_accepted(
 ) -> None:
     """Whoever accepted 130 A did not accept 131."""
     found = judged(current(amperes, waiver()), rules(HIGH, *ABOUT_WAIVERS))
-    assert told(found) == {"current-high": covered}
+    idle = {} if covered else {"waiver-covers-nothing": False}
+    assert told(found) == {"current-high": covered, **idle}
     assert found.waived == covered
 
 
@@ -192,7 +193,7 @@ def test_one_finding_of_two_modes_is_waived_when_both_are(
     """Half a finding cannot be accepted."""
     text = (
         "wiring: {fuse: {rated_A: 150}}\nsettings: {battery_current_A: 100}\n"
-        "modes: {a: {battery_current_A: 40}, b: {battery_current_A: 40}}\n"
+        "modes: {a: {battery_current_A: 60}, b: {battery_current_A: 60}}\n"
         f"waivers:\n{''.join(waivers)}"
     )
     assert told(judged(text, rules(FUSE))) == {"fuse-far": covered}
@@ -237,3 +238,66 @@ def test_where_no_direction_is_worse_any_other_value_is(
     }
     found = judged(current(entered, waiver("odd-current", accepts=120)), rules(about))
     assert told(found) == {"odd-current": covered}
+
+
+@pytest.mark.parametrize(
+    ("amperes", "accepts", "covered"),
+    [
+        pytest.param(140, 150, True, id="half as much again"),
+        pytest.param(140, 151, False, id="more than half as much again"),
+        pytest.param(160, 200, False, id="twice the limit"),
+    ],
+)
+def test_a_waiver_of_too_much_does_not_hold(
+    amperes: float, accepts: float, covered: bool, judged: Judged, rules: Rules
+) -> None:
+    """So far out it is another risk than the one that was looked at."""
+    found = judged(current(amperes, waiver(accepts=accepts)), rules(HIGH, *ABOUT_WAIVERS))
+    large = {} if covered else {"waiver-too-large": False}
+    assert told(found) == {"current-high": covered, **large}
+
+
+@pytest.mark.parametrize(
+    ("volts", "accepts", "covered"),
+    [(32, 31.9, False), (32, 32, True), (31, 31, False)],
+)
+def test_of_a_lower_limit_two_thirds_can_be_accepted(
+    volts: float, accepts: float, covered: bool, judged: Judged, rules: Rules
+) -> None:
+    """48 V with 32 V accepted is as far as 100 A with 150 A."""
+    low = {"id": "stop-low", "of": "settings.low_voltage.cutoff_V", "at_least": 48}
+    text = f"settings: {{low_voltage: {{cutoff_V: {volts}}}}}\nwaivers:\n"
+    found = judged(text + waiver("stop-low", accepts=accepts), rules(low))
+    assert told(found) == {"stop-low": covered}
+
+
+def test_of_a_temperature_ten_kelvin_can_be_accepted(judged: Judged, rules: Rules) -> None:
+    """Half as much again of 120 °C would be a fire."""
+    hot = {"id": "hot", "of": "settings.temperature.motor.stop_degC", "at_most": 120}
+    text = "settings: {temperature: {motor: {stop_degC: 125}}}\nwaivers:\n"
+    assert told(judged(text + waiver("hot", accepts=130), rules(hot))) == {"hot": True}
+    assert told(judged(text + waiver("hot", accepts=131), rules(hot))) == {"hot": False}
+
+
+def test_a_waiver_of_nothing_is_told_of(judged: Judged, rules: Rules) -> None:
+    """It would accept the finding in silence when it comes back."""
+    found = judged(current(80, waiver()), rules(HIGH, *ABOUT_WAIVERS))
+    assert told(found) == {"waiver-covers-nothing": False}
+
+
+@pytest.mark.parametrize(("until", "flagged"), [("2027-11-26", False), ("2027-11-27", True)])
+def test_a_waiver_runs_a_year_at_most(
+    until: str, flagged: bool, judged: Judged, rules: Rules
+) -> None:
+    """Parts age, and nobody looks at the risk again meanwhile."""
+    found = judged(current(120, waiver(until=until)), rules(HIGH, *ABOUT_WAIVERS))
+    assert ("waiver-too-long" in told(found)) is flagged
+
+
+def test_a_rule_that_was_renamed_is_told_by_its_new_name(judged: Judged) -> None:
+    """A waiver written before the name changed is not left in the dark."""
+    text = current(120, waiver("battery-current-above-board"))
+    (finding,) = (
+        one for one in judged(text, catalogue()).findings if one.rule.id == "waiver-unknown-rule"
+    )
+    assert "it is called battery-current-above-bms now" in finding.message

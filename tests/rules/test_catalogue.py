@@ -16,7 +16,7 @@ from gonogo.documents.schema import canonical
 from gonogo.judgement.catalogue import catalogue, rule_texts
 from gonogo.judgement.evaluation import book_of, ruling
 from gonogo.judgement.formatting import PLACEHOLDER
-from gonogo.judgement.names import vocabulary
+from gonogo.judgement.names import rule_names, vocabulary
 from gonogo.judgement.rule import Rule
 from gonogo.judgement.unit_arithmetic import common
 from gonogo.quantities.book import Book
@@ -38,7 +38,10 @@ LINE = 80
 
 
 def sentences(rule: Rule) -> dict[str, str]:
-    return {"says": rule.says, "because": rule.because, "remedy": rule.remedy}
+    steps = {
+        f"because of step {n}": step.because for n, step in enumerate(rule.steps) if step.because
+    }
+    return {"says": rule.says, "because": rule.because, "remedy": rule.remedy, **steps}
 
 
 def test_an_id_is_unique_across_topics() -> None:
@@ -100,10 +103,11 @@ def test_the_units_of_a_bound_are_those_of_what_it_bounds(rule: Rule) -> None:
 def test_a_sentence_shows_only_what_exists(rule: Rule) -> None:
     """`{limit}` of a rule without one, or a misspelt quantity, would be shown as not told."""
     ends = {"flag_when": set(), "between": {"low", "high"}}.get(rule.bound, {"limit"})
+    ends |= {"beyond"} if any(step.low or step.high for step in rule.steps) else set()
     allowed = {"of"} | ends if rule.points_at else ends
     for sentence in sentences(rule).values():
         words = set(PLACEHOLDER.findall(sentence))
-        assert words - allowed <= set(vocabulary(rule.subject))
+        assert all(word in rule_names(rule.subject) for word in words - allowed)
         assert set(re.findall(r"\{([^}]*)\}", sentence)) == words
 
 

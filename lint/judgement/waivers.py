@@ -1,0 +1,162 @@
+"""Waivers: which findings one covers, how much of them, and what is to be said of it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
+
+from ..documents.day import days_between
+from ..documents.given import Value
+from ..documents.profile import Profile, Waiver
+from ..documents.schema import allowances
+from ..documents.text import nearest
+from ..quantities.number import is_number, noise
+from ..tables.table import table
+from .catalogue import Catalogue
+from .finding import Finding
+from .formatting import shown
+
+# How far past its limit a finding can be accepted: half as much again of an upper limit, two thirds
+# of a lower one, 10 K of a temperature. Further out it is another risk than the one that was looked at.
+MOST_OVER = 0.5
+LEAST_OF = 2 / 3
+MOST_K = 10.0
+
+
+def covered(
+    findings: Iterable[Finding], profile: Profile, catalogue: Catalogue, judged_on: str
+) -> list[Finding]:
+    """The findings, those marked that a waiver in force covers."""
+    in_force = [
+        waiver for waiver in profile.waivers if _in_force(waiver, catalogue, judged_on, profile)
+    ]
+    return [_marked(finding, in_force) for finding in findings]
+
+
+def _in_force(waiver: Waiver, catalogue: Catalogue, judged_on: str, profile: Profile) -> bool:
+    rule = catalogue.rules.get(waiver.rule)
+    name = "house.reason_min_characters"
+    allowance = profile.house.allowances.get(name)
+    letters = allowance.number if allowance is not None else allowances()[name].default
+    return (
+        rule is not None
+        and rule.waivable
+        and days_between(judged_on, waiver.until) >= 0
+        and len(waiver.reason.strip()) >= letters
+    )
+
+
+def _marked(finding: Finding, in_force: list[Waiver]) -> Finding:
+    """The finding with the waiver that covers it; of one waiver a mode, the first to run out.
+
+    A waiver without a mode covers all; those with a mode cover it once each of its modes has one.
+    """
+    fitting = [waiver for waiver in in_force if fits(waiver, finding)]
+    for waiver in fitting:
+        if waiver.mode is None:
+            return replace(finding, waived=waiver)
+    by_mode = {waiver.mode: waiver for waiver in fitting}
+    if finding.modes and by_mode.keys() >= set(finding.modes):
+        first = min((by_mode[mode] for mode in finding.modes), key=lambda waiver: waiver.until)
+        return replace(finding, waived=first)
+    return finding
+
+
+def fits(waiver: Waiver, finding: Finding) -> bool:
+    """Whether a waiver, were it in force, covers a finding or the part of it in its mode."""
+    return (
+        _names(waiver, finding)
+        and finding.waivable
+        and not worse_than_accepted(finding, waiver.accepts)
+        and not too_large(finding, waiver.accepts)
+    )
+
+
+def _names(waiver: Waiver, finding: Finding) -> bool:
+    return waiver.rule == finding.rule.id and waiver.mode in (None, *finding.modes)
+
+
+def worse_than_accepted(finding: Finding, accepts: float | None) -> bool:
+    """Whether the finding is further out than the waiver accepts.
+
+    Without a bound there is no further out: any other value than the accepted one is worse.
+    """
+    value = finding.value
+    if accepts is None:
+        return is_number(value)
+    if not is_number(value):
+        return False
+    slack = noise(accepts, value)
+    if finding.high is not None and value > finding.high - slack:
+        return value > accepts + slack
+    if finding.low is not None and value < finding.low + slack:
+        return value < accepts - slack
+    return abs(value - accepts) > slack
+
+
+def most_accepted(finding: Finding) -> float | None:
+    """How much of a finding can be accepted, in its unit; None where no number was judged.
+
+    Of a limit of nought there is no half, so that only the value itself can be accepted.
+    """
+    value = finding.value
+    if not is_number(value) or (finding.low, finding.high) == (None, None):
+        return value if is_number(value) else None
+    low, high = finding.low, finding.high
+    upper = low is None or (high is not None and value >= high)
+    limit = high if upper else low
+    if not limit:
+        return value
+    if finding.unit == "degC":
+        return limit + (MOST_K if upper else -MOST_K)
+    return limit + (MOST_OVER if upper else LEAST_OF - 1.0) * abs(limit)
+
+
+def too_large(finding: Finding, accepts: float | None) -> bool:
+    """Whether a waiver accepts more of a finding than anybody can have looked at."""
+    most = most_accepted(finding)
+    if accepts is None or most is None:
+        return False
+    slack = noise(accepts, most)
+    value = finding.value
+    assert is_number(value)
+    if most == value and (finding.high or finding.low) in (None, 0.0):
+        return abs(accepts - most) > slack
+    upper = finding.low is None or (finding.high is not None and value >= finding.high)
+    return accepts > most + slack if upper else accepts < most - slack
+
+
+def facts_of(
+    waiver: Waiver, catalogue: Catalogue, judged_on: str, findings: Sequence[Finding]
+) -> dict[str, Value]:
+    """What rules about waivers may ask of one."""
+    rule = catalogue.rules.get(waiver.rule)
+    named = [finding for finding in findings if _names(waiver, finding)]
+    large = [finding for finding in named if too_large(finding, waiver.accepts)]
+    facts: dict[str, Value] = {
+        "waiver.rule": waiver.rule,
+        "waiver.known": rule is not None,
+        "waiver.waivable": rule is None
+        or (rule.waivable and all(finding.waivable for finding in named)),
+        "waiver.left_days": float(days_between(judged_on, waiver.until)),
+        "waiver.reason_length": float(len(waiver.reason.strip())),
+        "waiver.beyond_bound": bool(large),
+        "waiver.covers": any(fits(waiver, finding) for finding in named),
+        "waiver.nearest": _nearest(waiver.rule, catalogue.rules),
+    }
+    if large:
+        unit = large[0].unit
+        facts["waiver.accepts"] = shown(waiver.accepts, unit)
+        facts["waiver.most"] = shown(most_accepted(large[0]), unit)
+    return facts
+
+
+def _nearest(name: str, rules: Mapping[str, object]) -> str:
+    """The rule that a name may stand for, in words: the one it became, else the nearest."""
+    if name in rules:
+        return ""
+    for row in table("renamed_rules")["rows"]:
+        if row["old"] == name and row["new"] in rules:
+            return f"; it is called {row['new']} now"
+    meant = nearest(name, rules)
+    return f"; the nearest is {meant}" if meant else ""

@@ -1,0 +1,217 @@
+"""What may happen to a verdict when one entry is moved or taken away."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import pytest
+from gonogo.documents.loading import load
+from gonogo.documents.profile import Given, Profile
+from gonogo.documents.schema import canonical
+from gonogo.judgement.catalogue import catalogue
+from gonogo.judgement.evaluation import Ruling, book_of, ruling
+from gonogo.judgement.explanation import roots_given
+from gonogo.judgement.finding import Judgement
+from gonogo.judgement.judge import judge
+from gonogo.judgement.rule import STOPS
+from gonogo.quantities.number import is_number
+
+from .test_hazards import CASES, SOUND, base, changed, written
+
+DAY = "2026-11-25"
+WORKSHOP = Path(__file__).parents[2] / "examples" / "workshop" / "vehicles"
+CHOSEN = 8  # entries a case are taken away, others in each case
+
+# What no stage waits for, and why: without it only what it alone could show is not seen.
+OPTIONAL: Mapping[str, tuple[str, ...]] = {
+    "a part that may not be there, or whose label is gone": (
+        "controller.input_capacitance_uF",
+        "pack.charger",
+        "pack.connector_A",
+        "wiring.contactor",
+        "wiring.fuse.breaking_A",
+        "wiring.battery_cable_m",
+        "wiring.battery_cable_mm2",
+        "wiring.kill_switch",
+        "motor.insulation_class",
+        "motor.max_rpm",
+        "motor.phase_current_A_rms",
+        "motor.temperature_sensor",
+        "pack.cell.chemistry",
+        "pack.cell.full_V",
+        "pack.cell.resistance_mohm",
+        "throttle.brake_cut",
+        "drivetrain.brake_light_on_regen",
+        "drivetrain.tyre",
+    ),
+    "where, by whom and on what it is ridden: a ride has its own eyes": ("vehicle.",),
+    "what only a claim beside it contradicted": (
+        "drivetrain.efficiency",
+        "drivetrain.ratio",
+        "motor.kv_rpm_per_V",
+        "readings.ambient_degC",
+        "readings.no_load",
+        "readings.pack_state",
+        "readings.soaked_h",
+        "readings.temperature",
+    ),
+    "a setting that the controller may not have": (
+        "settings.max_rpm",
+        "settings.regen.phase_current_A_rms",
+        "settings.reverse_rpm",
+    ),
+}
+EXEMPT = tuple(name for names in OPTIONAL.values() for name in names)
+
+# Limits of current, speed and heat: less of them is more careful.
+LIMITS = (
+    "settings.battery_current_A",
+    "settings.phase_current_A_rms",
+    "settings.field_weakening_A_rms",
+    "settings.max_rpm",
+    "settings.reverse_rpm",
+    "settings.regen.battery_current_A",
+    "settings.regen.phase_current_A_rms",
+    "settings.temperature.motor.stop_degC",
+    "settings.temperature.motor.taper_from_degC",
+    "settings.temperature.controller.stop_degC",
+    "settings.temperature.controller.taper_from_degC",
+)
+
+
+def judged(profile: Profile) -> Judgement:
+    return judge(profile, catalogue(), DAY)
+
+
+def without(profile: Profile, name: str) -> Profile:
+    """The profile as if one entry, and all below it, had never been written."""
+    givens = {
+        key: given
+        for key, given in profile.givens.items()
+        if key != name and not key.startswith(f"{name}.")
+    }
+    return replace(profile, givens=givens, absent=profile.absent - {name})
+
+
+def moved(profile: Profile, name: str, factor: float) -> Profile:
+    """The profile with one number times a factor, in the base settings."""
+    given = profile.givens[name]
+    changed_to = replace(given, value=given.number * factor, entered=given.number * factor)
+    return replace(profile, givens={**profile.givens, name: changed_to})
+
+
+@cache
+def sound() -> tuple[Profile, ...]:
+    """Every build that is GO."""
+    profiles = [load(path) for path in (*SOUND, *sorted(WORKSHOP.glob("*.yaml")))]
+    return tuple(profile for profile in profiles if judged(profile).verdict == "go")
+
+
+def test_there_are_builds_to_move() -> None:
+    """A property of nothing would always hold."""
+    assert len(sound()) >= 8
+
+
+@pytest.mark.parametrize(
+    ("number", "case"),
+    [(number, case) for number, case in enumerate(CASES) if case["expect"] != "go"],
+    ids=lambda part: part["id"] if isinstance(part, dict) else "",
+)
+def test_to_say_less_is_no_way_to_a_go(
+    number: int, case: Mapping[str, Any], tmp_path: Path
+) -> None:
+    """Whoever leaves an entry out is asked for it, not let go."""
+    profile = load(written(changed(base(), case["change"]), tmp_path))
+    if judged(profile).verdict not in ("no-go", "incomplete"):
+        return
+    names = sorted(name for name in profile.givens if not name.startswith(EXEMPT))
+    step = max(len(names) // CHOSEN, 1)
+    for name in names[number % step :: step]:
+        assert judged(without(profile, name)).verdict not in ("go", "go-with-waivers"), name
+
+
+def test_a_lower_limit_makes_no_danger() -> None:
+    """Who turns a vehicle down is not refused for it, but for order and for what it cannot do."""
+    tried = 0
+    for profile in sound():
+        before = stopping(judged(profile))
+        for name in LIMITS:
+            given = profile.givens.get(name)
+            if given is None or not is_number(given.value) or not given.value:
+                continue
+            for factor in (0.7, 0.5):
+                after = stopping(judged(moved(profile, name, factor)))
+                new = {rule for rule in after - before if not may_flag_lower(rule)}
+                assert not new, (profile.name, name, factor)
+                tried += 1
+    assert tried > 50
+
+
+def stopping(judgement: Judgement) -> set[str]:
+    return {finding.rule.id for finding in judgement.findings if finding.severity in STOPS}
+
+
+def may_flag_lower(rule: str) -> bool:
+    return catalogue().rules[rule].may_flag_lower is not None
+
+
+def test_twice_past_a_limit_is_never_a_go() -> None:
+    """Whatever entry it is that was mistyped, the limit that it breaks is seen."""
+    tried = 0
+    for profile in sound():
+        for name, factor in past_limits(profile):
+            tried += 1
+            assert judged(moved(profile, name, factor)).verdict != "go", (
+                profile.name,
+                name,
+                factor,
+            )
+    assert tried > 100
+
+
+def past_limits(profile: Profile) -> Iterator[tuple[str, float]]:
+    """Each given number, with the factor that brings what is judged to twice its limit."""
+    book = book_of(profile, DAY)
+    seen: set[tuple[str, float]] = set()
+    for rule in catalogue().about("profile"):
+        if rule.of is None or rule.condition is not None or rule.gravest not in STOPS:
+            continue
+        if rule.modes == "any" and profile.modes:
+            continue  # another mode may do
+        decided = ruling(rule, book)
+        if decided.outcome != "clear":
+            continue
+        for name in roots_given(book, [rule.of]):
+            given = profile.givens.get(name)
+            factor = factor_past(decided)
+            if given is None or factor is None or not is_number(given.value) or not given.value:
+                continue
+            if not in_range(name, given, factor) or (name, factor) in seen:
+                continue
+            after = ruling(rule, book_of(moved(profile, name, factor), DAY))
+            if after.outcome == "flagged" and after.severity in STOPS:
+                seen.add((name, factor))
+                yield name, factor
+
+
+def factor_past(decided: Ruling) -> float | None:
+    """What a value has to be multiplied by to lie at twice its upper limit, half its lower one."""
+    value = decided.of.value if decided.of is not None else None
+    if not is_number(value) or value <= 0:
+        return None
+    for end, by in ((decided.high, 2.0), (decided.low, 0.5)):
+        if end is not None and is_number(end.value) and end.value > 0:
+            return by * end.value / value
+    return None
+
+
+def in_range(name: str, given: Given, factor: float) -> bool:
+    """Whether such a value can be entered at all."""
+    entry = canonical()[name]
+    entered = given.number * factor / (entry.factor or 1.0)
+    low, high = entry.lowest, entry.highest
+    return (low is None or entered >= low) and (high is None or entered <= high)
