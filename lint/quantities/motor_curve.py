@@ -177,12 +177,12 @@ def base(voltage_rpm: float, battery_rpm: float) -> float:
     formula="flux_Vs / sqrt(2) / (inductance_uH / 1000000)",
     source="Characteristic current of the permanent-magnet machine, λ / L.",
 )
-def short_circuit(flux_Vs: float, inductance_uH: float) -> float:
+def characteristic_current(flux_Vs: float, inductance_uH: float) -> float:
     """Phase current of the shorted motor at speed; as much field weakening cancels the magnets.
 
     Takes one inductance for both axes; resistance, left out, only lowers it.
 
-    >>> round(short_circuit(0.0184, 60.0), 1)
+    >>> round(characteristic_current(0.0184, 60.0), 1)
     216.8
     """
     return flux_Vs / math.sqrt(2.0) / (inductance_uH / 1e6)

@@ -106,14 +106,14 @@ def reachable_at_most(max_rpm: float) -> float:
     applies_when="not clutch",
     source="Definition of speed: the road turns every motor that has no one-way clutch.",
 )
-def downhill(
+def turned_downhill(
     downhill_km_h: float, ratio: float, circumference_m: float, clutch: bool = False
 ) -> float:
     """Speed to which a hill turns the motor, whatever its controller allows.
 
     An untold clutch counts as none.
 
-    >>> round(downhill(60.0, 1.0, 2.0))
+    >>> round(turned_downhill(60.0, 1.0, 2.0))
     500
     """
     if clutch:

@@ -55,7 +55,7 @@ def rules(compared: Comparison, way: Way) -> list[str]:
             [
                 "battery-current-above-cells",
                 "battery-current-near-fuse",
-                "max-rpm-back-emf",
+                "back-emf-above-controller",
                 "speed-above-limit",
             ],
             [],

@@ -63,7 +63,11 @@ def test_what_can_be_none_is_known() -> None:
     none = {entry.path: entry.kind for entry in properties().values() if entry.can_be_none}
     assert none["pack.bms"] == "section"
     numbers = {path for path, kind in none.items() if kind == "number"}
-    assert numbers == {"settings.throttle.lost_above_V", "settings.throttle.lost_below_V"}
+    assert numbers == {
+        "settings.phase_current_A_rms",
+        "settings.throttle.lost_above_V",
+        "settings.throttle.lost_below_V",
+    }
     assert none["motor.temperature_sensor"] == "text"
     assert "settings.throttle.start_V" not in none
 

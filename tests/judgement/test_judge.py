@@ -178,7 +178,7 @@ def test_two_modes_with_values_of_their_own_have_findings_of_their_own(
     """Both hang on one line of the build, and each comes to a number of its own."""
     emf = {"id": "emf-high", "of": "motor.back_emf_V", "at": "motor.kv_rpm_per_V", "at_most": 60}
     text = (
-        "motor: {kv_rpm_per_V: 50}\nsettings: {max_rpm: 2000}\n"
+        "motor: {kv_rpm_per_V: 50}\nsettings: {max_rpm: 2000, field_weakening_A_rms: 20}\n"
         "modes: {fast: {max_rpm: 4000}, race: {max_rpm: 5000}}\n"
     )
     findings = judged(text, rules(emf)).findings

@@ -57,13 +57,13 @@ def test_with_weakening_only_the_limit_ends_the_speed() -> None:
 @pytest.mark.parametrize("ratio", [1.0, 5.0])
 def test_a_hill_turns_the_motor_at_road_speed_times_the_ratio(ratio: float) -> None:
     """At 60 km/h a wheel of 2 m goes round 500 times a minute, and a chain turns what it drives."""
-    assert motor_speed.downhill(60.0, ratio, 2.0) == pytest.approx(500.0 * ratio)
+    assert motor_speed.turned_downhill(60.0, ratio, 2.0) == pytest.approx(500.0 * ratio)
 
 
 def test_a_one_way_clutch_keeps_the_hill_from_the_motor() -> None:
     """The wheel runs on while the motor stands."""
     with pytest.raises(NotWorked, match="clutch"):
-        motor_speed.downhill(60.0, 5.0, 2.0, True)
+        motor_speed.turned_downhill(60.0, 5.0, 2.0, True)
     assert motor_speed.max_turned(4788.0) == 4788.0
     assert motor_speed.max_turned(4788.0, 5520.0) == 5520.0
 

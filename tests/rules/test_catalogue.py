@@ -116,6 +116,7 @@ BESIDE: dict[str, set[str]] = {
     "battery-cable-drop": {"wiring.drop_percent"},
     "cell-voltages-out-of-order": {"pack.cell.voltages_given"},
     "cold-readings-differ": {"motor.cold_reading_remedy"},
+    "downhill-back-emf": {"motor.back_emf_V"},
     "no-load-kv-off": {"motor.kv_basis_fits"},
     "pack-reading-outside": {"pack.reading_fits"},
     "pack-voltages-out-of-order": {"pack.voltages_given"},
