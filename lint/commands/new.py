@@ -26,7 +26,7 @@ from .output import GO, INCOMPLETE, NO_GO, deliver, page_for
 from .proposal import OpenedProfile, Proposal, drafted, proposed, settle
 from .questions import Answers, Ask, entries, given_also, required
 
-PARTS = ("pack.", "controller.", "motor.", "throttle.")
+OF_PARTS = ("pack.", "controller.", "motor.", "throttle.")
 HEADING = """\
 Begun with careful first values: each says why it stands so. What the build has and is not
 entered here (board, cables, contactor, kill switch, tyre) is not judged until it is."""
@@ -95,7 +95,7 @@ def build_lacking(proposal: Proposal) -> list[str]:
     What else it lacks is asked for once the profile is there.
     """
     names = short_of(proposal.judgement.not_checked, "stand")
-    return [name for name in names if name.startswith(PARTS)]
+    return [name for name in names if name.startswith(OF_PARTS)]
 
 
 def _is_reading(finding: Finding) -> bool:

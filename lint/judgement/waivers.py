@@ -68,7 +68,7 @@ def fits(waiver: Waiver, finding: Finding) -> bool:
         _names(waiver, finding)
         and finding.waivable
         and not worse_than_accepted(finding, waiver.accepts)
-        and not too_large(finding, waiver.accepts)
+        and not accepts_too_much(finding, waiver.accepts)
     )
 
 
@@ -112,7 +112,7 @@ def most_accepted(finding: Finding) -> float | None:
     return limit + (MOST_OVER if upper else LEAST_OF - 1.0) * abs(limit)
 
 
-def too_large(finding: Finding, accepts: float | None) -> bool:
+def accepts_too_much(finding: Finding, accepts: float | None) -> bool:
     """Whether a waiver accepts more of a finding than anybody can have looked at."""
     most = most_accepted(finding)
     if accepts is None or most is None:
@@ -132,7 +132,7 @@ def facts_of(
     """What rules about waivers may ask of one."""
     rule = catalogue.rules.get(waiver.rule)
     named = [finding for finding in findings if _names(waiver, finding)]
-    large = [finding for finding in named if too_large(finding, waiver.accepts)]
+    large = [finding for finding in named if accepts_too_much(finding, waiver.accepts)]
     facts: dict[str, Value] = {
         "waiver.rule": waiver.rule,
         "waiver.known": rule is not None,

@@ -81,7 +81,6 @@ def test_a_table_names_its_source(name: str) -> None:
         ("insulation_classes", "max_degC", 1),
         ("magnet_grades", "max_degC", 1),
         ("bead_seats", "bead_seat_mm", 1),
-        ("renamed_rules", None, None, 58, None, None),
         ("rim_codes", "diameter_mm", 1),
         ("tyre_loads", "load_kg", 1),
         ("tyre_speeds", "speed_km_h", 1),
