@@ -9,7 +9,7 @@ from typing import Any
 
 import pint
 import pytest
-from gonogo.quantities import motor, pack, pack_load, precharge, wiring
+from gonogo.quantities import motor, pack, pack_strain, precharge, wiring
 from gonogo.quantities.book import typical
 from gonogo.quantities.conductor import copper_mohm_per_m, standard_mohm_per_m, warming
 from gonogo.tables.table import column, table
@@ -165,7 +165,7 @@ def test_precharge_is_a_circuit_simulators(row: Row) -> None:
 @pytest.mark.parametrize("row", rows(PRECHARGE, "inrush_without_precharge"))
 def test_inrush_is_the_short_circuit_of_the_loop(row: Row) -> None:
     """An empty capacitor is a short circuit for its first moment."""
-    amperes = pack_load.short_circuit(row["v"], row["r_loop_mohm"])
+    amperes = pack_strain.sustained_short_circuit(row["v"], row["r_loop_mohm"])
     assert amperes == pytest.approx(row["i_peak_a"], rel=5e-3)
 
 
