@@ -29,7 +29,7 @@ def test_it_has_one_of_every_sort(frozen: Catalogue) -> None:
     assert {rule.topic for rule in rules} == TOPICS
     assert {rule.subject for rule in rules} == SUBJECTS
     assert {rule.bound for rule in rules} == set(BOUNDS)
-    for sort in ("gate", "waivable", "applies", "base_only", "condition"):
+    for sort in ("gate", "waivable", "applies", "modes", "condition"):
         assert {bool(getattr(rule, sort)) for rule in rules} == {True, False}, sort
 
 

@@ -89,7 +89,7 @@ def begun(
 
 def build_lacking(proposal: Proposal) -> list[str]:
     """What gates lack besides readings: without it no reading leads to a verdict."""
-    gates = [rule for rule in proposal.judgement.not_checked if rule.rule.gate]
+    gates = [rule for rule in proposal.judgement.not_checked if rule.gate]
     names = {name for gate in gates for name in gate.missing}
     return sorted(name for name in names if not name.startswith("readings."))
 

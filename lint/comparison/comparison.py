@@ -83,7 +83,7 @@ class Comparison:
     @property
     def hides(self) -> bool:
         """Whether a gate that was judged is not judged any more."""
-        return any(entry.rule.gate for entry in self.waiting.lost)
+        return any(entry.gate for entry in self.waiting.lost)
 
     def of_way(self, way: Way) -> tuple[FindingChange, ...]:
         """The findings that were introduced, worsened, resolved or stand."""

@@ -39,6 +39,7 @@ FARAD = SECOND / OHM
 HENRY = OHM * SECOND
 VOLT_SECOND = VOLT * SECOND
 KILOGRAM = WORK / SPEED / SPEED
+FORCE = WORK / METRE
 
 # Kinds keep apart what has one dimension and is not the same thing.
 DC, RMS, PEAK = "DC", "rms", "peak"
@@ -102,7 +103,9 @@ UNITS: Mapping[str, Unit] = MappingProxyType(
         "mm2": Unit(AREA, 1e-6, "", "mm²", "square millimetres"),
         "m2": Unit(AREA, 1.0, "", "m²", "square metres"),
         "kg": Unit(KILOGRAM, 1.0, "", "kg", "kilograms"),
+        "N": Unit(FORCE, 1.0, "", "N", "newtons"),
         "km_h": Unit(SPEED, 1 / 3.6, "", "km/h", "kilometres an hour"),
+        "m_per_s2": Unit(SPEED / SECOND, 1.0, "", "m/s²", "metres a second squared"),
         "ms": Unit(SECOND, 1e-3, "", "ms", "milliseconds"),
         "s": Unit(SECOND, 1.0, "", "s", "seconds"),
         "h": Unit(SECOND, 3600.0, "", "h", "hours"),

@@ -13,11 +13,9 @@ from ..documents.cache import contents
 from ..documents.error import Defect, ExpressionError
 from ..documents.schema import canonical
 from ..documents.units import unit_of_key
-from .compiler import compile_expression
-from .expression import Expression, scaled
+from .ladder import compiled_at, condition_of, ends_of, refuse_unlike, steps_of
 from .names import vocabulary
 from .rule import BOUNDS, SEVERITIES, Example, Rule, Severity, Subject
-from .types import BOOLEAN, Type
 
 # What a file that does not have the form of a rule comes to.
 UNUSABLE = (ExpressionError, AttributeError, KeyError, StopIteration, TypeError, ValueError)
@@ -51,10 +49,12 @@ class Catalogue:
 
     def severity(self, rule: Rule) -> Severity:
         """The rule's severity, or the graver one that the shop gives it."""
+        return self.at_least(rule, rule.severity)
+
+    def at_least(self, rule: Rule, severity: Severity) -> Severity:
+        """A severity of the rule, or the graver one that the shop gives it."""
         raised = self.raised.get(rule.id)
-        if raised is None:
-            return rule.severity
-        return min(rule.severity, raised, key=SEVERITIES.index)
+        return severity if raised is None else min(severity, raised, key=SEVERITIES.index)
 
 
 def catalogue_of(
@@ -116,21 +116,38 @@ def rule_of(data: Mapping[str, Any], topic: str, file: str, own: bool = False) -
     Raises ExpressionError, its `found` and `wanted` about the expression of the key in `key`; the
     ends of `between` are its `between.0` and `between.1`.
     """
+    refuse_unlike(data)
     subject: Subject = data.get("subject", "profile")
     names = vocabulary(subject)
     bound = next(key for key in BOUNDS if key in data)
     of, at = data.get("of"), data.get("at")
     named = {key: name for key, name in (("of", of), ("at", at)) if name}
-    types = {key: _compiled(key, name, names).type for key, name in named.items()}
-    low, high, condition = _ends(data, bound, names, types.get("of"))
-    applies = _condition(data, "applies_when", names)
+    types = {key: compiled_at(key, name, names).type for key, name in named.items()}
+    low, high, condition = ends_of(data, bound, names, types.get("of"))
+    applies = condition_of(data, "applies_when", names)
+    gate_when = condition_of(data, "gate_when", names)
+    steps = steps_of(data, bound, names, types.get("of"))
+    needs = tuple(data.get("needs", ()))
+    for number, name in enumerate(needs):
+        compiled_at(f"needs.{number}", name, names)
     judging = [part for part in (low, high, condition) if part is not None]
-    tells = frozenset(named.values()).union(*(part.names for part in judging))
+    limits = [part for step in steps for part in (step.low, step.high) if part is not None]
+    judges = frozenset(named.values()).union(*(part.names for part in judging))
+    asides = [part for part in (applies, gate_when) if part is not None]
+    asides += [step.when for step in steps if step.when is not None]
+    tells = judges.union(*(part.names for part in limits))
     return Rule(
         id=data["id"],
         topic=topic,
         severity=data["severity"],
-        gate=data.get("gate", False),
+        stage=data.get("stage", "stand"),
+        gate=data.get("gate"),
+        gate_when=gate_when,
+        needs=needs,
+        steps=steps,
+        yields_to=tuple(data.get("yields_to", ())),
+        modes=data.get("modes", "each"),
+        may_flag_lower=data.get("may_flag_lower"),
         waivable=data.get("waivable", True),
         subject=subject,
         bound=bound,
@@ -145,14 +162,15 @@ def rule_of(data: Mapping[str, Any], topic: str, file: str, own: bool = False) -
         remedy=data["remedy"],
         source=_source_text(data.get("source", "")),
         examples=tuple(
-            Example(example["given"], example["outcome"]) for example in data.get("examples", ())
+            Example(example["given"], example["outcome"], example.get("severity"))
+            for example in data.get("examples", ())
         ),
-        reads=tells | (applies.names if applies is not None else frozenset()),
+        reads=tells.union(needs, *(part.names for part in asides)),
+        judges=judges | (applies.names if applies is not None else frozenset()),
         tells=tells,
         step=_step(of, at),
         own=own,
         file=file,
-        base_only=data.get("base_only", False),
     )
 
 
@@ -167,55 +185,6 @@ def _step(of: str | None, at: str | None) -> float:
         ):
             return (entry.step or 0.0) * entry.factor
     return 0.0
-
-
-def _compiled(key: str, text: str | float, names: Mapping[str, Type]) -> Expression:
-    """Compile the expression under a key; an error says which key it was."""
-    try:
-        return compile_expression(text, names)
-    except ExpressionError as error:
-        error.key = key
-        raise
-
-
-def _ends(
-    data: Mapping[str, Any], bound: str, names: Mapping[str, Type], of: Type | None
-) -> tuple[Expression | None, Expression | None, Expression | None]:
-    """The lower end, the upper end and the condition, of which a bound has one or two."""
-    if bound == "flag_when":
-        return None, None, _condition(data, bound, names)
-    if bound == "between":
-        low, high = (_end(f"{bound}.{n}", text, names, of) for n, text in enumerate(data[bound]))
-        return low, high, None
-    end = _end(bound, data[bound], names, of)
-    return (None, end, None) if bound in ("at_most", "below") else (end, None, None)
-
-
-def _end(key: str, text: str | float, names: Mapping[str, Type], of: Type | None) -> Expression:
-    expression = _compiled(key, text, names)
-    if expression.type.sort != "number" or of is None or of.sort != "number":
-        raise ExpressionError(
-            found=f"{text} ({expression.type.sort})",
-            wanted="a number to hold a number against",
-            key=key,
-        )
-    try:
-        return scaled(expression, of.unit)
-    except ExpressionError as error:
-        error.key = key
-        raise
-
-
-def _condition(data: Mapping[str, Any], key: str, names: Mapping[str, Type]) -> Expression | None:
-    text = data.get(key)
-    if text is None:
-        return None
-    expression = _compiled(key, text, names)
-    if expression.type.sort != BOOLEAN.sort:
-        raise ExpressionError(
-            found=f"{text} ({expression.type.sort})", wanted="a condition, true or false", key=key
-        )
-    return expression
 
 
 def _source_text(source: object) -> str:

@@ -78,7 +78,8 @@ def _empty(window: Window, hearing: Hearing, catalogue: Catalogue) -> Iterator[F
     for rule in catalogue.about("window"):
         decided = ruling(rule, about)
         if decided.outcome == "flagged":
-            finding = finding_of(decided, catalogue.severity(rule), modes, about, hearing.profile)
+            severity = catalogue.at_least(rule, decided.severity)
+            finding = finding_of(decided, severity, modes, about, hearing.profile)
             yield replace(
                 finding,
                 quantity=window.quantity,

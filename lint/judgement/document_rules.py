@@ -14,7 +14,7 @@ from ..quantities.book import Book
 from ..quantities.number import is_number, noise
 from ..quantities.registry import TYPICAL, rests_on
 from .catalogue import Catalogue
-from .evaluation import Ruling, ruling
+from .evaluation import Ruling, gate_of, ruling
 from .explanation import finding_of, section_place
 from .finding import Finding, NotJudged
 from .rule import Outcome, Subject
@@ -58,18 +58,20 @@ def paperwork(
     ]
     out_of_scope = 0
     for rule, papers in rules:
-        severity = catalogue.severity(rule)
         outcomes: set[Outcome] = set()
         for paper in papers:
             about = book.changed(_given(paper))
             decided = ruling(rule, about)
             outcomes.add(decided.outcome)
             if decided.outcome == "flagged":
+                severity = catalogue.at_least(rule, decided.severity)
                 finding = finding_of(decided, severity, (), about, profile)
                 findings.append(_placed(finding, paper, rule.of))
             elif decided.outcome == "not_checked":
                 missing = tuple(sorted(decided.missing))
-                unjudged[rule.id] = NotJudged(rule, severity, (), missing, decided.reason)
+                severity = catalogue.severity(rule)
+                gate = gate_of(rule, about)
+                unjudged[rule.id] = NotJudged(rule, severity, (), missing, decided.reason, gate)
         out_of_scope += outcomes <= {"out_of_scope"}
     judged = len(rules) - len(unjudged) - out_of_scope
     return Paperwork(tuple(findings), tuple(unjudged.values()), judged, out_of_scope)
@@ -198,7 +200,9 @@ def _marked(finding: Finding, in_force: list[Waiver]) -> Finding:
     fitting = [
         waiver
         for waiver in in_force
-        if waiver.rule == finding.rule.id and not worse_than_accepted(finding, waiver.accepts)
+        if finding.waivable
+        and waiver.rule == finding.rule.id
+        and not worse_than_accepted(finding, waiver.accepts)
     ]
     for waiver in fitting:
         if waiver.mode is None:

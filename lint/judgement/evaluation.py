@@ -3,18 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from types import MappingProxyType
 
 from ..documents.profile import BASE, Profile
 from ..documents.schema import allowances
 from ..quantities.book import Book
-from ..quantities.number import overlooked
-from ..quantities.operand import ABSENT, NOTHING, Operand
+from ..quantities.operand import ABSENT, EXACT, NOTHING, Operand
 from ..quantities.registry import affected
-from .arithmetic import high_end, low_end
 from .catalogue import Catalogue
-from .rule import Outcome, Rule
+from .rule import SEVERITIES, Outcome, Rule, Severity, Stage
+from .rung import Rung, keeps, rungs
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,25 +27,86 @@ class Ruling:
     high: Operand | None = None
     missing: frozenset[str] = NOTHING
     reason: str = ""
+    rungs: tuple[Rung, ...] = ()
+
+    @property
+    def severity(self) -> Severity:
+        """The gravest of the rule's own severity and of the steps that are certainly reached."""
+        reached = (rung.step.severity for rung in self.rungs if rung.reached)
+        return min((self.rule.severity, *reached), key=SEVERITIES.index)
+
+    @property
+    def last_reached(self) -> Rung | None:
+        """The gravest step that is reached."""
+        return next((rung for rung in reversed(self.rungs) if rung.reached), None)
+
+    @property
+    def undecided(self) -> tuple[Rung, ...]:
+        """Steps that could make it graver than it is, once more is known."""
+        rank = SEVERITIES.index(self.severity)
+        return tuple(
+            rung
+            for rung in self.rungs
+            if rung.reached is None and SEVERITIES.index(rung.step.severity) < rank
+        )
 
 
 def ruling(rule: Rule, book: Book) -> Ruling:
-    """Judge one rule by the book."""
+    """Judge one rule by the book.
+
+    A broken bound stays flagged though a quantity that the rule needs is missing: one thing that is
+    wrong is wrong whatever the others are.
+    """
     applies = rule.applies.evaluate(book.operand) if rule.applies is not None else None
     if applies is not None and (applies.value is False or applies.side == ABSENT):
         return Ruling(rule, "out_of_scope")
+    if any(book.operand(name).side == ABSENT for name in rule.needs):
+        return Ruling(rule, "out_of_scope")
     decided = _condition(rule, book) if rule.condition is not None else _bound(rule, book)
-    if applies is None or applies.value is True or decided.outcome != "flagged":
+    sure = applies is None or applies.value is True
+    if decided.outcome == "flagged":
+        if sure:
+            return replace(decided, rungs=rungs(rule, decided.of, book)) if rule.steps else decided
+        return _waiting(decided, applies)
+    if decided.outcome == "out_of_scope":
         return decided
-    return Ruling(
-        rule,
-        "not_checked",
-        decided.of,
-        decided.low,
-        decided.high,
-        applies.missing,
-        applies.reason,
+    return _as_needed(decided, None if sure or rule.gate is None else applies, book)
+
+
+def _waiting(decided: Ruling, applies: Operand | None) -> Ruling:
+    """A ruling that hangs on whether the rule applies, which is not known."""
+    assert applies is not None
+    return replace(
+        decided, outcome="not_checked", missing=applies.missing, reason=applies.reason, rungs=()
     )
+
+
+def _as_needed(decided: Ruling, applies: Operand | None, book: Book) -> Ruling:
+    """A clear ruling waits for what the rule needs, and a gate for whether it applies."""
+    missing = NOTHING.union(*(_lacking(name, decided.rule, book) for name in decided.rule.needs))
+    if applies is not None:
+        missing |= applies.missing
+    if not missing and (applies is None or decided.outcome == "not_checked"):
+        return decided
+    reason = decided.reason or (applies.reason if applies is not None else "")
+    return replace(decided, outcome="not_checked", missing=decided.missing | missing, reason=reason)
+
+
+def _lacking(name: str, rule: Rule, book: Book) -> frozenset[str]:
+    """What is missing of a quantity that a rule needs; what is only typical is a guess."""
+    entry = book.entry(name)
+    operand = entry.operand
+    only_bound = operand.side != EXACT and name in rule.judges
+    if entry.origin == "typical" or operand.value is None or only_bound:
+        return operand.missing or frozenset({name})
+    return NOTHING
+
+
+def gate_of(rule: Rule, book: Book) -> Stage | None:
+    """The stage from which the rule may not stay unchecked here; unknown conditions hold."""
+    if rule.gate_when is not None and rule.gate_when.evaluate(book.operand).value is False:
+        return None
+    return rule.gate
 
 
 def _condition(rule: Rule, book: Book) -> Ruling:
@@ -70,7 +130,7 @@ def _bound(rule: Rule, book: Book) -> Ruling:
     if of.side == ABSENT or any(end.side == ABSENT for end in ends):
         return Ruling(rule, "out_of_scope", of, low, high)
     if of.value is not None:
-        verdicts = [_within(of, end, end is high, rule) for end in ends if end.value is not None]
+        verdicts = [keeps(of, end, end is high, rule) for end in ends if end.value is not None]
         if False in verdicts:
             return Ruling(rule, "flagged", of, low, high)
         if len(verdicts) == len(ends) and None not in verdicts:
@@ -78,25 +138,6 @@ def _bound(rule: Rule, book: Book) -> Ruling:
     missing = NOTHING.union(of.missing, *(end.missing for end in ends))
     reason = next((part.reason for part in (of, *ends) if part.reason), "")
     return Ruling(rule, "not_checked", of, low, high, missing, reason)
-
-
-def _within(of: Operand, limit: Operand, upper: bool, rule: Rule) -> bool | None:
-    """Whether a value keeps a limit, None where their bounds leave it open.
-
-    A limit is broken only by more than the noise of floating point or a thousandth of the step.
-    """
-    noise = overlooked(limit.number, rule.step)
-    allowed = -noise if rule.strict else noise
-    sign = 1.0 if upper else -1.0
-    over = sign * (of.number - limit.number)
-    if of.side == limit.side == "exact":
-        return bool(over <= allowed)
-    worst_of, best_of = (high_end, low_end) if upper else (low_end, high_end)
-    if sign * (worst_of(of) - best_of(limit)) <= allowed:
-        return True
-    if sign * (best_of(of) - worst_of(limit)) > allowed:
-        return False
-    return None
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,13 +169,34 @@ def hear(
     base = book_of(profile, judged_on)
     rules = catalogue.about("profile")
     books = {BASE: base}
-    rulings = {BASE: {rule.id: known.get(rule.id) or ruling(rule, base) for rule in rules}}
+    fresh = {rule.id for rule in rules if rule.modes == "any" or rule.id not in known}
+    rulings = {
+        BASE: {
+            rule.id: ruling(rule, base) if rule.id in fresh else known[rule.id] for rule in rules
+        }
+    }
     for mode, changes in profile.modes.items():
         book = books[mode] = base.changed(changes)
         moved = affected(frozenset(changes))
         rulings[mode] = {
             rule.id: ruling(rule, book)
             for rule in rules
-            if not (rule.base_only or moved.isdisjoint(rule.reads))
+            if rule.modes != "base" and not moved.isdisjoint(rule.reads)
         }
+    for rule in rules if profile.modes else ():
+        if rule.modes == "any":
+            _settle_any(rule.id, rulings)
     return Hearing(profile, books, rulings)
+
+
+# Of base and modes, where any will do: one that is clear settles it, then one that could be.
+BEST_FIRST: tuple[Outcome, ...] = ("clear", "not_checked", "flagged", "out_of_scope")
+
+
+def _settle_any(rule: str, rulings: Mapping[str, dict[str, Ruling]]) -> None:
+    """Put the best of a rule's rulings in the place of the base's, and have none for the modes."""
+    base = rulings[BASE][rule]
+    others = [rulings[mode].pop(rule) for mode in rulings if mode and rule in rulings[mode]]
+    best = min((base, *others), key=lambda decided: BEST_FIRST.index(decided.outcome))
+    if best.outcome != base.outcome:
+        rulings[BASE][rule] = best

@@ -16,10 +16,11 @@ from ..quantities.operand import Operand
 from ..quantities.registry import unit_of
 from ..quantities.worked import Worked
 from .evaluation import Ruling
-from .finding import Finding, Related, WorkingLine
+from .finding import Finding, Grade, Related, WorkingLine
 from .formatting import apart, filled, inwards, shown
 from .formula import written
 from .rule import Rule, Severity
+from .rung import Rung
 
 MOST_RELATED_PLACES = 16
 MOST_WORKING_LINES = 6
@@ -36,7 +37,10 @@ def finding_of(
     value = _entered(ruling.of, scale)
     low, high = _limit(ruling.low, scale), _limit(ruling.high, scale)
     ends = (value, low, high) if is_number(value) else (0.0, None, None)
-    sentences = _Sentences(rule, book, value, low, high, unit, step)
+    reached = ruling.last_reached
+    beyond = _beyond(reached, scale)
+    sentences = _Sentences(rule, book, value, low, high, unit, step, beyond)
+    because = reached.step.because if reached is not None else ""
     return Finding(
         rule=rule,
         severity=severity,
@@ -48,7 +52,7 @@ def finding_of(
         place=at.place,
         related=_related(rule, book, at),
         message=sentences.told(rule.says, exact=True),
-        because=sentences.told(rule.because, exact=True),
+        because=sentences.told(because or rule.because, exact=True),
         remedy=sentences.told(rule.remedy, exact=False),
         value=value,
         low=low,
@@ -57,7 +61,21 @@ def finding_of(
         margin=margin_inside(*ends),
         share=share_of_limit(*ends),
         working=working_lines(rule.tells, book),
+        steps=tuple(_grade(rung, scale) for rung in ruling.rungs),
+        waivable=rule.waivable and all(one.step.waivable for one in ruling.rungs if one.reached),
     )
+
+
+def _grade(rung: Rung, scale: float) -> Grade:
+    low, high = _limit(rung.low, scale), _limit(rung.high, scale)
+    return Grade(rung.step.severity, low, high, rung.reached is True)
+
+
+def _beyond(rung: Rung | None, scale: float) -> tuple[float | None, float | None]:
+    """The limits of the step that is reached."""
+    if rung is None:
+        return None, None
+    return _limit(rung.low, scale), _limit(rung.high, scale)
 
 
 def entered_in(name: str, book: Book) -> tuple[float, str, float | None]:
@@ -170,7 +188,9 @@ class _Sentences:
         high: float | None,
         unit: str,
         step: float | None,
+        beyond: tuple[float | None, float | None] = (None, None),
     ) -> None:
+        self.beyond = beyond
         self.rule, self.book = rule, book
         self.value, self.low, self.high = value, low, high
         self.unit, self.step = unit, step
@@ -184,6 +204,8 @@ class _Sentences:
             return shown(self.value, self.unit, self._digits())
         if name in ("limit", "low", "high"):
             return self._limit(name, exact)
+        if name == "beyond":
+            return self._beyond()
         scale, unit, _ = entered_in(name, self.book)
         operand = self.book.operand(name)
         words = shown(_entered(operand, scale), unit)
@@ -194,6 +216,15 @@ class _Sentences:
         if is_number(self.value) and limit is not None:
             return max(apart(self.value, limit), 4)
         return 4
+
+    def _beyond(self) -> str:
+        """The limit of the step that is reached, on the side that is broken; else the rule's own."""
+        low, high = self.beyond
+        below = is_number(self.value) and low is not None and self.value < low
+        limit = low if below or high is None else high
+        if limit is None:
+            return self._limit("limit", exact=True)
+        return shown(limit, self.unit, self._digits())
 
     def _limit(self, name: str, exact: bool) -> str:
         upper = self.high is not None and name != "low"

@@ -8,7 +8,7 @@ from typing import Literal
 from ..documents.given import Value
 from ..documents.location import Place
 from ..documents.profile import Profile, Waiver
-from .rule import Rule, Severity
+from .rule import Rule, Severity, Stage
 
 Verdict = Literal["go", "no-go", "incomplete"]
 
@@ -36,12 +36,26 @@ class WorkingLine:
 
 
 @dataclass(frozen=True, slots=True)
+class Grade:
+    """One step of a finding's severity: from which limit on it is so grave, and whether it is now.
+
+    Limits are in the unit of the key as entered; a step that hangs on a condition has none.
+    """
+
+    severity: Severity
+    low: float | None
+    high: float | None
+    reached: bool
+
+
+@dataclass(frozen=True, slots=True)
 class Finding:
     """A rule that flagged, at a place in a file; numbers are in the unit of the key as entered.
 
     `modes` is empty for the base settings; `everywhere` says that base and every mode agree.
-    `of` names the quantity judged where it is not the one pointed at. `waived` holds the waiver
-    that covers the finding.
+    `of` names the quantity judged where it is not the one pointed at. `low` and `high` are the rule's
+    limits, `steps` its graver severities. `also` names rules that found the same cause and yielded.
+    `waived` holds the waiver that covers the finding, which can only be where it is `waivable`.
     """
 
     rule: Rule
@@ -63,18 +77,25 @@ class Finding:
     margin: float | None
     share: float | None
     working: tuple[WorkingLine, ...]
+    steps: tuple[Grade, ...] = ()
+    waivable: bool = True
+    also: tuple[str, ...] = ()
     waived: Waiver | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class NotJudged:
-    """A rule that could not be judged, with the root quantities that are missing."""
+    """A rule that could not be judged, with the root quantities that are missing.
+
+    `gate` is the stage that waits for it, if one does.
+    """
 
     rule: Rule
     severity: Severity
     modes: tuple[str, ...]
     missing: tuple[str, ...]
     reason: str = ""
+    gate: Stage | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,13 +6,14 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from ..documents.profile import BASE, Profile
+from ..quantities.book import Book
 from .catalogue import Catalogue
 from .conflicts import without_window
 from .document_rules import covered, paperwork
-from .evaluation import Hearing, hear
+from .evaluation import Hearing, Ruling, gate_of, hear
 from .explanation import finding_of
 from .finding import Finding, Judgement, NotJudged, Verdict
-from .rule import SEVERITIES, STOPS, Rule, Severity
+from .rule import SEVERITIES, STOPS, Rule
 
 
 def judge(
@@ -31,8 +32,7 @@ def concluded(hearing: Hearing, catalogue: Catalogue, judged_on: str, strict: bo
     open_rules: list[NotJudged] = []
     judged = out_of_scope = 0
     for rule in catalogue.about("profile"):
-        severity = catalogue.severity(rule)
-        flagged, unjudged, scope = _of_rule(rule, severity, hearing)
+        flagged, unjudged, scope = _of_rule(rule, catalogue, hearing)
         findings.extend(flagged)
         open_rules.extend(unjudged)
         judged += scope and not unjudged
@@ -52,7 +52,7 @@ def concluded(hearing: Hearing, catalogue: Catalogue, judged_on: str, strict: bo
         profile=hearing.profile,
         verdict=verdict(findings, open_rules, strict),
         findings=tuple(findings),
-        not_checked=tuple(sorted(open_rules, key=lambda item: not item.rule.gate)),
+        not_checked=tuple(sorted(open_rules, key=lambda item: item.gate is None)),
         judged=judged + papers.judged + len(catalogue.about("window")),
         out_of_scope=out_of_scope + papers.out_of_scope,
         judged_on=judged_on,
@@ -66,22 +66,28 @@ def verdict(
     standing = [finding for finding in findings if not finding.waived]
     if any(strict or finding.severity in STOPS for finding in standing):
         return "no-go"
-    return "incomplete" if any(item.rule.gate for item in open_rules) else "go"
+    return "incomplete" if any(item.gate for item in open_rules) else "go"
 
 
 def _worst_first(finding: Finding) -> tuple[int, int, bool, int, str]:
     rank = SEVERITIES.index(finding.severity)
     place = finding.place
-    return (finding.waived is not None, rank, not finding.rule.gate, place.line, finding.rule.id)
+    return (
+        finding.waived is not None,
+        rank,
+        finding.rule.gate is None,
+        place.line,
+        finding.rule.id,
+    )
 
 
 def _of_rule(
-    rule: Rule, severity: Severity, hearing: Hearing
+    rule: Rule, catalogue: Catalogue, hearing: Hearing
 ) -> tuple[list[Finding], list[NotJudged], bool]:
     """A rule's findings and open questions over base and modes, and whether it applied at all."""
     base = hearing.rulings[BASE][rule.id]
     findings: list[Finding] = []
-    unjudged: dict[tuple[str, ...], NotJudged] = {}
+    unjudged: list[NotJudged] = []
     scope = base.outcome in ("clear", "flagged")
     for mode, book in hearing.books.items():
         decided = hearing.rulings[mode].get(rule.id)
@@ -90,15 +96,47 @@ def _of_rule(
         scope = scope or decided.outcome in ("clear", "flagged")
         modes = (mode,) if mode else ()
         if decided.outcome == "flagged":
+            severity = catalogue.at_least(rule, decided.severity)
             findings.append(finding_of(decided, severity, modes, book, hearing.profile))
-        elif decided.outcome == "not_checked":
-            missing = tuple(sorted(decided.missing))
-            known = unjudged.get(missing)
-            if known is None:
-                unjudged[missing] = NotJudged(rule, severity, modes, missing, decided.reason)
-            elif known.modes:
-                unjudged[missing] = replace(known, modes=(*known.modes, *modes))
-    return _gathered(findings, rule, hearing), list(unjudged.values()), scope
+        unjudged += not_judged(decided, catalogue, modes, book)
+    return _gathered(findings, rule, hearing), _merged(unjudged), scope
+
+
+def not_judged(
+    decided: Ruling, catalogue: Catalogue, modes: tuple[str, ...], book: Book
+) -> list[NotJudged]:
+    """What is open about a ruling: all of it, or how grave its finding is."""
+    rule = decided.rule
+    if decided.outcome == "not_checked":
+        open_parts = [(rule.severity, decided.missing, decided.reason)]
+    else:
+        open_parts = [(rung.step.severity, rung.missing, "") for rung in decided.undecided]
+    return [
+        NotJudged(
+            rule,
+            catalogue.at_least(rule, severity),
+            modes,
+            tuple(sorted(missing)),
+            reason,
+            gate_of(rule, book),
+        )
+        for severity, missing, reason in open_parts
+    ]
+
+
+def _merged(unjudged: list[NotJudged]) -> list[NotJudged]:
+    """What is missing alike in several modes is told once; in the base, for all of them."""
+    merged: dict[tuple[object, ...], NotJudged] = {}
+    for entry in unjudged:
+        key = (entry.severity, entry.missing)
+        known = merged.get(key)
+        if known is None:
+            merged[key] = entry
+            continue
+        gate = known.gate if known.gate is not None else entry.gate
+        modes = (*known.modes, *entry.modes) if known.modes else ()
+        merged[key] = replace(known, modes=modes, gate=gate)
+    return list(merged.values())
 
 
 def _gathered(findings: list[Finding], rule: Rule, hearing: Hearing) -> list[Finding]:

@@ -18,7 +18,7 @@ from .judge import judge
 from .rule import STOPS, Rule
 from .sweep import Clause
 from .what_if import Setting, tuned
-from .window import FIXED, clauses_of, in_force, window_of
+from .window import FIXED, clauses_of, gravest, in_force, window_of
 
 Flag = tuple[str, str]  # a rule and the mode in which it flags
 
@@ -90,7 +90,7 @@ class FlaggedSetting:
 
     def _clauses(self) -> list[Clause]:
         clauses = clauses_of(self.name, self._modes(), self.hearing, self.catalogue, self.waived)
-        return [clause for clause in clauses if clause.severity in STOPS]
+        return [clause for clause in clauses if gravest(clause) in STOPS]
 
     def _later(self) -> frozenset[str]:
         order = list(starting_points())
@@ -108,11 +108,13 @@ class FlaggedSetting:
         return rule.id not in self.waived and at not in later
 
     def _flags(self, clauses: Iterable[Clause], hearing: Hearing) -> set[Flag]:
-        return {
-            (clause.rule.id, clause.mode)
-            for clause in clauses
-            if ruling(clause.rule, hearing.books[clause.mode]).outcome == "flagged"
-        }
+        return {(clause.rule.id, clause.mode) for clause in clauses if self._stops(clause, hearing)}
+
+    def _stops(self, clause: Clause, hearing: Hearing) -> bool:
+        """Whether a rule makes a danger or fault as the settings are."""
+        decided = ruling(clause.rule, hearing.books[clause.mode])
+        severity = self.catalogue.at_least(clause.rule, decided.severity)
+        return decided.outcome == "flagged" and severity in STOPS
 
     def _first_value(self, clauses: list[Clause], flags: set[Flag]) -> Setting | None:
         """The starting point of a missing setting, or of one that the build fixes, if it helps."""

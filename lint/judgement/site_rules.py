@@ -20,7 +20,7 @@ from .catalogue import Catalogue, catalogue, catalogue_of, rule_of
 from .evaluation import ruling
 from .formatting import PLACEHOLDER
 from .names import vocabulary
-from .rule import SEVERITIES, Example, Outcome, Rule, Severity
+from .rule import SEVERITIES, Example, Rule, Severity
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,7 +96,7 @@ def _refuse_misfits(rule: Rule, document: Document) -> None:
             found, wanted = misfit.unknown, "a quantity"
             meant = nearest(misfit.unknown, vocabulary(rule.subject))
         else:
-            place = document.place("examples", misfit.number, "outcome")
+            place = document.place("examples", misfit.number, misfit.key)
             found, meant = misfit.wanted, None
             wanted = f"{misfit.came_to}, which is what the rule makes of this example"
         raise _error(place, found, wanted, meant, document.line(place.line))
@@ -104,16 +104,27 @@ def _refuse_misfits(rule: Rule, document: Document) -> None:
 
 def _refuse_unknown_words(rule: Rule, document: Document) -> None:
     """A sentence may show what the rule judges, its limits, and any quantity; nothing else."""
-    ends = {"flag_when": (), "between": ("low", "high")}.get(rule.bound, ("limit",))
+    ends: tuple[str, ...] = ("limit",)
+    ends = {"flag_when": (), "between": ("low", "high")}.get(rule.bound, ends)
     names = vocabulary(rule.subject)
-    for key in ("says", "because", "remedy"):
-        for match in PLACEHOLDER.finditer(document.value[key]):
+    if any(step.low or step.high for step in rule.steps):
+        ends = (*ends, "beyond")
+    steps = [f"steps.{number}.because" for number, step in enumerate(rule.steps) if step.because]
+    for key in ("says", "because", "remedy", *steps):
+        for match in PLACEHOLDER.finditer(_text_at(document, key)):
             word = match.group(1)
             if word in names or word in ends or (word == "of" and rule.points_at):
                 continue
             place = place_within(document, key, match.start() + 2)
             wanted = "a quantity, or " + ", ".join(("of", *ends))
             raise _error(place, word, wanted, nearest(word, names), document.line(place.line))
+
+
+def _text_at(document: Document, key: str) -> str:
+    value: Any = document.value
+    for part in key.split("."):
+        value = value[int(part) if part.isdigit() else part]
+    return str(value)
 
 
 def place_within(document: Document, key: str, offset: int) -> Place:
@@ -192,9 +203,10 @@ class Misfit:
     """An example that its rule does not meet; `unknown` names a quantity that is none."""
 
     number: int
-    wanted: Outcome
-    came_to: Outcome | None
+    wanted: str
+    came_to: str | None
     unknown: str | None = None
+    key: str = "outcome"
 
 
 def misfits(rule: Rule) -> Iterator[Misfit]:
@@ -205,9 +217,11 @@ def misfits(rule: Rule) -> Iterator[Misfit]:
         if unknown is not None:
             yield Misfit(number, example.outcome, None, unknown)
             continue
-        came_to = ruling(rule, book_of_example(example)).outcome
-        if came_to != example.outcome:
-            yield Misfit(number, example.outcome, came_to)
+        decided = ruling(rule, book_of_example(example))
+        if decided.outcome != example.outcome:
+            yield Misfit(number, example.outcome, decided.outcome)
+        elif example.severity not in (None, decided.severity):
+            yield Misfit(number, f"{example.severity}", decided.severity, None, "severity")
 
 
 def book_of_example(example: Example) -> Book:

@@ -14,7 +14,7 @@ from ..quantities.number import ceiling, floor, tidy
 from ..quantities.registry import affected
 from .course import Range
 from .evaluation import ruling
-from .rule import Rule, Severity
+from .rule import SEVERITIES, Rule, Severity
 from .thresholds import Thresholds
 
 
@@ -116,7 +116,10 @@ def clash(allowed: Mapping[str, Sequence[Piece]], whole: Piece) -> tuple[str, ..
 
 @dataclass(frozen=True, slots=True)
 class Clause:
-    """A rule as it holds in one mode ("" for the base settings)."""
+    """A rule as it holds in one mode ("" for the base settings).
+
+    `severity` is the least that a finding of it is; steps of the rule may make it graver.
+    """
 
     rule: Rule
     severity: Severity
@@ -135,7 +138,7 @@ class Sweep:
         self.key, self.given, self.books, self.clauses = key, given, books, clauses
         self.moved = affected(frozenset({key.name}))
         self._books: dict[tuple[str, int], Book] = {}
-        self._flags: dict[tuple[str, str, int], bool] = {}
+        self._grades: dict[tuple[str, str, int], Severity | None] = {}
         self._thresholds = {mode: self._about(mode) for mode in books}
 
     def _about(self, mode: str) -> Thresholds:
@@ -162,22 +165,35 @@ class Sweep:
             book = self._books[mode, steps] = self.books[mode].changed({key.name: given})
         return book
 
-    def flagged(self, clause: Clause, steps: int) -> bool:
-        """Whether the rule flags with the setting at so many steps."""
+    def grade(self, clause: Clause, steps: int) -> Severity | None:
+        """How grave the rule's finding is with the setting at so many steps; None without one."""
         asked = (clause.mode, clause.rule.id, steps)
-        known = self._flags.get(asked)
-        if known is None:
-            decided = ruling(clause.rule, self.book(clause.mode, steps))
-            known = self._flags[asked] = decided.outcome == "flagged"
-        return known
+        if asked not in self._grades:
+            self._grades[asked] = self._graded(clause, steps)
+        return self._grades[asked]
 
-    def pieces(self, clause: Clause) -> list[Piece]:
-        """The runs of steps at which the rule does not flag."""
+    def _graded(self, clause: Clause, steps: int) -> Severity | None:
+        decided = ruling(clause.rule, self.book(clause.mode, steps))
+        if decided.outcome != "flagged":
+            return None
+        for mode in self._modes(clause):
+            if ruling(clause.rule, self.book(mode, steps)).outcome != "flagged":
+                return None
+        return min(clause.severity, decided.severity, key=SEVERITIES.index)
+
+    def _modes(self, clause: Clause) -> list[str]:
+        """The other modes of a rule for which any mode that is clear will do."""
+        if clause.rule.modes != "any":
+            return []
+        return [mode for mode in self.books if mode != clause.mode]
+
+    def pieces(self, clause: Clause, refused: Sequence[Severity] = SEVERITIES) -> list[Piece]:
+        """The runs of steps at which the rule makes no finding of these severities."""
         if not self._applies(clause):
             return [self.key.whole]
         found: list[Piece] = []
         for low, high in self._stretches(clause):
-            if self.flagged(clause, low):
+            if self.grade(clause, low) in refused:
                 continue
             if found and found[-1][1] == low - 1:
                 low = found.pop()[0]
@@ -186,8 +202,12 @@ class Sweep:
 
     def _stretches(self, clause: Clause) -> Iterator[Piece]:
         """The runs over which the outcome stays; one whose ends differ is asked step by step."""
-        for low, high in self._thresholds[clause.mode].stretches(clause.rule):
-            if self.flagged(clause, low) == self.flagged(clause, high):
+        stretches = self._thresholds[clause.mode].stretches(clause.rule)
+        for mode in self._modes(clause):
+            others = self._thresholds[mode].stretches(clause.rule)
+            stretches = sorted(overlap([stretches, others], self.key.whole))
+        for low, high in stretches:
+            if self.grade(clause, low) == self.grade(clause, high):
                 yield low, high
             else:
                 yield from ((step, step) for step in range(low, high + 1))

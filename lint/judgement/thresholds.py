@@ -55,7 +55,7 @@ from .expression import (
 )
 from .formula import Power, Root, bounded_when, formula_of, scope_of
 from .ratio import Ratio, ratio_sum
-from .rule import Rule
+from .rule import Rule, Step
 from .types import Node
 
 Arguments = Mapping[str, Course]
@@ -81,9 +81,10 @@ class Thresholds:
         self.known = {name: Course((of_ratio(Ratio((0.0, slope))),))}
 
     def stretches(self, rule: Rule) -> list[tuple[int, int]]:
-        """The runs of steps over which the rule's outcome stays the same."""
+        """The runs of steps over which the rule's outcome and its severity stay the same."""
         parts = self._bounds(rule)
-        parts += [self._of(part) for part in (rule.applies, rule.condition) if part is not None]
+        conditions = (rule.applies, rule.condition, *(step.when for step in rule.steps))
+        parts += [self._of(part) for part in conditions if part is not None]
         whole = joined(parts)
         every = range(self.steps.first, self.steps.last)
         return self.steps.stretches(every if whole.every else whole.cuts)
@@ -99,8 +100,11 @@ class Thresholds:
             return []
         of = self.quantity(rule.of)
         parts = [of]
-        for end, sign in ((rule.low, -1.0), (rule.high, 1.0)):
-            if end is not None:
+        ladder: tuple[Rule | Step, ...] = (rule, *rule.steps)
+        for bounded in ladder:
+            for end, sign in ((bounded.low, -1.0), (bounded.high, 1.0)):
+                if end is None:
+                    continue
                 limit = self._of(end)
                 parts += [limit, self._passing(of, limit, rule, -sign if rule.strict else sign)]
         return parts

@@ -12,7 +12,7 @@ from ..quantities.registry import affected
 from .catalogue import Catalogue
 from .evaluation import Hearing, ruling
 from .explanation import roots_given
-from .rule import SEVERITIES, STOPS, Severity
+from .rule import SEVERITIES, STOPS, Rule, Severity
 from .sweep import Clause, Piece, Sweep, clash, key_of, overlap
 
 
@@ -20,12 +20,14 @@ from .sweep import Clause, Piece, Sweep, clash, key_of, overlap
 class End:
     """An end of a window, in the unit of the key as entered; no rule: nothing bounds it there.
 
-    `mode` is the mode that inherits the setting and in which the rule flags first.
+    `mode` is the mode that inherits the setting and in which the rule flags first, `severity` what
+    begins one step further out.
     """
 
     limit: float | None
     rule: str | None
     mode: str = BASE
+    severity: Severity | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,6 +103,23 @@ class Window:
         return share_of_limit(self.today, self.hard.low.limit, self.hard.high.limit)
 
 
+def rank_of(severity: Severity | None) -> int:
+    """The place of a severity, the gravest first."""
+    return len(SEVERITIES) if severity is None else SEVERITIES.index(severity)
+
+
+def gravest(clause: Clause) -> Severity:
+    """The gravest that a finding of a rule can be."""
+    return min(clause.severity, clause.rule.gravest, key=rank_of)
+
+
+def severities_of(clause: Clause) -> list[Severity]:
+    """The severities that a finding of a rule can have, the least grave first."""
+    steps = (step.severity for step in clause.rule.steps)
+    graver = {severity for severity in steps if rank_of(severity) < rank_of(clause.severity)}
+    return sorted({clause.severity, *graver}, key=rank_of, reverse=True)
+
+
 class Frame:
     """The pieces that each rule of a swept setting allows."""
 
@@ -110,14 +129,22 @@ class Frame:
         whole = [self.key.whole]
         self.broken = [clause for clause, pieces in found if not pieces]
         self.binding = [(one, pieces) for one, pieces in found if pieces and pieces != whole]
-        self.hard = [(one, pieces) for one, pieces in self.binding if one.severity in STOPS]
+        self.hard = self._hard()
+
+    def _hard(self) -> list[tuple[Clause, list[Piece]]]:
+        """The rules that are a danger or fault at some steps, but not at all of them."""
+        whole = [self.key.whole]
+        grave = (one for one in self.sweep.clauses if gravest(one) in STOPS)
+        found = ((clause, self.sweep.pieces(clause, STOPS)) for clause in grave)
+        return [(clause, pieces) for clause, pieces in found if pieces and pieces != whole]
 
     def window(self) -> Window:
         """The window of the setting."""
         key = self.key
         hard_pieces = overlap([pieces for _, pieces in self.hard], key.whole)
         hard = self._nearest(hard_pieces)
-        good_pieces = overlap([pieces for _, pieces in self.binding], key.whole)
+        everything = (*self.hard, *self.binding)
+        good_pieces = overlap([pieces for _, pieces in everything], key.whole)
         good = self._nearest([one for one in good_pieces if hard and hard[0] <= one[0] <= hard[1]])
         return Window(
             quantity=key.name,
@@ -128,8 +155,8 @@ class Frame:
             lowest=key.value(key.first),
             highest=key.value(key.last),
             today=float(self.given.entered) if self.given is not None else None,
-            hard=self._span(hard, [one for one, _ in self.hard]),
-            good=self._span(good, [one for one, _ in self.binding]),
+            hard=self._span(hard, [one for one, _ in self.hard], STOPS),
+            good=self._span(good, [one for one, _ in everything], SEVERITIES),
             rules=tuple(self._rule_spans()),
             contrary=() if hard else self._contrary(),
             broken=tuple(dict.fromkeys(one.rule.id for one in self.broken)),
@@ -153,32 +180,47 @@ class Frame:
             allowed[clause.rule.id] = overlap([known, pieces], self.key.whole)
         return clash(allowed, self.key.whole)
 
-    def _span(self, piece: Piece | None, clauses: Sequence[Clause]) -> Span | None:
+    def _span(
+        self, piece: Piece | None, clauses: Sequence[Clause], refused: Sequence[Severity]
+    ) -> Span | None:
         if piece is None:
             return None
-        return Span(self._end(piece[0], -1, clauses), self._end(piece[1], 1, clauses))
+        low, high = piece
+        return Span(self._end(low, -1, clauses, refused), self._end(high, 1, clauses, refused))
 
-    def _end(self, steps: int, outwards: int, clauses: Sequence[Clause]) -> End:
+    def _end(
+        self, steps: int, outwards: int, clauses: Sequence[Clause], refused: Sequence[Severity]
+    ) -> End:
         """The end at `steps`, with the gravest rule that flags one step further out."""
         beyond = steps + outwards
         if not self.key.first <= beyond <= self.key.last:
             return End(None, None)
-        flagging = [clause for clause in clauses if self.sweep.flagged(clause, beyond)]
-        named = min(flagging, key=lambda one: (SEVERITIES.index(one.severity), one.rule.id))
-        return End(self.key.value(steps), named.rule.id, named.mode)
+        graded = [(self.sweep.grade(clause, beyond), clause) for clause in clauses]
+        flagging = [(grade, clause) for grade, clause in graded if grade in refused]
+        grade, named = min(flagging, key=lambda one: (rank_of(one[0]), one[1].rule.id))
+        return End(self.key.value(steps), named.rule.id, named.mode, grade)
 
     def _rule_spans(self) -> Iterable[RuleSpan]:
-        """What each binding rule alone allows about today's value, each once for all modes alike."""
+        """What each binding rule alone allows about today's value, each once for all modes alike.
+
+        One with steps has a span for each severity.
+        """
         seen: set[tuple[str, Piece]] = set()
-        for clause, pieces in self.binding:
-            piece = self._nearest(pieces)
-            assert piece is not None
-            if (clause.rule.id, piece) in seen:
-                continue
-            seen.add((clause.rule.id, piece))
-            low = self.key.value(piece[0]) if piece[0] > self.key.first else None
-            high = self.key.value(piece[1]) if piece[1] < self.key.last else None
-            yield RuleSpan(clause.rule.id, clause.severity, clause.mode, low, high)
+        bounding = [clause for clause, _ in self.binding]
+        bounding += [clause for clause, _ in self.hard if clause in self.broken]
+        for clause in bounding:
+            for severity in severities_of(clause):
+                piece = self._nearest(self._allowed(clause, severity))
+                if piece in (None, self.key.whole) or (clause.rule.id, piece) in seen:
+                    continue
+                seen.add((clause.rule.id, piece))
+                low = self.key.value(piece[0]) if piece[0] > self.key.first else None
+                high = self.key.value(piece[1]) if piece[1] < self.key.last else None
+                yield RuleSpan(clause.rule.id, severity, clause.mode, low, high)
+
+    def _allowed(self, clause: Clause, severity: Severity) -> list[Piece]:
+        """The steps at which a rule makes nothing so grave."""
+        return self.sweep.pieces(clause, SEVERITIES[: rank_of(severity) + 1])
 
     def _open_ends(self) -> Iterable[OpenEnd]:
         """Rules that could not be judged, the worst first, each with the side that it would bound."""
@@ -289,10 +331,20 @@ def clauses_of(
     without: frozenset[str] = frozenset(),
 ) -> list[Clause]:
     """The rules that a setting reaches, in each mode in which they are judged."""
-    moved = affected(frozenset({name}))
+    moved, modes = affected(frozenset({name})), list(modes)
     return [
         Clause(decided.rule, catalogue.severity(decided.rule), mode)
         for mode in modes
         for decided in hearing.rulings[mode].values()
-        if decided.rule.id not in without and not moved.isdisjoint(decided.rule.reads)
+        if decided.rule.id not in without
+        and not moved.isdisjoint(decided.rule.reads)
+        and not _clear_elsewhere(decided.rule, modes, hearing)
     ]
+
+
+def _clear_elsewhere(rule: Rule, modes: Sequence[str], hearing: Hearing) -> bool:
+    """Whether any mode will do, and one in which the setting is another does."""
+    if rule.modes != "any":
+        return False
+    others = (book for mode, book in hearing.books.items() if mode not in modes)
+    return any(ruling(rule, book).outcome != "flagged" for book in others)

@@ -1,8 +1,13 @@
-"""The controller: the power it draws, how it turns battery into phase current, its volts at a cut."""
+"""The controller: its power, battery and phase current while driving and in regen, its volts at a cut."""
 
 from __future__ import annotations
 
+import math
+
+from .operand import NO_MORE
 from .worked import worked
+
+FULL_MODULATION = math.sqrt(3.0 / 2.0)  # DC amperes for each ampere rms of a phase
 
 
 @worked(
@@ -62,3 +67,117 @@ def bus_rise(capacitance_uF: float, max_V: float, full_V: float, regen_A: float)
     0.2
     """
     return capacitance_uF * (max_V - full_V) / regen_A / 1000.0
+
+
+@worked(
+    "controller.regen_on",
+    "",
+    battery_A="settings.regen.battery_current_A",
+    phase_A_rms="settings.regen.phase_current_A_rms",
+    returns="boolean",
+    formula="battery_A > 0 and phase_A_rms > 0",
+    source="The entries: where either limit is 0 nothing flows.",
+)
+def regen_on(battery_A: float, phase_A_rms: float) -> bool:
+    """Whether the controller brakes with the motor.
+
+    >>> regen_on(20.0, 80.0), regen_on(20.0, 0.0)
+    (True, False)
+    """
+    return battery_A > 0.0 and phase_A_rms > 0.0
+
+
+@worked(
+    "controller.regen_on",
+    "",
+    battery_A="settings.regen.battery_current_A",
+    returns="boolean",
+    formula="battery_A > 0",
+    source="The entry.",
+)
+def regen_on_by_battery(battery_A: float) -> bool:
+    """The same while only the battery current of regen is told.
+
+    >>> regen_on_by_battery(0.0)
+    False
+    """
+    return battery_A > 0.0
+
+
+@worked(
+    "controller.regen_on",
+    "",
+    phase_A_rms="settings.regen.phase_current_A_rms",
+    returns="boolean",
+    formula="phase_A_rms > 0",
+    source="The entry.",
+)
+def regen_on_by_phase(phase_A_rms: float) -> bool:
+    """The same while only the phase current of regen is told.
+
+    >>> regen_on_by_phase(80.0)
+    True
+    """
+    return phase_A_rms > 0.0
+
+
+@worked(
+    "controller.regen_battery_A",
+    "A",
+    battery_A="settings.regen.battery_current_A",
+    phase_A_rms="settings.regen.phase_current_A_rms",
+    formula="battery_A if phase_A_rms > 0 else 0",
+    source="The entries: where either limit is 0 nothing flows.",
+)
+def regen_battery(battery_A: float, phase_A_rms: float = math.inf) -> float:
+    """Battery current of regen, by its limit.
+
+    >>> regen_battery(20.0), regen_battery(20.0, 0.0)
+    (20.0, 0.0)
+    """
+    return battery_A if phase_A_rms > 0.0 else 0.0
+
+
+@worked(
+    "controller.regen_battery_A",
+    "A",
+    phase_A_rms="settings.regen.phase_current_A_rms",
+    constant="motor.torque_constant_Nm_per_A_rms",
+    rpm="motor.max_turned_rpm",
+    phase_mohm="motor.phase_to_neutral_mohm",
+    nominal_V="pack.nominal_V",
+    rises=("rpm",),
+    formula="max(0, min(sqrt(3 / 2) * phase_A_rms, (constant * phase_A_rms * 2 * pi * rpm / 60"
+    " - 3 * phase_A_rms ** 2 * phase_mohm / 1000) / nominal_V))",
+    source="Power balance of a sine drive: √(3/2) DC amperes per ampere rms at full modulation.",
+)
+def regen_battery_by_phase(
+    phase_A_rms: float, constant: float, rpm: float, phase_mohm: float, nominal_V: float
+) -> float:
+    """The most that the phase current of regen sends into the pack, over all speeds.
+
+    For a cold winding and without the controller's loss; at low speed it is less.
+
+    >>> round(regen_battery_by_phase(150.0, 0.195, 5520.0, 8.0, 72.0), 1)
+    183.7
+    """
+    shaft_W = constant * phase_A_rms * 2.0 * math.pi * rpm / 60.0
+    copper_W = 3.0 * phase_A_rms**2 * phase_mohm / 1000.0
+    return max(0.0, min(FULL_MODULATION * phase_A_rms, (shaft_W - copper_W) / nominal_V))
+
+
+@worked(
+    "controller.regen_battery_A",
+    "A",
+    phase_A_rms="settings.regen.phase_current_A_rms",
+    side=NO_MORE,
+    formula="sqrt(3 / 2) * phase_A_rms",
+    source="Power balance of a sine drive: √(3/2) DC amperes per ampere rms at full modulation.",
+)
+def regen_battery_at_most(phase_A_rms: float) -> float:
+    """The same while the motor is not told: no more than at full modulation.
+
+    >>> round(regen_battery_at_most(150.0), 1)
+    183.7
+    """
+    return FULL_MODULATION * phase_A_rms

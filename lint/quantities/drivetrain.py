@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 
 from ..tables.table import column
 from . import tyre
-from .operand import NotWorked
+from .operand import NO_MORE, NotWorked
 from .worked import worked
 
 
@@ -82,19 +82,86 @@ def circumference(circumference_mm: float) -> float:
 @worked(
     "drivetrain.circumference_m",
     "m",
+    tyre_m="drivetrain.tyre_circumference_m",
+    formula="tyre_m",
+    source="Circumference of a circle.",
+)
+def circumference_by_marking(tyre_m: float) -> float:
+    """Way that the wheel rolls in one turn where nobody measured it.
+
+    Unloaded; under a rider it rolls 2 to 4 % less, so a speed worked from it is a little high.
+
+    >>> circumference_by_marking(2.183)
+    2.183
+    """
+    return tyre_m
+
+
+@worked(
+    "drivetrain.tyre_circumference_m",
+    "m",
     diameter_mm="drivetrain.tyre_diameter_mm",
     formula="pi * diameter_mm / 1000",
     source="Circumference of a circle.",
 )
 def circumference_of_tyre(diameter_mm: float) -> float:
-    """Way that the wheel rolls in one turn, by the tyre's marking.
-
-    Unloaded; under a rider it rolls 2 to 4 % less, so a speed worked from it is a little high.
+    """Circumference of the unloaded tyre by its marking, also where the wheel was measured.
 
     >>> round(circumference_of_tyre(695.0), 3)
     2.183
     """
     return math.pi * diameter_mm / 1000.0
+
+
+@worked(
+    "drivetrain.efficiency_to_wheel",
+    "",
+    efficiency="drivetrain.efficiency",
+    formula="efficiency",
+    source="As entered.",
+)
+def efficiency_as_told(efficiency: float) -> float:
+    """Share of the motor's torque that the drivetrain hands on to the wheel.
+
+    >>> efficiency_as_told(0.92)
+    0.92
+    """
+    return efficiency
+
+
+@worked(
+    "drivetrain.efficiency_to_wheel",
+    "",
+    ratio="drivetrain.ratio",
+    words="1 where ratio is 1",
+    source="A motor that is its own wheel loses nothing on the way.",
+)
+def efficiency_of_direct_drive(ratio: float) -> float:
+    """The same of a direct drive.
+
+    >>> efficiency_of_direct_drive(1.0)
+    1.0
+    """
+    if ratio != 1.0:
+        raise NotWorked("a gear, chain or belt loses some of the torque: how much is not told")
+    return 1.0
+
+
+@worked(
+    "drivetrain.efficiency_to_wheel",
+    "",
+    ratio="drivetrain.ratio",
+    side=NO_MORE,
+    words="no more than 1, whatever ratio is",
+    source="Nothing hands on more than it is given.",
+)
+def efficiency_at_most(ratio: float) -> float:
+    """The most that it can be behind a gear, chain or belt, while nobody told it.
+
+    >>> efficiency_at_most(7.0)
+    1.0
+    """
+    return 1.0 if ratio > 0.0 else math.nan
 
 
 @worked(
@@ -133,3 +200,58 @@ def tyre_speed_of_marking(marking: str) -> float:
     if symbol is None:
         raise NotWorked(f"{marking} names no speed")
     return tyre_speed(symbol)
+
+
+@worked(
+    "drivetrain.tyre_load_index",
+    "",
+    marking="drivetrain.tyre",
+    words="number before the letter in marking",
+    source="UN Regulation No. 75, service description: load index and speed symbol.",
+)
+def tyre_load_index(marking: str) -> int:
+    """Load index, where the whole marking is given and nobody typed the index.
+
+    >>> tyre_load_index("90/90-21 54R")
+    54
+    """
+    load_index = tyre.load_index(marking)
+    if load_index is None:
+        raise NotWorked(f"{marking} names no load index")
+    return load_index
+
+
+@worked(
+    "drivetrain.tyre_load_kg",
+    "kg",
+    load_index="drivetrain.tyre_load_index",
+    words="table value for load_index",
+    source="UN Regulation No. 75, annex 4, load-capacity index.",
+)
+def tyre_load(load_index: float) -> float:
+    """Mass that the tyre carries up to the speed of its symbol.
+
+    >>> tyre_load(54)
+    212.0
+    """
+    load_kg = column("tyre_loads", "load_index", "load_kg").get(load_index)
+    if load_kg is None:
+        raise NotWorked(f"no load is known for the index {load_index:g}")
+    return float(load_kg)
+
+
+@worked(
+    "drivetrain.tyre_is_bicycle",
+    "",
+    marking="drivetrain.tyre",
+    returns="boolean",
+    words="whether marking has a bicycle tyre's form",
+    source="ISO 5775-1: width and bead seat in millimetres; the French and inch names of the same.",
+)
+def tyre_is_bicycle(marking: str) -> bool:
+    """Whether the tyre is marked as bicycle tyres are; those name no speed and no load.
+
+    >>> tyre_is_bicycle("47-622"), tyre_is_bicycle("90/90-21 54R")
+    (True, False)
+    """
+    return tyre.is_bicycle(marking)

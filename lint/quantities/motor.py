@@ -1,4 +1,4 @@
-"""The motor: pole pairs, kv and torque, and the heat in its winding and magnets."""
+"""The motor: pole pairs, kv and torque, and what its winding and magnets withstand."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ import math
 
 from ..tables.table import column
 from .conductor import warming
-from .operand import NO_LESS, NoMoreThan, NotWorked
+from .operand import NoMoreThan, NotWorked
 from .worked import worked
 
 HOT_degC = 120.0
@@ -48,6 +48,27 @@ def copper_loss_hot(loss_W: float) -> float:
 
 
 @worked(
+    "motor.copper_share_percent",
+    "percent",
+    loss_W="motor.copper_loss_hot_W",
+    battery_A="settings.battery_current_A",
+    nominal_V="pack.nominal_V",
+    rises=("loss_W",),
+    formula="100 * loss_W / (battery_A * nominal_V)",
+    source="Definition.",
+)
+def copper_share(loss_W: float, battery_A: float, nominal_V: float) -> float:
+    """Winding loss at the phase current limit, as a share of the battery power limit.
+
+    Above 100 % the battery limit lowers the phase current even at standstill.
+
+    >>> copper_share(1500.0, 60.0, 50.0)
+    50.0
+    """
+    return 100.0 * loss_W / (battery_A * nominal_V)
+
+
+@worked(
     "motor.insulation_degC",
     "degC",
     insulation_class="motor.insulation_class",
@@ -79,6 +100,52 @@ def magnet(grade: str) -> float:
     150.0
     """
     return _hottest("magnet_grades", "magnet_grade", grade)
+
+
+@worked(
+    "motor.magnet_limit_degC",
+    "degC",
+    magnet_degC="motor.magnet_degC",
+    cooler_K="house.magnet_cooler_K",
+    formula="magnet_degC + cooler_K",
+    source="Common practice: the winding is the hotter of the two.",
+)
+def magnet_limit(magnet_degC: float, cooler_K: float) -> float:
+    """Winding temperature at which the magnets reach theirs.
+
+    For a motor that is heated by its winding; magnets heated by eddy currents at high speed may be
+    the hotter part.
+
+    >>> magnet_limit(150.0, 20.0)
+    170.0
+    """
+    return magnet_degC + cooler_K
+
+
+KV_AT_degC = 20.0
+
+
+@worked(
+    "motor.cold_kv_factor",
+    "",
+    least="house.cold_magnet_factor",
+    ambient_degC="vehicle.min_ambient_degC",
+    grade="motor.magnet_grade",
+    words="1 + flux loss of grade a kelvin × (20 °C − ambient_degC), no less than least",
+    source="Temperature coefficients of remanence of the classes of IEC 60404-8-1, from memory.",
+)
+def cold_kv_factor(least: float, ambient_degC: float = KV_AT_degC, grade: str = "N") -> float:
+    """Back-EMF of the coldest magnets, as a multiple of what kv gives at 20 °C.
+
+    For a motor as cold as the air; untold magnets are taken for neodymium ones.
+
+    >>> round(cold_kv_factor(1.03, -24.0), 4), cold_kv_factor(1.03, 8.0)
+    (1.0528, 1.03)
+    """
+    loss_percent = column("magnet_grades", "magnet_grade", "flux_loss_percent_per_K").get(grade)
+    if loss_percent is None:
+        raise NotWorked(f"no loss of flux is known for {grade}")
+    return max(least, 1.0 + float(loss_percent) / 100.0 * (KV_AT_degC - ambient_degC))
 
 
 def _hottest(name: str, key: str, value: str) -> float:
@@ -164,23 +231,6 @@ def torque_constant(kv: float) -> float:
 
 
 @worked(
-    "motor.driven_A_rms",
-    "A_rms",
-    setting_A_rms="settings.phase_current_A_rms",
-    controller_A_rms="controller.phase_current_A_rms",
-    combine="least",
-    source="The weakest part in series sets the current.",
-)
-def driven(setting_A_rms: float, controller_A_rms: float) -> float:
-    """Phase current that the motor is really driven with.
-
-    >>> driven(150.0, 120.0)
-    120.0
-    """
-    return min(setting_A_rms, controller_A_rms)
-
-
-@worked(
     "motor.torque_Nm",
     "Nm",
     constant="motor.torque_constant_Nm_per_A_rms",
@@ -200,139 +250,3 @@ def torque(constant: float, current: float, burst: float = math.inf) -> float:
     15.0
     """
     return constant * current if current <= burst else NoMoreThan(constant * current)
-
-
-@worked(
-    "motor.no_load_rpm",
-    "rpm",
-    modulation="house.modulation",
-    kv="motor.kv_rpm_per_V",
-    full_V="pack.full_V",
-    formula="modulation * kv * full_V",
-    source="Definition of kv; the share of the volts that the controller can use is common practice.",
-)
-def no_load(modulation: float, kv: float, full_V: float) -> float:
-    """Speed of the unloaded motor on the full pack, field weakening off.
-
-    >>> no_load(0.95, 60.0, 60.0)
-    3420.0
-    """
-    return modulation * kv * full_V
-
-
-@worked(
-    "motor.downhill_rpm",
-    "rpm",
-    downhill_km_h="house.downhill_km_h",
-    ratio="drivetrain.ratio",
-    circumference_m="drivetrain.circumference_m",
-    clutch="motor.one_way_clutch",
-    formula="1000 / 60 * downhill_km_h / circumference_m * ratio",
-    applies_when="ratio == 1 and not clutch",
-    source="Definition of speed; how fast a hill makes it is common practice.",
-)
-def downhill(
-    downhill_km_h: float, ratio: float, circumference_m: float, clutch: bool = False
-) -> float:
-    """Speed that a hill gives to a hub motor without a gear, whatever its controller allows.
-
-    >>> round(downhill(60.0, 1.0, 2.0))
-    500
-    """
-    if ratio != 1.0 or clutch:
-        raise NotWorked(
-            "only a direct-drive hub without a one-way clutch is held to downhill speed"
-        )
-    return 1000.0 / 60.0 * downhill_km_h / circumference_m * ratio
-
-
-@worked(
-    "motor.max_operating_rpm",
-    "rpm",
-    max_rpm="settings.max_rpm",
-    ratio="drivetrain.ratio",
-    clutch="motor.one_way_clutch",
-    formula="max_rpm",
-    applies_when="ratio != 1 or clutch",
-    source="Common practice.",
-)
-def fastest_geared(max_rpm: float, ratio: float, clutch: bool = False) -> float:
-    """Speed that the motor may reach behind a gear or a one-way clutch: the limit set.
-
-    >>> fastest_geared(5400.0, 8.0)
-    5400.0
-    """
-    if ratio == 1.0 and not clutch:
-        raise NotWorked("a direct-drive hub is turned by the road as well")
-    return max_rpm
-
-
-@worked(
-    "motor.max_operating_rpm",
-    "rpm",
-    max_rpm="settings.max_rpm",
-    downhill_rpm="motor.downhill_rpm",
-    formula="max(max_rpm, downhill_rpm)",
-    source="Common practice: a direct-drive hub is turned by the road as well.",
-)
-def fastest_hub(max_rpm: float, downhill_rpm: float) -> float:
-    """Speed that a direct-drive hub may reach: the limit set, or a hill.
-
-    >>> fastest_hub(450.0, 500.0)
-    500.0
-    """
-    return max(max_rpm, downhill_rpm)
-
-
-@worked(
-    "motor.max_operating_rpm",
-    "rpm",
-    max_rpm="settings.max_rpm",
-    side=NO_LESS,
-    formula="max_rpm",
-    source="Common practice; the drivetrain is not told, so the road may turn it faster.",
-)
-def fastest_at_least(max_rpm: float) -> float:
-    """The least speed that the motor may reach, while the drivetrain is not told.
-
-    >>> fastest_at_least(450.0)
-    450.0
-    """
-    return max_rpm
-
-
-@worked(
-    "motor.back_emf_V",
-    "V",
-    rpm="motor.max_operating_rpm",
-    kv="motor.kv_rpm_per_V",
-    rises=("rpm",),
-    formula="rpm / kv",
-    source="Definition of kv: rpm per volt of peak line-to-line back-EMF.",
-)
-def back_emf(rpm: float, kv: float) -> float:
-    """Volts, peak line to line, that the spinning motor pushes back if the controller lets go.
-
-    For magnets at room temperature: colder ones give a few percent more, hot ones less.
-
-    >>> back_emf(5400.0, 60.0)
-    90.0
-    """
-    return rpm / kv
-
-
-@worked(
-    "motor.electrical_rpm",
-    "electrical_rpm",
-    rpm="settings.max_rpm",
-    pole_pairs="motor.pole_pairs",
-    formula="rpm * pole_pairs",
-    source="Definition of a pole pair: one electrical turn for each in a mechanical one.",
-)
-def electrical(rpm: float, pole_pairs: float) -> float:
-    """Electrical turns a minute that the controller has to follow at the highest speed.
-
-    >>> electrical(8000.0, 7)
-    56000.0
-    """
-    return rpm * pole_pairs

@@ -162,3 +162,22 @@ def base(voltage_rpm: float, battery_rpm: float) -> float:
     1250.0
     """
     return min(voltage_rpm, battery_rpm)
+
+
+@worked(
+    "motor.short_circuit_A_rms",
+    "A_rms",
+    flux_Vs="motor.flux_linkage_Vs",
+    inductance_uH="motor.phase_inductance_uH",
+    formula="flux_Vs / sqrt(2) / (inductance_uH / 1000000)",
+    source="Characteristic current of the permanent-magnet machine, λ / L.",
+)
+def short_circuit(flux_Vs: float, inductance_uH: float) -> float:
+    """Phase current of the shorted motor at speed; as much field weakening cancels the magnets.
+
+    Takes one inductance for both axes; resistance, left out, only lowers it.
+
+    >>> round(short_circuit(0.0184, 60.0), 1)
+    216.8
+    """
+    return flux_Vs / math.sqrt(2.0) / (inductance_uH / 1e6)

@@ -60,3 +60,7 @@ class NotWorked(Exception):
 
 class NoMoreThan(float):
     """A worked value of which only an upper bound is known, such as torque beyond saturation."""
+
+
+class NoLessThan(float):
+    """A worked value of which only a lower bound is known, such as past the end of a curve."""

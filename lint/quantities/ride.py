@@ -54,6 +54,27 @@ def speed_at_limit(rpm: float, ratio: float, circumference_m: float) -> float:
 
 
 @worked(
+    "ride.reachable_km_h",
+    "km_h",
+    rpm="motor.reachable_rpm",
+    ratio="drivetrain.ratio",
+    circumference_m="drivetrain.circumference_m",
+    rises=("rpm",),
+    formula="rpm / ratio * circumference_m * 60 / 1000",
+    source="Definition of speed.",
+)
+def reachable_speed(rpm: float, ratio: float, circumference_m: float) -> float:
+    """Road speed that the drive reaches on the level: by its limit or by the full pack's voltage.
+
+    Whether the power is there is not counted: a weak drive stays below it.
+
+    >>> round(reachable_speed(4788.0, 7.0, 1.96), 1)
+    80.4
+    """
+    return rpm / ratio * circumference_m * MINUTES_PER_HOUR / METRES_PER_KM
+
+
+@worked(
     "ride.no_load_speed_km_h",
     "km_h",
     rpm="motor.no_load_rpm",
@@ -113,3 +134,90 @@ def power_at_limit(
     """
     mass = mass_kg + rider_kg
     return power_W(mass, speed_km_h / 3.6, rolling, drag_area_m2, SEA_LEVEL_kg_per_m3)
+
+
+@worked(
+    "ride.coast_km_h",
+    "km_h",
+    weight_N="ride.weight_N",
+    grade_percent="vehicle.steepest_grade_percent",
+    rolling="vehicle.rolling_resistance",
+    drag_area_m2="vehicle.drag_area_m2",
+    formula="3.6 * sqrt(2 * weight_N * max(0, grade_percent / 100 - rolling)"
+    " / sqrt(1 + (grade_percent / 100) ** 2) / (1.225 * drag_area_m2))",
+    source="Road-load equation at a steady speed; air of ISO 2533 at sea level.",
+)
+def coast(weight_N: float, grade_percent: float, rolling: float, drag_area_m2: float) -> float:
+    """Speed to which the vehicle coasts down its steepest grade, without wind, brakes or drive.
+
+    Of a long hill; on a short one it does not get that far.
+
+    >>> round(coast(1716.2, 25.0, 0.02, 0.6), 1)
+    116.2
+    """
+    slope = math.atan(grade_percent / 100.0)
+    downhill_N = weight_N * max(0.0, math.sin(slope) - rolling * math.cos(slope))
+    return 3.6 * math.sqrt(2.0 * downhill_N / (SEA_LEVEL_kg_per_m3 * drag_area_m2))
+
+
+@worked(
+    "ride.downhill_km_h",
+    "km_h",
+    held_km_h="vehicle.max_downhill_km_h",
+    reachable_km_h="ride.reachable_km_h",
+    rises=("reachable_km_h",),
+    formula="max(held_km_h, reachable_km_h)",
+    source="As entered, and never below the speed that the drive reaches on the level.",
+)
+def downhill_held(held_km_h: float, reachable_km_h: float) -> float:
+    """Fastest that the road turns the wheel, where the rider holds it with the brakes.
+
+    >>> downhill_held(45.0, 80.4)
+    80.4
+    """
+    return max(held_km_h, reachable_km_h)
+
+
+@worked(
+    "ride.downhill_km_h",
+    "km_h",
+    reachable_km_h="ride.reachable_km_h",
+    over="house.downhill_over_factor",
+    usual_km_h="house.downhill_km_h",
+    coast_km_h="ride.coast_km_h",
+    rises=("reachable_km_h",),
+    formula="max(over * reachable_km_h, min(usual_km_h, coast_km_h))",
+    source="Common practice: a hill adds to the speed on the level; no more than it coasts to.",
+)
+def downhill(
+    reachable_km_h: float, over: float, usual_km_h: float, coast_km_h: float = math.inf
+) -> float:
+    """Fastest that the road turns the wheel, where nobody told how fast it is let run.
+
+    >>> round(downhill(80.4, 1.15, 60.0, 116.2), 1)
+    92.5
+    """
+    return max(over * reachable_km_h, min(usual_km_h, coast_km_h))
+
+
+@worked(
+    "ride.speed_shown_low_percent",
+    "percent",
+    shown_mm="settings.speed_shown.circumference_mm",
+    shown_ratio="settings.speed_shown.ratio",
+    circumference_m="drivetrain.circumference_m",
+    ratio="drivetrain.ratio",
+    formula="100 * (1 - shown_mm / 1000 / circumference_m * ratio / shown_ratio)",
+    source="A display counts turns of the motor by the ratio and circumference that it is told.",
+)
+def speed_shown_low(
+    shown_mm: float, shown_ratio: float, circumference_m: float, ratio: float
+) -> float:
+    """How far the display reads below the true speed; below 0 where it reads high.
+
+    For a display that counts the motor's turns; one with its own sender on the wheel has no ratio.
+
+    >>> round(speed_shown_low(1900.0, 7.0, 2.0, 7.0), 6)
+    5.0
+    """
+    return 100.0 * (1.0 - shown_mm / 1000.0 / circumference_m * ratio / shown_ratio)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Literal
 
-from .operand import NotWorked
+from .operand import NoLessThan, NoMoreThan, NotWorked
 from .sensor_curve import curve, kinds
 from .worked import worked
 
@@ -156,7 +156,7 @@ def error_at_stop(set_to: str, stop_degC: float, fitted: str) -> float:
     >>> error_at_stop("kty84-130", 120.0, "kty84-130")
     0.0
     """
-    return abs(_true_at(set_to, stop_degC, [fitted])[0] - stop_degC)
+    return error_at_stop_unsure(set_to, stop_degC, [fitted])
 
 
 @worked(
@@ -171,12 +171,15 @@ def error_at_stop(set_to: str, stop_degC: float, fitted: str) -> float:
 def error_at_stop_unsure(set_to: str, stop_degC: float, cold: Iterable[str]) -> float:
     """The same over all kinds that the cold reading allows, while the fitted one is not told.
 
-    Unknown where the curve of one of them ends before the stop.
+    Where the curve of one of them ends before that, it is no less than to the curve's end.
 
     >>> round(error_at_stop_unsure("ntc-10k-3950", 100.0, ["ntc-10k-3950", "ntc-10k-3435"]))
     13
     """
-    return max(abs(true - stop_degC) for true in _true_at(set_to, stop_degC, cold))
+    trues = _true_at(set_to, stop_degC, cold)
+    error_K = max(_least_error(true, stop_degC) for true in trues)
+    sure = not any(isinstance(true, NoLessThan | NoMoreThan) for true in trues)
+    return error_K if sure else NoLessThan(error_K)
 
 
 @worked(
@@ -194,7 +197,7 @@ def hottest_at_stop(set_to: str, stop_degC: float, fitted: str) -> float:
     >>> round(hottest_at_stop("ntc-10k-3950", 100.0, "ntc-10k-3435"))
     113
     """
-    return _true_at(set_to, stop_degC, [fitted])[0]
+    return hottest_at_stop_unsure(set_to, stop_degC, [fitted])
 
 
 @worked(
@@ -209,12 +212,23 @@ def hottest_at_stop(set_to: str, stop_degC: float, fitted: str) -> float:
 def hottest_at_stop_unsure(set_to: str, stop_degC: float, cold: Iterable[str]) -> float:
     """The hottest that the motor may truly be at the stop, while the fitted kind is not told.
 
-    Unknown where the curve of one of them ends before the stop.
+    Where the curve of one of them ends before that, it is no less than the curve's end.
 
     >>> round(hottest_at_stop_unsure("ntc-10k-3950", 100.0, ["ntc-10k-3950", "ntc-10k-3435"]))
     113
     """
-    return max(_true_at(set_to, stop_degC, cold))
+    trues = _true_at(set_to, stop_degC, cold)
+    hottest = max(trues)
+    return NoLessThan(hottest) if any(isinstance(true, NoLessThan) for true in trues) else hottest
+
+
+def _least_error(true_degC: float, stop_degC: float) -> float:
+    """How far a true temperature is from the stop, at the least where it is only a bound."""
+    if isinstance(true_degC, NoLessThan):
+        return max(true_degC - stop_degC, 0.0)
+    if isinstance(true_degC, NoMoreThan):
+        return max(stop_degC - true_degC, 0.0)
+    return abs(true_degC - stop_degC)
 
 
 def _true_at(set_to: str, stop_degC: float, fitted: Iterable[str]) -> list[float]:
@@ -222,12 +236,20 @@ def _true_at(set_to: str, stop_degC: float, fitted: Iterable[str]) -> list[float
     ohm = resistance(set_to, stop_degC)
     if ohm is None:
         raise NotWorked(f"{stop_degC:g} °C lies outside the curve of {set_to}")
-    temperatures = []
-    for kind in fitted:
-        true = stop_degC if kind == set_to else temperature(kind, ohm)
-        if true is None:
-            raise NotWorked(f"the curve of {kind} ends before the stop")
-        temperatures.append(true)
+    temperatures = [stop_degC if kind == set_to else _true(kind, ohm) for kind in fitted]
     if not temperatures:
         raise NotWorked("no known kind of sensor fits the cold reading")
     return temperatures
+
+
+def _true(kind: str, ohm: float) -> float:
+    """Temperature of a kind by its resistance; past the end of its curve only that it is past it."""
+    known = curve(kind)
+    if known is None:
+        raise NotWorked(f"no curve is known for the sensor kind {kind}")
+    true = temperature(kind, ohm)
+    if true is not None:
+        return true
+    if known.is_past_hot_end(ohm):
+        return NoLessThan(known.to_degC)
+    return NoMoreThan(known.from_degC)

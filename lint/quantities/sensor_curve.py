@@ -11,6 +11,7 @@ from itertools import pairwise
 from typing import Any
 
 from ..tables.table import column, table
+from .number import near
 
 ZERO_CELSIUS_K = 273.15
 HALVINGS = 48  # of a range of 1050 K: far below a millionth of a kelvin
@@ -33,10 +34,18 @@ class Curve:
         """Ohms at a temperature; None outside the curve, where nothing is known."""
         return self.ohm(degC) if self.from_degC <= degC <= self.to_degC else None
 
+    def is_past_hot_end(self, ohm: float) -> bool:
+        """Whether a resistance belongs to a temperature above the curve's hottest."""
+        hottest = self.ohm(self.to_degC)
+        return ohm < hottest if self.falls else ohm > hottest
+
     def temperature(self, ohm: float) -> float | None:
         """Temperature that belongs to a resistance; None outside the curve."""
         low, high = self.from_degC, self.to_degC
         ends = self.ohm(low), self.ohm(high)
+        for degC, end in zip((low, high), ends, strict=True):
+            if near(ohm, end):
+                return degC
         if not min(ends) <= ohm <= max(ends):
             return None
         for _ in range(HALVINGS):

@@ -1,4 +1,4 @@
-"""Tyre markings: the unloaded diameter that a marking stands for, and the speed it names."""
+"""Tyre markings: the unloaded diameter that a marking stands for, the load and speed it names."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ OVERALL = re.compile(
     r"(?:AT\s*)?(\d{1,2}(?:\.\d+)?)\s*x\s*\d{1,2}(?:\.\d+)?\s*(?:-|R)\s*(\d{1,2})\b"
 )
 AMBIGUOUS = re.compile(r"\d{1,2}(?:\s+\d/\d)?(?:\.\d+)?\s*x\s*\d")
-SERVICE = re.compile(r"\b\d{2,3}([A-Z])\b")
+SERVICE = re.compile(r"\b(\d{2,3})([A-Z])\b")
 
 
 def diameter_mm(marking: str) -> float:
@@ -35,7 +35,7 @@ def diameter_mm(marking: str) -> float:
     >>> diameter_mm("47-622")
     716.0
     """
-    text = " ".join(marking.upper().replace("×", "x").replace("X", "x").replace("–", "-").split())
+    text = _plain(marking)
     for form, diameter_of in TYRE_FORMS:
         match = form.match(text)
         if match:
@@ -53,11 +53,40 @@ def speed_symbol(marking: str) -> str | None:
     >>> speed_symbol("90/90-21 M/C 54R")
     'R'
     """
+    service = _service(marking)
+    return service.group(2) if service else None
+
+
+def load_index(marking: str) -> int | None:
+    """The load index in a marking such as 90/90-21 54R; None where it has none.
+
+    >>> load_index("90/90-21 M/C 54R")
+    54
+    """
+    service = _service(marking)
+    return int(service.group(1)) if service else None
+
+
+def is_bicycle(marking: str) -> bool:
+    """Whether a marking has a bicycle tyre's form: ISO 5775, French, or in inches without a rim.
+
+    >>> is_bicycle("20 x 1.75 (47-406)"), is_bicycle("AT 25x8-12")
+    (True, False)
+    """
+    text = _plain(marking)
+    form = next((form for form, _ in TYRE_FORMS if form.match(text)), AMBIGUOUS)
+    return form in (BICYCLE, FRENCH, AMBIGUOUS) and form.match(text) is not None
+
+
+def _plain(marking: str) -> str:
+    """Capital letters but for the times sign, single spaces, short dashes."""
+    return " ".join(marking.upper().replace("×", "x").replace("X", "x").replace("–", "-").split())
+
+
+def _service(marking: str) -> re.Match[str] | None:
+    """The service description behind the size: load index and speed letter."""
     size = METRIC.match(marking.upper()) or INCH.match(marking.upper())
-    if size is None:
-        return None
-    service = SERVICE.search(marking.upper(), size.end())
-    return service.group(1) if service else None
+    return SERVICE.search(marking.upper(), size.end()) if size else None
 
 
 def rim_mm(code: int) -> float:

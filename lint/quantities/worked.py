@@ -17,6 +17,7 @@ from .operand import (
     NOTHING,
     TURNED,
     Lookup,
+    NoLessThan,
     NoMoreThan,
     NotWorked,
     Operand,
@@ -98,10 +99,11 @@ def _called(
     if value is None or (isinstance(value, float) and not math.isfinite(value)):
         return Operand(None, EXACT, missing, f"{spec.name} lies outside its formula's limits")
     side = different.pop() if different else EXACT
-    if isinstance(value, NoMoreThan):
-        if side == NO_LESS:
-            return Operand(None, EXACT, missing)
-        return Operand(float(value), NO_MORE, missing)
+    for bound, own in ((NoMoreThan, NO_MORE), (NoLessThan, NO_LESS)):
+        if isinstance(value, bound):
+            if side == TURNED[own]:
+                return Operand(None, EXACT, missing)
+            return Operand(float(value), own, missing)
     return Operand(tuple(value) if isinstance(value, list) else value, side, missing)
 
 

@@ -176,7 +176,7 @@ def share(judgement: Judgement, body: Any = None) -> Share:
 def _worst(judgement: Judgement) -> str:
     """The finding or the gate that the verdict hangs on, in a few words."""
     if judgement.verdict == "incomplete":
-        gate = next((rule for rule in judgement.not_checked if rule.rule.gate), None)
+        gate = next((rule for rule in judgement.not_checked if rule.gate), None)
         return f"{gate.rule.id} waits for {waits_for(gate)}" if gate else ""
     if judgement.verdict == "go" or not judgement.findings:
         return ""

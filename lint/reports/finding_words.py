@@ -79,7 +79,7 @@ def waits_for(rule: NotJudged) -> str:
 
 def amount(waiting: Sequence[NotJudged]) -> str:
     """How many rules wait, and how many of them are gates."""
-    rules, gates = len(waiting), sum(entry.rule.gate for entry in waiting)
+    rules, gates = len(waiting), sum(entry.gate is not None for entry in waiting)
     counted = f"{rules} rule{'' if rules == 1 else 's'}"
     if not gates:
         return f"{counted}, for want of a value."
@@ -89,8 +89,8 @@ def amount(waiting: Sequence[NotJudged]) -> str:
 
 def details(waiting: Sequence[NotJudged], most: int | None = None) -> list[tuple[str, str]]:
     """Lines with a label: the gates, then the quantities that most other rules wait for."""
-    gates = [entry for entry in waiting if entry.rule.gate]
-    others = [entry for entry in waiting if not entry.rule.gate]
+    gates = [entry for entry in waiting if entry.gate]
+    others = [entry for entry in waiting if not entry.gate]
     lines = [("gate", f"{gate.rule.id}{_mode(gate)} waits for {waits_for(gate)}") for gate in gates]
     wants = Counter(name for entry in others for name in entry.missing)
     if wants:

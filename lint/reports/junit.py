@@ -59,7 +59,7 @@ def _finding(finding: Finding, file: str) -> Case:
 def _waiting(rule: NotJudged, file: str, incomplete: bool) -> Case:
     """A gate without its reading is an error where it costs the verdict, else a case not run."""
     name = f"{rule.rule.id} {modes_in_words(rule.modes, False)}".rstrip()
-    ending: Ending = "error" if incomplete and rule.rule.gate else "skipped"
+    ending: Ending = "error" if incomplete and rule.gate else "skipped"
     return Case(name, file, ending, f"not judged, waits for {waits_for(rule)}")
 
 

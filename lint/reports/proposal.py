@@ -60,7 +60,7 @@ def stuck_section(obstacles: Sequence[tuple[str, ...]]) -> Section:
 
 def begun_section(open_: Iterable[Unfilled], after: Judgement) -> Section:
     """What a new profile still waits for."""
-    gates = [entry for entry in after.not_checked if entry.rule.gate]
+    gates = [entry for entry in after.not_checked if entry.gate]
     wanting = ", ".join(sorted({name for gate in gates for name in gate.missing}))
     readings = (row("next", f"take the readings: {wanting}"),) if wanting else ()
     return Section("", (*_left_open(open_), *readings, _then(after)))

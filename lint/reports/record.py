@@ -107,7 +107,7 @@ def not_judged_record(rule: NotJudged) -> dict[str, Any]:
     record = {
         "rule": rule.rule.id,
         "severity": rule.severity,
-        "gate": rule.rule.gate,
+        "gate": rule.gate,
         "modes": list(rule.modes),
         "missing": list(rule.missing),
     }

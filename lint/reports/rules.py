@@ -102,7 +102,7 @@ def _entry(rule: Rule) -> Row:
 
 def catalogue_sum(rules: Iterable[Rule]) -> str:
     """How many rules there are, and how to read one."""
-    gates = [rule.gate for rule in rules]
+    gates = [rule.gate is not None for rule in rules]
     return f"{len(gates)} rules, {sum(gates)} of them gates. `gonogo rules ID` explains one."
 
 

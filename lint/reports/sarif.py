@@ -26,7 +26,7 @@ LEVELS: dict[Severity, str] = {"danger": "error", "fault": "error", "advice": "w
 
 def body(judgement: Judgement, page: Page) -> dict[str, Any]:
     """A profile's results, and the rules that they name; `page` decides nothing here."""
-    gates = [gate for gate in judgement.not_checked if gate.rule.gate]
+    gates = [gate for gate in judgement.not_checked if gate.gate]
     named = [finding.rule for finding in judgement.findings] + [gate.rule for gate in gates]
     return {
         "rules": {rule.id: _rule(rule) for rule in named},

@@ -21,7 +21,7 @@ Expect = Callable[[str, str], None]
 RULE = {
     "id": "battery-current-above-cells",
     "severity": "danger",
-    "gate": True,
+    "gate": "ride",
     "of": "settings.battery_current_A",
     "at_most": "pack.cells_continuous_A",
     "says": "The battery current limit of {of} is above the {limit} that the cells give.",

@@ -131,7 +131,7 @@ def test_a_rule_for_readings_taken_in_the_base_settings_leaves_modes_alone(
 ) -> None:
     """A free spin was done in the base settings; a slow mode says nothing about it."""
     text = "settings: {battery_current_A: 80}\nmodes: {a: {battery_current_A: 120}}\n"
-    assert told(judged(text, rules({**CURRENT, "base_only": True}))) == {}
+    assert told(judged(text, rules({**CURRENT, "modes": "base"}))) == {}
     assert told(judged(text, rules(CURRENT))) == {"current-high": [(("a",), False)]}
 
 
@@ -297,7 +297,7 @@ def test_the_verdict(
     rules: Rules,
 ) -> None:
     """A danger or a fault stops; a advice only where it is asked to; an open gate is no GO."""
-    gate = {"id": "gate", "gate": True, "of": "controller.max_V", "at_least": 60}
+    gate = {"id": "gate", "gate": "ride", "of": "controller.max_V", "at_least": 60}
     text = f"settings: {{battery_current_A: {current}, throttle: {{ramp_ms: {ramp}}}}}\n"
     text += "controller: {max_V: 90}\n" if gate_told else ""
     found = judged(text, rules({**CURRENT, "severity": severity}, RAMP, gate), strict=strict)
@@ -319,7 +319,7 @@ def test_a_waived_danger_lets_go_up_to_what_was_accepted(
 def test_an_open_gate_in_one_mode_is_no_go_for_it(judged: Judged, rules: Rules) -> None:
     """INCOMPLETE as long as one mode may be ridden unjudged."""
     text = "settings: {battery_current_A: 80}\nmodes: {a: {battery_current_A: null}}\n"
-    assert judged(text, rules({**CURRENT, "gate": True})).verdict == "incomplete"
+    assert judged(text, rules({**CURRENT, "gate": "ride"})).verdict == "incomplete"
 
 
 def test_the_worst_stands_first(judged: Judged, rules: Rules) -> None:
@@ -338,7 +338,7 @@ def test_the_worst_stands_first(judged: Judged, rules: Rules) -> None:
             FUSE,
             {"id": "a-danger", **low},
             {"id": "b-danger", **low},
-            {"id": "z-gate", "gate": True, **low},
+            {"id": "z-gate", "gate": "ride", **low},
         ),
     )
     order = [finding.rule.id for finding in found.findings]
@@ -349,7 +349,7 @@ def test_what_is_not_judged_names_what_to_give(judged: Judged, rules: Rules) -> 
     """Down to the keys of a profile, gates first."""
     about = {
         "id": "gate",
-        "gate": True,
+        "gate": "ride",
         "of": "settings.battery_current_A",
         "at_most": "pack.cells_continuous_A",
     }

@@ -246,7 +246,7 @@ def test_a_window_is_what_judging_every_step_would_find(ground: Ground) -> None:
         every = range(sweep.key.first, sweep.key.last + 1)
         clear = set(every)
         for clause in sweep.clauses:
-            allowed = runs(step for step in every if not sweep.flagged(clause, step))
+            allowed = runs(step for step in every if sweep.grade(clause, step) is None)
             assert sweep.pieces(clause) == allowed
             if allowed:  # a rule that flags whatever is entered is told of, and closes nothing
                 clear &= {step for low, high in allowed for step in range(low, high + 1)}

@@ -140,7 +140,7 @@ def test_a_rule_for_the_base_only_says_nothing_in_a_mode(vehicle: Read, rules: R
         "settings: {battery_current_A: 50}\nreadings: {no_load: {battery_A: 4}}\n"
         "modes: {slow: {battery_current_A: 20}}\n"
     )
-    by = rules({**SPIN, "base_only": True})
+    by = rules({**SPIN, "modes": "base"})
     base = one(vehicle(text), by, "settings.battery_current_A")
     slow = one(vehicle(text), by, "settings.battery_current_A", "slow")
     assert base.hard is not None and base.hard.low.limit == 40

@@ -18,6 +18,9 @@ from hypothesis import strategies as st
 NOT_SCALED = {
     "drivetrain.ratio_from_stages": "teeth are counted",
     "drivetrain.tyre_diameter_mm": "table of rims",
+    "drivetrain.tyre_is_bicycle": "form of a marking",
+    "drivetrain.tyre_load_index": "form of a marking",
+    "drivetrain.tyre_load_kg": "table of load indices",
     "drivetrain.tyre_speed_km_h": "table of letters",
     "motor.cold_reading_fits": "words",
     "motor.cold_sensor_kinds": "curves of sensors",
@@ -43,7 +46,9 @@ NOT_SCALED = {
     "pack.reading_fits": "words",
     "readings.age_days": "the calendar",
     "readings.days_since_identification": "the calendar",
+    "ride.coast_km_h": "the density of air",
     "ride.power_at_limit_W": "gravity, and the density of air",
+    "ride.weight_N": "gravity",
     "wiring.battery_cable_A": "table of sections",
     "wiring.phase_cable_A": "table of sections",
 }
@@ -58,6 +63,7 @@ TOLD: dict[str, dict[str, Any]] = {
     "pack.cell_from_full_reading_V": {"state": "full"},
     "pack.regen_charge_A": {"port": "separate"},
     "pack.series_from_reading": {"state": "part"},
+    "ride.shaft_power_W": {"use": "street"},
     "wiring.battery_cable_mohm": {"section_mm2": 16.0},
 }
 # Copper's resistivity is a constant of nature: only volts, amperes and the section's metres enter

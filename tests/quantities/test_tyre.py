@@ -27,6 +27,8 @@ from gonogo.quantities.operand import NotWorked
         pytest.param("20 x 1.75 (47-406)", 406 + 2 * 47, id="the inch name in front"),
         pytest.param("23-622", 622 + 2 * 25.5, id="a narrow tyre is 2.5 mm higher than wide"),
         pytest.param("28-622", 622 + 2 * 28, id="from 28 mm on it is not"),
+        pytest.param("47-254", 254 + 2 * 47, id="14 inches, 14 x 1.75"),
+        pytest.param("47-110", 110 + 2 * 47, id="a child's scooter"),
         pytest.param("700 x 38C", 622 + 2 * 38, id="the French name"),
         pytest.param("AT 25x8-12", 25 * 25.4, id="a quad's, overall diameter first"),
         pytest.param("11X7.10-5", 11 * 25.4, id="a kart's"),
@@ -81,3 +83,31 @@ def test_a_speed_comes_from_the_letter_or_from_the_whole_marking() -> None:
         drivetrain.tyre_speed("I")
     with pytest.raises(NotWorked):
         drivetrain.tyre_speed_of_marking("2.75-18")
+
+
+@pytest.mark.parametrize(
+    ("marking", "bicycle"),
+    [
+        pytest.param("47-406", True, id="ISO 5775"),
+        pytest.param("20 x 1.75 (47-406)", True, id="with the inch name in front"),
+        pytest.param("700 x 38C", True, id="French"),
+        pytest.param("26 x 2.1", True, id="inches without a rim"),
+        pytest.param("90/90-21 54R", False, id="a motorcycle's"),
+        pytest.param("2.75-17", False, id="a moped's"),
+        pytest.param("AT 25x8-12", False, id="a quad's"),
+        pytest.param("11X7.10-5", False, id="a kart's"),
+        pytest.param("round and black", False, id="no marking"),
+    ],
+)
+def test_a_bicycle_tyre_is_known_by_its_form(marking: str, bicycle: bool) -> None:
+    """It names neither speed nor load, and is not made for a motor vehicle's."""
+    assert drivetrain.tyre_is_bicycle(marking) is bicycle
+
+
+@pytest.mark.parametrize(
+    ("marking", "index"),
+    [("90/90-21 54R", 54), ("3.00-10 42J", 42), ("90/90-21", None), ("47-406", None)],
+)
+def test_a_service_description_names_the_load(marking: str, index: int | None) -> None:
+    """The number before the speed letter, behind the size."""
+    assert tyre.load_index(marking) == index

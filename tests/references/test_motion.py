@@ -8,7 +8,7 @@ from typing import Any
 import pint
 import pytest
 from ambiance import Atmosphere
-from gonogo.quantities import drivetrain, motor, ride
+from gonogo.quantities import drivetrain, motor, ride, road
 from gonogo.quantities.motor_curve import corner_rad_per_s
 from gonogo.quantities.tyre import diameter_mm, rim_mm
 from gonogo.tables.table import column
@@ -135,6 +135,15 @@ def test_road_power_is_the_published_one(row: Row) -> None:
     arguments = (row["mass_kg"], speed, row["crr"], row["cda_m2"], row["rho"])
     watt = ride.power_W(*arguments, grade_percent=row["grade_pct"])
     assert watt == pytest.approx(row["p_wheel_w"], rel=2e-3)
+
+
+@pytest.mark.parametrize("row", rows(VEHICLES, "power_balance"))
+def test_the_force_that_holds_a_climb_is_the_published_power_less_the_air(row: Row) -> None:
+    """The same rows: power by speed, without the air's share."""
+    speed = row["speed_kmh"] / 3.6
+    air_N = row["rho"] * row["cda_m2"] * speed**2 / 2.0
+    ours_N = road.hold(row["mass_kg"] * ride.GRAVITY_m_per_s2, row["grade_pct"], row["crr"])
+    assert ours_N == pytest.approx(row["p_wheel_w"] / speed - air_N, rel=5e-3)
 
 
 @pytest.mark.parametrize(

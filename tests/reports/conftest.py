@@ -49,7 +49,7 @@ def rule(name: str, severity: str = "danger", **more: Any) -> Rule:
 def too_much_current(larch: Profile) -> Finding:
     """A danger with a bound, a working and two related values, one in another file."""
     return Finding(
-        rule=rule("battery-current-above-cells", gate=True),
+        rule=rule("battery-current-above-cells", gate="ride"),
         severity="danger",
         modes=(),
         everywhere=False,
@@ -132,7 +132,7 @@ def waiting() -> tuple[NotJudged, ...]:
     """A gate and two other rules for want of a reading."""
     return (
         NotJudged(
-            rule("throttle-start-above-rest", gate=True),
+            rule("throttle-start-above-rest", gate="ride"),
             "danger",
             (),
             ("readings.throttle.rest_V",),

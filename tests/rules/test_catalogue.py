@@ -92,9 +92,9 @@ BESIDE: dict[str, set[str]] = {
     "pack-voltages-out-of-order": {"pack.voltages_given"},
     "regen-bus-rise-contactor": {"controller.bus_rise_ms"},
     "reverse-too-fast": {"ride.reverse_speed_km_h"},
-    "reverse-too-fast-three-wheels": {"ride.reverse_speed_km_h"},
-    "speed-above-limit": {"ride.speed_at_limit_km_h"},
-    "speed-above-tyre": {"ride.speed_at_limit_km_h"},
+    "speed-above-limit": {"ride.reachable_km_h"},
+    "speed-above-tyre": {"ride.reachable_km_h"},
+    "tyre-without-speed-letter": {"ride.reachable_km_h"},
 }
 
 

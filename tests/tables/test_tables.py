@@ -12,7 +12,7 @@ from gonogo.tables.table import column, names, table
 # cables, sensors and tyre speeds were added up from public reproductions, not from our files.
 LEDGER = [
     ("ampacity", "section_mm2", "ampacity_A", 18, 1311.75, 3698.0),
-    ("bead_seats", "bead_seat_mm", None, 57, 23572.0, None),
+    ("bead_seats", "bead_seat_mm", None, 60, 24271.0, None),
     ("chemistries", "full_V", "minimum_V", 8, 29.5, 20.05),
     ("conductors", "section_mm2", "resistance_mohm_per_m", 19, 1312.25, 119.8882),
     ("insulation_classes", None, "max_degC", 8, None, 1200.0),
@@ -29,6 +29,7 @@ LEDGER = [
     ("platinum", "ohm_at_0_degC", None, 2, 1100.0, None),
     ("rim_codes", "rim_code", "diameter_mm", 20, 270.0, 6858.0),
     ("sensor_kinds", None, None, 12, None, None),
+    ("tyre_loads", "load_index", "load_kg", 105, 7140.0, 47371.5),
     ("tyre_speeds", None, "speed_km_h", 21, None, 3085.0),
 ]
 
@@ -80,6 +81,7 @@ def test_a_table_names_its_source(name: str) -> None:
         ("magnet_grades", "max_degC", 1),
         ("bead_seats", "bead_seat_mm", 1),
         ("rim_codes", "diameter_mm", 1),
+        ("tyre_loads", "load_kg", 1),
         ("tyre_speeds", "speed_km_h", 1),
         *[(f"kty{kind}", "ohm", 1) for kind in ("81_110", "81_210", "83_110", "84_130")],
         ("ntc_10k_3380", "ohm", -1),

@@ -1,0 +1,216 @@
+"""How long a burst of phase current may last, and what ends it: the motor's heat, or a clock."""
+
+from __future__ import annotations
+
+import math
+
+from .operand import NotWorked
+from .worked import worked
+
+WATCHES = "A stop acts on a reading, so that the sensor set has to be the one that is fitted."
+HEAT = "Heat grows with the square of the current (Joule), duty types S1 and S2 of IEC 60034-1."
+
+
+def seconds_until_hot(
+    burst_s: float, burst_A_rms: float, continuous_A_rms: float, current_A_rms: float
+) -> float:
+    """Time for which a current may flow, by the heat that the burst rating allows.
+
+    Of the heat only what exceeds the continuous current's is stored, and none of that is given off
+    meanwhile: right for seconds, too short for minutes.
+
+    >>> seconds_until_hot(20.0, 300.0, 100.0, 300.0), seconds_until_hot(20.0, 300.0, 100.0, 200.0)
+    (20.0, 53.333333333333336)
+    """
+    if current_A_rms <= continuous_A_rms:
+        raise NotWorked("up to the continuous current nothing has to end it")
+    if burst_A_rms <= continuous_A_rms:
+        raise NotWorked("the burst rating is not above the continuous one")
+    stored = burst_A_rms**2 - continuous_A_rms**2
+    return burst_s * stored / (current_A_rms**2 - continuous_A_rms**2)
+
+
+@worked(
+    "motor.allowed_burst_s",
+    "s",
+    burst_s="motor.phase_current_burst_s",
+    burst_A_rms="motor.phase_current_burst_A_rms",
+    continuous_A_rms="motor.phase_current_A_rms",
+    driven_A_rms="motor.driven_A_rms",
+    falls=("driven_A_rms",),
+    formula="burst_s * (burst_A_rms ** 2 - continuous_A_rms ** 2)"
+    " / (driven_A_rms ** 2 - continuous_A_rms ** 2)",
+    applies_when="driven_A_rms > continuous_A_rms and burst_A_rms > continuous_A_rms",
+    source=HEAT,
+)
+def allowed_burst(
+    burst_s: float, burst_A_rms: float, continuous_A_rms: float, driven_A_rms: float
+) -> float:
+    """Time for which the motor withstands the phase current limit.
+
+    From a cold motor; right for seconds, too short for minutes.
+
+    >>> allowed_burst(20.0, 300.0, 100.0, 300.0)
+    20.0
+    """
+    return seconds_until_hot(burst_s, burst_A_rms, continuous_A_rms, driven_A_rms)
+
+
+@worked(
+    "motor.climb_current_A_rms",
+    "A_rms",
+    hold_A_rms="ride.hold_current_A_rms",
+    driven_A_rms="motor.driven_A_rms",
+    rises=("hold_A_rms", "driven_A_rms"),
+    formula="min(hold_A_rms, driven_A_rms)",
+    source="The climb asks for a current, and the limit gives no more than it is set to.",
+)
+def climb_current(hold_A_rms: float, driven_A_rms: float) -> float:
+    """Phase current on the steepest climb.
+
+    >>> climb_current(240.0, 200.0)
+    200.0
+    """
+    return min(hold_A_rms, driven_A_rms)
+
+
+@worked(
+    "motor.climb_s",
+    "s",
+    burst_s="motor.phase_current_burst_s",
+    burst_A_rms="motor.phase_current_burst_A_rms",
+    continuous_A_rms="motor.phase_current_A_rms",
+    climb_A_rms="motor.climb_current_A_rms",
+    falls=("climb_A_rms",),
+    formula="burst_s * (burst_A_rms ** 2 - continuous_A_rms ** 2)"
+    " / (climb_A_rms ** 2 - continuous_A_rms ** 2)",
+    applies_when="climb_A_rms > continuous_A_rms and burst_A_rms > continuous_A_rms",
+    source=HEAT,
+)
+def climb(burst_s: float, burst_A_rms: float, continuous_A_rms: float, climb_A_rms: float) -> float:
+    """Time for which the motor holds the steepest climb.
+
+    From a cold motor; right for seconds, too short for minutes.
+
+    >>> climb(20.0, 300.0, 100.0, 200.0)
+    53.333333333333336
+    """
+    return seconds_until_hot(burst_s, burst_A_rms, continuous_A_rms, climb_A_rms)
+
+
+@worked(
+    "motor.temperature_watched",
+    "",
+    sensor="settings.temperature.motor.sensor",
+    stop_degC="settings.temperature.motor.stop_degC",
+    fitted="motor.temperature_sensor",
+    returns="boolean",
+    words="sensor, stop_degC and the kind fitted agree",
+    source=WATCHES,
+)
+def watched(sensor: str, stop_degC: float, fitted: str = "") -> bool:
+    """Whether a motor temperature stop is set that can act.
+
+    A motor whose own sensor is not told is taken to have the one set.
+
+    >>> watched("pt1000", 120.0), watched("pt1000", 120.0, "kty84-130")
+    (True, False)
+    """
+    return sensor != "none" and fitted in ("", sensor)
+
+
+@worked(
+    "motor.temperature_watched",
+    "",
+    limit="settings.temperature.motor",
+    returns="boolean",
+    words="false where there is no limit",
+    source=WATCHES,
+)
+def unwatched_without_limit(limit: str) -> bool:
+    """The same where the controller has no motor temperature limit.
+
+    >>> unwatched_without_limit("none")
+    False
+    """
+    return _never(limit)
+
+
+@worked(
+    "motor.temperature_watched",
+    "",
+    sensor="settings.temperature.motor.sensor",
+    returns="boolean",
+    words="false where no sensor is set",
+    source=WATCHES,
+)
+def unwatched_without_kind(sensor: str) -> bool:
+    """The same where the controller is set to no sensor.
+
+    >>> unwatched_without_kind("none")
+    False
+    """
+    return _never(sensor)
+
+
+@worked(
+    "motor.temperature_watched",
+    "",
+    fitted="motor.temperature_sensor",
+    returns="boolean",
+    words="false where no sensor is fitted",
+    source=WATCHES,
+)
+def unwatched_without_sensor(fitted: str) -> bool:
+    """The same where the motor has no sensor.
+
+    >>> unwatched_without_sensor("none")
+    False
+    """
+    return _never(fitted)
+
+
+def _never(entered: str) -> bool:
+    if entered != "none":
+        raise NotWorked("whether the motor's temperature stop can act is not known")
+    return False
+
+
+@worked(
+    "motor.burst_ends",
+    "",
+    watched="motor.temperature_watched",
+    lowered_s="settings.phase_current_burst_s",
+    allowed_s="motor.allowed_burst_s",
+    returns="boolean",
+    formula="watched or lowered_s <= allowed_s",
+    source="Heat ends a burst, or the controller's clock before the heat does harm.",
+)
+def burst_ends(watched: bool, lowered_s: float = math.inf, allowed_s: float = 0.0) -> bool:
+    """Whether something ends a phase current above the motor's continuous one in time.
+
+    >>> burst_ends(False), burst_ends(False, 10.0, 30.0), burst_ends(True)
+    (False, True, True)
+    """
+    return watched or lowered_s <= allowed_s
+
+
+@worked(
+    "motor.burst_ends",
+    "",
+    lowered_s="settings.phase_current_burst_s",
+    allowed_s="motor.allowed_burst_s",
+    returns="boolean",
+    formula="lowered_s <= allowed_s",
+    applies_when="lowered_s <= allowed_s",
+    source="The controller's clock ends the burst before the heat does harm.",
+)
+def burst_ends_in_time(lowered_s: float, allowed_s: float) -> bool:
+    """The same while nothing is known of the motor's temperature limit.
+
+    >>> burst_ends_in_time(10.0, 30.0)
+    True
+    """
+    if lowered_s > allowed_s:
+        raise NotWorked("the burst lasts longer than the motor withstands it")
+    return True

@@ -1,0 +1,128 @@
+"""The cold reading: what the motor's temperature is held against after a long stand."""
+
+from __future__ import annotations
+
+from .worked import worked
+
+AT_REST = "A cold machine has the temperature of its surroundings, IEC 60034-1 8.6.2, from memory."
+
+
+@worked(
+    "readings.cold_reference_degC",
+    "degC",
+    controller_degC="readings.temperature.controller_degC",
+    formula="controller_degC",
+    source=AT_REST,
+)
+def reference(controller_degC: float) -> float:
+    """What a motor that has stood long enough must show: as much as the controller.
+
+    >>> reference(18.0)
+    18.0
+    """
+    return controller_degC
+
+
+@worked(
+    "readings.cold_reference_degC",
+    "degC",
+    ambient_degC="readings.ambient_degC",
+    formula="ambient_degC",
+    source=AT_REST,
+)
+def reference_ambient(ambient_degC: float) -> float:
+    """The same where the controller shows none: the air's temperature.
+
+    >>> reference_ambient(17.0)
+    17.0
+    """
+    return ambient_degC
+
+
+@worked(
+    "readings.cold_allowed_K",
+    "K",
+    allowed_K="house.cold_difference_K",
+    controller_degC="readings.temperature.controller_degC",
+    words="allowed_K",
+    source="Common practice.",
+)
+def allowed(allowed_K: float, controller_degC: float) -> float:
+    """How far the cold motor may be from the controller.
+
+    >>> allowed(3.0, 18.0)
+    3.0
+    """
+    return allowed_K
+
+
+@worked(
+    "readings.cold_allowed_K",
+    "K",
+    allowed_K="house.ambient_difference_K",
+    ambient_degC="readings.ambient_degC",
+    words="allowed_K",
+    source="Common practice.",
+)
+def allowed_ambient(allowed_K: float, ambient_degC: float) -> float:
+    """How far the cold motor may be from the air, which changes while the vehicle stands.
+
+    >>> allowed_ambient(8.0, 17.0)
+    8.0
+    """
+    return allowed_K
+
+
+@worked(
+    "readings.cold_fault_K",
+    "K",
+    fault_K="house.cold_difference_fault_K",
+    controller_degC="readings.temperature.controller_degC",
+    words="fault_K",
+    source="Common practice.",
+)
+def fault(fault_K: float, controller_degC: float) -> float:
+    """How far from the controller the cold motor's reading is plainly wrong.
+
+    >>> fault(8.0, 18.0)
+    8.0
+    """
+    return fault_K
+
+
+@worked(
+    "readings.cold_fault_K",
+    "K",
+    fault_K="house.ambient_difference_fault_K",
+    ambient_degC="readings.ambient_degC",
+    words="fault_K",
+    source="Common practice.",
+)
+def fault_ambient(fault_K: float, ambient_degC: float) -> float:
+    """How far from the air the cold motor's reading is plainly wrong.
+
+    >>> fault_ambient(16.0, 17.0)
+    16.0
+    """
+    return fault_K
+
+
+@worked(
+    "motor.cold_reading_remedy",
+    "",
+    fits="motor.cold_reading_fits",
+    returns="text",
+    words="what to do about a reading that fits",
+    source="Common practice.",
+)
+def remedy(fits: str) -> str:
+    """What to do first about a cold reading that is wrong.
+
+    >>> remedy("kty84-130")
+    'Check the plug and wires of the sensor; the reading fits kty84-130'
+    >>> remedy("no usual kind of sensor")
+    'Check the plug and wires of the sensor first: no kind of sensor fits the reading'
+    """
+    if fits.startswith("no "):
+        return "Check the plug and wires of the sensor first: no kind of sensor fits the reading"
+    return f"Check the plug and wires of the sensor; the reading fits {fits}"

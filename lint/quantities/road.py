@@ -1,0 +1,415 @@
+"""The road: weight, grip and climbs, and the forces between the driven wheel and the ground."""
+
+from __future__ import annotations
+
+import math
+
+from .operand import NO_LESS, NotWorked
+from .ride import GRAVITY_m_per_s2
+from .worked import worked
+
+
+@worked(
+    "ride.total_kg",
+    "kg",
+    mass_kg="vehicle.mass_kg",
+    rider_kg="vehicle.rider_kg",
+    formula="mass_kg + rider_kg",
+    source="Masses add.",
+)
+def total(mass_kg: float, rider_kg: float) -> float:
+    """Mass on the road: the vehicle, its rider and the load.
+
+    >>> total(90.0, 85.0)
+    175.0
+    """
+    return mass_kg + rider_kg
+
+
+@worked(
+    "ride.total_kg",
+    "kg",
+    mass_kg="vehicle.mass_kg",
+    side=NO_LESS,
+    formula="mass_kg",
+    source="Masses add; the rider is not told.",
+)
+def total_without_rider(mass_kg: float) -> float:
+    """The vehicle alone; a rider only adds to it.
+
+    >>> total_without_rider(90.0)
+    90.0
+    """
+    return mass_kg
+
+
+@worked(
+    "ride.weight_N",
+    "N",
+    total_kg="ride.total_kg",
+    rises=("total_kg",),
+    formula="total_kg * 9.80665",
+    source="Standard acceleration of free fall, 3rd CGPM 1901.",
+)
+def weight(total_kg: float) -> float:
+    """Weight of vehicle and rider.
+
+    >>> weight(100.0)
+    980.665
+    """
+    return total_kg * GRAVITY_m_per_s2
+
+
+@worked(
+    "ride.pedal_N",
+    "N",
+    power_W="vehicle.pedal_power_W",
+    climb_km_h="house.climb_km_h",
+    formula="power_W / (climb_km_h / 3.6)",
+    source="Definition of power; the speed of a steep climb is common practice.",
+)
+def pedal(power_W: float, climb_km_h: float) -> float:
+    """Force at the wheel that a pedalling rider adds on a steep climb.
+
+    At a walking pace in the lowest gear; on a hub drive the pedals keep their own gears.
+
+    >>> round(pedal(100.0, 6.0), 6)
+    60.0
+    """
+    return power_W / (climb_km_h / 3.6)
+
+
+@worked(
+    "ride.hold_N",
+    "N",
+    weight_N="ride.weight_N",
+    grade_percent="vehicle.steepest_grade_percent",
+    rolling="vehicle.rolling_resistance",
+    pedal_N="ride.pedal_N",
+    rises=("weight_N",),
+    formula="max(0, weight_N * (grade_percent / 100 + rolling) / sqrt(1 + (grade_percent / 100) ** 2)"
+    " - pedal_N)",
+    source="Road-load equation: Gillespie, Fundamentals of Vehicle Dynamics, 1992, chapter 4,"
+    " from memory.",
+)
+def hold(weight_N: float, grade_percent: float, rolling: float, pedal_N: float = 0.0) -> float:
+    """Force at the wheel that holds the vehicle on its steepest climb, what is pedalled taken off.
+
+    At a creep, without wind; to gather speed takes more.
+
+    >>> round(hold(1716.2, 25.0, 0.02), 1)
+    449.5
+    """
+    slope = math.atan(grade_percent / 100.0)
+    return max(0.0, weight_N * (math.sin(slope) + rolling * math.cos(slope)) - pedal_N)
+
+
+@worked(
+    "ride.hold_N",
+    "N",
+    weight_N="ride.weight_N",
+    grade_percent="vehicle.steepest_grade_percent",
+    pedal_N="ride.pedal_N",
+    side=NO_LESS,
+    rises=("weight_N",),
+    formula="max(0, weight_N * (grade_percent / 100) / sqrt(1 + (grade_percent / 100) ** 2)"
+    " - pedal_N)",
+    source="Road-load equation, rolling resistance left out because it is not told.",
+)
+def hold_without_rolling(weight_N: float, grade_percent: float, pedal_N: float = 0.0) -> float:
+    """The same without rolling resistance, which only adds to it.
+
+    >>> round(hold_without_rolling(1716.2, 25.0), 1)
+    416.2
+    """
+    return hold(weight_N, grade_percent, 0.0, pedal_N)
+
+
+@worked(
+    "ride.hold_current_A_rms",
+    "A_rms",
+    hold_N="ride.hold_N",
+    circumference_m="drivetrain.circumference_m",
+    ratio="drivetrain.ratio",
+    efficiency="drivetrain.efficiency_to_wheel",
+    constant="motor.torque_constant_Nm_per_A_rms",
+    rises=("hold_N",),
+    falls=("efficiency",),
+    formula="hold_N * circumference_m / (2 * pi) / (ratio * efficiency * constant)",
+    source="Torque is force × radius; definition of the torque constant.",
+)
+def hold_current(
+    hold_N: float, circumference_m: float, ratio: float, efficiency: float, constant: float
+) -> float:
+    """Phase current that holds the vehicle on its steepest climb.
+
+    Field weakening off and short of saturation; a motor that saturates takes more.
+
+    >>> round(hold_current(450.0, 1.96, 7.0, 0.92, 0.19493), 1)
+    111.8
+    """
+    return hold_N * circumference_m / (2.0 * math.pi) / (ratio * efficiency * constant)
+
+
+@worked(
+    "ride.push_N",
+    "N",
+    torque_Nm="motor.torque_Nm",
+    ratio="drivetrain.ratio",
+    efficiency="drivetrain.efficiency_to_wheel",
+    circumference_m="drivetrain.circumference_m",
+    rises=("torque_Nm", "efficiency"),
+    formula="torque_Nm * ratio * efficiency * 2 * pi / circumference_m",
+    source="Torque is force × radius.",
+)
+def push(torque_Nm: float, ratio: float, efficiency: float, circumference_m: float) -> float:
+    """Force at the driven wheel with the throttle fully open, at a standstill.
+
+    >>> round(push(48.7, 7.0, 0.92, 1.96), 1)
+    1005.4
+    """
+    return torque_Nm * ratio * efficiency * 2.0 * math.pi / circumference_m
+
+
+@worked(
+    "ride.push_percent",
+    "percent",
+    push_N="ride.push_N",
+    weight_N="ride.weight_N",
+    rises=("push_N",),
+    falls=("weight_N",),
+    formula="100 * push_N / weight_N",
+    source="Definition.",
+)
+def push_share(push_N: float, weight_N: float) -> float:
+    """Full throttle's force at the wheel as a share of the weight: 100 percent is 1 g.
+
+    >>> push_share(858.1, 1716.2)
+    50.0
+    """
+    return 100.0 * push_N / weight_N
+
+
+@worked(
+    "ride.driven_percent",
+    "percent",
+    told_percent="vehicle.driven_load_percent",
+    formula="told_percent",
+    source="As weighed.",
+)
+def driven_as_told(told_percent: float) -> float:
+    """Share of the weight on the driven wheels, standing on the level.
+
+    >>> driven_as_told(55.0)
+    55.0
+    """
+    return told_percent
+
+
+@worked(
+    "ride.driven_percent",
+    "percent",
+    usual_percent="house.driven_load_percent",
+    wheels="vehicle.wheels",
+    formula="100 if wheels == 1 else usual_percent",
+    source="Common practice: a rider sits nearer to the rear wheel; one wheel carries all.",
+)
+def driven_usually(usual_percent: float, wheels: float = 2) -> float:
+    """The usual share where nobody weighed it; a single wheel or a track carries everything.
+
+    >>> driven_usually(60.0, 1)
+    100.0
+    """
+    return 100.0 if wheels == 1 else usual_percent
+
+
+@worked(
+    "ride.lift_percent",
+    "percent",
+    driven_percent="ride.driven_percent",
+    wheelbase_mm="vehicle.wheelbase_mm",
+    cog_height_m="house.cog_height_m",
+    formula="(100 - driven_percent) * wheelbase_mm / 1000 / cog_height_m",
+    source="Moments about the rear wheel's contact: Cossalter, Motorcycle Dynamics, 2nd edition,"
+    " chapter 3, from memory.",
+)
+def lift(driven_percent: float, wheelbase_mm: float, cog_height_m: float) -> float:
+    """Push, as a share of the weight, at which the front wheel leaves the ground.
+
+    For a driven rear wheel on the level; uphill it lifts sooner.
+
+    >>> round(lift(60.0, 1250.0, 0.9), 1)
+    55.6
+    """
+    return (100.0 - driven_percent) * wheelbase_mm / 1000.0 / cog_height_m
+
+
+@worked(
+    "ride.regen_N",
+    "N",
+    phase_A_rms="settings.regen.phase_current_A_rms",
+    constant="motor.torque_constant_Nm_per_A_rms",
+    ratio="drivetrain.ratio",
+    circumference_m="drivetrain.circumference_m",
+    formula="constant * phase_A_rms * ratio * 2 * pi / circumference_m",
+    source="Torque is force × radius; definition of the torque constant.",
+)
+def regen(phase_A_rms: float, constant: float, ratio: float, circumference_m: float) -> float:
+    """Largest braking force of regen at the driven wheel, at low speed.
+
+    The drivetrain's losses brake too and are left out; fast, a battery limit lowers it.
+
+    >>> round(regen(80.0, 0.19493, 7.0, 1.96), 1)
+    349.9
+    """
+    return constant * phase_A_rms * ratio * 2.0 * math.pi / circumference_m
+
+
+@worked(
+    "ride.regen_N",
+    "N",
+    battery_A="settings.regen.battery_current_A",
+    nominal_V="pack.nominal_V",
+    from_km_h="house.regen_from_km_h",
+    formula="battery_A * nominal_V / (from_km_h / 3.6)",
+    source="Power is force × speed; the speed at which it is strongest is common practice.",
+)
+def regen_by_battery(battery_A: float, nominal_V: float, from_km_h: float) -> float:
+    """The same where only a battery limit is told: by power balance, without losses.
+
+    >>> round(regen_by_battery(20.0, 72.0, 20.0), 1)
+    259.2
+    """
+    return battery_A * nominal_V / (from_km_h / 3.6)
+
+
+@worked(
+    "ride.regen_deceleration_m_per_s2",
+    "m_per_s2",
+    regen_N="ride.regen_N",
+    total_kg="ride.total_kg",
+    falls=("total_kg",),
+    formula="regen_N / total_kg",
+    source="Newton's second law.",
+)
+def regen_deceleration(regen_N: float, total_kg: float) -> float:
+    """Deceleration by regen alone, on the level.
+
+    >>> regen_deceleration(350.0, 175.0)
+    2.0
+    """
+    return regen_N / total_kg
+
+
+@worked(
+    "ride.grip_N",
+    "N",
+    weight_N="ride.weight_N",
+    driven_percent="ride.driven_percent",
+    dry="house.grip_dry",
+    slippery="house.grip_wet",
+    wet="vehicle.wet",
+    rises=("weight_N",),
+    formula="(slippery if wet else dry) * weight_N * driven_percent / 100",
+    source="Coulomb friction, the load as it stands; figures of handbooks, from memory.",
+)
+def grip(
+    weight_N: float, driven_percent: float, dry: float, slippery: float, wet: bool = False
+) -> float:
+    """Force that the driven tyre holds before it slides, the brakes not used.
+
+    For the load as the vehicle stands: braking takes load off a rear wheel.
+
+    >>> round(grip(1716.2, 60.0, 0.8, 0.4, True), 1)
+    411.9
+    """
+    return (slippery if wet else dry) * weight_N * driven_percent / 100.0
+
+
+@worked(
+    "ride.wheel_load_kg",
+    "kg",
+    total_kg="ride.total_kg",
+    driven_percent="ride.driven_percent",
+    driven_wheels="vehicle.driven_wheels",
+    rises=("total_kg",),
+    formula="total_kg * driven_percent / 100 / driven_wheels",
+    source="The load as it stands on the level, shared equally.",
+)
+def wheel_load(total_kg: float, driven_percent: float, driven_wheels: float) -> float:
+    """Mass that one driven wheel carries.
+
+    >>> wheel_load(175.0, 60.0, 1)
+    105.0
+    """
+    return total_kg * driven_percent / 100.0 / driven_wheels
+
+
+@worked(
+    "ride.wheel_load_kg",
+    "kg",
+    total_kg="ride.total_kg",
+    driven_percent="ride.driven_percent",
+    wheels="vehicle.wheels",
+    rises=("total_kg",),
+    formula="total_kg * driven_percent / 100",
+    applies_when="wheels <= 2",
+    source="One or two wheels: one of them is driven.",
+)
+def wheel_load_of_one(total_kg: float, driven_percent: float, wheels: float) -> float:
+    """The same on one or two wheels, of which one is driven.
+
+    >>> wheel_load_of_one(175.0, 60.0, 2)
+    105.0
+    """
+    if wheels > 2:
+        raise NotWorked("on three wheels or more the driven ones must be told")
+    return wheel_load(total_kg, driven_percent, 1.0)
+
+
+@worked(
+    "ride.shaft_power_W",
+    "W",
+    rated_W="motor.rated_power_W",
+    use="vehicle.use",
+    formula="rated_W",
+    applies_when="use == 'street'",
+    source="Regulation (EU) 168/2013 article 3(35) and EN 15194: the law counts the continuous rated"
+    " power at the shaft; from memory.",
+)
+def rated_power(rated_W: float, use: str) -> float:
+    """Power that the law counts on the street: the motor's continuous rated shaft power.
+
+    >>> rated_power(250.0, "street")
+    250.0
+    """
+    if use != "street":
+        raise NotWorked("rated power counts on the street alone")
+    return rated_W
+
+
+@worked(
+    "ride.shaft_power_W",
+    "W",
+    battery_A="settings.battery_current_A",
+    full_V="pack.full_V",
+    sag_V="pack.sag_V",
+    efficiency_controller="house.efficiency_controller",
+    efficiency_motor="house.efficiency_motor",
+    falls=("sag_V",),
+    formula="battery_A * (full_V - sag_V) * efficiency_controller * efficiency_motor",
+    source="Definition of power and efficiency.",
+)
+def peak_power(
+    battery_A: float,
+    full_V: float,
+    sag_V: float,
+    efficiency_controller: float,
+    efficiency_motor: float,
+) -> float:
+    """Power at the motor's shaft at the battery current limit, from the full pack.
+
+    >>> round(peak_power(110.0, 84.0, 5.5, 0.96, 0.85), 1)
+    7046.2
+    """
+    return battery_A * (full_V - sag_V) * efficiency_controller * efficiency_motor
