@@ -15,6 +15,22 @@ def _of_chemistry(chemistry: str, key: str) -> float:
 
 
 @worked(
+    "pack.chemistry_full_V",
+    "V",
+    chemistry="pack.cell.chemistry",
+    words="table value for chemistry",
+    source="Table of chemistries: the typical full volts.",
+)
+def typical_full(chemistry: str) -> float:
+    """Volts to which most cells of this chemistry are charged, whatever is entered for these.
+
+    >>> typical_full("lto")
+    2.7
+    """
+    return _of_chemistry(chemistry, "full_V")
+
+
+@worked(
     "pack.chemistry_max_cell_V",
     "V",
     chemistry="pack.cell.chemistry",

@@ -34,6 +34,7 @@ NOT_SCALED = {
         for name in (
             "pack.chemistry_bms_far_over_V",
             "pack.chemistry_bms_over_V",
+            "pack.chemistry_full_V",
             "pack.chemistry_max_cell_V",
             "pack.chemistry_max_sold_cell_V",
             "pack.chemistry_min_cell_V",
