@@ -57,7 +57,7 @@ def phase_to_battery(phase_A_rms: float, battery_A: float) -> float:
     capacitance_uF="controller.input_capacitance_uF",
     max_V="controller.max_V",
     full_V="pack.full_V",
-    regen_A="settings.regen.battery_current_A",
+    regen_A="controller.regen_battery_A",
     formula="capacitance_uF * (max_V - full_V) / regen_A / 1000",
     source="Charge of a capacitor at constant current: t = C · ΔV / I.",
 )

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from ..tables.table import column
-from .operand import NotWorked
+import math
+
 from .worked import worked
 
 
@@ -44,24 +44,6 @@ def cells_peak(parallel: float, cell_A: float) -> float:
 
 
 @worked(
-    "pack.cells_charge_A",
-    "A",
-    title="maximum charge current of all cells",
-    parallel="pack.parallel",
-    cell_A="pack.cell.charge_A",
-    formula="parallel * cell_A",
-    source="Cells in parallel share the current.",
-)
-def cells_charge(parallel: float, cell_A: float) -> float:
-    """Amperes that the cells take while they are charged, inside their charging window.
-
-    >>> cells_charge(6, 4.0)
-    24.0
-    """
-    return parallel * cell_A
-
-
-@worked(
     "pack.continuous_A",
     "A",
     title="continuous pack current",
@@ -75,42 +57,6 @@ def continuous(cells_A: float, bms_A: float) -> float:
 
     >>> continuous(120.0, 100.0)
     100.0
-    """
-    return min(cells_A, bms_A)
-
-
-@worked(
-    "pack.peak_A",
-    "A",
-    title="peak pack current",
-    cells_A="pack.cells_peak_A",
-    bms_A="pack.bms.trip_A",
-    combine="least",
-    source="The weakest part in series sets the current.",
-)
-def peak(cells_A: float, bms_A: float) -> float:
-    """Amperes for seconds, before the cells suffer or the board opens.
-
-    >>> peak(210.0, 250.0)
-    210.0
-    """
-    return min(cells_A, bms_A)
-
-
-@worked(
-    "pack.charge_A",
-    "A",
-    title="maximum pack charge current",
-    cells_A="pack.cells_charge_A",
-    bms_A="pack.bms.charge_A",
-    combine="least",
-    source="The weakest part in series sets the current.",
-)
-def charge(cells_A: float, bms_A: float) -> float:
-    """Amperes into the pack that cells and board both bear.
-
-    >>> charge(24.0, 30.0)
-    24.0
     """
     return min(cells_A, bms_A)
 
@@ -150,61 +96,6 @@ def bms_low_spread(series: float, cell_V: float, spread_V: float) -> float:
     56.0
     """
     return series * (cell_V + spread_V)
-
-
-@worked(
-    "pack.bms_over_voltage_V",
-    "V",
-    title="BMS charge cutoff",
-    series="pack.series",
-    cell_V="pack.bms.cell_high_V",
-    formula="series * cell_V",
-    source="Cells in series add their volts.",
-)
-def bms_high(series: float, cell_V: float) -> float:
-    """Pack volts at which the protection board cuts the charge, if all cells are equally full.
-
-    >>> bms_high(16, 3.75)
-    60.0
-    """
-    return series * cell_V
-
-
-@worked(
-    "pack.bms_over_voltage_fullest_V",
-    "V",
-    title="BMS charge cutoff with the fullest cell",
-    series="pack.series",
-    cell_V="pack.bms.cell_high_V",
-    spread_V="house.cell_spread_V",
-    formula="series * (cell_V - spread_V)",
-    source="Cells in series add their volts; the spread between cells is common practice.",
-)
-def bms_high_spread(series: float, cell_V: float, spread_V: float) -> float:
-    """Pack volts at which the fullest cell already makes the board cut the charge.
-
-    >>> bms_high_spread(16, 3.8, 0.05)
-    60.0
-    """
-    return series * (cell_V - spread_V)
-
-
-@worked(
-    "pack.max_regen_stop_V",
-    "V",
-    title="highest regen stop voltage",
-    full_V="pack.full_V",
-    bms_V="pack.bms_over_voltage_fullest_V",
-    combine="least",
-    source="Common practice: regen ends before a cell is over-full and before the board cuts it off.",
-)
-def regen_stop_highest(full_V: float, bms_V: float) -> float:
-    """Volts at which regen has to have stopped.
-
-    >>> regen_stop_highest(58.4, 60.0)
-    58.4
-    """
-    return min(full_V, bms_V)
 
 
 @worked(
@@ -262,6 +153,74 @@ def minimum(series: float, cell_V: float) -> float:
 
 
 @worked(
+    "pack.cell_full_V",
+    "V",
+    pack_V="pack.full_V",
+    series="pack.series",
+    cell_V="pack.cell.full_V",
+    formula="max(pack_V / series, cell_V)",
+    source="Cells in series share the volts.",
+)
+def cell_full(pack_V: float, series: float, cell_V: float = 0.0) -> float:
+    """Volts of one full cell: the cell's own, or its share of a ready-made pack's, if that is more.
+
+    >>> cell_full(84.0, 20, 4.15)
+    4.2
+    """
+    return max(pack_V / series, cell_V)
+
+
+@worked(
+    "pack.cell_full_V",
+    "V",
+    cell_V="pack.cell.full_V",
+    formula="cell_V",
+    source="The entry, or what is typical of the chemistry.",
+)
+def cell_full_alone(cell_V: float) -> float:
+    """The same while the pack or its count of cells is not told.
+
+    >>> cell_full_alone(4.2)
+    4.2
+    """
+    return cell_V
+
+
+@worked(
+    "pack.cell_minimum_V",
+    "V",
+    pack_V="pack.minimum_V",
+    series="pack.series",
+    cell_V="pack.cell.minimum_V",
+    formula="min(pack_V / series, cell_V)",
+    source="Cells in series share the volts.",
+)
+def cell_minimum(pack_V: float, series: float, cell_V: float = math.inf) -> float:
+    """Volts of one empty cell: the cell's own, or its share of a ready-made pack's, if it is less.
+
+    >>> cell_minimum(35.0, 14, 3.0)
+    2.5
+    """
+    return min(pack_V / series, cell_V)
+
+
+@worked(
+    "pack.cell_minimum_V",
+    "V",
+    cell_V="pack.cell.minimum_V",
+    formula="cell_V",
+    source="The entry, or what is typical of the chemistry.",
+)
+def cell_minimum_alone(cell_V: float) -> float:
+    """The same while the pack or its count of cells is not told.
+
+    >>> cell_minimum_alone(2.5)
+    2.5
+    """
+    return cell_V
+
+
+@worked(
     "pack.working_minimum_V",
     "V",
     title="working minimum pack voltage",
@@ -277,47 +236,6 @@ def working_minimum(series: float, cell_V: float) -> float:
     31.0
     """
     return series * cell_V
-
-
-@worked(
-    "pack.chemistry_max_cell_V",
-    "V",
-    title="maximum cell voltage of the chemistry",
-    chemistry="pack.cell.chemistry",
-    words="table value for chemistry",
-    source="Table of chemistries: the highest full volts of its cells.",
-)
-def highest_cell(chemistry: str) -> float:
-    """Volts above which no cell of this chemistry is charged.
-
-    >>> highest_cell("lfp")
-    3.65
-    """
-    return _of_chemistry(chemistry, "max_charge_V")
-
-
-@worked(
-    "pack.chemistry_min_cell_V",
-    "V",
-    title="minimum cell voltage of the chemistry",
-    chemistry="pack.cell.chemistry",
-    words="table value for chemistry",
-    source="Table of chemistries: the lowest minimum volts of its cells.",
-)
-def lowest_cell(chemistry: str) -> float:
-    """Volts below which no cell of this chemistry is discharged.
-
-    >>> lowest_cell("nmc")
-    2.5
-    """
-    return _of_chemistry(chemistry, "min_discharge_V")
-
-
-def _of_chemistry(chemistry: str, key: str) -> float:
-    value = column("chemistries", "chemistry", key).get(chemistry)
-    if value is None:
-        raise NotWorked(f"no volts are known for the chemistry {chemistry}")
-    return float(value)
 
 
 @worked(

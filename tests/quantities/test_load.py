@@ -13,17 +13,6 @@ def test_a_load_sags_the_pack_by_its_whole_loop() -> None:
     assert pack_load.loaded(46.8, 10.0) == pytest.approx(36.8)
 
 
-def test_power_fades_at_a_rested_cell_voltage_that_includes_the_sag() -> None:
-    """A rider who looks at rest volts wants to know when the pull goes: (36 + 3) / 13 = 3 V."""
-    assert pack_load.rested_cell_at_taper(36.0, 3.0, 13) == pytest.approx(3.0)
+def test_the_cutoff_is_shared_by_the_cells() -> None:
+    """Thirteen cells that stop at 39 V stop at 3 V each."""
     assert pack_load.cell_at_stop(39.0, 13) == pytest.approx(3.0)
-
-
-def test_the_c_rate_counts_packs_an_hour() -> None:
-    """A 20 Ah pack at 1 C gives 20 A."""
-    assert pack_load.c_rate(20.0, 20.0) == 1.0
-
-
-def test_a_short_circuit_draws_full_volts_over_the_loop() -> None:
-    """54.6 V over 27.3 mΩ are 2000 A, more than many fuses can break."""
-    assert pack_load.short_circuit(54.6, 27.3) == pytest.approx(2000.0)

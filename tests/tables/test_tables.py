@@ -102,7 +102,27 @@ def test_a_chemistry_has_its_volts_in_order(row: Mapping[str, Any]) -> None:
     """A typical cell out of order would flag every build that relies on it."""
     assert row["min_discharge_V"] <= row["minimum_V"] < row["working_minimum_V"]
     assert row["working_minimum_V"] < row["nominal_V"] < row["full_V"] <= row["max_charge_V"]
+    assert row["max_charge_V"] < row["max_sold_full_V"]
     assert row["charge_from_degC"] < row["charge_to_degC"]
+
+
+@pytest.mark.parametrize("row", _rows("chemistries"), ids=lambda row: str(row["chemistry"]))
+def test_a_chemistry_grows_graver_outward(row: Mapping[str, Any]) -> None:
+    """What no cell bears lies beyond what most do not."""
+    assert row["usual_c_rate_per_h"] < row["most_c_rate_per_h"]
+    assert row["usual_charge_per_h"] < row["most_charge_per_h"]
+    assert row["usual_charge_per_h"] <= row["usual_c_rate_per_h"]
+    assert row.get("bms_over_V", 0.1) < row.get("bms_far_over_V", 0.2)
+    assert ("bms_over_V" in row) == ("bms_far_over_V" in row) == (row["chemistry"] != "lead_acid")
+
+
+@pytest.mark.parametrize(
+    ("chemistry", "full_V"),
+    [("nmc", 4.35), ("lco", 4.45), ("lto", 2.85), ("sodium_ion", 4.20), ("lead_acid", 2.583)],
+)
+def test_a_cell_of_a_published_sheet_is_sold(chemistry: str, full_V: float) -> None:
+    """Data sheets of a traction cell, two pouches, a titanate and a sodium pack, a flooded block."""
+    assert full_V <= column("chemistries", "chemistry", "max_sold_full_V")[chemistry]
 
 
 def test_rim_codes_are_inches_to_the_whole_millimetre() -> None:

@@ -1,0 +1,207 @@
+"""Charging the pack: what it takes from charger and regen, up to what volts and in what cold."""
+
+from __future__ import annotations
+
+import math
+
+from .operand import NotWorked
+from .worked import worked
+
+
+@worked(
+    "pack.cells_charge_A",
+    "A",
+    parallel="pack.parallel",
+    cell_A="pack.cell.charge_A",
+    formula="parallel * cell_A",
+    source="Cells in parallel share the current.",
+)
+def cells_charge(parallel: float, cell_A: float) -> float:
+    """Amperes that the cells take while they are charged, inside their charging window.
+
+    >>> cells_charge(6, 4.0)
+    24.0
+    """
+    return parallel * cell_A
+
+
+@worked(
+    "pack.charge_A",
+    "A",
+    cells_A="pack.cells_charge_A",
+    bms_A="pack.bms.charge_A",
+    combine="least",
+    source="The weakest part in series sets the current.",
+)
+def charge(cells_A: float, bms_A: float) -> float:
+    """Amperes into the pack that cells and board both bear.
+
+    >>> charge(24.0, 30.0)
+    24.0
+    """
+    return min(cells_A, bms_A)
+
+
+@worked(
+    "pack.regen_charge_A",
+    "A",
+    port="pack.bms.port",
+    cells_A="pack.cells_charge_A",
+    formula="cells_A",
+    applies_when="port == 'separate'",
+    source="Common practice: a charge port's rating says nothing of the discharge port.",
+)
+def regen_charge_separate(port: str, cells_A: float) -> float:
+    """Amperes of regen that a pack with a charge port of its own takes: what its cells take.
+
+    Regen flows through the discharge port, which a charge rating of the BMS does not bound.
+
+    >>> regen_charge_separate("separate", 24.0)
+    24.0
+    """
+    if port != "separate":
+        raise NotWorked("charging and driving share the leads")
+    return cells_A
+
+
+@worked(
+    "pack.regen_charge_A",
+    "A",
+    charge_A="pack.charge_A",
+    port="pack.bms.port",
+    rises=("charge_A",),
+    formula="charge_A",
+    applies_when="port != 'separate'",
+    source="The weakest part in series sets the current.",
+)
+def regen_charge(charge_A: float, port: str = "common") -> float:
+    """Amperes of regen that the pack takes; leads not told count as shared, which is the less.
+
+    >>> regen_charge(20.0)
+    20.0
+    """
+    if port == "separate":
+        raise NotWorked("regen does not flow through the charge port")
+    return charge_A
+
+
+@worked(
+    "pack.bms_over_voltage_V",
+    "V",
+    series="pack.series",
+    cell_V="pack.bms.cell_high_V",
+    formula="series * cell_V",
+    source="Cells in series add their volts.",
+)
+def bms_high(series: float, cell_V: float) -> float:
+    """Pack volts at which the protection board cuts the charge, if all cells are equally full.
+
+    >>> bms_high(16, 3.75)
+    60.0
+    """
+    return series * cell_V
+
+
+@worked(
+    "pack.bms_over_voltage_fullest_V",
+    "V",
+    series="pack.series",
+    cell_V="pack.bms.cell_high_V",
+    spread_V="house.cell_spread_V",
+    formula="series * (cell_V - spread_V)",
+    source="Cells in series add their volts; the spread between cells is common practice.",
+)
+def bms_high_spread(series: float, cell_V: float, spread_V: float) -> float:
+    """Pack volts at which the fullest cell already makes the board cut the charge.
+
+    >>> bms_high_spread(16, 3.8, 0.05)
+    60.0
+    """
+    return series * (cell_V - spread_V)
+
+
+@worked(
+    "pack.max_regen_stop_V",
+    "V",
+    full_V="pack.full_V",
+    bms_V="pack.bms_over_voltage_fullest_V",
+    combine="least",
+    source="Common practice: regen ends before a cell is over-full and before the board cuts it off.",
+)
+def regen_stop_highest(full_V: float, bms_V: float) -> float:
+    """Volts at which regen has to have stopped.
+
+    >>> regen_stop_highest(58.4, 60.0)
+    58.4
+    """
+    return min(full_V, bms_V)
+
+
+@worked(
+    "pack.rated_charge_per_h",
+    "per_h",
+    cells_A="pack.cells_charge_A",
+    capacity_Ah="pack.capacity_Ah",
+    formula="cells_A / capacity_Ah",
+    source="Definition of the C-rate.",
+)
+def rated_charge(cells_A: float, capacity_Ah: float) -> float:
+    """Charge current of the cells in capacities an hour; cells in parallel cancel out.
+
+    >>> rated_charge(10.0, 20.0)
+    0.5
+    """
+    return cells_A / capacity_Ah
+
+
+@worked(
+    "pack.regen_c_rate_per_h",
+    "per_h",
+    regen_A="controller.regen_battery_A",
+    capacity_Ah="pack.capacity_Ah",
+    rises=("regen_A",),
+    formula="regen_A / capacity_Ah",
+    source="Definition of the C-rate.",
+)
+def regen_c_rate(regen_A: float, capacity_Ah: float) -> float:
+    """Regen into the pack in capacities an hour.
+
+    >>> regen_c_rate(10.0, 40.0)
+    0.25
+    """
+    return regen_A / capacity_Ah
+
+
+@worked(
+    "pack.coldest_degC",
+    "degC",
+    min_ambient_degC="vehicle.min_ambient_degC",
+    ambient_degC="readings.ambient_degC",
+    formula="min(min_ambient_degC, ambient_degC)",
+    source="Definition; a pack that has stood outdoors is as cold as the air.",
+)
+def coldest(min_ambient_degC: float, ambient_degC: float = math.inf) -> float:
+    """The coldest that the pack is charged at by regen: of the weather entered and of the readings.
+
+    A pack that is kept warm is warmer than this.
+
+    >>> coldest(-5.0, 12.0)
+    -5.0
+    """
+    return min(min_ambient_degC, ambient_degC)
+
+
+@worked(
+    "pack.coldest_degC",
+    "degC",
+    ambient_degC="readings.ambient_degC",
+    formula="ambient_degC",
+    source="Definition; a pack that has stood outdoors is as cold as the air.",
+)
+def coldest_read(ambient_degC: float) -> float:
+    """The same while no weather is told: the cold of the day of the readings.
+
+    >>> coldest_read(-3.0)
+    -3.0
+    """
+    return ambient_degC

@@ -1,0 +1,174 @@
+"""What cells of a chemistry bear at most: volts, C-rates, and where a BMS for them cuts the charge."""
+
+from __future__ import annotations
+
+from ..tables.table import column
+from .operand import NotWorked
+from .worked import worked
+
+
+def _of_chemistry(chemistry: str, key: str) -> float:
+    value = column("chemistries", "chemistry", key).get(chemistry)
+    if value is None:
+        raise NotWorked(f"the chemistry {chemistry} has no such figure")
+    return float(value)
+
+
+@worked(
+    "pack.chemistry_full_V",
+    "V",
+    chemistry="pack.cell.chemistry",
+    words="table value for chemistry",
+    source="Table of chemistries: the typical full volts.",
+)
+def typical_full(chemistry: str) -> float:
+    """Volts to which most cells of this chemistry are charged, whatever is entered for these.
+
+    >>> typical_full("lto")
+    2.7
+    """
+    return _of_chemistry(chemistry, "full_V")
+
+
+@worked(
+    "pack.chemistry_max_cell_V",
+    "V",
+    chemistry="pack.cell.chemistry",
+    words="table value for chemistry",
+    source="Table of chemistries: the usual highest full volts.",
+)
+def highest_cell(chemistry: str) -> float:
+    """Usual highest volts of a full cell of this chemistry.
+
+    >>> highest_cell("lfp")
+    3.65
+    """
+    return _of_chemistry(chemistry, "max_charge_V")
+
+
+@worked(
+    "pack.chemistry_max_sold_cell_V",
+    "V",
+    chemistry="pack.cell.chemistry",
+    words="table value for chemistry",
+    source="Table of chemistries: the highest full volts of any cell sold.",
+)
+def highest_sold_cell(chemistry: str) -> float:
+    """Volts above which no cell of this chemistry is sold as full.
+
+    >>> highest_sold_cell("nmc")
+    4.4
+    """
+    return _of_chemistry(chemistry, "max_sold_full_V")
+
+
+@worked(
+    "pack.chemistry_min_cell_V",
+    "V",
+    chemistry="pack.cell.chemistry",
+    words="table value for chemistry",
+    source="Table of chemistries: the lowest minimum volts.",
+)
+def lowest_cell(chemistry: str) -> float:
+    """Volts below which no datasheet of this chemistry discharges a cell.
+
+    >>> lowest_cell("nmc")
+    2.5
+    """
+    return _of_chemistry(chemistry, "min_discharge_V")
+
+
+@worked(
+    "pack.chemistry_bms_over_V",
+    "V",
+    chemistry="pack.cell.chemistry",
+    words="table value for chemistry",
+    source="Table of chemistries: what a BMS adds.",
+)
+def bms_over(chemistry: str) -> float:
+    """Volts above a full cell at which a BMS for this chemistry cuts the charge at the latest.
+
+    >>> bms_over("lfp")
+    0.15
+    """
+    return _of_chemistry(chemistry, "bms_over_V")
+
+
+@worked(
+    "pack.chemistry_bms_far_over_V",
+    "V",
+    chemistry="pack.cell.chemistry",
+    words="table value for chemistry",
+    source="Table of chemistries: what no BMS for it adds.",
+)
+def bms_far_over(chemistry: str) -> float:
+    """Volts above a full cell beyond which a BMS does not protect cells of this chemistry.
+
+    >>> bms_far_over("nmc")
+    0.2
+    """
+    return _of_chemistry(chemistry, "bms_far_over_V")
+
+
+@worked(
+    "pack.chemistry_usual_c_rate_per_h",
+    "per_h",
+    chemistry="pack.cell.chemistry",
+    words="table value for chemistry",
+    source="Table of chemistries: usual continuous C-rate.",
+)
+def usual_c_rate(chemistry: str) -> float:
+    """Highest usual continuous current of a cell, in capacities an hour.
+
+    >>> usual_c_rate("nmc")
+    10.0
+    """
+    return _of_chemistry(chemistry, "usual_c_rate_per_h")
+
+
+@worked(
+    "pack.chemistry_most_c_rate_per_h",
+    "per_h",
+    chemistry="pack.cell.chemistry",
+    words="table value for chemistry",
+    source="Table of chemistries: highest continuous C-rate.",
+)
+def most_c_rate(chemistry: str) -> float:
+    """Continuous current of a cell that no datasheet passes, in capacities an hour.
+
+    >>> most_c_rate("lfp")
+    30.0
+    """
+    return _of_chemistry(chemistry, "most_c_rate_per_h")
+
+
+@worked(
+    "pack.chemistry_usual_charge_per_h",
+    "per_h",
+    chemistry="pack.cell.chemistry",
+    words="table value for chemistry",
+    source="Table of chemistries: usual charging C-rate.",
+)
+def usual_charge(chemistry: str) -> float:
+    """Highest usual charge current of a cell, in capacities an hour.
+
+    >>> usual_charge("lead_acid")
+    0.5
+    """
+    return _of_chemistry(chemistry, "usual_charge_per_h")
+
+
+@worked(
+    "pack.chemistry_most_charge_per_h",
+    "per_h",
+    chemistry="pack.cell.chemistry",
+    words="table value for chemistry",
+    source="Table of chemistries: highest charging C-rate.",
+)
+def most_charge(chemistry: str) -> float:
+    """Charge current of a cell that no datasheet passes, in capacities an hour.
+
+    >>> most_charge("lto")
+    15.0
+    """
+    return _of_chemistry(chemistry, "most_charge_per_h")
