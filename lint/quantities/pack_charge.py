@@ -11,6 +11,7 @@ from .worked import worked
 @worked(
     "pack.cells_charge_A",
     "A",
+    title="maximum charge current of all cells",
     parallel="pack.parallel",
     cell_A="pack.cell.charge_A",
     formula="parallel * cell_A",
@@ -28,6 +29,7 @@ def cells_charge(parallel: float, cell_A: float) -> float:
 @worked(
     "pack.charge_A",
     "A",
+    title="maximum pack charge current",
     cells_A="pack.cells_charge_A",
     bms_A="pack.bms.charge_A",
     combine="least",
@@ -88,6 +90,7 @@ def regen_charge(charge_A: float, port: str = "common") -> float:
 @worked(
     "pack.bms_over_voltage_V",
     "V",
+    title="BMS charge cutoff",
     series="pack.series",
     cell_V="pack.bms.cell_high_V",
     formula="series * cell_V",
@@ -105,6 +108,7 @@ def bms_high(series: float, cell_V: float) -> float:
 @worked(
     "pack.bms_over_voltage_fullest_V",
     "V",
+    title="BMS charge cutoff with the fullest cell",
     series="pack.series",
     cell_V="pack.bms.cell_high_V",
     spread_V="house.cell_spread_V",
@@ -123,6 +127,7 @@ def bms_high_spread(series: float, cell_V: float, spread_V: float) -> float:
 @worked(
     "pack.max_regen_stop_V",
     "V",
+    title="highest regen stop voltage",
     full_V="pack.full_V",
     bms_V="pack.bms_over_voltage_fullest_V",
     combine="least",

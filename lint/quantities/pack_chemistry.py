@@ -33,6 +33,7 @@ def typical_full(chemistry: str) -> float:
 @worked(
     "pack.chemistry_max_cell_V",
     "V",
+    title="maximum cell voltage of the chemistry",
     chemistry="pack.cell.chemistry",
     words="table value for chemistry",
     source="Table of chemistries: the usual highest full volts.",
@@ -65,6 +66,7 @@ def highest_sold_cell(chemistry: str) -> float:
 @worked(
     "pack.chemistry_min_cell_V",
     "V",
+    title="minimum cell voltage of the chemistry",
     chemistry="pack.cell.chemistry",
     words="table value for chemistry",
     source="Table of chemistries: the lowest minimum volts.",

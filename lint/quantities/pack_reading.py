@@ -14,6 +14,7 @@ WHOLE_WITHIN = 0.2  # of a cell: a full pack's reading this near to a whole numb
 @worked(
     "pack.cell_from_full_reading_V",
     "V",
+    title="cell voltage from the full reading",
     reading_V="readings.pack_V",
     state="readings.pack_state",
     series="pack.series",
@@ -63,6 +64,7 @@ def full_reading_least(
 @worked(
     "pack.series_from_reading",
     "",
+    title="series counts that fit the pack reading",
     reading_V="readings.pack_V",
     minimum_V="pack.cell.minimum_V",
     full_V="pack.cell.full_V",

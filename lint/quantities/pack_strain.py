@@ -8,6 +8,7 @@ from .worked import worked
 @worked(
     "pack.c_rate_per_h",
     "per_h",
+    title="discharge rate",
     battery_A="settings.battery_current_A",
     capacity_Ah="pack.capacity_Ah",
     formula="battery_A / capacity_Ah",
@@ -126,6 +127,7 @@ HALF = 0.5  # the 1 kHz resistance of a warm cell, as a share of its resistance 
 @worked(
     "pack.short_circuit_A",
     "A",
+    title="short-circuit current",
     full_V="pack.full_V",
     series="pack.series",
     parallel="pack.parallel",
@@ -148,6 +150,7 @@ def short_circuit(full_V: float, series: float, parallel: float, cell_mohm: floa
 @worked(
     "pack.short_circuit_A",
     "A",
+    title="short-circuit current",
     full_V="pack.full_V",
     pack_mohm="pack.resistance_mohm",
     formula="full_V * 1000 / (pack_mohm / 2)",
