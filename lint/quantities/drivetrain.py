@@ -122,6 +122,7 @@ def circumference_of_tyre(diameter_mm: float) -> float:
 @worked(
     "drivetrain.efficiency_to_wheel",
     "",
+    title="efficiency from motor to wheel",
     efficiency="drivetrain.efficiency",
     formula="efficiency",
     source="As entered.",
@@ -138,6 +139,7 @@ def efficiency_as_told(efficiency: float) -> float:
 @worked(
     "drivetrain.efficiency_to_wheel",
     "",
+    title="efficiency from motor to wheel",
     ratio="drivetrain.ratio",
     words="1 where ratio is 1",
     source="A motor that is its own wheel loses nothing on the way.",
@@ -156,6 +158,7 @@ def efficiency_of_direct_drive(ratio: float) -> float:
 @worked(
     "drivetrain.efficiency_to_wheel",
     "",
+    title="efficiency from motor to wheel",
     ratio="drivetrain.ratio",
     side=NO_MORE,
     words="no more than 1, whatever ratio is",
@@ -213,6 +216,7 @@ def tyre_speed_of_marking(marking: str) -> float:
 @worked(
     "drivetrain.tyre_load_index",
     "",
+    title="tyre load index",
     marking="drivetrain.tyre",
     words="number before the letter in marking",
     source="UN Regulation No. 75, service description: load index and speed symbol.",
@@ -232,6 +236,7 @@ def tyre_load_index(marking: str) -> int:
 @worked(
     "drivetrain.tyre_load_kg",
     "kg",
+    title="tyre load capacity",
     load_index="drivetrain.tyre_load_index",
     words="table value for load_index",
     source="UN Regulation No. 75, annex 4, load-capacity index.",
@@ -251,6 +256,7 @@ def tyre_load(load_index: float) -> float:
 @worked(
     "drivetrain.tyre_is_bicycle",
     "",
+    title="bicycle tyre marking",
     marking="drivetrain.tyre",
     returns="boolean",
     words="whether marking has a bicycle tyre's form",

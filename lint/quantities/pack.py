@@ -155,6 +155,7 @@ def minimum(series: float, cell_V: float) -> float:
 @worked(
     "pack.cell_full_V",
     "V",
+    title="full cell voltage in use",
     pack_V="pack.full_V",
     series="pack.series",
     cell_V="pack.cell.full_V",
@@ -173,6 +174,7 @@ def cell_full(pack_V: float, series: float, cell_V: float = 0.0) -> float:
 @worked(
     "pack.cell_full_V",
     "V",
+    title="full cell voltage in use",
     cell_V="pack.cell.full_V",
     formula="cell_V",
     source="The entry, or what is typical of the chemistry.",
@@ -189,6 +191,7 @@ def cell_full_alone(cell_V: float) -> float:
 @worked(
     "pack.cell_minimum_V",
     "V",
+    title="minimum cell voltage in use",
     pack_V="pack.minimum_V",
     series="pack.series",
     cell_V="pack.cell.minimum_V",
@@ -207,6 +210,7 @@ def cell_minimum(pack_V: float, series: float, cell_V: float = math.inf) -> floa
 @worked(
     "pack.cell_minimum_V",
     "V",
+    title="minimum cell voltage in use",
     cell_V="pack.cell.minimum_V",
     formula="cell_V",
     source="The entry, or what is typical of the chemistry.",

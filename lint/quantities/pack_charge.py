@@ -47,6 +47,7 @@ def charge(cells_A: float, bms_A: float) -> float:
 @worked(
     "pack.regen_charge_A",
     "A",
+    title="maximum regen charge current",
     port="pack.bms.port",
     cells_A="pack.cells_charge_A",
     formula="cells_A",
@@ -69,6 +70,7 @@ def regen_charge_separate(port: str, cells_A: float) -> float:
 @worked(
     "pack.regen_charge_A",
     "A",
+    title="maximum regen charge current",
     charge_A="pack.charge_A",
     port="pack.bms.port",
     rises=("charge_A",),
@@ -145,6 +147,7 @@ def regen_stop_highest(full_V: float, bms_V: float) -> float:
 @worked(
     "pack.rated_charge_per_h",
     "per_h",
+    title="rated charge rate",
     cells_A="pack.cells_charge_A",
     capacity_Ah="pack.capacity_Ah",
     formula="cells_A / capacity_Ah",
@@ -162,6 +165,7 @@ def rated_charge(cells_A: float, capacity_Ah: float) -> float:
 @worked(
     "pack.regen_c_rate_per_h",
     "per_h",
+    title="regen charge rate",
     regen_A="controller.regen_battery_A",
     capacity_Ah="pack.capacity_Ah",
     rises=("regen_A",),
@@ -180,6 +184,7 @@ def regen_c_rate(regen_A: float, capacity_Ah: float) -> float:
 @worked(
     "pack.coldest_degC",
     "degC",
+    title="coldest pack temperature",
     min_ambient_degC="vehicle.min_ambient_degC",
     ambient_degC="readings.ambient_degC",
     formula="min(min_ambient_degC, ambient_degC)",
@@ -199,6 +204,7 @@ def coldest(min_ambient_degC: float, ambient_degC: float = math.inf) -> float:
 @worked(
     "pack.coldest_degC",
     "degC",
+    title="coldest pack temperature",
     ambient_degC="readings.ambient_degC",
     formula="ambient_degC",
     source="Definition; a pack that has stood outdoors is as cold as the air.",
