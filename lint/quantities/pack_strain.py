@@ -89,7 +89,7 @@ def rated_sag(cells_A: float, pack_mohm: float, nominal_V: float) -> float:
     pack_mohm="pack.resistance_mohm",
     full_V="pack.full_V",
     cutoff_V="settings.low_voltage.cutoff_V",
-    formula="min(battery_A, (full_V - cutoff_V) * 1000 / pack_mohm) ** 2 * pack_mohm / 1000",
+    formula="min(battery_A, max(0, full_V - cutoff_V) * 1000 / pack_mohm) ** 2 * pack_mohm / 1000",
     source="Joule's law; the cutoff ends a current that sags even the full pack to it.",
 )
 def heat(battery_A: float, pack_mohm: float, full_V: float, cutoff_V: float = 0.0) -> float:

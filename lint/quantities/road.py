@@ -18,10 +18,10 @@ from .worked import worked
     formula="mass_kg + rider_kg",
     source="Masses add.",
 )
-def total(mass_kg: float, rider_kg: float) -> float:
+def total_mass(mass_kg: float, rider_kg: float) -> float:
     """Mass on the road: the vehicle, its rider and the load.
 
-    >>> total(90.0, 85.0)
+    >>> total_mass(90.0, 85.0)
     175.0
     """
     return mass_kg + rider_kg
@@ -234,7 +234,7 @@ def rated_power(rated_W: float, use: str) -> float:
     formula="battery_A * (full_V - sag_V) * efficiency_controller * efficiency_motor",
     source="Definition of power and efficiency.",
 )
-def peak_power(
+def shaft_power(
     battery_A: float,
     full_V: float,
     sag_V: float,
@@ -243,7 +243,7 @@ def peak_power(
 ) -> float:
     """Power at the motor's shaft at the battery current limit, from the full pack.
 
-    >>> round(peak_power(110.0, 84.0, 5.5, 0.96, 0.85), 1)
+    >>> round(shaft_power(110.0, 84.0, 5.5, 0.96, 0.85), 1)
     7046.2
     """
     return battery_A * (full_V - sag_V) * efficiency_controller * efficiency_motor
