@@ -28,6 +28,7 @@ def run(
     output: Path | None = None,
     out: TextIO | None = None,
     folder: Path = HERE,
+    examples: bool = False,
 ) -> int:
     """Print all rules that hold in a folder, or explain one."""
     known_format(form)
@@ -48,7 +49,7 @@ def run(
         listed = sections_as_text(catalogue_sections(chosen), page)
         text = f"{listed}\n {catalogue_sum(chosen)}\n"
     else:
-        text = as_text(explained(chosen[0]), page)
+        text = as_text(explained(chosen[0], shop.allowances, examples), page)
     deliver(text, output, out)
     return GO
 
@@ -57,12 +58,15 @@ def command(
     name: Annotated[
         str | None, typer.Argument(metavar="[ID]", show_default=False, help="The rule to explain.")
     ] = None,
+    examples: Annotated[
+        bool, typer.Option("--examples", help="With the examples that the rule is tried on.")
+    ] = False,
     form: PlainFormat = "text",
     output: Output = None,
 ) -> int:
     """List the rules, or explain one.
 
-    With an ID: what the rule judges, why, what to do, its source and its examples. In a shop's
+    With an ID: what the rule judges, why, what to do and its source. In a shop's
     folder its own rules are among them.
     """
-    return run(name, form, output)
+    return run(name, form, output, examples=examples)

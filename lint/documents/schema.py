@@ -35,6 +35,7 @@ class Property(NamedTuple):
     highest: float | None
     strictly_above: bool
     rating: Rating | None
+    title: str
     description: str
     choices: tuple[str, ...]
     can_be_none: bool
@@ -48,6 +49,7 @@ class Allowance(NamedTuple):
     lowest: float
     highest: float
     unit: str
+    title: str
     description: str
 
 
@@ -157,6 +159,7 @@ def _property(path: str, key: str, node: Mapping[str, Any]) -> Property:
         highest=form.get("maximum"),
         strictly_above="exclusiveMinimum" in form,
         rating=node.get("x-rating"),
+        title=node.get("title", ""),
         description=node.get("description", ""),
         choices=tuple(choices) if kind != "section" else ("none", "fitted"),
         can_be_none="x-none" in node or (kind == "text" and "none" in choices),
@@ -211,6 +214,7 @@ def allowances() -> Mapping[str, Allowance]:
                 lowest=float(node["minimum"]),
                 highest=float(node["maximum"]),
                 unit=unit_of_key(key),
+                title=node.get("title", ""),
                 description=node["description"],
             )
             for key, node in schema("house")["properties"]["allowances"]["properties"].items()

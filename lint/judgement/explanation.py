@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from typing import NamedTuple
+from typing import NamedTuple, TypeGuard
 
 from ..documents.given import Value
 from ..documents.location import Place
@@ -13,11 +13,12 @@ from ..documents.units import unit_of_key
 from ..quantities.book import Book, Entry
 from ..quantities.number import is_number, margin_inside, share_of_limit, tidy
 from ..quantities.operand import Operand
-from ..quantities.registry import unit_of
+from ..quantities.registry import WORKED, unit_of
 from ..quantities.worked import Worked
 from .evaluation import Ruling
 from .finding import Finding, Related, WorkingLine
 from .formatting import apart, filled, inwards, shown
+from .names import title_of, with_article
 from .rule import Rule, Severity
 
 MOST_RELATED_PLACES = 16
@@ -187,7 +188,8 @@ class _Sentences:
             return self._limit(name, exact)
         scale, unit, _ = entered_in(name, self.book)
         operand = self.book.operand(name)
-        words = shown(_entered(operand, scale), unit)
+        value = _entered(operand, scale)
+        words = shown(value if self.rule.subject == "profile" else _with_titles(value), unit)
         return f"{operand.side} {words}" if operand.side.startswith("no ") else words
 
     def _digits(self) -> int:
@@ -204,6 +206,17 @@ class _Sentences:
         if not exact and not self.rule.strict:
             limit = inwards(limit, self.step, upwards=not upper)
         return shown(limit, self.unit, self._digits())
+
+
+def _with_titles(value: Value | None) -> Value | None:
+    """The names of quantities in a value, each with what it is called before its key."""
+    if isinstance(value, tuple):
+        return tuple(f"{title_of(part)} ({part})" if _is_quantity(part) else part for part in value)
+    return f"{with_article(value)} ({value})" if _is_quantity(value) else value
+
+
+def _is_quantity(value: object) -> TypeGuard[str]:
+    return isinstance(value, str) and (value in properties() or value in WORKED)
 
 
 # What a person would change first stands first: settings, then readings, then the build.

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
+from ..documents.schema import allowances
 from ..documents.units import unit_symbol
 from ..quantities.number import ceiling, floor, is_number, nearest_whole, tidy
 
@@ -75,3 +76,20 @@ def inwards(value: float, step: float | None, upwards: bool) -> float:
 def filled(sentence: str, word: Callable[[str], str]) -> str:
     """The sentence with each `{name}` replaced by `word(name)`, and nothing else touched."""
     return PLACEHOLDER.sub(lambda match: word(match.group(1)), sentence)
+
+
+def listed(parts: Sequence[str], joint: str) -> str:
+    """Parts in a row: `a, b and c`.
+
+    >>> listed(["a", "b", "c"], "or")
+    'a, b or c'
+    """
+    if len(parts) == 1:
+        return parts[0]
+    return f"{', '.join(parts[:-1])} {joint} {parts[-1]}"
+
+
+def allowance_words(name: str, set_to: Mapping[str, float]) -> str:
+    """An allowance's number, as the shop or else the schema has it."""
+    allowance = allowances()[name]
+    return shown(set_to.get(name, allowance.default), allowance.unit)

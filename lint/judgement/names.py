@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from functools import lru_cache
 from types import MappingProxyType
 
-from ..documents.schema import Property, allowances, canonical
-from ..documents.units import UNITS
+from ..documents.schema import Property, allowances, canonical, properties
+from ..documents.units import UNITS, unit_of_key
 from ..quantities.registry import WORKED
 from ..quantities.worked import Sort, Worked
 from .rule import Subject
@@ -46,6 +46,58 @@ OF_SUBJECT: Mapping[Subject, Mapping[str, Type]] = {
         "window.danger": Type("boolean"),
     },
 }
+
+# Titles that stand in a sentence as they are.
+NO_ARTICLE = frozenset({"regen", "precharge", "back-EMF", "driving while charging"})
+# What the names of a subject are called in a sentence.
+SUBJECT_TITLES: Mapping[str, str] = {
+    "waiver.rule": "rule waived",
+    "waiver.known": "waiver of a known rule",
+    "waiver.waivable": "waiver of a rule that may be waived",
+    "waiver.left_days": "time left until the waiver ends",
+    "waiver.reason_length": "length of the waiver's reason",
+    "override.rating": "better end of the rating",
+    "override.value": "value beside the part",
+    "override.part_value": "value of the part",
+    "required.name": "required entry",
+    "required.given": "required entry present",
+    "document.typical_under_danger": "typical values that danger rules use",
+    "document.typical_count": "number of typical values that danger rules use",
+    "window.setting": "setting in conflict",
+    "window.rules": "rules in conflict",
+    "window.empty": "setting without an allowed value",
+    "window.danger": "danger rule in the conflict",
+    "judged.on": "day of the check",
+}
+
+
+def title_of(name: str) -> str:
+    """What a quantity, an allowance or a name of a subject is called: a short noun phrase.
+
+    >>> title_of("settings.battery_current_A"), title_of("pack.sag_V")
+    ('battery current limit', 'voltage sag')
+    """
+    entry = canonical().get(name) or allowances().get(name)
+    specs = WORKED.get(name, ())
+    titles = [
+        entry.title if entry else "",
+        *(spec.title for spec in specs),
+        SUBJECT_TITLES.get(name, ""),
+    ]
+    entered = properties().get(name)
+    return next(filter(None, titles), "") or (entered.title if entered else "") or _last_key(name)
+
+
+def with_article(name: str) -> str:
+    """A quantity's title as it stands in a sentence."""
+    title = title_of(name)
+    return title if title in NO_ARTICLE else f"the {title}"
+
+
+def _last_key(name: str) -> str:
+    """A name that has no title yet, as words without the unit."""
+    key = name.rsplit(".", 1)[-1]
+    return key.removesuffix(f"_{unit_of_key(key)}").replace("_", " ")
 
 
 def _property_type(entry: Property) -> Type:

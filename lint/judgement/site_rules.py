@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from types import MappingProxyType
 from typing import Any, NamedTuple, cast
 
 from ..documents.document import Document
@@ -23,10 +24,14 @@ from .rule import SEVERITIES, Example, Outcome, Rule, Severity
 
 
 class Shop(NamedTuple):
-    """The catalogue as a shop uses it, and what is wrong with what the shop adds."""
+    """The catalogue as a shop uses it, and what is wrong with what the shop adds.
+
+    `allowances` are the numbers that its house file sets, by name.
+    """
 
     catalogue: Catalogue
     errors: tuple[DocumentError, ...]
+    allowances: Mapping[str, float] = MappingProxyType({})
 
 
 def shop_of(repository: Repository) -> Shop:
@@ -44,9 +49,14 @@ def shop_of(repository: Repository) -> Shop:
     raised, more = _raised(house, everything)
     errors += [*more, *_unknown_required(house)]
     if not (rules or raised):
-        return Shop(built_in, tuple(errors))
+        return Shop(built_in, tuple(errors), _set(house))
     whole = catalogue_of(everything.values(), built_in.origin, raised, _added(house))
-    return Shop(whole, tuple(errors))
+    return Shop(whole, tuple(errors), _set(house))
+
+
+def _set(house: House) -> dict[str, float]:
+    """The allowances that the house file sets."""
+    return {name: given.number for name, given in house.allowances.items()}
 
 
 def _added(house: House) -> tuple[str, ...]:

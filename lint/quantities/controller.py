@@ -8,6 +8,7 @@ from .worked import worked
 @worked(
     "controller.power_W",
     "W",
+    title="battery power at the current limit",
     battery_A="settings.battery_current_A",
     loaded_V="pack.loaded_V",
     rises=("loaded_V",),
@@ -26,6 +27,7 @@ def power(battery_A: float, loaded_V: float) -> float:
 @worked(
     "controller.phase_to_battery_ratio",
     "",
+    title="ratio of phase to battery current limit",
     phase_A_rms="settings.phase_current_A_rms",
     battery_A="settings.battery_current_A",
     formula="phase_A_rms / battery_A",
@@ -46,6 +48,7 @@ def phase_to_battery(phase_A_rms: float, battery_A: float) -> float:
 @worked(
     "controller.bus_rise_ms",
     "ms",
+    title="time to the controller's maximum voltage",
     capacitance_uF="controller.input_capacitance_uF",
     max_V="controller.max_V",
     full_V="pack.full_V",

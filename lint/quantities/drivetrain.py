@@ -14,6 +14,7 @@ from .worked import worked
 @worked(
     "drivetrain.ratio_from_stages",
     "",
+    title="reduction from the tooth counts",
     stages="drivetrain.stages",
     internal_ratio="motor.internal_ratio",
     words="product of driven / driving teeth over the stages, × internal_ratio",
@@ -34,6 +35,7 @@ def ratio_from_stages(stages: Sequence[Mapping[str, float]], internal_ratio: flo
 @worked(
     "drivetrain.ratio",
     "",
+    title="overall reduction",
     from_stages="drivetrain.ratio_from_stages",
     formula="from_stages",
     source="Gear ratios multiply.",
@@ -50,6 +52,7 @@ def ratio(from_stages: float) -> float:
 @worked(
     "drivetrain.tyre_diameter_mm",
     "mm",
+    title="tyre diameter",
     marking="drivetrain.tyre",
     words="rim + 2 × section height, by the marking",
     source="UN Regulation No. 75: D = d + 2H; ISO 5775-1 for bicycles.",
@@ -66,6 +69,7 @@ def tyre_diameter(marking: str) -> float:
 @worked(
     "drivetrain.circumference_m",
     "m",
+    title="rolling circumference",
     circumference_mm="drivetrain.circumference_mm",
     formula="circumference_mm / 1000",
     source="Measured: a turn of the wheel with the rider on.",
@@ -82,6 +86,7 @@ def circumference(circumference_mm: float) -> float:
 @worked(
     "drivetrain.circumference_m",
     "m",
+    title="rolling circumference",
     diameter_mm="drivetrain.tyre_diameter_mm",
     formula="pi * diameter_mm / 1000",
     source="Circumference of a circle.",
@@ -100,6 +105,7 @@ def circumference_of_tyre(diameter_mm: float) -> float:
 @worked(
     "drivetrain.tyre_speed_km_h",
     "km_h",
+    title="tyre speed rating",
     symbol="drivetrain.tyre_speed_symbol",
     words="table value for symbol",
     source="UN Regulation No. 75, speed category symbols.",
@@ -119,6 +125,7 @@ def tyre_speed(symbol: str) -> float:
 @worked(
     "drivetrain.tyre_speed_km_h",
     "km_h",
+    title="tyre speed rating",
     marking="drivetrain.tyre",
     words="table value for the letter in marking",
     source="UN Regulation No. 75, service description and speed category symbols.",

@@ -16,6 +16,7 @@ NAMED = 3  # so many kinds of sensor are named; more would not help anybody choo
 @worked(
     "pack.reading_fits",
     "",
+    title="cell counts that fit the pack reading",
     counts="pack.series_from_reading",
     returns="text",
     words="counts in words",
@@ -38,6 +39,7 @@ def reading_fits(counts: Sequence[int]) -> str:
 @worked(
     "pack.reading_fits",
     "",
+    title="cell counts that fit the pack reading",
     reading_V="readings.pack_V",
     returns="text",
     words="no count of cells fits reading_V while the cell's volts are not told",
@@ -55,6 +57,7 @@ def reading_fits_another(reading_V: float) -> str:
 @worked(
     "pack.cell.voltages_given",
     "",
+    title="cell voltages entered",
     minimum_V="pack.cell.minimum_V",
     working_minimum_V="pack.cell.working_minimum_V",
     nominal_V="pack.cell.nominal_V",
@@ -80,6 +83,7 @@ def cell_volts_told(
 @worked(
     "pack.voltages_given",
     "",
+    title="pack voltages entered",
     minimum_V="pack.minimum_V",
     working_minimum_V="pack.working_minimum_V",
     nominal_V="pack.nominal_V",
@@ -116,6 +120,7 @@ READ_COLD = "Published curves of platinum, silicon and thermistor sensors."
 @worked(
     "motor.cold_reading_fits",
     "",
+    title="sensor fault shown by the cold reading",
     shown_degC="readings.temperature.motor_degC",
     set_to="settings.temperature.motor.sensor",
     ambient_degC="readings.ambient_degC",
@@ -144,6 +149,7 @@ def cold_reading_fits(shown_degC: float, set_to: str, ambient_degC: float, withi
 @worked(
     "motor.cold_reading_fits",
     "",
+    title="sensor fault shown by the cold reading",
     shown_degC="readings.temperature.motor_degC",
     set_to="settings.temperature.motor.sensor",
     controller_degC="readings.temperature.controller_degC",
@@ -166,6 +172,7 @@ def cold_reading_fits_controller(
 @worked(
     "motor.cold_reading_fits",
     "",
+    title="sensor fault shown by the cold reading",
     shown_degC="readings.temperature.motor_degC",
     returns="text",
     words="no kind fits shown_degC while the kind set is not told",

@@ -15,6 +15,7 @@ HOT_degC = 120.0
 @worked(
     "motor.copper_loss_W",
     "W",
+    title="winding heat, cold",
     current_A_rms="motor.driven_A_rms",
     phase_mohm="motor.phase_to_neutral_mohm",
     rises=("current_A_rms",),
@@ -33,6 +34,7 @@ def copper_loss(current_A_rms: float, phase_mohm: float) -> float:
 @worked(
     "motor.copper_loss_hot_W",
     "W",
+    title="winding heat, hot",
     loss_W="motor.copper_loss_W",
     rises=("loss_W",),
     formula="loss_W * (1 + 0.00393 * (120 - 20))",
@@ -50,6 +52,7 @@ def copper_loss_hot(loss_W: float) -> float:
 @worked(
     "motor.insulation_degC",
     "degC",
+    title="insulation temperature limit",
     insulation_class="motor.insulation_class",
     words="table value for class insulation_class",
     source="IEC 60085 Electrical insulation – Thermal evaluation and designation, table 1.",
@@ -68,6 +71,7 @@ def insulation(insulation_class: str) -> float:
 @worked(
     "motor.magnet_degC",
     "degC",
+    title="magnet temperature limit",
     grade="motor.magnet_grade",
     words="table value for grade",
     source="Temperature suffixes of sintered neodymium magnets, trade convention.",
@@ -91,6 +95,7 @@ def _hottest(name: str, key: str, value: str) -> float:
 @worked(
     "motor.pole_pairs_from_magnets",
     "",
+    title="pole pair count from the magnet count",
     magnets="motor.magnets",
     formula="magnets / 2",
     applies_when="round(magnets / 2) * 2 == magnets",
@@ -113,6 +118,7 @@ def pole_pairs_from_magnets(magnets: float) -> float:
 @worked(
     "motor.pole_pairs",
     "",
+    title="motor pole pair count",
     from_magnets="motor.pole_pairs_from_magnets",
     formula="from_magnets",
     source="Definition of a pole pair: one north and one south pole.",
@@ -129,6 +135,7 @@ def pole_pairs(from_magnets: float) -> float:
 @worked(
     "motor.flux_linkage_Vs",
     "Vs",
+    title="flux linkage",
     kv="motor.kv_rpm_per_V",
     pole_pairs="motor.pole_pairs",
     formula="60 / (2 * pi * kv * sqrt(3) * pole_pairs)",
@@ -148,6 +155,7 @@ def flux_linkage(kv: float, pole_pairs: float) -> float:
 @worked(
     "motor.torque_constant_Nm_per_A_rms",
     "Nm_per_A_rms",
+    title="torque constant",
     kv="motor.kv_rpm_per_V",
     formula="sqrt(3 / 2) * 60 / (2 * pi * kv)",
     source="Power balance of the sine-driven machine: 3/2 · e_peak · i_peak = torque · speed.",
@@ -166,6 +174,7 @@ def torque_constant(kv: float) -> float:
 @worked(
     "motor.driven_A_rms",
     "A_rms",
+    title="phase current in use",
     setting_A_rms="settings.phase_current_A_rms",
     controller_A_rms="controller.phase_current_A_rms",
     combine="least",
@@ -183,6 +192,7 @@ def driven(setting_A_rms: float, controller_A_rms: float) -> float:
 @worked(
     "motor.torque_Nm",
     "Nm",
+    title="motor torque",
     constant="motor.torque_constant_Nm_per_A_rms",
     current="motor.driven_A_rms",
     burst="motor.phase_current_burst_A_rms",
@@ -205,6 +215,7 @@ def torque(constant: float, current: float, burst: float = math.inf) -> float:
 @worked(
     "motor.no_load_rpm",
     "rpm",
+    title="no-load motor speed",
     modulation="house.modulation",
     kv="motor.kv_rpm_per_V",
     full_V="pack.full_V",
@@ -223,6 +234,7 @@ def no_load(modulation: float, kv: float, full_V: float) -> float:
 @worked(
     "motor.downhill_rpm",
     "rpm",
+    title="motor speed downhill",
     downhill_km_h="house.downhill_km_h",
     ratio="drivetrain.ratio",
     circumference_m="drivetrain.circumference_m",
@@ -249,6 +261,7 @@ def downhill(
 @worked(
     "motor.max_operating_rpm",
     "rpm",
+    title="highest motor speed in use",
     max_rpm="settings.max_rpm",
     ratio="drivetrain.ratio",
     clutch="motor.one_way_clutch",
@@ -270,6 +283,7 @@ def fastest_geared(max_rpm: float, ratio: float, clutch: bool = False) -> float:
 @worked(
     "motor.max_operating_rpm",
     "rpm",
+    title="highest motor speed in use",
     max_rpm="settings.max_rpm",
     downhill_rpm="motor.downhill_rpm",
     formula="max(max_rpm, downhill_rpm)",
@@ -287,6 +301,7 @@ def fastest_hub(max_rpm: float, downhill_rpm: float) -> float:
 @worked(
     "motor.max_operating_rpm",
     "rpm",
+    title="highest motor speed in use",
     max_rpm="settings.max_rpm",
     side=NO_LESS,
     formula="max_rpm",
@@ -304,6 +319,7 @@ def fastest_at_least(max_rpm: float) -> float:
 @worked(
     "motor.back_emf_V",
     "V",
+    title="back-EMF",
     rpm="motor.max_operating_rpm",
     kv="motor.kv_rpm_per_V",
     rises=("rpm",),
@@ -324,6 +340,7 @@ def back_emf(rpm: float, kv: float) -> float:
 @worked(
     "motor.electrical_rpm",
     "electrical_rpm",
+    title="electrical motor speed",
     rpm="settings.max_rpm",
     pole_pairs="motor.pole_pairs",
     formula="rpm * pole_pairs",

@@ -42,6 +42,7 @@ def corner_rad_per_s(
 @worked(
     "motor.voltage_corner_rpm",
     "rpm",
+    title="corner speed by pack voltage",
     loaded_V="pack.loaded_V",
     modulation="house.modulation",
     flux_Vs="motor.flux_linkage_Vs",
@@ -83,6 +84,7 @@ def voltage_corner(
 @worked(
     "motor.voltage_corner_rpm",
     "rpm",
+    title="corner speed by pack voltage",
     loaded_V="pack.loaded_V",
     modulation="house.modulation",
     flux_Vs="motor.flux_linkage_Vs",
@@ -114,6 +116,7 @@ def voltage_corner_without_inductance(
 @worked(
     "motor.battery_corner_rpm",
     "rpm",
+    title="corner speed by battery current",
     torque_Nm="motor.torque_Nm",
     loaded_V="pack.loaded_V",
     battery_A="settings.battery_current_A",
@@ -150,6 +153,7 @@ def battery_corner(
 @worked(
     "motor.base_rpm",
     "rpm",
+    title="base speed",
     voltage_rpm="motor.voltage_corner_rpm",
     battery_rpm="motor.battery_corner_rpm",
     combine="least",

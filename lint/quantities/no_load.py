@@ -15,6 +15,7 @@ FITS_WITHIN = 0.10  # of a basis's own figure: past that none of the usual ones 
 @worked(
     "motor.pole_pairs_from_no_load",
     "",
+    title="pole pair count from the no-load test",
     electrical_Hz="readings.no_load.electrical_Hz",
     rpm="readings.no_load.rpm",
     formula="round(60 * electrical_Hz / rpm)",
@@ -35,6 +36,7 @@ def pole_pairs_from_spin(electrical_Hz: float, rpm: float) -> int:
 @worked(
     "motor.pole_pairs_remainder",
     "",
+    title="remainder of the no-load pole pair count",
     electrical_Hz="readings.no_load.electrical_Hz",
     rpm="readings.no_load.rpm",
     formula="abs(60 * electrical_Hz / rpm - round(60 * electrical_Hz / rpm))",
@@ -52,6 +54,7 @@ def pole_pairs_remainder(electrical_Hz: float, rpm: float) -> float:
 @worked(
     "motor.kv_basis",
     "",
+    title="no-load speed as a share of the expected speed",
     rpm="readings.no_load.rpm",
     throttle="readings.no_load.throttle",
     modulation="house.modulation",
@@ -88,6 +91,7 @@ def kv_basis(
 @worked(
     "motor.kv_basis_fits",
     "",
+    title="likely basis of the speed constant",
     basis="motor.kv_basis",
     returns="text",
     words="the usual basis nearest to basis",

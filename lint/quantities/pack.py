@@ -10,6 +10,7 @@ from .worked import worked
 @worked(
     "pack.cells_continuous_A",
     "A",
+    title="continuous current of all cells",
     parallel="pack.parallel",
     cell_A="pack.cell.continuous_A",
     formula="parallel * cell_A",
@@ -27,6 +28,7 @@ def cells_continuous(parallel: float, cell_A: float) -> float:
 @worked(
     "pack.cells_peak_A",
     "A",
+    title="peak current of all cells",
     parallel="pack.parallel",
     cell_A="pack.cell.peak_A",
     formula="parallel * cell_A",
@@ -44,6 +46,7 @@ def cells_peak(parallel: float, cell_A: float) -> float:
 @worked(
     "pack.cells_charge_A",
     "A",
+    title="maximum charge current of all cells",
     parallel="pack.parallel",
     cell_A="pack.cell.charge_A",
     formula="parallel * cell_A",
@@ -61,6 +64,7 @@ def cells_charge(parallel: float, cell_A: float) -> float:
 @worked(
     "pack.continuous_A",
     "A",
+    title="continuous pack current",
     cells_A="pack.cells_continuous_A",
     bms_A="pack.bms.continuous_A",
     combine="least",
@@ -78,6 +82,7 @@ def continuous(cells_A: float, bms_A: float) -> float:
 @worked(
     "pack.peak_A",
     "A",
+    title="peak pack current",
     cells_A="pack.cells_peak_A",
     bms_A="pack.bms.trip_A",
     combine="least",
@@ -95,6 +100,7 @@ def peak(cells_A: float, bms_A: float) -> float:
 @worked(
     "pack.charge_A",
     "A",
+    title="maximum pack charge current",
     cells_A="pack.cells_charge_A",
     bms_A="pack.bms.charge_A",
     combine="least",
@@ -112,6 +118,7 @@ def charge(cells_A: float, bms_A: float) -> float:
 @worked(
     "pack.bms_under_voltage_V",
     "V",
+    title="BMS discharge cutoff",
     series="pack.series",
     cell_V="pack.bms.cell_low_V",
     formula="series * cell_V",
@@ -129,6 +136,7 @@ def bms_low(series: float, cell_V: float) -> float:
 @worked(
     "pack.bms_under_voltage_weakest_V",
     "V",
+    title="BMS discharge cutoff with the weakest cell",
     series="pack.series",
     cell_V="pack.bms.cell_low_V",
     spread_V="house.cell_spread_V",
@@ -147,6 +155,7 @@ def bms_low_spread(series: float, cell_V: float, spread_V: float) -> float:
 @worked(
     "pack.bms_over_voltage_V",
     "V",
+    title="BMS charge cutoff",
     series="pack.series",
     cell_V="pack.bms.cell_high_V",
     formula="series * cell_V",
@@ -164,6 +173,7 @@ def bms_high(series: float, cell_V: float) -> float:
 @worked(
     "pack.bms_over_voltage_fullest_V",
     "V",
+    title="BMS charge cutoff with the fullest cell",
     series="pack.series",
     cell_V="pack.bms.cell_high_V",
     spread_V="house.cell_spread_V",
@@ -182,6 +192,7 @@ def bms_high_spread(series: float, cell_V: float, spread_V: float) -> float:
 @worked(
     "pack.max_regen_stop_V",
     "V",
+    title="highest regen stop voltage",
     full_V="pack.full_V",
     bms_V="pack.bms_over_voltage_fullest_V",
     combine="least",
@@ -199,6 +210,7 @@ def regen_stop_highest(full_V: float, bms_V: float) -> float:
 @worked(
     "pack.full_V",
     "V",
+    title="full pack voltage",
     series="pack.series",
     cell_V="pack.cell.full_V",
     formula="series * cell_V",
@@ -216,6 +228,7 @@ def full(series: float, cell_V: float) -> float:
 @worked(
     "pack.nominal_V",
     "V",
+    title="nominal pack voltage",
     series="pack.series",
     cell_V="pack.cell.nominal_V",
     formula="series * cell_V",
@@ -233,6 +246,7 @@ def nominal(series: float, cell_V: float) -> float:
 @worked(
     "pack.minimum_V",
     "V",
+    title="minimum pack voltage",
     series="pack.series",
     cell_V="pack.cell.minimum_V",
     formula="series * cell_V",
@@ -250,6 +264,7 @@ def minimum(series: float, cell_V: float) -> float:
 @worked(
     "pack.working_minimum_V",
     "V",
+    title="working minimum pack voltage",
     series="pack.series",
     cell_V="pack.cell.working_minimum_V",
     formula="series * cell_V",
@@ -267,6 +282,7 @@ def working_minimum(series: float, cell_V: float) -> float:
 @worked(
     "pack.chemistry_max_cell_V",
     "V",
+    title="maximum cell voltage of the chemistry",
     chemistry="pack.cell.chemistry",
     words="table value for chemistry",
     source="Table of chemistries: the highest full volts of its cells.",
@@ -283,6 +299,7 @@ def highest_cell(chemistry: str) -> float:
 @worked(
     "pack.chemistry_min_cell_V",
     "V",
+    title="minimum cell voltage of the chemistry",
     chemistry="pack.cell.chemistry",
     words="table value for chemistry",
     source="Table of chemistries: the lowest minimum volts of its cells.",
@@ -306,6 +323,7 @@ def _of_chemistry(chemistry: str, key: str) -> float:
 @worked(
     "pack.capacity_Ah",
     "Ah",
+    title="pack capacity",
     parallel="pack.parallel",
     cell_Ah="pack.cell.capacity_Ah",
     formula="parallel * cell_Ah",
@@ -323,6 +341,7 @@ def capacity(parallel: float, cell_Ah: float) -> float:
 @worked(
     "pack.energy_Wh",
     "Wh",
+    title="pack energy",
     capacity_Ah="pack.capacity_Ah",
     nominal_V="pack.nominal_V",
     formula="capacity_Ah * nominal_V",
@@ -340,6 +359,7 @@ def stored_energy(capacity_Ah: float, nominal_V: float) -> float:
 @worked(
     "pack.resistance_mohm",
     "mohm",
+    title="pack resistance",
     series="pack.series",
     parallel="pack.parallel",
     cell_mohm="pack.cell.resistance_mohm",

@@ -10,6 +10,7 @@ from .worked import worked
 @worked(
     "pack.loop_mohm",
     "mohm",
+    title="resistance of pack and battery cable",
     pack_mohm="pack.resistance_mohm",
     cable_mohm="wiring.battery_cable_mohm",
     formula="pack_mohm + cable_mohm",
@@ -27,6 +28,7 @@ def loop(pack_mohm: float, cable_mohm: float) -> float:
 @worked(
     "pack.loop_mohm",
     "mohm",
+    title="resistance of pack and battery cable",
     pack_mohm="pack.resistance_mohm",
     side=NO_LESS,
     formula="pack_mohm",
@@ -44,6 +46,7 @@ def loop_without_cable(pack_mohm: float) -> float:
 @worked(
     "pack.sag_V",
     "V",
+    title="voltage sag",
     battery_A="settings.battery_current_A",
     loop_mohm="pack.loop_mohm",
     rises=("loop_mohm",),
@@ -64,6 +67,7 @@ def sag(battery_A: float, loop_mohm: float) -> float:
 @worked(
     "pack.loaded_V",
     "V",
+    title="pack voltage under load",
     nominal_V="pack.nominal_V",
     sag_V="pack.sag_V",
     falls=("sag_V",),
@@ -82,6 +86,7 @@ def loaded(nominal_V: float, sag_V: float) -> float:
 @worked(
     "pack.cell_at_cutoff_V",
     "V",
+    title="cell voltage at the low-voltage cutoff",
     cutoff_V="settings.low_voltage.cutoff_V",
     series="pack.series",
     formula="cutoff_V / series",
@@ -99,6 +104,7 @@ def cell_at_stop(cutoff_V: float, series: float) -> float:
 @worked(
     "pack.rested_cell_at_taper_V",
     "V",
+    title="resting cell voltage at the low-voltage taper",
     taper_from_V="settings.low_voltage.taper_from_V",
     sag_V="pack.sag_V",
     series="pack.series",
@@ -118,6 +124,7 @@ def rested_cell_at_taper(taper_from_V: float, sag_V: float, series: float) -> fl
 @worked(
     "pack.c_rate_per_h",
     "per_h",
+    title="discharge rate",
     battery_A="settings.battery_current_A",
     capacity_Ah="pack.capacity_Ah",
     formula="battery_A / capacity_Ah",
@@ -135,6 +142,7 @@ def c_rate(battery_A: float, capacity_Ah: float) -> float:
 @worked(
     "pack.short_circuit_A",
     "A",
+    title="short-circuit current",
     full_V="pack.full_V",
     loop_mohm="pack.loop_mohm",
     falls=("loop_mohm",),
@@ -159,6 +167,7 @@ WHOLE_WITHIN = 0.2  # of a cell: a full pack's reading this near to a whole numb
 @worked(
     "pack.cell_from_full_reading_V",
     "V",
+    title="cell voltage from the full reading",
     reading_V="readings.pack_V",
     state="readings.pack_state",
     series="pack.series",
@@ -179,6 +188,7 @@ def cell_from_full_reading(reading_V: float, state: str, series: float) -> float
 @worked(
     "pack.series_from_full_reading",
     "",
+    title="series count from the full reading",
     reading_V="readings.pack_V",
     state="readings.pack_state",
     full_V="pack.cell.full_V",
@@ -204,6 +214,7 @@ def _want_full(state: str) -> None:
 @worked(
     "pack.series_from_reading",
     "",
+    title="series counts that fit the pack reading",
     reading_V="readings.pack_V",
     minimum_V="pack.cell.minimum_V",
     full_V="pack.cell.full_V",

@@ -11,6 +11,7 @@ PULSE_s = 5.0  # longer than this a resistor is loaded continuously
 @worked(
     "wiring.precharge_time_s",
     "s",
+    title="precharge time needed",
     resistor_ohm="wiring.precharge.resistor_ohm",
     capacitance_uF="controller.input_capacitance_uF",
     formula="3 * resistor_ohm * capacitance_uF / 1000000",
@@ -28,6 +29,7 @@ def time(resistor_ohm: float, capacitance_uF: float) -> float:
 @worked(
     "wiring.precharge_energy_J",
     "J",
+    title="precharge energy",
     capacitance_uF="controller.input_capacitance_uF",
     full_V="pack.full_V",
     formula="capacitance_uF / 1000000 * full_V ** 2 / 2",
@@ -45,6 +47,7 @@ def energy(capacitance_uF: float, full_V: float) -> float:
 @worked(
     "wiring.precharge_peak_W",
     "W",
+    title="precharge peak power",
     full_V="pack.full_V",
     resistor_ohm="wiring.precharge.resistor_ohm",
     formula="full_V ** 2 / resistor_ohm",
@@ -62,6 +65,7 @@ def peak_power(full_V: float, resistor_ohm: float) -> float:
 @worked(
     "wiring.precharge_peak_A",
     "A",
+    title="precharge peak current",
     full_V="pack.full_V",
     resistor_ohm="wiring.precharge.resistor_ohm",
     formula="full_V / resistor_ohm",
@@ -79,6 +83,7 @@ def peak_current(full_V: float, resistor_ohm: float) -> float:
 @worked(
     "wiring.precharge_allowed_J",
     "J",
+    title="precharge resistor energy rating",
     factor="house.precharge_overload_factor",
     resistor_W="wiring.precharge.resistor_W",
     time_s="wiring.precharge.time_s",

@@ -10,6 +10,7 @@ from .worked import worked
 @worked(
     "readings.age_days",
     "days",
+    title="age of the readings",
     judged_on="judged.on",
     taken="readings.taken",
     words="judged_on − taken",
@@ -27,6 +28,7 @@ def age(judged_on: str, taken: str) -> int:
 @worked(
     "readings.days_since_identification",
     "days",
+    title="age of the motor identification",
     judged_on="judged.on",
     done="readings.identification.done",
     words="judged_on − done",

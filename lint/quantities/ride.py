@@ -38,6 +38,7 @@ METRES_PER_KM = 1000.0
 @worked(
     "ride.speed_at_limit_km_h",
     "km_h",
+    title="road speed at the motor speed limit",
     rpm="settings.max_rpm",
     ratio="drivetrain.ratio",
     circumference_m="drivetrain.circumference_m",
@@ -56,6 +57,7 @@ def speed_at_limit(rpm: float, ratio: float, circumference_m: float) -> float:
 @worked(
     "ride.no_load_speed_km_h",
     "km_h",
+    title="no-load road speed",
     rpm="motor.no_load_rpm",
     ratio="drivetrain.ratio",
     circumference_m="drivetrain.circumference_m",
@@ -74,6 +76,7 @@ def no_load_speed(rpm: float, ratio: float, circumference_m: float) -> float:
 @worked(
     "ride.reverse_speed_km_h",
     "km_h",
+    title="road speed in reverse",
     rpm="settings.reverse_rpm",
     ratio="drivetrain.ratio",
     circumference_m="drivetrain.circumference_m",
@@ -92,6 +95,7 @@ def reverse_speed(rpm: float, ratio: float, circumference_m: float) -> float:
 @worked(
     "ride.power_at_limit_W",
     "W",
+    title="power needed at the vehicle speed limit",
     speed_km_h="ride.speed_at_limit_km_h",
     mass_kg="vehicle.mass_kg",
     rider_kg="vehicle.rider_kg",

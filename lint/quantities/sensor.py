@@ -113,6 +113,7 @@ def broken_wire(shown_degC: float, set_to: str) -> Broken | None:
 @worked(
     "motor.cold_sensor_kinds",
     "",
+    title="sensor types that fit the cold reading",
     shown_degC="readings.temperature.motor_degC",
     set_to="settings.temperature.motor.sensor",
     ambient_degC="readings.ambient_degC",
@@ -142,6 +143,7 @@ CURVES = "Published curves: the display shows where the kind set has the fitted 
 @worked(
     "motor.temperature_error_at_stop_K",
     "K",
+    title="error of the motor temperature at its stop",
     set_to="settings.temperature.motor.sensor",
     stop_degC="settings.temperature.motor.stop_degC",
     fitted="motor.temperature_sensor",
@@ -160,6 +162,7 @@ def error_at_stop(set_to: str, stop_degC: float, fitted: str) -> float:
 @worked(
     "motor.temperature_error_at_stop_K",
     "K",
+    title="error of the motor temperature at its stop",
     set_to="settings.temperature.motor.sensor",
     stop_degC="settings.temperature.motor.stop_degC",
     cold="motor.cold_sensor_kinds",
@@ -180,6 +183,7 @@ def error_at_stop_unsure(set_to: str, stop_degC: float, cold: Iterable[str]) -> 
 @worked(
     "motor.max_true_at_stop_degC",
     "degC",
+    title="true motor temperature at its stop",
     set_to="settings.temperature.motor.sensor",
     stop_degC="settings.temperature.motor.stop_degC",
     fitted="motor.temperature_sensor",
@@ -198,6 +202,7 @@ def hottest_at_stop(set_to: str, stop_degC: float, fitted: str) -> float:
 @worked(
     "motor.max_true_at_stop_degC",
     "degC",
+    title="true motor temperature at its stop",
     set_to="settings.temperature.motor.sensor",
     stop_degC="settings.temperature.motor.stop_degC",
     cold="motor.cold_sensor_kinds",

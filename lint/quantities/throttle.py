@@ -10,6 +10,7 @@ from .worked import worked
 @worked(
     "throttle.max_rest_V",
     "V",
+    title="highest throttle rest reading",
     rest_V="readings.throttle.rest_V",
     formula="max(rest_V)",
     source="Common practice: a throttle does not come back to the same volts each time.",
@@ -26,6 +27,7 @@ def rest(rest_V: float | Sequence[float]) -> float:
 @worked(
     "throttle.min_rest_V",
     "V",
+    title="lowest throttle rest reading",
     rest_V="readings.throttle.rest_V",
     formula="min(rest_V)",
     source="Common practice: a throttle does not come back to the same volts each time.",
@@ -46,6 +48,7 @@ def _each(readings_V: float | Sequence[float]) -> Sequence[float]:
 @worked(
     "throttle.full_reading_V",
     "V",
+    title="throttle voltage fully open",
     full_V="readings.throttle.full_V",
     formula="full_V",
     source="The reading.",
@@ -62,6 +65,7 @@ def full_reading(full_V: float) -> float:
 @worked(
     "throttle.inverted",
     "",
+    title="inverted throttle signal",
     max_rest_V="throttle.max_rest_V",
     full_V="throttle.full_reading_V",
     returns="boolean",
@@ -80,6 +84,7 @@ def inverted(max_rest_V: float, full_V: float) -> bool:
 @worked(
     "throttle.inverted",
     "",
+    title="inverted throttle signal",
     start_V="settings.throttle.start_V",
     full_V="settings.throttle.full_V",
     returns="boolean",
@@ -98,6 +103,7 @@ def inverted_by_settings(start_V: float, full_V: float) -> bool:
 @worked(
     "throttle.clearance_V",
     "V",
+    title="throttle clearance",
     start_V="settings.throttle.start_V",
     max_rest_V="throttle.max_rest_V",
     min_rest_V="throttle.min_rest_V",
@@ -119,6 +125,7 @@ def clearance(
 @worked(
     "throttle.top_clearance_V",
     "V",
+    title="throttle clearance at full power",
     full_reading_V="throttle.full_reading_V",
     full_V="settings.throttle.full_V",
     inverted="throttle.inverted",
@@ -137,6 +144,7 @@ def top_clearance(full_reading_V: float, full_V: float, inverted: bool = False) 
 @worked(
     "throttle.span_V",
     "V",
+    title="throttle span",
     start_V="settings.throttle.start_V",
     full_V="settings.throttle.full_V",
     inverted="throttle.inverted",
@@ -155,6 +163,7 @@ def span(start_V: float, full_V: float, inverted: bool = False) -> float:
 @worked(
     "throttle.dead_band_percent",
     "percent",
+    title="throttle dead band as a share of its range",
     clearance_V="throttle.clearance_V",
     full_reading_V="throttle.full_reading_V",
     max_rest_V="throttle.max_rest_V",
@@ -173,6 +182,7 @@ def dead_band_percent(clearance_V: float, full_reading_V: float, max_rest_V: flo
 @worked(
     "throttle.dead_band_deg",
     "deg",
+    title="throttle dead band in degrees",
     dead_band_percent="throttle.dead_band_percent",
     travel_deg="throttle.travel_deg",
     formula="dead_band_percent / 100 * travel_deg",

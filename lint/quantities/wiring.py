@@ -23,6 +23,7 @@ FREE_IN_AIR = (
 @worked(
     "wiring.battery_cable_mohm",
     "mohm",
+    title="battery cable resistance",
     section_mm2="wiring.battery_cable_mm2",
     length_m="wiring.battery_cable_m",
     cable_degC="house.cable_degC",
@@ -46,6 +47,7 @@ def battery_cable(section_mm2: float, length_m: float, cable_degC: float) -> flo
 @worked(
     "wiring.battery_cable_mohm",
     "mohm",
+    title="battery cable resistance",
     section_mm2="wiring.battery_cable_mm2",
     length_m="wiring.battery_cable_m",
     cable_degC="house.cable_degC",
@@ -72,6 +74,7 @@ def battery_cable_other(section_mm2: float, length_m: float, cable_degC: float) 
 @worked(
     "wiring.battery_cable_A",
     "A",
+    title="battery cable rating",
     section_mm2="wiring.battery_cable_mm2",
     words="table value for section_mm2",
     source=FREE_IN_AIR,
@@ -90,6 +93,7 @@ def battery_cable_current(section_mm2: float) -> float:
 @worked(
     "wiring.battery_cable_A",
     "A",
+    title="battery cable rating",
     section_mm2="wiring.battery_cable_mm2",
     side=NO_LESS,
     words="table value for the section next below section_mm2",
@@ -107,6 +111,7 @@ def battery_cable_current_at_least(section_mm2: float) -> float:
 @worked(
     "wiring.phase_cable_A",
     "A_rms",
+    title="phase cable rating",
     section_mm2="wiring.phase_cable_mm2",
     words="table value for section_mm2",
     source=FREE_IN_AIR,
@@ -123,6 +128,7 @@ def phase_cable_current(section_mm2: float) -> float:
 @worked(
     "wiring.phase_cable_A",
     "A_rms",
+    title="phase cable rating",
     section_mm2="wiring.phase_cable_mm2",
     side=NO_LESS,
     words="table value for the section next below section_mm2",
@@ -154,6 +160,7 @@ def _next_smaller(section_mm2: float) -> float:
 @worked(
     "wiring.drop_V",
     "V",
+    title="voltage drop in the battery cable",
     battery_A="settings.battery_current_A",
     cable_mohm="wiring.battery_cable_mohm",
     formula="battery_A * cable_mohm / 1000",
@@ -171,6 +178,7 @@ def drop(battery_A: float, cable_mohm: float) -> float:
 @worked(
     "wiring.drop_percent",
     "percent",
+    title="voltage drop in the battery cable as a share",
     drop_V="wiring.drop_V",
     nominal_V="pack.nominal_V",
     formula="100 * drop_V / nominal_V",

@@ -114,7 +114,7 @@ Formula = TypeVar("Formula", bound=Callable[..., Any])
 class Worked:
     """A formula with everything that is said about it above the `def`.
 
-    `inputs` maps the function's argument to the quantity that fills it. An argument with a default
+    `title` is what it is called in a sentence. `inputs` maps the function's argument to the quantity that fills it. An argument with a default
     is optional: where the quantity is unknown or absent, the default stands. `rises` and `falls`
     name the arguments through which a bound passes on, upright or turned over.
 
@@ -125,6 +125,7 @@ class Worked:
 
     name: str
     unit: str
+    title: str
     inputs: dict[str, str]
     source: str
     function: Callable[..., Any]
@@ -161,6 +162,7 @@ def worked(
     name: str,
     unit: str,
     *,
+    title: str = "",
     source: str,
     rises: tuple[str, ...] = (),
     falls: tuple[str, ...] = (),
@@ -175,7 +177,8 @@ def worked(
 ) -> Callable[[Formula], Formula]:
     """Declare the function below as the formula of quantity `name`.
 
-    `unit` is the unit's suffix as in a key ("V", "A_rms", "" for a plain number). `combine="least"`
+    `unit` is the unit's suffix as in a key ("V", "A_rms", "" for a plain number), `title` a short
+    noun phrase that says what it is ("voltage sag"). `combine="least"`
     takes the least over those inputs that are there: an input that is absent drops out, one that is
     not told leaves the result at *no more than*. `side` marks a formula that gives only a bound.
     Of `formula` and `words` one is given; a least needs neither.
@@ -193,6 +196,7 @@ def worked(
         spec = Worked(
             name=name,
             unit=unit,
+            title=title,
             inputs=dict(inputs),
             source=source,
             function=function,

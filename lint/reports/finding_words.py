@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 from ..judgement.finding import Finding, NotJudged, WorkingLine
 from ..judgement.formatting import DIGITS, apart, shown
+from ..judgement.names import with_article
 from ..quantities.number import near
 
 DISTANCE_DIGITS = 3
@@ -22,7 +23,7 @@ def against_limit(finding: Finding) -> str:
     digits = max([DIGITS, *(apart(value, limit) for limit in limits)])
     measured = shown(value, unit, digits)
     if finding.of and finding.of != finding.quantity:
-        measured = f"{finding.of} is {measured}"
+        measured = f"{with_article(finding.of)} is {measured}"
     return f"{measured} against {_allowed(finding, digits)}, {_distance(finding, value)}"
 
 

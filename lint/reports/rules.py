@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from itertools import groupby
 from typing import Any
 
+from ..documents.schema import allowances
 from ..documents.units import unit_of_key
-from ..judgement.formatting import filled as with_words
-from ..judgement.formatting import shown
+from ..judgement.formatting import PLACEHOLDER, allowance_words, shown
+from ..judgement.names import title_of, vocabulary
 from ..judgement.rule import Example, Rule
+from ..judgement.wording import condition_words, fixed_words, limit_words
 from .record import exact
-from .section import Card, Code, Report, Row, Section, nonempty, row
+from .section import Card, Code, Line, Report, Row, Section, nonempty, row
 
 RULES_EDITION = "rules/1"
 BOUND_WORDS: Mapping[str, str] = {
@@ -22,37 +24,76 @@ BOUND_WORDS: Mapping[str, str] = {
 }
 
 
-def _limit_words(rule: Rule) -> str:
-    """The bound as the rule writes it: `at most pack.cells_continuous_A`."""
-    if rule.bound == "between" and rule.low and rule.high:
-        return f"between {rule.low.text} and {rule.high.text}"
-    end = rule.high or rule.low
-    return f"{BOUND_WORDS[rule.bound]} {end.text}" if end else ""
+# What the shop has set instead of the defaults, by name.
+Allowances = Mapping[str, float]
+DEFAULTS: Allowances = {}
+ENDS: Mapping[str, str] = {"low": "lower limit", "high": "upper limit", "limit": "limit"}
+ARTICLES = ("the ", "recommended ", "usual ", "allowed ")
 
 
-def sentence(rule: Rule, text: str) -> str:
-    """A rule's sentence with the names of quantities where the numbers will stand."""
+def limit_in_words(rule: Rule, set_to: Allowances = DEFAULTS) -> str:
+    """How the limit is calculated: `at most the continuous current of all cells`."""
+    unit = vocabulary(rule.subject)[rule.of].unit if rule.of else None
+    ends = [limit_words(end, set_to, unit) for end in (rule.low, rule.high) if end]
+    if rule.bound == "between":
+        return f"from {' to '.join(ends)}"
+    return f"{BOUND_WORDS[rule.bound]} {ends[0]}" if ends else ""
+
+
+def condition_in_words(rule: Rule, set_to: Allowances = DEFAULTS) -> str:
+    """What a rule without a limit flags; empty for one with a limit."""
+    return condition_words(rule.condition, set_to) if rule.condition else ""
+
+
+def scope_in_words(rule: Rule, set_to: Allowances = DEFAULTS) -> str:
+    """When the rule applies; empty where it always does."""
+    return condition_words(rule.applies, set_to) if rule.applies else ""
+
+
+def sentence(rule: Rule, text: str, set_to: Allowances = DEFAULTS) -> str:
+    """A rule's sentence with blanks where a finding has its numbers: `above ‹battery voltage›`."""
+    unit = vocabulary(rule.subject)[rule.of].unit if rule.of else None
     ends = {"low": rule.low, "high": rule.high, "limit": rule.high or rule.low}
 
-    def word(name: str) -> str:
+    def word(name: str, before: str) -> str:
+        if name in allowances():
+            return allowance_words(name, set_to)
         end = ends.get(name)
-        quantity = rule.of or name if name == "of" else end.text if end else name
-        return f"‹{quantity}›"
+        fixed = fixed_words(end, set_to, unit) if end else ""
+        if fixed or name not in ENDS:
+            return fixed or f"‹{'value' if name == 'of' else title_of(name)}›"
+        if before.endswith(" of "):
+            return f"‹{ENDS[name]}›"
+        return ENDS[name] if before.endswith(ARTICLES) else f"the {ENDS[name]}"
 
-    return with_words(text, word)
+    return _filled(text, word)
 
 
-def explained(rule: Rule) -> Report:
+def _filled(text: str, word: Callable[[str, str], str]) -> str:
+    """The text with each blank replaced by a word that fits what stands before it."""
+    said, end = "", 0
+    for blank in PLACEHOLDER.finditer(text):
+        said += text[end : blank.start()]
+        said += word(blank.group(1), said)
+        end = blank.end()
+    return said + text[end:]
+
+
+def explained(rule: Rule, set_to: Allowances = DEFAULTS, with_examples: bool = False) -> Report:
     """One rule on a page of its own."""
     examples = [
-        row(example.outcome.replace("_", " "), _example(example)) for example in rule.examples
+        row(example.outcome.replace("_", " "), _example(example))
+        for example in (rule.examples if with_examples else ())
     ]
     card = Card(
         verdict=rule.severity.upper(),
         tone=rule.severity,
         name=rule.id,
         about=(("; ".join(_standing(rule)),),),
-        sections=(Section("", nonempty(_about(rule))), Section("", tuple(examples))),
+        sections=(
+            Section("", nonempty(_about(rule, set_to))),
+            *([Section("", tuple(examples))] if examples else ()),
+        ),
     )
     return Report("gonogo rules", (card,))
 
@@ -65,16 +106,36 @@ def _standing(rule: Rule) -> list[str]:
     return [*words, "may be waived" if rule.waivable else "cannot be waived"]
 
 
-def _about(rule: Rule) -> list[Row]:
+def _about(rule: Rule, set_to: Allowances) -> list[Row]:
+    scope = scope_in_words(rule, set_to)
     return [
-        row("judges", Code(rule.of or rule.at or "")),
-        row("allows", _limit_words(rule) if rule.condition is None else ""),
-        row("flags when", rule.condition.text if rule.condition else ""),
-        row("applies", f"when {rule.applies.text}" if rule.applies else ""),
-        row("says", sentence(rule, rule.says)),
-        row("why", sentence(rule, rule.because)),
-        row("do", sentence(rule, rule.remedy)),
+        row("judges", *_judged(rule)),
+        row("limit", limit_in_words(rule, set_to)),
+        row("flags when", condition_in_words(rule, set_to)),
+        row("applies", f"when {scope}" if scope else ""),
+        row("allowance", *_allowances(rule, set_to)),
+        row("says", sentence(rule, rule.says, set_to)),
+        row("why", sentence(rule, rule.because, set_to)),
+        row("do", sentence(rule, rule.remedy, set_to)),
         row("source", rule.source),
+    ]
+
+
+def _judged(rule: Rule) -> list[Line]:
+    """What is judged, and the key under which it is entered or looked up."""
+    name = rule.of or rule.at
+    return [(f"{title_of(name)} (", Code(name), ")")] if name else []
+
+
+def _allowances(rule: Rule, set_to: Allowances) -> list[Line]:
+    """The allowances behind the numbers, with the keys under which a house file sets them."""
+    return [
+        (
+            f"{allowance_words(name, set_to)}: {title_of(name)} (",
+            Code(name),
+            ", set in house.yaml)" if name in set_to else ", default)",
+        )
+        for name in sorted(rule.reads & allowances().keys())
     ]
 
 
@@ -129,7 +190,10 @@ def rule_record(rule: Rule) -> dict[str, Any]:
         "of": rule.of,
         "at": rule.at,
         rule.bound: limit,
+        "limit": limit_in_words(rule) or None,
+        "flags": condition_in_words(rule) or None,
         "applies_when": rule.applies.text if rule.applies else None,
+        "applies": scope_in_words(rule) or None,
         "says": rule.says,
         "because": rule.because,
         "remedy": rule.remedy,

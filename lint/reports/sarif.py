@@ -14,7 +14,7 @@ from .check_totals import Checked, Unread
 from .finding_words import modes_in_words, waits_for
 from .layout import Page
 from .record import json_text
-from .rules import sentence
+from .rules import Allowances, condition_in_words, limit_in_words, scope_in_words, sentence
 
 SCHEMA = (
     "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json"
@@ -27,9 +27,11 @@ LEVELS: dict[Severity, str] = {"danger": "error", "fault": "error", "advice": "w
 def body(judgement: Judgement, page: Page) -> dict[str, Any]:
     """A profile's results, and the rules that they name; `page` decides nothing here."""
     gates = [gate for gate in judgement.not_checked if gate.rule.gate]
+    given = judgement.profile.house.allowances
+    set_to = {name: allowance.number for name, allowance in given.items()}
     named = [finding.rule for finding in judgement.findings] + [gate.rule for gate in gates]
     return {
-        "rules": {rule.id: _rule(rule) for rule in named},
+        "rules": {rule.id: _rule(rule, set_to) for rule in named},
         "results": [
             *(_result(finding) for finding in judgement.findings),
             *(_waiting(gate, judgement.profile.file) for gate in gates),
@@ -37,14 +39,19 @@ def body(judgement: Judgement, page: Page) -> dict[str, Any]:
     }
 
 
-def _rule(rule: Rule) -> dict[str, Any]:
+def _rule(rule: Rule, set_to: Allowances) -> dict[str, Any]:
     """A rule as the reader of a finding may look it up: with names where a finding has numbers."""
-    because, remedy = sentence(rule, rule.because), sentence(rule, rule.remedy)
+    because, remedy = (sentence(rule, text, set_to) for text in (rule.because, rule.remedy))
+    limit, scope = limit_in_words(rule, set_to), scope_in_words(rule, set_to)
+    flags = condition_in_words(rule, set_to)
+    lines = {"Why": because, "Do": remedy, "Limit": limit, "Flags when": flags}
+    lines["Applies when"] = scope
+    told = [clean(f"{label}: {text}") for label, text in lines.items() if text]
     return {
         "id": rule.id,
         "shortDescription": {"text": clean(because)},
         "fullDescription": {"text": clean(f"{because} {remedy}")},
-        "help": {"text": clean(f"Why: {because}\nDo: {remedy}\nSource: {rule.source}")},
+        "help": {"text": "\n".join((*told, clean(f"Source: {rule.source}")))},
         "defaultConfiguration": {"level": LEVELS[rule.severity]},
         "properties": {"severity": rule.severity, "gate": rule.gate, "topic": rule.topic},
     }

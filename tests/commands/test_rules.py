@@ -13,8 +13,10 @@ from gonogo.commands.formats import as_text
 from gonogo.commands.rules import run
 from gonogo.documents.error import UsageError
 from gonogo.judgement.catalogue import catalogue, rule_of
+from gonogo.judgement.compiler import compile_expression
+from gonogo.judgement.names import vocabulary
 from gonogo.reports.layout import Page
-from gonogo.reports.rules import explained, rule_record
+from gonogo.reports.rules import explained, rule_record, sentence
 from rich.cells import cell_len
 
 Expect = Callable[[str, str], None]
@@ -49,7 +51,38 @@ def printed(*arguments: str | None) -> str:
 def test_a_rule_is_explained_with_reason_remedy_source_and_examples(expect: Expect) -> None:
     """Whoever is refused wants to know by what, why, and what would have passed."""
     rule = rule_of(RULE, "pack", "pack/battery-current-above-cells.yaml")
-    expect("screens/rule.txt", as_text(explained(rule), Page()))
+    expect("screens/rule.txt", as_text(explained(rule, with_examples=True), Page()))
+
+
+def test_examples_are_shown_where_they_are_asked_for() -> None:
+    """They are entries and numbers, of use to whoever writes rules."""
+    out = io.StringIO()
+    assert run("fuse-missing", out=out, examples=True) == 0
+    assert " flagged " in out.getvalue()
+    assert " flagged " not in printed("fuse-missing")
+
+
+def test_a_sentence_without_a_finding_has_blanks_where_its_numbers_will_stand() -> None:
+    """It reads as a sentence; how the limit is calculated stands in a row of its own."""
+    rule = rule_of(RULE, "pack", "pack/battery-current-above-cells.yaml")
+    assert sentence(rule, "Fit one of {limit}.") == "Fit one of ‹limit›."
+    assert sentence(rule, "Above the {limit} of the cells.") == "Above the limit of the cells."
+    assert sentence(rule, "Set {of} to {limit}.") == "Set ‹value› to the limit."
+    assert sentence(rule, "{pack.sag_V} lost.") == "‹voltage sag› lost."
+    assert sentence(rule, "{house.drop_percent} lost.") == "3% lost."
+    fixed = replace(rule, high=compile_expression("120", vocabulary()))
+    assert sentence(fixed, "Set it to {limit}.") == "Set it to 120 A."
+
+
+def test_a_shops_allowance_stands_on_the_page(shop: Path) -> None:
+    """With the shop's number, and that it is the shop's."""
+    house = (shop / "house.yaml").read_text() + "allowances: {drop_percent: 2}\n"
+    (shop / "house.yaml").write_text(house)
+    out = io.StringIO()
+    run("battery-cable-drop", out=out, folder=shop)
+    said = " ".join(out.getvalue().split())
+    assert "at most 2% of the nominal pack voltage divided by the battery cable" in said
+    assert "2%: cable voltage drop allowance (house.drop_percent, set in house.yaml)" in said
 
 
 def test_a_rule_without_a_bound_shows_its_condition() -> None:
@@ -61,8 +94,8 @@ def test_a_rule_without_a_bound_shows_its_condition() -> None:
         "applies_when": "settings.regen != 'none'",
     }
     shown = as_text(explained(rule_of(data, "pack", "pack/x.yaml", own=True)), Page())
-    assert " flags when   settings.battery_current_A > 100\n" in shown
-    assert " applies      when settings.regen != 'none'\n" in shown
+    assert " flags when the battery current limit is more than 100 A\n" in shown
+    assert " applies    when regen is not none\n" in shown
     assert "the shop's own" in shown
 
 
@@ -100,7 +133,8 @@ def test_a_range_is_recorded_with_both_ends() -> None:
     del data["at_most"]
     rule = rule_of(data, "pack", "pack/x.yaml")
     assert rule_record(rule)["between"] == ["0", "pack.cells_continuous_A"]
-    assert "between 0 and pack.cells_continuous_A" in as_text(explained(replace(rule)), Page())
+    assert rule_record(rule)["limit"] == "from 0 A to the continuous current of all cells"
+    assert "from 0 A to the continuous current" in as_text(explained(replace(rule)), Page())
 
 
 def test_a_typing_slip_is_answered_with_the_nearest_rule() -> None:

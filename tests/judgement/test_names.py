@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Iterator
+
 import pytest
 from gonogo.documents.error import ExpressionError
-from gonogo.documents.schema import allowances, canonical
+from gonogo.documents.schema import allowances, canonical, properties, schema
 from gonogo.documents.units import UNITS, unit_of_key
 from gonogo.judgement.compiler import compile_expression
-from gonogo.judgement.names import OF_SUBJECT, vocabulary
+from gonogo.judgement.names import OF_SUBJECT, SUBJECT_TITLES, title_of, vocabulary
 from gonogo.quantities.registry import WORKED
 
 
@@ -111,3 +114,65 @@ def test_what_only_shares_a_dimension_is_not_compared(text: str, unlike: str) ->
     """A torque is no energy, and how fast a pack is emptied is no speed of a motor."""
     with pytest.raises(ExpressionError, match=unlike):
         compile_expression(text, vocabulary())
+
+
+def test_every_quantity_has_a_title() -> None:
+    """A sentence says `the fuse rating`; nobody outside the file reads `wiring.fuse.rated_A`."""
+    entries = [entry.path for entry in properties().values() if not entry.title]
+    assert not entries, f"give each a `title` in profile.schema.json: {entries}"
+    found = [name for name, allowance in allowances().items() if not allowance.title]
+    assert not found, f"give each a `title` in house.schema.json: {found}"
+    formulas = [name for name, specs in WORKED.items() if not all(spec.title for spec in specs)]
+    assert not formulas, f"give each @worked a `title`: {formulas}"
+    subjects = {name for names in OF_SUBJECT.values() for name in names}
+    assert subjects | {"judged.on"} == SUBJECT_TITLES.keys()
+
+
+def test_a_quantity_is_called_the_same_wherever_it_is_declared() -> None:
+    """Alternatives of a formula, the entry that replaces it and a mode's key have one title."""
+    names = {name: {spec.title for spec in specs} for name, specs in WORKED.items()}
+    for name, entry in canonical().items():
+        names.setdefault(name, set()).add(entry.title)
+    for node in _overlays(schema("profile")["$defs"]["mode"]):
+        entry = properties()[node["x-overlays"]]
+        names.setdefault(entry.path, {entry.title}).add(node.get("title", "none"))
+    assert {name: titles for name, titles in names.items() if len(titles) > 1} == {}
+
+
+def _overlays(node: object) -> Iterator[dict[str, str]]:
+    if isinstance(node, dict):
+        if "x-overlays" in node:
+            yield node
+        for below in node.values():
+            yield from _overlays(below)
+    elif isinstance(node, list):
+        for below in node:
+            yield from _overlays(below)
+
+
+def test_no_two_quantities_have_one_title() -> None:
+    """Two things under one name cannot be told apart in a sentence."""
+    titles: dict[str, list[str]] = {}
+    known = {name for subject in OF_SUBJECT for name in vocabulary(subject)}
+    for name in known | set(properties()):
+        titles.setdefault(title_of(name), []).append(name)
+    doubled = {title: names for title, names in titles.items() if len(names) > 1}
+    assert not doubled, f"give one of each a `title` of its own: {doubled}"
+
+
+def test_a_title_is_a_short_noun_phrase() -> None:
+    """It follows `the` in the middle of a sentence."""
+    titles = [title_of(name) for name in (*vocabulary(), *properties())]
+    odd = [
+        title
+        for title in titles
+        if not re.fullmatch(r"(BMS|[a-z][a-z'-]*)([ -]|, |[A-Za-z'])*", title)
+        or len(title) > 52
+        or title.startswith(("the ", "a "))
+    ]
+    assert odd == []
+
+
+def test_a_new_quantity_without_a_title_is_still_spoken_of() -> None:
+    """Its key without the unit reads better than nothing, until it has a title."""
+    assert title_of("motor.slot_fill_percent") == "slot fill"

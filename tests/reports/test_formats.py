@@ -135,7 +135,8 @@ def test_a_rule_is_explained_without_gaps(report: Report, no_go: Judgement) -> N
     (run,) = json.loads(report("sarif", no_go))["runs"]
     said = [rule["help"]["text"] for rule in run["tool"]["driver"]["rules"]]
     assert [text for text in said if "{" in text] == []
-    assert "Set it to ‹pack.cells_continuous_A› or less." in said[0]
+    assert "Do: Set it to the limit or less." in said[0]
+    assert "Limit: at most the continuous current of all cells\n" in said[0]
 
 
 def test_a_waived_result_is_suppressed(report: Report, go_waived: Judgement) -> None:

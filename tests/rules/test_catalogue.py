@@ -21,6 +21,8 @@ from gonogo.judgement.rule import Rule
 from gonogo.judgement.unit_arithmetic import common
 from gonogo.quantities.book import Book
 from gonogo.quantities.registry import affected, rests_on
+from gonogo.reports.rules import explained
+from gonogo.reports.section import Code, Row
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 VEHICLES = sorted((EXAMPLES / "workshop" / "vehicles").glob("*.yaml"))
@@ -50,6 +52,33 @@ def test_an_id_is_unique_across_topics() -> None:
 def test_an_id_is_made_of_words(rule: Rule) -> None:
     """It is read aloud in a waiver; a code would have to be looked up."""
     assert re.fullmatch(r"[a-z]+(-[a-z]+)+", rule.id)
+
+
+CODE = re.compile(r"\w_\w|[a-z]\.[a-z]|given\(| if .* else |[*{}]|[=<>!]=| [<>=/] ")
+
+
+@EACH
+def test_no_page_of_a_rule_shows_an_expression(rule: Rule) -> None:
+    """A rule is read by people who build vehicles, not by people who write rules."""
+    (card,) = explained(rule).cards
+    rows = [row for section in card.sections for row in section.blocks if isinstance(row, Row)]
+    said = [piece for row in rows for line in row.lines for piece in line if isinstance(piece, str)]
+    assert {row.label for row in rows} >= {"says", "why", "do"}
+    assert {row.label for row in rows} & {"limit", "flags when"}
+    assert [text for text in said if CODE.search(text.replace(rule.source, ""))] == []
+
+
+@EACH
+def test_a_key_is_shown_only_beside_what_it_means(rule: Rule) -> None:
+    """Keys are for typing: the value judged, and the allowances that a house file may set."""
+    (card,) = explained(rule).cards
+    rows = [row for section in card.sections for row in section.blocks if isinstance(row, Row)]
+    with_keys = {row.label for row in rows for line in row.lines if any(_is_key(x) for x in line)}
+    assert with_keys <= {"judges", "allowance"}
+
+
+def _is_key(piece: object) -> bool:
+    return isinstance(piece, Code)
 
 
 @EACH
