@@ -33,7 +33,7 @@ class Paper:
 
 @dataclass(frozen=True, slots=True)
 class Paperwork:
-    """What the rules about papers say, and how many of them were checked or had nothing to judge."""
+    """What the rules about records say, and how many of them were checked or had nothing to judge."""
 
     findings: tuple[Finding, ...]
     not_checked: tuple[NotChecked, ...]
@@ -44,7 +44,7 @@ class Paperwork:
 def paperwork(
     profile: Profile, book: Book, catalogue: Catalogue, rulings: Iterable[Ruling], judged_on: str
 ) -> Paperwork:
-    """The rules about a profile's papers, held against each paper of their subject."""
+    """The rules about a profile's records, checked for each record of their subject."""
     piles: dict[Subject, list[Paper]] = {
         "override": [_override(item, book) for item in profile.overrides],
         "required": [_required(name, book, profile) for name in profile.house.require],
@@ -84,7 +84,7 @@ def _given(paper: Paper) -> dict[str, Given]:
 
 
 def _placed(finding: Finding, paper: Paper, of: str | None) -> Finding:
-    """The finding at the paper's own line."""
+    """The finding at the record's own line."""
     return replace(
         finding,
         quantity=paper.quantity,
@@ -154,7 +154,7 @@ def _document(
 
 
 def typical_below(name: str, book: Book) -> set[str]:
-    """The typical values that an entry hangs on, as it was worked out."""
+    """The typical values that an entry depends on, as it was worked out."""
     entry = book.entry(name)
     if entry.origin == "typical":
         return {name}

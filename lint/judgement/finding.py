@@ -15,7 +15,7 @@ Verdict = Literal["go", "no-go", "incomplete"]
 
 @dataclass(frozen=True, slots=True)
 class Related:
-    """A given quantity that a finding hangs on, and where it stands."""
+    """A given quantity that a finding depends on, and where it stands."""
 
     quantity: str
     place: Place

@@ -18,7 +18,7 @@ from .rule import SEVERITIES, STOPS, Rule, Severity
 def judge(
     profile: Profile, catalogue: Catalogue, judged_on: str, strict: bool = False
 ) -> Judgement:
-    """The judgement of a profile on a day; with `strict` a advice is NO-GO too.
+    """The judgement of a profile on a day; with `strict` advice is NO-GO too.
 
     `judged_on` is a date as text, `2026-11-25`.
     """
@@ -26,7 +26,7 @@ def judge(
 
 
 def concluded(hearing: Hearing, catalogue: Catalogue, judged_on: str, strict: bool) -> Judgement:
-    """The judgement that a hearing comes to, papers, waivers and empty windows included."""
+    """The judgement that a hearing comes to, records, waivers and empty windows included."""
     findings: list[Finding] = []
     open_rules: list[NotChecked] = []
     checked = out_of_scope = 0

@@ -1,4 +1,4 @@
-"""The throttle: its readings, and how the start, full and lost limits lie between them."""
+"""The throttle: its readings, and where start, full and signal fault limits lie between them."""
 
 from __future__ import annotations
 
@@ -12,10 +12,10 @@ from .worked import worked
     "V",
     rest_V="readings.throttle.rest_V",
     formula="max(rest_V)",
-    source="Common practice: a throttle does not come back to the same volts each time.",
+    source="Common practice: a throttle does not return to the same voltage each time.",
 )
 def rest(rest_V: float | Sequence[float]) -> float:
-    """The highest of the readings taken with the throttle let go.
+    """The highest of the readings taken with the throttle released.
 
     >>> rest([0.83, 0.85, 0.84])
     0.85
@@ -28,10 +28,10 @@ def rest(rest_V: float | Sequence[float]) -> float:
     "V",
     rest_V="readings.throttle.rest_V",
     formula="min(rest_V)",
-    source="Common practice: a throttle does not come back to the same volts each time.",
+    source="Common practice: a throttle does not return to the same voltage each time.",
 )
 def rest_low(rest_V: float | Sequence[float]) -> float:
-    """The lowest of the readings taken with the throttle let go.
+    """The lowest of the readings taken with the throttle released.
 
     >>> rest_low([0.83, 0.85, 0.84])
     0.83
@@ -51,7 +51,7 @@ def _each(readings_V: float | Sequence[float]) -> Sequence[float]:
     source="The reading.",
 )
 def full_reading(full_V: float) -> float:
-    """Volts read with the throttle held fully open.
+    """Voltage read with the throttle held fully open.
 
     >>> full_reading(3.6)
     3.6
@@ -69,7 +69,7 @@ def full_reading(full_V: float) -> float:
     source="Definition.",
 )
 def inverted(max_rest_V: float, full_V: float) -> bool:
-    """True where the volts fall as the throttle opens.
+    """True where the voltage falls as the throttle opens.
 
     >>> inverted(4.1, 0.9)
     True
@@ -87,7 +87,7 @@ def inverted(max_rest_V: float, full_V: float) -> bool:
     source="Definition, by the settings while no readings are taken.",
 )
 def inverted_by_settings(start_V: float, full_V: float) -> bool:
-    """True where the settings expect the volts to fall as the throttle opens.
+    """True where the settings expect the voltage to fall as the throttle opens.
 
     >>> inverted_by_settings(1.0, 3.4)
     False
@@ -108,7 +108,7 @@ def inverted_by_settings(start_V: float, full_V: float) -> bool:
 def clearance(
     start_V: float, max_rest_V: float, min_rest_V: float, inverted: bool = False
 ) -> float:
-    """Volts from the worst rest reading to where the drive starts; below zero it creeps.
+    """Voltage from the worst rest reading to the start of the drive; below zero the vehicle creeps.
 
     >>> round(clearance(1.0, 0.85, 0.83), 2)
     0.15
@@ -126,7 +126,7 @@ def clearance(
     source="Definition.",
 )
 def top_clearance(full_reading_V: float, full_V: float, inverted: bool = False) -> float:
-    """Volts of the throttle's way left after full power is reached; below zero it never is.
+    """Voltage left after full power is reached; below zero full power is never reached.
 
     >>> round(top_clearance(3.6, 3.4), 2)
     0.2
@@ -144,7 +144,7 @@ def top_clearance(full_reading_V: float, full_V: float, inverted: bool = False) 
     source="Definition.",
 )
 def span(start_V: float, full_V: float, inverted: bool = False) -> float:
-    """Volts between the start of the drive and full power; below zero they are out of order.
+    """Voltage between the start of the drive and full power; below zero they are in the wrong order.
 
     >>> round(span(1.0, 3.4), 2)
     2.4
@@ -159,10 +159,10 @@ def span(start_V: float, full_V: float, inverted: bool = False) -> float:
     full_reading_V="throttle.full_reading_V",
     max_rest_V="throttle.max_rest_V",
     formula="100 * clearance_V / abs(full_reading_V - max_rest_V)",
-    source="Definition; the volts of a hall or potentiometer throttle follow its angle.",
+    source="Definition; the voltage of a hall or potentiometer throttle follows its angle.",
 )
 def dead_band_percent(clearance_V: float, full_reading_V: float, max_rest_V: float) -> float:
-    """Share of the throttle's way in which nothing happens.
+    """Share of the throttle's travel in which nothing happens.
 
     >>> round(dead_band_percent(0.28, 3.65, 0.85), 6)
     10.0
@@ -176,7 +176,7 @@ def dead_band_percent(clearance_V: float, full_reading_V: float, max_rest_V: flo
     dead_band_percent="throttle.dead_band_percent",
     travel_deg="throttle.travel_deg",
     formula="dead_band_percent / 100 * travel_deg",
-    source="Definition; the volts of a hall or potentiometer throttle follow its angle.",
+    source="Definition; the voltage of a hall or potentiometer throttle follows its angle.",
 )
 def dead_band_travel(dead_band_percent: float, travel_deg: float) -> float:
     """Angle that the throttle turns before anything happens.

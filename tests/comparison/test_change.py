@@ -138,7 +138,12 @@ def test_settings_come_before_the_build_and_readings_last(alter: Alter) -> None:
         "settings.throttle.ramp_ms": 200,
         "settings.battery_current_A": 80,
     }
-    assert [one.category for one in alter(changes).made] == ["setting", "setting", "build", "reading"]
+    assert [one.category for one in alter(changes).made] == [
+        "setting",
+        "setting",
+        "build",
+        "reading",
+    ]
 
 
 def test_a_house_file_is_part_of_what_a_profile_comes_to(bike: Plain) -> None:

@@ -49,7 +49,7 @@ def test_a_number_has_four_digits_that_count(value: float, text: str) -> None:
         (True, "", "yes"),
         (False, "", "no"),
         ("hall", "", "hall"),
-        (None, "V", "not told"),
+        (None, "V", "not given"),
         ((0.79, 0.8), "V", "0.79 V, 0.8 V"),
         ((), "V", "none"),
         ((20, 21), "", "20, 21"),

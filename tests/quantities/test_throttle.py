@@ -25,7 +25,7 @@ def test_one_release_is_both_highest_and_lowest() -> None:
 
 
 def test_clearance_is_taken_from_the_release_nearest_to_the_start() -> None:
-    """Below zero the vehicle creeps with the throttle let go."""
+    """Below zero the vehicle creeps with the throttle released."""
     assert throttle.clearance(1.00, 0.91, 0.86) == pytest.approx(0.09)
     assert throttle.clearance(0.90, 0.91, 0.86) == pytest.approx(-0.01)
 

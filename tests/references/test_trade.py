@@ -43,7 +43,7 @@ def test_a_seventy_two_volt_pack_of_twenty_cells_stops_near_sixty_three_volts() 
     assert working_V is not None and nominal_V is not None
     assert pack.nominal(20, nominal_V) == pytest.approx(72.0)
     assert pack.working_minimum(20, working_V) <= 63.0
-    assert working_V <= pack_load.cell_at_stop(63.0, 20) < nominal_V
+    assert working_V <= pack_load.cell_at_cutoff(63.0, 20) < nominal_V
 
 
 @pytest.mark.parametrize("kind", kinds())
