@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from .operand import NotWorked
 from .worked import worked
 
 
@@ -114,6 +115,66 @@ def clearance(
     0.15
     """
     return min_rest_V - start_V if inverted else start_V - max_rest_V
+
+
+@worked(
+    "throttle.heat_drift_V",
+    "V",
+    max_rest_V="throttle.max_rest_V",
+    supply_V="throttle.supply_V",
+    kind="throttle.kind",
+    formula="40 * 0.0012 * abs(supply_V / 2 - max_rest_V)",
+    applies_when="kind != 'potentiometer'",
+    source="Derived: a ratiometric linear Hall part rests at half its supply without a field, and "
+    "the field of a sintered NdFeB magnet falls by 0.12 % per kelvin (class of the datasheets).",
+)
+def heat_drift(max_rest_V: float, supply_V: float, kind: str) -> float:
+    """How far the rest voltage moves towards full throttle when the grip gets 40 K warmer.
+
+    For a sensor that does not offset its magnet; most offset a part of it.
+
+    >>> round(heat_drift(0.83, 5.0, "hall"), 4)
+    0.0802
+    """
+    if kind == "potentiometer":
+        raise NotWorked("a potentiometer has no magnet")
+    return 40 * 0.0012 * abs(supply_V / 2 - max_rest_V)
+
+
+@worked(
+    "throttle.clearance_needed_V",
+    "V",
+    max_rest_V="throttle.max_rest_V",
+    min_rest_V="throttle.min_rest_V",
+    heat_drift_V="throttle.heat_drift_V",
+    formula="max_rest_V - min_rest_V + heat_drift_V + 0.01",
+    source="Derived: scatter of the releases, drift of the magnet and one entry step of 0.01 V.",
+)
+def clearance_needed(max_rest_V: float, min_rest_V: float, heat_drift_V: float) -> float:
+    """Lower end of the clearance band by the readings: what is sure to move the rest voltage.
+
+    >>> round(clearance_needed(0.83, 0.82, 0.0802), 4)
+    0.1002
+    """
+    return max_rest_V - min_rest_V + heat_drift_V + 0.01
+
+
+@worked(
+    "throttle.clearance_enough_V",
+    "V",
+    clearance_needed_V="throttle.clearance_needed_V",
+    supply_V="throttle.supply_V",
+    formula="clearance_needed_V + 40 * 0.0006 * supply_V / 2",
+    source="Derived: the zero drift of a linear Hall part on top, 0.06 % of half the supply per "
+    "kelvin (standard class, from memory of the datasheets).",
+)
+def clearance_enough(clearance_needed_V: float, supply_V: float) -> float:
+    """Upper end of the clearance band by the readings: what may move the rest voltage as well.
+
+    >>> round(clearance_enough(0.1002, 5.0), 4)
+    0.1602
+    """
+    return clearance_needed_V + 40 * 0.0006 * supply_V / 2
 
 
 @worked(
