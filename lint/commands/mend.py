@@ -1,4 +1,4 @@
-"""`gonogo mend`: flagged settings moved into their windows, or the rules that cannot all hold."""
+"""`gonogo mend`: flagged settings moved into their windows, or the conflicting rules."""
 
 from __future__ import annotations
 

@@ -46,7 +46,7 @@ class Defect(Exception):
 
 
 class UsageError(GonogoError):
-    """Wrong usage: the call asks for nothing that can be done."""
+    """Wrong usage: the call cannot be understood."""
 
 
 class NoProfile(UsageError):

@@ -1,4 +1,4 @@
-"""Settings that no value fits: conflicting rules, told as a finding of their own."""
+"""Settings that no value fits: conflicting rules, reported as a finding of their own."""
 
 from __future__ import annotations
 

@@ -104,7 +104,7 @@ def cell_at_cutoff(cutoff_V: float, series: float) -> float:
     series="pack.series",
     rises=("sag_V",),
     formula="(taper_from_V + sag_V) / series",
-    source="Ohm's law; cells in series share the volts.",
+    source="Ohm's law; cells in series share the voltage.",
 )
 def rested_cell_at_taper(taper_from_V: float, sag_V: float, series: float) -> float:
     """Cell voltage at rest below which full power is no longer there.

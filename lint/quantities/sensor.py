@@ -97,7 +97,7 @@ def broken_wire(shown_degC: float, set_to: str) -> Broken | None:
     """The fault that a display at the end of its scale points to; None for an ordinary value.
 
     A thermistor without a wire reads as cold as the scale goes, and hot when shorted; platinum and
-    silicon the other way round. Displays that stop well inside the curve are not recognised.
+    silicon the opposite. Displays that stop well inside the curve are not recognised.
 
     >>> broken_wire(-40.0, "ntc-10k-3977"), broken_wire(150.0, "ntc-10k-3977")
     ('open circuit', 'short circuit')

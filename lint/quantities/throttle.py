@@ -142,7 +142,7 @@ def heat_drift(max_rest_V: float, supply_V: float, kind: str) -> float:
 
 
 @worked(
-    "throttle.clearance_needed_V",
+    "throttle.min_clearance_V",
     "V",
     max_rest_V="throttle.max_rest_V",
     min_rest_V="throttle.min_rest_V",
@@ -150,31 +150,31 @@ def heat_drift(max_rest_V: float, supply_V: float, kind: str) -> float:
     formula="max_rest_V - min_rest_V + heat_drift_V + 0.01",
     source="Derived: scatter of the releases, drift of the magnet and one entry step of 0.01 V.",
 )
-def clearance_needed(max_rest_V: float, min_rest_V: float, heat_drift_V: float) -> float:
+def min_clearance(max_rest_V: float, min_rest_V: float, heat_drift_V: float) -> float:
     """Lower end of the clearance band by the readings: what is sure to move the rest voltage.
 
-    >>> round(clearance_needed(0.83, 0.82, 0.0802), 4)
+    >>> round(min_clearance(0.83, 0.82, 0.0802), 4)
     0.1002
     """
     return max_rest_V - min_rest_V + heat_drift_V + 0.01
 
 
 @worked(
-    "throttle.clearance_enough_V",
+    "throttle.max_clearance_V",
     "V",
-    clearance_needed_V="throttle.clearance_needed_V",
+    min_clearance_V="throttle.min_clearance_V",
     supply_V="throttle.supply_V",
-    formula="clearance_needed_V + 40 * 0.0006 * supply_V / 2",
+    formula="min_clearance_V + 40 * 0.0006 * supply_V / 2",
     source="Derived: the zero drift of a linear Hall part on top, 0.06 % of half the supply per "
     "kelvin (standard class, from memory of the datasheets).",
 )
-def clearance_enough(clearance_needed_V: float, supply_V: float) -> float:
+def max_clearance(min_clearance_V: float, supply_V: float) -> float:
     """Upper end of the clearance band by the readings: what may move the rest voltage as well.
 
-    >>> round(clearance_enough(0.1002, 5.0), 4)
+    >>> round(max_clearance(0.1002, 5.0), 4)
     0.1602
     """
-    return clearance_needed_V + 40 * 0.0006 * supply_V / 2
+    return min_clearance_V + 40 * 0.0006 * supply_V / 2
 
 
 @worked(

@@ -127,7 +127,7 @@ def _overview(cards: Sequence[Card], page: Page) -> Iterator[Text]:
     rows = [[prose([(cell,)], page.width) for cell in card.brief] for card in cards]
     wide = max((row[0].cell_len for row in rows if row[0].cell_len <= page.width // 4), default=0)
     for head, (name, worst, checked) in zip(heads, rows, strict=True):
-        whole = Text().append_text(name).append(" " * (wide - name.cell_len + GAP))
+        whole = Text().append_text(name).append(" " * max(wide - name.cell_len + GAP, GAP))
         whole.append_text(worst)
         room = page.width - margin - whole.cell_len - checked.cell_len
         if room >= GAP:

@@ -32,7 +32,7 @@ NOT_SCALED = {
     "readings.age_days": "the calendar",
     "readings.days_since_identification": "the calendar",
     "ride.power_at_limit_W": "gravity, and the density of air",
-    "throttle.clearance_needed_V": "an entry step of its own",
+    "throttle.min_clearance_V": "an entry step of its own",
     "wiring.battery_cable_A": "table of sections",
     "wiring.phase_cable_A": "table of sections",
 }

@@ -99,11 +99,11 @@ def test_the_reading_is_the_reading() -> None:
 def test_the_default_clearance_is_the_derived_one(high_V: float) -> None:
     """A hall throttle on 5 V, a hundredth of scatter: the same for one whose voltage falls."""
     drift_V = throttle.heat_drift(high_V, 5.0, "hall")
-    needed_V = throttle.clearance_needed(high_V, high_V - 0.01, drift_V)
-    enough_V = throttle.clearance_enough(needed_V, 5.0)
+    least_V = throttle.min_clearance(high_V, high_V - 0.01, drift_V)
+    most_V = throttle.max_clearance(least_V, 5.0)
     known = allowances()
-    assert known["house.throttle_clearance_min_V"].default == round(needed_V, 2)
-    assert known["house.throttle_clearance_max_V"].default == round(enough_V, 2)
+    assert known["house.throttle_clearance_min_V"].default == round(least_V, 2)
+    assert known["house.throttle_clearance_max_V"].default == round(most_V, 2)
 
 
 def test_a_potentiometer_has_no_magnet_to_drift() -> None:

@@ -38,9 +38,9 @@ def test_the_throttle_starts_a_tenth_of_a_volt_over_rest() -> None:
 def test_the_rule_of_thumb_lies_inside_the_derived_clearance() -> None:
     """Common practice, no source, against the drift of a hall throttle on 5 V over 40 K."""
     drift_V = throttle.heat_drift(0.79, 5.0, "hall")
-    needed_V = throttle.clearance_needed(0.79, 0.79, drift_V)
-    assert needed_V <= 0.10
-    assert throttle.clearance_enough(needed_V, 5.0) >= 0.15
+    least_V = throttle.min_clearance(0.79, 0.79, drift_V)
+    assert least_V <= 0.10
+    assert throttle.max_clearance(least_V, 5.0) >= 0.15
 
 
 def test_a_seventy_two_volt_pack_of_twenty_cells_stops_near_sixty_three_volts() -> None:
