@@ -85,7 +85,7 @@ def test_what_cannot_be_read_is_raised_with_its_place(name: str, text: str, tmp_
     (tmp_path / "larch.yaml").write_text(PROFILE, encoding="utf-8")
     (tmp_path / "house.yaml").write_text("gonogo: house/1\nrules: ours\n", encoding="utf-8")
     (tmp_path / "ours" / "our-rule.yaml").write_text(OWN, encoding="utf-8")
-    assert gonogo.check(tmp_path / "larch.yaml").judged
+    assert gonogo.check(tmp_path / "larch.yaml").checked
     (tmp_path / name).write_text(text, encoding="utf-8")
     with pytest.raises(DocumentErrors) as caught:
         gonogo.check(tmp_path / "larch.yaml")

@@ -26,13 +26,13 @@ Kept = TypeVar("Kept")
 
 
 class Order(NamedTuple):
-    """What is asked about each item, whichever process works on it; `since` for a whole tree."""
+    """What is asked about each item, whichever process works on it; `against` for a whole tree."""
 
     form: str
     page: Page
     judged_on: str
     strict: bool
-    since: str | None = None
+    against: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

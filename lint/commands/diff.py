@@ -30,15 +30,17 @@ from .batch import Order, Result, Shops, results, unread
 from .formats import COMPARISON_FORMATS, comparison_format
 from .options import AsOf, Jobs, Output, Quiet, format_option
 from .output import GO, INCOMPLETE, NO_GO, NOT_READ, deliver, page_for
-from .sides import Pair, Pairing, ProfilePath, both_sides, last_commit, since
+from .sides import Pair, Pairing, ProfilePath, against_revision, both_sides, last_commit
 
-FORMS_OF_CALL = "`gonogo diff OLD NEW`, `gonogo diff PROFILE` or `gonogo diff --since REV [PATH…]`"
+FORMS_OF_CALL = (
+    "`gonogo diff OLD NEW`, `gonogo diff PROFILE` or `gonogo diff --against REV [PATH…]`"
+)
 PAIRS_A_PROCESS = 20  # pairs
 
 
 def run(
     sides: Sequence[str],
-    since_revision: str | None = None,
+    against: str | None = None,
     form: str = "text",
     output: Path | None = None,
     quiet: bool = False,
@@ -52,26 +54,26 @@ def run(
     judged_on = day_to_judge_by(as_of)
     format_ = comparison_format(form)
     page = page_for(output, out, quiet)
-    pairing = pairing_of(sides, since_revision, here or Path.cwd())
-    order = Order(form, page, judged_on, strict, since_revision)
+    pairing = pairing_of(sides, against, here or Path.cwd())
+    order = Order(form, page, judged_on, strict, against)
     compared = compared_pairs(pairing, order, jobs)
     deliver(format_.report(compared, page), output, out)
     return comparison_status(compared, strict)
 
 
-def pairing_of(sides: Sequence[str], since_revision: str | None, here: Path) -> Pairing:
+def pairing_of(sides: Sequence[str], against: str | None, here: Path) -> Pairing:
     """The revisions that stand side by side, by the form of the call."""
-    if since_revision is not None:
-        return since(since_revision, [here / side for side in sides or (".",)])
+    if against is not None:
+        return against_revision(against, [here / side for side in sides or (".",)])
     if len(sides) == 1:
         name = sides[0]
         path = here / name
         if ":" in name and not os.path.exists(path):
-            raise UsageError(f"{name} is one side alone; wanted is {FORMS_OF_CALL}.")
+            raise UsageError(f"{name} is one side alone; expected {FORMS_OF_CALL}.")
         return Pairing((Pair(*last_commit(path)),))
     if len(sides) == 2:
         return Pairing((Pair(*both_sides(sides[0], sides[1], here)),))
-    raise UsageError(f"{len(sides)} sides: wanted is {FORMS_OF_CALL}.")
+    raise UsageError(f"{len(sides)} sides: expected {FORMS_OF_CALL}.")
 
 
 class Comparer:
@@ -105,7 +107,7 @@ class Comparer:
     ) -> Result[Revised]:
         """A side that cannot be read is an error; in a tree that is being put right it is none."""
         assert pair.old is not None
-        if self.order.since is None or new is None:
+        if self.order.against is None or new is None:
             file = pair.old.repository.named(pair.old.path)
             return Result(file, None, broken.errors)
         comparison = self._comparison(pair, None, new)
@@ -149,7 +151,7 @@ def compared_pairs(pairing: Pairing, order: Order, jobs: int = 1) -> Compared:
         judged_on=order.judged_on,
         tool=__version__,
         catalogue=catalogue().digest,
-        since=order.since,
+        against=order.against,
         threshold=THRESHOLD,
         revised=tuple(result.share for result in compared if result.share is not None),
         unchanged=pairing.unchanged + same,
@@ -164,7 +166,7 @@ def _of_shops(pairs: Iterable[Pair]) -> list[DocumentError]:
 
 
 def comparison_status(compared: Compared, strict: bool) -> int:
-    """1 where the change brought in a danger or fault or made one worse, 4 where it hid a gate.
+    """1 for a new or worse danger or fault, 4 for a required rule no longer checked.
 
     With `strict` the whole new side is judged, whatever it was before.
     """
@@ -183,13 +185,17 @@ def command(
         typer.Argument(
             metavar="[SIDE]...",
             show_default=False,
-            help="OLD and NEW, each a path or REV:path; one PROFILE alone is read against the "
-            "last commit; with --since, the PATHs to look under.",
+            help="OLD and NEW, each a path or REV:path; one PROFILE alone is compared with the "
+            "last commit; with --against, the PATHs to search.",
         ),
     ] = None,
-    since_revision: Annotated[
+    against: Annotated[
         str | None,
-        typer.Option("--since", metavar="REV", help="Every profile that changed since REV."),
+        typer.Option(
+            "--against",
+            metavar="REV",
+            help="Every profile that changed since this branch left REV (the merge base).",
+        ),
     ] = None,
     form: Annotated[str, format_option(COMPARISON_FORMATS)] = "text",
     output: Output = None,
@@ -197,7 +203,7 @@ def command(
     jobs: Jobs = 1,
     strict: Annotated[
         bool,
-        typer.Option("--strict", help="Judge the whole new side, and a advice is NO-GO too."),
+        typer.Option("--strict", help="Check the whole new side; advice is NO-GO too."),
     ] = False,
     as_of: AsOf = None,
 ) -> int:
@@ -205,4 +211,4 @@ def command(
 
     What changed, what it does, and whether it is still safe.
     """
-    return run(sides or [], since_revision, form, output, quiet, jobs, strict, as_of)
+    return run(sides or [], against, form, output, quiet, jobs, strict, as_of)

@@ -10,11 +10,13 @@ from pathlib import Path
 from ..documents.document import kind_at_a_glance
 from ..documents.error import DocumentError, DocumentErrors, NoProfile, RevisionError, UsageError
 from ..documents.files import ENDINGS, HOUSE_FILE, WorkingTree
-from ..documents.git import Commit, GitRevision
+from ..documents.git import Commit, GitRevision, commit_of, merge_base
 from ..documents.git_history import FileMoves, from_top, moves, steps
 from ..documents.house import House
 from ..documents.repository import Listed, Repository, find, open_repository, open_revision
 from ..documents.text import quoted
+
+SHORT_COMMIT = 12  # letters of a commit's name
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +57,7 @@ def on_disk(path: Path) -> ProfilePath:
     if os.path.isdir(path):
         raise UsageError(
             f"{quoted(str(path))} is a folder: a side is one profile. "
-            "`gonogo diff --since REV PATH` compares all that lie in a folder."
+            "`gonogo diff --against REV PATH` compares all that lie in a folder."
         )
     return ProfilePath(*open_repository(path))
 
@@ -75,7 +77,7 @@ def side_of(text: str, here: Path) -> ProfilePath:
     if not colon or os.path.lexists(path):
         return on_disk(path)
     if not inside:
-        raise UsageError(f"{quoted(text)} names no file: write {revision}:path/to/profile.yaml.")
+        raise UsageError(f"{quoted(text)} names no file; expected {revision}:path/to/profile.yaml.")
     commit = Commit(here, revision or "HEAD")
     shelf = Shelf(commit, revision or "HEAD")
     for name in _names(inside, here, commit):
@@ -97,7 +99,7 @@ def _names(inside: str, here: Path, commit: Commit) -> Iterator[str]:
 
 
 def _not_there(inside: str, here: Path, shelf: Shelf) -> str:
-    nothing = f"{quoted(shelf.label)} holds no {quoted(inside)}"
+    nothing = f"{quoted(shelf.label)} has no {quoted(inside)}"
     for name in _names(inside, here, shelf.commit):
         if any(path.startswith(f"{name}/") for path in shelf.commit.files):
             return f"{quoted(inside)} is a folder in {quoted(shelf.label)}: a side is one profile."
@@ -111,7 +113,7 @@ def _not_there(inside: str, here: Path, shelf: Shelf) -> str:
         )
         if old is not None:
             return f"{nothing}: it was called `{shelf.label}:{old}` then."
-    return f"{nothing}: wanted is the path of a profile in that revision."
+    return f"{nothing}: expected the path of a profile in that revision."
 
 
 def same_vehicle(old: ProfilePath, new: ProfilePath) -> bool:
@@ -174,12 +176,13 @@ class Pairing:
 
 
 class _Top:
-    """One git repository whose tree is compared with a commit of its own."""
+    """One git repository whose tree is compared with the merge base of HEAD and a revision."""
 
     def __init__(self, top: Path, revision: str) -> None:
         self.top = top
-        self.commit = Commit(top, revision)
-        self.shelf = Shelf(self.commit, revision)
+        self.commit = Commit(top, merge_base(top, revision))
+        exact = commit_of(top, revision) == self.commit.name
+        self.shelf = Shelf(self.commit, revision if exact else self.commit.name[:SHORT_COMMIT])
         self.moves: FileMoves = moves(self.commit)
         self.others = frozenset(name for name in self.moves.changed if name.endswith(ENDINGS))
         self.gone = set(self.moves.gone)
@@ -193,8 +196,8 @@ class _Top:
         return self._houses[key]
 
 
-def since(revision: str, paths: Sequence[Path]) -> Pairing:
-    """Every profile under the paths that may differ from a revision, and those that are gone."""
+def against_revision(revision: str, paths: Sequence[Path]) -> Pairing:
+    """Every profile under the paths that may differ from the merge base, and those that are gone."""
     tops: dict[Path, _Top] = {}
     standing = [path for path in paths if os.path.lexists(path)]
     gone = [path for path in paths if not os.path.lexists(path)]

@@ -12,7 +12,7 @@ from ..documents.location import Place
 from ..documents.profile import BASE, Profile
 from ..documents.schema import Property, allowances, canonical, properties
 from ..quantities.number import NOISE, is_number, rounded_to, tidy
-from .statement import StatedKey, StatedSort, Statement, given_at, rank, sort_of, subsystem
+from .statement import Category, StatedKey, Statement, category_of, given_at, rank, subsystem
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,14 +59,14 @@ def _places(raw: Mapping[str, Any]) -> Iterator[InnerChange]:
 
 
 def _value(value: Any) -> Any:
-    """What a side has there; deepdiff has a mark of its own for nothing."""
+    """What a side has there; deepdiff marks a missing value in its own way."""
     known = (int, float, str, bool, list, Mapping)
     return value if isinstance(value, known) else None
 
 
 Effect = Literal["none", "raised", "other"]
-ChangeKind = Literal["changed", "added", "removed", "respelt"]
-SORT_ORDER: tuple[StatedSort, ...] = ("setting", "build", "reading", "paper")
+ChangeKind = Literal["changed", "added", "removed", "equivalent"]
+CATEGORY_ORDER: tuple[Category, ...] = ("setting", "build", "reading", "record")
 POINTS = ("degC",)  # a share of a temperature says nothing
 
 
@@ -85,7 +85,7 @@ class Spelling:
 class ValueChange:
     """One value that the new side states otherwise; `old` and `new` are in the unit of the new key.
 
-    `respelt` is no change of the vehicle: the same value under another key of its pair, or from a
+    `equivalent` is no change of the vehicle: the same value under another key of its pair, or from a
     part file. `before` and `after` are canonical; None where a side states nothing. `effect` is
     what the vehicle feels of it: a mode that comes to say what the base said already moves nothing.
     """
@@ -93,7 +93,7 @@ class ValueChange:
     quantity: str
     mode: str
     kind: ChangeKind
-    sort: StatedSort
+    category: Category
     subsystem: str
     entered_as: str
     old_as: str
@@ -117,8 +117,8 @@ class ValueChange:
 def changes(
     old: Profile, new: Profile, before: Statement, after: Statement
 ) -> tuple[ValueChange, ...]:
-    """Every value that differs, in the order of a report: settings, build, readings, papers."""
-    keys = _differing(before, after) | _respelt(old, new)
+    """Every value that differs, in the order of a report: settings, build, readings, records."""
+    keys = _differing(before, after) | _equivalent(old, new)
     differing = [_change(key, old, new, before, after) for key in keys]
     return tuple(sorted(differing, key=_place_in_report))
 
@@ -129,7 +129,7 @@ def _differing(before: Statement, after: Statement) -> set[StatedKey]:
     return keys | {key for key in after if key not in before}
 
 
-def _respelt(old: Profile, new: Profile) -> set[StatedKey]:
+def _equivalent(old: Profile, new: Profile) -> set[StatedKey]:
     """Values that stand under the other key of their pair now."""
     keys: set[StatedKey] = set()
     for mode in {BASE, *(old.modes.keys() & new.modes.keys())}:
@@ -157,7 +157,7 @@ def _change(
         quantity=quantity,
         mode=mode,
         kind=kind,
-        sort=sort_of(quantity, mode),
+        category=category_of(quantity, mode),
         subsystem=subsystem(quantity),
         entered_as=spelling.entered_as,
         old_as=given_old.entered_as if given_old is not None else spelling.entered_as,
@@ -170,7 +170,7 @@ def _change(
         before=was,
         after=now,
         place=spelling.place,
-        effect="none" if kind == "respelt" else _effect(key, before, after),
+        effect="none" if kind == "equivalent" else _effect(key, before, after),
     )
 
 
@@ -229,15 +229,15 @@ def _kind(
     mode, quantity = key
     is_part = quantity.endswith(".part") and mode == BASE
     if key not in before:
-        return "respelt" if is_part else "added"
+        return "equivalent" if is_part else "added"
     if key not in after:
-        return "respelt" if is_part else "removed"
+        return "equivalent" if is_part else "removed"
     if old is None or new is None or old.entered_as == new.entered_as:
         return "changed"
     if not (is_number(old.value) and is_number(new.value)):
         return "changed"
     step = max(_step(old), _step(new)) or NOISE
-    return "respelt" if abs(old.value - new.value) <= step / 2 else "changed"
+    return "equivalent" if abs(old.value - new.value) <= step / 2 else "changed"
 
 
 def _step(given: Given) -> float:
@@ -264,7 +264,7 @@ def relative_change(old: Any, new: Any, unit: str) -> float | None:
 
 def _place_in_report(change: ValueChange) -> tuple[int, str, int, int, str]:
     return (
-        SORT_ORDER.index(change.sort),
+        CATEGORY_ORDER.index(change.category),
         change.mode,
         rank(change.subsystem),
         _order().get(change.quantity, -1),

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from ..documents.profile import Profile
 from ..judgement.catalogue import Catalogue
 from ..judgement.evaluation import Ruling, hear
-from ..judgement.finding import Judgement, NotJudged
+from ..judgement.finding import Judgement, NotChecked
 from ..judgement.judge import concluded
 from .change import ValueChange, changes
 from .consequence import THRESHOLD, Consequence, consequences, unmoved
@@ -20,10 +20,10 @@ from .statement import statement
 
 @dataclass(frozen=True, slots=True)
 class Waiting:
-    """Gates and other rules that cannot be judged any more, and those that can be now."""
+    """Rules that can no longer be checked, and those that can be now; required ones too."""
 
-    lost: tuple[NotJudged, ...] = ()
-    gained: tuple[NotJudged, ...] = ()
+    introduced: tuple[NotChecked, ...] = ()
+    resolved: tuple[NotChecked, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,12 +55,12 @@ class Comparison:
     @property
     def made(self) -> tuple[ValueChange, ...]:
         """The changes that are more than spelling."""
-        return tuple(change for change in self.changes if change.kind != "respelt")
+        return tuple(change for change in self.changes if change.kind != "equivalent")
 
     @property
-    def respelt(self) -> tuple[ValueChange, ...]:
+    def equivalent(self) -> tuple[ValueChange, ...]:
         """The values that only stand under another key, or come from a part now."""
-        return tuple(change for change in self.changes if change.kind == "respelt")
+        return tuple(change for change in self.changes if change.kind == "equivalent")
 
     @property
     def is_empty(self) -> bool:
@@ -70,20 +70,20 @@ class Comparison:
             or self.new is None
             or self.made
             or self.consequences
-            or self.waiting.lost
-            or self.waiting.gained
-            or any(change.way != "standing" or change.eased for change in self.finding_changes)
+            or self.waiting.introduced
+            or self.waiting.resolved
+            or any(change.way != "standing" or change.improved for change in self.finding_changes)
         )
 
     @property
     def harms(self) -> bool:
-        """Whether the change brought in a danger or fault, or made one worse."""
+        """Whether the change made a danger or fault new or worse."""
         return any(change.harms for change in self.finding_changes)
 
     @property
     def hides(self) -> bool:
-        """Whether a gate that was judged is not judged any more."""
-        return any(entry.rule.gate for entry in self.waiting.lost)
+        """Whether a required rule that was checked is no longer checked."""
+        return any(entry.rule.gate for entry in self.waiting.introduced)
 
     def of_way(self, way: Way) -> tuple[FindingChange, ...]:
         """The findings that were introduced, worsened, resolved or stand."""
@@ -139,11 +139,11 @@ def vehicle_gone(old: JudgedSide) -> Comparison:
 
 def _waiting(old: Judgement, new: Judgement) -> Waiting:
     return Waiting(
-        lost=_unmatched(new.not_checked, old.not_checked),
-        gained=_unmatched(old.not_checked, new.not_checked),
+        introduced=_unmatched(new.not_checked, old.not_checked),
+        resolved=_unmatched(old.not_checked, new.not_checked),
     )
 
 
-def _unmatched(these: Iterable[NotJudged], those: Iterable[NotJudged]) -> tuple[NotJudged, ...]:
+def _unmatched(these: Iterable[NotChecked], those: Iterable[NotChecked]) -> tuple[NotChecked, ...]:
     known = {entry.rule.id for entry in those}
     return tuple(entry for entry in these if entry.rule.id not in known)

@@ -10,12 +10,12 @@ from ..documents.profile import BASE
 from ..judgement.evaluation import Hearing
 from ..judgement.finding import Finding, Judgement
 from ..judgement.rule import SEVERITIES, STOPS, Outcome
-from .margin import differ, effective, reach_of
+from .margin import differ, distance_of, effective
 
 Way = Literal["introduced", "worsened", "resolved", "standing"]
 WAYS: tuple[Way, ...] = ("introduced", "worsened", "resolved", "standing")
 
-# A finding's rule and, where a rule can flag several papers, which of them.
+# A finding's rule and, where a rule can flag several records, which of them.
 FindingKey = tuple[str, str]
 
 
@@ -23,8 +23,8 @@ FindingKey = tuple[str, str]
 class FindingChange:
     """One finding as it passes from the old side to the new; a side without it has None.
 
-    `eased` marks a standing one that became less. `elsewhere` is what the rule says on the side
-    without the finding: a rule that is not judged any more has resolved nothing.
+    `improved` marks a standing one that became less. `other_side` is what the rule says on the side
+    without the finding: a rule that is no longer checked has resolved nothing.
     """
 
     way: Way
@@ -32,8 +32,8 @@ class FindingChange:
     new: Finding | None
     modes: tuple[str, ...]
     everywhere: bool
-    eased: bool = False
-    elsewhere: Outcome | None = None
+    improved: bool = False
+    other_side: Outcome | None = None
 
     @property
     def finding(self) -> Finding:
@@ -78,7 +78,7 @@ def _table(side: JudgedSide, modes: Iterable[str]) -> dict[FindingKey, dict[str,
     by_rule: dict[str, list[Finding]] = {}
     for finding in side.judgement.findings:
         if finding.rule.subject != "profile":
-            subject = (finding.rule.id, _paper(finding, side))
+            subject = (finding.rule.id, _record(finding, side))
             table.setdefault(subject, {}).update(dict.fromkeys(finding.modes or (BASE,), finding))
         else:
             by_rule.setdefault(finding.rule.id, []).append(finding)
@@ -93,8 +93,8 @@ def _table(side: JudgedSide, modes: Iterable[str]) -> dict[FindingKey, dict[str,
     return table
 
 
-def _paper(finding: Finding, side: JudgedSide) -> str:
-    """Which paper a finding is about: a waiver by its rule, since its number in the list may move."""
+def _record(finding: Finding, side: JudgedSide) -> str:
+    """Which record a finding is about: a waiver by its rule, since its number in the list may move."""
     head, _, number = finding.entered_as.rpartition(".")
     if head == "waivers" and number.isdigit():
         waiver = side.judgement.profile.waivers[int(number)]
@@ -116,10 +116,10 @@ def _passed(
         was, now = before.get(mode), after.get(mode)
         if was is None and now is None:
             continue
-        way, eased = _way(was, now, mode, old, new)
+        way, improved = _way(was, now, mode, old, new)
         missing = old if was is None else new if now is None else None
-        elsewhere = _elsewhere(missing, mode, rule) if missing else None
-        groups.setdefault((way, eased, elsewhere, id(was), id(now)), []).append(mode)
+        other_side = _other_side(missing, mode, rule) if missing else None
+        groups.setdefault((way, improved, other_side, id(was), id(now)), []).append(mode)
     count = len(modes)
     return [
         FindingChange(
@@ -128,14 +128,14 @@ def _passed(
             new=after.get(members[0]),
             modes=() if BASE in members else tuple(members),
             everywhere=BASE in members and 1 < count == len(members),
-            eased=eased,
-            elsewhere=elsewhere,
+            improved=improved,
+            other_side=other_side,
         )
-        for (way, eased, elsewhere, _, _), members in groups.items()
+        for (way, improved, other_side, _, _), members in groups.items()
     ]
 
 
-def _elsewhere(side: JudgedSide, mode: str, rule: str) -> Outcome:
+def _other_side(side: JudgedSide, mode: str, rule: str) -> Outcome:
     ruling = effective(side.hearing, mode, rule)
     return ruling.outcome if ruling is not None else "out_of_scope"
 
@@ -160,8 +160,8 @@ def gravity(finding: Finding) -> int:
 def _less_room(was: Finding, now: Finding, mode: str, old: JudgedSide, new: JudgedSide) -> int:
     """1 where the value is further outside its limit than it was, -1 where it is nearer, else 0."""
     name = now.rule.id
-    before = reach_of(effective(old.hearing, mode, name))
-    after = reach_of(effective(new.hearing, mode, name))
+    before = distance_of(effective(old.hearing, mode, name))
+    after = distance_of(effective(new.hearing, mode, name))
     if before is not None and after is not None:
         if not differ(before, after, now.rule):
             return 0

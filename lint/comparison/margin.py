@@ -14,7 +14,7 @@ from ..quantities.number import is_number, overlooked, tidy
 
 
 @dataclass(frozen=True, slots=True)
-class Reach:
+class Distance:
     """How far a value is inside the nearer of its limits; negative outside."""
 
     value: float
@@ -37,8 +37,8 @@ class Margin:
     mode: str
     quantity: str
     unit: str
-    old: Reach
-    new: Reach
+    old: Distance
+    new: Distance
 
     @property
     def by(self) -> float:
@@ -46,7 +46,7 @@ class Margin:
         return tidy(self.new.room - self.old.room)
 
 
-def reach_of(ruling: Ruling | None) -> Reach | None:
+def distance_of(ruling: Ruling | None) -> Distance | None:
     """How far a ruling's value is from its limit, canonical; None where it did not come to that."""
     if ruling is None or ruling.outcome not in ("clear", "flagged") or ruling.of is None:
         return None
@@ -56,9 +56,9 @@ def reach_of(ruling: Ruling | None) -> Reach | None:
     low, high = ruling.low, ruling.high
     above = below = None
     if high is not None and is_number(high.value):
-        below = Reach(value, high.value, True, high.value - value)
+        below = Distance(value, high.value, True, high.value - value)
     if low is not None and is_number(low.value):
-        above = Reach(value, low.value, False, value - low.value)
+        above = Distance(value, low.value, False, value - low.value)
     if above is None or below is None:
         return above or below
     return above if above.room < below.room else below
@@ -97,7 +97,7 @@ def _of_mode(
         before, after = effective(old, mode, name), effective(new, mode, name)
         if before is None or after is None or _alike(before, after):
             continue
-        was, now = reach_of(before), reach_of(after)
+        was, now = distance_of(before), distance_of(after)
         if was is None or now is None or not differ(was, now, rule):
             continue
         scale, unit, _ = entered_in(rule.of, new.books[mode])
@@ -110,18 +110,18 @@ def _alike(before: Ruling, after: Ruling) -> bool:
     return (before.of, before.high, before.low) == (after.of, after.high, after.low)
 
 
-def differ(was: Reach, now: Reach, rule: Rule) -> bool:
+def differ(was: Distance, now: Distance, rule: Rule) -> bool:
     """Whether a margin is another one, apart from the noise that the judge overlooks too."""
     noise = overlooked(max(was.limit, now.limit, key=abs), rule.step)
     return abs(now.room - was.room) > noise
 
 
-def _scaled(reach: Reach, scale: float) -> Reach:
-    return Reach(
-        tidy(reach.value * scale),
-        tidy(reach.limit * scale),
-        reach.upper,
-        tidy(reach.room * scale),
+def _scaled(distance: Distance, scale: float) -> Distance:
+    return Distance(
+        tidy(distance.value * scale),
+        tidy(distance.limit * scale),
+        distance.upper,
+        tidy(distance.room * scale),
     )
 
 

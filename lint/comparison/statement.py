@@ -8,7 +8,7 @@ from typing import Any, Literal
 from ..documents.given import Given
 from ..documents.profile import BASE, Profile, Waiver
 
-StatedSort = Literal["setting", "build", "reading", "paper"]
+Category = Literal["setting", "build", "reading", "record"]
 
 # The part of the vehicle that a setting governs, by the longest beginning that fits.
 GOVERNED: Mapping[str, str] = {
@@ -22,15 +22,15 @@ GOVERNED: Mapping[str, str] = {
     "settings.temperature": "thermal",
     "settings": "motor",
 }
-SORT_OF: Mapping[str, StatedSort] = {
+CATEGORY_OF: Mapping[str, Category] = {
     "settings": "setting",
     "modes": "setting",
     "readings": "reading",
-    "waivers": "paper",
-    "house": "paper",
-    "severities": "paper",
-    "require": "paper",
-    "rules": "paper",
+    "waivers": "record",
+    "house": "record",
+    "severities": "record",
+    "require": "record",
+    "rules": "record",
 }
 REPORT_ORDER = (
     "vehicle",
@@ -49,14 +49,14 @@ REPORT_ORDER = (
 HOUSE_KEYS = ("severities", "require", "rules")
 
 
-def sort_of(quantity: str, mode: str = "") -> StatedSort:
+def category_of(quantity: str, mode: str = "") -> Category:
     """What sort of thing a quantity is; what a mode overlays is a setting of that mode.
 
-    >>> sort_of("settings.max_rpm"), sort_of("pack.parallel"), sort_of("readings.pack_V")
+    >>> category_of("settings.max_rpm"), category_of("pack.parallel"), category_of("readings.pack_V")
     ('setting', 'build', 'reading')
     """
     head = quantity.split(".")[0]
-    return SORT_OF.get(head, "setting" if mode else "build")
+    return CATEGORY_OF.get(head, "setting" if mode else "build")
 
 
 def subsystem(quantity: str) -> str:

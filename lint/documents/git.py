@@ -72,10 +72,23 @@ def commit_of(folder: Path, revision: str) -> str:
     except RevisionError as broken:
         top_level(folder)
         raise RevisionError(
-            f"{quoted(revision)} is no revision of this repository: wanted is a branch, a tag or a "
+            f"{quoted(revision)} is no revision of this repository; expected a branch, a tag or a "
             "commit. A shallow clone holds only its last commits."
         ) from broken
     return named.decode("ascii").strip()
+
+
+def merge_base(folder: Path, revision: str) -> str:
+    """The last commit that HEAD and a revision have in common: where a branch began."""
+    other = commit_of(folder, revision)
+    try:
+        common = git(folder, "merge-base", "--end-of-options", other, "HEAD")
+    except RevisionError as broken:
+        raise RevisionError(
+            f"{quoted(revision)} and HEAD have no commit in common. A shallow clone holds only its "
+            "last commits: fetch more of them."
+        ) from broken
+    return common.decode("ascii").strip()
 
 
 class _Objects:

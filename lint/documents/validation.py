@@ -187,7 +187,7 @@ class _Translator:
         yield self.error(WrongValue, node.event, slip, better or wanted_words(error.schema, ""))
 
     def of_alternatives(self, error: Any, path: Keys) -> Iterator[DocumentError]:
-        """Of several forms, the one that was meant: a section or a list is told in detail."""
+        """Of several forms, the one that was meant: a section or a list is described in detail."""
         if "x-any-of" in error.schema:
             names = alternatives([f"`{name}`" for name in error.schema["x-any-of"]])
             yield self.error(WrongValue, self.key_event(path), "none of them", names)

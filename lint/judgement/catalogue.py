@@ -196,7 +196,7 @@ def _end(key: str, text: str | float, names: Mapping[str, Type], of: Type | None
     if expression.type.sort != "number" or of is None or of.sort != "number":
         raise ExpressionError(
             found=f"{text} ({expression.type.sort})",
-            wanted="a number to hold a number against",
+            wanted="a number to compare with a number",
             key=key,
         )
     try:

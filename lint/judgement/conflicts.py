@@ -1,4 +1,4 @@
-"""Settings that no value fits: rules that cannot all hold, told as a finding of their own."""
+"""Settings that no value fits: conflicting rules, reported as a finding of their own."""
 
 from __future__ import annotations
 
@@ -33,7 +33,7 @@ def without_window(
 
 
 def _movable(name: str, mode: str, hearing: Hearing, catalogue: Catalogue) -> set[str]:
-    """The rules on a setting whose bound hangs on another setting too, be that one given or not."""
+    """The rules on a setting whose bound depends on another setting too, be that one given or not."""
     rules: set[str] = set()
     for clause in clauses_of(name, in_force(name, mode, hearing), hearing, catalogue):
         roots = roots_given(hearing.books[clause.mode], sorted(clause.rule.reads))
@@ -59,15 +59,15 @@ def _flagged_settings(findings: Iterable[Finding], hearing: Hearing) -> Iterator
 
 def _empty(window: Window, hearing: Hearing, catalogue: Catalogue) -> Iterator[Finding]:
     """The finding about a window that rules leave empty."""
-    if window.hard is not None or not window.contrary:
+    if window.hard is not None or not window.conflict:
         return
     book = hearing.books[window.mode]
     given = book.given(window.quantity)
     place = given.place if given else section_place(window.quantity, hearing.profile)
-    severities = {catalogue.severity(catalogue.rules[name]) for name in window.contrary}
+    severities = {catalogue.severity(catalogue.rules[name]) for name in window.conflict}
     facts: dict[str, Value] = {
         "window.setting": window.entered_as,
-        "window.rules": window.contrary,
+        "window.rules": window.conflict,
         "window.empty": True,
         "window.danger": "danger" in severities,
     }

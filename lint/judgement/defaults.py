@@ -23,7 +23,7 @@ from .window import FIXED, Span, Window, in_force, window_of
 
 Moves = Literal["down", "either", "never"]
 STARTING_POINTS_FILE = "starting-points.yaml"
-PROPOSAL_PASSES = 3  # a first value may hang on one that is proposed after it
+PROPOSAL_PASSES = 3  # a first value may depend on one that is proposed after it
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +43,7 @@ class Unfilled:
 
     quantity: str
     missing: tuple[str, ...]
-    contrary: tuple[str, ...] = ()
+    conflict: tuple[str, ...] = ()
 
 
 @lru_cache(maxsize=1)
@@ -131,7 +131,7 @@ def _entered(
         return Setting(name, BASE, entry.path, entered, entry.factor, before, point.because)
     window = window_of(name, BASE, hearing, catalogue)
     if window.best is None:
-        return Unfilled(name, (), window.contrary)
+        return Unfilled(name, (), window.conflict)
     entered = placed(value / entry.factor, point.moves, window, window.best)
     return Setting(name, BASE, entry.path, entered, entry.factor, before, point.because)
 

@@ -17,7 +17,7 @@ from ..quantities.registry import TYPICAL, rests_on
 from .catalogue import Catalogue
 from .evaluation import Ruling, ruling
 from .explanation import finding_of, section_place
-from .finding import Finding, NotJudged
+from .finding import Finding, NotChecked
 from .rule import Outcome, Subject
 
 
@@ -32,18 +32,18 @@ class Paper(NamedTuple):
 
 
 class Paperwork(NamedTuple):
-    """What the rules about papers say, and how many of them were judged or had nothing to judge."""
+    """What the rules about records say, and how many of them were checked or had nothing to judge."""
 
     findings: tuple[Finding, ...]
-    not_checked: tuple[NotJudged, ...]
-    judged: int
+    not_checked: tuple[NotChecked, ...]
+    checked: int
     out_of_scope: int
 
 
 def paperwork(
     profile: Profile, book: Book, catalogue: Catalogue, rulings: Iterable[Ruling], judged_on: str
 ) -> Paperwork:
-    """The rules about a profile's papers, held against each paper of their subject."""
+    """The rules about a profile's records, checked for each record of their subject."""
     piles: dict[Subject, list[Paper]] = {
         "override": [_override(item, book) for item in profile.overrides],
         "required": [_required(name, book, profile) for name in profile.house.require],
@@ -51,7 +51,7 @@ def paperwork(
         "document": [_document(profile, book, catalogue, rulings)],
     }
     findings: list[Finding] = []
-    unjudged: dict[str, NotJudged] = {}
+    unjudged: dict[str, NotChecked] = {}
     rules = [
         (rule, papers) for subject, papers in piles.items() for rule in catalogue.about(subject)
     ]
@@ -68,10 +68,10 @@ def paperwork(
                 findings.append(_placed(finding, paper, rule.of))
             elif decided.outcome == "not_checked":
                 missing = tuple(sorted(decided.missing))
-                unjudged[rule.id] = NotJudged(rule, severity, (), missing, decided.reason)
+                unjudged[rule.id] = NotChecked(rule, severity, (), missing, decided.reason)
         out_of_scope += outcomes <= {"out_of_scope"}
-    judged = len(rules) - len(unjudged) - out_of_scope
-    return Paperwork(tuple(findings), tuple(unjudged.values()), judged, out_of_scope)
+    checked = len(rules) - len(unjudged) - out_of_scope
+    return Paperwork(tuple(findings), tuple(unjudged.values()), checked, out_of_scope)
 
 
 def _given(paper: Paper) -> dict[str, Given]:
@@ -83,7 +83,7 @@ def _given(paper: Paper) -> dict[str, Given]:
 
 
 def _placed(finding: Finding, paper: Paper, of: str | None) -> Finding:
-    """The finding at the paper's own line."""
+    """The finding at the record's own line."""
     return replace(
         finding,
         quantity=paper.quantity,
@@ -153,7 +153,7 @@ def _document(
 
 
 def typical_below(name: str, book: Book) -> set[str]:
-    """The typical values that an entry hangs on, as it was worked out."""
+    """The typical values that an entry depends on, as it was worked out."""
     entry = book.entry(name)
     if entry.origin == "typical":
         return {name}

@@ -15,7 +15,7 @@ Verdict = Literal["go", "no-go", "incomplete"]
 
 @dataclass(frozen=True, slots=True)
 class Related:
-    """A given quantity that a finding hangs on, and where it stands."""
+    """A given quantity that a finding depends on, and where it stands."""
 
     quantity: str
     place: Place
@@ -67,8 +67,8 @@ class Finding:
 
 
 @dataclass(frozen=True, slots=True)
-class NotJudged:
-    """A rule that could not be judged, with the root quantities that are missing."""
+class NotChecked:
+    """A rule that could not be checked, with the root quantities that are missing."""
 
     rule: Rule
     severity: Severity
@@ -81,14 +81,14 @@ class NotJudged:
 class Judgement:
     """A profile judged: its verdict and all that led to it.
 
-    `findings` holds waived ones too; `judged`, `out_of_scope` count rules over the base and modes.
+    `findings` holds waived ones too; `checked`, `out_of_scope` count rules over the base and modes.
     """
 
     profile: Profile
     verdict: Verdict
     findings: tuple[Finding, ...]
-    not_checked: tuple[NotJudged, ...]
-    judged: int
+    not_checked: tuple[NotChecked, ...]
+    checked: int
     out_of_scope: int
     judged_on: str
 

@@ -10,14 +10,14 @@ from .catalogue import Catalogue
 from .document_rules import covered, paperwork
 from .evaluation import Hearing, hear
 from .explanation import finding_of
-from .finding import Finding, Judgement, NotJudged, Verdict
+from .finding import Finding, Judgement, NotChecked, Verdict
 from .rule import SEVERITIES, STOPS, Rule, Severity
 
 
 def judge(
     profile: Profile, catalogue: Catalogue, judged_on: str, strict: bool = False
 ) -> Judgement:
-    """The judgement of a profile on a day; with `strict` a advice is NO-GO too.
+    """The judgement of a profile on a day; with `strict` advice is NO-GO too.
 
     `judged_on` is a date as text, `2026-11-25`.
     """
@@ -25,16 +25,16 @@ def judge(
 
 
 def concluded(hearing: Hearing, catalogue: Catalogue, judged_on: str, strict: bool) -> Judgement:
-    """The judgement that a hearing comes to, papers, waivers and empty windows included."""
+    """The judgement that a hearing comes to, records, waivers and empty windows included."""
     findings: list[Finding] = []
-    open_rules: list[NotJudged] = []
-    judged = out_of_scope = 0
+    open_rules: list[NotChecked] = []
+    checked = out_of_scope = 0
     for rule in catalogue.about("profile"):
         severity = catalogue.severity(rule)
         flagged, unjudged, scope = _of_rule(rule, severity, hearing)
         findings.extend(flagged)
         open_rules.extend(unjudged)
-        judged += scope and not unjudged
+        checked += scope and not unjudged
         out_of_scope += not scope and not unjudged
     papers = paperwork(
         hearing.profile,
@@ -52,7 +52,7 @@ def concluded(hearing: Hearing, catalogue: Catalogue, judged_on: str, strict: bo
         verdict=verdict(findings, open_rules, strict),
         findings=tuple(findings),
         not_checked=tuple(sorted(open_rules, key=lambda item: not item.rule.gate)),
-        judged=judged + papers.judged + len(catalogue.about("window")),
+        checked=checked + papers.checked + len(catalogue.about("window")),
         out_of_scope=out_of_scope + papers.out_of_scope,
         judged_on=judged_on,
     )
@@ -70,9 +70,9 @@ def _without_window(
 
 
 def verdict(
-    findings: Iterable[Finding], open_rules: Iterable[NotJudged], strict: bool = False
+    findings: Iterable[Finding], open_rules: Iterable[NotChecked], strict: bool = False
 ) -> Verdict:
-    """NO-GO for a danger or fault not waived; INCOMPLETE while a gate is not judged; else GO."""
+    """NO-GO for a danger or fault not waived; INCOMPLETE while a required rule is not checked; else GO."""
     standing = [finding for finding in findings if not finding.waived]
     if any(strict or finding.severity in STOPS for finding in standing):
         return "no-go"
@@ -87,11 +87,11 @@ def _worst_first(finding: Finding) -> tuple[int, int, bool, int, str]:
 
 def _of_rule(
     rule: Rule, severity: Severity, hearing: Hearing
-) -> tuple[list[Finding], list[NotJudged], bool]:
+) -> tuple[list[Finding], list[NotChecked], bool]:
     """A rule's findings and open questions over base and modes, and whether it applied at all."""
     base = hearing.rulings[BASE][rule.id]
     findings: list[Finding] = []
-    unjudged: dict[tuple[str, ...], NotJudged] = {}
+    unjudged: dict[tuple[str, ...], NotChecked] = {}
     scope = base.outcome in ("clear", "flagged")
     for mode, book in hearing.books.items():
         decided = hearing.rulings[mode].get(rule.id)
@@ -105,7 +105,7 @@ def _of_rule(
             missing = tuple(sorted(decided.missing))
             known = unjudged.get(missing)
             if known is None:
-                unjudged[missing] = NotJudged(rule, severity, modes, missing, decided.reason)
+                unjudged[missing] = NotChecked(rule, severity, modes, missing, decided.reason)
             elif known.modes:
                 unjudged[missing] = replace(known, modes=(*known.modes, *modes))
     return _gathered(findings, rule, hearing), list(unjudged.values()), scope

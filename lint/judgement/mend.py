@@ -176,7 +176,7 @@ MENDING_PASSES = 3
 
 @dataclass(frozen=True, slots=True)
 class Mending:
-    """What mending comes to: the settings moved, or the rules that cannot all hold."""
+    """What mending comes to: the settings moved, or the conflicting rules."""
 
     before: Judgement
     after: Judgement
@@ -237,7 +237,7 @@ def mend(profile: Profile, catalogue: Catalogue, judged_on: str) -> Mending:
 def _obstacles(
     left: Iterable[Finding], hearing: Hearing, catalogue: Catalogue
 ) -> Iterable[tuple[str, ...]]:
-    """The smallest sets of rules that cannot all hold, one for each thing that stays wrong."""
+    """The smallest sets of conflicting rules, one for each thing that stays wrong."""
     seen: set[tuple[str, ...]] = set()
     for finding in left:
         if finding.rule.subject == "window":
@@ -249,12 +249,12 @@ def _obstacles(
 
 
 def _clashes(finding: Finding, hearing: Hearing, catalogue: Catalogue) -> Iterable[tuple[str, ...]]:
-    """What the finding's rule clashes with, for each setting that it hangs on."""
+    """What the finding's rule conflicts with, for each setting that it depends on."""
     mode = finding.modes[0] if finding.modes else BASE
     for name in starting_points():
         moved = affected(frozenset({name}))
         numeric = canonical()[name].kind in ("number", "integer")
         if numeric and not moved.isdisjoint(finding.rule.reads):
-            clashing = window_of(name, mode, hearing, catalogue).contrary
+            clashing = window_of(name, mode, hearing, catalogue).conflict
             if finding.rule.id in clashing:
                 yield clashing

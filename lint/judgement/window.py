@@ -13,7 +13,7 @@ from .catalogue import Catalogue
 from .evaluation import Hearing, ruling
 from .explanation import roots_given
 from .rule import SEVERITIES, STOPS, Severity
-from .sweep import Clause, Piece, Sweep, clash, key_of, overlap
+from .sweep import Clause, Piece, Sweep, conflict_of, key_of, overlap
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,8 +48,8 @@ class RuleSpan:
 
 
 @dataclass(frozen=True, slots=True)
-class OpenEnd:
-    """A rule that could bound the setting if these quantities were told."""
+class UncheckedRule:
+    """A rule that could bound the setting if these quantities were given."""
 
     rule: str
     severity: Severity
@@ -62,7 +62,7 @@ class Window:
     """The window of one setting in one mode, true with the other settings as they stand.
 
     `hard` keeps every danger and fault away, `good` the advice too; None where rules that cannot
-    all hold (`contrary`) leave nothing. `broken` names rules that flag whatever is entered here.
+    all hold (`conflict`) leave nothing. `flagged_regardless` names rules that flag whatever is entered here.
     """
 
     quantity: str
@@ -76,9 +76,9 @@ class Window:
     hard: Span | None
     good: Span | None
     rules: tuple[RuleSpan, ...]
-    contrary: tuple[str, ...]
-    broken: tuple[str, ...]
-    open_ends: tuple[OpenEnd, ...]
+    conflict: tuple[str, ...]
+    flagged_regardless: tuple[str, ...]
+    not_checked: tuple[UncheckedRule, ...]
     depends_on: tuple[str, ...]
 
     @property
@@ -108,7 +108,7 @@ class Frame:
         self.sweep, self.key, self.mode, self.given = sweep, sweep.key, mode, given
         found = [(clause, sweep.pieces(clause)) for clause in sweep.clauses]
         whole = [self.key.whole]
-        self.broken = [clause for clause, pieces in found if not pieces]
+        self.flagged_regardless = [clause for clause, pieces in found if not pieces]
         self.binding = [(one, pieces) for one, pieces in found if pieces and pieces != whole]
         self.hard = [(one, pieces) for one, pieces in self.binding if one.severity in STOPS]
 
@@ -131,9 +131,9 @@ class Frame:
             hard=self._span(hard, [one for one, _ in self.hard]),
             good=self._span(good, [one for one, _ in self.binding]),
             rules=tuple(self._rule_spans()),
-            contrary=() if hard else self._contrary(),
-            broken=tuple(dict.fromkeys(one.rule.id for one in self.broken)),
-            open_ends=tuple(self._open_ends()),
+            conflict=() if hard else self._conflict(),
+            flagged_regardless=tuple(dict.fromkeys(one.rule.id for one in self.flagged_regardless)),
+            not_checked=tuple(self._not_checked()),
             depends_on=self._depends_on(),
         )
 
@@ -146,12 +146,12 @@ class Frame:
         today = self.key.steps(float(self.given.entered))
         return min(pieces, key=lambda piece: max(piece[0] - today, today - piece[1], 0.0))
 
-    def _contrary(self) -> tuple[str, ...]:
+    def _conflict(self) -> tuple[str, ...]:
         allowed: dict[str, list[Piece]] = {}
         for clause, pieces in self.hard:
             known = allowed.get(clause.rule.id, [self.key.whole])
             allowed[clause.rule.id] = overlap([known, pieces], self.key.whole)
-        return clash(allowed, self.key.whole)
+        return conflict_of(allowed, self.key.whole)
 
     def _span(self, piece: Piece | None, clauses: Sequence[Clause]) -> Span | None:
         if piece is None:
@@ -180,10 +180,10 @@ class Frame:
             high = self.key.value(piece[1]) if piece[1] < self.key.last else None
             yield RuleSpan(clause.rule.id, clause.severity, clause.mode, low, high)
 
-    def _open_ends(self) -> Iterable[OpenEnd]:
-        """Rules that could not be judged, the worst first, each with the side that it would bound."""
+    def _not_checked(self) -> Iterable[UncheckedRule]:
+        """Rules that could not be checked, the worst first, each with the side that it would bound."""
         middle = (self.key.first + self.key.last) // 2
-        found: dict[str, OpenEnd] = {}
+        found: dict[str, UncheckedRule] = {}
         for clause in self.sweep.clauses:
             mode, rule = clause.mode, clause.rule
             book = self.sweep.books[mode] if self.given else self.sweep.book(mode, middle)
@@ -193,7 +193,7 @@ class Frame:
                 if rule.of == self.key.name and (rule.low is None or rule.high is None):
                     side = "high" if rule.low is None else "low"
                 missing = tuple(sorted(decided.missing))
-                found[rule.id] = OpenEnd(rule.id, clause.severity, side, missing)
+                found[rule.id] = UncheckedRule(rule.id, clause.severity, side, missing)
         return sorted(found.values(), key=lambda one: SEVERITIES.index(one.severity))
 
     def _depends_on(self) -> tuple[str, ...]:

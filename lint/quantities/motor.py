@@ -58,14 +58,14 @@ def copper_loss_hot(loss_W: float) -> float:
     source="IEC 60085 Electrical insulation – Thermal evaluation and designation, table 1.",
 )
 def insulation(insulation_class: str) -> float:
-    """Hottest spot that the winding's insulation bears for its whole life.
+    """Highest hot-spot temperature of the winding's insulation over its whole life.
 
-    A sensor reads less than the hottest spot.
+    A sensor reads less than the hot spot.
 
     >>> insulation("F")
     155.0
     """
-    return _hottest("insulation_classes", "insulation_class", insulation_class)
+    return _max_degC("insulation_classes", "insulation_class", insulation_class)
 
 
 @worked(
@@ -82,10 +82,10 @@ def magnet(grade: str) -> float:
     >>> magnet("SH")
     150.0
     """
-    return _hottest("magnet_grades", "magnet_grade", grade)
+    return _max_degC("magnet_grades", "magnet_grade", grade)
 
 
-def _hottest(name: str, key: str, value: str) -> float:
+def _max_degC(name: str, key: str, value: str) -> float:
     degC = column(name, key, "max_degC").get(value)
     if degC is None:
         raise NotWorked(f"no temperature is known for {value}")
@@ -220,7 +220,7 @@ def torque(constant: float, current: float, burst: float = math.inf) -> float:
     kv="motor.kv_rpm_per_V",
     full_V="pack.full_V",
     formula="modulation * kv * full_V",
-    source="Definition of kv; the share of the volts that the controller can use is common practice.",
+    source="Definition of kv; the share of the voltage that the controller can use is common practice.",
 )
 def no_load(modulation: float, kv: float, full_V: float) -> float:
     """Speed of the unloaded motor on the full pack, field weakening off.
@@ -246,7 +246,7 @@ def no_load(modulation: float, kv: float, full_V: float) -> float:
 def downhill(
     downhill_km_h: float, ratio: float, circumference_m: float, clutch: bool = False
 ) -> float:
-    """Speed that a hill gives to a hub motor without a gear, whatever its controller allows.
+    """Speed that a descent gives to a direct-drive hub motor, whatever its controller allows.
 
     >>> round(downhill(60.0, 1.0, 2.0))
     500
@@ -269,10 +269,10 @@ def downhill(
     applies_when="ratio != 1 or clutch",
     source="Common practice.",
 )
-def fastest_geared(max_rpm: float, ratio: float, clutch: bool = False) -> float:
+def max_operating_geared(max_rpm: float, ratio: float, clutch: bool = False) -> float:
     """Speed that the motor may reach behind a gear or a one-way clutch: the limit set.
 
-    >>> fastest_geared(5400.0, 8.0)
+    >>> max_operating_geared(5400.0, 8.0)
     5400.0
     """
     if ratio == 1.0 and not clutch:
@@ -289,10 +289,10 @@ def fastest_geared(max_rpm: float, ratio: float, clutch: bool = False) -> float:
     formula="max(max_rpm, downhill_rpm)",
     source="Common practice: a direct-drive hub is turned by the road as well.",
 )
-def fastest_hub(max_rpm: float, downhill_rpm: float) -> float:
+def max_operating_hub(max_rpm: float, downhill_rpm: float) -> float:
     """Speed that a direct-drive hub may reach: the limit set, or a hill.
 
-    >>> fastest_hub(450.0, 500.0)
+    >>> max_operating_hub(450.0, 500.0)
     500.0
     """
     return max(max_rpm, downhill_rpm)
@@ -305,12 +305,12 @@ def fastest_hub(max_rpm: float, downhill_rpm: float) -> float:
     max_rpm="settings.max_rpm",
     side=NO_LESS,
     formula="max_rpm",
-    source="Common practice; the drivetrain is not told, so the road may turn it faster.",
+    source="Common practice; the drivetrain is not given, so the road may turn it faster.",
 )
-def fastest_at_least(max_rpm: float) -> float:
-    """The least speed that the motor may reach, while the drivetrain is not told.
+def max_operating_at_least(max_rpm: float) -> float:
+    """The least speed that the motor may reach, while the drivetrain is not given.
 
-    >>> fastest_at_least(450.0)
+    >>> max_operating_at_least(450.0)
     450.0
     """
     return max_rpm
@@ -327,7 +327,7 @@ def fastest_at_least(max_rpm: float) -> float:
     source="Definition of kv: rpm per volt of peak line-to-line back-EMF.",
 )
 def back_emf(rpm: float, kv: float) -> float:
-    """Volts, peak line to line, that the spinning motor pushes back if the controller lets go.
+    """Back-EMF, V peak line-to-line, of the spinning motor when the controller trips (outputs off).
 
     For magnets at room temperature: colder ones give a few percent more, hot ones less.
 
@@ -347,7 +347,7 @@ def back_emf(rpm: float, kv: float) -> float:
     source="Definition of a pole pair: one electrical turn for each in a mechanical one.",
 )
 def electrical(rpm: float, pole_pairs: float) -> float:
-    """Electrical turns a minute that the controller has to follow at the highest speed.
+    """Electrical rpm that the controller has to follow at the highest speed.
 
     >>> electrical(8000.0, 7)
     56000.0

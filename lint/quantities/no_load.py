@@ -1,4 +1,4 @@
-"""The free spin: what turning the unloaded motor tells of its pole pairs and its kv."""
+"""The no-load test: what the unloaded motor says about its pole pairs and its kv."""
 
 from __future__ import annotations
 
@@ -21,13 +21,13 @@ FITS_WITHIN = 0.10  # of a basis's own figure: past that none of the usual ones 
     formula="round(60 * electrical_Hz / rpm)",
     source="Definition of a pole pair: one electrical turn for each in a mechanical one.",
 )
-def pole_pairs_from_spin(electrical_Hz: float, rpm: float) -> int:
-    """Pole pairs that the spin counts: electrical turns for one of the shaft.
+def pole_pairs_from_no_load(electrical_Hz: float, rpm: float) -> int:
+    """Pole pairs by the no-load test: electrical turns per shaft turn.
 
     The speed has to come from a tachometer or counted turns; a display has divided by the pole
     pairs entered already.
 
-    >>> pole_pairs_from_spin(933.0, 8000.0)
+    >>> pole_pairs_from_no_load(933.0, 8000.0)
     7
     """
     return nearest_whole(60.0 * electrical_Hz / rpm)
@@ -43,7 +43,7 @@ def pole_pairs_from_spin(electrical_Hz: float, rpm: float) -> int:
     source="Distance from the nearest whole number.",
 )
 def pole_pairs_remainder(electrical_Hz: float, rpm: float) -> float:
-    """How far the spin's count lies from a whole number; near a half it tells nothing.
+    """How far the counted pole pairs are from a whole number; near a half the test is useless.
 
     >>> pole_pairs_remainder(400.0, 3200.0)
     0.5
@@ -73,18 +73,18 @@ def kv_basis(
     pack_V: float,
     weakening_A_rms: float = 0.0,
 ) -> float:
-    """Speed of the free spin over the speed that kv promises; near 1 where kv means what we mean.
+    """No-load speed over the speed expected from kv; near 1 where kv is on our basis.
 
-    Only at full throttle and without field weakening, which lifts the speed. A spin held by a speed
-    limit reads low and tells nothing.
+    Only at full throttle and without field weakening, which lifts the speed. A test held by a speed
+    limit reads low and is useless.
 
     >>> kv_basis(3420.0, "full", 0.95, 60.0, 60.0)
     1.0
     """
     if throttle != "full":
-        raise NotWorked("the free spin was not taken at full throttle")
+        raise NotWorked("the no-load test was not taken at full throttle")
     if weakening_A_rms > 0.0:
-        raise NotWorked("field weakening lifts the speed of the free spin")
+        raise NotWorked("field weakening raises the speed of the no-load test")
     return rpm / (modulation * kv * pack_V)
 
 
@@ -101,9 +101,9 @@ def kv_basis_fits(basis: float) -> str:
     """What the datasheet's kv seems to be counted by, in words.
 
     >>> kv_basis_fits(0.70)
-    'rms line volt'
+    'V rms line-to-line'
     """
     rows = table("kv_bases")["rows"]
     nearest = min(rows, key=lambda row: abs(math.log(basis / row["basis"])))
     fits = abs(basis / nearest["basis"] - 1.0) <= FITS_WITHIN
-    return str(nearest["says"]) if fits else "no usual volt"
+    return str(nearest["says"]) if fits else "no usual basis"

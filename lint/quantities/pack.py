@@ -17,7 +17,7 @@ from .worked import worked
     source="Cells in parallel share the current.",
 )
 def cells_continuous(parallel: float, cell_A: float) -> float:
-    """Amperes that the cells give for as long as they last, shared evenly.
+    """Continuous current of the cells, shared evenly.
 
     >>> cells_continuous(6, 20.0)
     120.0
@@ -35,7 +35,7 @@ def cells_continuous(parallel: float, cell_A: float) -> float:
     source="Cells in parallel share the current.",
 )
 def cells_peak(parallel: float, cell_A: float) -> float:
-    """Amperes that the cells give for the seconds their datasheet allows.
+    """Peak current of the cells, for the time in their datasheet.
 
     >>> cells_peak(6, 35.0)
     210.0
@@ -53,7 +53,7 @@ def cells_peak(parallel: float, cell_A: float) -> float:
     source="Cells in parallel share the current.",
 )
 def cells_charge(parallel: float, cell_A: float) -> float:
-    """Amperes that the cells take while they are charged, inside their charging window.
+    """Charging current of the cells, inside their temperature range for charging.
 
     >>> cells_charge(6, 4.0)
     24.0
@@ -71,7 +71,7 @@ def cells_charge(parallel: float, cell_A: float) -> float:
     source="The weakest part in series sets the current.",
 )
 def continuous(cells_A: float, bms_A: float) -> float:
-    """Amperes that cells and protection board both bear continuously.
+    """Continuous current that cells and BMS both allow.
 
     >>> continuous(120.0, 100.0)
     100.0
@@ -89,7 +89,7 @@ def continuous(cells_A: float, bms_A: float) -> float:
     source="The weakest part in series sets the current.",
 )
 def peak(cells_A: float, bms_A: float) -> float:
-    """Amperes for seconds, before the cells suffer or the board opens.
+    """Peak current, before the cells suffer or the BMS trips.
 
     >>> peak(210.0, 250.0)
     210.0
@@ -107,7 +107,7 @@ def peak(cells_A: float, bms_A: float) -> float:
     source="The weakest part in series sets the current.",
 )
 def charge(cells_A: float, bms_A: float) -> float:
-    """Amperes into the pack that cells and board both bear.
+    """Charging current that cells and BMS both allow.
 
     >>> charge(24.0, 30.0)
     24.0
@@ -122,12 +122,12 @@ def charge(cells_A: float, bms_A: float) -> float:
     series="pack.series",
     cell_V="pack.bms.cell_low_V",
     formula="series * cell_V",
-    source="Cells in series add their volts.",
+    source="Cells in series add their voltages.",
 )
-def bms_low(series: float, cell_V: float) -> float:
-    """Pack volts at which the protection board opens, if all cells are equally empty.
+def bms_under_voltage(series: float, cell_V: float) -> float:
+    """Pack voltage at which the BMS disconnects, if all cells are equally empty.
 
-    >>> bms_low(14, 2.8)
+    >>> bms_under_voltage(14, 2.8)
     39.199999999999996
     """
     return series * cell_V
@@ -141,12 +141,12 @@ def bms_low(series: float, cell_V: float) -> float:
     cell_V="pack.bms.cell_low_V",
     spread_V="house.cell_spread_V",
     formula="series * (cell_V + spread_V)",
-    source="Cells in series add their volts; the spread between cells is common practice.",
+    source="Cells in series add their voltages; the spread between cells is common practice.",
 )
-def bms_low_spread(series: float, cell_V: float, spread_V: float) -> float:
-    """Pack volts at which the weakest cell already makes the board open.
+def bms_under_voltage_weakest(series: float, cell_V: float, spread_V: float) -> float:
+    """Pack voltage at which the weakest cell already makes the BMS disconnect.
 
-    >>> bms_low_spread(20, 2.75, 0.05)
+    >>> bms_under_voltage_weakest(20, 2.75, 0.05)
     56.0
     """
     return series * (cell_V + spread_V)
@@ -159,12 +159,12 @@ def bms_low_spread(series: float, cell_V: float, spread_V: float) -> float:
     series="pack.series",
     cell_V="pack.bms.cell_high_V",
     formula="series * cell_V",
-    source="Cells in series add their volts.",
+    source="Cells in series add their voltages.",
 )
-def bms_high(series: float, cell_V: float) -> float:
-    """Pack volts at which the protection board cuts the charge, if all cells are equally full.
+def bms_over_voltage(series: float, cell_V: float) -> float:
+    """Pack voltage at which the BMS stops the charge, if all cells are equally full.
 
-    >>> bms_high(16, 3.75)
+    >>> bms_over_voltage(16, 3.75)
     60.0
     """
     return series * cell_V
@@ -178,12 +178,12 @@ def bms_high(series: float, cell_V: float) -> float:
     cell_V="pack.bms.cell_high_V",
     spread_V="house.cell_spread_V",
     formula="series * (cell_V - spread_V)",
-    source="Cells in series add their volts; the spread between cells is common practice.",
+    source="Cells in series add their voltages; the spread between cells is common practice.",
 )
-def bms_high_spread(series: float, cell_V: float, spread_V: float) -> float:
-    """Pack volts at which the fullest cell already makes the board cut the charge.
+def bms_over_voltage_fullest(series: float, cell_V: float, spread_V: float) -> float:
+    """Pack voltage at which the fullest cell already makes the BMS stop the charge.
 
-    >>> bms_high_spread(16, 3.8, 0.05)
+    >>> bms_over_voltage_fullest(16, 3.8, 0.05)
     60.0
     """
     return series * (cell_V - spread_V)
@@ -196,12 +196,12 @@ def bms_high_spread(series: float, cell_V: float, spread_V: float) -> float:
     full_V="pack.full_V",
     bms_V="pack.bms_over_voltage_fullest_V",
     combine="least",
-    source="Common practice: regen ends before a cell is over-full and before the board cuts it off.",
+    source="Common practice: regen ends before a cell is overcharged and before the BMS disconnects.",
 )
-def regen_stop_highest(full_V: float, bms_V: float) -> float:
-    """Volts at which regen has to have stopped.
+def max_regen_stop(full_V: float, bms_V: float) -> float:
+    """Highest voltage at which regen must have stopped.
 
-    >>> regen_stop_highest(58.4, 60.0)
+    >>> max_regen_stop(58.4, 60.0)
     58.4
     """
     return min(full_V, bms_V)
@@ -214,10 +214,10 @@ def regen_stop_highest(full_V: float, bms_V: float) -> float:
     series="pack.series",
     cell_V="pack.cell.full_V",
     formula="series * cell_V",
-    source="Cells in series add their volts.",
+    source="Cells in series add their voltages.",
 )
 def full(series: float, cell_V: float) -> float:
-    """Volts of the full pack at rest, where the charger stops.
+    """Voltage of the full pack at rest, where the charger stops.
 
     >>> full(14, 4.2)
     58.800000000000004
@@ -232,10 +232,10 @@ def full(series: float, cell_V: float) -> float:
     series="pack.series",
     cell_V="pack.cell.nominal_V",
     formula="series * cell_V",
-    source="Cells in series add their volts.",
+    source="Cells in series add their voltages.",
 )
 def nominal(series: float, cell_V: float) -> float:
-    """Volts that the pack is named by, about half full at rest.
+    """Nominal pack voltage.
 
     >>> nominal(16, 3.2)
     51.2
@@ -250,10 +250,10 @@ def nominal(series: float, cell_V: float) -> float:
     series="pack.series",
     cell_V="pack.cell.minimum_V",
     formula="series * cell_V",
-    source="Cells in series add their volts.",
+    source="Cells in series add their voltages.",
 )
 def minimum(series: float, cell_V: float) -> float:
-    """Volts below which the cells are harmed, if all of them are equally empty.
+    """Pack voltage below which the cells are damaged, if all of them are equally empty.
 
     >>> minimum(14, 3.0)
     42.0
@@ -268,10 +268,10 @@ def minimum(series: float, cell_V: float) -> float:
     series="pack.series",
     cell_V="pack.cell.working_minimum_V",
     formula="series * cell_V",
-    source="Cells in series add their volts.",
+    source="Cells in series add their voltages.",
 )
 def working_minimum(series: float, cell_V: float) -> float:
-    """Volts under load at which the builder wants to stop, above the harmful ones.
+    """Pack voltage under load at which the builder wants to stop, above the damaging one.
 
     >>> working_minimum(10, 3.1)
     31.0
@@ -285,12 +285,12 @@ def working_minimum(series: float, cell_V: float) -> float:
     title="maximum cell voltage of the chemistry",
     chemistry="pack.cell.chemistry",
     words="table value for chemistry",
-    source="Table of chemistries: the highest full volts of its cells.",
+    source="Table of chemistries: the highest full voltage of its cells.",
 )
-def highest_cell(chemistry: str) -> float:
-    """Volts above which no cell of this chemistry is charged.
+def chemistry_max_cell(chemistry: str) -> float:
+    """Voltage above which no cell of this chemistry is charged.
 
-    >>> highest_cell("lfp")
+    >>> chemistry_max_cell("lfp")
     3.65
     """
     return _of_chemistry(chemistry, "max_charge_V")
@@ -302,12 +302,12 @@ def highest_cell(chemistry: str) -> float:
     title="minimum cell voltage of the chemistry",
     chemistry="pack.cell.chemistry",
     words="table value for chemistry",
-    source="Table of chemistries: the lowest minimum volts of its cells.",
+    source="Table of chemistries: the lowest minimum voltage of its cells.",
 )
-def lowest_cell(chemistry: str) -> float:
-    """Volts below which no cell of this chemistry is discharged.
+def chemistry_min_cell(chemistry: str) -> float:
+    """Voltage below which no cell of this chemistry is discharged.
 
-    >>> lowest_cell("nmc")
+    >>> chemistry_min_cell("nmc")
     2.5
     """
     return _of_chemistry(chemistry, "min_discharge_V")
@@ -316,7 +316,7 @@ def lowest_cell(chemistry: str) -> float:
 def _of_chemistry(chemistry: str, key: str) -> float:
     value = column("chemistries", "chemistry", key).get(chemistry)
     if value is None:
-        raise NotWorked(f"no volts are known for the chemistry {chemistry}")
+        raise NotWorked(f"no voltages are known for the chemistry {chemistry}")
     return float(value)
 
 
@@ -345,10 +345,10 @@ def capacity(parallel: float, cell_Ah: float) -> float:
     capacity_Ah="pack.capacity_Ah",
     nominal_V="pack.nominal_V",
     formula="capacity_Ah * nominal_V",
-    source="Definition of energy: charge times volts.",
+    source="Definition of energy: charge times voltage.",
 )
 def stored_energy(capacity_Ah: float, nominal_V: float) -> float:
-    """Energy of the full pack at its nominal volts; a heavy load gives less.
+    """Energy of the full pack at its nominal voltage; a heavy load gives less.
 
     >>> stored_energy(30.0, 50.4)
     1512.0
@@ -365,7 +365,7 @@ def stored_energy(capacity_Ah: float, nominal_V: float) -> float:
     cell_mohm="pack.cell.resistance_mohm",
     extra_mohm="house.pack_extra_mohm",
     formula="series / parallel * cell_mohm + extra_mohm",
-    source="Resistors in series and in parallel; the extra for joints and board is common practice.",
+    source="Resistors in series and in parallel; the extra for joints and BMS is common practice.",
 )
 def pack_resistance(series: float, parallel: float, cell_mohm: float, extra_mohm: float) -> float:
     """Resistance of the warm pack between its terminals.

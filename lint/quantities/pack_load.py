@@ -32,7 +32,7 @@ def loop(pack_mohm: float, cable_mohm: float) -> float:
     pack_mohm="pack.resistance_mohm",
     side=NO_LESS,
     formula="pack_mohm",
-    source="Resistors in series, the cable left out because it is not told.",
+    source="Resistors in series, the cable left out because it is not given.",
 )
 def loop_without_cable(pack_mohm: float) -> float:
     """What the pack alone brings into the loop; the cable only adds to it.
@@ -54,7 +54,7 @@ def loop_without_cable(pack_mohm: float) -> float:
     source="Ohm's law.",
 )
 def sag(battery_A: float, loop_mohm: float) -> float:
-    """Volts lost on the way to the controller while the battery current limit flows.
+    """Voltage sag at the controller at the battery current limit.
 
     For a warm pack in its middle; nearly empty or cold it sags more.
 
@@ -75,7 +75,7 @@ def sag(battery_A: float, loop_mohm: float) -> float:
     source="Ohm's law.",
 )
 def loaded(nominal_V: float, sag_V: float) -> float:
-    """Volts at the controller of a half-full pack at the battery current limit.
+    """Voltage at the controller of a half-full pack at the battery current limit.
 
     >>> loaded(50.4, 6.4)
     44.0
@@ -90,12 +90,12 @@ def loaded(nominal_V: float, sag_V: float) -> float:
     cutoff_V="settings.low_voltage.cutoff_V",
     series="pack.series",
     formula="cutoff_V / series",
-    source="Cells in series share the volts.",
+    source="Cells in series share the voltage.",
 )
-def cell_at_stop(cutoff_V: float, series: float) -> float:
-    """Volts of one cell, under load, when the controller stops drawing.
+def cell_at_cutoff(cutoff_V: float, series: float) -> float:
+    """Cell voltage, under load, at the low-voltage cutoff.
 
-    >>> cell_at_stop(44.8, 14)
+    >>> cell_at_cutoff(44.8, 14)
     3.1999999999999997
     """
     return cutoff_V / series
@@ -110,10 +110,10 @@ def cell_at_stop(cutoff_V: float, series: float) -> float:
     series="pack.series",
     rises=("sag_V",),
     formula="(taper_from_V + sag_V) / series",
-    source="Ohm's law; cells in series share the volts.",
+    source="Ohm's law; cells in series share the voltage.",
 )
 def rested_cell_at_taper(taper_from_V: float, sag_V: float, series: float) -> float:
-    """Volts of one cell at rest below which full power is no longer there.
+    """Cell voltage at rest below which full power is no longer there.
 
     >>> rested_cell_at_taper(44.0, 5.0, 14)
     3.5
@@ -131,7 +131,7 @@ def rested_cell_at_taper(taper_from_V: float, sag_V: float, series: float) -> fl
     source="Definition of the C-rate.",
 )
 def c_rate(battery_A: float, capacity_Ah: float) -> float:
-    """Packs an hour that the battery current limit would empty.
+    """C-rate of the battery current limit.
 
     >>> c_rate(90.0, 30.0)
     3.0
@@ -150,7 +150,7 @@ def c_rate(battery_A: float, capacity_Ah: float) -> float:
     source="Ohm's law.",
 )
 def short_circuit(full_V: float, loop_mohm: float) -> float:
-    """Amperes that a dead short at the controller's terminals would draw from the full pack.
+    """Short-circuit current at the controller's terminals, from the full pack.
 
     With the cells' 10 s resistance and a warm cable; the first milliseconds can bring half again as
     much, so a fuse wants a breaking current well above it.
@@ -173,10 +173,10 @@ WHOLE_WITHIN = 0.2  # of a cell: a full pack's reading this near to a whole numb
     series="pack.series",
     formula="reading_V / series",
     applies_when="state == 'full'",
-    source="Cells in series share the volts.",
+    source="Cells in series share the voltage.",
 )
 def cell_from_full_reading(reading_V: float, state: str, series: float) -> float:
-    """Volts of one cell as read on a pack that was full.
+    """Cell voltage as read on a full pack.
 
     >>> cell_from_full_reading(58.8, "full", 14)
     4.2
@@ -194,7 +194,7 @@ def cell_from_full_reading(reading_V: float, state: str, series: float) -> float
     full_V="pack.cell.full_V",
     formula="reading_V / full_V",
     applies_when="state == 'full'",
-    source="Cells in series add their volts.",
+    source="Cells in series add their voltages.",
 )
 def series_from_full_reading(reading_V: float, state: str, full_V: float) -> float:
     """Cells in series that a full pack's reading stands for, not rounded.
@@ -208,7 +208,7 @@ def series_from_full_reading(reading_V: float, state: str, full_V: float) -> flo
 
 def _want_full(state: str) -> None:
     if state != "full":
-        raise NotWorked("the pack was not full when its volts were read")
+        raise NotWorked("the pack was not full when its voltage was read")
 
 
 @worked(
@@ -222,7 +222,7 @@ def _want_full(state: str) -> None:
     state="readings.pack_state",
     returns="numbers",
     words="whole numbers from reading_V / full_V to reading_V / minimum_V",
-    source="Cells in series share the volts, each between its minimum and full.",
+    source="Cells in series share the voltage, each between its minimum and full.",
 )
 def series_from_reading(
     reading_V: float, minimum_V: float, full_V: float, over_percent: float, state: str = "part"

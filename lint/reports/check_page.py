@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import posixpath
+from collections import Counter
 from collections.abc import Iterable, Sequence
 
 from ..documents.profile import Profile
-from ..judgement.finding import Finding, Judgement, NotJudged
+from ..judgement.finding import Finding, Judgement, NotChecked
 from .check_totals import (
     UNREAD,
     VERDICT_WORDS,
@@ -14,6 +15,7 @@ from .check_totals import (
     Share,
     Unread,
     counted,
+    coverage,
     folder_of,
     scope,
     summed_up,
@@ -48,7 +50,7 @@ MOST_NAMES = 4
 
 
 def sections(judgement: Judgement, detail: Detail) -> tuple[Section, ...]:
-    """The findings, worst first, and what was not judged: before them where the verdict waits."""
+    """The findings, worst first, and what was not checked: before them in an incomplete report."""
     if not detail.inside or (judgement.verdict == "go" and not detail.passed):
         return ()
     notices = [finding_notice(finding, judgement.profile) for finding in judgement.findings]
@@ -59,22 +61,22 @@ def sections(judgement: Judgement, detail: Detail) -> tuple[Section, ...]:
     return tuple(parts)
 
 
-def finding_notice(finding: Finding, profile: Profile, before: str = "") -> Notice:
+def finding_notice(finding: Finding, profile: Profile, was: str = "") -> Notice:
     """One finding: what is wrong and where, the two numbers, why it matters, what to do.
 
-    `before` says what it was on the old side of a comparison.
+    `was` says what it was on the old side of a comparison.
     """
     modes = modes_in_words(finding.modes, finding.everywhere)
     rows = [
-        row("when", modes, role="place"),
+        row("modes", _modes(finding, profile), role="place"),
         *_place_rows(finding, profile),
-        row("found", against_limit(finding)),
-        row("from", *(Code(working_words(line)) for line in finding.working)),
+        row("value", against_limit(finding)),
+        row("calc", *(Code(working_words(line, profile)) for line in finding.working)),
         row("why", finding.because),
         row("do", finding.remedy, role="act"),
-        row("see", _related(finding, profile), role="aside"),
+        row("inputs", _related(finding, profile), role="aside"),
         row("waived", waiver_words(finding)),
-        row("before", before),
+        row("was", was),
         row("rule", Code(finding.rule.id)),
     ]
     place: Line = (Code(finding.place.file), f" line {finding.place.line}")
@@ -86,6 +88,14 @@ def finding_notice(finding: Finding, profile: Profile, before: str = "") -> Noti
         tone=finding.severity,
         where=(named, place, *([(modes,)] if modes else [])),
     )
+
+
+def _modes(finding: Finding, profile: Profile) -> str:
+    """The modes in which it holds; empty where it holds in all of them, or there are none."""
+    if finding.everywhere or not profile.modes:
+        return ""
+    of_documents = finding.rule.subject != "profile" or finding.rule.base_only
+    return ", ".join(finding.modes) or ("" if of_documents else "base settings only")
 
 
 def _place_rows(finding: Finding, profile: Profile) -> list[Row]:
@@ -101,7 +111,7 @@ def _place_rows(finding: Finding, profile: Profile) -> list[Row]:
 
 
 def _related(finding: Finding, profile: Profile) -> str:
-    """The given quantities that the limit hangs on, and where to find each."""
+    """The given quantities that the limit depends on, and where to find each."""
     names = []
     for related in finding.related[:FEW_RELATED]:
         place = related.place
@@ -121,24 +131,28 @@ def _few(names: Sequence[str], whole: int, link: str) -> str:
     return ", ".join(names) + (f"{link}{more} more" if more > 0 else "")
 
 
-def waiting_notice(waiting: Sequence[NotJudged], detail: Detail) -> Notice:
-    """What could not be judged, gates first."""
+def waiting_notice(waiting: Sequence[NotChecked], detail: Detail) -> Notice:
+    """What could not be checked, required rules first."""
     rows = [row(label, text) for label, text in details(waiting, detail.waiting)]
-    return Notice("NOT JUDGED", (amount(waiting),), tuple(rows), "bold")
+    return Notice("NOT CHECKED", (amount(waiting),), tuple(rows), "bold")
 
 
 def page_of(checked: Checked, page: Page) -> Report:
     """The whole report: the profiles in order, what could not be read next, the sum last."""
     folder = folder_of([share.file for share in checked.shares])
+    names = Counter(share.name for share in checked.shares)
     alone = page.alone and bool(checked.shares) and not checked.unread
     return Report(
         title="gonogo check",
         cards=(
-            *(_card(share, "" if alone else folder, page) for share in checked.shares),
+            *(
+                _card(share, "" if alone else folder, page, names[share.name] == 1)
+                for share in checked.shares
+            ),
             *unread_cards(checked.unread),
         ),
         lead=summed_up(checked),
-        judged_on=f"Judged as of {checked.judged_on}",
+        judged_on=f"Checked as of {checked.judged_on}",
         tool=checked.tool,
         closing=summed_up(checked),
         folder="" if alone else folder,
@@ -146,14 +160,15 @@ def page_of(checked: Checked, page: Page) -> Report:
     )
 
 
-def _card(share: Share, folder: str, page: Page) -> Card:
+def _card(share: Share, folder: str, page: Page, unique: bool) -> Card:
+    """A profile's card; short it goes by its vehicle's name where that is `unique`."""
     word = VERDICT_WORDS[share.verdict]
     findings = [words for words in (counted(share.found), waived_danger(share)) if words]
-    short_scope = (
-        scope([share]).replace(" rules judged", " judged").replace(" rule judged", " judged")
-    )
-    worst = share.worst if page.quiet else ""
     file = posixpath.relpath(share.file, folder) if folder else share.file
+    brief = " · ".join(findings)
+    if page.quiet:
+        file = share.name if unique else file
+        brief = share.worst or brief
     return Card(
         verdict=word,
         tone=share.verdict,
@@ -163,7 +178,7 @@ def _card(share: Share, folder: str, page: Page) -> Card:
         closing=(
             (Toned(word, share.verdict), f" · {_joined(scope([share]), waived_danger(share))}"),
         ),
-        brief=(file, *findings, worst, short_scope),
+        brief=(file, brief, coverage(share)),
         short=share.verdict == "go" and not page.alone,
     )
 
@@ -190,7 +205,7 @@ def _unread_card(file: str, errors: Sequence[Unread]) -> Card:
         name=file,
         about=((f"needed by {few}",),) if few else (),
         sections=tuple(Section("", _to_put_right(error)) for error in errors),
-        brief=(file, where),
+        brief=(file, where, ""),
     )
 
 
@@ -205,8 +220,8 @@ def _to_put_right(error: Unread) -> tuple[Row, ...]:
     rows = nonempty(
         [
             row("found", error.found),
-            row("wanted", error.wanted),
-            row("perhaps", error.nearest or ""),
+            row("expected", error.wanted),
+            row("meant?", error.nearest or ""),
         ]
     )
     return rows if _is_whole_file(error) else (place, *rows)

@@ -10,7 +10,7 @@ from typing import Any
 
 from ..judgement.finding import Judgement, Verdict
 from ..judgement.rule import SEVERITIES, Severity
-from .finding_words import waits_for
+from .finding_words import missing_words
 
 UNREAD = "NOT READ"
 PLURALS: dict[Severity, str] = {"danger": "dangers", "fault": "faults", "advice": "advice"}
@@ -30,17 +30,21 @@ def counted(amounts: Mapping[Severity, int]) -> str:
 
 
 def scope(shares: Sequence[Share]) -> str:
-    """What the verdicts rest on: `71 rules judged, 9 not judged, 14 out of scope`."""
-    judged, not_checked, out_of_scope, waived = (
-        sum(share.judged for share in shares),
+    """What the verdicts rest on: `71 rules checked, 9 not checked, 14 out of scope`."""
+    checked, not_checked, out_of_scope, waived = (
+        sum(share.checked for share in shares),
         sum(share.not_checked for share in shares),
         sum(share.out_of_scope for share in shares),
         sum(share.waived for share in shares),
     )
-    words = (
-        f"{_amount(judged, 'rule')} judged, {not_checked} not judged, {out_of_scope} out of scope"
-    )
+    rules = _amount(checked, "rule")
+    words = f"{rules} checked, {not_checked} not checked, {out_of_scope} out of scope"
     return words + (f", {waived} waived" if waived else "")
+
+
+def coverage(share: Share) -> str:
+    """How many of the rules that apply were checked: `71 of 80`."""
+    return f"{share.checked} of {share.checked + share.not_checked}"
 
 
 def waived_danger(share: Share) -> str:
@@ -86,14 +90,14 @@ class Share:
     """One profile's share of a report: its verdict with its scope, and the body its format gave.
 
     `found` counts the findings that no waiver covers; `waived_until` is the first day on which a
-    waived danger comes back; `worst` says in few words what the verdict hangs on. Plain data
+    waived danger comes back; `worst` says in few words what decided the verdict. Plain data
     throughout, so that another process can hand it over.
     """
 
     file: str
     name: str
     verdict: Verdict
-    judged: int
+    checked: int
     not_checked: int
     out_of_scope: int
     waived: int
@@ -105,7 +109,7 @@ class Share:
 
 @dataclass(frozen=True, slots=True)
 class Unread:
-    """A place in a document that cannot be judged, and the profiles that wait for it."""
+    """A place in a document that cannot be read, and the profiles that wait for it."""
 
     file: str
     line: int
@@ -136,7 +140,7 @@ class Checked:
 
     @property
     def unread_profiles(self) -> int:
-        """How many profiles wait for an error to be put right before they can be judged."""
+        """How many profiles wait for an error to be put right before they can be checked."""
         return len(self._waiting())
 
     @property
@@ -146,8 +150,8 @@ class Checked:
         return len({error.file for error in self.unread if waiting.isdisjoint(error.affects)})
 
     def _waiting(self) -> set[str]:
-        judged = {share.file for share in self.shares}
-        return {file for error in self.unread for file in error.affects} - judged
+        checked = {share.file for share in self.shares}
+        return {file for error in self.unread for file in error.affects} - checked
 
 
 def share(judgement: Judgement, body: Any = None) -> Share:
@@ -162,7 +166,7 @@ def share(judgement: Judgement, body: Any = None) -> Share:
         file=judgement.profile.file,
         name=judgement.profile.name,
         verdict=judgement.verdict,
-        judged=judgement.judged,
+        checked=judgement.checked,
         not_checked=len(judgement.not_checked),
         out_of_scope=judgement.out_of_scope,
         waived=judgement.waived,
@@ -174,11 +178,11 @@ def share(judgement: Judgement, body: Any = None) -> Share:
 
 
 def _worst(judgement: Judgement) -> str:
-    """The finding or the gate that the verdict hangs on, in a few words."""
+    """The finding or the missing reading that decided the verdict, in a few words."""
     if judgement.verdict == "incomplete":
         gate = next((rule for rule in judgement.not_checked if rule.rule.gate), None)
-        return f"{gate.rule.id} waits for {waits_for(gate)}" if gate else ""
+        return f"required: {missing_words(gate)}" if gate else ""
     if judgement.verdict == "go" or not judgement.findings:
         return ""
     worst = judgement.findings[0]
-    return f"line {worst.place.line}, {worst.rule.id}"
+    return f"{worst.rule.id}, line {worst.place.line}"

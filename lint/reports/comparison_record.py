@@ -9,8 +9,8 @@ from ..comparison.change import ValueChange
 from ..comparison.comparison import Comparison
 from ..comparison.consequence import Consequence
 from ..comparison.finding_change import WAYS, FindingChange
-from ..comparison.margin import Margin, Reach
-from ..judgement.finding import NotJudged
+from ..comparison.margin import Distance, Margin
+from ..judgement.finding import NotChecked
 from .check_totals import Share
 from .comparison_totals import Compared, Revised
 from .layout import Page
@@ -19,7 +19,7 @@ from .record import (
     exact,
     finding_record,
     json_text,
-    not_judged_record,
+    not_checked_record,
     unread_record,
 )
 
@@ -31,7 +31,7 @@ def body(comparison: Comparison, page: Page) -> dict[str, Any]:
     """What one vehicle's record holds below its sides; `page` decides nothing here."""
     return {
         "changes": [change_record(change) for change in comparison.made],
-        "respelt": [change_record(change) for change in comparison.respelt],
+        "equivalent": [change_record(change) for change in comparison.equivalent],
         "threshold": exact(comparison.threshold),
         "consequences": [_consequence(moved) for moved in comparison.consequences],
         "findings": {
@@ -39,8 +39,8 @@ def body(comparison: Comparison, page: Page) -> dict[str, Any]:
             for way in WAYS
         },
         "not_checked": {
-            "lost": [_not_judged(rule) for rule in comparison.waiting.lost],
-            "gained": [_not_judged(rule) for rule in comparison.waiting.gained],
+            "introduced": [_not_checked(rule) for rule in comparison.waiting.introduced],
+            "resolved": [_not_checked(rule) for rule in comparison.waiting.resolved],
         },
         "margins": [_margin(margin) for margin in comparison.margins],
         "follow_ups": [
@@ -56,7 +56,7 @@ def change_record(change: ValueChange) -> dict[str, Any]:
         "quantity": change.quantity,
         "mode": change.mode or None,
         "kind": change.kind,
-        "sort": change.sort,
+        "category": change.category,
         "subsystem": change.subsystem,
         "entered_as": change.entered_as,
         "old_entered_as": change.old_as,
@@ -107,14 +107,14 @@ def finding_change_record(change: FindingChange) -> dict[str, Any]:
             "message": change.old.message,
             "waived": change.old.waived is not None,
         }
-        record["eased"] = change.eased
+        record["improved"] = change.improved
     else:
-        record["elsewhere"] = change.elsewhere
+        record["other_side"] = change.other_side
     return record
 
 
-def _not_judged(rule: NotJudged) -> dict[str, Any]:
-    record = not_judged_record(rule)
+def _not_checked(rule: NotChecked) -> dict[str, Any]:
+    record = not_checked_record(rule)
     record.pop("reason", None)
     return record
 
@@ -126,18 +126,18 @@ def _margin(margin: Margin) -> dict[str, Any]:
         "quantity": margin.quantity,
         "mode": margin.mode or None,
         "unit": margin.unit,
-        "old": _reach(margin.old),
-        "new": _reach(margin.new),
+        "old": _distance(margin.old),
+        "new": _distance(margin.new),
         "by": exact(margin.by),
     }
 
 
-def _reach(reach: Reach) -> dict[str, Any]:
-    share = None if reach.share is None else round(reach.share, 4)
+def _distance(distance: Distance) -> dict[str, Any]:
+    share = None if distance.share is None else round(distance.share, 4)
     return {
-        "value": exact(reach.value),
-        "limit": {"high" if reach.upper else "low": exact(reach.limit)},
-        "margin": exact(reach.room),
+        "value": exact(distance.value),
+        "limit": {"high" if distance.upper else "low": exact(distance.limit)},
+        "margin": exact(distance.room),
         "share": share,
     }
 
@@ -168,13 +168,13 @@ def record(compared: Compared) -> dict[str, Any]:
         "catalogue": compared.catalogue,
     }
     errors = [unread_record(error) for error in compared.unread]
-    if compared.since is None and compared.revised:
+    if compared.against is None and compared.revised:
         head = {"gonogo": COMPARISON_EDITION, **shared}
         return {**_revised(compared.revised[0], head), "errors": errors}
     return {
         "gonogo": TREE_EDITION,
         **shared,
-        "since": compared.since,
+        "against": compared.against,
         "unchanged": compared.unchanged,
         "comparisons": [
             _revised(revised, {"gonogo": COMPARISON_EDITION}) for revised in compared.revised

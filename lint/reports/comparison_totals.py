@@ -14,10 +14,10 @@ from ..judgement.rule import SEVERITIES, Severity
 from .check_totals import VERDICT_WORDS, Share, Unread, counted, scope, share
 
 WAY_WORDS: Mapping[Way, str] = {
-    "introduced": "introduced",
-    "worsened": "made worse",
+    "introduced": "new",
+    "worsened": "worse",
     "resolved": "resolved",
-    "standing": "standing",
+    "standing": "unchanged",
 }
 
 
@@ -51,14 +51,14 @@ class Revised:
 class Compared:
     """Everything that a report of a comparison says.
 
-    `since` is the revision of a whole tree's comparison, None for two sides; `unchanged` counts
+    `against` is the revision of a whole tree's comparison, None for two sides; `unchanged` counts
     the profiles that were looked at and left out.
     """
 
     judged_on: str
     tool: str
     catalogue: str
-    since: str | None
+    against: str | None
     threshold: float
     revised: tuple[Revised, ...]
     unchanged: int
@@ -103,7 +103,7 @@ def passage(revised: Revised) -> tuple[str, str]:
 
 
 def news(revised: Revised) -> str:
-    """What a person asks first: what came, what went, how much was changed."""
+    """What a person asks first: what is new, what is resolved, how much was changed."""
     words = [
         f"{counted(revised.found[way])} {WAY_WORDS[way]}"
         for way in WAYS
@@ -114,7 +114,7 @@ def news(revised: Revised) -> str:
     elif revised.changed:
         words.append(f"{revised.changed} value{'' if revised.changed == 1 else 's'} changed")
     if revised.hides:
-        words.append("a gate is not judged any more")
+        words.append("a required rule is no longer checked")
     if revised.unread:
         words.append("the old side could not be read")
     return " · ".join(words)
@@ -128,13 +128,13 @@ def scope_words(side: Share) -> str:
 def tree_summed_up(compared: Compared) -> str:
     """The comparison of a whole tree in one line."""
     count = len(compared.revised)
-    words = [f"{count} profile{'' if count == 1 else 's'} changed since {compared.since}"]
+    words = [f"{count} profile{'' if count == 1 else 's'} changed against {compared.against}"]
     harmed = sum(revised.harms for revised in compared.revised)
     hidden = sum(revised.hides for revised in compared.revised)
-    harm = "danger or fault brought in or made worse"
+    harm = "new or worse danger or fault"
     words.append(f"{harmed} with a {harm}" if harmed else f"no {harm}")
     if hidden:
-        words.append(f"{hidden} with a gate that is not judged any more")
+        words.append(f"{hidden} with a required rule no longer checked")
     if compared.unread:
         files = len({error.file for error in compared.unread})
         words.append(f"{files} file{'' if files == 1 else 's'} NOT READ")

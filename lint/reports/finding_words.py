@@ -5,13 +5,15 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 
-from ..judgement.finding import Finding, NotJudged, WorkingLine
+from ..documents.profile import Profile
+from ..documents.schema import canonical
+from ..judgement.finding import Finding, NotChecked, WorkingLine
 from ..judgement.formatting import DIGITS, apart, shown
 from ..judgement.names import with_article
 from ..quantities.number import near
 
 DISTANCE_DIGITS = 3
-ORIGINS = {"typical": " (typical of the chemistry)", "house": " (the shop's allowance)"}
+DEFAULT, OF_THE_SHOP = "default tolerance", "set in house.yaml"
 
 
 def against_limit(finding: Finding) -> str:
@@ -28,7 +30,7 @@ def against_limit(finding: Finding) -> str:
 
 
 def _allowed(finding: Finding, digits: int = DIGITS) -> str:
-    """The limit in words: `at most 120 A`, `13 V to 15 V`, `more than 0.79 V`."""
+    """The limit in words: `at most 120 A`, `13 V to 15 V`, `more than 0.83 V`."""
     low, high, unit = finding.low, finding.high, finding.unit
     if low is not None and high is not None:
         return f"{shown(low, unit, digits)} to {shown(high, unit, digits)}"
@@ -45,7 +47,7 @@ def _distance(finding: Finding, value: float) -> str:
     far = abs(value - limit)
     unit = "K" if finding.unit == "degC" else finding.unit
     if near(value, limit):
-        return "right on it"
+        return "exactly on the limit"
     return f"{shown(far, unit, DISTANCE_DIGITS)} too {'high' if above else 'low'}"
 
 
@@ -58,54 +60,71 @@ def waiver_words(finding: Finding) -> str:
     return f"until {waiver.until}{size}: {waiver.reason}"
 
 
-def working_words(line: WorkingLine) -> str:
-    """One worked quantity: `pack.cells_continuous_A = 6 × 20 A = 120 A`."""
+def working_words(line: WorkingLine, profile: Profile) -> str:
+    """One calculated quantity: `pack.cells_continuous_A = 6 × 20 A = 120 A`."""
     value = shown(line.value, line.unit)
     if line.side != "exact":
         value = f"{line.side} {value}"
-    about = ORIGINS.get(line.origin, "")
+    about = ""
+    if line.origin == "typical":
+        about = " (typical of the chemistry)"
+    elif line.origin == "house":
+        about = f" ({OF_THE_SHOP if line.quantity in profile.house.allowances else DEFAULT})"
     middle = line.numbers or line.formula
     if not middle or middle == value:
         return f"{line.quantity} = {value}{about}"
     return f"{line.quantity} = {middle} = {value}{about}"
 
 
-GATES = "gates: no GO without them"
-
-
-def waits_for(rule: NotJudged) -> str:
-    """What a rule waits for: quantities to give, or the reason why it cannot be worked out."""
+def missing_words(rule: NotChecked) -> str:
+    """What a rule lacks: quantities to enter, or the reason why it cannot be calculated."""
     return " and ".join(rule.missing) if rule.missing else rule.reason or "a value"
 
 
-def amount(waiting: Sequence[NotJudged]) -> str:
-    """How many rules wait, and how many of them are gates."""
+def amount(waiting: Sequence[NotChecked]) -> str:
+    """How many rules lack a value, and how many of them a GO requires."""
     rules, gates = len(waiting), sum(entry.rule.gate for entry in waiting)
     counted = f"{rules} rule{'' if rules == 1 else 's'}"
     if not gates:
-        return f"{counted}, for want of a value."
+        return f"{counted}: values missing."
     part = "" if gates == rules else f"{gates} of them "
-    return f"{counted}, {part}{'a gate: no GO without it' if gates == 1 else GATES}."
+    return f"{counted}: values missing, {part}required for a GO."
 
 
-def details(waiting: Sequence[NotJudged], most: int | None = None) -> list[tuple[str, str]]:
-    """Lines with a label: the gates, then the quantities that most other rules wait for."""
+def details(waiting: Sequence[NotChecked], most: int | None = None) -> list[tuple[str, str]]:
+    """Lines with a label: the required rules, then the quantities that most others lack."""
     gates = [entry for entry in waiting if entry.rule.gate]
     others = [entry for entry in waiting if not entry.rule.gate]
-    lines = [("gate", f"{gate.rule.id}{_mode(gate)} waits for {waits_for(gate)}") for gate in gates]
+    lines = [("required", _required(gate)) for gate in gates]
     wants = Counter(name for entry in others for name in entry.missing)
     if wants:
-        lines.append(("wanting", _wants(wants, most)))
+        lines.append(("missing", _wants(wants, most)))
     reasons = sorted({f"{entry.rule.id}: {entry.reason}" for entry in others if not entry.missing})
-    return lines + [("because", reason) for reason in reasons[:most]]
+    return lines + [("reason", reason) for reason in reasons[:most]]
 
 
-def _mode(entry: NotJudged) -> str:
+def _required(gate: NotChecked) -> str:
+    """What to enter for a required rule: `pack.series, number of cells in series (rule …)`."""
+    names = [_described(name) for name in gate.missing] or [missing_words(gate)]
+    return f"{' and '.join(names)} (rule {gate.rule.id}{_mode(gate)})"
+
+
+def _described(name: str) -> str:
+    """A quantity and what it is, by the first words of its description."""
+    entry = canonical().get(name)
+    if entry is None:
+        return name
+    words = entry.description.split(":")[0].split(";")[0].split(". ")[0].rstrip(".")
+    start = words[:1] if words[1:2].isupper() else words[:1].lower()
+    return f"{name}, {start}{words[1:]}"
+
+
+def _mode(entry: NotChecked) -> str:
     return f" {modes_in_words(entry.modes, False)}" if entry.modes else ""
 
 
 def _wants(wants: Counter[str], most: int | None) -> str:
-    """The missing quantities, those first that most rules wait for."""
+    """The missing quantities, those first that most rules lack."""
     ordered = sorted(wants.items(), key=lambda want: (-want[1], want[0]))
     words = [
         f"{name} ({count}\u00a0rule{'' if count == 1 else 's'})" for name, count in ordered[:most]

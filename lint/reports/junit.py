@@ -8,9 +8,9 @@ from typing import Literal
 from xml.etree.ElementTree import Element, SubElement, indent, tostring
 
 from ..documents.text import clean
-from ..judgement.finding import Finding, Judgement, NotJudged
+from ..judgement.finding import Finding, Judgement, NotChecked
 from .check_totals import VERDICT_WORDS, Checked, Share, Unread
-from .finding_words import against_limit, modes_in_words, waits_for
+from .finding_words import against_limit, missing_words, modes_in_words
 from .layout import Page
 
 Ending = Literal["passed", "failure", "error", "skipped"]
@@ -30,9 +30,9 @@ class Case:
 
 
 def body(judgement: Judgement, page: Page) -> list[Case]:
-    """A case for the verdict, for each finding and for each rule not judged."""
+    """A case for the verdict, for each finding and for each rule not checked."""
     verdict = judgement.verdict
-    words = f"{VERDICT_WORDS[verdict]}: {judgement.judged} rules judged"
+    words = f"{VERDICT_WORDS[verdict]}: {judgement.checked} rules checked"
     endings: dict[str, Ending] = {"no-go": "failure", "incomplete": "error"}
     file = judgement.profile.file
     return [
@@ -56,11 +56,11 @@ def _finding(finding: Finding, file: str) -> Case:
     return Case(name, file, "failure", f"{finding.severity}: {finding.message}", text)
 
 
-def _waiting(rule: NotJudged, file: str, incomplete: bool) -> Case:
-    """A gate without its reading is an error where it costs the verdict, else a case not run."""
+def _waiting(rule: NotChecked, file: str, incomplete: bool) -> Case:
+    """A required rule without its reading is an error where it costs the verdict, else a case not run."""
     name = f"{rule.rule.id} {modes_in_words(rule.modes, False)}".rstrip()
     ending: Ending = "error" if incomplete and rule.rule.gate else "skipped"
-    return Case(name, file, ending, f"not judged, waits for {waits_for(rule)}")
+    return Case(name, file, ending, f"not checked, missing: {missing_words(rule)}")
 
 
 def report(checked: Checked, page: Page) -> str:

@@ -6,7 +6,7 @@ import json
 from collections.abc import Mapping
 from typing import Any
 
-from ..judgement.finding import Finding, Judgement, NotJudged, WorkingLine
+from ..judgement.finding import Finding, Judgement, NotChecked, WorkingLine
 from ..quantities.number import tidy
 from .check_totals import Checked, Share, Unread
 from .layout import Page
@@ -30,10 +30,10 @@ def exact(value: Any) -> Any:
 
 
 def body(judgement: Judgement, page: Page) -> dict[str, Any]:
-    """A profile's findings and what was not judged; `page` decides nothing here."""
+    """A profile's findings and what was not checked; `page` decides nothing here."""
     return {
         "findings": [finding_record(finding) for finding in judgement.findings],
-        "not_checked": [not_judged_record(rule) for rule in judgement.not_checked],
+        "not_checked": [not_checked_record(rule) for rule in judgement.not_checked],
     }
 
 
@@ -102,8 +102,8 @@ def _waived(finding: Finding) -> dict[str, Any] | None:
     return {"until": waiver.until, "accepts": exact(waiver.accepts), "reason": waiver.reason}
 
 
-def not_judged_record(rule: NotJudged) -> dict[str, Any]:
-    """A rule that could not be judged, and what it lacks."""
+def not_checked_record(rule: NotChecked) -> dict[str, Any]:
+    """A rule that could not be checked, and what it lacks."""
     record = {
         "rule": rule.rule.id,
         "severity": rule.severity,
@@ -130,7 +130,7 @@ def unread_record(error: Unread) -> dict[str, Any]:
 def counts_record(share: Share) -> dict[str, int]:
     """What a verdict rests on."""
     return {
-        "judged": share.judged,
+        "checked": share.checked,
         "not_checked": share.not_checked,
         "out_of_scope": share.out_of_scope,
         "waived": share.waived,

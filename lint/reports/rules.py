@@ -102,7 +102,7 @@ def _standing(rule: Rule) -> list[str]:
     """Whether it is a gate, whether a waiver may cover it, whose it is."""
     words = ["the shop's own" if rule.own else f"about {rule.topic}"]
     if rule.gate:
-        words.append("a gate: no GO without it")
+        words.append("required: no GO without it")
     return [*words, "may be waived" if rule.waivable else "cannot be waived"]
 
 

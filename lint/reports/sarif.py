@@ -8,10 +8,10 @@ from urllib.parse import quote
 
 from ..documents.location import Place
 from ..documents.text import clean
-from ..judgement.finding import Finding, Judgement, NotJudged
+from ..judgement.finding import Finding, Judgement, NotChecked
 from ..judgement.rule import Rule, Severity
 from .check_totals import Checked, Unread
-from .finding_words import modes_in_words, waits_for
+from .finding_words import missing_words, modes_in_words
 from .layout import Page
 from .record import json_text
 from .rules import Allowances, condition_in_words, limit_in_words, scope_in_words, sentence
@@ -20,7 +20,7 @@ SCHEMA = (
     "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json"
 )
 ROOT = "%SRCROOT%"
-# A danger and a fault both refuse the vehicle. A gate not judged is a note: hosts hide `open`.
+# A danger and a fault both refuse the vehicle. A required rule not checked is a note: hosts hide `open`.
 LEVELS: dict[Severity, str] = {"danger": "error", "fault": "error", "advice": "warning"}
 
 
@@ -89,13 +89,13 @@ def _result(finding: Finding) -> dict[str, Any]:
     return {**result, "properties": {"severity": finding.severity, "quantity": finding.quantity}}
 
 
-def _waiting(gate: NotJudged, file: str) -> dict[str, Any]:
-    """A gate that could not be judged: it points at the profile's first line."""
+def _waiting(gate: NotChecked, file: str) -> dict[str, Any]:
+    """A required rule that could not be checked: it points at the profile's first line."""
     return {
         "ruleId": gate.rule.id,
         "level": "note",
         "message": {
-            "text": clean(f"Not judged for want of {waits_for(gate)}; no GO can be given.")
+            "text": clean(f"Not checked, missing: {missing_words(gate)}. Required for a GO.")
         },
         "locations": [_location(Place(file, 1, 1))],
     }

@@ -99,7 +99,7 @@ def test_a_sound_vehicle_is_go() -> None:
     status, text = checked(EXAMPLES / "workshop" / "vehicles" / "bracken.yaml")
     assert status == 0
     assert text.split("\n")[0] == " ▐ GO   Bracken"
-    assert " rules judged, " in text.split("\n")[-2]
+    assert " rules checked, " in text.split("\n")[-2]
 
 
 def test_every_error_of_a_file_is_told_and_the_others_are_judged(shop: Shop) -> None:
@@ -235,4 +235,4 @@ def test_the_module_runs_as_a_command(shop: Shop) -> None:
         check=False,
     )
     assert (ended.returncode, ended.stderr) == (1, "")
-    assert ended.stdout.startswith(" NO-GO      alder.yaml · 1 danger")
+    assert ended.stdout.startswith(" NO-GO  Alder  battery-current-above-cells, line 8 ")

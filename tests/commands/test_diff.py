@@ -155,7 +155,7 @@ def test_a_file_absent_on_one_side_is_told_with_its_old_name(shop: Git) -> None:
     with pytest.raises(RevisionError) as mistake:
         diff("HEAD~1:vehicles/digitalis.yaml", "vehicles/digitalis.yaml", here=shop.folder)
     assert f"it was called `HEAD~1:{BIKE}` then" in str(mistake.value)
-    with pytest.raises(RevisionError, match=r"holds no .nothing\.yaml"):
+    with pytest.raises(RevisionError, match=r"has no .nothing\.yaml"):
         diff("HEAD:nothing.yaml", BIKE, here=shop.folder)
 
 
@@ -193,7 +193,7 @@ def test_without_a_repository_there_is_no_last_commit(tmp_path: Path) -> None:
     with pytest.raises(RevisionError, match="is in no git repository"):
         diff("bike.yaml", here=tmp_path)
     with pytest.raises(RevisionError, match="is in no git repository"):
-        diff(here=tmp_path, since_revision="HEAD")
+        diff(here=tmp_path, against="HEAD")
 
 
 def test_without_a_commit_there_is_none_either(git: Git) -> None:
@@ -217,7 +217,7 @@ def test_nothing_of_a_name_reaches_a_shell_or_becomes_an_option(shop: Git) -> No
         with pytest.raises(UsageError):
             diff(f"{name}:{BIKE}", BIKE, here=shop.folder)
         with pytest.raises(UsageError):
-            diff(here=shop.folder, since_revision=name)
+            diff(here=shop.folder, against=name)
         with pytest.raises(UsageError):
             diff(f"HEAD:{name}", BIKE, here=shop.folder)
     assert not (shop.folder / "broken").exists()
@@ -242,7 +242,7 @@ def test_it_works_in_a_worktree_a_subfolder_and_a_shallow_clone(shop: Git, tmp_p
     shop("clone", "--quiet", "--depth", "2", shop.folder.as_uri(), str(tmp_path / "shallow"))
     for folder in (tmp_path / "second", tmp_path / "shallow"):
         assert changes(record(f"HEAD~1:{BIKE}", BIKE, here=folder)) == CALMER
-        assert len(record(here=folder, since_revision="HEAD~1")["comparisons"]) == 1
+        assert len(record(here=folder, against="HEAD~1")["comparisons"]) == 1
     with pytest.raises(RevisionError, match="A shallow clone holds only its last commits"):
         diff(f"HEAD~2:{BIKE}", BIKE, here=tmp_path / "shallow")
 
@@ -257,7 +257,7 @@ def test_a_shop_in_a_folder_of_a_larger_repository(git: Git) -> None:
     here = git.folder / "work/shop"
     assert changes(record(BIKE, here=here)) == CALMER
     assert changes(record(f"HEAD:{BIKE}", BIKE, here=here)) == CALMER
-    (told,) = record(here=here, since_revision="HEAD")["comparisons"]
+    (told,) = record(here=here, against="HEAD")["comparisons"]
     assert told["old"]["file"] == f"HEAD:work/shop/{BIKE}"
 
 
@@ -279,7 +279,7 @@ def files(told: dict[str, Any]) -> dict[str, list[str]]:
     }
 
 
-def test_since_a_revision_only_what_changed_is_told(shop: Git) -> None:
+def test_against_a_revision_only_what_changed_is_told(shop: Git) -> None:
     """Staged, not staged and not added; new, renamed and gone."""
     for name in ("larch", "alder", "rowan", "elder"):
         shop.write(f"vehicles/{name}.yaml", CALM.replace("Foxglove", name))
@@ -290,8 +290,8 @@ def test_since_a_revision_only_what_changed_is_told(shop: Git) -> None:
     shop.write("vehicles/new.yaml", HOT.replace("Foxglove", "new"))
     shop("mv", "vehicles/rowan.yaml", "vehicles/sorbus.yaml")
     (shop.folder / "vehicles/elder.yaml").unlink()
-    came_to, _ = diff(here=shop.folder, since_revision="HEAD")
-    told = record(here=shop.folder, since_revision="HEAD")
+    came_to, _ = diff(here=shop.folder, against="HEAD")
+    told = record(here=shop.folder, against="HEAD")
     assert files(told) == {
         "vehicles/alder.yaml": ["settings.battery_current_A"],
         "vehicles/larch.yaml": ["settings.battery_current_A"],
@@ -313,24 +313,24 @@ def test_a_changed_part_is_a_change_of_every_profile_that_takes_it(git: Git) -> 
     git.write("vehicles/other.yaml", CALM)
     git.commit("All")
     git.write("parts/hub.yaml", PART + "# from the datasheet\n")
-    assert files(record(here=git.folder, since_revision="HEAD")) == {}
+    assert files(record(here=git.folder, against="HEAD")) == {}
     git.write("parts/hub.yaml", PART.replace("10", "14"))
-    assert files(record(here=git.folder, since_revision="HEAD")) == {BIKE: ["motor.magnets"]}
+    assert files(record(here=git.folder, against="HEAD")) == {BIKE: ["motor.magnets"]}
 
 
 def test_a_changed_house_file_is_a_change_of_every_profile(shop: Git) -> None:
     """Its allowances, its severities and its own rules."""
     shop.write("house.yaml", HOUSE + "# tidied\n")
-    assert files(record(here=shop.folder, since_revision="HEAD")) == {}
+    assert files(record(here=shop.folder, against="HEAD")) == {}
     shop.write("house.yaml", HOUSE + "allowances: {fuse_loading: 0.7}\n")
-    told = record(here=shop.folder, since_revision="HEAD")
+    told = record(here=shop.folder, against="HEAD")
     assert files(told) == {BIKE: ["house.fuse_loading"]}
     (introduced,) = told["comparisons"][0]["findings"]["introduced"]
     assert introduced["rule"] == "battery-current-near-fuse"
     (shop.folder / "house.yaml").unlink()
     shop.commit("No house")
     shop.write("house.yaml", HOUSE + "allowances: {fuse_loading: 0.7}\n")
-    assert files(record(here=shop.folder, since_revision="HEAD")) == {BIKE: ["house.fuse_loading"]}
+    assert files(record(here=shop.folder, against="HEAD")) == {BIKE: ["house.fuse_loading"]}
 
 
 def test_an_own_rule_that_changed_is_told(shop: Git) -> None:
@@ -354,25 +354,25 @@ examples:
     shop.write("rules/shop-current.yaml", rule)
     shop.commit("A rule")
     shop.write("rules/shop-current.yaml", rule.replace("80", "70").replace("81", "71"))
-    told = record(here=shop.folder, since_revision="HEAD")
+    told = record(here=shop.folder, against="HEAD")
     assert files(told) == {BIKE: ["rules.shop-current"]}
     assert told["comparisons"][0]["findings"]["introduced"][0]["rule"] == "shop-current"
 
 
 def test_paths_restrict_what_is_looked_at(shop: Git) -> None:
     """One folder, one file, and a folder that is gone."""
-    shop.write("elsewhere/larch.yaml", CALM)
+    shop.write("other_side/larch.yaml", CALM)
     shop.write("gone/alder.yaml", CALM)
     shop.commit("More")
     shop.write(BIKE, WARM)
-    shop.write("elsewhere/larch.yaml", WARM)
+    shop.write("other_side/larch.yaml", WARM)
     (shop.folder / "gone/alder.yaml").unlink()
     (shop.folder / "gone").rmdir()
 
     def looked_at(*paths: str) -> set[str]:
-        return set(files(record(*paths, here=shop.folder, since_revision="HEAD")))
+        return set(files(record(*paths, here=shop.folder, against="HEAD")))
 
-    assert looked_at("elsewhere") == {"elsewhere/larch.yaml"}
+    assert looked_at("other_side") == {"other_side/larch.yaml"}
     assert looked_at(BIKE) == {BIKE}
     assert looked_at("gone") == {"HEAD:gone/alder.yaml"}
     assert looked_at("gone", "vehicles") == {BIKE, "HEAD:gone/alder.yaml"}
@@ -383,9 +383,9 @@ def test_paths_restrict_what_is_looked_at(shop: Git) -> None:
 
 def test_nothing_changed_is_a_short_answer(shop: Git) -> None:
     """In CI most of the time."""
-    came_to, text = diff(here=shop.folder, since_revision="HEAD")
+    came_to, text = diff(here=shop.folder, against="HEAD")
     assert came_to == 0
-    assert "0 profiles changed since HEAD" in text and "1 unchanged" in text
+    assert "0 profiles changed against HEAD" in text and "1 unchanged" in text
 
 
 def test_an_old_side_that_could_not_be_read_does_not_fail_its_repair(shop: Git) -> None:
@@ -393,16 +393,16 @@ def test_an_old_side_that_could_not_be_read_does_not_fail_its_repair(shop: Git) 
     shop.write(BIKE, CALM.replace("series: 16", "series: many"))
     shop.commit("A slip")
     shop.write(BIKE, CALM)
-    came_to, text = diff(here=shop.folder, since_revision="HEAD")
+    came_to, text = diff(here=shop.folder, against="HEAD")
     assert came_to == 0 and "the old side could not be read" in " ".join(text.split())
     shop.write(BIKE, HOT)
-    assert diff(here=shop.folder, since_revision="HEAD")[0] == 1
+    assert diff(here=shop.folder, against="HEAD")[0] == 1
 
 
 def test_a_new_side_that_cannot_be_read_is_an_error_with_its_place(shop: Git) -> None:
     """Status 3, and the line."""
     shop.write(BIKE, CALM.replace("series: 16", "series: many"))
-    came_to, text = diff(here=shop.folder, since_revision="HEAD")
+    came_to, text = diff(here=shop.folder, against="HEAD")
     assert came_to == 3 and "NOT READ" in text and "line 13" in text
 
 
@@ -411,15 +411,41 @@ def test_a_branch_is_compared_with_where_it_left(shop: Git) -> None:
     shop("checkout", "--quiet", "-b", "tune")
     shop.write(BIKE, HOT)
     shop.commit("Hotter")
-    came_to, text = diff(here=shop.folder, since_revision="main", form="markdown")
+    came_to, text = diff(here=shop.folder, against="main", form="markdown")
     assert came_to == 1 and "## GO → NO-GO · Foxglove" in text
+
+
+def test_what_the_other_branch_did_meanwhile_is_no_change_of_this_one(shop: Git) -> None:
+    """The commit at which both part is the old side, and its name leads to it."""
+    parted = shop("rev-parse", "--short=12", "HEAD").strip()
+    shop("checkout", "--quiet", "-b", "tune")
+    shop.write("vehicles/alder.yaml", CALM.replace("Foxglove", "alder"))
+    shop.commit("Another vehicle")
+    shop("checkout", "--quiet", "main")
+    shop.write(BIKE, HOT)
+    shop.commit("Hotter on the other branch")
+    shop("checkout", "--quiet", "tune")
+    assert files(record(here=shop.folder, against="main")) == {"vehicles/alder.yaml": []}
+    shop.write(BIKE, WARM)
+    (told,) = [one for one in record(here=shop.folder, against="main")["comparisons"] if one["old"]]
+    assert told["old"]["file"] == f"{parted}:{BIKE}"
+    assert diff(told["old"]["file"], BIKE, here=shop.folder)[0] == 0
+
+
+def test_a_revision_without_a_common_commit_is_refused(shop: Git) -> None:
+    """There is no place at which the two parted."""
+    shop("checkout", "--quiet", "--orphan", "other")
+    shop.write(BIKE, WARM)
+    shop.commit("A beginning of its own")
+    with pytest.raises(RevisionError):
+        diff(here=shop.folder, against="main")
 
 
 def test_quiet_is_a_line_a_profile(shop: Git) -> None:
     """For a commit hook."""
     shop.write(BIKE, HOT)
     _, text = diff(BIKE, here=shop.folder, quiet=True)
-    assert " ".join(text.split()).startswith(f"GO → NO-GO {BIKE} · 2 dangers, 1 fault")
+    assert " ".join(text.split()).startswith(f"GO → NO-GO {BIKE} 2 dangers, 1 fault")
 
 
 def test_git_is_not_locked_and_the_tree_is_left_alone(shop: Git) -> None:
@@ -429,7 +455,7 @@ def test_git_is_not_locked_and_the_tree_is_left_alone(shop: Git) -> None:
     os.utime(index, (1, 1))
     before = index.read_bytes()
     (shop.folder / ".git/index.lock").write_text("")
-    assert diff(here=shop.folder, since_revision="HEAD")[0] == 0
+    assert diff(here=shop.folder, against="HEAD")[0] == 0
     assert index.read_bytes() == before and (shop.folder / BIKE).read_text() == WARM
 
 
@@ -440,7 +466,7 @@ def test_the_command_line_answers_with_the_status(
     shop.write(BIKE, HOT)
     monkeypatch.chdir(shop.folder)
     assert status(["diff", BIKE, "--as-of", "2026-11-25"]) == 1
-    assert status(["diff", "--since", "HEAD", "--quiet"]) == 1
+    assert status(["diff", "--against", "HEAD", "--quiet"]) == 1
     assert status(["diff", "nothing:x.yaml", BIKE]) == 2
     assert status(["diff", BIKE, "--format", "sarif"]) == 2
     assert "text, json, markdown, html" in capsys.readouterr().err
@@ -472,7 +498,7 @@ def test_the_record_of_a_tree_fits_its_schema(shop: Git) -> None:
     shop.write("vehicles/slip.yaml", CALM.replace("series: 16", "series: many"))
     shop.write("vehicles/new.yaml", HOT.replace("Foxglove", "new"))
     (shop.folder / "vehicles/gone.yaml").unlink()
-    told = record(here=shop.folder, since_revision="HEAD")
+    told = record(here=shop.folder, against="HEAD")
     resources = [
         (f"urn:gonogo:{name}", Resource.from_contents(json.loads(schema_text(name))))
         for name in ("report", "comparison")

@@ -18,7 +18,7 @@ MANY = 45  # just enough for two processes
 def compared(here: Path, jobs: int) -> str:
     """The record of a tree's comparison."""
     out = io.StringIO()
-    run([], out=out, here=here, as_of="2026-11-25", since_revision="HEAD", form="json", jobs=jobs)
+    run([], out=out, here=here, as_of="2026-11-25", against="HEAD", form="json", jobs=jobs)
     return out.getvalue()
 
 

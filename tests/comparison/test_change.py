@@ -33,7 +33,7 @@ def test_a_setting_is_told_with_unit_step_and_share(alter: Alter) -> None:
     change = only(alter({"settings.battery_current_A": 95}))
     assert (change.old, change.new, change.unit) == (75, 95, "A")
     assert (change.by, change.step, change.share) == (20, 1, pytest.approx(20 / 75, abs=1e-4))
-    assert (change.kind, change.sort, change.subsystem) == ("changed", "setting", "pack")
+    assert (change.kind, change.category, change.subsystem) == ("changed", "setting", "pack")
 
 
 @pytest.mark.parametrize(
@@ -67,7 +67,7 @@ def test_the_same_current_as_peak_is_no_change(alter: Alter) -> None:
     """200 A rms is 282.8 A peak, entered as 283: the same as far as a step goes."""
     told = alter({"settings.phase_current_A_rms": None, "settings.phase_current_A_peak": 283})
     assert told.made == () and told.consequences == ()
-    (spelt,) = told.respelt
+    (spelt,) = told.equivalent
     assert (spelt.old_as, spelt.entered_as) == (
         "settings.phase_current_A_rms",
         "settings.phase_current_A_peak",
@@ -93,7 +93,7 @@ def test_a_value_moved_into_a_part_is_no_change(bike: Plain) -> None:
     new = changed(new, {"motor.part": "hub.yaml"})
     told = compared(bike, new, hub=PART % "Hub")
     assert told.is_empty and told.rewritten
-    assert [(one.quantity, one.new) for one in told.respelt] == [("motor.part", "Hub")]
+    assert [(one.quantity, one.new) for one in told.equivalent] == [("motor.part", "Hub")]
 
 
 def test_another_part_is_a_change_even_with_the_same_figures(bike: Plain) -> None:
@@ -138,7 +138,12 @@ def test_settings_come_before_the_build_and_readings_last(alter: Alter) -> None:
         "settings.throttle.ramp_ms": 200,
         "settings.battery_current_A": 80,
     }
-    assert [one.sort for one in alter(changes).made] == ["setting", "setting", "build", "reading"]
+    assert [one.category for one in alter(changes).made] == [
+        "setting",
+        "setting",
+        "build",
+        "reading",
+    ]
 
 
 def test_a_house_file_is_part_of_what_a_profile_comes_to(bike: Plain) -> None:
@@ -155,4 +160,4 @@ def test_a_house_file_is_part_of_what_a_profile_comes_to(bike: Plain) -> None:
         "waivers.battery-current-near-fuse.reason": "Only for the test day.",
         "waivers.battery-current-near-fuse.until": "2026-12-01",
     }
-    assert {one.sort for one in told.made} == {"paper"}
+    assert {one.category for one in told.made} == {"record"}

@@ -33,7 +33,7 @@ def test_a_danger_brought_in_is_introduced_and_harms(alter: Alter) -> None:
     """95 A from cells that give 90 A."""
     told = alter({"settings.battery_current_A": 95})
     change = one(told, "battery-current-above-cells")
-    assert (change.way, change.elsewhere, told.harms) == ("introduced", "clear", True)
+    assert (change.way, change.other_side, told.harms) == ("introduced", "clear", True)
     assert (told.old and told.old.verdict, told.new and told.new.verdict) == ("go", "no-go")
 
 
@@ -45,7 +45,7 @@ def test_a_caution_brought_in_does_not_harm(alter: Alter) -> None:
 
 
 @pytest.mark.parametrize(
-    ("old", "new", "way", "eased"),
+    ("old", "new", "way", "improved"),
     [
         pytest.param(95, 99, "worsened", False, id="further out"),
         pytest.param(99, 95, "standing", True, id="less far out, yet out"),
@@ -54,7 +54,7 @@ def test_a_caution_brought_in_does_not_harm(alter: Alter) -> None:
     ],
 )
 def test_how_far_out_decides_between_worse_and_standing(
-    bike: Plain, old: float, new: float, way: str, eased: bool
+    bike: Plain, old: float, new: float, way: str, improved: bool
 ) -> None:
     """The size of a finding counts, not only that there is one."""
     told = compared(
@@ -62,7 +62,7 @@ def test_how_far_out_decides_between_worse_and_standing(
         changed(bike, {"settings.battery_current_A": new}),
     )
     change = one(told, "battery-current-above-cells")
-    assert (change.way, change.eased) == (way, eased)
+    assert (change.way, change.improved) == (way, improved)
     assert told.harms == (way == "worsened")
 
 
@@ -84,7 +84,7 @@ def test_a_waived_danger_does_not_harm_until_the_waiver_goes(bike: Plain) -> Non
     gone = compared(waived, hot)
     assert one(gone, "battery-current-above-cells").way == "worsened" and gone.harms
     given = compared(hot, waived)
-    assert one(given, "battery-current-above-cells").eased and not given.harms
+    assert one(given, "battery-current-above-cells").improved and not given.harms
 
 
 def test_a_reading_taken_away_resolves_nothing(bike: Plain) -> None:
@@ -92,8 +92,8 @@ def test_a_reading_taken_away_resolves_nothing(bike: Plain) -> None:
     creeping = changed(bike, {"settings.throttle.start_V": 0.84})
     told = compared(creeping, changed(creeping, {"readings.throttle.rest_V": None}))
     change = one(told, "throttle-start-at-rest")
-    assert (change.way, change.elsewhere) == ("resolved", "not_checked")
-    assert "throttle-start-at-rest" in {lost.rule.id for lost in told.waiting.lost}
+    assert (change.way, change.other_side) == ("resolved", "not_checked")
+    assert "throttle-start-at-rest" in {lost.rule.id for lost in told.waiting.introduced}
     assert told.hides and not told.harms
     assert told.new is not None and told.new.verdict == "incomplete"
 
@@ -102,7 +102,7 @@ def test_a_rule_that_can_be_judged_now_is_said_to(bike: Plain) -> None:
     """The other way round it is gained."""
     without = changed(bike, {"readings.throttle.rest_V": None})
     told = compared(without, bike)
-    assert "throttle-start-at-rest" in {gained.rule.id for gained in told.waiting.gained}
+    assert "throttle-start-at-rest" in {gained.rule.id for gained in told.waiting.resolved}
     assert not told.hides
 
 

@@ -106,13 +106,13 @@ def test_applying_the_changes_to_the_old_side_gives_the_new(
 
 
 def names(
-    finding_changes: tuple[FindingChange, ...], eased: bool | None = None
+    finding_changes: tuple[FindingChange, ...], improved: bool | None = None
 ) -> set[tuple[Any, ...]]:
     """Findings by rule and place."""
     return {
-        (one.finding.rule.id, one.finding.quantity, one.modes, one.everywhere, one.elsewhere)
+        (one.finding.rule.id, one.finding.quantity, one.modes, one.everywhere, one.other_side)
         for one in finding_changes
-        if eased is None or one.eased == eased
+        if improved is None or one.improved == improved
     }
 
 
@@ -137,9 +137,9 @@ def test_a_change_and_its_opposite_are_mirror_images(
     there, back = compare(was, now, known), compare(now, was, known)
     assert names(there.of_way("introduced")) == names(back.of_way("resolved"))
     assert names(there.of_way("resolved")) == names(back.of_way("introduced"))
-    assert names(there.of_way("worsened")) == names(back.of_way("standing"), eased=True)
+    assert names(there.of_way("worsened")) == names(back.of_way("standing"), improved=True)
     assert names(there.of_way("standing"), False) == names(back.of_way("standing"), False)
-    assert there.waiting.lost == back.waiting.gained
+    assert there.waiting.introduced == back.waiting.resolved
     assert moves(there, False) == moves(back, True)
     rooms = {(one.rule.id, one.mode, one.old.share, one.new.share) for one in there.margins}
     turned = {(one.rule.id, one.mode, one.new.share, one.old.share) for one in back.margins}
@@ -173,13 +173,13 @@ def test_every_finding_of_both_sides_is_accounted_for(
     assert old == {finding.rule.id for finding in was.judgement.findings}
 
 
-def respelt(value: Any, turn: bool) -> Any:
+def equivalent(value: Any, turn: bool) -> Any:
     """The same values: keys the other way round, whole numbers with a point."""
     if isinstance(value, dict):
         keys = [*value] if not turn else ["gonogo", *reversed([k for k in value if k != "gonogo"])]
-        return {key: respelt(value[key], turn) for key in keys if key in value}
+        return {key: equivalent(value[key], turn) for key in keys if key in value}
     if isinstance(value, list):
-        return [respelt(member, turn) for member in value]
+        return [equivalent(member, turn) for member in value]
     return value
 
 
@@ -194,7 +194,7 @@ def test_order_spelling_and_space_change_nothing(
         was, known = bench_of({"bike.yaml": json.dumps(document)})
     except DocumentErrors:
         assume(False)
-    text = json.dumps(respelt(document, turn), indent=indent).replace(": 5,", ": 5.0,")
+    text = json.dumps(equivalent(document, turn), indent=indent).replace(": 5,", ": 5.0,")
     text = "# tidied\n" + text.replace('"pole_pairs": 5.0', '"pole_pairs": 5')
     try:
         now, _ = bench_of({"bike.yaml": text})
@@ -225,7 +225,7 @@ def test_without_modes_introduced_and_resolved_are_what_the_two_checks_differ_by
     told = compare(was, now, known)
     assert {about(matter.finding) for matter in told.of_way("introduced")} == after - before
     assert {about(matter.finding) for matter in told.of_way("resolved")} == before - after
-    lost = {waiting.rule.id for waiting in told.waiting.lost}
+    lost = {waiting.rule.id for waiting in told.waiting.introduced}
     assert lost == {one.rule.id for one in now.judgement.not_checked} - {
         one.rule.id for one in was.judgement.not_checked
     }

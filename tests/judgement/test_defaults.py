@@ -142,7 +142,7 @@ def test_a_setting_that_no_value_fits_is_left_with_its_rules(
     text = "controller: {battery_current_A: 100}"
     _, unfilled = proposals(vehicle(text), rules(floor, ceiling), TODAY)
     (left,) = [one for one in unfilled if one.quantity == "settings.battery_current_A"]
-    assert left.contrary == ("ceiling", "floor")
+    assert left.conflict == ("ceiling", "floor")
 
 
 SPAN = Span(End(10, "low"), End(20, "high"))

@@ -153,7 +153,7 @@ def test_an_entry_that_the_shop_requires(
 def test_rules_about_papers_are_counted(judged: Judged, rules: Rules) -> None:
     """With no override and no required entry there is nothing for their rules to judge."""
     found = judged("", rules(RAISED, REQUIRED, TYPICAL))
-    assert (found.judged, found.out_of_scope, found.not_checked) == (1, 2, ())
+    assert (found.checked, found.out_of_scope, found.not_checked) == (1, 2, ())
 
 
 def test_a_rule_about_a_paper_may_lack_something_too(judged: Judged, rules: Rules) -> None:

@@ -26,21 +26,21 @@ def decided(
 @pytest.mark.parametrize(
     ("start_V", "outcome"),
     [
-        pytest.param(0.89, "clear", id="0.10 V, but for the noise of floating point"),
-        pytest.param(0.88, "flagged", id="0.09 V"),
-        pytest.param(0.90, "clear", id="0.11 V"),
+        pytest.param(0.96, "clear", id="0.13 V, but for the noise of floating point"),
+        pytest.param(0.95, "flagged", id="0.12 V"),
+        pytest.param(0.97, "clear", id="0.14 V"),
     ],
 )
 def test_a_difference_on_the_limit_is_clear(
     start_V: float, outcome: str, rule: Rules, book: Books
 ) -> None:
-    """0.89 V − 0.79 V is 0.10 V at the bench, whatever it is in binary."""
+    """0.96 V − 0.83 V is 0.13 V at the bench, whatever it is in binary."""
     values = {
         "settings.throttle.start_V": start_V,
-        "readings.throttle.rest_V": (0.79,),
+        "readings.throttle.rest_V": (0.83,),
         "readings.throttle.full_V": 4.2,
     }
-    assert decided("throttle.clearance_V", {"at_least": 0.10}, values, rule, book) == outcome
+    assert decided("throttle.clearance_V", {"at_least": 0.13}, values, rule, book) == outcome
 
 
 @pytest.mark.parametrize(

@@ -241,7 +241,7 @@ def test_a_rule_counts_as_judged_when_it_is_so_everywhere(
     """`GO · 71 of 80 rules` would otherwise count a rule that one mode leaves open."""
     text = "settings: {battery_current_A: 80}\n" + (f"modes: {modes}\n" if modes else "")
     judgement = judged(text, rules(CURRENT))
-    assert (judgement.judged, judgement.out_of_scope) == (judged_rules, out_of_scope)
+    assert (judgement.checked, judgement.out_of_scope) == (judged_rules, out_of_scope)
 
 
 def test_a_mode_that_switches_regen_off_is_out_of_scope(judged: Judged, rules: Rules) -> None:
@@ -367,7 +367,7 @@ def test_each_rule_is_counted_once(path: Path) -> None:
     known = catalogue()
     found = judge(profile, known, "2026-11-25")
     open_rules = {one.rule.id for one in found.not_checked}
-    assert found.judged + len(open_rules) + found.out_of_scope == len(known.rules)
+    assert found.checked + len(open_rules) + found.out_of_scope == len(known.rules)
 
 
 @pytest.mark.parametrize("path", VEHICLES, ids=lambda path: path.stem)

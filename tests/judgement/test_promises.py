@@ -212,7 +212,9 @@ def assert_holds(hearing: Hearing, window: Window, inside: float) -> None:
     last = window.highest if high.limit is None else high.limit
     steps = round((last - first) / window.step * inside)
     for value in (first, last, round(first + steps * window.step, 9)):
-        new = flagged(entered(hearing, window, value), window, hard=True) - set(window.broken)
+        new = flagged(entered(hearing, window, value), window, hard=True) - set(
+            window.flagged_regardless
+        )
         assert not new, (window.entered_as, value, new)
     for end, outwards in ((low, -1), (high, 1)):
         if end.limit is not None:
@@ -234,7 +236,7 @@ def test_a_value_inside_its_window_draws_no_danger_or_fault(profile: Profile, at
         if window.hard is not None:
             assert_holds(hearing, window, at)
         else:
-            assert len(window.contrary) >= 1
+            assert len(window.conflict) >= 1
 
 
 @FEW

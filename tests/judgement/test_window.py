@@ -86,7 +86,7 @@ def test_rules_that_cannot_all_hold_leave_no_window(vehicle: Read, rules: Rules)
     )
     window = one(profile, rules(CELLS, SPIN, HALF), "settings.battery_current_A")
     assert window.hard is None and window.good is None and window.margin is None
-    assert window.contrary == ("cells", "spin")
+    assert window.conflict == ("cells", "spin")
 
 
 def test_what_nothing_here_can_mend_does_not_close_the_window(vehicle: Read, rules: Rules) -> None:
@@ -101,7 +101,7 @@ def test_what_nothing_here_can_mend_does_not_close_the_window(vehicle: Read, rul
         "settings: {battery_current_A: 50}\n"
     )
     window = one(profile, rules(CELLS, broken), "settings.battery_current_A")
-    assert window.broken == ("broken",)
+    assert window.flagged_regardless == ("broken",)
     assert window.hard is not None and window.hard.high.limit == 120
 
 
@@ -110,7 +110,7 @@ def test_an_end_that_is_not_known_says_what_is_missing(vehicle: Read, rules: Rul
     profile = vehicle("settings: {battery_current_A: 50}\n")
     window = one(profile, rules(CELLS), "settings.battery_current_A")
     assert window.hard is not None and window.hard.high.limit is None
-    (unknown,) = window.open_ends
+    (unknown,) = window.not_checked
     assert (unknown.rule, unknown.side, unknown.missing) == ("cells", "high", ("pack.connector_A",))
 
 
@@ -256,7 +256,7 @@ def test_an_example_swept_step_by_step_agrees(path: Path) -> None:
         clauses = [
             clause
             for clause in clauses_of(name, in_force(name, window.mode, hearing), hearing, by)
-            if clause.severity in STOPS and clause.rule.id not in window.broken
+            if clause.severity in STOPS and clause.rule.id not in window.flagged_regardless
         ]
         clear = []
         for steps in range(key.first, key.last + 1):

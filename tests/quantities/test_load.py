@@ -16,7 +16,7 @@ def test_a_load_sags_the_pack_by_its_whole_loop() -> None:
 def test_power_fades_at_a_rested_cell_voltage_that_includes_the_sag() -> None:
     """A rider who looks at rest volts wants to know when the pull goes: (36 + 3) / 13 = 3 V."""
     assert pack_load.rested_cell_at_taper(36.0, 3.0, 13) == pytest.approx(3.0)
-    assert pack_load.cell_at_stop(39.0, 13) == pytest.approx(3.0)
+    assert pack_load.cell_at_cutoff(39.0, 13) == pytest.approx(3.0)
 
 
 def test_the_c_rate_counts_packs_an_hour() -> None:

@@ -86,16 +86,16 @@ def test_a_gear_or_a_clutch_keeps_the_hill_from_a_hub(ratio: float, clutch: bool
     """A one-way clutch lets the wheel run on while the motor stands."""
     with pytest.raises(NotWorked):
         motor.downhill(60.0, ratio, 2.0, clutch)
-    assert motor.fastest_geared(4000.0, ratio, clutch) == 4000.0
+    assert motor.max_operating_geared(4000.0, ratio, clutch) == 4000.0
 
 
 def test_a_direct_hub_is_as_fast_as_the_limit_or_the_hill() -> None:
     """The controller's speed limit does not hold a wheel that rolls downhill."""
     with pytest.raises(NotWorked):
-        motor.fastest_geared(450.0, 1.0)
-    assert motor.fastest_hub(450.0, 500.0) == 500.0
-    assert motor.fastest_hub(650.0, 500.0) == 650.0
-    assert motor.fastest_at_least(450.0) == 450.0
+        motor.max_operating_geared(450.0, 1.0)
+    assert motor.max_operating_hub(450.0, 500.0) == 500.0
+    assert motor.max_operating_hub(650.0, 500.0) == 650.0
+    assert motor.max_operating_at_least(450.0) == 450.0
 
 
 def test_electrical_turns_are_mechanical_ones_times_the_pole_pairs() -> None:

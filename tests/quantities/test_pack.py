@@ -38,11 +38,11 @@ def test_resistance_follows_series_over_parallel_plus_the_joints() -> None:
 )
 def test_a_chemistry_bounds_its_cells(chemistry: str, min_V: float, max_V: float) -> None:
     """Volts outside them are a slip of the pen, or a fire."""
-    assert pack.lowest_cell(chemistry) == min_V
-    assert pack.highest_cell(chemistry) == max_V
+    assert pack.chemistry_min_cell(chemistry) == min_V
+    assert pack.chemistry_max_cell(chemistry) == max_V
 
 
 def test_a_chemistry_not_in_the_table_is_unknown() -> None:
     """No volts are guessed for cells that nobody has tabled."""
     with pytest.raises(NotWorked, match="unobtainium"):
-        pack.highest_cell("unobtainium")
+        pack.chemistry_max_cell("unobtainium")

@@ -60,8 +60,8 @@ def test_a_quantity_reaches_all_that_it_hangs_on() -> None:
     ],
 )
 def test_a_ring_is_refused(formulas: dict[str, tuple[str, ...]]) -> None:
-    """A quantity that hangs on itself would never be worked out."""
-    with pytest.raises(ValueError, match="hangs on itself"):
+    """A quantity that depends on itself would never be worked out."""
+    with pytest.raises(ValueError, match="depends on itself"):
         reaches(formulas_of([sheet("ring", **formulas)]))
 
 

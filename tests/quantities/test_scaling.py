@@ -32,6 +32,7 @@ NOT_SCALED = {
     "readings.age_days": "the calendar",
     "readings.days_since_identification": "the calendar",
     "ride.power_at_limit_W": "gravity, and the density of air",
+    "throttle.min_clearance_V": "an entry step of its own",
     "wiring.battery_cable_A": "table of sections",
     "wiring.phase_cable_A": "table of sections",
 }
@@ -46,6 +47,7 @@ TOLD: dict[str, dict[str, Any]] = {
     "pack.cell_from_full_reading_V": {"state": "full"},
     "pack.series_from_full_reading": {"state": "full"},
     "pack.series_from_reading": {"state": "part"},
+    "throttle.heat_drift_V": {"kind": "hall"},
     "wiring.battery_cable_mohm": {"section_mm2": 16.0},
 }
 # Copper's resistivity is a constant of nature: only volts, amperes and the section's metres enter

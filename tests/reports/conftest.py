@@ -13,7 +13,7 @@ from gonogo.documents.loading import load
 from gonogo.documents.location import Place
 from gonogo.documents.profile import Profile, Waiver
 from gonogo.judgement.catalogue import rule_of
-from gonogo.judgement.finding import Finding, Judgement, NotJudged, Related, WorkingLine
+from gonogo.judgement.finding import Finding, Judgement, NotChecked, Related, WorkingLine
 from gonogo.judgement.rule import Rule
 from gonogo.reports.check_totals import Checked, Unread, share
 from gonogo.reports.layout import Page
@@ -99,9 +99,9 @@ def short_clearance(larch: Profile) -> Finding:
         of="throttle.clearance_V",
         place=larch.givens["settings.throttle.start_V"].place,
         related=(),
-        message="The throttle starts only 0.07 V above its highest rest reading of 0.79 V.",
+        message="The throttle starts only 0.07 V above its highest rest reading of 0.84 V.",
         because="A cold morning or a bent bracket makes the vehicle creep.",
-        remedy="Set it to 0.89 V or more.",
+        remedy="Set it to 0.94 V or more.",
         value=0.07,
         low=0.1,
         high=None,
@@ -128,22 +128,22 @@ def waiver(larch: Profile) -> Waiver:
 
 
 @pytest.fixture
-def waiting() -> tuple[NotJudged, ...]:
+def waiting() -> tuple[NotChecked, ...]:
     """A gate and two other rules for want of a reading."""
     return (
-        NotJudged(
+        NotChecked(
             rule("throttle-start-above-rest", gate=True),
             "danger",
             (),
             ("readings.throttle.rest_V",),
         ),
-        NotJudged(
+        NotChecked(
             rule("sag-reaches-taper", "advice"),
             "advice",
             (),
             ("pack.cell.resistance_mohm", "wiring.battery_cable_m"),
         ),
-        NotJudged(
+        NotChecked(
             rule("cable-drop-high", "advice"), "advice", ("trail",), ("wiring.battery_cable_m",)
         ),
     )
@@ -154,7 +154,7 @@ def no_go(
     larch: Profile,
     too_much_current: Finding,
     short_clearance: Finding,
-    waiting: tuple[NotJudged, ...],
+    waiting: tuple[NotChecked, ...],
 ) -> Judgement:
     """A danger, a advice, and rules not judged."""
     findings = (too_much_current, short_clearance)

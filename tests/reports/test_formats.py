@@ -175,7 +175,7 @@ def test_a_table_has_a_row_for_each_finding(report: Report, no_go: Judgement) ->
     page = rendered(report("markdown", no_go))
     assert page.count("<tr>") == 3
     assert "NO-GO · Larch</h2>" in page
-    assert "71 rules judged, 3 not judged, 14 out of scope" in page
+    assert "71 rules checked, 3 not checked, 14 out of scope" in page
 
 
 def test_markdown_shows_texts_as_they_stand(report: Report, hostile: Judgement) -> None:

@@ -30,9 +30,9 @@ WINDOW = Window(
         RuleSpan("battery-current-above-cells", "danger", "", None, 100),
         RuleSpan("battery-current-far-above-connector", "danger", "trail", 0, 120),
     ),
-    contrary=(),
-    broken=(),
-    open_ends=(),
+    conflict=(),
+    flagged_regardless=(),
+    not_checked=(),
     depends_on=(),
 )
 
@@ -65,7 +65,7 @@ def test_the_bar_shows_where_today_lies(window: Window, drawn: str) -> None:
     [
         pytest.param(90.0, "10 A left, 10%", id="inside"),
         pytest.param(100.0, "0 A left, 0%", id="on the limit"),
-        pytest.param(130.0, "30 A out", id="outside"),
+        pytest.param(130.0, "30 A outside", id="outside"),
         pytest.param(None, "", id="not set"),
     ],
 )
@@ -89,7 +89,7 @@ def test_the_table_fits_the_page(width: int) -> None:
             WINDOW,
             quantity="settings.temperature.controller.taper_from_degC",
             unit="degC",
-            contrary=("one-rule-of-several-words", "another-rule-of-several-words"),
+            conflict=("one-rule-of-several-words", "another-rule-of-several-words"),
             hard=None,
         ),
     ]
