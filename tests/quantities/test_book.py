@@ -204,6 +204,19 @@ def test_the_shops_allowance_is_in_the_book() -> None:
     assert (found.value, found.origin) == (2.0, "house")
 
 
+@pytest.mark.parametrize("name", ["pack.series", "pack.full_V", "pack.colour", "judged.on"])
+def test_a_line_of_the_book_bears_its_own_name(name: str) -> None:
+    """The working of a finding is printed from these lines."""
+    assert book(PACK).entry(name).name == name
+
+
+def test_the_day_of_judgement_is_the_shops() -> None:
+    """Nobody enters it, and the age of a reading hangs on it."""
+    told = book({}).entry("judged.on")
+    assert (told.value, told.origin) == (TODAY, "house")
+    assert told.operand == book({}).operand("judged.on")
+
+
 # A change leaves nothing stale.
 
 POOL: dict[str, list[Any]] = {}
