@@ -156,6 +156,8 @@ def test_a_number_said_to_be_none_is_absent() -> None:
     """`lost_above_V: none` is an answer, and no number."""
     found = book({"settings.throttle.lost_above_V": None})
     assert found.operand("settings.throttle.lost_above_V").side == "absent"
+    entry = found.entry("settings.throttle.lost_above_V")
+    assert entry.origin == "absent" and entry.given is not None
     assert found.operand("given(settings.throttle.lost_above_V)").value is False
 
 
