@@ -13,7 +13,7 @@ from gonogo.documents.location import Place
 from gonogo.documents.profile import Given
 from gonogo.documents.schema import allowances, canonical
 from gonogo.quantities.book import Book
-from gonogo.quantities.operand import EXACT, NO_LESS, NO_MORE
+from gonogo.quantities.operand import EXACT, NO_LESS, NO_MORE, Operand
 from gonogo.quantities.registry import WORKED
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -126,6 +126,12 @@ def test_missing_names_the_roots(values: dict[str, Any], missing: set[str]) -> N
     given_whole = {"pack.continuous_A"}
     assert found.value is None
     assert found.missing in (missing, given_whole)
+
+
+def test_a_builder_who_told_nothing_is_asked_for_the_entry_itself() -> None:
+    """For the pack's volts, not for cells in series and volts a cell; nothing is known of them."""
+    told = book({}).operand("pack.full_V")
+    assert told == Operand(None, EXACT, frozenset({"pack.full_V"}))
 
 
 def test_what_is_below_a_missing_section_is_not_asked_for() -> None:
