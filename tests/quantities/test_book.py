@@ -139,6 +139,7 @@ def test_what_is_below_a_missing_section_is_not_asked_for() -> None:
     found = book({}, ("wiring.fuse",))
     assert found.operand("wiring.fuse.rated_A").side == "absent"
     assert not found.operand("wiring.fuse.rated_A").missing
+    assert found.entry("wiring.fuse.rated_A").origin == "absent"
     assert found.operand("wiring.battery_cable_mm2").missing == {"wiring.battery_cable_mm2"}
 
 
