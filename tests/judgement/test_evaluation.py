@@ -170,6 +170,16 @@ def test_a_rule_about_what_is_not_there_is_out_of_scope(rule: Rules, book: Books
     assert ruling(about, book({})).outcome == "not_checked"
 
 
+def test_a_condition_out_of_scope_still_tells_the_value_it_points_at(
+    rule: Rules, book: Books
+) -> None:
+    """An explanation shows it, whatever else the vehicle lacks."""
+    about = rule(flag_when=f"wiring.fuse.rated_A > {BATTERY}", at=BATTERY)
+    found = ruling(about, book({BATTERY: 100}, absent=("wiring.fuse",)))
+    assert found.outcome == "out_of_scope"
+    assert found.of is not None and found.of.value == 100
+
+
 def test_a_ruling_names_what_a_worked_limit_lacks(rule: Rules, book: Books) -> None:
     """Down to the entries that a person can make, not the quantity in between."""
     values = {BATTERY: 100, "pack.cell.continuous_A": 20}

@@ -228,6 +228,14 @@ def test_nothing_else_parses(text: str) -> None:
         compile_expression(text, VOCABULARY)
 
 
+def test_breadth_is_no_depth_and_hides_none() -> None:
+    """Forty numbers side by side can be read; forty in each other cannot, wherever they stand."""
+    wide, deep = "1, " * 40, "1 + " * 40
+    assert answer(f"max({wide}2)", {}).value == 2
+    with pytest.raises(ExpressionError, match="nested too deep"):
+        compile_expression(f"max({wide}{deep}1)", VOCABULARY)
+
+
 # After `a.on and `, so that a column is told from the first.
 MISTAKES = [
     ("a.x_A is a.y_A", 10, "`is`", "a comparison such as == or <", None),

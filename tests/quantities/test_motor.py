@@ -84,7 +84,7 @@ def test_a_hill_turns_a_hub_at_road_speed() -> None:
 @pytest.mark.parametrize(("ratio", "clutch"), [(5.0, False), (1.0, True)])
 def test_a_gear_or_a_clutch_keeps_the_hill_from_a_hub(ratio: float, clutch: bool) -> None:
     """A one-way clutch lets the wheel run on while the motor stands."""
-    with pytest.raises(NotWorked):
+    with pytest.raises(NotWorked, match="only a direct-drive hub without a one-way clutch"):
         motor.downhill(60.0, ratio, 2.0, clutch)
     assert motor.max_operating_geared(4000.0, ratio, clutch) == 4000.0
 

@@ -103,3 +103,16 @@ def test_the_ends_of_the_scale_are_a_broken_or_a_shorted_wire(
 ) -> None:
     """No motor on a bench is at −40 °C."""
     assert sensor.broken_wire(shown_degC, set_to) == fault
+
+
+@pytest.mark.parametrize(
+    ("fitted", "set_to"),
+    [
+        pytest.param("hair", "kty83-110", id="nobody knows the one fitted"),
+        pytest.param("kty83-110", "hair", id="nor the one set"),
+        pytest.param("pt1000", "pt100", id="ohms that the one set never has"),
+    ],
+)
+def test_a_display_shows_nothing_where_a_curve_ends(fitted: str, set_to: str) -> None:
+    """A guess beyond a curve would be a false warmth."""
+    assert sensor.shown_for(25.0, fitted, set_to) is None
