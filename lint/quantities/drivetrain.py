@@ -1,4 +1,4 @@
-"""The drivetrain: the ratio from motor to wheel, and the way the wheel rolls in a turn."""
+"""The drivetrain: the ratio from motor to wheel, and the rolling circumference."""
 
 from __future__ import annotations
 
@@ -21,9 +21,9 @@ from .worked import worked
     source="Gear ratios multiply.",
 )
 def ratio_from_stages(stages: Sequence[Mapping[str, float]], internal_ratio: float = 1.0) -> float:
-    """Turns of the motor for one of the wheel, counted by the teeth.
+    """Motor turns per wheel turn, counted by the teeth.
 
-    A gear inside the motor counts; without one told, the motor's shaft is its rotor's.
+    A gear inside the motor counts; without one, the motor's shaft is its rotor's.
 
     >>> ratio_from_stages([{"driving_teeth": 14, "driven_teeth": 56}], 2.5)
     10.0
@@ -41,7 +41,7 @@ def ratio_from_stages(stages: Sequence[Mapping[str, float]], internal_ratio: flo
     source="Gear ratios multiply.",
 )
 def ratio(from_stages: float) -> float:
-    """Turns of the motor for one of the wheel, where the ratio itself is not given.
+    """Motor turns per wheel turn, where the ratio itself is not given.
 
     >>> ratio(10.0)
     10.0
@@ -75,7 +75,7 @@ def tyre_diameter(marking: str) -> float:
     source="Measured: a turn of the wheel with the rider on.",
 )
 def circumference(circumference_mm: float) -> float:
-    """Way that the wheel rolls in one turn, as measured.
+    """Distance that the wheel rolls in one turn, as measured.
 
     >>> circumference(1890.0)
     1.89

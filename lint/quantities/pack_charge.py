@@ -98,10 +98,10 @@ def regen_charge(charge_A: float, port: str = "common") -> float:
     formula="series * cell_V",
     source="Cells in series add their volts.",
 )
-def bms_high(series: float, cell_V: float) -> float:
+def bms_over_voltage(series: float, cell_V: float) -> float:
     """Pack volts at which the protection board cuts the charge, if all cells are equally full.
 
-    >>> bms_high(16, 3.75)
+    >>> bms_over_voltage(16, 3.75)
     60.0
     """
     return series * cell_V
@@ -117,10 +117,10 @@ def bms_high(series: float, cell_V: float) -> float:
     formula="series * (cell_V - spread_V)",
     source="Cells in series add their volts; the spread between cells is common practice.",
 )
-def bms_high_spread(series: float, cell_V: float, spread_V: float) -> float:
+def bms_over_voltage_fullest(series: float, cell_V: float, spread_V: float) -> float:
     """Pack volts at which the fullest cell already makes the board cut the charge.
 
-    >>> bms_high_spread(16, 3.8, 0.05)
+    >>> bms_over_voltage_fullest(16, 3.8, 0.05)
     60.0
     """
     return series * (cell_V - spread_V)
@@ -135,10 +135,10 @@ def bms_high_spread(series: float, cell_V: float, spread_V: float) -> float:
     combine="least",
     source="Common practice: regen ends before a cell is over-full and before the board cuts it off.",
 )
-def regen_stop_highest(full_V: float, bms_V: float) -> float:
+def max_regen_stop(full_V: float, bms_V: float) -> float:
     """Volts at which regen has to have stopped.
 
-    >>> regen_stop_highest(58.4, 60.0)
+    >>> max_regen_stop(58.4, 60.0)
     58.4
     """
     return min(full_V, bms_V)

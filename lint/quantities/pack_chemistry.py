@@ -39,10 +39,10 @@ def typical_full(chemistry: str) -> float:
     words="table value for chemistry",
     source="Table of chemistries: the usual highest full volts.",
 )
-def highest_cell(chemistry: str) -> float:
+def chemistry_max_cell(chemistry: str) -> float:
     """Usual highest volts of a full cell of this chemistry.
 
-    >>> highest_cell("lfp")
+    >>> chemistry_max_cell("lfp")
     3.65
     """
     return _of_chemistry(chemistry, "max_charge_V")
@@ -73,10 +73,10 @@ def highest_sold_cell(chemistry: str) -> float:
     words="table value for chemistry",
     source="Table of chemistries: the lowest minimum volts.",
 )
-def lowest_cell(chemistry: str) -> float:
+def chemistry_min_cell(chemistry: str) -> float:
     """Volts below which no datasheet of this chemistry discharges a cell.
 
-    >>> lowest_cell("nmc")
+    >>> chemistry_min_cell("nmc")
     2.5
     """
     return _of_chemistry(chemistry, "min_discharge_V")

@@ -18,7 +18,7 @@ PULSE_s = 5.0  # longer than this a resistor is loaded continuously
     source="Charge of a capacitor through a resistor: 95 % after three time constants.",
 )
 def time(resistor_ohm: float, capacitance_uF: float) -> float:
-    """Time to 95 % of the pack's volts, if nothing else draws current meanwhile.
+    """Time to 95 % of the pack's voltage, if nothing else draws current meanwhile.
 
     >>> round(time(100.0, 1000.0), 3)
     0.3
@@ -88,14 +88,14 @@ def peak_current(full_V: float, resistor_ohm: float) -> float:
     resistor_W="wiring.precharge.resistor_W",
     time_s="wiring.precharge.time_s",
     formula="factor * resistor_W * min(time_s, 5)",
-    source="Common practice: a wire-wound resistor bears five times its rating for up to 5 s.",
+    source="Common practice: a wire-wound resistor takes five times its rating for up to 5 s.",
 )
-def bearable(factor: float, resistor_W: float, time_s: float) -> float:
-    """Energy that the precharge resistor bears in one go.
+def allowed(factor: float, resistor_W: float, time_s: float) -> float:
+    """Energy that the precharge resistor takes in one go.
 
-    A film resistor bears less: its datasheet's pulse curve comes first.
+    A film resistor takes less: its datasheet's pulse curve comes first.
 
-    >>> bearable(5.0, 10.0, 1.0)
+    >>> allowed(5.0, 10.0, 1.0)
     50.0
     """
     return factor * resistor_W * min(time_s, PULSE_s)

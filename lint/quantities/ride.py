@@ -87,7 +87,7 @@ def reachable_speed(rpm: float, ratio: float, circumference_m: float) -> float:
     source="Definition of speed.",
 )
 def reverse_speed(rpm: float, ratio: float, circumference_m: float) -> float:
-    """Road speed backwards at the reverse limit.
+    """Road speed in reverse at the reverse limit.
 
     >>> reverse_speed(400.0, 8.0, 2.0)
     6.0

@@ -1,4 +1,4 @@
-"""The cables: what they resist, what they carry, and the volts lost in them."""
+"""The cables: what they resist, what they carry, and the voltage drop in them."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ FREE_IN_AIR = (
     length_m="wiring.battery_cable_m",
     cable_degC="house.cable_degC",
     words="2 × length_m × class 5 resistance of section_mm2 × (1 + 0.00393 × (cable_degC − 20))",
-    source="IEC 60228, class 5, highest resistance at 20 °C; IEC 60028 for the warmth.",
+    source="IEC 60228, class 5, highest resistance at 20 °C; IEC 60028 for the temperature coefficient.",
 )
 def battery_cable(section_mm2: float, length_m: float, cable_degC: float) -> float:
     """Resistance of both battery leads, warm; `length_m` is one way.
@@ -80,9 +80,9 @@ def battery_cable_other(section_mm2: float, length_m: float, cable_degC: float) 
     source=FREE_IN_AIR,
 )
 def battery_cable_current(section_mm2: float) -> float:
-    """Amperes that the battery cable carries for hours, by its section.
+    """Continuous current of the battery cable, by its section.
 
-    Bundled, sleeved or beside a hot motor it carries less; a silicone cable bears more.
+    Bundled, sleeved or beside a hot motor it carries less; a silicone cable carries more.
 
     >>> battery_cable_current(16.0)
     98.0
@@ -117,7 +117,7 @@ def battery_cable_current_at_least(section_mm2: float) -> float:
     source=FREE_IN_AIR,
 )
 def phase_cable_current(section_mm2: float) -> float:
-    """Amperes (rms) that a phase cable carries for hours, by its section.
+    """Continuous current (rms) of a phase cable, by its section.
 
     >>> phase_cable_current(10.0)
     73.0
@@ -167,7 +167,7 @@ def _next_smaller(section_mm2: float) -> float:
     source="Ohm's law.",
 )
 def drop(battery_A: float, cable_mohm: float) -> float:
-    """Volts lost in the battery cable at the battery current limit.
+    """Voltage drop in the battery cable at the battery current limit.
 
     >>> drop(120.0, 2.0)
     0.24
@@ -185,7 +185,7 @@ def drop(battery_A: float, cable_mohm: float) -> float:
     source="Definition.",
 )
 def drop_percent(drop_V: float, nominal_V: float) -> float:
-    """Share of the pack's nominal volts lost in the battery cable.
+    """Share of the pack's nominal voltage lost in the battery cable.
 
     >>> drop_percent(0.75, 50.0)
     1.5

@@ -26,4 +26,4 @@ def test_a_resistor_bears_five_times_its_rating_for_five_seconds_at_most(
     seconds: float, joules: float
 ) -> None:
     """Past the pulse it is loaded continuously, and longer does not help."""
-    assert precharge.bearable(5.0, 10.0, seconds) == joules
+    assert precharge.allowed(5.0, 10.0, seconds) == joules
