@@ -51,7 +51,9 @@ def test_the_air_about_the_cables_is_never_cooler_than_the_tables() -> None:
 @pytest.mark.parametrize(
     ("ratings", "weakest"),
     [
-        pytest.param({"fuse_A": 60.0, "connector_A": 90.0, "contactor_A": 80.0}, "main fuse", id="fuse"),
+        pytest.param(
+            {"fuse_A": 60.0, "connector_A": 90.0, "contactor_A": 80.0}, "main fuse", id="fuse"
+        ),
         pytest.param({"fuse_A": 60.0, "connector_A": 50.0}, "pack connector", id="plug"),
         pytest.param({"contactor_A": 80.0, "connector_A": 90.0}, "contactor", id="contactor"),
     ],
