@@ -1,4 +1,4 @@
-"""gonogo: hold a vehicle's controller settings against everything its build can bear.
+"""gonogo: check motor-controller settings against the limits of the build.
 
     >>> import gonogo
     >>> judgement = gonogo.check("vehicles/larch.yaml")            # doctest: +SKIP
@@ -64,7 +64,7 @@ def check(
     (none: the base settings), its `place`, the sentences `message`, `because` and `remedy`, its
     `value`, the limits `low` and `high` and the `margin` to the nearer, all in `unit`, the `working`
     and, if somebody accepted it, the waiver in `waived`; `not_checked`, the rules that could not be
-    judged, each with what is `missing`; how many rules were `judged` and how many `out_of_scope`;
+    checked, each with what is `missing`; how many rules were `checked` and how many `out_of_scope`;
     `judged_on`, the day; the `profile`.
     """
     from .documents.day import day_to_judge_by
@@ -85,8 +85,8 @@ def windows(path: PathText, as_of: str | None = None) -> tuple[Window, ...]:
     was `entered_as`, the `mode` ("" for the base settings), its `unit`, entry `step` and value
     `today`; `hard`, the span without danger or fault, and `good`, the one without advice too, each
     with a `low` and a `high` end of a `limit` and the `rule` that flags beyond it; None where rules
-    leave nothing, which are named in `conflict`; `not_checked`, the rules that could bound it if more
-    were told; `depends_on`, what the limits hang on.
+    leave nothing, which are named in `conflict`; `not_checked`, the rules that could limit it if more
+    were given; `depends_on`, what the limits depend on.
     """
     from .documents.day import day_to_judge_by
     from .judgement.evaluation import hear
@@ -106,11 +106,11 @@ def compare(old: PathText, new: PathText, as_of: str | None = None) -> Compariso
     Raises what `check` raises, for either side.
 
     Returns a `Comparison`: the judgements of the `old` and the `new` side; `changes`, each with its
-    `quantity`, `mode`, `old` and `new` value; `consequences`, the worked quantities that moved;
+    `quantity`, `mode`, `old` and `new` value; `consequences`, the calculated quantities that changed;
     `finding_changes`, the findings by what became of them (`way`: "introduced", "worsened", "resolved" or
-    "standing"); `margins` before and after; `waiting`, the rules that can be judged no more, or now;
-    `follow_ups`, the work that the change makes necessary; `harms`, whether it brought in a danger or
-    fault or made one worse.
+    "standing"); `margins` before and after; `waiting`, the rules that can no longer be checked, or can be now;
+    `follow_ups`, the work that the change makes necessary; `harms`, whether a danger or fault is new
+    or worse.
     """
     from .comparison.comparison import compare as side_by_side
     from .comparison.comparison import judged_side

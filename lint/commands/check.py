@@ -37,7 +37,7 @@ def run(
     stage: str = "ride",
     out: TextIO | None = None,
 ) -> int:
-    """Judge every profile under the paths, print the report, and answer with the exit status."""
+    """Check every profile under the paths, print the report, and return the exit status."""
     judged_on = day_to_judge_by(as_of)
     format_ = check_format(form)
     search = find(paths)
@@ -99,7 +99,7 @@ def command(
         typer.Argument(
             metavar="[PATH]...",
             show_default=False,
-            help="Profiles, or folders of them; here, if none is named.",
+            help="Profiles or folders; without one, this folder.",
         ),
     ] = None,
     form: Annotated[str, format_option(FORMATS)] = "text",
@@ -117,9 +117,9 @@ def command(
         ),
     ] = "ride",
 ) -> int:
-    """Judge every profile under the paths.
+    """Check every profile under the paths.
 
-    Each gets its findings, a verdict, and what the verdict rests on. Exit status: 0 GO, 1 NO-GO,
-    2 a call that makes no sense, 3 a document that cannot be read, 4 INCOMPLETE.
+    Prints the findings, a verdict and how many rules were checked. Exit status: 0 GO, 1 NO-GO,
+    2 wrong usage, 3 a document cannot be read, 4 INCOMPLETE.
     """
     return run(paths or [Path()], form, output, quiet, jobs, strict, as_of, stage)

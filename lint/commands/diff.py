@@ -69,11 +69,11 @@ def pairing_of(sides: Sequence[str], against: str | None, here: Path) -> Pairing
         name = sides[0]
         path = here / name
         if ":" in name and not os.path.exists(path):
-            raise UsageError(f"{name} is one side alone; wanted is {FORMS_OF_CALL}.")
+            raise UsageError(f"{name} is one side alone; expected {FORMS_OF_CALL}.")
         return Pairing((Pair(*last_commit(path)),))
     if len(sides) == 2:
         return Pairing((Pair(*both_sides(sides[0], sides[1], here)),))
-    raise UsageError(f"{len(sides)} sides: wanted is {FORMS_OF_CALL}.")
+    raise UsageError(f"{len(sides)} sides: expected {FORMS_OF_CALL}.")
 
 
 class Comparer:
@@ -166,7 +166,7 @@ def _of_shops(pairs: Iterable[Pair]) -> list[DocumentError]:
 
 
 def comparison_status(compared: Compared, strict: bool) -> int:
-    """1 where the change brought in a danger or fault or made one worse, 4 where it hid a gate.
+    """1 for a new or worse danger or fault, 4 for a required rule no longer checked.
 
     With `strict` the whole new side is judged, whatever it was before.
     """
@@ -186,8 +186,8 @@ def command(
         typer.Argument(
             metavar="[SIDE]...",
             show_default=False,
-            help="OLD and NEW, each a path or REV:path; one PROFILE alone is read against the "
-            "last commit; with --against, the PATHs to look under.",
+            help="OLD and NEW, each a path or REV:path; one PROFILE alone is compared with the "
+            "last commit; with --against, the PATHs to search.",
         ),
     ] = None,
     against: Annotated[
@@ -205,7 +205,7 @@ def command(
     strict: Annotated[
         bool,
         typer.Option(
-            "--strict", help="Judge the whole new side; advice and waived dangers are NO-GO too."
+            "--strict", help="Check the whole new side; advice and waived dangers are NO-GO too."
         ),
     ] = False,
     as_of: AsOf = None,

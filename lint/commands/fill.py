@@ -25,7 +25,7 @@ def run(
     if not settings:
         as_it_stands = proposed(profile, profile.data).judgement
         section = filled_section(settings, unfilled, as_it_stands)
-        text = " No setting is missing that could be proposed.\n" + sections_as_text(
+        text = " Nothing to fill: no missing setting has a proposal.\n" + sections_as_text(
             [section], page
         )
         deliver(text, None, out)
@@ -42,6 +42,6 @@ def command(
 ) -> int:
     """Propose values for missing settings.
 
-    Careful first ones, always inside their windows.
+    Conservative first values, inside the allowed range.
     """
     return run(path, writes, as_of)

@@ -89,7 +89,7 @@ def known_format(form: str, formats: Iterable[str] = PLAIN_FORMATS) -> str:
     """The format asked for; raises UsageError with those that there are."""
     known = list(formats)
     if form not in known:
-        raise UsageError(f"--format {form}: it can be {', '.join(known)}.")
+        raise UsageError(f"--format {form}: expected one of {', '.join(known)}.")
     return form
 
 

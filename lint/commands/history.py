@@ -30,7 +30,7 @@ from .output import GO, deliver, page_for
 from .sides import ProfilePath, Shelf, on_disk
 
 NOT_COMMITTED = "not committed yet"
-TAKEN_AWAY = "The profile is not there: it was taken away, or has another name from here on."
+TAKEN_AWAY = "The profile was removed or renamed here."
 
 
 def run(
@@ -41,7 +41,7 @@ def run(
     as_of: str | None = None,
     out: TextIO | None = None,
 ) -> int:
-    """Tell the story of a profile."""
+    """Print the history of a profile."""
     judged_on = day_to_judge_by(as_of)
     format_ = history_format(form)
     followed = None if setting is None else followed_of(setting)
@@ -64,7 +64,7 @@ def followed_of(setting: str) -> Followed:
     names = [*known, *(name.removeprefix("settings.") for name in known)]
     meant = nearest(name, names)
     hint = f" Did you mean {meant}?" if meant else " `gonogo schema profile` lists all."
-    raise UsageError(f"no quantity is called {name}.{hint}")
+    raise UsageError(f"No quantity is called {name}.{hint}")
 
 
 def history_of(path: Path, judged_on: str, followed: Followed | None = None) -> History:
@@ -73,7 +73,7 @@ def history_of(path: Path, judged_on: str, followed: Followed | None = None) -> 
     own = steps(top, inside) if has_commits(top) else ()
     if not own:
         raise RevisionError(
-            f"No commit of its repository holds {quoted(str(path))}: there is no history to tell."
+            f"No commit of its repository holds {quoted(str(path))}: it has no history yet."
         )
     reader = Reader(top, judged_on)
     line = reader.line(own)
@@ -162,17 +162,18 @@ class Reader:
 
 def command(
     profile: Annotated[
-        Path, typer.Argument(metavar="PROFILE", show_default=False, help="The profile to follow.")
+        Path, typer.Argument(metavar="PROFILE", show_default=False, help="The profile.")
     ],
     setting: Annotated[
-        str | None, typer.Option("--setting", metavar="NAME", help="Follow one value, in a chart.")
+        str | None,
+        typer.Option("--setting", metavar="NAME", help="Chart one value over the commits."),
     ] = None,
     form: Annotated[str, format_option(HISTORY_FORMATS)] = "text",
     output: Output = None,
     as_of: AsOf = None,
 ) -> int:
-    """Follow a profile through its commits.
+    """Show a profile commit by commit.
 
-    What each of them changed, what findings it brought in and which it resolved.
+    What each commit changed, and which findings are new or resolved.
     """
     return run(profile, setting, form, output, as_of)

@@ -29,7 +29,7 @@ COMMANDS = (
 )
 SHOW_DEFECT = "GONOGO_TRACEBACK"
 SETTINGS = {"help_option_names": ["-h", "--help"]}
-SUMMARY = "Hold a small electric vehicle's controller settings against all that its build can bear."
+SUMMARY = "Check motor-controller settings against the limits of battery, wiring, controller, motor and tyres."
 
 
 def application(names: Sequence[str] = COMMANDS) -> typer.Typer:
@@ -53,7 +53,7 @@ def _top(
     context: typer.Context,
     version: Annotated[bool, typer.Option("--version", help="Print the version and stop.")] = False,
 ) -> None:
-    """Hold a small electric vehicle's controller settings against all that its build can bear."""
+    """Check motor-controller settings against the limits of battery, wiring, controller, motor and tyres."""
     if version:
         from .. import __version__
 
@@ -101,14 +101,14 @@ def status(arguments: Sequence[str]) -> int:
 def _unknown(name: str) -> str:
     """That there is no such command, and which one was probably meant."""
     meant = nearest(name, COMMANDS)
-    hint = f"Did you mean {meant}?" if meant else f"There are {', '.join(COMMANDS)}."
+    hint = f"Did you mean {meant}?" if meant else f"Commands: {', '.join(COMMANDS)}."
     return f"gonogo has no command {name}. {hint}"
 
 
 def _usage(error: typer.TyperException, named: str | None) -> str:
     """What the call lacks, and where to read how it goes."""
     whole = f"gonogo {named}" if named else "gonogo"
-    return f"{whole}: {error.format_message()}\n`{whole} --help` shows how to call it."
+    return f"{whole}: {error.format_message()}\n`{whole} --help` shows the usage."
 
 
 def _answered(text: str, came_to: int) -> int:

@@ -1,4 +1,4 @@
-"""`gonogo mend`: flagged settings moved into their windows, or the rules that cannot all hold."""
+"""`gonogo mend`: flagged settings moved into their windows, or the conflicting rules."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ def run(
     mending = mend(profile.profile, profile.catalogue, profile.judged_on)
     page = page_for(None, out)
     if not stops(mending.before):
-        deliver(" No danger or fault to mend.\n", None, out)
+        deliver(" Nothing to change: no danger or fault.\n", None, out)
         return GO
     if not mending.obstacles:
         proposal = proposed(profile, profile.edited(mending.settings))
@@ -36,12 +36,12 @@ def run(
 
 
 def command(
-    path: Annotated[Path, typer.Argument(metavar="PROFILE", help="The profile to mend.")],
+    path: Annotated[Path, typer.Argument(metavar="PROFILE", help="The profile to correct.")],
     writes: Writes = False,
     as_of: AsOf = None,
 ) -> int:
     """Move flagged settings to allowed values.
 
-    To the nearest ones; the build and the readings stay as they are, and no limit goes up.
+    The nearest allowed value; build and readings are left alone, and no limit is raised.
     """
     return run(path, writes, as_of)

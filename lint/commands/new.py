@@ -28,12 +28,12 @@ from .questions import Answers, Ask, entries, given_also, required
 
 OF_PARTS = ("pack.", "controller.", "motor.", "throttle.")
 HEADING = """\
-Begun with careful first values: each says why it stands so. What the build has and is not
-entered here (board, cables, contactor, kill switch, tyre) is not judged until it is."""
+Conservative first values, each with its reason. Parts that are not entered yet
+(BMS, cables, contactor, kill switch, tyre) are not checked."""
 READINGS_NOTE = """\
 readings: taken on the stand, wheel clear of the ground, before the first ride
-  throttle volts at rest and at full, and with each wire pulled; temperatures cold and warm;
-  pack voltage; which way the wheel turns; a no-load test; the motor identification"""
+  throttle voltage at rest, at full and with each wire disconnected; temperatures cold and
+  warm; pack voltage; direction of wheel rotation; no-load test; motor identification"""
 
 
 def run(
@@ -47,9 +47,9 @@ def run(
 ) -> int:
     """Begin a profile; what would be NO-GO, or lacks ratings of its parts, is not begun."""
     if os.path.lexists(path):
-        raise UsageError(f"{path} is there already; `gonogo fill` adds what it lacks.")
+        raise UsageError(f"{path} exists already; `gonogo fill` adds missing settings.")
     if not os.path.isdir(path.parent):
-        raise UsageError(f"{path.parent} is no folder.")
+        raise UsageError(f"{path.parent} is not a folder.")
     values = {**entries(answers, path, ask), **given_also(also)}
     repository, _ = open_repository(path)
     values |= required(repository.house().require, values, ask)
@@ -62,7 +62,7 @@ def run(
     if lacking:
         names = ", ".join(lacking)
         deliver(
-            f" NOT BEGUN  The build has to tell {names}: in a part file, or with --give.\n",
+            f" NOT CREATED  Missing: {names}. Enter them in a part file or with --give KEY=VALUE.\n",
             None,
             out,
         )
@@ -117,36 +117,44 @@ def _prompted(question: str) -> str:
 
 
 def command(
-    path: Annotated[Path, typer.Argument(metavar="PATH", help="The profile to begin.")],
+    path: Annotated[Path, typer.Argument(metavar="PATH", help="The profile to create.")],
     name: Annotated[str | None, typer.Option(help="The vehicle's name.")] = None,
     use: Annotated[str | None, typer.Option(help="off_road, street or private_land.")] = None,
-    wheels: Annotated[str | None, typer.Option(help="How many wheels it has.")] = None,
-    speed_limit: Annotated[str | None, typer.Option(metavar="KM_H", help="Speed limit.")] = None,
-    pack: Annotated[str | None, typer.Option(metavar="FILE", help="Part of a whole pack.")] = None,
-    cell: Annotated[str | None, typer.Option(metavar="FILE", help="Part of the cell.")] = None,
+    wheels: Annotated[str | None, typer.Option(help="Number of wheels.")] = None,
+    speed_limit: Annotated[
+        str | None, typer.Option(metavar="KM_H", help="Speed limit, km/h.")
+    ] = None,
+    pack: Annotated[str | None, typer.Option(metavar="FILE", help="Part file of the pack.")] = None,
+    cell: Annotated[str | None, typer.Option(metavar="FILE", help="Part file of the cell.")] = None,
     series: Annotated[str | None, typer.Option(help="Cells in series.")] = None,
     parallel: Annotated[str | None, typer.Option(help="Cells in parallel.")] = None,
-    fuse: Annotated[str | None, typer.Option(metavar="A", help="Amperes on the fuse.")] = None,
+    fuse: Annotated[str | None, typer.Option(metavar="A", help="Main fuse rating, A.")] = None,
     controller: Annotated[
-        str | None, typer.Option(metavar="FILE", help="Part of the controller.")
+        str | None, typer.Option(metavar="FILE", help="Part file of the controller.")
     ] = None,
-    motor: Annotated[str | None, typer.Option(metavar="FILE", help="Part of the motor.")] = None,
+    motor: Annotated[
+        str | None, typer.Option(metavar="FILE", help="Part file of the motor.")
+    ] = None,
     throttle: Annotated[
-        str | None, typer.Option(metavar="FILE", help="Part of the throttle.")
+        str | None, typer.Option(metavar="FILE", help="Part file of the throttle.")
     ] = None,
-    ratio: Annotated[str | None, typer.Option(help="Rotor turns a wheel turn.")] = None,
+    ratio: Annotated[
+        str | None, typer.Option(help="Overall reduction: motor turns per wheel turn.")
+    ] = None,
     circumference: Annotated[
-        str | None, typer.Option(metavar="MM", help="The wheel's way round.")
+        str | None,
+        typer.Option(metavar="MM", help="Rolling circumference of the driven wheel, mm."),
     ] = None,
     give: Annotated[
-        list[str] | None, typer.Option(metavar="KEY=VALUE", help="Another entry, by its path.")
+        list[str] | None,
+        typer.Option(metavar="KEY=VALUE", help="Another entry, such as pack.connector_A=120."),
     ] = None,
     writes: Writes = False,
     as_of: AsOf = None,
 ) -> int:
-    """Begin a profile from a few answers.
+    """Create a profile from a few answers.
 
-    On a terminal it asks for those that are not given as options.
+    On a terminal it asks for what is not given as an option.
     """
     answers = {
         "name": name,

@@ -22,7 +22,7 @@ def count(jobs: str | int) -> int:
     4
     """
     if not COUNT.fullmatch(str(jobs)):
-        raise UsageError(f"--jobs {jobs}: it takes a whole number from 1.")
+        raise UsageError(f"--jobs {jobs}: expected a whole number from 1.")
     return int(jobs)
 
 
@@ -34,10 +34,11 @@ def format_option(formats: Iterable[str]) -> Any:
 PlainFormat = Annotated[str, format_option(PLAIN_FORMATS)]
 Output = Annotated[Path | None, typer.Option(metavar="FILE", help="Write the report to a file.")]
 AsOf = Annotated[
-    str | None, typer.Option(metavar="DATE", help="The day to judge by, if not today.")
+    str | None,
+    typer.Option(metavar="DATE", help="Date used for everything that expires; default today."),
 ]
-Quiet = Annotated[bool, typer.Option("--quiet", help="One line a profile, no tags.")]
-Jobs = Annotated[
-    int, typer.Option(parser=count, metavar="N", help="Share the work out over N processes.")
+Quiet = Annotated[bool, typer.Option("--quiet", help="Short list, one entry per profile.")]
+Jobs = Annotated[int, typer.Option(parser=count, metavar="N", help="Number of processes.")]
+Writes = Annotated[
+    bool, typer.Option("--write", help="Write the file; without it the change is only shown.")
 ]
-Writes = Annotated[bool, typer.Option("--write", help="Write the file, not only show.")]

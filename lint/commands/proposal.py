@@ -48,7 +48,7 @@ class OpenedProfile:
         """Raise UsageError where the profile has no mode of that name."""
         if mode is not None and mode not in self.profile.modes:
             known = ", ".join(self.profile.modes) or "none"
-            raise UsageError(f"--mode {mode}: the profile has no such mode. It has {known}.")
+            raise UsageError(f"--mode {mode}: no such mode in the profile. Modes: {known}.")
 
     def as_drafted(self, data: bytes) -> Profile:
         """The profile as it would be read if its file held these bytes."""

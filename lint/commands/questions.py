@@ -36,20 +36,25 @@ class Question:
 
 
 QUESTIONS: tuple[Question, ...] = (
-    Question("vehicle.name", "name", "What is the vehicle called?"),
-    Question("vehicle.use", "use", "Where is it ridden: off_road, street or private_land?"),
-    Question("vehicle.wheels", "wheels", "How many wheels has it?", False),
+    Question("vehicle.name", "name", "Name of the vehicle?"),
+    Question("vehicle.use", "use", "Used on off_road, street or private_land?"),
+    Question("vehicle.wheels", "wheels", "How many wheels?", False),
     Question("vehicle.speed_limit_km_h", "speed-limit", "Speed limit in km/h, if any?", False),
-    Question("pack.part", "pack", "Part file of the pack, if it was bought whole?", False),
+    Question("pack.part", "pack", "Part file of the pack, if bought complete?", False),
     Question("pack.cell.part", "cell", "Part file of the cell?", True, "pack.part"),
     Question("pack.series", "series", "Cells in series?", True, "pack.part"),
     Question("pack.parallel", "parallel", "Cells in parallel?", True, "pack.part"),
-    Question("wiring.fuse.rated_A", "fuse", "Amperes on the main fuse?", False),
+    Question("wiring.fuse.rated_A", "fuse", "Main fuse rating in A?", False),
     Question("controller.part", "controller", "Part file of the controller?"),
     Question("motor.part", "motor", "Part file of the motor?"),
     Question("throttle.part", "throttle", "Part file of the throttle?"),
-    Question("drivetrain.ratio", "ratio", "Turns of the rotor for one of the wheel?", False),
-    Question("drivetrain.circumference_mm", "circumference", "Wheel round in mm?", False),
+    Question("drivetrain.ratio", "ratio", "Overall reduction: motor turns per wheel turn?", False),
+    Question(
+        "drivetrain.circumference_mm",
+        "circumference",
+        "Rolling circumference of the driven wheel in mm?",
+        False,
+    ),
 )
 
 
@@ -65,7 +70,7 @@ def entries(answers: Answers, path: Path, ask: Ask | None) -> dict[str, EnteredV
             continue
         answer = answers.get(question.option)
         if answer is None and ask is not None:
-            asks = question.asks if question.needed else f"{question.asks} (may stay empty)"
+            asks = question.asks if question.needed else f"{question.asks} (optional, Enter skips)"
             value = asked(asks, partial(_answered, question, path), ask)
         else:
             value = entered(question.path, answer, path) if answer else None
@@ -102,7 +107,7 @@ def entered(name: str, answer: str, path: Path) -> EnteredValue | bool:
     if not answer or not name.endswith(PART):
         return entry_value(name, answer)
     if not os.path.isfile(answer):
-        raise UsageError(f"{answer}: there is no such part file.")
+        raise UsageError(f"No file {answer}; enter the path of a part file.")
     return Path(os.path.relpath(answer, path.parent)).as_posix()
 
 
@@ -117,7 +122,7 @@ def required(
             continue
         if name in values or any(key.startswith(f"{name}.") for key in values):
             continue
-        asks = f"The shop requires {name}. {entry.description}"
+        asks = f"Required by house.yaml: {name}. {entry.description}"
         also |= asked(asks, partial(_demanded, name), ask)
     return also
 
@@ -135,11 +140,11 @@ def given_also(pairs: Iterable[str]) -> dict[str, EnteredValue | bool]:
     for pair in pairs:
         name, _, answer = pair.partition("=")
         if not name or not answer:
-            raise UsageError(f"--give {pair}: it takes KEY=VALUE, such as pack.connector_A=120.")
+            raise UsageError(f"--give {pair}: expected KEY=VALUE, such as pack.connector_A=120.")
         if name not in properties():
             meant = nearest(name, properties())
             hint = f" Did you mean {meant}?" if meant else ""
-            raise UsageError(f"--give {pair}: no entry is called {name}.{hint}")
+            raise UsageError(f"--give {pair}: unknown entry {name}.{hint}")
         values[name] = entry_value(name, answer)
     return values
 
@@ -147,12 +152,12 @@ def given_also(pairs: Iterable[str]) -> dict[str, EnteredValue | bool]:
 def entry_value(name: str, answer: str) -> EnteredValue | bool:
     """An answer as the value of an entry; raises UsageError where it cannot be that."""
     if not answer:
-        raise UsageError("this one needs an answer.")
+        raise UsageError("Required.")
     entry = properties()[name]
     read = answer if entry.kind in ("text", "date") else scalar_value(answer)
     value = read if isinstance(read, bool | int | float) else answer
     if not _fits(value, entry):
-        raise UsageError(f"{name} is {_wanted(entry)}, not {answer!r}.")
+        raise UsageError(f"{name}: expected {_wanted(entry)}, found {answer!r}.")
     return value
 
 

@@ -38,7 +38,11 @@ def run(
     if name is not None and name not in known.rules:
         meant = nearest(name, known.rules)
         hint = f" Did you mean {meant}?" if meant else " `gonogo rules` lists all."
-        lost = " An own rule cannot be read: `gonogo check` says why." if shop.errors else ""
+        lost = (
+            " A rule of the house file cannot be read: `gonogo check` says why."
+            if shop.errors
+            else ""
+        )
         raise UsageError(f"No rule is called {name}.{hint}{lost}")
     asked = known.rules.values() if name is None else [known.rules[name]]
     chosen = [replace(rule, severity=known.severity(rule)) for rule in asked]
@@ -66,7 +70,7 @@ def command(
 ) -> int:
     """List the rules, or explain one.
 
-    With an ID: what the rule judges, why, what to do and its source. In a shop's
-    folder its own rules are among them.
+    With an ID: what the rule checks, why, what to do and its source. Rules of a house file are
+    included.
     """
     return run(name, form, output, examples=examples)

@@ -77,7 +77,7 @@ def run(name: str | None = None, output: Path | None = None, out: TextIO | None 
         return GO
     if name not in known:
         meant = nearest(name, known)
-        hint = f"Did you mean {meant}?" if meant else f"There are {', '.join(known)}."
+        hint = f"Did you mean {meant}?" if meant else f"Schemas: {', '.join(known)}."
         raise UsageError(f"No schema is called {name}. {hint}")
     whole = self_contained(known[name], known)
     deliver(json.dumps(whole, indent=2, ensure_ascii=False) + "\n", output, out)

@@ -77,7 +77,7 @@ def side_of(text: str, here: Path) -> ProfilePath:
     if not colon or os.path.lexists(path):
         return on_disk(path)
     if not inside:
-        raise UsageError(f"{quoted(text)} names no file: write {revision}:path/to/profile.yaml.")
+        raise UsageError(f"{quoted(text)} names no file; expected {revision}:path/to/profile.yaml.")
     commit = Commit(here, revision or "HEAD")
     shelf = Shelf(commit, revision or "HEAD")
     for name in _names(inside, here, commit):
@@ -99,7 +99,7 @@ def _names(inside: str, here: Path, commit: Commit) -> Iterator[str]:
 
 
 def _not_there(inside: str, here: Path, shelf: Shelf) -> str:
-    nothing = f"{quoted(shelf.label)} holds no {quoted(inside)}"
+    nothing = f"{quoted(shelf.label)} has no {quoted(inside)}"
     for name in _names(inside, here, shelf.commit):
         if any(path.startswith(f"{name}/") for path in shelf.commit.files):
             return f"{quoted(inside)} is a folder in {quoted(shelf.label)}: a side is one profile."
@@ -113,7 +113,7 @@ def _not_there(inside: str, here: Path, shelf: Shelf) -> str:
         )
         if old is not None:
             return f"{nothing}: it was called `{shelf.label}:{old}` then."
-    return f"{nothing}: wanted is the path of a profile in that revision."
+    return f"{nothing}: expected the path of a profile in that revision."
 
 
 def same_vehicle(old: ProfilePath, new: ProfilePath) -> bool:

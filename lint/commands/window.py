@@ -59,32 +59,32 @@ def setting_named(asked: str, hearing: Hearing, mode: str | None) -> str:
     if name in settings_of(hearing, BASE) or (mode and name in settings_of(hearing, mode)):
         return name
     if name in FIXED:
-        raise UsageError(f"{name} has no window: the build or a reading fixes its one value.")
+        raise UsageError(f"{name} has no window: the build or a reading determines its value.")
     if name in canonical():
-        raise UsageError(f"{name} has no window: this vehicle has no such thing.")
+        raise UsageError(f"{name} has no window: this vehicle has none.")
     names = [
         key for key, entry in properties().items() if entry.quantity in settings_of(hearing, BASE)
     ]
     meant = nearest(whole, names)
     hint = f" Did you mean {meant}?" if meant else " `gonogo window PROFILE` lists all."
-    raise UsageError(f"no setting is called {asked or 'nothing'}.{hint}")
+    raise UsageError(f"No setting is called {asked or 'nothing'}.{hint}")
 
 
 def command(
-    path: Annotated[Path, typer.Argument(metavar="PROFILE", help="The profile to look at.")],
+    path: Annotated[Path, typer.Argument(metavar="PROFILE", help="The profile.")],
     setting: Annotated[
         str | None,
         typer.Argument(metavar="[SETTING]", show_default=False, help="One setting in detail."),
     ] = None,
     mode: Annotated[
-        str | None, typer.Option(metavar="NAME", help="Only the settings that this mode sets.")
+        str | None, typer.Option(metavar="NAME", help="Only the settings of this mode.")
     ] = None,
     form: PlainFormat = "text",
     output: Output = None,
     as_of: AsOf = None,
 ) -> int:
-    """Show what each setting may be.
+    """Show the allowed range of each setting.
 
-    With the others as they stand, the tightest margin first.
+    With the other settings unchanged, smallest margin first.
     """
     return run(path, setting, mode, form, output, as_of)

@@ -60,21 +60,21 @@ def quantity_named(asked: str) -> str:
         end = nearest(asked.rsplit(".", 1)[-1], ends)
         meant = ends[end] if end else None
     hint = f" Did you mean {meant}?" if meant else " `gonogo rules` shows the names in use."
-    raise UsageError(f"no quantity is called {asked}.{hint}")
+    raise UsageError(f"No quantity is called {asked}.{hint}")
 
 
 def command(
-    path: Annotated[Path, typer.Argument(metavar="PROFILE", help="The profile to look at.")],
+    path: Annotated[Path, typer.Argument(metavar="PROFILE", help="The profile.")],
     quantity: Annotated[
         str, typer.Argument(metavar="QUANTITY", help="Its dotted name, such as pack.sag_V.")
     ],
-    mode: Annotated[str | None, typer.Option(metavar="NAME", help="As it is in this mode.")] = None,
+    mode: Annotated[str | None, typer.Option(metavar="NAME", help="In this mode.")] = None,
     form: PlainFormat = "text",
     output: Output = None,
     as_of: AsOf = None,
 ) -> int:
-    """Show how a quantity came about.
+    """Show how a quantity is calculated.
 
-    Formula, numbers and source, down to what was given.
+    Formula, numbers and source, down to the given values.
     """
     return run(path, quantity, mode, form, output, as_of)

@@ -59,7 +59,7 @@ def _places(raw: Mapping[str, Any]) -> Iterator[InnerChange]:
 
 
 def _value(value: Any) -> Any:
-    """What a side has there; deepdiff has a mark of its own for nothing."""
+    """What a side has there; deepdiff marks a missing value in its own way."""
     known = (int, float, str, bool, list, Mapping)
     return value if isinstance(value, known) else None
 
@@ -117,7 +117,7 @@ class ValueChange:
 def changes(
     old: Profile, new: Profile, before: Statement, after: Statement
 ) -> tuple[ValueChange, ...]:
-    """Every value that differs, in the order of a report: settings, build, readings, papers."""
+    """Every value that differs, in the order of a report: settings, build, readings, records."""
     keys = _differing(before, after) | _equivalent(old, new)
     differing = [_change(key, old, new, before, after) for key in keys]
     return tuple(sorted(differing, key=_place_in_report))

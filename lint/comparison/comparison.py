@@ -20,7 +20,7 @@ from .statement import statement
 
 @dataclass(frozen=True, slots=True)
 class Waiting:
-    """Gates and other rules that cannot be judged any more, and those that can be now."""
+    """Rules that can no longer be checked, and those that can be now; required ones too."""
 
     introduced: tuple[NotChecked, ...] = ()
     resolved: tuple[NotChecked, ...] = ()
@@ -77,12 +77,12 @@ class Comparison:
 
     @property
     def harms(self) -> bool:
-        """Whether the change brought in a danger or fault, or made one worse."""
+        """Whether the change made a danger or fault new or worse."""
         return any(change.harms for change in self.finding_changes)
 
     @property
     def hides(self) -> bool:
-        """Whether a gate that was judged is not judged any more."""
+        """Whether a required rule that was checked is no longer checked."""
         return any(entry.gate for entry in self.waiting.introduced)
 
     def of_way(self, way: Way) -> tuple[FindingChange, ...]:

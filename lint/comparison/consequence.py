@@ -44,8 +44,8 @@ def _entry_of(given: Given | None) -> tuple[str, Any] | None:
     return None if given is None else (given.entered_as, given.value)
 
 
-# A worked quantity is told of when it moved by more than this share of the larger of its values, so
-# that a change and its opposite tell the same; a temperature when it moved by more than so many kelvins.
+# A worked quantity is shown when it moved by more than this share of the larger of its values, so
+# that a change and its opposite show the same; a temperature when it moved by more than so many kelvins.
 THRESHOLD = 0.01
 THRESHOLD_K = 1.0
 DUST = 1e-3  # of a plain number, such as a share or a remainder
@@ -73,9 +73,9 @@ class Consequence:
 def consequences(
     old: Hearing, new: Hearing, made: Iterable[ValueChange]
 ) -> tuple[Consequence, ...]:
-    """The worked quantities that hang on what changed, the farthest moved first in each mode.
+    """The worked quantities that depend on what changed, the farthest moved first in each mode.
 
-    A mode is told of only where it moves otherwise than the base settings.
+    A mode is shown only where it moves otherwise than the base settings.
     """
     touched: dict[str, set[str]] = {}
     for change in made:

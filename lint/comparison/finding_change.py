@@ -15,7 +15,7 @@ from .margin import differ, distance_of, effective
 Way = Literal["introduced", "worsened", "resolved", "standing"]
 WAYS: tuple[Way, ...] = ("introduced", "worsened", "resolved", "standing")
 
-# A finding's rule and, where a rule can flag several papers, which of them.
+# A finding's rule and, where a rule can flag several records, which of them.
 FindingKey = tuple[str, str]
 
 
@@ -24,7 +24,7 @@ class FindingChange:
     """One finding as it passes from the old side to the new; a side without it has None.
 
     `improved` marks a standing one that became less. `other_side` is what the rule says on the side
-    without the finding: a rule that is not judged any more has resolved nothing.
+    without the finding: a rule that is no longer checked has resolved nothing.
     """
 
     way: Way
@@ -78,7 +78,7 @@ def _table(side: JudgedSide, modes: Iterable[str]) -> dict[FindingKey, dict[str,
     by_rule: dict[str, list[Finding]] = {}
     for finding in side.judgement.findings:
         if finding.rule.subject != "profile":
-            subject = (finding.rule.id, _paper(finding, side))
+            subject = (finding.rule.id, _record(finding, side))
             table.setdefault(subject, {}).update(dict.fromkeys(finding.modes or (BASE,), finding))
         else:
             by_rule.setdefault(finding.rule.id, []).append(finding)
@@ -93,8 +93,8 @@ def _table(side: JudgedSide, modes: Iterable[str]) -> dict[FindingKey, dict[str,
     return table
 
 
-def _paper(finding: Finding, side: JudgedSide) -> str:
-    """Which paper a finding is about: a waiver by its rule, since its number in the list may move."""
+def _record(finding: Finding, side: JudgedSide) -> str:
+    """Which record a finding is about: a waiver by its rule, since its number in the list may move."""
     head, _, number = finding.entered_as.rpartition(".")
     if head == "waivers" and number.isdigit():
         waiver = side.judgement.profile.waivers[int(number)]

@@ -19,7 +19,7 @@ class Cause:
     """A kind of change, and the work that it makes necessary.
 
     `when_changed` names quantities, or sections for all below them; with `only_raised` a value
-    that went down asks for nothing.
+    that went down is ignored.
     """
 
     when_changed: frozenset[str]

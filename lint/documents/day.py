@@ -18,7 +18,7 @@ def day_of(text: str) -> date:
     datetime.date(2026, 11, 25)
     """
     if not DAY_FORM.fullmatch(text):
-        raise ValueError(f"{text!r} is no day such as 2026-11-25")
+        raise ValueError(f"{text!r} is not a date such as 2026-11-25")
     return date.fromisoformat(text)
 
 
@@ -38,4 +38,4 @@ def day_to_judge_by(as_of: str | None, asked: str = "--as-of ") -> str:
     try:
         return day_of(as_of).isoformat()
     except ValueError:
-        raise UsageError(f"{asked}{as_of}: it takes a day such as 2026-11-25.") from None
+        raise UsageError(f"{asked}{as_of}: expected a date such as 2026-11-25.") from None

@@ -1,7 +1,7 @@
 """What can go wrong, one tree: an exception means that there is nothing to judge.
 
 GonogoError
-├── UsageError               the call makes no sense
+├── UsageError               wrong usage
 │   ├── NoProfile            nothing to judge under the paths given
 │   └── RevisionError        no git, no repository, no such revision
 ├── EditError                a file whose values cannot be changed and all else left as it is
@@ -12,7 +12,7 @@ GonogoError
     ├── NotText              binary, not UTF-8, characters that nobody sees
     ├── YamlSyntax           not YAML at all
     ├── RepeatedKey          one key twice in a section
-    ├── ForbiddenYaml        YAML that hides what is meant: tags, merges, endless aliases, 12_000
+    ├── ForbiddenYaml        YAML that hides what is meant: tags, merges, aliases that never end, 12_000
     ├── UnknownKey           a key that its section does not have
     ├── WrongValue           a value of the wrong kind or out of range, or none where one must be
     ├── PairGivenTwice       rms and peak, or both ways of stating a resistance
@@ -46,7 +46,7 @@ class Defect(Exception):
 
 
 class UsageError(GonogoError):
-    """The call makes no sense: nothing that could be looked at was asked for."""
+    """Wrong usage: the call cannot be understood."""
 
 
 class NoProfile(UsageError):
@@ -77,7 +77,7 @@ class EditError(GonogoError):
         self.wanted = wanted
 
     def __str__(self) -> str:
-        return f"{self.file} is left as it is: found {self.found}; wanted {self.wanted}."
+        return f"{self.file} is unchanged: found {self.found}; expected {self.wanted}."
 
 
 class ExpressionError(GonogoError):
@@ -103,7 +103,7 @@ class ExpressionError(GonogoError):
 
     def __str__(self) -> str:
         where = f" in `{self.key}`" if self.key else ""
-        return f"Found {self.found}{where}; wanted {self.wanted}.{_offer(self.nearest)}"
+        return f"Found {self.found}{where}; expected {self.wanted}.{_offer(self.nearest)}"
 
 
 class DocumentError(GonogoError):
@@ -147,7 +147,7 @@ class DocumentError(GonogoError):
     @property
     def message(self) -> str:
         """The sentence, without its place."""
-        return f"Found {self.found}; wanted {self.wanted}.{_offer(self.nearest)}"
+        return f"Found {self.found}; expected {self.wanted}.{_offer(self.nearest)}"
 
     def __str__(self) -> str:
         return f"{self.place}: {self.message}"

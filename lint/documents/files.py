@@ -138,7 +138,7 @@ class WorkingTree:
         if not self._is_inside(path):
             raise leads_out(self, path)
         try:
-            # A pipe that nobody writes to would otherwise be waited for without end.
+            # A pipe that nobody writes to would otherwise be waited for for ever.
             handle = os.open(self._full(path), os.O_RDONLY | getattr(os, "O_NONBLOCK", 0))
             with open(handle, "rb") as stream:
                 if not stat.S_ISREG(os.fstat(handle).st_mode):

@@ -72,7 +72,7 @@ def commit_of(folder: Path, revision: str) -> str:
     except RevisionError as broken:
         top_level(folder)
         raise RevisionError(
-            f"{quoted(revision)} is no revision of this repository: wanted is a branch, a tag or a "
+            f"{quoted(revision)} is no revision of this repository; expected a branch, a tag or a "
             "commit. A shallow clone holds only its last commits."
         ) from broken
     return named.decode("ascii").strip()

@@ -40,7 +40,7 @@ def house_of(document: Document, files: Files) -> House:
     """A house file that fits its schema as a House, its own rules read.
 
     Raises DocumentErrors where it names a folder or a quantity that is not there. A rule that does
-    not fit its schema is left out and told of in `errors`; the others hold.
+    not fit its schema is left out and listed in `errors`; the others hold.
     """
     value = document.value
     errors: list[DocumentError] = [*_unknown_quantities(document)]

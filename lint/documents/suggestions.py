@@ -20,7 +20,7 @@ WITH_UNIT = re.compile(rf"({NUMBER_FORM})\s*([^\W\d].*|[%°µΩ].*)")
 SPAN = re.compile(rf"{NUMBER_FORM}\s*(?:-|–|to|\.\.+)\s*{NUMBER_FORM}")
 APPROXIMATE = re.compile(rf"(?:[~<>≈=±]+|ca?\.?|about)\s*{NUMBER_FORM}|{NUMBER_FORM}\s*[+?]+")
 NOT_TOLD = frozenset(("?", "??", "tbd", "todo", "n/a", "na", "unknown", "-", "--", "none", "null"))
-NOT_KNOWN = "; leave the key out while it is not known"
+NOT_KNOWN = "; leave the key out if the value is unknown"
 SAYS_TRUE = frozenset(("yes", "on", "y", "true", "1"))
 SAYS_FALSE = frozenset(("no", "off", "n", "false", "0"))
 LETTERS = str.maketrans(

@@ -187,7 +187,7 @@ class _Translator:
         yield self.error(WrongValue, node.event, slip, better or wanted_words(error.schema, ""))
 
     def of_alternatives(self, error: Any, path: Keys) -> Iterator[DocumentError]:
-        """Of several forms, the one that was meant: a section or a list is told in detail."""
+        """Of several forms, the one that was meant: a section or a list is described in detail."""
         if "x-any-of" in error.schema:
             names = alternatives([f"`{name}`" for name in error.schema["x-any-of"]])
             yield self.error(WrongValue, self.key_event(path), "none of them", names)
@@ -236,7 +236,7 @@ class _Translator:
         nearest = suggestions.of_key(key, free) or suggestions.of_key(key, known)
         home = None if nearest else suggestions.elsewhere(key)
         if home:
-            wanted = f"it in {home}"
+            wanted = f"it in {home}{_or_here(key, free, path, home)}"
         else:
             # The nearest of all, though it be there already: another one would lead astray.
             nearest = nearest or suggestions.near_key(key, known)
@@ -325,3 +325,20 @@ class _Translator:
         "maxProperties": of_count,
         "uniqueItems": of_repeat,
     }
+
+
+def _or_here(key: str, free: Sequence[str], path: Keys, home: str) -> str:
+    """The keys of this very section that a key at home elsewhere may have meant, as a phrase.
+
+    The same word can be another entry here: what a writer calls the stop of the pack is its cutoff.
+    A key that is at home further down in the section only stands too high.
+
+    >>> _or_here("stop_V", ["cutoff_V"], ("settings", "low_voltage"), "`settings.regen`")
+    ', or here `cutoff_V`'
+    >>> _or_here("stop_V", ["over_voltage_trip_V"], ("settings",), "`settings.regen`")
+    ''
+    """
+    unit = unit_of_key(key)
+    like = [quoted(name) for name in free if unit and unit_of_key(name) == unit]
+    too_high = f"`{'.'.join(map(str, path))}." in home
+    return f", or here {alternatives(like)}" if 0 < len(like) <= MOST_NAMED and not too_high else ""

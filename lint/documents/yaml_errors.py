@@ -98,7 +98,7 @@ def syntax_error(problem: Any, text: str, file: str) -> YamlSyntax:
     if letter == "\t" or "tab character" in complaint:
         return _at(file, (line, column), "a tab", "spaces to indent with")
     if letter == "?":
-        wanted = "a value, or the key left out while it is not known"
+        wanted = "a value, or the key left out if it is unknown"
         return _at(file, (line, column), "a text that begins with `?`", wanted)
     if "cannot start any token" in complaint or "non-alphabetical character" in complaint:
         return _beginning(file, text, marks[CONTEXT])

@@ -1,4 +1,4 @@
-"""Settings that no value fits: rules that cannot all hold, told as a finding of their own."""
+"""Settings that no value fits: conflicting rules, reported as a finding of their own."""
 
 from __future__ import annotations
 
@@ -34,7 +34,7 @@ def without_window(
 
 
 def _movable(name: str, mode: str, hearing: Hearing, catalogue: Catalogue) -> set[str]:
-    """The rules on a setting whose bound hangs on another setting too, be that one given or not."""
+    """The rules on a setting whose bound depends on another setting too, be that one given or not."""
     rules: set[str] = set()
     for clause in clauses_of(name, in_force(name, mode, hearing), hearing, catalogue):
         roots = roots_given(hearing.books[clause.mode], sorted(clause.rule.reads))

@@ -143,7 +143,7 @@ def together(directions: Iterable[int | None]) -> int | None:
 class Course:
     """The branches of a value, and its cuts: the steps after which it may jump.
 
-    `still` is the value that does not hang on the setting at all. What is no number, or never
+    `still` is the value that does not depend on the setting at all. What is no number, or never
     known, has no branches. `exact` is False where the value may be a bound or unknown. `every` gives
     up: the value may change after any step.
     """
@@ -161,7 +161,7 @@ class Course:
 
 
 def still(operand: Operand) -> Course:
-    """The course of what does not hang on the setting."""
+    """The course of what does not depend on the setting."""
     value = operand.value
     branches = (fixed(value),) if is_number(value) else ()
     exact = value is not None and operand.side == EXACT

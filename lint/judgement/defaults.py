@@ -24,7 +24,7 @@ from .window import FIXED, Span, Window, window_of
 
 Moves = Literal["down", "either", "never"]
 STARTING_POINTS_FILE = "starting-points.yaml"
-PROPOSAL_PASSES = 3  # a first value may hang on one that is proposed after it
+PROPOSAL_PASSES = 3  # a first value may depend on one that is proposed after it
 
 
 @dataclass(frozen=True, slots=True)

@@ -30,7 +30,7 @@ class Paper(NamedTuple):
 
 
 class Paperwork(NamedTuple):
-    """What the rules about papers say, and what each of them came to over all papers."""
+    """What the rules about records say, and what each of them came to over all records."""
 
     findings: tuple[Finding, ...]
     not_checked: tuple[NotChecked, ...]
@@ -40,7 +40,7 @@ class Paperwork(NamedTuple):
 def paperwork(
     hearing: Hearing, catalogue: Catalogue, judged_on: str, known: Sequence[Finding]
 ) -> Paperwork:
-    """The rules about a profile's papers, held against each paper of their subject.
+    """The rules about a profile's records, checked for each record of their subject.
 
     `known` are the findings about the profile itself, which waivers are about.
     """
@@ -89,7 +89,7 @@ def _given(paper: Paper) -> dict[str, Given]:
 
 
 def _placed(finding: Finding, paper: Paper, of: str | None) -> Finding:
-    """The finding at the paper's own line."""
+    """The finding at the record's own line."""
     return replace(
         finding,
         quantity=paper.quantity,
@@ -155,7 +155,7 @@ def _document(
 
 
 def typical_below(name: str, book: Book) -> set[str]:
-    """The typical values that an entry hangs on, as it was worked out."""
+    """The typical values that an entry depends on, as it was worked out."""
     entry = book.entry(name)
     if entry.origin == "typical":
         return {name}

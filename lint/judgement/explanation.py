@@ -83,7 +83,7 @@ def _limit(operand: Operand | None, scale: float) -> float | None:
 
 
 def _related(rule: Rule, book: Book, at: Pointed) -> tuple[Related, ...]:
-    """The given quantities that the finding hangs on, the one pointed at left out.
+    """The given quantities that the finding depends on, the one pointed at left out.
 
     Those that the rule names come first, then what they were worked out from.
     """
@@ -167,7 +167,7 @@ class Pointed(NamedTuple):
 def pointed(rule: Rule, book: Book, profile: Profile) -> Pointed:
     """The place for a finding of the rule.
 
-    A given quantity has its own line. A worked one points at the setting that it hangs on, else at
+    A given quantity has its own line. A worked one points at the setting that it depends on, else at
     a reading, else at the build; a missing one at the section where it would stand.
     """
     name = rule.points_at

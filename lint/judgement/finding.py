@@ -16,7 +16,7 @@ Verdict = Literal["go", "go-with-waivers", "no-go", "incomplete"]
 
 @dataclass(frozen=True, slots=True)
 class Related:
-    """A given quantity that a finding hangs on, and where it stands."""
+    """A given quantity that a finding depends on, and where it stands."""
 
     quantity: str
     place: Place

@@ -36,7 +36,7 @@ def number(value: float, digits: int = DIGITS) -> str:
 def shown(value: Any, unit: str = "", digits: int = DIGITS) -> str:
     """A value with its unit: `120 A rms`, `3.05 V`, `yes`, `hall`, `20, 21`, `24 to 60`."""
     if value is None:
-        return "not told"
+        return "not given"
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, dict):

@@ -39,7 +39,7 @@ def concluded(
     strict: bool = False,
     stage: Stage = "ride",
 ) -> Judgement:
-    """The judgement that a hearing comes to, papers, waivers and empty windows included."""
+    """The judgement that a hearing comes to, records, waivers and empty windows included."""
     findings: list[Finding] = []
     open_rules: list[NotChecked] = []
     outcomes: dict[str, Outcome] = {}

@@ -178,7 +178,7 @@ MENDING_PASSES = 3
 
 @dataclass(frozen=True, slots=True)
 class Mending:
-    """What mending comes to: the settings moved, or the rules that cannot all hold."""
+    """What mending comes to: the settings moved, or the conflicting rules."""
 
     before: Judgement
     after: Judgement
@@ -239,7 +239,7 @@ def mend(profile: Profile, catalogue: Catalogue, judged_on: str) -> Mending:
 def _obstacles(
     left: Iterable[Finding], hearing: Hearing, catalogue: Catalogue
 ) -> Iterable[tuple[str, ...]]:
-    """The smallest sets of rules that cannot all hold, one for each thing that stays wrong."""
+    """The smallest sets of conflicting rules, one for each thing that stays wrong."""
     seen: set[tuple[str, ...]] = set()
     for finding in left:
         if finding.rule.subject == "window":
@@ -251,7 +251,7 @@ def _obstacles(
 
 
 def _clashes(finding: Finding, hearing: Hearing, catalogue: Catalogue) -> Iterable[tuple[str, ...]]:
-    """What the finding's rule clashes with, for each setting that it hangs on."""
+    """What the finding's rule conflicts with, for each setting that it depends on."""
     mode = finding.modes[0] if finding.modes else BASE
     for name in starting_points():
         moved = affected(frozenset({name}))

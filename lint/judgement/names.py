@@ -21,7 +21,7 @@ SORT_OF_ENTRY: Mapping[str, Sort] = {
     "boolean": "boolean",
     "stages": "structure",
 }
-# Names that only rules about papers and windows may use, by what the rules are about.
+# Names that only rules about records and windows may use, by what the rules are about.
 OF_SUBJECT: Mapping[Subject, Mapping[str, Type]] = {
     "waiver": {
         "waiver.rule": Type("text"),

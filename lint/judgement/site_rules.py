@@ -37,7 +37,7 @@ class Shop(NamedTuple):
 def shop_of(repository: Repository) -> Shop:
     """The catalogue with the own rules of the repository's house file.
 
-    A rule that cannot be used is left out and told of; the others hold.
+    A rule that cannot be used is left out and reported; the others hold.
     """
     built_in = catalogue()
     try:
@@ -226,7 +226,7 @@ def _unknown_required(house: House) -> list[DocumentError]:
     ]
 
 
-EXAMPLE_DAY = "2026-01-01"  # an example that hangs on a day gives that day's difference
+EXAMPLE_DAY = "2026-01-01"  # an example that depends on a day gives that day's difference
 
 
 class Misfit(NamedTuple):

@@ -95,10 +95,10 @@ def overlap(sets: Iterable[Sequence[Piece]], whole: Piece) -> list[Piece]:
     return shared
 
 
-def clash(allowed: Mapping[str, Sequence[Piece]], whole: Piece) -> tuple[str, ...]:
+def conflict_of(allowed: Mapping[str, Sequence[Piece]], whole: Piece) -> tuple[str, ...]:
     """The smallest set of rules that leave no step between them; empty where all can hold.
 
-    >>> clash({"high": [(0, 4)], "wide": [(0, 9)], "low": [(5, 9)]}, (0, 9))
+    >>> conflict_of({"high": [(0, 4)], "wide": [(0, 9)], "low": [(5, 9)]}, (0, 9))
     ('high', 'low')
     """
     if overlap(allowed.values(), whole):
@@ -202,7 +202,7 @@ class Sweep:
                 yield from ((step, step) for step in range(low, high + 1))
 
     def _applies(self, clause: Clause) -> bool:
-        """False where the rule is out of scope, or not judged, whatever the setting is."""
+        """False where the rule is out of scope, or not checked, whatever the setting is."""
         applies = clause.rule.applies
         if applies is None or not self.moved.isdisjoint(applies.names):
             return True

@@ -1,7 +1,7 @@
 """Thresholds: the steps of a setting after which a rule's outcome may be another one.
 
 Every comparison of the rule is asked where its left side passes its right, through the formulas of
-the worked quantities that hang on the setting.
+the worked quantities that depend on the setting.
 """
 
 from __future__ import annotations
@@ -65,7 +65,7 @@ class Thresholds:
     """What the quantities of one mode do while a setting is swept.
 
     `book` has all but the setting, `at` the book with the setting at a step, `moved` the quantities
-    that hang on the setting; `slope` is what one step adds to its canonical value.
+    that depend on the setting; `slope` is what one step adds to its canonical value.
     """
 
     def __init__(
@@ -212,7 +212,7 @@ class Thresholds:
         return joined(parts)
 
     def _look_up(self, inputs: Arguments | None) -> Callable[[str], Operand]:
-        """The values of what does not hang on the setting."""
+        """The values of what does not depend on the setting."""
         if inputs is None:
             return self.book.operand
         return lambda name: inputs[name].still or Operand(None)
@@ -285,7 +285,7 @@ class Thresholds:
         return self.steps.crossings(one, other, noise_levels, beside_noise)
 
     def _member(self, item: Course, whole: Course) -> Course:
-        """Where a number may be one of a list; a list that hangs on the setting says nothing."""
+        """Where a number may be one of a list; a list that depends on the setting says nothing."""
         if whole.still is None:
             return Course(every=True)
         members = () if whole.never else whole.still.members

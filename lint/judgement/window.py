@@ -13,7 +13,7 @@ from .clause import Clause, clauses_of, gravest, in_force, rank_of, severities_o
 from .evaluation import Hearing, ruling
 from .explanation import roots_given
 from .rule import SEVERITIES, STOPS, Severity
-from .sweep import Piece, Sweep, clash, key_of, overlap
+from .sweep import Piece, Sweep, conflict_of, key_of, overlap
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +51,7 @@ class RuleSpan:
 
 @dataclass(frozen=True, slots=True)
 class UncheckedRule:
-    """A rule that could bound the setting if these quantities were told."""
+    """A rule that could bound the setting if these quantities were given."""
 
     rule: str
     severity: Severity
@@ -161,7 +161,7 @@ class Frame:
         for clause, pieces in self.hard:
             known = allowed.get(clause.rule.id, [self.key.whole])
             allowed[clause.rule.id] = overlap([known, pieces], self.key.whole)
-        return clash(allowed, self.key.whole)
+        return conflict_of(allowed, self.key.whole)
 
     def _span(
         self, piece: Piece | None, clauses: Sequence[Clause], refused: Sequence[Severity]
@@ -208,7 +208,7 @@ class Frame:
         return self.sweep.pieces(clause, SEVERITIES[: rank_of(severity) + 1])
 
     def _not_checked(self) -> Iterable[UncheckedRule]:
-        """Rules that could not be judged, the worst first, each with the side that it would bound."""
+        """Rules that could not be checked, the worst first, each with the side that it would bound."""
         middle = (self.key.first + self.key.last) // 2
         found: dict[str, UncheckedRule] = {}
         for clause in self.sweep.clauses:

@@ -101,7 +101,7 @@ class _Speaker:
         return "; ".join((words, *said))
 
     def fixed(self, node: Node) -> float | None:
-        """The number of a part that hangs on no entry of the profile."""
+        """The number of a part that depends on no entry of the profile."""
         match node:
             case Constant():
                 value = node.operand.value

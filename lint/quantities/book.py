@@ -33,7 +33,7 @@ class Entry(NamedTuple):
 
 
 def typical(name: str, chemistry: str | None) -> float | None:
-    """The chemistry's value of a cell quantity, or None where the chemistry is not told.
+    """The chemistry's value of a cell quantity, or None where the chemistry is not given.
 
     A cell's datasheet overrides it; a chemistry that the table does not hold has none.
     """
@@ -191,7 +191,7 @@ class Book:
 
 
 def _absent_after(absent: tuple[str, ...], changes: Mapping[str, Given | None]) -> tuple[str, ...]:
-    """The absent sections once some are fitted or not told any more, and others are `none`."""
+    """The absent sections once some are fitted or no longer given, and others are `none`."""
     shut = {f"{name}." for name, new in changes.items() if new is not None and new.value == "none"}
     if not (absent or shut):
         return absent

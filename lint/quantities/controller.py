@@ -41,7 +41,7 @@ def power(battery_A: float, loaded_V: float) -> float:
 def phase_to_battery(phase_A_rms: float, battery_A: float) -> float:
     """Phase current limit, rms, for each ampere of the battery current limit.
 
-    A controller lowers the volts and raises the amperes. Below about 0.86 the battery limit is
+    A controller steps the voltage down and the current up. Below about 0.86 the battery limit is
     never reached: at full modulation the phases carry less than the battery.
 
     >>> phase_to_battery(200.0, 100.0)
@@ -62,9 +62,9 @@ def phase_to_battery(phase_A_rms: float, battery_A: float) -> float:
     source="Charge of a capacitor at constant current: t = C · ΔV / I.",
 )
 def bus_rise(capacitance_uF: float, max_V: float, full_V: float, regen_A: float) -> float:
-    """Time from a pack that is cut off during regen to volts that the controller does not bear.
+    """Time from the cut-off of the pack during regen until the controller's maximum voltage.
 
-    For a regen current that does not react; a controller that watches its volts stops sooner.
+    For a regen current that does not react; a controller that watches its voltage stops sooner.
 
     >>> round(bus_rise(1000.0, 90.0, 84.0, 30.0), 6)
     0.2

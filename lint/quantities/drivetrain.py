@@ -1,4 +1,4 @@
-"""The drivetrain: the ratio from motor to wheel, and the way the wheel rolls in a turn."""
+"""The drivetrain: the ratio from motor to wheel, and the rolling circumference."""
 
 from __future__ import annotations
 
@@ -21,9 +21,9 @@ from .worked import worked
     source="Gear ratios multiply.",
 )
 def ratio_from_stages(stages: Sequence[Mapping[str, float]], internal_ratio: float = 1.0) -> float:
-    """Turns of the motor for one of the wheel, counted by the teeth.
+    """Motor turns per wheel turn, counted by the teeth.
 
-    A gear inside the motor counts; without one told, the motor's shaft is its rotor's.
+    A gear inside the motor counts; without one, the motor's shaft is its rotor's.
 
     >>> ratio_from_stages([{"driving_teeth": 14, "driven_teeth": 56}], 2.5)
     10.0
@@ -41,7 +41,7 @@ def ratio_from_stages(stages: Sequence[Mapping[str, float]], internal_ratio: flo
     source="Gear ratios multiply.",
 )
 def ratio(from_stages: float) -> float:
-    """Turns of the motor for one of the wheel, where the ratio itself is not given.
+    """Motor turns per wheel turn, where the ratio itself is not given.
 
     >>> ratio(10.0)
     10.0
@@ -75,7 +75,7 @@ def tyre_diameter(marking: str) -> float:
     source="Measured: a turn of the wheel with the rider on.",
 )
 def circumference(circumference_mm: float) -> float:
-    """Way that the wheel rolls in one turn, as measured.
+    """Distance that the wheel rolls in one turn, as measured.
 
     >>> circumference(1890.0)
     1.89
@@ -122,6 +122,7 @@ def circumference_of_tyre(diameter_mm: float) -> float:
 @worked(
     "drivetrain.efficiency_to_wheel",
     "",
+    title="efficiency from motor to wheel",
     efficiency="drivetrain.efficiency",
     formula="efficiency",
     source="As entered.",
@@ -138,6 +139,7 @@ def efficiency_as_told(efficiency: float) -> float:
 @worked(
     "drivetrain.efficiency_to_wheel",
     "",
+    title="efficiency from motor to wheel",
     ratio="drivetrain.ratio",
     words="1 where ratio is 1",
     source="A motor that is its own wheel loses nothing on the way.",
@@ -156,6 +158,7 @@ def efficiency_of_direct_drive(ratio: float) -> float:
 @worked(
     "drivetrain.efficiency_to_wheel",
     "",
+    title="efficiency from motor to wheel",
     ratio="drivetrain.ratio",
     side=NO_MORE,
     words="no more than 1, whatever ratio is",
@@ -213,6 +216,7 @@ def tyre_speed_of_marking(marking: str) -> float:
 @worked(
     "drivetrain.tyre_load_index",
     "",
+    title="tyre load index",
     marking="drivetrain.tyre",
     words="number before the letter in marking",
     source="UN Regulation No. 75, service description: load index and speed symbol.",
@@ -232,6 +236,7 @@ def tyre_load_index(marking: str) -> int:
 @worked(
     "drivetrain.tyre_load_kg",
     "kg",
+    title="tyre load capacity",
     load_index="drivetrain.tyre_load_index",
     words="table value for load_index",
     source="UN Regulation No. 75, annex 4, load-capacity index.",
@@ -251,6 +256,7 @@ def tyre_load(load_index: float) -> float:
 @worked(
     "drivetrain.tyre_is_bicycle",
     "",
+    title="bicycle tyre marking",
     marking="drivetrain.tyre",
     returns="boolean",
     words="whether marking has a bicycle tyre's form",

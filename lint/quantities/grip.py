@@ -11,6 +11,7 @@ from .worked import worked
 @worked(
     "ride.driven_percent",
     "percent",
+    title="load share on the driven wheels",
     told_percent="vehicle.driven_load_percent",
     formula="told_percent",
     source="As weighed.",
@@ -27,6 +28,7 @@ def driven_as_told(told_percent: float) -> float:
 @worked(
     "ride.driven_percent",
     "percent",
+    title="load share on the driven wheels",
     usual_percent="house.driven_load_percent",
     wheels="vehicle.wheels",
     formula="100 if wheels == 1 else usual_percent",
@@ -44,6 +46,7 @@ def driven_usually(usual_percent: float, wheels: float = 2) -> float:
 @worked(
     "ride.lift_percent",
     "percent",
+    title="push that lifts the front wheel",
     driven_percent="ride.driven_percent",
     wheelbase_mm="vehicle.wheelbase_mm",
     cog_height_m="house.cog_height_m",
@@ -65,6 +68,7 @@ def lift(driven_percent: float, wheelbase_mm: float, cog_height_m: float) -> flo
 @worked(
     "ride.regen_N",
     "N",
+    title="regen braking force",
     phase_A_rms="settings.regen.phase_current_A_rms",
     constant="motor.torque_constant_Nm_per_A_rms",
     ratio="drivetrain.ratio",
@@ -86,6 +90,7 @@ def regen(phase_A_rms: float, constant: float, ratio: float, circumference_m: fl
 @worked(
     "ride.regen_N",
     "N",
+    title="regen braking force",
     battery_A="settings.regen.battery_current_A",
     nominal_V="pack.nominal_V",
     from_km_h="house.regen_from_km_h",
@@ -104,6 +109,7 @@ def regen_by_battery(battery_A: float, nominal_V: float, from_km_h: float) -> fl
 @worked(
     "ride.regen_deceleration_m_per_s2",
     "m_per_s2",
+    title="deceleration by regen",
     regen_N="ride.regen_N",
     total_kg="ride.total_kg",
     falls=("total_kg",),
@@ -122,6 +128,7 @@ def regen_deceleration(regen_N: float, total_kg: float) -> float:
 @worked(
     "ride.grip_N",
     "N",
+    title="grip of the driven wheels",
     weight_N="ride.weight_N",
     driven_percent="ride.driven_percent",
     dry="house.grip_dry",
@@ -147,6 +154,7 @@ def grip(
 @worked(
     "ride.wheel_load_kg",
     "kg",
+    title="load on a driven wheel",
     total_kg="ride.total_kg",
     driven_percent="ride.driven_percent",
     driven_wheels="vehicle.driven_wheels",
@@ -166,6 +174,7 @@ def wheel_load(total_kg: float, driven_percent: float, driven_wheels: float) -> 
 @worked(
     "ride.wheel_load_kg",
     "kg",
+    title="load on a driven wheel",
     total_kg="ride.total_kg",
     driven_percent="ride.driven_percent",
     wheels="vehicle.wheels",

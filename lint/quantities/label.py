@@ -1,4 +1,4 @@
-"""What labels and readings say, in words that a finding can show even where one is not told."""
+"""What labels and readings say, in words that a finding can show even where one is missing."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ NAMED = 3  # so many kinds of sensor are named; more would not help anybody choo
     counts="pack.series_from_reading",
     returns="text",
     words="counts in words",
-    source="Cells in series share the volts, each between its minimum and full.",
+    source="Cells in series share the voltage, each between its minimum and full.",
 )
 def reading_fits(counts: Sequence[int]) -> str:
     """The packs that the reading could be of, by their cells in series.
@@ -42,11 +42,11 @@ def reading_fits(counts: Sequence[int]) -> str:
     title="cell counts that fit the pack reading",
     reading_V="readings.pack_V",
     returns="text",
-    words="no count of cells fits reading_V while the cell's volts are not told",
-    source="Cells in series share the volts.",
+    words="no count of cells fits reading_V while the cell's voltages are missing",
+    source="Cells in series share the voltage.",
 )
 def reading_fits_another(reading_V: float) -> str:
-    """The same while the volts of one cell are not told.
+    """The same while the voltages of one cell are missing.
 
     >>> reading_fits_another(61.0)
     'another pack or a damaged one'
@@ -63,18 +63,18 @@ def reading_fits_another(reading_V: float) -> str:
     nominal_V="pack.cell.nominal_V",
     full_V="pack.cell.full_V",
     returns="text",
-    words="minimum_V, working_minimum_V, nominal_V, full_V as far as they are told",
+    words="minimum_V, working_minimum_V, nominal_V, full_V as far as they are given",
     source="The entries.",
 )
-def cell_volts_told(
+def cell_voltages_given(
     minimum_V: float | None = None,
     working_minimum_V: float | None = None,
     nominal_V: float | None = None,
     full_V: float | None = None,
 ) -> str:
-    """The cell's volts from empty to full, as far as they are told.
+    """The cell's voltages from empty to full, as far as they are given.
 
-    >>> cell_volts_told(minimum_V=2.5, nominal_V=4.2, full_V=4.2)
+    >>> cell_voltages_given(minimum_V=2.5, nominal_V=4.2, full_V=4.2)
     'minimum 2.5 V, nominal 4.2 V, full 4.2 V'
     """
     return _told((minimum_V, working_minimum_V, nominal_V, full_V))
@@ -89,18 +89,18 @@ def cell_volts_told(
     nominal_V="pack.nominal_V",
     full_V="pack.full_V",
     returns="text",
-    words="minimum_V, working_minimum_V, nominal_V, full_V as far as they are told",
+    words="minimum_V, working_minimum_V, nominal_V, full_V as far as they are given",
     source="The entries.",
 )
-def pack_volts_told(
+def pack_voltages_given(
     minimum_V: float | None = None,
     working_minimum_V: float | None = None,
     nominal_V: float | None = None,
     full_V: float | None = None,
 ) -> str:
-    """The pack's volts from empty to full, as far as they are told.
+    """The pack's voltages from empty to full, as far as they are given.
 
-    >>> pack_volts_told(working_minimum_V=42.0, nominal_V=40.0)
+    >>> pack_voltages_given(working_minimum_V=42.0, nominal_V=40.0)
     'working minimum 42 V, nominal 40 V'
     """
     return _told((minimum_V, working_minimum_V, nominal_V, full_V))
@@ -110,7 +110,7 @@ def _told(volts: Iterable[float | None]) -> str:
     named = zip(IN_ORDER, volts, strict=True)
     known = [f"{name} {value:.5g} V" for name, value in named if value is not None]
     if not known:
-        raise NotWorked("none of the volts is told")
+        raise NotWorked("none of the voltages is given")
     return ", ".join(known)
 
 
@@ -161,7 +161,7 @@ def cold_reading_fits(shown_degC: float, set_to: str, ambient_degC: float, withi
 def cold_reading_fits_controller(
     shown_degC: float, set_to: str, controller_degC: float, within_K: float
 ) -> str:
-    """The same while the ambient is not told: after a long stand the controller is as cold.
+    """The same without an ambient reading: after a long stand the controller is as cold.
 
     >>> cold_reading_fits_controller(-35.0, "kty83-110", 25.0, 3.0)
     'kty84-130'
@@ -175,7 +175,7 @@ def cold_reading_fits_controller(
     title="sensor fault shown by the cold reading",
     shown_degC="readings.temperature.motor_degC",
     returns="text",
-    words="no kind fits shown_degC while the kind set is not told",
+    words="no kind fits shown_degC while the kind set is missing",
     source=READ_COLD,
 )
 def cold_reading_fits_unsaid(shown_degC: float) -> str:

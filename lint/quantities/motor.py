@@ -80,14 +80,14 @@ def copper_share(loss_W: float, battery_A: float, nominal_V: float) -> float:
     source="IEC 60085 Electrical insulation – Thermal evaluation and designation, table 1.",
 )
 def insulation(insulation_class: str) -> float:
-    """Hottest spot that the winding's insulation bears for its whole life.
+    """Highest hot-spot temperature of the winding's insulation over its whole life.
 
-    A sensor reads less than the hottest spot.
+    A sensor reads less than the hot spot.
 
     >>> insulation("F")
     155.0
     """
-    return _hottest("insulation_classes", "insulation_class", insulation_class)
+    return _max_degC("insulation_classes", "insulation_class", insulation_class)
 
 
 @worked(
@@ -104,7 +104,7 @@ def magnet(grade: str) -> float:
     >>> magnet("SH")
     150.0
     """
-    return _hottest("magnet_grades", "magnet_grade", grade)
+    return _max_degC("magnet_grades", "magnet_grade", grade)
 
 
 @worked(
@@ -155,7 +155,7 @@ def cold_kv_factor(least: float, ambient_degC: float = KV_AT_degC, grade: str = 
     return max(least, 1.0 + float(loss_percent) / 100.0 * (KV_AT_degC - ambient_degC))
 
 
-def _hottest(name: str, key: str, value: str) -> float:
+def _max_degC(name: str, key: str, value: str) -> float:
     degC = column(name, key, "max_degC").get(value)
     if degC is None:
         raise NotWorked(f"no temperature is known for {value}")

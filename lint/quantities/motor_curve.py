@@ -35,7 +35,7 @@ def corner_rad_per_s(
     rest = ohm**2 * (q_A**2 + d_A**2) - volts**2
     under = half**2 - square * rest
     if under < 0.0 or rest >= 0.0:
-        raise NotWorked("the winding's resistance takes all the volts at this current")
+        raise NotWorked("the winding's resistance drops all the voltage at this current")
     return (math.sqrt(under) - half) / square
 
 
@@ -64,7 +64,7 @@ def voltage_corner(
     current_A_rms: float,
     pole_pairs: float,
 ) -> float:
-    """Speed up to which the pack's volts drive the full phase current, field weakening off.
+    """Speed up to which the pack's voltage drives the full phase current, field weakening off.
 
     Takes one inductance for both axes; with buried magnets it is the one across the magnets.
 
@@ -105,7 +105,7 @@ def voltage_corner_without_inductance(
     current_A_rms: float,
     pole_pairs: float,
 ) -> float:
-    """The same while the inductance is not told: it only lowers the corner.
+    """The same without the inductance, which only lowers the corner.
 
     >>> round(voltage_corner_without_inductance(48.0, 1.0, 0.012, 30.0, 50 / math.sqrt(2), 10), 1)
     2085.9

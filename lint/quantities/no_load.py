@@ -21,13 +21,13 @@ FITS_WITHIN = 0.10  # of a basis's own figure: past that none of the usual ones 
     formula="round(60 * electrical_Hz / rpm)",
     source="Definition of a pole pair: one electrical turn for each in a mechanical one.",
 )
-def pole_pairs_from_spin(electrical_Hz: float, rpm: float) -> int:
-    """Pole pairs that the spin counts: electrical turns for one of the shaft.
+def pole_pairs_from_no_load(electrical_Hz: float, rpm: float) -> int:
+    """Pole pairs by the no-load test: electrical turns per shaft turn.
 
     The speed has to come from a tachometer or counted turns; a display has divided by the pole
     pairs entered already.
 
-    >>> pole_pairs_from_spin(933.0, 8000.0)
+    >>> pole_pairs_from_no_load(933.0, 8000.0)
     7
     """
     return nearest_whole(60.0 * electrical_Hz / rpm)
@@ -43,7 +43,7 @@ def pole_pairs_from_spin(electrical_Hz: float, rpm: float) -> int:
     source="Distance from the nearest whole number.",
 )
 def pole_pairs_remainder(electrical_Hz: float, rpm: float) -> float:
-    """How far the spin's count lies from a whole number; near a half it tells nothing.
+    """How far the counted pole pairs are from a whole number; near a half the test is useless.
 
     >>> pole_pairs_remainder(400.0, 3200.0)
     0.5
@@ -254,9 +254,9 @@ def kv_basis_fits(basis: float) -> str:
     """What the datasheet's kv seems to be counted by, in words.
 
     >>> kv_basis_fits(0.70)
-    'rms line volt'
+    'V rms line-to-line'
     """
     rows = table("kv_bases")["rows"]
     nearest = min(rows, key=lambda row: abs(math.log(basis / row["basis"])))
     fits = abs(basis / nearest["basis"] - 1.0) <= FITS_WITHIN
-    return str(nearest["says"]) if fits else "no usual volt"
+    return str(nearest["says"]) if fits else "no usual basis"

@@ -6,14 +6,14 @@ import math
 from typing import Any, TypeGuard
 
 NOISE = 1e-9  # of a number: so much of it may be the dust of floating point
-SIGNIFICANT = 10  # digits that a number is told with where nobody rounds it
+SIGNIFICANT = 10  # digits that a number is shown with where nobody rounds it
 LARGEST_WHOLE = 1e15  # past this a float no longer holds every whole number
 STEP_SHARE = 1e-3  # of an entry step: nobody can enter so little
 LEAST = 1e-12  # noise about a limit of zero that has no step
 
 
 def is_number(value: Any) -> TypeGuard[float]:
-    """True for what can be reckoned with."""
+    """True for what can be calculated with."""
     return isinstance(value, int | float) and not isinstance(value, bool)
 
 
@@ -23,7 +23,7 @@ def noise(*values: float) -> float:
 
 
 def near(a: float, b: float) -> bool:
-    """Equal but for the noise of floating point: 0.89 − 0.79 is 0.10."""
+    """Equal but for the noise of floating point: 0.96 − 0.83 is 0.13."""
     return abs(a - b) <= noise(a, b)
 
 
@@ -85,7 +85,7 @@ def ceiling(value: float) -> int:
 def margin_inside(value: float, low: float | None, high: float | None) -> float | None:
     """How far a value is inside the nearer of its limits; negative outside, None without limits.
 
-    >>> margin_inside(63.0, 60.0, 64.2), margin_inside(0.1, None, 0.89 - 0.79)
+    >>> margin_inside(63.0, 60.0, 64.2), margin_inside(0.13, None, 0.96 - 0.83)
     (1.2, 0)
     """
     ends = [] if low is None else [_distance(value, low)]

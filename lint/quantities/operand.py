@@ -1,4 +1,4 @@
-"""A value and how sure it is: exact, a bound, unknown and for want of what, or not there at all."""
+"""A value and how sure it is: exact, a bound, unknown and what is missing, or not there at all."""
 
 from __future__ import annotations
 

@@ -17,7 +17,7 @@ from .worked import worked
     source="Cells in parallel share the current.",
 )
 def cells_continuous(parallel: float, cell_A: float) -> float:
-    """Amperes that the cells give for as long as they last, shared evenly.
+    """Continuous current of the cells, shared evenly.
 
     >>> cells_continuous(6, 20.0)
     120.0
@@ -35,7 +35,7 @@ def cells_continuous(parallel: float, cell_A: float) -> float:
     source="Cells in parallel share the current.",
 )
 def cells_peak(parallel: float, cell_A: float) -> float:
-    """Amperes that the cells give for the seconds their datasheet allows.
+    """Peak current of the cells, for the time in their datasheet.
 
     >>> cells_peak(6, 35.0)
     210.0
@@ -53,7 +53,7 @@ def cells_peak(parallel: float, cell_A: float) -> float:
     source="The weakest part in series sets the current.",
 )
 def continuous(cells_A: float, bms_A: float) -> float:
-    """Amperes that cells and protection board both bear continuously.
+    """Continuous current that cells and BMS both allow.
 
     >>> continuous(120.0, 100.0)
     100.0
@@ -68,12 +68,12 @@ def continuous(cells_A: float, bms_A: float) -> float:
     series="pack.series",
     cell_V="pack.bms.cell_low_V",
     formula="series * cell_V",
-    source="Cells in series add their volts.",
+    source="Cells in series add their voltages.",
 )
-def bms_low(series: float, cell_V: float) -> float:
-    """Pack volts at which the protection board opens, if all cells are equally empty.
+def bms_under_voltage(series: float, cell_V: float) -> float:
+    """Pack voltage at which the BMS disconnects, if all cells are equally empty.
 
-    >>> bms_low(14, 2.8)
+    >>> bms_under_voltage(14, 2.8)
     39.199999999999996
     """
     return series * cell_V
@@ -87,12 +87,12 @@ def bms_low(series: float, cell_V: float) -> float:
     cell_V="pack.bms.cell_low_V",
     spread_V="house.cell_spread_V",
     formula="series * (cell_V + spread_V)",
-    source="Cells in series add their volts; the spread between cells is common practice.",
+    source="Cells in series add their voltages; the spread between cells is common practice.",
 )
-def bms_low_spread(series: float, cell_V: float, spread_V: float) -> float:
-    """Pack volts at which the weakest cell already makes the board open.
+def bms_under_voltage_weakest(series: float, cell_V: float, spread_V: float) -> float:
+    """Pack voltage at which the weakest cell already makes the BMS disconnect.
 
-    >>> bms_low_spread(20, 2.75, 0.05)
+    >>> bms_under_voltage_weakest(20, 2.75, 0.05)
     56.0
     """
     return series * (cell_V + spread_V)
@@ -105,10 +105,10 @@ def bms_low_spread(series: float, cell_V: float, spread_V: float) -> float:
     series="pack.series",
     cell_V="pack.cell.full_V",
     formula="series * cell_V",
-    source="Cells in series add their volts.",
+    source="Cells in series add their voltages.",
 )
 def full(series: float, cell_V: float) -> float:
-    """Volts of the full pack at rest, where the charger stops.
+    """Voltage of the full pack at rest, where the charger stops.
 
     >>> full(14, 4.2)
     58.800000000000004
@@ -123,10 +123,10 @@ def full(series: float, cell_V: float) -> float:
     series="pack.series",
     cell_V="pack.cell.nominal_V",
     formula="series * cell_V",
-    source="Cells in series add their volts.",
+    source="Cells in series add their voltages.",
 )
 def nominal(series: float, cell_V: float) -> float:
-    """Volts that the pack is named by, about half full at rest.
+    """Nominal pack voltage.
 
     >>> nominal(16, 3.2)
     51.2
@@ -141,10 +141,10 @@ def nominal(series: float, cell_V: float) -> float:
     series="pack.series",
     cell_V="pack.cell.minimum_V",
     formula="series * cell_V",
-    source="Cells in series add their volts.",
+    source="Cells in series add their voltages.",
 )
 def minimum(series: float, cell_V: float) -> float:
-    """Volts below which the cells are harmed, if all of them are equally empty.
+    """Pack voltage below which the cells are damaged, if all of them are equally empty.
 
     >>> minimum(14, 3.0)
     42.0
@@ -155,6 +155,7 @@ def minimum(series: float, cell_V: float) -> float:
 @worked(
     "pack.cell_full_V",
     "V",
+    title="full cell voltage in use",
     pack_V="pack.full_V",
     series="pack.series",
     cell_V="pack.cell.full_V",
@@ -173,6 +174,7 @@ def cell_full(pack_V: float, series: float, cell_V: float = 0.0) -> float:
 @worked(
     "pack.cell_full_V",
     "V",
+    title="full cell voltage in use",
     cell_V="pack.cell.full_V",
     formula="cell_V",
     source="The entry, or what is typical of the chemistry.",
@@ -189,6 +191,7 @@ def cell_full_alone(cell_V: float) -> float:
 @worked(
     "pack.cell_minimum_V",
     "V",
+    title="minimum cell voltage in use",
     pack_V="pack.minimum_V",
     series="pack.series",
     cell_V="pack.cell.minimum_V",
@@ -207,6 +210,7 @@ def cell_minimum(pack_V: float, series: float, cell_V: float = math.inf) -> floa
 @worked(
     "pack.cell_minimum_V",
     "V",
+    title="minimum cell voltage in use",
     cell_V="pack.cell.minimum_V",
     formula="cell_V",
     source="The entry, or what is typical of the chemistry.",
@@ -227,10 +231,10 @@ def cell_minimum_alone(cell_V: float) -> float:
     series="pack.series",
     cell_V="pack.cell.working_minimum_V",
     formula="series * cell_V",
-    source="Cells in series add their volts.",
+    source="Cells in series add their voltages.",
 )
 def working_minimum(series: float, cell_V: float) -> float:
-    """Volts under load at which the builder wants to stop, above the harmful ones.
+    """Pack voltage under load at which the builder wants to stop, above the damaging one.
 
     >>> working_minimum(10, 3.1)
     31.0
@@ -263,10 +267,10 @@ def capacity(parallel: float, cell_Ah: float) -> float:
     capacity_Ah="pack.capacity_Ah",
     nominal_V="pack.nominal_V",
     formula="capacity_Ah * nominal_V",
-    source="Definition of energy: charge times volts.",
+    source="Definition of energy: charge times voltage.",
 )
 def stored_energy(capacity_Ah: float, nominal_V: float) -> float:
-    """Energy of the full pack at its nominal volts; a heavy load gives less.
+    """Energy of the full pack at its nominal voltage; a heavy load gives less.
 
     >>> stored_energy(30.0, 50.4)
     1512.0
@@ -283,7 +287,7 @@ def stored_energy(capacity_Ah: float, nominal_V: float) -> float:
     cell_mohm="pack.cell.resistance_mohm",
     extra_mohm="house.pack_extra_mohm",
     formula="series / parallel * cell_mohm + extra_mohm",
-    source="Resistors in series and in parallel; the extra for joints and board is common practice.",
+    source="Resistors in series and in parallel; the extra for joints and BMS is common practice.",
 )
 def pack_resistance(series: float, parallel: float, cell_mohm: float, extra_mohm: float) -> float:
     """Resistance of the warm pack between its terminals.

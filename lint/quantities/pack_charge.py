@@ -47,6 +47,7 @@ def charge(cells_A: float, bms_A: float) -> float:
 @worked(
     "pack.regen_charge_A",
     "A",
+    title="maximum regen charge current",
     port="pack.bms.port",
     cells_A="pack.cells_charge_A",
     formula="cells_A",
@@ -69,6 +70,7 @@ def regen_charge_separate(port: str, cells_A: float) -> float:
 @worked(
     "pack.regen_charge_A",
     "A",
+    title="maximum regen charge current",
     charge_A="pack.charge_A",
     port="pack.bms.port",
     rises=("charge_A",),
@@ -96,10 +98,10 @@ def regen_charge(charge_A: float, port: str = "common") -> float:
     formula="series * cell_V",
     source="Cells in series add their volts.",
 )
-def bms_high(series: float, cell_V: float) -> float:
+def bms_over_voltage(series: float, cell_V: float) -> float:
     """Pack volts at which the protection board cuts the charge, if all cells are equally full.
 
-    >>> bms_high(16, 3.75)
+    >>> bms_over_voltage(16, 3.75)
     60.0
     """
     return series * cell_V
@@ -115,10 +117,10 @@ def bms_high(series: float, cell_V: float) -> float:
     formula="series * (cell_V - spread_V)",
     source="Cells in series add their volts; the spread between cells is common practice.",
 )
-def bms_high_spread(series: float, cell_V: float, spread_V: float) -> float:
+def bms_over_voltage_fullest(series: float, cell_V: float, spread_V: float) -> float:
     """Pack volts at which the fullest cell already makes the board cut the charge.
 
-    >>> bms_high_spread(16, 3.8, 0.05)
+    >>> bms_over_voltage_fullest(16, 3.8, 0.05)
     60.0
     """
     return series * (cell_V - spread_V)
@@ -133,10 +135,10 @@ def bms_high_spread(series: float, cell_V: float, spread_V: float) -> float:
     combine="least",
     source="Common practice: regen ends before a cell is over-full and before the board cuts it off.",
 )
-def regen_stop_highest(full_V: float, bms_V: float) -> float:
+def max_regen_stop(full_V: float, bms_V: float) -> float:
     """Volts at which regen has to have stopped.
 
-    >>> regen_stop_highest(58.4, 60.0)
+    >>> max_regen_stop(58.4, 60.0)
     58.4
     """
     return min(full_V, bms_V)
@@ -145,6 +147,7 @@ def regen_stop_highest(full_V: float, bms_V: float) -> float:
 @worked(
     "pack.rated_charge_per_h",
     "per_h",
+    title="rated charge rate",
     cells_A="pack.cells_charge_A",
     capacity_Ah="pack.capacity_Ah",
     formula="cells_A / capacity_Ah",
@@ -162,6 +165,7 @@ def rated_charge(cells_A: float, capacity_Ah: float) -> float:
 @worked(
     "pack.regen_c_rate_per_h",
     "per_h",
+    title="regen charge rate",
     regen_A="controller.regen_battery_A",
     capacity_Ah="pack.capacity_Ah",
     rises=("regen_A",),
@@ -180,6 +184,7 @@ def regen_c_rate(regen_A: float, capacity_Ah: float) -> float:
 @worked(
     "pack.coldest_degC",
     "degC",
+    title="coldest pack temperature",
     min_ambient_degC="vehicle.min_ambient_degC",
     ambient_degC="readings.ambient_degC",
     formula="min(min_ambient_degC, ambient_degC)",
@@ -199,6 +204,7 @@ def coldest(min_ambient_degC: float, ambient_degC: float = math.inf) -> float:
 @worked(
     "pack.coldest_degC",
     "degC",
+    title="coldest pack temperature",
     ambient_degC="readings.ambient_degC",
     formula="ambient_degC",
     source="Definition; a pack that has stood outdoors is as cold as the air.",

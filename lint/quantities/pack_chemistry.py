@@ -17,6 +17,7 @@ def _of_chemistry(chemistry: str, key: str) -> float:
 @worked(
     "pack.chemistry_full_V",
     "V",
+    title="usual full cell voltage of the chemistry",
     chemistry="pack.cell.chemistry",
     words="table value for chemistry",
     source="Table of chemistries: the typical full volts.",
@@ -38,10 +39,10 @@ def typical_full(chemistry: str) -> float:
     words="table value for chemistry",
     source="Table of chemistries: the usual highest full volts.",
 )
-def highest_cell(chemistry: str) -> float:
+def chemistry_max_cell(chemistry: str) -> float:
     """Usual highest volts of a full cell of this chemistry.
 
-    >>> highest_cell("lfp")
+    >>> chemistry_max_cell("lfp")
     3.65
     """
     return _of_chemistry(chemistry, "max_charge_V")
@@ -50,6 +51,7 @@ def highest_cell(chemistry: str) -> float:
 @worked(
     "pack.chemistry_max_sold_cell_V",
     "V",
+    title="highest full cell voltage sold",
     chemistry="pack.cell.chemistry",
     words="table value for chemistry",
     source="Table of chemistries: the highest full volts of any cell sold.",
@@ -71,10 +73,10 @@ def highest_sold_cell(chemistry: str) -> float:
     words="table value for chemistry",
     source="Table of chemistries: the lowest minimum volts.",
 )
-def lowest_cell(chemistry: str) -> float:
+def chemistry_min_cell(chemistry: str) -> float:
     """Volts below which no datasheet of this chemistry discharges a cell.
 
-    >>> lowest_cell("nmc")
+    >>> chemistry_min_cell("nmc")
     2.5
     """
     return _of_chemistry(chemistry, "min_discharge_V")
@@ -83,6 +85,7 @@ def lowest_cell(chemistry: str) -> float:
 @worked(
     "pack.chemistry_bms_over_V",
     "V",
+    title="usual BMS charge cutoff of the chemistry",
     chemistry="pack.cell.chemistry",
     words="table value for chemistry",
     source="Table of chemistries: what a BMS adds.",
@@ -99,6 +102,7 @@ def bms_over(chemistry: str) -> float:
 @worked(
     "pack.chemistry_bms_far_over_V",
     "V",
+    title="BMS charge cutoff danger of the chemistry",
     chemistry="pack.cell.chemistry",
     words="table value for chemistry",
     source="Table of chemistries: what no BMS for it adds.",
@@ -115,6 +119,7 @@ def bms_far_over(chemistry: str) -> float:
 @worked(
     "pack.chemistry_usual_c_rate_per_h",
     "per_h",
+    title="usual discharge rate of the chemistry",
     chemistry="pack.cell.chemistry",
     words="table value for chemistry",
     source="Table of chemistries: usual continuous C-rate.",
@@ -131,6 +136,7 @@ def usual_c_rate(chemistry: str) -> float:
 @worked(
     "pack.chemistry_most_c_rate_per_h",
     "per_h",
+    title="highest discharge rate of the chemistry",
     chemistry="pack.cell.chemistry",
     words="table value for chemistry",
     source="Table of chemistries: highest continuous C-rate.",
@@ -147,6 +153,7 @@ def most_c_rate(chemistry: str) -> float:
 @worked(
     "pack.chemistry_usual_charge_per_h",
     "per_h",
+    title="usual charge rate of the chemistry",
     chemistry="pack.cell.chemistry",
     words="table value for chemistry",
     source="Table of chemistries: usual charging C-rate.",
@@ -163,6 +170,7 @@ def usual_charge(chemistry: str) -> float:
 @worked(
     "pack.chemistry_most_charge_per_h",
     "per_h",
+    title="highest charge rate of the chemistry",
     chemistry="pack.cell.chemistry",
     words="table value for chemistry",
     source="Table of chemistries: highest charging C-rate.",

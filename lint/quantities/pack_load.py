@@ -31,7 +31,7 @@ def loop(pack_mohm: float, cable_mohm: float) -> float:
     pack_mohm="pack.resistance_mohm",
     side=NO_LESS,
     formula="pack_mohm",
-    source="Resistors in series, the cable left out because it is not told.",
+    source="Resistors in series, the cable left out because it is not given.",
 )
 def loop_without_cable(pack_mohm: float) -> float:
     """What the pack alone brings into the loop; the cable only adds to it.
@@ -53,7 +53,7 @@ def loop_without_cable(pack_mohm: float) -> float:
     source="Ohm's law.",
 )
 def sag(battery_A: float, loop_mohm: float) -> float:
-    """Volts lost on the way to the controller while the battery current limit flows.
+    """Voltage sag at the controller at the battery current limit.
 
     For a warm pack in its middle; nearly empty or cold it sags more.
 
@@ -74,7 +74,7 @@ def sag(battery_A: float, loop_mohm: float) -> float:
     source="Ohm's law.",
 )
 def loaded(nominal_V: float, sag_V: float) -> float:
-    """Volts at the controller of a half-full pack at the battery current limit.
+    """Voltage at the controller of a half-full pack at the battery current limit.
 
     >>> loaded(50.4, 6.4)
     44.0
@@ -89,12 +89,12 @@ def loaded(nominal_V: float, sag_V: float) -> float:
     cutoff_V="settings.low_voltage.cutoff_V",
     series="pack.series",
     formula="cutoff_V / series",
-    source="Cells in series share the volts.",
+    source="Cells in series share the voltage.",
 )
-def cell_at_stop(cutoff_V: float, series: float) -> float:
-    """Volts of one cell, under load, when the controller stops drawing.
+def cell_at_cutoff(cutoff_V: float, series: float) -> float:
+    """Cell voltage, under load, at the low-voltage cutoff.
 
-    >>> cell_at_stop(44.8, 14)
+    >>> cell_at_cutoff(44.8, 14)
     3.1999999999999997
     """
     return cutoff_V / series

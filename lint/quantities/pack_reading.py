@@ -35,6 +35,7 @@ def cell_from_full_reading(reading_V: float, state: str, series: float) -> float
 @worked(
     "pack.min_full_reading_V",
     "V",
+    title="lowest reading of a full pack",
     full_V="pack.full_V",
     series="pack.series",
     settle_V="house.full_settle_V",

@@ -26,6 +26,7 @@ def c_rate(battery_A: float, capacity_Ah: float) -> float:
 @worked(
     "pack.rated_c_rate_per_h",
     "per_h",
+    title="rated discharge rate",
     cells_A="pack.cells_continuous_A",
     capacity_Ah="pack.capacity_Ah",
     formula="cells_A / capacity_Ah",
@@ -43,6 +44,7 @@ def rated_c_rate(cells_A: float, capacity_Ah: float) -> float:
 @worked(
     "pack.sag_percent",
     "percent",
+    title="voltage sag share",
     sag_V="pack.sag_V",
     nominal_V="pack.nominal_V",
     rises=("sag_V",),
@@ -61,6 +63,7 @@ def sag_percent(sag_V: float, nominal_V: float) -> float:
 @worked(
     "pack.rated_sag_percent",
     "percent",
+    title="voltage sag at the rated current",
     cells_A="pack.cells_continuous_A",
     pack_mohm="pack.resistance_mohm",
     nominal_V="pack.nominal_V",
@@ -81,11 +84,12 @@ def rated_sag(cells_A: float, pack_mohm: float, nominal_V: float) -> float:
 @worked(
     "pack.heat_W",
     "W",
+    title="heat inside the pack",
     battery_A="settings.battery_current_A",
     pack_mohm="pack.resistance_mohm",
     full_V="pack.full_V",
     cutoff_V="settings.low_voltage.cutoff_V",
-    formula="min(battery_A, (full_V - cutoff_V) * 1000 / pack_mohm) ** 2 * pack_mohm / 1000",
+    formula="min(battery_A, max(0, full_V - cutoff_V) * 1000 / pack_mohm) ** 2 * pack_mohm / 1000",
     source="Joule's law; the cutoff ends a current that sags even the full pack to it.",
 )
 def heat(battery_A: float, pack_mohm: float, full_V: float, cutoff_V: float = 0.0) -> float:
@@ -103,6 +107,7 @@ def heat(battery_A: float, pack_mohm: float, full_V: float, cutoff_V: float = 0.
 @worked(
     "pack.heat_per_h",
     "per_h",
+    title="heat inside the pack for its energy",
     heat_W="pack.heat_W",
     energy_Wh="pack.energy_Wh",
     formula="heat_W / energy_Wh",
@@ -168,6 +173,7 @@ def short_circuit_of_pack(full_V: float, pack_mohm: float) -> float:
 @worked(
     "pack.sustained_short_circuit_A",
     "A",
+    title="sustained short-circuit current",
     full_V="pack.full_V",
     loop_mohm="pack.loop_mohm",
     falls=("loop_mohm",),

@@ -25,7 +25,7 @@ OVERLOAD = (
     source="Charge of a capacitor through a resistor: 95 % after three time constants.",
 )
 def time(resistor_ohm: float, capacitance_uF: float) -> float:
-    """Time to 95 % of the pack's volts, if nothing else draws current meanwhile.
+    """Time to 95 % of the pack's voltage, if nothing else draws current meanwhile.
 
     >>> round(time(100.0, 1000.0), 3)
     0.3

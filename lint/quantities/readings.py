@@ -35,7 +35,7 @@ def age(judged_on: str, taken: str) -> int:
     source="The calendar.",
 )
 def since_identification(judged_on: str, done: str) -> int:
-    """Days since the controller last learnt its motor.
+    """Days since the last motor identification.
 
     >>> since_identification("2026-03-01", "2025-03-01")
     365

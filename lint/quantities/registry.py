@@ -1,4 +1,4 @@
-"""Every worked quantity, gathered from the subsystems, with what each of them hangs on."""
+"""Every worked quantity, gathered from the subsystems, with what each of them depends on."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from ..documents.schema import canonical
 from ..documents.units import unit_of_key
 from .worked import Worked
 
-# What works formulas out, tells them and gathers them; every other module beside it may hold some.
+# What works formulas out, describes them and gathers them; every other module beside it may hold some.
 MACHINERY = frozenset({"__init__", "book", "number", "operand", "registry", "worked"})
 
 Registry = Mapping[str, tuple[Worked, ...]]
@@ -39,15 +39,15 @@ def formulas_of(modules: Iterable[ModuleType]) -> Registry:
 
 
 def reaches(registry: Registry) -> Mapping[str, frozenset[str]]:
-    """For each worked quantity all names that it hangs on, itself included.
+    """For each worked quantity all names that it depends on, itself included.
 
-    Raises ValueError where a quantity hangs on itself: a cycle is a mistake in the formulas.
+    Raises ValueError where a quantity depends on itself: a cycle is a mistake in the formulas.
     """
     known: dict[str, frozenset[str]] = {}
 
     def follow(name: str, path: tuple[str, ...]) -> frozenset[str]:
         if name in path:
-            raise ValueError(f"a quantity hangs on itself: {' → '.join((*path, name))}")
+            raise ValueError(f"a quantity depends on itself: {' → '.join((*path, name))}")
         if name not in known:
             below = (
                 follow(given, (*path, name))
@@ -88,7 +88,7 @@ def rests_on(name: str) -> frozenset[str]:
 
 @lru_cache(maxsize=256)
 def affected(names: frozenset[str]) -> frozenset[str]:
-    """The names whose value may be another once these are: they, and all that hangs on them.
+    """The names whose value may be another once these are: they, and all that depends on them.
 
     A section stands for all that lies in it, the chemistry for what is typical of it.
 

@@ -57,6 +57,7 @@ def speed_at_limit(rpm: float, ratio: float, circumference_m: float) -> float:
 @worked(
     "ride.reachable_km_h",
     "km_h",
+    title="reachable speed",
     rpm="motor.reachable_rpm",
     ratio="drivetrain.ratio",
     circumference_m="drivetrain.circumference_m",
@@ -86,7 +87,7 @@ def reachable_speed(rpm: float, ratio: float, circumference_m: float) -> float:
     source="Definition of speed.",
 )
 def reverse_speed(rpm: float, ratio: float, circumference_m: float) -> float:
-    """Road speed backwards at the reverse limit.
+    """Road speed in reverse at the reverse limit.
 
     >>> reverse_speed(400.0, 8.0, 2.0)
     6.0
@@ -124,6 +125,7 @@ def power_at_limit(
 @worked(
     "ride.coast_km_h",
     "km_h",
+    title="coasting speed downhill",
     weight_N="ride.weight_N",
     grade_percent="vehicle.steepest_grade_percent",
     rolling="vehicle.rolling_resistance",
@@ -148,6 +150,7 @@ def coast(weight_N: float, grade_percent: float, rolling: float, drag_area_m2: f
 @worked(
     "ride.downhill_km_h",
     "km_h",
+    title="speed downhill",
     held_km_h="vehicle.max_downhill_km_h",
     reachable_km_h="ride.reachable_km_h",
     rises=("reachable_km_h",),
@@ -166,6 +169,7 @@ def downhill_held(held_km_h: float, reachable_km_h: float) -> float:
 @worked(
     "ride.downhill_km_h",
     "km_h",
+    title="speed downhill",
     reachable_km_h="ride.reachable_km_h",
     over="house.downhill_over_factor",
     usual_km_h="house.downhill_km_h",
@@ -188,6 +192,7 @@ def downhill(
 @worked(
     "ride.speed_shown_low_percent",
     "percent",
+    title="speed shown low",
     shown_mm="settings.speed_shown.circumference_mm",
     shown_ratio="settings.speed_shown.ratio",
     circumference_m="drivetrain.circumference_m",

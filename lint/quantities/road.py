@@ -12,15 +12,16 @@ from .worked import worked
 @worked(
     "ride.total_kg",
     "kg",
+    title="total mass",
     mass_kg="vehicle.mass_kg",
     rider_kg="vehicle.rider_kg",
     formula="mass_kg + rider_kg",
     source="Masses add.",
 )
-def total(mass_kg: float, rider_kg: float) -> float:
+def total_mass(mass_kg: float, rider_kg: float) -> float:
     """Mass on the road: the vehicle, its rider and the load.
 
-    >>> total(90.0, 85.0)
+    >>> total_mass(90.0, 85.0)
     175.0
     """
     return mass_kg + rider_kg
@@ -29,6 +30,7 @@ def total(mass_kg: float, rider_kg: float) -> float:
 @worked(
     "ride.total_kg",
     "kg",
+    title="total mass",
     mass_kg="vehicle.mass_kg",
     side=NO_LESS,
     formula="mass_kg",
@@ -46,6 +48,7 @@ def total_without_rider(mass_kg: float) -> float:
 @worked(
     "ride.weight_N",
     "N",
+    title="total weight",
     total_kg="ride.total_kg",
     rises=("total_kg",),
     formula="total_kg * 9.80665",
@@ -63,6 +66,7 @@ def weight(total_kg: float) -> float:
 @worked(
     "ride.pedal_N",
     "N",
+    title="pedalling force",
     power_W="vehicle.pedal_power_W",
     climb_km_h="house.climb_km_h",
     formula="power_W / (climb_km_h / 3.6)",
@@ -82,6 +86,7 @@ def pedal(power_W: float, climb_km_h: float) -> float:
 @worked(
     "ride.hold_N",
     "N",
+    title="force to hold the grade",
     weight_N="ride.weight_N",
     grade_percent="vehicle.steepest_grade_percent",
     rolling="vehicle.rolling_resistance",
@@ -107,6 +112,7 @@ def hold(weight_N: float, grade_percent: float, rolling: float, pedal_N: float =
 @worked(
     "ride.hold_N",
     "N",
+    title="force to hold the grade",
     weight_N="ride.weight_N",
     grade_percent="vehicle.steepest_grade_percent",
     pedal_N="ride.pedal_N",
@@ -128,6 +134,7 @@ def hold_without_rolling(weight_N: float, grade_percent: float, pedal_N: float =
 @worked(
     "ride.hold_current_A_rms",
     "A_rms",
+    title="phase current to hold the grade",
     hold_N="ride.hold_N",
     circumference_m="drivetrain.circumference_m",
     ratio="drivetrain.ratio",
@@ -154,6 +161,7 @@ def hold_current(
 @worked(
     "ride.push_N",
     "N",
+    title="push at the driven wheel",
     torque_Nm="motor.torque_Nm",
     ratio="drivetrain.ratio",
     efficiency="drivetrain.efficiency_to_wheel",
@@ -174,6 +182,7 @@ def push(torque_Nm: float, ratio: float, efficiency: float, circumference_m: flo
 @worked(
     "ride.push_percent",
     "percent",
+    title="push share of the weight",
     push_N="ride.push_N",
     weight_N="ride.weight_N",
     rises=("push_N",),
@@ -193,6 +202,7 @@ def push_share(push_N: float, weight_N: float) -> float:
 @worked(
     "ride.shaft_power_W",
     "W",
+    title="shaft power limit",
     rated_W="motor.rated_power_W",
     use="vehicle.use",
     formula="rated_W",
@@ -214,6 +224,7 @@ def rated_power(rated_W: float, use: str) -> float:
 @worked(
     "ride.shaft_power_W",
     "W",
+    title="shaft power limit",
     battery_A="settings.battery_current_A",
     full_V="pack.full_V",
     sag_V="pack.sag_V",
@@ -223,7 +234,7 @@ def rated_power(rated_W: float, use: str) -> float:
     formula="battery_A * (full_V - sag_V) * efficiency_controller * efficiency_motor",
     source="Definition of power and efficiency.",
 )
-def peak_power(
+def shaft_power(
     battery_A: float,
     full_V: float,
     sag_V: float,
@@ -232,7 +243,7 @@ def peak_power(
 ) -> float:
     """Power at the motor's shaft at the battery current limit, from the full pack.
 
-    >>> round(peak_power(110.0, 84.0, 5.5, 0.96, 0.85), 1)
+    >>> round(shaft_power(110.0, 84.0, 5.5, 0.96, 0.85), 1)
     7046.2
     """
     return battery_A * (full_V - sag_V) * efficiency_controller * efficiency_motor

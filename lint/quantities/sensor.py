@@ -95,7 +95,7 @@ def broken_wire(shown_degC: float, set_to: str) -> Broken | None:
     """The fault that a display at the end of its scale points to; None for an ordinary value.
 
     A thermistor without a wire reads as cold as the scale goes, and hot when shorted; platinum and
-    silicon the other way round. Displays that stop well inside the curve are not recognised.
+    silicon the opposite. Displays that stop well inside the curve are not recognised.
 
     >>> broken_wire(-40.0, "ntc-10k-3977"), broken_wire(150.0, "ntc-10k-3977")
     ('open circuit', 'short circuit')
@@ -170,7 +170,7 @@ def error_at_stop(set_to: str, stop_degC: float, fitted: str) -> float:
     source=CURVES,
 )
 def error_at_stop_unsure(set_to: str, stop_degC: float, cold: Iterable[str]) -> float:
-    """The same over all kinds that the cold reading allows, while the fitted one is not told.
+    """The same over all kinds that the cold reading allows, while the fitted one is not given.
 
     Where the curve of one of them ends before that, it is no less than to the curve's end.
 
@@ -193,13 +193,13 @@ def error_at_stop_unsure(set_to: str, stop_degC: float, cold: Iterable[str]) -> 
     words="true temperature with the kind fitted when the display shows stop_degC",
     source=CURVES,
 )
-def hottest_at_stop(set_to: str, stop_degC: float, fitted: str) -> float:
+def max_true_at_stop(set_to: str, stop_degC: float, fitted: str) -> float:
     """The motor's true temperature when the display shows the stop.
 
-    >>> round(hottest_at_stop("ntc-10k-3950", 100.0, "ntc-10k-3435"))
+    >>> round(max_true_at_stop("ntc-10k-3950", 100.0, "ntc-10k-3435"))
     113
     """
-    return hottest_at_stop_unsure(set_to, stop_degC, [fitted])
+    return max_true_at_stop_unsure(set_to, stop_degC, [fitted])
 
 
 @worked(
@@ -209,15 +209,15 @@ def hottest_at_stop(set_to: str, stop_degC: float, fitted: str) -> float:
     set_to="settings.temperature.motor.sensor",
     stop_degC="settings.temperature.motor.stop_degC",
     cold="motor.cold_sensor_kinds",
-    words="hottest true temperature over the cold kinds when the display shows stop_degC",
+    words="highest true temperature over the cold kinds when the display shows stop_degC",
     source=CURVES,
 )
-def hottest_at_stop_unsure(set_to: str, stop_degC: float, cold: Iterable[str]) -> float:
-    """The hottest that the motor may truly be at the stop, while the fitted kind is not told.
+def max_true_at_stop_unsure(set_to: str, stop_degC: float, cold: Iterable[str]) -> float:
+    """The highest true motor temperature at the stop, while the fitted kind is not given.
 
     Where the curve of one of them ends before that, it is no less than the curve's end.
 
-    >>> round(hottest_at_stop_unsure("ntc-10k-3950", 100.0, ["ntc-10k-3950", "ntc-10k-3435"]))
+    >>> round(max_true_at_stop_unsure("ntc-10k-3950", 100.0, ["ntc-10k-3950", "ntc-10k-3435"]))
     113
     """
     trues = _true_at(set_to, stop_degC, cold)

@@ -24,7 +24,7 @@ from .worked import worked
     length_m="wiring.battery_cable_m",
     cable_degC="house.cable_degC",
     words="2 × length_m × class 5 resistance of section_mm2 × (1 + 0.00393 × (cable_degC − 20))",
-    source="IEC 60228, class 5, highest resistance at 20 °C; IEC 60028 for the warmth.",
+    source="IEC 60228, class 5, highest resistance at 20 °C; IEC 60028 for the temperature coefficient.",
 )
 def battery_cable(section_mm2: float, length_m: float, cable_degC: float) -> float:
     """Resistance of both battery leads, warm; `length_m` is one way.
@@ -77,7 +77,7 @@ def battery_cable_other(section_mm2: float, length_m: float, cable_degC: float) 
     source="Ohm's law.",
 )
 def drop(battery_A: float, cable_mohm: float) -> float:
-    """Volts lost in the battery cable at the battery current limit.
+    """Voltage drop in the battery cable at the battery current limit.
 
     >>> drop(120.0, 2.0)
     0.24
@@ -95,7 +95,7 @@ def drop(battery_A: float, cable_mohm: float) -> float:
     source="Definition.",
 )
 def drop_percent(drop_V: float, nominal_V: float) -> float:
-    """Share of the pack's nominal volts lost in the battery cable.
+    """Share of the pack's nominal voltage lost in the battery cable.
 
     >>> drop_percent(0.75, 50.0)
     1.5

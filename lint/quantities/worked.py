@@ -56,7 +56,7 @@ def _whole(spec: Worked, look_up: Lookup) -> Operand:
 
 
 def _least(spec: Worked, look_up: Lookup) -> Operand:
-    """A least of those inputs that are there; one that is not told leaves it at *no more than*."""
+    """A least of those inputs that are there; one that is not given leaves it at *no more than*."""
     values: dict[str, Any] = dict.fromkeys(spec.inputs, math.inf)
     sides: list[Side] = []
     missing = NOTHING
@@ -77,7 +77,7 @@ def _least(spec: Worked, look_up: Lookup) -> Operand:
 
 
 def _passed_on(spec: Worked, argument: str, side: Side) -> Side:
-    """The side of the result, as far as this argument decides it; `absent` stands for no telling."""
+    """The side of the result, as far as this argument decides it; `absent` stands for a missing one."""
     if argument in spec.rises:
         return side
     return TURNED[side] if argument in spec.falls else ABSENT
@@ -144,7 +144,7 @@ class Worked:
 
     @property
     def defaults(self) -> dict[str, Any]:
-        """What stands for an optional argument that is not told."""
+        """What stands for an optional argument that is not given."""
         arguments = tuple(self.inputs)
         values = self.function.__defaults__ or ()
         return dict(zip(arguments[len(arguments) - len(values) :], values, strict=True))
@@ -182,7 +182,7 @@ def worked(
     `unit` is the unit's suffix as in a key ("V", "A_rms", "" for a plain number), `title` a short
     noun phrase that says what it is ("voltage sag"). `combine="least"`
     takes the least over those inputs that are there: an input that is absent drops out, one that is
-    not told leaves the result at *no more than*. `side` marks a formula that gives only a bound.
+    not given leaves the result at *no more than*. `side` marks a formula that gives only a bound.
     Of `formula` and `words` one is given; a least needs neither.
     """
     if combine == "least":

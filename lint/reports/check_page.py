@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import posixpath
+from collections import Counter
 from collections.abc import Iterable, Sequence
 
 from ..documents.profile import Profile
@@ -55,7 +56,7 @@ MOST_NAMES = 4
 
 
 def sections(judgement: Judgement, detail: Detail) -> tuple[Section, ...]:
-    """The findings, worst first, and what was not judged: before them where the verdict waits."""
+    """The findings, worst first, and what was not checked: before them in an incomplete report."""
     if not detail.inside or (judgement.verdict == "go" and not detail.passed):
         return ()
     stage = judgement.stage
@@ -73,22 +74,22 @@ def sections(judgement: Judgement, detail: Detail) -> tuple[Section, ...]:
     return tuple(parts)
 
 
-def finding_notice(finding: Finding, profile: Profile, before: str = "") -> Notice:
+def finding_notice(finding: Finding, profile: Profile, was: str = "") -> Notice:
     """One finding: what is wrong and where, the two numbers, why it matters, what to do.
 
-    `before` says what it was on the old side of a comparison.
+    `was` says what it was on the old side of a comparison.
     """
     modes = modes_in_words(finding.modes, finding.everywhere)
     rows = [
-        row("when", modes, role="place"),
+        row("modes", _modes(finding, profile), role="place"),
         *_place_rows(finding, profile),
-        row("found", against_limit(finding), ladder_words(finding)),
-        row("from", *(Code(working_words(line)) for line in finding.working)),
+        row("value", against_limit(finding), ladder_words(finding)),
+        row("calc", *(Code(working_words(line, profile)) for line in finding.working)),
         row("why", finding.because),
         row("do", finding.remedy, role="act"),
-        row("see", _related(finding, profile), role="aside"),
+        row("inputs", _related(finding, profile), role="aside"),
         row("waived", waiver_words(finding)),
-        row("before", before),
+        row("was", was),
         row("rule", Code(finding.rule.id)),
         row("also", ", ".join(finding.also)),
     ]
@@ -101,6 +102,14 @@ def finding_notice(finding: Finding, profile: Profile, before: str = "") -> Noti
         tone=finding.severity,
         where=(named, place, *([(modes,)] if modes else [])),
     )
+
+
+def _modes(finding: Finding, profile: Profile) -> str:
+    """The modes in which it holds; empty where it holds in all of them, or there are none."""
+    if finding.everywhere or not profile.modes:
+        return ""
+    of_documents = finding.rule.subject != "profile" or finding.rule.modes == "base"
+    return ", ".join(finding.modes) or ("" if of_documents else "base settings only")
 
 
 def _place_rows(finding: Finding, profile: Profile) -> list[Row]:
@@ -116,7 +125,7 @@ def _place_rows(finding: Finding, profile: Profile) -> list[Row]:
 
 
 def _related(finding: Finding, profile: Profile) -> str:
-    """The given quantities that the limit hangs on, and where to find each."""
+    """The given quantities that the limit depends on, and where to find each."""
     names = []
     for related in finding.related[:FEW_RELATED]:
         place = related.place
@@ -139,21 +148,25 @@ def _few(names: Sequence[str], whole: int, link: str) -> str:
 def waiting_notice(waiting: Sequence[NotChecked], stage: Stage, detail: Detail) -> Notice:
     """What could not be checked: what the stage asked for requires first, as instructions."""
     rows = [row(label, text) for label, text in details(waiting, stage, detail.waiting)]
-    return Notice("UNCHECKED", (amount(waiting, stage),), tuple(rows), "bold")
+    return Notice("NOT CHECKED", (amount(waiting, stage),), tuple(rows), "bold")
 
 
 def page_of(checked: Checked, page: Page) -> Report:
     """The whole report: the profiles in order, what could not be read next, the sum last."""
     folder = folder_of([share.file for share in checked.shares])
+    names = Counter(share.name for share in checked.shares)
     alone = page.alone and bool(checked.shares) and not checked.unread
     return Report(
         title="gonogo check",
         cards=(
-            *(_card(share, "" if alone else folder, page) for share in checked.shares),
+            *(
+                _card(share, "" if alone else folder, page, names[share.name] == 1)
+                for share in checked.shares
+            ),
             *unread_cards(checked.unread),
         ),
         lead=summed_up(checked),
-        judged_on=f"Judged as of {checked.judged_on}",
+        judged_on=f"Checked as of {checked.judged_on}",
         tool=checked.tool,
         closing=summed_up(checked),
         folder="" if alone else folder,
@@ -161,13 +174,17 @@ def page_of(checked: Checked, page: Page) -> Report:
     )
 
 
-def _card(share: Share, folder: str, page: Page) -> Card:
+def _card(share: Share, folder: str, page: Page, unique: bool) -> Card:
+    """A profile's card; short it goes by its vehicle's name where that is `unique`."""
     tone = TONES[share.verdict]
     word, note = VERDICT_WORDS[share.verdict], verdict_note(share)
     closing = _joined(scope([share]), waived_danger(share))
     findings = [words for words in (counted(share.found), waived_danger(share)) if words]
-    worst = share.worst if page.quiet else ""
     file = posixpath.relpath(share.file, folder) if folder else share.file
+    brief = " · ".join(findings)
+    if page.quiet:
+        file = share.name if unique else file
+        brief = share.worst or brief
     return Card(
         verdict=word,
         tone=tone,
@@ -177,13 +194,7 @@ def _card(share: Share, folder: str, page: Page) -> Card:
         about=((Code(share.file), *(f" · {words}" for words in findings)), (share.fitness,)),
         inside=share.body,
         closing=((Toned(verdict_words(share), tone), f" · {closing}"),),
-        brief=(
-            f"({note}) {file}" if note else file,
-            coverage(share),
-            *findings,
-            worst,
-            share.fitness,
-        ),
+        brief=(f"({note}) {file}" if note else file, brief, coverage(share), share.fitness),
         short=share.verdict == "go" and not share.waived and not page.alone,
     )
 
@@ -210,7 +221,7 @@ def _unread_card(file: str, errors: Sequence[Unread]) -> Card:
         name=file,
         about=((f"needed by {few}",),) if few else (),
         sections=tuple(Section("", _to_put_right(error)) for error in errors),
-        brief=(file, where),
+        brief=(file, where, ""),
     )
 
 
@@ -225,8 +236,8 @@ def _to_put_right(error: Unread) -> tuple[Row, ...]:
     rows = nonempty(
         [
             row("found", error.found),
-            row("wanted", error.wanted),
-            row("perhaps", error.nearest or ""),
+            row("expected", error.wanted),
+            row("meant?", error.nearest or ""),
         ]
     )
     return rows if _is_whole_file(error) else (place, *rows)

@@ -12,7 +12,7 @@ from ..judgement.asks import ask_of, fitness, open_gates, short_of
 from ..judgement.finding import Judgement, Verdict
 from ..judgement.rule import SEVERITIES, Severity, Stage
 from ..judgement.verdict import reached
-from .finding_words import waits_for
+from .finding_words import missing_words
 from .section import Tone
 
 UNREAD = "NOT READ"
@@ -34,15 +34,14 @@ def counted(amounts: Mapping[Severity, int]) -> str:
 
 def scope(shares: Sequence[Share]) -> str:
     """What the verdicts rest on: `71 rules checked, 9 not checked, 14 out of scope`."""
-    judged, not_checked, out_of_scope, waived = (
+    checked, not_checked, out_of_scope, waived = (
         sum(share.checked for share in shares),
         sum(share.not_checked for share in shares),
         sum(share.out_of_scope for share in shares),
         sum(share.waived for share in shares),
     )
-    words = (
-        f"{_amount(judged, 'rule')} checked, {not_checked} not checked, {out_of_scope} out of scope"
-    )
+    rules = _amount(checked, "rule")
+    words = f"{rules} checked, {not_checked} not checked, {out_of_scope} out of scope"
     return words + (f", {waived} waived" if waived else "")
 
 
@@ -126,7 +125,7 @@ class Share:
     `stages` has the verdict of each stage, `fitness` what they come to in words. `checked`,
     `not_checked` and `out_of_scope` count rules. `found` counts the findings that no waiver covers,
     `waived_by` those that one does; `waived_until` is the first day on which a waived danger comes
-    back; `worst` says in few words what the verdict hangs on. Plain data throughout, so that
+    back; `worst` says in few words what decided the verdict. Plain data throughout, so that
     another process can hand it over.
     """
 
@@ -157,7 +156,7 @@ class Share:
 
 @dataclass(frozen=True, slots=True)
 class Unread:
-    """A place in a document that cannot be judged, and the profiles that wait for it."""
+    """A place in a document that cannot be read, and the profiles that wait for it."""
 
     file: str
     line: int
@@ -188,7 +187,7 @@ class Checked:
 
     @property
     def unread_profiles(self) -> int:
-        """How many profiles wait for an error to be put right before they can be judged."""
+        """How many profiles wait for an error to be put right before they can be checked."""
         return len(self._waiting())
 
     @property
@@ -198,8 +197,8 @@ class Checked:
         return len({error.file for error in self.unread if waiting.isdisjoint(error.affects)})
 
     def _waiting(self) -> set[str]:
-        judged = {share.file for share in self.shares}
-        return {file for error in self.unread for file in error.affects} - judged
+        checked = {share.file for share in self.shares}
+        return {file for error in self.unread for file in error.affects} - checked
 
 
 def share(judgement: Judgement, body: Any = None) -> Share:
@@ -238,14 +237,14 @@ def _unchecked(judgement: Judgement) -> set[str]:
 
 
 def _worst(judgement: Judgement) -> str:
-    """The finding, or what has to be done first, that the verdict hangs on, in a few words."""
+    """The finding, or what has to be done first, that decided the verdict, in a few words."""
     if judgement.verdict == "incomplete":
         gates = open_gates(judgement.not_checked, judgement.stage)
         asked = short_of(judgement.not_checked, judgement.stage)
         if asked:
             return ask_of(asked[0])
-        return f"{gates[0].rule.id}: {waits_for(gates[0])}"
+        return f"{gates[0].rule.id}: {missing_words(gates[0])}"
     if judgement.verdict == "go" or not judgement.findings:
         return ""
     worst = judgement.findings[0]
-    return f"line {worst.place.line}, {worst.rule.id}"
+    return f"{worst.rule.id}, line {worst.place.line}"

@@ -12,7 +12,7 @@ from ..comparison.finding_change import FindingChange, Way
 from ..comparison.followup import FollowUp
 from ..comparison.margin import Margin
 from .check_page import finding_notice, unread_cards, waiting_notice
-from .check_totals import TONES
+from .check_totals import TONES, coverage
 from .comparison_totals import Compared, Revised, news, passage, scope_words, tree_summed_up
 from .comparison_words import (
     WAY_TITLES,
@@ -51,7 +51,7 @@ ONLY_SPELLING = "Only spelling, order, comments or places differ: every value is
 
 
 def sections(comparison: Comparison, detail: Detail) -> tuple[Section, ...]:
-    """Findings first, then what changed, what that does, the margins, and the work to do."""
+    """Findings first, then what changed, what that does, the margins, and what to do."""
     if comparison.new is None or not detail.inside:
         return ()
     parts = [
@@ -63,7 +63,7 @@ def sections(comparison: Comparison, detail: Detail) -> tuple[Section, ...]:
         _consequences(comparison),
         _margins(comparison.margins, detail),
         Section(
-            "Work that this makes necessary",
+            "To do",
             tuple(_work(work) for work in comparison.follow_ups),
             "work",
         ),
@@ -87,7 +87,7 @@ def _findings(comparison: Comparison, way: Way) -> Section:
 
 
 def _brief_findings(comparison: Comparison, way: Way) -> Section:
-    """Findings that are gone or stand, by their sentence and rule."""
+    """Findings that are gone or unchanged, by their sentence and rule."""
     return Section(WAY_TITLES[way], tuple(map(_brief, comparison.of_way(way))), "brief")
 
 
@@ -95,7 +95,7 @@ def _brief(change: FindingChange) -> Notice:
     finding = change.finding
     modes = modes_in_words(change.modes, change.everywhere)
     start = f"{modes[0].upper()}{modes[1:]}: " if modes else ""
-    rows = [row("but", note) for note in notes(change)]
+    rows = [row("note", note) for note in notes(change)]
     return Notice(
         label=finding.severity.upper(),
         text=(f"{start}{finding.message}",),
@@ -105,14 +105,14 @@ def _brief(change: FindingChange) -> Notice:
 
 
 def _waiting(comparison: Comparison, detail: Detail) -> list[Section]:
-    """Rules that lack a value now: what is not looked at is not safe."""
-    lost, gained = comparison.waiting.introduced, comparison.waiting.resolved
-    notices = (waiting_notice(lost, "ride", detail),) if lost else ()
-    names = ", ".join(rule.rule.id for rule in gained)
-    rows = (row("rules", names),) if gained else ()
+    """Rules that lack a value now: what is not checked is not safe."""
+    introduced, resolved = comparison.waiting.introduced, comparison.waiting.resolved
+    notices = (waiting_notice(introduced, "ride", detail),) if introduced else ()
+    names = ", ".join(rule.rule.id for rule in resolved)
+    rows = (row("rules", names),) if resolved else ()
     return [
-        Section("Not judged any more", notices, "list"),
-        Section("Judged now, not before", rows),
+        Section("No longer checked", notices, "list"),
+        Section("Checked now, not before", rows),
     ]
 
 
@@ -148,8 +148,8 @@ def _consequences(comparison: Comparison) -> Section:
         _consequence_cells(moved) for moved in comparison.consequences if not moved.restates
     )
     least = percentage(comparison.threshold).lstrip("+")
-    title = f"What that does: worked values that moved by more than {least}"
-    table = Table(("mode", "value", "old → new", "by"), rows, right=(3,))
+    title = f"Calculated values that changed by more than {least}"
+    table = Table(("mode", "quantity", "old → new", "by"), rows, right=(3,))
     return Section(title, (table,) if rows else ())
 
 
@@ -160,26 +160,28 @@ def _consequence_cells(moved: Consequence) -> tuple[Line, ...]:
 
 
 def _margins(margins: Sequence[Margin], detail: Detail) -> Section:
-    """The tightest margins of those that moved; the wider ones only counted."""
+    """The smallest margins of those that changed; the larger ones only counted."""
     rows = tuple(_margin_cells(margin) for margin in margins[: detail.margins])
     more = len(margins) - len(rows)
-    counted = (row("more", f"{more} with more room than these"),) if more else ()
+    counted = (row("more", f"{more} with larger margins"),) if more else ()
     table = Table(("way", "rule", "margin", "limit"), rows)
-    title = "Margins that shrank or grew, the tightest first"
+    title = "Margins, smallest first"
     return Section(title, (table, *counted) if rows else ())
 
 
 def _margin_cells(margin: Margin) -> tuple[Line, ...]:
     name: Line = (Code(margin.rule.id), f" in {margin.mode}" if margin.mode else "")
     tone = margin.severity if margin.new.room < 0 else "faint"
-    room = f"room {margin_movement(margin)}"
+    room = f"margin {margin_movement(margin)}"
     return (Toned(margin_way(margin), tone),), name, (room,), (margin_limit(margin),)
 
 
 def _work(work: FollowUp) -> Notice:
     names = [Code(short_key(name)) for name in work.changed]
-    after: Line = tuple(fragment for name in names for fragment in (", ", name))[1:]
-    return Notice("do", (work.do,), (row("why", work.because), row("after", after)), "bold")
+    because_of: Line = tuple(fragment for name in names for fragment in (", ", name))[1:]
+    return Notice(
+        "do", (work.do,), (row("why", work.because), row("because of", because_of)), "bold"
+    )
 
 
 def page_of(compared: Compared, page: Page) -> Report:
@@ -192,7 +194,7 @@ def page_of(compared: Compared, page: Page) -> Report:
             *unread_cards(compared.unread),
         ),
         lead=total or TAGLINE,
-        judged_on=f"Both sides judged as of {compared.judged_on}",
+        judged_on=f"Both sides checked as of {compared.judged_on}",
         tool=compared.tool,
         closing=total,
         alone=not total,
@@ -212,6 +214,6 @@ def _card(revised: Revised, in_a_tree: bool) -> Card:
         about=tuple(about),
         inside=revised.body,
         closing=tuple(row(word, scope_words(side)) for word, side in sides),
-        brief=(revised.side.file, news(revised)),
+        brief=(revised.side.file, news(revised), coverage(revised.side)),
         short=in_a_tree and revised.empty,
     )

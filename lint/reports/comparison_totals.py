@@ -14,10 +14,10 @@ from ..judgement.rule import SEVERITIES, Severity
 from .check_totals import Share, Unread, counted, scope, share, verdict_words
 
 WAY_WORDS: Mapping[Way, str] = {
-    "introduced": "introduced",
-    "worsened": "made worse",
+    "introduced": "new",
+    "worsened": "worse",
     "resolved": "resolved",
-    "standing": "standing",
+    "standing": "unchanged",
 }
 
 
@@ -103,7 +103,7 @@ def passage(revised: Revised) -> tuple[str, str]:
 
 
 def news(revised: Revised) -> str:
-    """What a person asks first: what came, what went, how much was changed."""
+    """What a person asks first: what is new, what is resolved, how much was changed."""
     words = [
         f"{counted(revised.found[way])} {WAY_WORDS[way]}"
         for way in WAYS
@@ -114,7 +114,7 @@ def news(revised: Revised) -> str:
     elif revised.changed:
         words.append(f"{revised.changed} value{'' if revised.changed == 1 else 's'} changed")
     if revised.hides:
-        words.append("a gate is not judged any more")
+        words.append("a required rule is no longer checked")
     if revised.unread:
         words.append("the old side could not be read")
     return " · ".join(words)
@@ -131,10 +131,10 @@ def tree_summed_up(compared: Compared) -> str:
     words = [f"{count} profile{'' if count == 1 else 's'} changed against {compared.against}"]
     harmed = sum(revised.harms for revised in compared.revised)
     hidden = sum(revised.hides for revised in compared.revised)
-    harm = "danger or fault brought in or made worse"
+    harm = "new or worse danger or fault"
     words.append(f"{harmed} with a {harm}" if harmed else f"no {harm}")
     if hidden:
-        words.append(f"{hidden} with a gate that is not judged any more")
+        words.append(f"{hidden} with a required rule no longer checked")
     if compared.unread:
         files = len({error.file for error in compared.unread})
         words.append(f"{files} file{'' if files == 1 else 's'} NOT READ")

@@ -38,7 +38,7 @@ def value_words(value: Any, unit: str, digits: int = 4) -> str:
 
 
 def change_movement(change: ValueChange) -> str:
-    """What became of a stated value; of an own rule, what in it reads otherwise."""
+    """What became of a stated value; of an own rule, what in it is different."""
     inside = change.inner_changes if isinstance(change.old, Mapping) else ()
     if not inside:
         return movement(change.old, change.new, change.unit)
@@ -67,7 +67,7 @@ def movement(old: Any, new: Any, unit: str) -> str:
 
 
 def worked_movement(moved: Consequence) -> str:
-    """A worked quantity's two values; one that is only a bound says so."""
+    """A calculated quantity's two values; one that is only a bound says so."""
     bound = next((side for side in (moved.old_side, moved.new_side) if side.startswith("no ")), "")
     if moved.old is None:
         return f"now {value_words(moved.new, moved.unit)}"
@@ -110,14 +110,14 @@ def entry_steps(change: ValueChange) -> str:
 
 
 def respelling(change: ValueChange) -> str:
-    """What is only spelt otherwise: the keys of both sides, or the part that says it now."""
+    """What is only written otherwise: the keys of both sides, or the part that says it now."""
     if change.quantity.endswith(".part"):
         section = change.quantity.removesuffix(".part")
         if change.old is None:
-            return f"{section} comes from the part {change.new} now"
-        return f"{section} does not come from the part {change.old} any more"
+            return f"{section} is now taken from the part {change.new}"
+        return f"{section} is no longer taken from the part {change.old}"
     old, new = short_key(change.old_as), short_key(change.entered_as)
-    return f"{old} is {new} now, {value_words(change.new, change.unit)}: the same value"
+    return f"{old} is now entered as {new}, {value_words(change.new, change.unit)}: the same value"
 
 
 def short_key(entered_as: str) -> str:
@@ -135,14 +135,14 @@ def short_key(entered_as: str) -> str:
 def margin_way(margin: Margin) -> str:
     """What became of a margin, in one word."""
     if margin.new.room < 0:
-        return "broken" if margin.old.room >= 0 else "outside"
+        return "exceeded" if margin.old.room >= 0 else "still exceeded"
     if margin.old.room < 0:
-        return "mended"
-    return "shrank" if margin.by < 0 else "grew"
+        return "now met"
+    return "smaller" if margin.by < 0 else "larger"
 
 
 def margin_movement(margin: Margin) -> str:
-    """The room on both sides; a difference of temperatures is in kelvins."""
+    """The margin on both sides; a difference of temperatures is in kelvins."""
     unit = "K" if margin.unit == "degC" else margin.unit
     return movement(margin.old.room, margin.new.room, unit)
 
@@ -158,22 +158,22 @@ def margin_limit(margin: Margin) -> str:
 
 
 WAY_TITLES: dict[Way, str] = {
-    "introduced": "Findings brought in",
-    "worsened": "Findings made worse",
-    "resolved": "Findings resolved",
-    "standing": "Findings that stand as before",
+    "introduced": "New findings",
+    "worsened": "Findings that got worse",
+    "resolved": "Resolved findings",
+    "standing": "Unchanged findings",
 }
 
 
 def was(change: FindingChange) -> str:
-    """What stood there before a finding was brought in or made worse."""
+    """What stood there before a finding was new or got worse."""
     if change.old is None:
         return {
-            "clear": "clear",
-            "not_checked": "not judged, for want of a value",
-            "out_of_scope": "no question for this vehicle",
-            None: "not there: the vehicle is new",
-        }.get(change.other_side, "clear")
+            "clear": "OK",
+            "not_checked": "not checked: values missing",
+            "out_of_scope": "out of scope for this vehicle",
+            None: "no such vehicle: it is new",
+        }.get(change.other_side, "OK")
     if change.new is not None and change.old.severity != change.new.severity:
         return f"{change.old.severity}: {change.old.message}"
     if change.old.waived and change.new is not None and not change.new.waived:
@@ -185,11 +185,11 @@ def notes(change: FindingChange) -> list[str]:
     """What has to be said beside a short finding, lest it be misread."""
     words = []
     if change.other_side == "not_checked":
-        words.append("this is not put right: the rule lacks a value now and cannot be judged.")
+        words.append("not resolved: a value is missing now, so the rule cannot be checked.")
     if change.other_side == "out_of_scope":
-        words.append("only because the rule does not concern the vehicle any more.")
+        words.append("only because the rule no longer applies to the vehicle.")
     if change.improved:
-        words.append("less than before.")
+        words.append("smaller than before.")
     if change.new is not None and change.new.waived:
         words.append(f"waived until {change.new.waived.until}: {change.new.waived.reason}")
     return words
@@ -197,7 +197,7 @@ def notes(change: FindingChange) -> list[str]:
 
 TITLES: dict[Category, str] = {
     "setting": "Settings",
-    "build": "The build",
+    "build": "Build",
     "reading": "Readings",
     "record": "House file and waivers",
 }
@@ -212,7 +212,7 @@ class Chapter:
 
 
 def chapters(changes: Iterable[ValueChange]) -> list[Chapter]:
-    """All changes that are more than spelling, under their titles; a new mode says so in its own."""
+    """All changes that are more than another way of writing, under their titles; a new mode says so in its own."""
     real = [change for change in changes if change.kind != "equivalent"]
     parts = []
     for (category, mode), group in groupby(real, lambda change: (change.category, change.mode)):

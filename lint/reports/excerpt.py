@@ -13,7 +13,7 @@ CLOSERS = {"[": "]", "{": "}"}
 WORD = re.compile(r"[^\s,\[\]{}#][^,\[\]{}#]*?(?=\s*(?:[,\]}]|\s#|$))")
 KEY = re.compile(r"[\w.-]+(?=:(?:\s|$))")
 # Letters to each side of the value's first one that are looked at: more than any page shows, and
-# few enough that a line without end costs nothing.
+# few enough that even an endless line costs little.
 REACH = 600
 QUOTED = re.compile(r'"(?:[^"\\]|\\.)*"|\'(?:[^\']|\'\')*\'')
 

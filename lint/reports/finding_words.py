@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 
+from ..documents.profile import Profile
 from ..judgement.asks import ask_of, open_gates, short_of
 from ..judgement.finding import Finding, NotChecked, WorkingLine
 from ..judgement.formatting import DIGITS, apart, shown
@@ -13,7 +14,7 @@ from ..judgement.rule import Stage
 from ..quantities.number import near
 
 DISTANCE_DIGITS = 3
-ORIGINS = {"typical": " (typical of the chemistry)", "house": " (the shop's allowance)"}
+DEFAULT, OF_THE_SHOP = "default tolerance", "set in house.yaml"
 
 
 def against_limit(finding: Finding) -> str:
@@ -49,7 +50,7 @@ def _outside(low: float | None, high: float | None, unit: str) -> str:
 
 
 def _allowed(finding: Finding, digits: int = DIGITS) -> str:
-    """The limit in words: `at most 120 A`, `13 V to 15 V`, `more than 0.79 V`."""
+    """The limit in words: `at most 120 A`, `13 V to 15 V`, `more than 0.83 V`."""
     low, high, unit = finding.low, finding.high, finding.unit
     if low is not None and high is not None:
         return f"{shown(low, unit, digits)} to {shown(high, unit, digits)}"
@@ -66,7 +67,7 @@ def _distance(finding: Finding, value: float) -> str:
     far = abs(value - limit)
     unit = "K" if finding.unit == "degC" else finding.unit
     if near(value, limit):
-        return "right on it"
+        return "exactly on the limit"
     return f"{shown(far, unit, DISTANCE_DIGITS)} too {'high' if above else 'low'}"
 
 
@@ -79,39 +80,43 @@ def waiver_words(finding: Finding) -> str:
     return f"until {waiver.until}{size}: {waiver.reason}"
 
 
-def working_words(line: WorkingLine) -> str:
-    """One worked quantity: `pack.cells_continuous_A = 6 × 20 A = 120 A`."""
+def working_words(line: WorkingLine, profile: Profile) -> str:
+    """One calculated quantity: `pack.cells_continuous_A = 6 × 20 A = 120 A`."""
     value = shown(line.value, line.unit)
     if line.side != "exact":
         value = f"{line.side} {value}"
-    about = ORIGINS.get(line.origin, "")
+    about = ""
+    if line.origin == "typical":
+        about = " (typical of the chemistry)"
+    elif line.origin == "house":
+        about = f" ({OF_THE_SHOP if line.quantity in profile.house.allowances else DEFAULT})"
     middle = line.numbers or line.formula
     if not middle or middle == value:
         return f"{line.quantity} = {value}{about}"
     return f"{line.quantity} = {middle} = {value}{about}"
 
 
-def waits_for(rule: NotChecked) -> str:
-    """What a rule waits for: quantities to give, or the reason why it cannot be worked out."""
+def missing_words(rule: NotChecked) -> str:
+    """What a rule lacks: quantities to enter, or the reason why it cannot be calculated."""
     return " and ".join(rule.missing) if rule.missing else rule.reason or "a value"
 
 
 def amount(waiting: Sequence[NotChecked], stage: Stage) -> str:
-    """How many rules wait, and how many of them the stage asked for requires."""
+    """How many rules lack a value, and how many of them the stage asked for requires."""
     rules = len({entry.rule.id for entry in waiting})
     gates = len({gate.rule.id for gate in open_gates(waiting, stage)})
     counted = f"{rules} rule{'' if rules == 1 else 's'}"
     if not gates:
-        return f"{counted}, for want of a value."
+        return f"{counted}: values missing."
     part = "" if gates == rules else f"{gates} of them "
     purpose = "a ride" if stage == "ride" else "the stand"
-    return f"{counted}, {part}required for {purpose}."
+    return f"{counted}: values missing, {part}required for {purpose}."
 
 
 def details(
     waiting: Sequence[NotChecked], stage: Stage, most: int | None = None
 ) -> list[tuple[str, str]]:
-    """Lines with a label: what to do for each stage, then what most other rules wait for."""
+    """Lines with a label: what to do for each stage, then what most other rules lack."""
     required = short_of(waiting, stage)
     later = [name for name in short_of(waiting, "ride") if name not in required]
     lines = [("required", ask_of(name)) for name in required]
@@ -119,13 +124,13 @@ def details(
     others = [entry for entry in waiting if not entry.gate]
     wants = Counter(name for entry in others for name in entry.missing)
     if wants:
-        lines.append(("wanting", _wants(wants, most)))
+        lines.append(("missing", _wants(wants, most)))
     reasons = sorted(
-        f"{entry.rule.id}{_mode(entry)}: {entry.reason or waits_for(entry)}"
+        f"{entry.rule.id}{_mode(entry)}: {entry.reason or missing_words(entry)}"
         for entry in waiting
         if not entry.missing
     )
-    return lines + [("because", reason) for reason in dict.fromkeys(reasons[:most])]
+    return lines + [("reason", reason) for reason in dict.fromkeys(reasons[:most])]
 
 
 def _mode(entry: NotChecked) -> str:
@@ -133,7 +138,7 @@ def _mode(entry: NotChecked) -> str:
 
 
 def _wants(wants: Counter[str], most: int | None) -> str:
-    """The missing quantities, those first that most rules wait for."""
+    """The missing quantities, those first that most rules lack."""
     ordered = sorted(wants.items(), key=lambda want: (-want[1], want[0]))
     words = [
         f"{name} ({count}\u00a0rule{'' if count == 1 else 's'})" for name, count in ordered[:most]

@@ -24,7 +24,7 @@ COMMIT_LETTERS = 8
 DAY_WIDTH = len("2026-11-25")
 MOST_CHANGES = 8
 FIRST = "the first version"
-OLDEST_HERE = "the first version that this clone holds"
+OLDEST_HERE = "the oldest version in this clone"
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,9 +67,9 @@ def page_of(history: History, page: Page) -> Report:
 def _about(history: History) -> str:
     count = sum(bool(episode.step.commit) for episode in history.episodes)
     words = [history.file, f"{count} commit{'' if count == 1 else 's'}"]
-    words.append(f"each judged as of {history.judged_on}")
+    words.append(f"each checked as of {history.judged_on}")
     if history.shallow:
-        words.append("the clone is shallow and holds only the last commits")
+        words.append("shallow clone: older commits are missing")
     return " · ".join(words)
 
 
@@ -90,7 +90,7 @@ def _notice(episode: Episode, first: str) -> Notice:
 
 def _episode_rows(episode: Episode, first: str) -> list[Row]:
     if episode.error:
-        return [row("because", episode.error)]
+        return [row("error", episode.error)]
     nothing = "" if episode.has_news or first else "no value changed"
     return [
         row("", first),
@@ -114,8 +114,8 @@ def _change_rows(changes: tuple[ValueChange, ...]) -> list[Row]:
 def _finding_row(change: FindingChange) -> Row:
     finding = change.finding
     modes = modes_in_words(change.modes, change.everywhere)
-    unjudged = change.other_side == "not_checked" and change.way == "resolved"
-    way = "not judged any more" if unjudged else WAY_WORDS[change.way]
+    unchecked = change.other_side == "not_checked" and change.way == "resolved"
+    way = "no longer checked" if unchecked else WAY_WORDS[change.way]
     words = f"{finding.severity.upper()} {way}: {finding.message}"
     return row("finding", f"{words}{f' {modes}' if modes else ''}")
 

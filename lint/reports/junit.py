@@ -11,7 +11,7 @@ from ..documents.text import clean
 from ..judgement.finding import Finding, Judgement, NotChecked, Verdict
 from ..judgement.verdict import reached
 from .check_totals import Checked, Share, Unread, coverage, share, verdict_words
-from .finding_words import against_limit, modes_in_words, waits_for
+from .finding_words import against_limit, missing_words, modes_in_words
 from .layout import Page
 
 Ending = Literal["passed", "failure", "error", "skipped"]
@@ -38,10 +38,10 @@ class Case:
 
 
 def body(judgement: Judgement, page: Page) -> list[Case]:
-    """A case for the verdict, for each finding and for each rule not judged."""
+    """A case for the verdict, for each finding and for each rule not checked."""
     verdict = judgement.verdict
-    told = share(judgement)
-    words = f"{verdict_words(told)}: {coverage(told)}, {told.fitness}"
+    part = share(judgement)
+    words = f"{verdict_words(part)}: {coverage(part)}, {part.fitness}"
     file = judgement.profile.file
     return [
         Case("verdict", file, VERDICT_ENDINGS[verdict], words),
@@ -66,11 +66,11 @@ def _finding(finding: Finding, file: str) -> Case:
 
 
 def _waiting(rule: NotChecked, file: str, judgement: Judgement) -> Case:
-    """A gate without its reading is an error where it costs the verdict, else a case not run."""
+    """A required rule without its reading is an error where it costs the verdict, else a case not run."""
     name = f"{rule.rule.id} {modes_in_words(rule.modes, False)}".rstrip()
     costs = judgement.verdict == "incomplete" and reached(rule.gate, judgement.stage)
     ending: Ending = "error" if costs else "skipped"
-    return Case(name, file, ending, f"not checked, waits for {waits_for(rule)}")
+    return Case(name, file, ending, f"not checked, missing: {missing_words(rule)}")
 
 
 def report(checked: Checked, page: Page) -> str:

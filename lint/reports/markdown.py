@@ -26,9 +26,9 @@ from .section import (
     behind,
 )
 
-MARGINS_TOLD = 12
+MARGINS_SHOWN = 12
 EXCERPT_WIDTH = 60
-LABELLED = ("before", "but", "waived")  # rows that are not understood without their label
+LABELLED = ("was", "note", "waived")  # rows that are not understood without their label
 MARKUP = re.compile(r"([\\`*_{}\[\]<>#|!~&$])")
 AT_START = re.compile(r"^(\s*)([-+=]|\d+(?=[.)]))")
 LINKS = re.compile(r"(?i)(https?|ftp)://|www\.|@")
@@ -36,7 +36,7 @@ LINKS = re.compile(r"(?i)(https?|ftp)://|www\.|@")
 
 def detail(page: Page) -> Detail:
     """A discussion has room for all but the wide margins."""
-    return Detail(margins=MARGINS_TOLD)
+    return Detail(margins=MARGINS_SHOWN)
 
 
 def escaped(text: object) -> str:

@@ -15,72 +15,72 @@ from .check_totals import share, verdict_words
 from .section import Row, Section, row
 
 WROTE = "Written."
-NOT_WRITTEN = "Nothing is written without --write."
-UNTOUCHED = "Mending leaves build and readings as they are and raises no limit: nothing is written."
+NOT_WRITTEN = "Not written yet; --write writes it."
+UNTOUCHED = "Only settings may be changed, and no limit may be raised: nothing was written."
 
 
 def filled_section(
     settings: Sequence[Setting], open_: Iterable[Unfilled], after: Judgement
 ) -> Section:
-    """Why each proposed value is a careful one, and what stays open."""
+    """Why each proposed value is a careful one, and what is still missing."""
     proposed = [f"{_key(setting)} {_value(setting)}: {setting.because}" for setting in settings]
-    return Section("", (*_listed("propose", proposed), *_left_open(open_), _then(after)))
+    return Section("", (*_listed("propose", proposed), *_left_open(open_), _result(after)))
 
 
 def _left_open(unfilled: Iterable[Unfilled]) -> list[Row]:
     lines = []
     for entry in unfilled:
-        conflict = f"{' and '.join(entry.conflict)} cannot all hold"
-        why = conflict if entry.conflict else f"waits for {', '.join(entry.missing)}"
-        lines.append(f"{_short(entry.quantity)} {why}")
-    return _listed("leave", lines)
+        conflict = f"conflict of {' and '.join(entry.conflict)}"
+        why = conflict if entry.conflict else f"missing {', '.join(entry.missing)}"
+        lines.append(f"{_short(entry.quantity)}: {why}")
+    return _listed("not set", lines)
 
 
 def mended_section(
     settings: Sequence[Setting], mended: Iterable[Finding], after: Judgement
 ) -> Section:
-    """What was moved, by which rule, and which findings are gone."""
+    """What was changed, by which rule, and which findings are gone."""
     moves = []
     for setting in settings:
         because = f": {setting.because}" if setting.because else ""
         moves.append(f"{_key(setting)} from {_value(setting, True)} to {_value(setting)}{because}")
     gone = ", ".join(dict.fromkeys(finding.rule.id for finding in mended))
-    return Section("", (*_listed("move", moves), row("mends", gone), _then(after)))
+    return Section("", (*_listed("change", moves), row("fixes", gone), _result(after)))
 
 
 def stuck_section(obstacles: Sequence[tuple[str, ...]]) -> Section:
-    """Why nothing is written: the smallest sets of rules that cannot all hold."""
+    """Why nothing is written: the smallest sets of conflicting rules."""
     rows = []
     for names in sorted(obstacles, key=lambda names: (len(names) < 2, names)):
         if len(names) > 1:
-            rows.append(row("clash", f"{' and '.join(names)} cannot all hold"))
+            rows.append(row("conflict", f"{' and '.join(names)}: no value meets both"))
         else:
-            rows.append(row("stands", f"{names[0]}, which no move of a setting mends"))
-    return Section("", (Row("NOT MENDED", (), "no-go"), *rows, row("", UNTOUCHED)))
+            rows.append(row("still open", f"{names[0]}: no setting can fix it"))
+    return Section("", (Row("NOT CHANGED", (), "no-go"), *rows, row("", UNTOUCHED)))
 
 
 def begun_section(open_: Iterable[Unfilled], after: Judgement) -> Section:
-    """What a new profile still waits for."""
+    """What a new profile still lacks."""
     asks = map(ask_of, short_of(after.not_checked, "ride"))
-    return Section("", (*_left_open(open_), *_listed("next", list(asks)), _then(after)))
+    return Section("", (*_left_open(open_), *_listed("next", list(asks)), _result(after)))
 
 
 def refused_section(after: Judgement) -> Section:
-    """Why a new profile is not begun: what no setting can make right."""
+    """Why a new profile is not created: what no setting can put right."""
     rows = [
         row(finding.severity, f"{finding.message} {finding.remedy}")
         for finding in after.findings
         if finding.severity in STOPS and not finding.waived
     ]
-    return Section("", (Row("NOT BEGUN", (), "no-go"), *rows))
+    return Section("", (Row("NOT CREATED", (), "no-go"), *rows))
 
 
 def _listed(label: str, lines: Sequence[str]) -> list[Row]:
     return [row("" if number else label, line) for number, line in enumerate(lines)]
 
 
-def _then(after: Judgement) -> Row:
-    return row("then", verdict_words(share(after)), fitness(after), tone="bold")
+def _result(after: Judgement) -> Row:
+    return row("result", verdict_words(share(after)), fitness(after), tone="bold")
 
 
 def _key(setting: Setting) -> str:

@@ -12,7 +12,7 @@ from ..judgement.asks import ask_of
 from ..judgement.finding import Finding, Judgement, NotChecked
 from ..judgement.rule import Rule, Severity
 from .check_totals import Checked, Unread
-from .finding_words import modes_in_words, waits_for
+from .finding_words import missing_words, modes_in_words
 from .layout import Page
 from .record import json_text
 from .rules import Allowances, condition_in_words, limit_in_words, scope_in_words, sentence
@@ -21,7 +21,7 @@ SCHEMA = (
     "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json"
 )
 ROOT = "%SRCROOT%"
-# A danger and a fault both refuse the vehicle. A gate not judged is a note: hosts hide `open`.
+# A danger and a fault both refuse the vehicle. A required rule not checked is a note: hosts hide `open`.
 LEVELS: dict[Severity, str] = {"danger": "error", "fault": "error", "advice": "warning"}
 
 
@@ -102,7 +102,7 @@ def _result(finding: Finding) -> dict[str, Any]:
 
 def _waiting(gate: NotChecked, file: str) -> dict[str, Any]:
     """A gate that could not be checked: it points at the profile's first line."""
-    asks = "; ".join(map(ask_of, gate.missing)) or waits_for(gate)
+    asks = "; ".join(map(ask_of, gate.missing)) or missing_words(gate)
     purpose = "a ride" if gate.gate == "ride" else "the stand"
     return {
         "ruleId": gate.rule.id,

@@ -50,7 +50,7 @@ class Row(NamedTuple):
 
 
 class Notice(NamedTuple):
-    """Something to be told under a label of its own, such as a finding, with rows below it.
+    """Something to be shown under a label of its own, such as a finding, with rows below it.
 
     `where` says in few words where it stands, for a table that has no room for the document's line.
     """
@@ -114,7 +114,7 @@ class Card(NamedTuple):
     """One vehicle's part of a report: a head, what it says inside, and how it ends.
 
     `inside` was set before, by the format that sets the card; `sections` are set with it. `brief` is
-    the card in one line, in parts; a `short` card is told so where the format has short ones.
+    the card in one line, in parts; a `short` card is shown so where the format has short ones.
     `passage` stands before the verdict and is not coloured, `note` in brackets and `coverage` behind
     it; one not `stamped` has a plain head.
     """

@@ -8,7 +8,7 @@ from rich.cells import cell_len
 from rich.text import Text
 
 from ..documents.text import clean
-from .columns import chart_lines, table_lines, tree_lines
+from .columns import GAP, chart_lines, table_lines, tree_lines
 from .layout import Page
 from .prose import STYLES, beside, indented, label, parts, printed, prose, words_of
 from .section import (
@@ -26,7 +26,7 @@ from .section import (
     behind,
 )
 
-MARGIN = 12  # where the text begins, if no label is longer
+MARGIN = 13  # where the text begins, if no label is longer
 MOST_WAITING = 6
 MOST_MARGINS = 12
 
@@ -95,8 +95,10 @@ def _row(row: Row, margin: int, page: Page) -> Iterator[Text]:
 def report(report: Report, page: Page) -> str:
     """The whole report: its cards in order, and what they come to."""
     lines = [f" in {clean(report.folder)}", ""] if report.folder else []
-    for card in report.cards:
-        if page.quiet or card.short:
+    if page.quiet:
+        lines += printed(_overview(report.cards, page), page)
+    for card in report.cards if not page.quiet else ():
+        if card.short:
             lines += printed(_brief(card, page), page)
         else:
             lines += ["", *_tag(card, page), ""]
@@ -119,11 +121,30 @@ def _rule_off(page: Page) -> Text:
     return Text("─" * page.width, STYLES["faint"])
 
 
+def _overview(cards: Sequence[Card], page: Page) -> Iterator[Text]:
+    """The cards of a quiet report in columns: verdict, name, worst rule, rules checked."""
+    heads = [_verdict(card, " ") for card in cards]
+    margin = max((head.cell_len for head in heads), default=0) + GAP
+    rows = [[prose([(cell,)], page.width) for cell in card.brief] for card in cards]
+    wide = max((row[0].cell_len for row in rows if row[0].cell_len <= page.width // 4), default=0)
+    for head, (name, worst, checked) in zip(heads, rows, strict=True):
+        whole = Text().append_text(name).append(" " * max(wide - name.cell_len + GAP, GAP))
+        whole.append_text(worst)
+        room = page.width - margin - whole.cell_len - checked.cell_len
+        if room >= GAP:
+            yield from beside(head, whole.append(" " * room).append_text(checked), margin, page)
+        else:
+            yield from beside(head, name, margin, page)
+            below = Text(" " * GAP).join(cell for cell in (worst, checked) if cell.plain)
+            yield from indented(below, margin + GAP, page)
+
+
 def _brief(card: Card, page: Page) -> Iterator[Text]:
-    """The card in one line, if it has room; those of a quiet report stand in a column."""
+    """The card in one line, if it has room."""
     verdict = _verdict(card, " ")
-    indent = max(MARGIN if page.quiet else 4, verdict.cell_len + 1)
-    return beside(verdict, parts(card.brief, page.width - indent), indent, page)
+    indent = max(4, verdict.cell_len + 1)
+    words = [words for words in card.brief if words]
+    return beside(verdict, parts(words, page.width - indent), indent, page)
 
 
 def _verdict(card: Card, mark: str) -> Text:

@@ -14,16 +14,16 @@ from .record import exact
 from .section import Block, Card, Code, Line, Report, Row, Section, Table, Toned, row
 
 WINDOWS_EDITION = "windows/1"
-STILL = "Each window holds with the other settings as they stand."
+STILL = "Each window assumes that the other settings stay as they are."
 CELLS = 10
 BAR = CELLS + 4
 GOOD, HARD, OPEN, MARK = "━", "─", "╌", "●"
 
 
 def bar(window: Window) -> str:
-    """A window as a line: `├───●━━━━━─┤`; a value outside stands beside the end that it is past.
+    """A window as a line: `├───●━━━━━─┤`; a value outside is drawn beside the end that it is past.
 
-    Heavy is without advice, thin with; a broken end is one that no rule bounds.
+    Heavy: recommended; thin: allowed, with advice; a dashed end: no rule limits that side.
     """
     span = window.hard
     if span is None:
@@ -67,10 +67,10 @@ def _cell(window: Window, value: float) -> str:
 
 
 def table_page(windows: Sequence[Window], profile: Profile) -> Report:
-    """All windows of a profile, tightest margin first, those that no value fits before them."""
+    """All windows of a profile, smallest margin first, those that no value fits before them."""
     bound = sorted((window for window in windows if _is_bound(window)), key=tightness)
     table = Table(
-        heads=("setting", "today", "window", "margin"),
+        heads=("setting", "now", "window", "margin"),
         rows=tuple(_cells(window) for window in bound),
         labels=False,
         right=(1,),
@@ -78,7 +78,7 @@ def table_page(windows: Sequence[Window], profile: Profile) -> Report:
     )
     free = [_short_name(window) for window in windows if not _is_bound(window)]
     sections = [Section("", (table,))] if bound else []
-    sections += [Section("", (row("unbound", ", ".join(free)),))] if free else []
+    sections += [Section("", (row("no limit", ", ".join(free)),))] if free else []
     card = Card(
         verdict="WINDOWS",
         tone="bold",
@@ -132,13 +132,13 @@ def _ends_with_rules(window: Window) -> Line:
     """The window with the rule at each end: `48 V (low-voltage-cutoff-below-cells) to …`."""
     span = window.hard
     if span is None:
-        return (" and ".join(window.conflict) + " cannot hold",)
+        return (f"conflict of {' and '.join(window.conflict)}",)
     low, high = _limits(span, window)
     first, last = f"{low}{_rule(span.low, window)}", f"{high}{_rule(span.high, window)}"
     if low and high:
         return (f"{first} to {last}",)
     bound = f"at least {first}" if low else f"at most {last}"
-    return (bound if low or high else "no danger or fault bounds it",)
+    return (bound if low or high else "no danger or fault limits it",)
 
 
 def _rule(end: End, window: Window) -> str:
@@ -147,7 +147,7 @@ def _rule(end: End, window: Window) -> str:
 
 
 def _limits(span: Span, window: Window) -> tuple[str, str]:
-    """Both ends with their unit, empty where no rule bounds."""
+    """Both ends with their unit, empty where no rule limits."""
     low, high = span.low.limit, span.high.limit
     digits = max(apart(low, high), 4) if low is not None and high is not None else 4
     return (
@@ -172,7 +172,7 @@ def margin_words(window: Window) -> str:
     unit = "K" if window.unit == "degC" else window.unit
     words = shown(abs(margin), unit)
     if margin < 0:
-        return f"{words} out"
+        return f"{words} outside"
     part = f", {shown(abs(share) * 100, 'percent', 2)}" if share is not None else ""
     return f"{words} left{part}"
 
@@ -197,28 +197,26 @@ def _detail_card(window: Window, profile: Profile) -> Card:
 
 def _blocks(window: Window) -> list[tuple[Block, ...]]:
     rules = _bounds(window)
-    broken = [
-        row("flagged", f"{name}, whatever is entered here") for name in window.flagged_regardless
-    ]
-    not_checked = [row("open", _open(end)) for end in window.not_checked]
-    hangs_on = (row("hangs on", ", ".join(window.depends_on)),) if window.depends_on else ()
-    return [_span_rows(window), (*rules, *broken, *not_checked), hangs_on]
+    flagged = [row("flagged", f"{name}, whatever is entered") for name in window.flagged_regardless]
+    not_checked = [row("not checked", _not_checked(rule)) for rule in window.not_checked]
+    inputs = (row("depends on", ", ".join(window.depends_on)),) if window.depends_on else ()
+    return [_span_rows(window), (*rules, *flagged, *not_checked), inputs]
 
 
 def _span_rows(window: Window) -> tuple[Row, ...]:
     if window.hard is None:
-        return (row("allowed", f"nothing: {' and '.join(window.conflict)} cannot all hold"),)
+        return (row("allowed", f"nothing: conflict of {' and '.join(window.conflict)}"),)
     good = "nothing" if window.good is None else _allowed(window.good, window)
     rows = [
         row("", bar(window).strip()),
-        row("allowed", f"{_allowed(window.hard, window)}, without danger or fault"),
-        row("good", f"{good}, without advice either"),
+        row("allowed", _allowed(window.hard, window)),
+        row("recommended", good),
     ]
     return (*rows, *([row("margin", margin_words(window))] if window.margin is not None else []))
 
 
 def _bounds(window: Window) -> tuple[Table, ...]:
-    """Every rule that bounds the setting, the nearest first on either side."""
+    """Every rule that limits the setting, the nearest first on either side."""
     lows = sorted((rule for rule in window.rules if rule.low is not None), key=_low, reverse=True)
     highs = sorted((rule for rule in window.rules if rule.high is not None), key=_high)
     rows = [_bound_cells("at most", rule, _high(rule), window) for rule in highs]
@@ -240,9 +238,9 @@ def _high(rule: RuleSpan) -> float:
     return rule.high if rule.high is not None else 0.0
 
 
-def _open(end: UncheckedRule) -> str:
-    side = {"high": "upper end, ", "low": "lower end, "}.get(end.side, "")
-    return f"{side}{end.rule} ({end.severity}) waits for {', '.join(end.missing)}"
+def _not_checked(rule: UncheckedRule) -> str:
+    side = {"high": "upper end, ", "low": "lower end, "}.get(rule.side, "")
+    return f"{side}{rule.rule} ({rule.severity}): missing {', '.join(rule.missing)}"
 
 
 def record(windows: Sequence[Window], profile: Profile, judged_on: str) -> dict[str, Any]:
@@ -257,7 +255,7 @@ def record(windows: Sequence[Window], profile: Profile, judged_on: str) -> dict[
 
 
 def window_record(window: Window) -> dict[str, Any]:
-    """One window; numbers are in the unit of the key as entered, null where no rule bounds."""
+    """One window; numbers are in the unit of the key as entered, null where no rule limits."""
     margin = window.margin
     return {
         "quantity": window.quantity,

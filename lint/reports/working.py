@@ -10,15 +10,16 @@ from ..judgement.explanation import formulas
 from ..judgement.formatting import shown
 from ..quantities.book import Book, Entry
 from ..quantities.registry import unit_of
+from .finding_words import DEFAULT, OF_THE_SHOP
 from .record import exact
 from .section import Card, Line, Report, Section, Toned, TreeRow
 
 WORKING_EDITION = "working/1"
 ORIGIN_WORDS = {
     "typical": "typical of the chemistry",
-    "house": "the shop's allowance, as it comes",
-    "unknown": "not told",
-    "absent": "the vehicle has none",
+    "house": DEFAULT,
+    "unknown": "missing",
+    "absent": "none on this vehicle",
 }
 
 
@@ -63,9 +64,9 @@ def _standing(entry: Entry, profile: Profile, known: bool) -> str:
     if entry.given is not None:
         words = _given_words(entry)
     elif entry.name == "judged.on":
-        words = "the day to judge by"
+        words = "day of the check"
     elif allowance is not None:
-        words = f"the shop's allowance, {_place_words(allowance.place)}"
+        words = f"{OF_THE_SHOP}, {_place_words(allowance.place)}"
     return f" ({words})" if words else ""
 
 

@@ -317,7 +317,8 @@ def main() -> int:
             scores[mutant.group, end] += 1
             if end == LIVED:
                 print(mutant, flush=True)
-    print(f"seed {told.seed}, {scores.total()} sampled")
+    if not told.names or GROUPS.keys() & set(told.names):
+        print(f"seed {told.seed}, {scores.total()} sampled")
     for group in GROUPS:
         lived, killed, endless = (scores[group, end] for end in (LIVED, KILLED, ENDLESS))
         if total := lived + killed + endless:

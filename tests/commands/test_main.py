@@ -22,7 +22,9 @@ LONG = f"{'a' * 300}.yaml"
         pytest.param(["check", "--formt", "json"], "--formt", id="an option misspelt"),
         pytest.param(["check", "--format", "jsn"], "json", id="a format nobody knows"),
         pytest.param(["check", "--jobs", "0"], "from 1", id="no process at all"),
-        pytest.param(["check", "--jobs", "many"], "--jobs many: it", id="a count that is none"),
+        pytest.param(
+            ["check", "--jobs", "many"], "--jobs many: expected", id="a count that is none"
+        ),
         pytest.param(
             ["check", "--as-of", "25.11.2026"], "2026-11-25", id="a day written otherwise"
         ),

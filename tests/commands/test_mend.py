@@ -69,7 +69,7 @@ def test_mending_a_second_time_has_nothing_to_do(bench: Path) -> None:
     """Mended is mended."""
     path = bench / "juniper.yaml"
     ran(mend, path, True)
-    assert ran(mend, path) == (0, " No danger or fault to mend.\n")
+    assert ran(mend, path) == (0, " Nothing to change: no danger or fault.\n")
 
 
 def test_what_cannot_be_mended_is_left_alone_and_named(bench: Path, expect: Expect) -> None:
@@ -91,7 +91,7 @@ def test_a_waived_finding_is_not_mended(bench: Path) -> None:
         "     reason: Raced on a closed ground only.}\n"
     )
     path.write_text(text + waiver, "utf-8")
-    assert ran(mend, path) == (0, " No danger or fault to mend.\n")
+    assert ran(mend, path) == (0, " Nothing to change: no danger or fault.\n")
 
 
 def test_a_mode_that_inherits_too_much_gets_its_own_value(bench: Path) -> None:
@@ -123,7 +123,7 @@ def test_filling_proposes_what_is_missing(bench: Path, expect: Expect) -> None:
     kept = [line for line in before.splitlines() if "throttle: {ramp" not in line]
     lines = iter(after.splitlines())
     assert all(line in lines for line in kept)
-    assert ran(fill, path)[1].startswith(" No setting is missing")
+    assert ran(fill, path)[1].startswith(" Nothing to fill")
 
 
 def test_a_link_is_not_written_over(bench: Path) -> None:
@@ -159,12 +159,12 @@ def test_a_new_profile_asks_for_what_no_option_told(bench: Path) -> None:
 
     def ask(question: str) -> str:
         asked.append(question)
-        return {"What is the vehicle called?": "Heather"}.get(question, "")
+        return {"Name of the vehicle?": "Heather"}.get(question, "")
 
     given = {**told, "name": None}
     out = io.StringIO()
     assert new.run(bench / "heather.yaml", given, [], False, DAY, ask, out) == 0
-    assert asked[0] == "What is the vehicle called?"
+    assert asked[0] == "Name of the vehicle?"
     assert "+  name: Heather" in out.getvalue()
     assert not (bench / "heather.yaml").exists()
 
@@ -185,16 +185,16 @@ def test_a_slip_on_the_terminal_costs_one_question(bench: Path) -> None:
     assert "+  series: 14\n" in out.getvalue()
     again = [one for one in asked if "\n" in one]
     assert [one.partition("\n")[0] for one in again] == [
-        "this one needs an answer.",
-        "pack.series is a whole number from 1 to 100, not 'many'.",
-        "nowhere.yaml: there is no such part file.",
+        "Required.",
+        "pack.series: expected a whole number from 1 to 100, found 'many'.",
+        "No file nowhere.yaml; enter the path of a part file.",
     ]
 
 
 def test_an_empty_line_passes_over_a_question(monkeypatch: pytest.MonkeyPatch) -> None:
     """What may stay empty is not asked for again and again."""
     monkeypatch.setattr("sys.stdin", io.StringIO("\n"))
-    assert new._prompted("Amperes on the main fuse?") == ""
+    assert new._prompted("Main fuse rating in A?") == ""
 
 
 @pytest.mark.parametrize(
@@ -232,7 +232,7 @@ def test_a_new_profile_that_would_be_refused_is_not_begun(bench: Path) -> None:
     told = {**answers(bench), "series": "24"}
     status, said = ran(new, bench / "heather.yaml", told, [], True)
     assert status == 1
-    assert "NOT BEGUN" in said and "100.8 V" in said
+    assert "NOT CREATED" in said and "100.8 V" in said
     assert not (bench / "heather.yaml").exists()
 
 
@@ -258,7 +258,7 @@ def test_a_part_that_does_not_tell_what_a_gate_needs_is_named(bench: Path) -> No
         pytest.param({"series": "14.5"}, "a whole number", id="half a cell"),
         pytest.param({"series": "0"}, "a whole number", id="no cell at all"),
         pytest.param({"use": "moon"}, "off_road, street or private_land", id="no such place"),
-        pytest.param({"motor": "nowhere.yaml"}, "no such part", id="no such part"),
+        pytest.param({"motor": "nowhere.yaml"}, "No file", id="No file"),
     ],
 )
 def test_an_answer_that_cannot_be_used_is_told(

@@ -94,8 +94,8 @@ def test_a_rule_without_a_bound_shows_its_condition() -> None:
         "applies_when": "settings.regen != 'none'",
     }
     shown = as_text(explained(rule_of(data, "pack", "pack/x.yaml", own=True)), Page())
-    assert " flags when the battery current limit is more than 100 A\n" in shown
-    assert " applies    when regen is not none\n" in shown
+    assert " flags when  the battery current limit is more than 100 A\n" in shown
+    assert " applies     when regen is not none\n" in shown
     assert "the shop's own" in shown
 
 
@@ -188,5 +188,5 @@ def test_a_rule_is_told_with_the_severity_that_the_shop_gives_it(shop: Path) -> 
 def test_an_own_rule_that_cannot_be_read_is_owned_up_to(shop: Path) -> None:
     """It is missing from the list for a reason, and the reason can be had."""
     (shop / "rules" / "shop-current.yaml").write_text(OWN.replace("0.9 *", "0.9 *+/"))
-    with pytest.raises(UsageError, match="An own rule cannot be read"):
+    with pytest.raises(UsageError, match="A rule of the house file cannot be read"):
         run("shop-current", folder=shop)

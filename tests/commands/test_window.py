@@ -42,10 +42,10 @@ def worked(path: Path, *arguments: str | None) -> str:
 
 def test_the_table_starts_with_the_tightest_margin(larch: Path, expect: Expect) -> None:
     """What goes wrong first at the next change stands at the top; what nothing bounds is named."""
-    table, _, rest = shown(larch).partition(" unbound ")
+    table, _, rest = shown(larch).partition(" no limit ")
     unbound, _, foot = rest.partition("\n\n")
     assert "throttle.ramp" in unbound
-    expect("screens/window-table.txt", f"{table} unbound    …\n\n{foot}")
+    expect("screens/window-table.txt", f"{table} no limit   …\n\n{foot}")
 
 
 def test_what_is_past_a_limit_of_nothing_comes_first(larch: Path) -> None:
@@ -129,7 +129,7 @@ def test_the_working_as_a_record(larch: Path) -> None:
     ("asked", "answer"),
     [
         pytest.param("maks_rpm", "Did you mean settings.max_rpm?", id="a slip"),
-        pytest.param("pole_pairs", "the build or a reading fixes its one value", id="fixed"),
+        pytest.param("pole_pairs", "the build or a reading determines its value", id="fixed"),
         pytest.param("settings.battery_current", "settings.battery_current_A", id="no unit"),
     ],
 )

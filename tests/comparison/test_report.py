@@ -205,5 +205,5 @@ def test_what_is_not_judged_any_more_is_not_called_resolved(bike: Plain) -> None
     blind = changed(creeping, {"readings.throttle.rest_V": None})
     for form in ("text", "markdown", "html"):
         text = " ".join(report(form, creeping, blind).split())
-        assert "this is not put right: the rule lacks a value now" in text
-        assert "Not judged any more" in text
+        assert "not resolved: a value is missing now" in text
+        assert "No longer checked" in text

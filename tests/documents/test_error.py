@@ -30,7 +30,7 @@ def test_an_error_of_a_document_is_a_sentence_with_a_place(sort: type[DocumentEr
     """The rider reads where to look, what is there, and what to write instead."""
     error = sort(*FIELDS, text="  battery_current_A: 200 A")
     assert str(error) == (
-        "alder.yaml, line 3, column 5: Found `200 A`; wanted a number of amperes. "
+        "alder.yaml, line 3, column 5: Found `200 A`; expected a number of amperes. "
         "Did you mean `200`?"
     )
     assert error.place == Place("alder.yaml", 3, 5)
@@ -58,7 +58,7 @@ def test_an_error_of_an_expression_names_its_key() -> None:
     """A rule's author finds the expression even before its file is known."""
     error = ExpressionError("pack.voltz", "a quantity", "pack.volts", key="at_most")
     assert str(error) == (
-        "Found pack.voltz in `at_most`; wanted a quantity. Did you mean `pack.volts`?"
+        "Found pack.voltz in `at_most`; expected a quantity. Did you mean `pack.volts`?"
     )
 
 

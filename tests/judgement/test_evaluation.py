@@ -28,21 +28,21 @@ def decided(
 @pytest.mark.parametrize(
     ("start_V", "outcome"),
     [
-        pytest.param(0.89, "clear", id="0.10 V, but for the noise of floating point"),
-        pytest.param(0.88, "flagged", id="0.09 V"),
-        pytest.param(0.90, "clear", id="0.11 V"),
+        pytest.param(0.96, "clear", id="0.13 V, but for the noise of floating point"),
+        pytest.param(0.95, "flagged", id="0.12 V"),
+        pytest.param(0.97, "clear", id="0.14 V"),
     ],
 )
 def test_a_difference_on_the_limit_is_clear(
     start_V: float, outcome: str, rule: Rules, book: Books
 ) -> None:
-    """0.89 V − 0.79 V is 0.10 V at the bench, whatever it is in binary."""
+    """0.96 V − 0.83 V is 0.13 V at the bench, whatever it is in binary."""
     values = {
         "settings.throttle.start_V": start_V,
-        "readings.throttle.rest_V": (0.79,),
+        "readings.throttle.rest_V": (0.83,),
         "readings.throttle.full_V": 4.2,
     }
-    assert decided("throttle.clearance_V", {"at_least": 0.10}, values, rule, book) == outcome
+    assert decided("throttle.clearance_V", {"at_least": 0.13}, values, rule, book) == outcome
 
 
 @pytest.mark.parametrize(
@@ -170,6 +170,16 @@ def test_a_rule_about_what_is_not_there_is_out_of_scope(rule: Rules, book: Books
     about = rule(of="wiring.fuse.rated_A", at_most=100)
     assert ruling(about, book({}, absent=("wiring.fuse",))).outcome == "out_of_scope"
     assert ruling(about, book({})).outcome == "not_checked"
+
+
+def test_a_condition_out_of_scope_still_tells_the_value_it_points_at(
+    rule: Rules, book: Books
+) -> None:
+    """An explanation shows it, whatever else the vehicle lacks."""
+    about = rule(flag_when=f"wiring.fuse.rated_A > {BATTERY}", at=BATTERY)
+    found = ruling(about, book({BATTERY: 100}, absent=("wiring.fuse",)))
+    assert found.outcome == "out_of_scope"
+    assert found.of is not None and found.of.value == 100
 
 
 def test_a_ruling_names_what_a_worked_limit_lacks(rule: Rules, book: Books) -> None:

@@ -156,8 +156,8 @@ def test_a_limit_that_is_only_a_bound_says_so(judged: Judged, rules: Rules) -> N
 def test_a_finding_about_a_worked_quantity_names_it(only: Only) -> None:
     """It points at a setting, and says which quantity was judged, in that quantity's own unit."""
     finding = only(
-        "settings: {throttle: {start_V: 0.85, full_V: 4}}\n"
-        "readings: {throttle: {rest_V: 0.79, full_V: 4.2}}\n",
+        "settings: {throttle: {start_V: 0.92, full_V: 4}}\n"
+        "readings: {throttle: {rest_V: 0.86, full_V: 4.2}}\n",
         of="throttle.clearance_V",
         at_least=0.1,
     )

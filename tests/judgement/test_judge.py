@@ -322,6 +322,16 @@ def test_an_open_gate_in_one_mode_is_no_go_for_it(judged: Judged, rules: Rules) 
     assert judged(text, rules({**CURRENT, "gate": "ride"})).verdict == "incomplete"
 
 
+def test_a_judgement_says_whose_it_is_and_of_which_day(
+    vehicle: Callable[..., Profile], rules: Rules
+) -> None:
+    """A report without a name could lie on any bench."""
+    profile = vehicle("settings: {battery_current_A: 80}\n")
+    judgement = judge(profile, rules(CURRENT), "2026-11-25")
+    assert judgement.profile is profile
+    assert judgement.judged_on == "2026-11-25"
+
+
 def test_the_worst_stands_first(judged: Judged, rules: Rules) -> None:
     """Danger before fault before advice, gates before others, what is waived last."""
     text = (

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from gonogo.judgement.sweep import Piece, clash, overlap
+from gonogo.judgement.sweep import Piece, conflict_of, overlap
 
 WHOLE = (0, 100)
 
@@ -60,4 +60,4 @@ def test_the_smallest_clash_is_named(
     allowed: dict[str, list[Piece]], names: tuple[str, ...]
 ) -> None:
     """Two rules to argue about, not ten."""
-    assert clash(allowed, WHOLE) == names
+    assert conflict_of(allowed, WHOLE) == names

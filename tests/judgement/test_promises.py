@@ -200,8 +200,9 @@ def flagged(hearing: Hearing, window: Window, hard: bool) -> set[str]:
     return {
         clause.rule.id
         for clause in clauses_of(window.quantity, modes, hearing, catalogue())
-        if hearing.rulings[clause.mode][clause.rule.id].outcome == "flagged"
-        and (not hard or clause.severity in STOPS)
+        for ruling in (hearing.rulings[clause.mode][clause.rule.id],)
+        if ruling.outcome == "flagged"
+        and (not hard or {clause.severity, ruling.severity} & set(STOPS))
     }
 
 

@@ -7,15 +7,16 @@ from pathlib import Path
 
 import pytest
 from gonogo.documents.loading import load_profile
+from gonogo.documents.location import NOWHERE
 from gonogo.documents.profile import Given, Profile
 from gonogo.documents.repository import open_repository
 from gonogo.judgement.catalogue import Catalogue
 from gonogo.judgement.clause import clauses_of, gravest, in_force
-from gonogo.judgement.evaluation import hear, ruling
+from gonogo.judgement.evaluation import book_of, hear, ruling
 from gonogo.judgement.finding import Judgement
 from gonogo.judgement.rule import STOPS
 from gonogo.judgement.site_rules import shop_of
-from gonogo.judgement.sweep import key_of
+from gonogo.judgement.sweep import Sweep, key_of
 from gonogo.judgement.window import Window, window_of, windows
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
@@ -54,6 +55,14 @@ def test_a_window_ends_at_its_rules(vehicle: Read, rules: Rules) -> None:
     assert (window.good.high.limit, window.good.high.rule) == (60, "half")
     assert (window.margin, window.share) == (10, 0.25)
     assert window.depends_on == ("pack.connector_A", "readings.no_load.battery_A")
+
+
+def test_a_trial_of_a_setting_reads_as_if_it_were_entered(vehicle: Read) -> None:
+    """Under its own key, so that a rule's words about the trial are those about the document."""
+    name = "settings.throttle.start_V"
+    book = book_of(vehicle(), "2026-11-25")
+    sweep = Sweep(key_of(name, None), None, {"": book}, ())
+    assert sweep.book("", 90).given(name) == Given(name, 0.9, name, 0.9, 1.0, NOWHERE)
 
 
 def test_a_limit_between_two_steps_is_moved_inwards(vehicle: Read, rules: Rules) -> None:

@@ -13,7 +13,7 @@ from gonogo.documents.location import Place
 from gonogo.documents.profile import Given
 from gonogo.documents.schema import allowances, canonical
 from gonogo.quantities.book import Book
-from gonogo.quantities.operand import EXACT, NO_LESS, NO_MORE
+from gonogo.quantities.operand import EXACT, NO_LESS, NO_MORE, Operand
 from gonogo.quantities.registry import WORKED
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -128,11 +128,18 @@ def test_missing_names_the_roots(values: dict[str, Any], missing: set[str]) -> N
     assert found.missing in (missing, given_whole)
 
 
+def test_a_builder_who_told_nothing_is_asked_for_the_entry_itself() -> None:
+    """For the pack's volts, not for cells in series and volts a cell; nothing is known of them."""
+    told = book({}).operand("pack.full_V")
+    assert told == Operand(None, EXACT, frozenset({"pack.full_V"}))
+
+
 def test_what_is_below_a_missing_section_is_not_asked_for() -> None:
     """A vehicle without a fuse lacks no fuse rating."""
     found = book({}, ("wiring.fuse",))
     assert found.operand("wiring.fuse.rated_A").side == "absent"
     assert not found.operand("wiring.fuse.rated_A").missing
+    assert found.entry("wiring.fuse.rated_A").origin == "absent"
     assert found.operand("wiring.battery_cable_mm2").missing == {"wiring.battery_cable_mm2"}
 
 
@@ -156,6 +163,8 @@ def test_a_number_said_to_be_none_is_absent() -> None:
     """`lost_above_V: none` is an answer, and no number."""
     found = book({"settings.throttle.lost_above_V": None})
     assert found.operand("settings.throttle.lost_above_V").side == "absent"
+    entry = found.entry("settings.throttle.lost_above_V")
+    assert entry.origin == "absent" and entry.given is not None
     assert found.operand("given(settings.throttle.lost_above_V)").value is False
 
 
@@ -202,6 +211,19 @@ def test_the_shops_allowance_is_in_the_book() -> None:
     """Rules read what the shop decided, and say where it came from."""
     found = Book({}, {**HOUSE, "house.drop_percent": 2.0}, TODAY).entry("house.drop_percent")
     assert (found.value, found.origin) == (2.0, "house")
+
+
+@pytest.mark.parametrize("name", ["pack.series", "pack.full_V", "pack.colour", "judged.on"])
+def test_a_line_of_the_book_bears_its_own_name(name: str) -> None:
+    """The working of a finding is printed from these lines."""
+    assert book(PACK).entry(name).name == name
+
+
+def test_the_day_of_judgement_is_the_shops() -> None:
+    """Nobody enters it, and the age of a reading hangs on it."""
+    told = book({}).entry("judged.on")
+    assert (told.value, told.origin) == (TODAY, "house")
+    assert told.operand == book({}).operand("judged.on")
 
 
 # A change leaves nothing stale.

@@ -23,16 +23,16 @@ def test_counts_are_told_as_they_are_spoken(counts: list[int], words: str) -> No
 
 def test_volts_are_told_from_empty_to_full_without_gaps() -> None:
     """One that is not told is left out, not shown as missing."""
-    assert label.cell_volts_told(3.0, 3.0, None, 4.2) == (
+    assert label.cell_voltages_given(3.0, 3.0, None, 4.2) == (
         "minimum 3 V, working minimum 3 V, full 4.2 V"
     )
-    assert label.pack_volts_told(nominal_V=50.4, full_V=48.0) == "nominal 50.4 V, full 48 V"
+    assert label.pack_voltages_given(nominal_V=50.4, full_V=48.0) == "nominal 50.4 V, full 48 V"
 
 
 def test_no_volts_are_no_words() -> None:
     """With nothing told there is nothing out of order either."""
     with pytest.raises(NotWorked):
-        label.pack_volts_told()
+        label.pack_voltages_given()
 
 
 @pytest.mark.parametrize(

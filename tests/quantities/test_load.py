@@ -15,4 +15,4 @@ def test_a_load_sags_the_pack_by_its_whole_loop() -> None:
 
 def test_the_cutoff_is_shared_by_the_cells() -> None:
     """Thirteen cells that stop at 39 V stop at 3 V each."""
-    assert pack_load.cell_at_stop(39.0, 13) == pytest.approx(3.0)
+    assert pack_load.cell_at_cutoff(39.0, 13) == pytest.approx(3.0)

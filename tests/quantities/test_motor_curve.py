@@ -57,7 +57,7 @@ def test_without_current_the_corner_is_the_no_load_speed() -> None:
 
 def test_a_winding_that_takes_all_the_volts_has_no_corner() -> None:
     """30 V cannot drive 100 A (rms) through 200 mΩ: √2 · 100 · 0.2 is over 30 / √3."""
-    with pytest.raises(NotWorked, match="resistance takes all"):
+    with pytest.raises(NotWorked, match="resistance drops all"):
         motor_curve.voltage_corner(30.0, 1.0, 0.01, 200.0, 100.0, 100.0, 5)
 
 

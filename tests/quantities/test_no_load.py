@@ -23,7 +23,7 @@ def test_electrical_turns_over_mechanical_ones_are_the_pole_pairs(
     hertz: float, rpm: float, pairs: int
 ) -> None:
     """Counted on the stand, whatever the datasheet says."""
-    assert no_load.pole_pairs_from_spin(hertz, rpm) == pairs
+    assert no_load.pole_pairs_from_no_load(hertz, rpm) == pairs
 
 
 def test_a_count_halfway_between_two_is_unsure() -> None:
@@ -35,10 +35,10 @@ def test_a_count_halfway_between_two_is_unsure() -> None:
 @pytest.mark.parametrize(
     ("stated_by", "words"),
     [
-        pytest.param(1.0, "peak line volt", id="as we count it"),
-        pytest.param(math.sqrt(2.0), "rms line volt", id="by rms volts"),
-        pytest.param(math.sqrt(3.0), "peak phase volt", id="by phase volts"),
-        pytest.param(math.sqrt(6.0), "rms phase volt", id="by both"),
+        pytest.param(1.0, "V peak line-to-line", id="as we count it"),
+        pytest.param(math.sqrt(2.0), "V rms line-to-line", id="by rms volts"),
+        pytest.param(math.sqrt(3.0), "V peak phase-to-neutral", id="by phase volts"),
+        pytest.param(math.sqrt(6.0), "V rms phase-to-neutral", id="by both"),
     ],
 )
 def test_a_kv_stated_on_another_basis_is_recognised(stated_by: float, words: str) -> None:
@@ -50,7 +50,7 @@ def test_a_kv_stated_on_another_basis_is_recognised(stated_by: float, words: str
 @pytest.mark.parametrize("basis", [1.4, 0.85, 0.3])
 def test_a_speed_that_no_basis_explains_is_said_so(basis: float) -> None:
     """Then it is the wrong motor, or a wrong reading."""
-    assert no_load.kv_basis_fits(basis) == "no usual volt"
+    assert no_load.kv_basis_fits(basis) == "no usual basis"
 
 
 def test_a_test_at_part_throttle_tells_nothing_of_kv() -> None:

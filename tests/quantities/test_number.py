@@ -73,7 +73,7 @@ def test_a_limit_is_passed_by_more_than_noise(limit: float, step: float, slack: 
         pytest.param(50.0, 40.0, None, 10, 0.25, id="above a lowest"),
         pytest.param(45.0, 40.0, 60.0, 5, 0.125, id="the nearer end counts"),
         pytest.param(58.0, 40.0, 60.0, 2, 0.0333, id="be it the upper"),
-        pytest.param(0.1, None, 0.89 - 0.79, 0, 0.0, id="noise is no margin"),
+        pytest.param(0.13, None, 0.96 - 0.83, 0, 0.0, id="noise is no margin"),
         pytest.param(1.0, 0.0, None, 1, None, id="no share of nought"),
         pytest.param(1.0, None, None, None, None, id="no limit, no margin"),
         pytest.param(-3.0, -4.0, None, 1, 0.25, id="of a limit below zero by its size"),

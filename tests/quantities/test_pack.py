@@ -38,14 +38,14 @@ def test_resistance_follows_series_over_parallel_plus_the_joints() -> None:
 )
 def test_a_chemistry_bounds_its_cells(chemistry: str, min_V: float, max_V: float) -> None:
     """Volts outside them are a slip of the pen, or a fire."""
-    assert pack_chemistry.lowest_cell(chemistry) == min_V
-    assert pack_chemistry.highest_cell(chemistry) == max_V
+    assert pack_chemistry.chemistry_min_cell(chemistry) == min_V
+    assert pack_chemistry.chemistry_max_cell(chemistry) == max_V
 
 
 def test_a_chemistry_not_in_the_table_is_unknown() -> None:
     """No volts are guessed for cells that nobody has tabled."""
     with pytest.raises(NotWorked, match="unobtainium"):
-        pack_chemistry.highest_cell("unobtainium")
+        pack_chemistry.chemistry_max_cell("unobtainium")
 
 
 def test_a_bms_for_lead_acid_is_unknown() -> None:

@@ -7,6 +7,7 @@ from types import ModuleType
 
 import pytest
 from gonogo.documents.schema import allowances, canonical
+from gonogo.documents.units import UNITS
 from gonogo.quantities.registry import (
     REACHES,
     TYPICAL,
@@ -60,8 +61,8 @@ def test_a_quantity_reaches_all_that_it_hangs_on() -> None:
     ],
 )
 def test_a_ring_is_refused(formulas: dict[str, tuple[str, ...]]) -> None:
-    """A quantity that hangs on itself would never be worked out."""
-    with pytest.raises(ValueError, match="hangs on itself"):
+    """A quantity that depends on itself would never be worked out."""
+    with pytest.raises(ValueError, match="depends on itself"):
         reaches(formulas_of([sheet("ring", **formulas)]))
 
 
@@ -129,6 +130,12 @@ def test_what_is_worked_out_rests_on_its_roots() -> None:
 def test_a_quantity_has_one_unit(name: str, unit: str) -> None:
     """Screens, rules and formulas all print this one."""
     assert unit_of(name) == unit
+
+
+def test_every_formula_has_a_unit_that_is_known_and_its_alternatives_have_the_same() -> None:
+    """Two formulas for one quantity in two units would be compared as if they were one."""
+    for name, specs in WORKED.items():
+        assert {spec.unit for spec in specs} == {unit_of(name)} <= UNITS.keys()
 
 
 def test_a_quantity_is_named_after_the_part_it_belongs_to() -> None:

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 from gonogo.documents.units import UNITS, Unit, unit_of_key
-from gonogo.quantities.operand import NotWorked
+from gonogo.quantities.operand import EXACT, NotWorked
 from gonogo.quantities.registry import WORKED
 from gonogo.quantities.worked import Worked
 from hypothesis import given, settings
@@ -52,6 +52,7 @@ NOT_SCALED = {
     "ride.coast_km_h": "the density of air",
     "ride.power_at_limit_W": "gravity, and the density of air",
     "ride.weight_N": "gravity",
+    "throttle.min_clearance_V": "an entry step of its own",
     "wiring.battery_cable_section_most_A": "table of sections",
     "wiring.battery_cable_section_usual": "table of sections",
     "wiring.battery_cable_table_A": "table of sections",
@@ -84,6 +85,7 @@ TOLD: dict[str, dict[str, Any]] = {
     "pack.regen_charge_A": {"port": "separate"},
     "pack.series_from_reading": {"state": "part"},
     "ride.shaft_power_W": {"use": "street"},
+    "throttle.heat_drift_V": {"kind": "hall"},
     "wiring.battery_cable_mohm": {"section_mm2": 16.0},
     "wiring.precharge_allowed_J": {"time_s": 0.5},
     "wiring.precharge_left_J": {"kind": "none"},
@@ -189,3 +191,32 @@ def _fixed(spec: Worked, argument: str) -> bool:
 def test_what_is_not_scaled_exists() -> None:
     """A quantity renamed must not slip out of the test."""
     assert set(NOT_SCALED) | set(TOLD) <= set(WORKED)
+
+
+def only_a_bound() -> set[str]:
+    """The quantities of which a formula may give no more than a bound."""
+    bounds: set[str] = set()
+    while True:
+        more = {
+            name
+            for name, specs in WORKED.items()
+            for spec in specs
+            if spec.combine == "least"
+            or spec.side != EXACT
+            or spec.no_more_when
+            or any(spec.inputs[argument] in bounds for argument in spec.rises | spec.falls)
+        }
+        if more == bounds:
+            return bounds
+        bounds = more
+
+
+def test_a_bound_gets_through_every_formula_that_reads_it() -> None:
+    """A volt that is *no more than* so much still refuses a speed that needs more."""
+    bounds = only_a_bound()
+    assert bounds
+    for specs in WORKED.values():
+        for spec in specs:
+            read = {argument for argument, name in spec.inputs.items() if name in bounds}
+            told = spec.inputs.keys() if spec.combine == "least" else spec.rises | spec.falls
+            assert read <= told, spec.name

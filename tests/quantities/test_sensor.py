@@ -25,7 +25,7 @@ def test_the_right_kind_shows_the_truth(kind: str) -> None:
     """Set to what is fitted, the display is right at every temperature, and there is no error."""
     assert sensor.shown_for(60.0, kind, kind) == pytest.approx(60.0, abs=1e-6)
     assert sensor.error_at_stop(kind, 120.0, kind) == 0.0
-    assert sensor.hottest_at_stop(kind, 120.0, kind) == 120.0
+    assert sensor.max_true_at_stop(kind, 120.0, kind) == 120.0
 
 
 @pytest.mark.parametrize("kind", TEN_KILOHM)
@@ -42,7 +42,7 @@ def test_thermistors_that_agree_cold_part_at_the_stop() -> None:
     """
     assert "ntc-10k-3435" in sensor.cold_sensor_kinds(20.0, "ntc-10k-3950", 20.0, 3.0)
     assert sensor.error_at_stop("ntc-10k-3950", 120.0, "ntc-10k-3435") == pytest.approx(20, abs=3)
-    assert sensor.hottest_at_stop("ntc-10k-3950", 120.0, "ntc-10k-3435") == pytest.approx(
+    assert sensor.max_true_at_stop("ntc-10k-3950", 120.0, "ntc-10k-3435") == pytest.approx(
         140, abs=3
     )
 
@@ -52,8 +52,8 @@ def test_the_error_is_the_largest_over_the_kinds_that_fit() -> None:
     cold = ("ntc-10k-3950", "ntc-10k-3977", "ntc-10k-3435")
     alone = [sensor.error_at_stop("ntc-10k-3950", 110.0, kind) for kind in cold]
     assert sensor.error_at_stop_unsure("ntc-10k-3950", 110.0, cold) == max(alone)
-    true = [sensor.hottest_at_stop("ntc-10k-3950", 110.0, kind) for kind in cold]
-    assert sensor.hottest_at_stop_unsure("ntc-10k-3950", 110.0, cold) == max(true)
+    true = [sensor.max_true_at_stop("ntc-10k-3950", 110.0, kind) for kind in cold]
+    assert sensor.max_true_at_stop_unsure("ntc-10k-3950", 110.0, cold) == max(true)
 
 
 def test_a_cold_reading_that_fits_no_kind_leaves_the_error_unknown() -> None:
@@ -135,3 +135,16 @@ def test_the_ends_of_the_scale_are_a_broken_or_a_shorted_wire(
 ) -> None:
     """No motor on a bench is at −40 °C."""
     assert sensor.broken_wire(shown_degC, set_to) == fault
+
+
+@pytest.mark.parametrize(
+    ("fitted", "set_to"),
+    [
+        pytest.param("hair", "kty83-110", id="nobody knows the one fitted"),
+        pytest.param("kty83-110", "hair", id="nor the one set"),
+        pytest.param("pt1000", "pt100", id="ohms that the one set never has"),
+    ],
+)
+def test_a_display_shows_nothing_where_a_curve_ends(fitted: str, set_to: str) -> None:
+    """A guess beyond a curve would be a false warmth."""
+    assert sensor.shown_for(25.0, fitted, set_to) is None

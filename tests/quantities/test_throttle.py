@@ -5,8 +5,10 @@ from __future__ import annotations
 import pytest
 from gonogo.documents.location import Place
 from gonogo.documents.profile import Given
+from gonogo.documents.schema import allowances
 from gonogo.quantities import throttle
 from gonogo.quantities.book import Book
+from gonogo.quantities.operand import NotWorked
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -25,7 +27,7 @@ def test_one_release_is_both_highest_and_lowest() -> None:
 
 
 def test_clearance_is_taken_from_the_release_nearest_to_the_start() -> None:
-    """Below zero the vehicle creeps with the throttle let go."""
+    """Below zero the vehicle creeps with the throttle released."""
     assert throttle.clearance(1.00, 0.91, 0.86) == pytest.approx(0.09)
     assert throttle.clearance(0.90, 0.91, 0.86) == pytest.approx(-0.01)
 
@@ -91,3 +93,20 @@ def test_dead_travel_is_the_clearance_over_the_whole_way() -> None:
 def test_the_reading_is_the_reading() -> None:
     """Nothing is done to the volts read at full throttle."""
     assert throttle.full_reading(3.62) == 3.62
+
+
+@pytest.mark.parametrize("high_V", [0.83, 4.17])
+def test_the_default_clearance_is_the_derived_one(high_V: float) -> None:
+    """A hall throttle on 5 V, a hundredth of scatter: the same for one whose voltage falls."""
+    drift_V = throttle.heat_drift(high_V, 5.0, "hall")
+    least_V = throttle.min_clearance(high_V, high_V - 0.01, drift_V)
+    most_V = throttle.max_clearance(least_V, 5.0)
+    known = allowances()
+    assert known["house.throttle_clearance_min_V"].default == round(least_V, 2)
+    assert known["house.throttle_clearance_max_V"].default == round(most_V, 2)
+
+
+def test_a_potentiometer_has_no_magnet_to_drift() -> None:
+    """Its clearance is that of the house."""
+    with pytest.raises(NotWorked):
+        throttle.heat_drift(0.83, 5.0, "potentiometer")

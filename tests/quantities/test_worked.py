@@ -176,12 +176,18 @@ def test_a_list_is_kept_as_one_that_nobody_changes() -> None:
 
 def test_help_tells_unit_inputs_and_source() -> None:
     """What is said above the formula is said once, and printed from there."""
-    spec = declared(total)
-    said = "\n\nQuantity t.x, unit none; from a = t.a, b = t.b.\nSource: Ours.\n"
-    assert (spec.function.__doc__ or "").endswith(said)
-    assert "unit V; from" in str(
-        worked("t.x", "V", source="Ours.", words="it", a="t.a")(doubled).__doc__
-    )
+
+    def bare(a: float, b: float) -> float:
+        return a + b
+
+    def told(a: float) -> float:
+        """Said above."""
+        return a
+
+    worked("t.x", "", source="Ours.", formula="a + b", a="t.a", b="t.b")(bare)
+    assert bare.__doc__ == "\n\nQuantity t.x, unit none; from a = t.a, b = t.b.\nSource: Ours.\n"
+    worked("t.x", "V", source="Ours.", words="it", a="t.a")(told)
+    assert told.__doc__ == "Said above.\n\nQuantity t.x, unit V; from a = t.a.\nSource: Ours.\n"
 
 
 @pytest.mark.parametrize("more", [{}, {"formula": "a", "words": "as it is"}])

@@ -35,6 +35,14 @@ def test_the_throttle_starts_a_tenth_of_a_volt_over_rest() -> None:
     assert 0.10 <= throttle.clearance(0.90, 0.79, 0.79) <= 0.15
 
 
+def test_the_rule_of_thumb_lies_inside_the_derived_clearance() -> None:
+    """Common practice, no source, against the drift of a hall throttle on 5 V over 40 K."""
+    drift_V = throttle.heat_drift(0.79, 5.0, "hall")
+    least_V = throttle.min_clearance(0.79, 0.79, drift_V)
+    assert least_V <= 0.10
+    assert throttle.max_clearance(least_V, 5.0) >= 0.15
+
+
 def test_a_seventy_two_volt_pack_of_twenty_cells_stops_near_sixty_three_volts() -> None:
     """Common practice, no source: between the working minimum and the nominal volts of its cells."""
     working_V, nominal_V = (
@@ -43,7 +51,7 @@ def test_a_seventy_two_volt_pack_of_twenty_cells_stops_near_sixty_three_volts() 
     assert working_V is not None and nominal_V is not None
     assert pack.nominal(20, nominal_V) == pytest.approx(72.0)
     assert pack.working_minimum(20, working_V) <= 63.0
-    assert working_V <= pack_load.cell_at_stop(63.0, 20) < nominal_V
+    assert working_V <= pack_load.cell_at_cutoff(63.0, 20) < nominal_V
 
 
 @pytest.mark.parametrize("kind", kinds())

@@ -100,30 +100,32 @@ def test_a_profile_cannot_write_over_its_verdict(report: Report, no_go: Judgemen
 
 
 @pytest.mark.parametrize(
-    ("modes", "everywhere", "said"),
+    ("modes", "said"),
     [
-        pytest.param(("trail",), False, "in mode trail", id="one"),
-        pytest.param(("trail", "street"), False, "in modes trail and street", id="two"),
-        pytest.param(("a", "b", "c"), False, "in modes a, b and c", id="three"),
-        pytest.param((), True, "in all modes", id="all"),
+        pytest.param(("trail",), "trail", id="one"),
+        pytest.param(("trail", "street"), "trail, street", id="two"),
+        pytest.param((), "base settings only", id="base"),
     ],
 )
 def test_a_finding_says_in_which_modes_it_holds(
     report: Report,
     no_go: Judgement,
     modes: tuple[str, ...],
-    everywhere: bool,
     said: str,
 ) -> None:
     """A rider changes modes while riding and must know which one is meant."""
-    finding = replace(no_go.findings[0], modes=modes, everywhere=everywhere)
+    finding = replace(no_go.findings[0], modes=modes, everywhere=False)
     lines = report("text", replace(no_go, findings=(finding,))).split("\n")
-    assert f" when       {said}" in lines
+    assert f" modes       {said}" in lines
 
 
-def test_the_base_settings_need_no_word(report: Report, no_go: Judgement) -> None:
+def test_all_modes_need_no_word(report: Report, no_go: Judgement) -> None:
     """Most profiles have no modes; theirs is one line less to read."""
-    assert " when " not in report("text", replace(no_go, findings=no_go.findings[:1]))
+    finding = replace(no_go.findings[0], everywhere=True)
+    assert " modes " not in report("text", replace(no_go, findings=(finding,)))
+    plain = replace(no_go.profile, modes={})
+    shown = report("text", replace(no_go, profile=plain, findings=no_go.findings[:1]))
+    assert " modes " not in shown
 
 
 def test_a_waiver_without_a_size_says_none(
@@ -132,7 +134,7 @@ def test_a_waiver_without_a_size_says_none(
     """A condition has no size to accept."""
     finding = replace(short_clearance, waived=replace(waiver, accepts=None))
     shown = report("text", replace(go_waived, findings=(finding,)))
-    assert " waived     until 2026-12-31: Bench test on a cooled pack." in shown.split("\n")
+    assert " waived      until 2026-12-31: Bench test on a cooled pack." in shown.split("\n")
 
 
 def test_a_file_that_is_missing_has_no_line(report: Report, not_read: Unread) -> None:

@@ -50,4 +50,4 @@ def test_text_beside_a_label_hangs_under_itself() -> None:
     """The margin holds labels and nothing else, so that the eye finds them."""
     rows = (Row("why", (("Cells overheat and can vent.",),)),)
     lines = inside([Section("", rows)], Page(width=28)).split("\n")
-    assert lines == [" why        Cells overheat", "            and can vent."]
+    assert lines == [" why         Cells overheat", "             and can vent."]

@@ -65,7 +65,7 @@ def test_the_bar_shows_where_today_lies(window: Window, drawn: str) -> None:
     [
         pytest.param(90.0, "10 A left, 10%", id="inside"),
         pytest.param(100.0, "0 A left, 0%", id="on the limit"),
-        pytest.param(130.0, "30 A out", id="outside"),
+        pytest.param(130.0, "30 A outside", id="outside"),
         pytest.param(None, "", id="not set"),
     ],
 )

@@ -9,8 +9,8 @@ from gonogo.quantities import pack, pack_charge
 @pytest.mark.parametrize(
     ("volts", "cell_V", "pack_V"),
     [
-        pytest.param(pack.bms_low, 2.7, 35.1, id="opens"),
-        pytest.param(pack_charge.bms_high, 4.25, 55.25, id="cuts the charge"),
+        pytest.param(pack.bms_under_voltage, 2.7, 35.1, id="opens"),
+        pytest.param(pack_charge.bms_over_voltage, 4.25, 55.25, id="cuts the charge"),
     ],
 )
 def test_the_board_acts_at_thirteen_times_its_cell_volts(volts, cell_V, pack_V) -> None:  # type: ignore[no-untyped-def]
@@ -20,12 +20,12 @@ def test_the_board_acts_at_thirteen_times_its_cell_volts(volts, cell_V, pack_V) 
 
 def test_a_spread_between_cells_makes_the_board_act_early() -> None:
     """The weakest cell opens the pack before the pack as a whole is empty, or full."""
-    assert pack.bms_low_spread(13, 2.7, 0.05) == pytest.approx(35.1 + 0.65)
-    assert pack_charge.bms_high_spread(13, 4.25, 0.05) == pytest.approx(55.25 - 0.65)
+    assert pack.bms_under_voltage_weakest(13, 2.7, 0.05) == pytest.approx(35.1 + 0.65)
+    assert pack_charge.bms_over_voltage_fullest(13, 4.25, 0.05) == pytest.approx(55.25 - 0.65)
 
 
 @pytest.mark.parametrize(
-    ("full_V", "board_V", "stop_V"),
+    ("full_V", "bms_V", "stop_V"),
     [
         pytest.param(54.6, 54.6, 54.6, id="both at once"),
         pytest.param(54.6, 53.9, 53.9, id="the board first"),
@@ -33,7 +33,7 @@ def test_a_spread_between_cells_makes_the_board_act_early() -> None:
     ],
 )
 def test_regen_stops_before_full_cells_and_before_the_board(
-    full_V: float, board_V: float, stop_V: float
+    full_V: float, bms_V: float, stop_V: float
 ) -> None:
     """A board that opens during regen leaves the current nowhere to go."""
-    assert pack_charge.regen_stop_highest(full_V, board_V) == stop_V
+    assert pack_charge.max_regen_stop(full_V, bms_V) == stop_V
