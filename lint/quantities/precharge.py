@@ -139,7 +139,7 @@ def allowed(factor: float, resistor_W: float, charging_s: float, time_s: float =
     source=OVERLOAD,
 )
 def allowed_at_most(factor: float, resistor_W: float, time_s: float = PULSE_s) -> float:
-    """The most that it can be while resistance or capacitance is not told.
+    """The most that it can be while resistance or capacitance is missing.
 
     >>> allowed_at_most(5.0, 10.0)
     250.0
@@ -186,7 +186,7 @@ def left(
 ) -> float:
     """Energy that still rushes into the capacitors when the contact closes after precharging.
 
-    For a load of constant current, none where it is not told.
+    For a load of constant current, none where it is missing.
 
     >>> round(left(1000.0, 60.0, 100.0, 0.1), 4), round(left(1000.0, 60.0, 100.0, 5.0), 4)
     (0.2436, 0.0)
