@@ -115,13 +115,15 @@ def allowed_by_datasheet(pulse_J: float) -> float:
     formula="factor * resistor_W * min(time_s, charging_s, 5)",
     source=OVERLOAD,
 )
-def allowed(factor: float, resistor_W: float, charging_s: float, time_s: float = PULSE_s) -> float:
+def allowed_pulse(
+    factor: float, resistor_W: float, charging_s: float, time_s: float = PULSE_s
+) -> float:
     """Energy that the precharge resistor takes in one go.
 
     The pulse lasts no longer than the capacitors take to fill. A film resistor takes less: its
     datasheet's pulse curve comes first.
 
-    >>> allowed(5.0, 10.0, 0.6, 1.0)
+    >>> allowed_pulse(5.0, 10.0, 0.6, 1.0)
     30.0
     """
     return factor * resistor_W * min(time_s, charging_s, PULSE_s)

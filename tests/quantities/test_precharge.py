@@ -36,7 +36,7 @@ def test_a_resistor_takes_five_times_its_rating_while_the_pulse_lasts(
     seconds: float, charging_s: float, joules: float
 ) -> None:
     """Past the pulse it is loaded continuously, and a filled capacitor draws nothing."""
-    assert precharge.allowed(5.0, 10.0, charging_s, seconds) == joules
+    assert precharge.allowed_pulse(5.0, 10.0, charging_s, seconds) == joules
 
 
 def test_a_datasheet_overrules_the_rule_of_thumb() -> None:
