@@ -73,7 +73,7 @@ def ruling(rule: Rule, book: Book) -> Ruling:
 
 
 def _waiting(decided: Ruling, applies: Operand | None) -> Ruling:
-    """A ruling that hangs on whether the rule applies, which is not known."""
+    """A ruling that depends on whether the rule applies, which is not known."""
     assert applies is not None
     return decided._replace(
         outcome="not_checked", missing=applies.missing, reason=applies.reason, rungs=()

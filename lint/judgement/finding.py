@@ -40,7 +40,7 @@ class WorkingLine:
 class Grade:
     """One step of a finding's severity: from which limit on it is so grave, and whether it is now.
 
-    Limits are in the unit of the key as entered; a step that hangs on a condition has none.
+    Limits are in the unit of the key as entered; a step that depends on a condition has none.
     """
 
     severity: Severity
@@ -103,7 +103,7 @@ class NotChecked:
 class Judgement:
     """A profile judged: the verdict of each stage and all that led to it.
 
-    `findings` holds waived ones too; `checked` and `out_of_scope` count the rules that bear on the
+    `findings` holds waived ones too; `checked` and `out_of_scope` count the rules that count for the
     stage asked for, each once for the base settings and all modes.
     """
 

@@ -133,7 +133,7 @@ def refuse_unlike(data: Mapping[str, Any]) -> None:
             data.get("always_checked") and "needs" in data,
             "needs",
             "needs beside always_checked",
-            "one of the two: a rule that is always checked waits for nothing",
+            "one of the two: a rule that is always checked has no inputs to need",
         ),
         (
             data.get("gate") == "stand" and data.get("stage") == "ride",

@@ -11,7 +11,6 @@ from ..documents.profile import Profile, Waiver
 from ..documents.schema import allowances
 from ..documents.text import nearest
 from ..quantities.number import is_number, noise
-from ..tables.table import table
 from .catalogue import Catalogue
 from .finding import Finding
 from .formatting import shown
@@ -152,11 +151,6 @@ def facts_of(
 
 
 def _nearest(name: str, rules: Mapping[str, object]) -> str:
-    """The rule that a name may stand for, in words: the one it became, else the nearest."""
-    if name in rules:
-        return ""
-    for row in table("renamed_rules")["rows"]:
-        if row["old"] == name and row["new"] in rules:
-            return f"; it is called {row['new']} now"
-    meant = nearest(name, rules)
+    """The rule that a name may stand for, in words."""
+    meant = None if name in rules else nearest(name, rules)
     return f"; the nearest is {meant}" if meant else ""

@@ -115,7 +115,7 @@ def climb(burst_s: float, burst_A_rms: float, continuous_A_rms: float, climb_A_r
 def watched(sensor: str, stop_degC: float, fitted: str = "") -> bool:
     """Whether a motor temperature stop is set that can act.
 
-    A motor whose own sensor is not told is taken to have the one set.
+    A motor whose own sensor is not given is taken to have the one set.
 
     >>> watched("pt1000", 120.0), watched("pt1000", 120.0, "kty84-130")
     (True, False)

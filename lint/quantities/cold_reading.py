@@ -50,10 +50,10 @@ def reference_ambient(ambient_degC: float) -> float:
     words="allowed_K",
     source="Common practice.",
 )
-def allowed(allowed_K: float, controller_degC: float) -> float:
+def allowed_difference(allowed_K: float, controller_degC: float) -> float:
     """How far the cold motor may be from the controller.
 
-    >>> allowed(3.0, 18.0)
+    >>> allowed_difference(3.0, 18.0)
     3.0
     """
     return allowed_K

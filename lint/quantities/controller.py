@@ -185,7 +185,7 @@ def regen_battery_by_phase(
     source="Power balance of a sine drive: √(3/2) DC amperes per ampere rms at full modulation.",
 )
 def regen_battery_at_most(phase_A_rms: float) -> float:
-    """The same while the motor is not told: no more than at full modulation.
+    """The same while the motor is not given: no more than at full modulation.
 
     >>> round(regen_battery_at_most(150.0), 1)
     183.7

@@ -151,7 +151,7 @@ def efficiency_of_direct_drive(ratio: float) -> float:
     1.0
     """
     if ratio != 1.0:
-        raise NotWorked("a gear, chain or belt loses some of the torque: how much is not told")
+        raise NotWorked("a gear, chain or belt loses some of the torque: how much is not given")
     return 1.0
 
 

@@ -126,7 +126,7 @@ def label_current(rated_W: float, constant: float, rated_rpm: float) -> float:
 def label_current_usual(
     rated_W: float, constant: float, share: float, modulation: float, kv: float, nominal_V: float
 ) -> float:
-    """The same while the rated speed is not told: at a share of the no-load speed.
+    """The same while the rated speed is not given: at a share of the no-load speed.
 
     >>> round(label_current_usual(1000.0, 0.2, 0.8, 0.95, 60.0, 50.0), 2)
     20.94
@@ -266,7 +266,7 @@ def sustained(driven_A_rms: float, continuous_A_rms: float) -> float:
     source="Common practice: half of the limit flows for long.",
 )
 def sustained_half(driven_A_rms: float) -> float:
-    """The same while the motor's continuous current is not told.
+    """The same while the motor's continuous current is not given.
 
     >>> sustained_half(250.0)
     125.0

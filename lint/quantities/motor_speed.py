@@ -193,7 +193,7 @@ def electrical(rpm: float, pole_pairs: float) -> float:
     source="Definition of a pole pair: one electrical turn for each in a mechanical one.",
 )
 def electrical_of_motor(rpm: float, pole_pairs: float) -> float:
-    """The same while the pole pairs set are not told: with the motor's own.
+    """The same while the pole pairs set are not given: with the motor's own.
 
     >>> electrical_of_motor(8000.0, 7)
     56000.0

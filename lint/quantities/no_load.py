@@ -233,7 +233,7 @@ LABEL_TO_LOSS = 3.0  # a motor that withstands 1.5 times its label, at twice its
     source="Common practice.",
 )
 def no_load_allowed_by_label(free_W: float, loss_percent: float, rated_W: float) -> float:
-    """The same by the rated power, while the motor's continuous current is not told.
+    """The same by the rated power, while the motor's continuous current is not given.
 
     >>> no_load_allowed_by_label(40.0, 5.0, 250.0)
     77.5

@@ -180,7 +180,7 @@ def cell_full(pack_V: float, series: float, cell_V: float = 0.0) -> float:
     source="The entry, or what is typical of the chemistry.",
 )
 def cell_full_alone(cell_V: float) -> float:
-    """The same while the pack or its count of cells is not told.
+    """The same while the pack or its count of cells is not given.
 
     >>> cell_full_alone(4.2)
     4.2
@@ -216,7 +216,7 @@ def cell_minimum(pack_V: float, series: float, cell_V: float = math.inf) -> floa
     source="The entry, or what is typical of the chemistry.",
 )
 def cell_minimum_alone(cell_V: float) -> float:
-    """The same while the pack or its count of cells is not told.
+    """The same while the pack or its count of cells is not given.
 
     >>> cell_minimum_alone(2.5)
     2.5

@@ -18,7 +18,7 @@ from .worked import worked
     source="Cells in parallel share the current.",
 )
 def cells_charge(parallel: float, cell_A: float) -> float:
-    """Amperes that the cells take while they are charged, inside their charging window.
+    """Current that the cells take while they are charged, inside their charging window.
 
     >>> cells_charge(6, 4.0)
     24.0
@@ -36,7 +36,7 @@ def cells_charge(parallel: float, cell_A: float) -> float:
     source="The weakest part in series sets the current.",
 )
 def charge(cells_A: float, bms_A: float) -> float:
-    """Amperes into the pack that cells and board both bear.
+    """Amperes into the pack that cells and BMS both take.
 
     >>> charge(24.0, 30.0)
     24.0
@@ -79,7 +79,7 @@ def regen_charge_separate(port: str, cells_A: float) -> float:
     source="The weakest part in series sets the current.",
 )
 def regen_charge(charge_A: float, port: str = "common") -> float:
-    """Amperes of regen that the pack takes; leads not told count as shared, which is the less.
+    """Amperes of regen that the pack takes; leads not given count as shared, which is the less.
 
     >>> regen_charge(20.0)
     20.0
@@ -99,7 +99,7 @@ def regen_charge(charge_A: float, port: str = "common") -> float:
     source="Cells in series add their volts.",
 )
 def bms_over_voltage(series: float, cell_V: float) -> float:
-    """Pack volts at which the protection board cuts the charge, if all cells are equally full.
+    """Pack volts at which the BMS cuts the charge, if all cells are equally full.
 
     >>> bms_over_voltage(16, 3.75)
     60.0
@@ -118,7 +118,7 @@ def bms_over_voltage(series: float, cell_V: float) -> float:
     source="Cells in series add their volts; the spread between cells is common practice.",
 )
 def bms_over_voltage_fullest(series: float, cell_V: float, spread_V: float) -> float:
-    """Pack volts at which the fullest cell already makes the board cut the charge.
+    """Pack volts at which the fullest cell already makes the BMS cut the charge.
 
     >>> bms_over_voltage_fullest(16, 3.8, 0.05)
     60.0
@@ -133,7 +133,7 @@ def bms_over_voltage_fullest(series: float, cell_V: float, spread_V: float) -> f
     full_V="pack.full_V",
     bms_V="pack.bms_over_voltage_fullest_V",
     combine="least",
-    source="Common practice: regen ends before a cell is over-full and before the board cuts it off.",
+    source="Common practice: regen ends before a cell is over-full and before the BMS cuts it off.",
 )
 def max_regen_stop(full_V: float, bms_V: float) -> float:
     """Volts at which regen has to have stopped.
@@ -182,7 +182,7 @@ def regen_c_rate(regen_A: float, capacity_Ah: float) -> float:
 
 
 @worked(
-    "pack.coldest_degC",
+    "pack.min_degC",
     "degC",
     title="coldest pack temperature",
     min_ambient_degC="vehicle.min_ambient_degC",
@@ -202,17 +202,17 @@ def coldest(min_ambient_degC: float, ambient_degC: float = math.inf) -> float:
 
 
 @worked(
-    "pack.coldest_degC",
+    "pack.min_degC",
     "degC",
     title="coldest pack temperature",
     ambient_degC="readings.ambient_degC",
     formula="ambient_degC",
     source="Definition; a pack that has stood outdoors is as cold as the air.",
 )
-def coldest_read(ambient_degC: float) -> float:
+def min_charging_read(ambient_degC: float) -> float:
     """The same while no weather is told: the cold of the day of the readings.
 
-    >>> coldest_read(-3.0)
+    >>> min_charging_read(-3.0)
     -3.0
     """
     return ambient_degC

@@ -1,4 +1,4 @@
-"""What cells of a chemistry bear at most: volts, C-rates, and where a BMS for them cuts the charge."""
+"""What cells of a chemistry take at most: volts, C-rates, and where a BMS for them cuts the charge."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ def _of_chemistry(chemistry: str, key: str) -> float:
     title="usual full cell voltage of the chemistry",
     chemistry="pack.cell.chemistry",
     words="table value for chemistry",
-    source="Table of chemistries: the typical full volts.",
+    source="Table of chemistries: the typical full voltage.",
 )
 def typical_full(chemistry: str) -> float:
     """Volts to which most cells of this chemistry are charged, whatever is entered for these.
@@ -37,7 +37,7 @@ def typical_full(chemistry: str) -> float:
     title="maximum cell voltage of the chemistry",
     chemistry="pack.cell.chemistry",
     words="table value for chemistry",
-    source="Table of chemistries: the usual highest full volts.",
+    source="Table of chemistries: the usual highest full voltage.",
 )
 def chemistry_max_cell(chemistry: str) -> float:
     """Usual highest volts of a full cell of this chemistry.
@@ -54,12 +54,12 @@ def chemistry_max_cell(chemistry: str) -> float:
     title="highest full cell voltage sold",
     chemistry="pack.cell.chemistry",
     words="table value for chemistry",
-    source="Table of chemistries: the highest full volts of any cell sold.",
+    source="Table of chemistries: the highest full voltage of any cell sold.",
 )
-def highest_sold_cell(chemistry: str) -> float:
+def chemistry_max_sold_cell(chemistry: str) -> float:
     """Volts above which no cell of this chemistry is sold as full.
 
-    >>> highest_sold_cell("nmc")
+    >>> chemistry_max_sold_cell("nmc")
     4.4
     """
     return _of_chemistry(chemistry, "max_sold_full_V")

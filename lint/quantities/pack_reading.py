@@ -1,4 +1,4 @@
-"""What a reading of the pack's volts says of it."""
+"""What a reading of the pack's voltage says of it."""
 
 from __future__ import annotations
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from .operand import NotWorked
 from .worked import worked
 
 
@@ -52,7 +53,7 @@ def rated_c_rate(cells_A: float, capacity_Ah: float) -> float:
     source="Definition.",
 )
 def sag_percent(sag_V: float, nominal_V: float) -> float:
-    """Share of the nominal volts that is lost at the battery current limit, the pack warm.
+    """Share of the nominal voltage that is lost at the battery current limit, the pack warm.
 
     >>> sag_percent(6.0, 48.0)
     12.5
@@ -71,7 +72,7 @@ def sag_percent(sag_V: float, nominal_V: float) -> float:
     source="Ohm's law.",
 )
 def rated_sag(cells_A: float, pack_mohm: float, nominal_V: float) -> float:
-    """Share of their nominal volts that the cells lose inside at their continuous current.
+    """Share of their nominal voltage that the cells lose inside at their continuous current.
 
     For warm cells and the resistance over 10 s; a cell that loses a third is not rated for it.
 
@@ -90,6 +91,7 @@ def rated_sag(cells_A: float, pack_mohm: float, nominal_V: float) -> float:
     full_V="pack.full_V",
     cutoff_V="settings.low_voltage.cutoff_V",
     formula="min(battery_A, max(0, full_V - cutoff_V) * 1000 / pack_mohm) ** 2 * pack_mohm / 1000",
+    applies_when="pack_mohm > 0",
     source="Joule's law; the cutoff ends a current that sags even the full pack to it.",
 )
 def heat(battery_A: float, pack_mohm: float, full_V: float, cutoff_V: float = 0.0) -> float:
@@ -100,6 +102,8 @@ def heat(battery_A: float, pack_mohm: float, full_V: float, cutoff_V: float = 0.
     >>> heat(100.0, 60.0, 58.8, 42.0)
     600.0
     """
+    if pack_mohm <= 0.0:
+        raise NotWorked("a pack without resistance has no heat to work out")
     amperes = min(battery_A, max(0.0, full_V - cutoff_V) * 1000.0 / pack_mohm)
     return amperes**2 * pack_mohm / 1000.0
 
@@ -141,7 +145,7 @@ HALF = 0.5  # the 1 kHz resistance of a warm cell, as a share of its resistance 
     source="Ohm's law; half the 10 s resistance for the first milliseconds is common practice.",
 )
 def short_circuit(full_V: float, series: float, parallel: float, cell_mohm: float) -> float:
-    """Amperes that a dead short at the full, warm pack draws in its first milliseconds, at most.
+    """Current that a dead short at the full, warm pack draws in its first milliseconds, at most.
 
     Cables, joints and BMS are left out, and half of the cells' resistance over 10 s is about the
     1 kHz one, so that a real short stays below; what breaks this breaks it.

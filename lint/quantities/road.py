@@ -34,7 +34,7 @@ def total_mass(mass_kg: float, rider_kg: float) -> float:
     mass_kg="vehicle.mass_kg",
     side=NO_LESS,
     formula="mass_kg",
-    source="Masses add; the rider is not told.",
+    source="Masses add; the rider is not given.",
 )
 def total_without_rider(mass_kg: float) -> float:
     """The vehicle alone; a rider only adds to it.
@@ -120,7 +120,7 @@ def hold(weight_N: float, grade_percent: float, rolling: float, pedal_N: float =
     rises=("weight_N",),
     formula="max(0, weight_N * (grade_percent / 100) / sqrt(1 + (grade_percent / 100) ** 2)"
     " - pedal_N)",
-    source="Road-load equation, rolling resistance left out because it is not told.",
+    source="Road-load equation, rolling resistance left out because it is not given.",
 )
 def hold_without_rolling(weight_N: float, grade_percent: float, pedal_N: float = 0.0) -> float:
     """The same without rolling resistance, which only adds to it.

@@ -181,10 +181,11 @@ def _card(share: Share, folder: str, page: Page, unique: bool) -> Card:
     closing = _joined(scope([share]), waived_danger(share))
     findings = [words for words in (counted(share.found), waived_danger(share)) if words]
     file = posixpath.relpath(share.file, folder) if folder else share.file
-    brief = " · ".join(findings)
+    marked = f"({note}) {file}" if note else file
+    brief = (marked, *findings, coverage(share), share.fitness)
     if page.quiet:
-        file = share.name if unique else file
-        brief = share.worst or brief
+        worst = f"({note})" if note else share.worst or " · ".join(findings)
+        brief = (share.name if unique else file, worst, coverage(share).removesuffix(" rules"))
     return Card(
         verdict=word,
         tone=tone,
@@ -194,7 +195,7 @@ def _card(share: Share, folder: str, page: Page, unique: bool) -> Card:
         about=((Code(share.file), *(f" · {words}" for words in findings)), (share.fitness,)),
         inside=share.body,
         closing=((Toned(verdict_words(share), tone), f" · {closing}"),),
-        brief=(f"({note}) {file}" if note else file, brief, coverage(share), share.fitness),
+        brief=brief,
         short=share.verdict == "go" and not share.waived and not page.alone,
     )
 

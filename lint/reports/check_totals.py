@@ -228,7 +228,7 @@ def share(judgement: Judgement, body: Any = None) -> Share:
 
 
 def _unchecked(judgement: Judgement) -> set[str]:
-    """The rules that bear on the stage asked for and are not checked."""
+    """The rules that count for the stage asked for and are not checked."""
     return {
         entry.rule.id
         for entry in judgement.not_checked

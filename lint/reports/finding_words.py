@@ -33,7 +33,7 @@ def against_limit(finding: Finding) -> str:
 def ladder_words(finding: Finding) -> str:
     """From where on it is how grave: `advice above 98 A · danger above 202 A`; empty without steps.
 
-    Steps that hang on a condition have no limit to tell.
+    Steps that depend on a condition have no limit to tell.
     """
     steps = [step for step in finding.steps if (step.low, step.high) != (None, None)]
     if not steps:

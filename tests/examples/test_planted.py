@@ -86,9 +86,14 @@ def bench_of(name: str) -> Bench:
 
 
 def moves(hearing: Hearing, given: Given) -> Iterator[Planted]:
-    """The nearest step up and down at which each rule begins to flag."""
+    """The nearest step up and down at which each rule begins to flag.
+
+    A rule that one mode may answer for all is left out where there are modes.
+    """
     moved = affected(frozenset({given.name}))
     for decided in hearing.rulings[BASE].values():
+        if decided.rule.modes == "any" and hearing.profile.modes:
+            continue
         if moved.isdisjoint(decided.rule.reads) or decided.outcome == "flagged":
             continue
         for sign in (1, -1):

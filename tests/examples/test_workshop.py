@@ -50,17 +50,19 @@ def row(file: str) -> str:
     lines = [f"- file: {file}", f"  verdict: {judgement.verdict}"]
     lines += [f"  not_checked: [{', '.join(sorted(open_))}]"] if open_ else []
     lines += ["  findings:"] if judgement.findings else []
-    text = (EXAMPLES / file).read_text(encoding="utf-8").splitlines()
     ordered = sorted(judgement.findings, key=lambda one: (one.place.line, one.rule.id))
-    lines += [f"    - {{{told(one, text, file)}}}" for one in ordered]
+    lines += [f"    - {{{told(one, file)}}}" for one in ordered]
     return "\n".join(lines) + "\n"
 
 
-def told(finding: Finding, text: list[str], file: str) -> str:
-    """One finding, with the line that it points at."""
-    assert f"examples/{file}".endswith(finding.place.file), "a finding beside the profile"
+def told(finding: Finding, file: str) -> str:
+    """One finding, with the line that it points at, and its file where that is a part's."""
+    own = f"examples/{file}".endswith(finding.place.file)
+    source = EXAMPLES / file if own else EXAMPLES / "workshop" / finding.place.file
+    text = source.read_text(encoding="utf-8").splitlines()
     at = json.dumps(pointed_at(text, finding.place), ensure_ascii=False)
     parts = [f"rule: {finding.rule.id}", f"severity: {finding.severity}"]
+    parts += [] if own else [f"file: {finding.place.file}"]
     parts += [f"line: {finding.place.line}", f"at: {at}"]
     parts += [f"modes: [{', '.join(finding.modes)}]"] if finding.modes else []
     parts += ["waived: true"] if finding.waived else []

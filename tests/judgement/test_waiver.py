@@ -292,12 +292,3 @@ def test_a_waiver_runs_a_year_at_most(
     """Parts age, and nobody looks at the risk again meanwhile."""
     found = judged(current(120, waiver(until=until)), rules(HIGH, *ABOUT_WAIVERS))
     assert ("waiver-too-long" in told(found)) is flagged
-
-
-def test_a_rule_that_was_renamed_is_told_by_its_new_name(judged: Judged) -> None:
-    """A waiver written before the name changed is not left in the dark."""
-    text = current(120, waiver("battery-current-above-board"))
-    (finding,) = (
-        one for one in judged(text, catalogue()).findings if one.rule.id == "waiver-unknown-rule"
-    )
-    assert "it is called battery-current-above-bms now" in finding.message

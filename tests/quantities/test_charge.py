@@ -54,7 +54,7 @@ def test_regen_is_bounded_by_the_port_that_it_flows_through(
 )
 def test_the_coldest_of_what_is_told_counts(told: dict[str, Any], coldest: float | None) -> None:
     """A day of frost at the bench is one on the road."""
-    operand = worked("pack.coldest_degC", told)
+    operand = worked("pack.min_degC", told)
     assert (operand.value, operand.side) == (coldest, EXACT)
 
 

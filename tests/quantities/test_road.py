@@ -51,7 +51,7 @@ def test_the_law_counts_the_label_and_the_workshop_the_peak() -> None:
     assert road.rated_power(250.0, "street") == 250.0
     with pytest.raises(NotWorked):
         road.rated_power(250.0, "private_land")
-    assert road.peak_power(10.0, 42.0, 2.0, 0.9, 0.8) == pytest.approx(288.0)
+    assert road.shaft_power(10.0, 42.0, 2.0, 0.9, 0.8) == pytest.approx(288.0)
 
 
 def test_a_rider_not_told_leaves_weight_at_no_less() -> None:

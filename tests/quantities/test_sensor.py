@@ -71,19 +71,19 @@ def test_a_stop_outside_a_curve_leaves_the_error_unknown() -> None:
 
 def test_past_the_hot_end_of_the_fitted_kind_the_motor_is_no_cooler_than_that_end() -> None:
     """At 149 °C shown a B 3380 thermistor is past 150 °C, whatever it is exactly."""
-    hottest = sensor.hottest_at_stop("ntc-10k-3977", 149.0, "ntc-10k-3380")
+    hottest = sensor.max_true_at_stop("ntc-10k-3977", 149.0, "ntc-10k-3380")
     assert (type(hottest), hottest) == (NoLessThan, 150.0)
     error = sensor.error_at_stop("ntc-10k-3977", 149.0, "ntc-10k-3380")
     assert (type(error), error) == (NoLessThan, 1.0)
-    unsure = sensor.hottest_at_stop_unsure("ntc-10k-3977", 149.0, ["ntc-10k-3977", "ntc-10k-3380"])
+    unsure = sensor.max_true_at_stop_unsure("ntc-10k-3977", 149.0, ["ntc-10k-3977", "ntc-10k-3380"])
     assert (type(unsure), unsure) == (NoLessThan, 150.0)
 
 
 def test_past_the_cold_end_of_the_fitted_kind_the_motor_is_no_warmer_than_that_end() -> None:
     """603 Ω of platinum is below -200 °C for a thermistor's megohms: the stop never acts."""
-    coldest = sensor.hottest_at_stop("ntc-100k-3950", 20.0, "kty84-130")
+    coldest = sensor.max_true_at_stop("ntc-100k-3950", 20.0, "kty84-130")
     assert isinstance(coldest, NoLessThan)
-    freezing = sensor.hottest_at_stop("pt100", 120.0, "kty84-130")
+    freezing = sensor.max_true_at_stop("pt100", 120.0, "kty84-130")
     assert isinstance(freezing, NoMoreThan)
     assert sensor.error_at_stop("pt100", 120.0, "kty84-130") == pytest.approx(120.0 - freezing)
 
