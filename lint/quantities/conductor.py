@@ -2,10 +2,25 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Mapping, Sequence
+
 from ..tables.table import column, table
+from .operand import NotWorked
 
 COPPER_MS_PER_M = 58.0  # IEC 60028, annealed copper at 20 °C
 COPPER_PER_K = 0.00393  # IEC 60028, of the resistance at 20 °C
+TABLE_CONDUCTOR_DEGC, TABLE_AIR_DEGC = 70.0, 30.0  # of the table of currents
+SECTION_SPREAD = 0.03
+CARRIES = (
+    "DIN VDE 0298-4:2023-06, table 11, column 1: one single-core cable free in air at 30 °C, "
+    "insulation for 70 °C; other temperatures by steady heat (form of IEC 60287-1-1, from memory)."
+)
+TABLE_WORDS = (
+    "table value at section_mm2 or the section next {row} it "
+    "× √((T − air_degC) / 40 × 1.1965 / (1 + 0.00393 × (T − 20))), "
+    "T = insulation_degC or {insulation}, × bundle_factor if bundled"
+)
 STRANDED = 1.02  # fine strands run 2 % longer than the cable: common practice
 
 
@@ -44,23 +59,68 @@ def warming(degC: float) -> float:
     return 1.0 + COPPER_PER_K * (degC - 20.0)
 
 
-def ampacity_A(section_mm2: float) -> float | None:
-    """What a single cable free in air carries at 30 °C (DIN VDE 0298-4); None for another section.
+def ampacity_at_or_below_A(section_mm2: float) -> float | None:
+    """What the cable of this section, or the next smaller one of the table, carries.
 
-    >>> ampacity_A(25.0)
-    129.0
+    A single cable free in air at 30 °C, insulation for 70 °C (DIN VDE 0298-4). None below the
+    smallest; above the largest, what the largest carries.
+
+    >>> ampacity_at_or_below_A(25.0), ampacity_at_or_below_A(8.366)
+    (129.0, 54.0)
     """
-    ampacity = column("ampacity", "section_mm2", "ampacity_A").get(section_mm2)
-    return None if ampacity is None else float(ampacity)
+    carried = [row["ampacity_A"] for row in _ampacities() if row["section_mm2"] <= section_mm2]
+    return float(max(carried)) if carried else None
 
 
-def next_smaller_ampacity_A(section_mm2: float) -> float | None:
-    """What the next smaller standard cable carries; None below the smallest and above the largest.
+def ampacity_at_or_above_A(section_mm2: float) -> float | None:
+    """What the cable of this section, or the next larger one of the table, carries; else None.
 
-    >>> next_smaller_ampacity_A(8.366)
+    >>> ampacity_at_or_above_A(25.0), ampacity_at_or_above_A(8.366)
+    (129.0, 73.0)
+    """
+    carried = [row["ampacity_A"] for row in _ampacities() if row["section_mm2"] >= section_mm2]
+    return float(min(carried)) if carried else None
+
+
+def _ampacities() -> Sequence[Mapping[str, float]]:
+    rows: Sequence[Mapping[str, float]] = table("ampacity")["rows"]
+    return rows
+
+
+def insulation_factor(insulation_degC: float, air_degC: float) -> float:
+    """Current of a cable whose insulation withstands more, over that of the table.
+
+    Steady heat, I²·R = h·(T − air), with h held and R as copper's (form of IEC 60287-1-1, from
+    memory); the table stands at 70 °C of conductor in air of 30 °C. DIN VDE 0298-4, table 17,
+    gives 0.79 for PVC at 45 °C.
+
+    >>> round(insulation_factor(180.0, 30.0), 3), round(insulation_factor(70.0, 45.0), 2)
+    (1.66, 0.79)
+    """
+    heat = (insulation_degC - air_degC) / (TABLE_CONDUCTOR_DEGC - TABLE_AIR_DEGC)
+    return math.sqrt(heat * warming(TABLE_CONDUCTOR_DEGC) / warming(insulation_degC))
+
+
+def carried_A(row_A: float | None, insulation_degC: float, air_degC: float) -> float:
+    """What a cable carries with this insulation in this air, by its row of the table.
+
+    NotWorked outside the table, and where the air is as warm as the insulation withstands.
+
+    >>> carried_A(54.0, 70.0, 30.0)
     54.0
     """
-    rows = table("ampacity")["rows"]
-    if not rows[0]["section_mm2"] < section_mm2 < rows[-1]["section_mm2"]:
-        return None
-    return float(max(r["ampacity_A"] for r in rows if r["section_mm2"] < section_mm2))
+    if row_A is None:
+        raise NotWorked("the section lies outside the table of DIN VDE 0298-4")
+    if insulation_degC <= air_degC:
+        raise NotWorked("the air is as warm as the insulation withstands")
+    return row_A * insulation_factor(insulation_degC, air_degC)
+
+
+def is_usual_section(section_mm2: float) -> bool:
+    """Whether a section is one of IEC 60228 or of a wire gauge (ASTM B258), within 3 %.
+
+    >>> is_usual_section(16.0), is_usual_section(8.37), is_usual_section(14.0)
+    (True, True, False)
+    """
+    sections = (*sections_mm2(), *(float(row["area_mm2"]) for row in table("wire_gauges")["rows"]))
+    return any(abs(section_mm2 - usual) <= SECTION_SPREAD * usual for usual in sections)

@@ -1,23 +1,19 @@
-"""The cables: what they resist, what they carry, and the voltage drop in them."""
+"""The battery circuit: its cable's resistance, the voltage lost in it, the air, the weakest part."""
 
 from __future__ import annotations
 
+import math
+
 from .conductor import (
     STRANDED,
-    ampacity_A,
+    TABLE_AIR_DEGC,
     copper_mohm_per_m,
-    next_smaller_ampacity_A,
     sections_mm2,
     standard_mohm_per_m,
     warming,
 )
-from .operand import NO_LESS, NotWorked
+from .operand import NotWorked
 from .worked import worked
-
-FREE_IN_AIR = (
-    "DIN VDE 0298-4:2023-06, table 11, column 1: one single-core cable free in air at 30 °C, "
-    "insulation for 70 °C."
-)
 
 
 @worked(
@@ -72,92 +68,6 @@ def battery_cable_other(section_mm2: float, length_m: float, cable_degC: float) 
 
 
 @worked(
-    "wiring.battery_cable_A",
-    "A",
-    title="battery cable rating",
-    section_mm2="wiring.battery_cable_mm2",
-    words="table value for section_mm2",
-    source=FREE_IN_AIR,
-)
-def battery_cable_current(section_mm2: float) -> float:
-    """Continuous current of the battery cable, by its section.
-
-    Bundled, sleeved or beside a hot motor it carries less; a silicone cable carries more.
-
-    >>> battery_cable_current(16.0)
-    98.0
-    """
-    return _standard(section_mm2)
-
-
-@worked(
-    "wiring.battery_cable_A",
-    "A",
-    title="battery cable rating",
-    section_mm2="wiring.battery_cable_mm2",
-    side=NO_LESS,
-    words="table value for the section next below section_mm2",
-    source=FREE_IN_AIR,
-)
-def battery_cable_current_at_least(section_mm2: float) -> float:
-    """The least that a cable of another section carries: as much as the next smaller one.
-
-    >>> battery_cable_current_at_least(13.3)
-    73.0
-    """
-    return _next_smaller(section_mm2)
-
-
-@worked(
-    "wiring.phase_cable_A",
-    "A_rms",
-    title="phase cable rating",
-    section_mm2="wiring.phase_cable_mm2",
-    words="table value for section_mm2",
-    source=FREE_IN_AIR,
-)
-def phase_cable_current(section_mm2: float) -> float:
-    """Continuous current (rms) of a phase cable, by its section.
-
-    >>> phase_cable_current(10.0)
-    73.0
-    """
-    return _standard(section_mm2)
-
-
-@worked(
-    "wiring.phase_cable_A",
-    "A_rms",
-    title="phase cable rating",
-    section_mm2="wiring.phase_cable_mm2",
-    side=NO_LESS,
-    words="table value for the section next below section_mm2",
-    source=FREE_IN_AIR,
-)
-def phase_cable_current_at_least(section_mm2: float) -> float:
-    """The least that a phase cable of another section carries: as much as the next smaller one.
-
-    >>> phase_cable_current_at_least(8.366)
-    54.0
-    """
-    return _next_smaller(section_mm2)
-
-
-def _standard(section_mm2: float) -> float:
-    ampacity = ampacity_A(section_mm2)
-    if ampacity is None:
-        raise NotWorked(f"{section_mm2:g} mm² is no section of DIN VDE 0298-4")
-    return ampacity
-
-
-def _next_smaller(section_mm2: float) -> float:
-    ampacity = next_smaller_ampacity_A(section_mm2)
-    if ampacity is None:
-        raise NotWorked(f"{section_mm2:g} mm² lies outside the table of DIN VDE 0298-4")
-    return ampacity
-
-
-@worked(
     "wiring.drop_V",
     "V",
     title="voltage drop in the battery cable",
@@ -191,3 +101,65 @@ def drop_percent(drop_V: float, nominal_V: float) -> float:
     1.5
     """
     return 100.0 * drop_V / nominal_V
+
+
+@worked(
+    "wiring.air_degC",
+    "degC",
+    title="air temperature about the cables",
+    max_ambient_degC="vehicle.max_ambient_degC",
+    formula="max(30, max_ambient_degC)",
+    source="DIN VDE 0298-4: currents are given for air of 30 °C.",
+)
+def air(max_ambient_degC: float = TABLE_AIR_DEGC) -> float:
+    """Air about the cables on the warmest day; that of the table where none is entered.
+
+    >>> air(42.0)
+    42.0
+    """
+    return max(TABLE_AIR_DEGC, max_ambient_degC)
+
+
+@worked(
+    "wiring.path_A",
+    "A",
+    title="rating of the weakest part",
+    fuse_A="wiring.fuse.rated_A",
+    connector_A="pack.connector_A",
+    contactor_A="wiring.contactor.rated_A",
+    combine="least",
+    source="A chain carries what its weakest link carries.",
+)
+def path(fuse_A: float, connector_A: float, contactor_A: float) -> float:
+    """Continuous current of the weakest of main fuse, pack connector and contactor.
+
+    >>> path(60.0, 90.0, 120.0)
+    60.0
+    """
+    return min(fuse_A, connector_A, contactor_A)
+
+
+@worked(
+    "wiring.path_weakest",
+    "",
+    title="weakest part of the battery circuit",
+    fuse_A="wiring.fuse.rated_A",
+    connector_A="pack.connector_A",
+    contactor_A="wiring.contactor.rated_A",
+    returns="text",
+    words="which of fuse_A, connector_A and contactor_A is the least, of those that are told",
+    source="A chain carries what its weakest link carries.",
+)
+def path_weakest(
+    fuse_A: float = math.inf, connector_A: float = math.inf, contactor_A: float = math.inf
+) -> str:
+    """Which part of the battery circuit has the lowest rating, of those that are told.
+
+    >>> path_weakest(60.0, 90.0), path_weakest(connector_A=60.0)
+    ('main fuse', 'pack connector')
+    """
+    ratings = {"main fuse": fuse_A, "pack connector": connector_A, "contactor": contactor_A}
+    weakest = min(ratings, key=lambda part: ratings[part])
+    if math.isinf(ratings[weakest]):
+        raise NotWorked("no part of the battery circuit has its rating told")
+    return weakest

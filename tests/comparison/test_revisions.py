@@ -54,7 +54,7 @@ def rules(compared: Comparison, way: Way) -> list[str]:
             ("go", "no-go"),
             [
                 "battery-current-above-cells",
-                "battery-current-near-fuse",
+                "battery-current-above-fuse",
                 "back-emf-above-controller",
                 "speed-above-limit",
             ],

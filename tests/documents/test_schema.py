@@ -64,6 +64,7 @@ def test_what_can_be_none_is_known() -> None:
     assert none["pack.bms"] == "section"
     numbers = {path for path, kind in none.items() if kind == "number"}
     assert numbers == {
+        "pack.connector_A",
         "settings.phase_current_A_rms",
         "settings.throttle.lost_above_V",
         "settings.throttle.lost_below_V",

@@ -37,6 +37,8 @@ OPTIONAL: Mapping[str, tuple[str, ...]] = {
         "wiring.battery_cable_m",
         "wiring.battery_cable_mm2",
         "wiring.kill_switch",
+        "wiring.phase_cable",
+        "wiring.precharge",
         "motor.insulation_class",
         "motor.max_rpm",
         "motor.phase_current_A_rms",

@@ -73,7 +73,13 @@ def test_every_quantity_of_schema_formulas_and_house_is_known() -> None:
 
 
 # The key says less than the schema: a phase cable's rating is rms; these days are a time.
-SAYS_LESS = {"wiring.phase_cable_A": "A_rms", "readings.days_since_identification": "days"}
+SAYS_LESS = {
+    **{
+        f"wiring.phase_cable_{which}A": "A_rms"
+        for which in ("", "most_", "section_most_", "stated_", "table_")
+    },
+    "readings.days_since_identification": "days",
+}
 
 
 def test_a_name_and_its_unit_agree() -> None:

@@ -140,7 +140,7 @@ def test_only_a_limit_without_entries_is_one_number() -> None:
 
 
 VOLTS = st.sampled_from(
-    ["pack.full_V", "pack.sag_V", "throttle.supply_V", "house.high_voltage_V", "pack.cell.full_V"]
+    ["pack.full_V", "pack.sag_V", "throttle.supply_V", "house.cell_spread_V", "pack.cell.full_V"]
 )
 TRUTHS = st.sampled_from(
     ["given(pack.bms)", "vehicle.wet", "wiring.fuse == 'none'", "throttle.kind in ['hall']"]

@@ -53,8 +53,13 @@ NOT_SCALED = {
     "ride.power_at_limit_W": "gravity, and the density of air",
     "ride.weight_N": "gravity",
     "throttle.min_clearance_V": "an entry step of its own",
-    "wiring.battery_cable_A": "table of sections",
-    "wiring.phase_cable_A": "table of sections",
+    "wiring.battery_cable_section_most_A": "table of sections",
+    "wiring.battery_cable_section_usual": "table of sections",
+    "wiring.battery_cable_table_A": "table of sections",
+    "wiring.path_weakest": "words",
+    "wiring.phase_cable_section_most_A": "table of sections",
+    "wiring.phase_cable_section_usual": "table of sections",
+    "wiring.phase_cable_table_A": "table of sections",
 }
 
 # What an argument is, where a number between 0.1 and 1 would not be taken.
@@ -82,6 +87,8 @@ TOLD: dict[str, dict[str, Any]] = {
     "ride.shaft_power_W": {"use": "street"},
     "throttle.heat_drift_V": {"kind": "hall"},
     "wiring.battery_cable_mohm": {"section_mm2": 16.0},
+    "wiring.precharge_allowed_J": {"time_s": 0.5},
+    "wiring.precharge_left_J": {"kind": "none"},
 }
 # Copper's resistivity is a constant of nature: only volts, amperes and the section's metres enter
 # through it, so those are left as they are.

@@ -24,13 +24,8 @@ def test_a_wire_gauge_goes_by_its_copper() -> None:
 @pytest.mark.parametrize("section_mm2", [0.3, 301.0])
 def test_outside_the_table_a_cable_is_unknown(section_mm2: float) -> None:
     """No extrapolation, and no silent clamp."""
-    for works_out in (
-        lambda: wiring.battery_cable_other(section_mm2, 1.0, 20.0),
-        lambda: wiring.battery_cable_current(section_mm2),
-        lambda: wiring.battery_cable_current_at_least(section_mm2),
-    ):
-        with pytest.raises(NotWorked):
-            works_out()
+    with pytest.raises(NotWorked):
+        wiring.battery_cable_other(section_mm2, 1.0, 20.0)
 
 
 @pytest.mark.parametrize("section_mm2", [0.5, 300.0])
@@ -41,15 +36,34 @@ def test_the_first_and_last_section_are_the_tables_own(section_mm2: float) -> No
         wiring.battery_cable_other(section_mm2, 1.0, 20.0)
 
 
-def test_a_cable_between_two_sections_carries_at_least_the_smaller_one() -> None:
-    """8.4 mm² is more than 6 mm², by how much the table does not say."""
-    assert wiring.battery_cable_current_at_least(8.366) == wiring.battery_cable_current(6.0) == 54.0
-    assert wiring.phase_cable_current_at_least(8.366) == wiring.phase_cable_current(6.0)
-    with pytest.raises(NotWorked):
-        wiring.phase_cable_current(8.366)
-
-
 def test_a_drop_is_ohms_law_and_a_share_of_nominal() -> None:
     """60 A through 10 mΩ cost 0.6 V, 1.25 % of 48 V."""
     assert wiring.drop(60.0, 10.0) == pytest.approx(0.6)
     assert wiring.drop_percent(0.6, 48.0) == pytest.approx(1.25)
+
+
+def test_the_air_about_the_cables_is_never_cooler_than_the_tables() -> None:
+    """Currents are given for 30 °C: a cool country makes no thicker cable."""
+    assert wiring.air() == wiring.air(12.0) == 30.0
+    assert wiring.air(44.0) == 44.0
+
+
+@pytest.mark.parametrize(
+    ("ratings", "weakest"),
+    [
+        pytest.param(
+            {"fuse_A": 60.0, "connector_A": 90.0, "contactor_A": 80.0}, "main fuse", id="fuse"
+        ),
+        pytest.param({"fuse_A": 60.0, "connector_A": 50.0}, "pack connector", id="plug"),
+        pytest.param({"contactor_A": 80.0, "connector_A": 90.0}, "contactor", id="contactor"),
+    ],
+)
+def test_the_weakest_part_is_named(ratings: dict[str, float], weakest: str) -> None:
+    """Who is told that something is too weak wants to know what."""
+    assert wiring.path_weakest(**ratings) == weakest
+
+
+def test_of_nothing_told_nothing_is_the_weakest() -> None:
+    """No part is blamed for want of a figure."""
+    with pytest.raises(NotWorked):
+        wiring.path_weakest()

@@ -125,6 +125,7 @@ BESIDE: dict[str, set[str]] = {
     "pack-reading-outside": {"pack.reading_fits"},
     "pack-voltages-out-of-order": {"pack.voltages_given"},
     "regen-bus-rise-contactor": {"controller.bus_rise_ms"},
+    "regen-current-above-wiring": {"wiring.path_weakest"},
     "reverse-too-fast": {"ride.reverse_speed_km_h"},
     "speed-above-limit": {"ride.reachable_km_h"},
     "speed-above-tyre": {"ride.reachable_km_h"},
@@ -205,6 +206,9 @@ EXEMPT = {
     ("cell-charge-rate-unlikely", "pack.cells_charge_A"),
     ("cell-rating-against-resistance", "pack.cell.continuous_A"),
     ("cell-rating-against-resistance", "pack.cells_continuous_A"),
+    # So is a cable stated for more than its section can carry.
+    ("battery-cable-rating-unlikely", "wiring.battery_cable_stated_A"),
+    ("phase-cable-rating-unlikely", "wiring.phase_cable_stated_A"),
 }
 
 

@@ -146,7 +146,7 @@ def test_each_example_fits_its_entry(
 
 def test_the_other_of_a_pair_turns_into_the_canonical_one(entries: list[Any]) -> None:
     """Peak is the square root of two of rms, and two phases in a row are twice one."""
-    factors = {"A_peak": math.sqrt(0.5), "line_to_line": 0.5, "pack": 1.0}
+    factors = {"A_peak": math.sqrt(0.5), "line_to_line": 0.5, "pack": 1.0, "cable": 1.0}
     others = [entry for entry in entries if "x-same-as" in entry.node]
     for entry in others:
         target, factor = entry.node["x-same-as"].values()
@@ -154,6 +154,8 @@ def test_the_other_of_a_pair_turns_into_the_canonical_one(entries: list[Any]) ->
         assert factor == factors[sort], entry.path
         if sort == "pack":
             assert target == f"pack.cells_{entry.key}"
+        elif sort == "cable":
+            assert target == f"wiring.{entry.key.removesuffix('_A')}_stated_A"
         else:
             assert entry.path.removesuffix(entry.key) + target.split(".")[-1] in {
                 other.path for other in entries

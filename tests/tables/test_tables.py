@@ -31,6 +31,7 @@ LEDGER = [
     ("sensor_kinds", None, None, 12, None, None),
     ("tyre_loads", "load_index", "load_kg", 105, 7140.0, 47371.5),
     ("tyre_speeds", None, "speed_km_h", 21, None, 3085.0),
+    ("wire_gauges", None, "area_mm2", 28, None, 517.2562),
 ]
 
 
