@@ -1,9 +1,10 @@
-"""The throttle: its readings, and how the start, full and lost limits lie between them."""
+"""The throttle: its readings, and where start, full and signal fault limits lie between them."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
+from .operand import NotWorked
 from .worked import worked
 
 
@@ -13,10 +14,10 @@ from .worked import worked
     title="highest throttle rest reading",
     rest_V="readings.throttle.rest_V",
     formula="max(rest_V)",
-    source="Common practice: a throttle does not come back to the same volts each time.",
+    source="Common practice: a throttle does not return to the same voltage each time.",
 )
 def rest(rest_V: float | Sequence[float]) -> float:
-    """The highest of the readings taken with the throttle let go.
+    """The highest of the readings taken with the throttle released.
 
     >>> rest([0.83, 0.85, 0.84])
     0.85
@@ -30,10 +31,10 @@ def rest(rest_V: float | Sequence[float]) -> float:
     title="lowest throttle rest reading",
     rest_V="readings.throttle.rest_V",
     formula="min(rest_V)",
-    source="Common practice: a throttle does not come back to the same volts each time.",
+    source="Common practice: a throttle does not return to the same voltage each time.",
 )
 def rest_low(rest_V: float | Sequence[float]) -> float:
-    """The lowest of the readings taken with the throttle let go.
+    """The lowest of the readings taken with the throttle released.
 
     >>> rest_low([0.83, 0.85, 0.84])
     0.83
@@ -54,7 +55,7 @@ def _each(readings_V: float | Sequence[float]) -> Sequence[float]:
     source="The reading.",
 )
 def full_reading(full_V: float) -> float:
-    """Volts read with the throttle held fully open.
+    """Voltage read with the throttle held fully open.
 
     >>> full_reading(3.6)
     3.6
@@ -73,7 +74,7 @@ def full_reading(full_V: float) -> float:
     source="Definition.",
 )
 def inverted(max_rest_V: float, full_V: float) -> bool:
-    """True where the volts fall as the throttle opens.
+    """True where the voltage falls as the throttle opens.
 
     >>> inverted(4.1, 0.9)
     True
@@ -92,7 +93,7 @@ def inverted(max_rest_V: float, full_V: float) -> bool:
     source="Definition, by the settings while no readings are taken.",
 )
 def inverted_by_settings(start_V: float, full_V: float) -> bool:
-    """True where the settings expect the volts to fall as the throttle opens.
+    """True where the settings expect the voltage to fall as the throttle opens.
 
     >>> inverted_by_settings(1.0, 3.4)
     False
@@ -114,12 +115,75 @@ def inverted_by_settings(start_V: float, full_V: float) -> bool:
 def clearance(
     start_V: float, max_rest_V: float, min_rest_V: float, inverted: bool = False
 ) -> float:
-    """Volts from the worst rest reading to where the drive starts; below zero it creeps.
+    """Voltage from the worst rest reading to the start of the drive; below zero the vehicle creeps.
 
     >>> round(clearance(1.0, 0.85, 0.83), 2)
     0.15
     """
     return min_rest_V - start_V if inverted else start_V - max_rest_V
+
+
+@worked(
+    "throttle.heat_drift_V",
+    "V",
+    title="throttle drift over temperature",
+    max_rest_V="throttle.max_rest_V",
+    supply_V="throttle.supply_V",
+    kind="throttle.kind",
+    formula="40 * 0.0012 * abs(supply_V / 2 - max_rest_V)",
+    applies_when="kind != 'potentiometer'",
+    source="Derived: a ratiometric linear Hall part rests at half its supply without a field, and "
+    "the field of a sintered NdFeB magnet falls by 0.12 % per kelvin (class of the datasheets).",
+)
+def heat_drift(max_rest_V: float, supply_V: float, kind: str) -> float:
+    """How far the rest voltage moves towards full throttle when the grip gets 40 K warmer.
+
+    For a sensor that does not offset its magnet; most offset a part of it.
+
+    >>> round(heat_drift(0.83, 5.0, "hall"), 4)
+    0.0802
+    """
+    if kind == "potentiometer":
+        raise NotWorked("a potentiometer has no magnet")
+    return 40 * 0.0012 * abs(supply_V / 2 - max_rest_V)
+
+
+@worked(
+    "throttle.min_clearance_V",
+    "V",
+    title="least throttle clearance that holds",
+    max_rest_V="throttle.max_rest_V",
+    min_rest_V="throttle.min_rest_V",
+    heat_drift_V="throttle.heat_drift_V",
+    formula="max_rest_V - min_rest_V + heat_drift_V + 0.01",
+    source="Derived: scatter of the releases, drift of the magnet and one entry step of 0.01 V.",
+)
+def min_clearance(max_rest_V: float, min_rest_V: float, heat_drift_V: float) -> float:
+    """Lower end of the clearance band by the readings: what is sure to move the rest voltage.
+
+    >>> round(min_clearance(0.83, 0.82, 0.0802), 4)
+    0.1002
+    """
+    return max_rest_V - min_rest_V + heat_drift_V + 0.01
+
+
+@worked(
+    "throttle.max_clearance_V",
+    "V",
+    title="greatest throttle clearance of use",
+    min_clearance_V="throttle.min_clearance_V",
+    supply_V="throttle.supply_V",
+    formula="min_clearance_V + 40 * 0.0006 * supply_V / 2",
+    source="Derived: the zero drift of a linear Hall part on top, 0.06 % of half the supply per "
+    "kelvin (standard class, from memory of the datasheets).",
+)
+def max_clearance(min_clearance_V: float, supply_V: float) -> float:
+    """Upper end of the clearance band by the readings: what may move the rest voltage as well.
+
+    >>> round(max_clearance(0.1002, 5.0), 4)
+    0.1602
+    """
+    return min_clearance_V + 40 * 0.0006 * supply_V / 2
 
 
 @worked(
@@ -133,7 +197,7 @@ def clearance(
     source="Definition.",
 )
 def top_clearance(full_reading_V: float, full_V: float, inverted: bool = False) -> float:
-    """Volts of the throttle's way left after full power is reached; below zero it never is.
+    """Voltage left after full power is reached; below zero full power is never reached.
 
     >>> round(top_clearance(3.6, 3.4), 2)
     0.2
@@ -152,46 +216,9 @@ def top_clearance(full_reading_V: float, full_V: float, inverted: bool = False) 
     source="Definition.",
 )
 def span(start_V: float, full_V: float, inverted: bool = False) -> float:
-    """Volts between the start of the drive and full power; below zero they are out of order.
+    """Voltage between the start of the drive and full power; below zero they are in the wrong order.
 
     >>> round(span(1.0, 3.4), 2)
     2.4
     """
     return start_V - full_V if inverted else full_V - start_V
-
-
-@worked(
-    "throttle.dead_band_percent",
-    "percent",
-    title="throttle dead band as a share of its range",
-    clearance_V="throttle.clearance_V",
-    full_reading_V="throttle.full_reading_V",
-    max_rest_V="throttle.max_rest_V",
-    formula="100 * clearance_V / abs(full_reading_V - max_rest_V)",
-    source="Definition; the volts of a hall or potentiometer throttle follow its angle.",
-)
-def dead_band_percent(clearance_V: float, full_reading_V: float, max_rest_V: float) -> float:
-    """Share of the throttle's way in which nothing happens.
-
-    >>> round(dead_band_percent(0.28, 3.65, 0.85), 6)
-    10.0
-    """
-    return 100.0 * clearance_V / abs(full_reading_V - max_rest_V)
-
-
-@worked(
-    "throttle.dead_band_deg",
-    "deg",
-    title="throttle dead band in degrees",
-    dead_band_percent="throttle.dead_band_percent",
-    travel_deg="throttle.travel_deg",
-    formula="dead_band_percent / 100 * travel_deg",
-    source="Definition; the volts of a hall or potentiometer throttle follow its angle.",
-)
-def dead_band_travel(dead_band_percent: float, travel_deg: float) -> float:
-    """Angle that the throttle turns before anything happens.
-
-    >>> dead_band_travel(10.0, 70.0)
-    7.0
-    """
-    return dead_band_percent / 100.0 * travel_deg

@@ -52,6 +52,7 @@ NOT_SCALED = {
     "ride.coast_km_h": "the density of air",
     "ride.power_at_limit_W": "gravity, and the density of air",
     "ride.weight_N": "gravity",
+    "throttle.min_clearance_V": "an entry step of its own",
     "wiring.battery_cable_A": "table of sections",
     "wiring.phase_cable_A": "table of sections",
 }
@@ -79,6 +80,7 @@ TOLD: dict[str, dict[str, Any]] = {
     "pack.regen_charge_A": {"port": "separate"},
     "pack.series_from_reading": {"state": "part"},
     "ride.shaft_power_W": {"use": "street"},
+    "throttle.heat_drift_V": {"kind": "hall"},
     "wiring.battery_cable_mohm": {"section_mm2": 16.0},
 }
 # Copper's resistivity is a constant of nature: only volts, amperes and the section's metres enter

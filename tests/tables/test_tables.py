@@ -27,7 +27,7 @@ LEDGER = [
     ("ntc_b_values", "ohm_at_25_degC", "B_K", 3, 157000.0, 11950.0),
     ("ntc_four_coefficients", "ohm_at_25_degC", "B_K", 1, 10000.0, 4791.842),
     ("platinum", "ohm_at_0_degC", None, 2, 1100.0, None),
-    ("renamed_rules", None, None, 58, None, None),
+    ("renamed_rules", None, None, 79, None, None),
     ("rim_codes", "rim_code", "diameter_mm", 20, 270.0, 6858.0),
     ("sensor_kinds", None, None, 12, None, None),
     ("tyre_loads", "load_index", "load_kg", 105, 7140.0, 47371.5),
