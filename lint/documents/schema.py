@@ -132,7 +132,7 @@ def _overlay(path: str, node: Mapping[str, Any]) -> SchemaSection:
 
 def _entry(path: str, key: str, node: Mapping[str, Any]) -> Property | SchemaSection:
     form = resolved(node)
-    inner = form["anyOf"][1] if "x-none" in form else form
+    inner = resolved(form["anyOf"][1]) if "x-none" in form else form
     if "properties" not in inner:
         return _property(path, key, node)
     entries = {
@@ -145,7 +145,7 @@ def _entry(path: str, key: str, node: Mapping[str, Any]) -> Property | SchemaSec
 
 
 def _property(path: str, key: str, node: Mapping[str, Any]) -> Property:
-    form = node["anyOf"][1 if "x-none" in node else 0] if "anyOf" in node else node
+    form = resolved(node["anyOf"][1 if "x-none" in node else 0]) if "anyOf" in node else node
     same = node.get("x-same-as", {"quantity": path, "factor": 1.0})
     kind = _kind(node, form)
     choices = form.get("items", form).get("enum", ())

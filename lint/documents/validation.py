@@ -195,7 +195,7 @@ class _Translator:
         if isinstance(error.instance, dict | list):
             kind = "object" if isinstance(error.instance, dict) else "array"
             for number, way in enumerate(error.schema["anyOf"]):
-                if kind in way.get("type", ()):
+                if kind in resolved(way).get("type", ()):
                     inner = [
                         inner_error
                         for inner_error in error.context

@@ -45,7 +45,7 @@ def rules(compared: Comparison, way: Way) -> list[str]:
             "throttle-exchanged",
             ("go", "go"),
             [],
-            ["throttle-clearance-small", "throttle-rest-varies"],
+            ["throttle-start-near-rest", "throttle-rest-varies"],
         ),
         ("tidy-up", ("go", "go"), [], []),
         ("motor-exchanged", ("go", "no-go"), ["identification-for-other-pole-pairs"], []),

@@ -13,6 +13,7 @@ from gonogo.documents.schema import (
     mode_outline,
     outline,
     properties,
+    resolved,
     schema,
 )
 from gonogo.documents.suggestions import of_key, of_number, plain_word
@@ -85,9 +86,8 @@ def test_every_key_of_the_schema_is_in_the_table() -> None:
 
     def keys(node: dict[str, object], path: str) -> set[str]:
         found: set[str] = set()
-        if "$ref" in node:
-            node = schema("profile")["$defs"][str(node["$ref"]).split("/")[-1]]
-        forms = [node, *node.get("anyOf", ())]  # type: ignore[misc]
+        node = dict(resolved(node))
+        forms = [node, *map(resolved, node.get("anyOf", ()))]  # type: ignore[call-overload]
         for form in forms:
             for key, below in form.get("properties", {}).items():
                 inner = f"{path}.{key}"

@@ -99,8 +99,8 @@ def test_no_limit_on_current_speed_or_heat_may_be_raised() -> None:
         pytest.param(
             "readings: {throttle: {rest_V: [0.81, 0.83], full_V: 4.1}}",
             "throttle.start_V",
-            0.98,
-            id="0.15 V above the highest release",
+            0.96,
+            id="halfway between 0.10 V and 0.16 V above the highest release",
         ),
         pytest.param("throttle: {supply_V: 5}", "throttle.start_V", 1.2, id="not read yet"),
         pytest.param(

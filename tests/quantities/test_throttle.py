@@ -6,7 +6,7 @@ import pytest
 from gonogo.documents.location import Place
 from gonogo.documents.profile import Given
 from gonogo.documents.schema import allowances
-from gonogo.quantities import throttle
+from gonogo.quantities import throttle, throttle_band
 from gonogo.quantities.book import Book
 from gonogo.quantities.operand import NotWorked
 from hypothesis import given
@@ -85,9 +85,14 @@ def test_a_throttle_is_inverted_when_its_volts_fall() -> None:
 
 def test_dead_travel_is_the_clearance_over_the_whole_way() -> None:
     """0.3 V of a 3 V way are a tenth of it: 6° of a 60° twist."""
-    assert throttle.dead_band_percent(0.3, 3.9, 0.9) == pytest.approx(10.0)
-    assert throttle.dead_band_percent(0.3, 0.9, 3.9) == pytest.approx(10.0)
-    assert throttle.dead_band_travel(10.0, 60.0) == 6.0
+    assert throttle_band.dead_band_percent(0.3, 3.0) == pytest.approx(10.0)
+    assert throttle_band.dead_band_travel(10.0, 60.0) == 6.0
+
+
+def test_the_way_begins_at_the_release_nearest_to_the_start() -> None:
+    """Of an inverted throttle that is the lowest."""
+    assert throttle_band.signal_range(3.9, 0.9, 0.8) == pytest.approx(3.0)
+    assert throttle_band.signal_range(0.9, 4.3, 4.2, True) == pytest.approx(3.3)
 
 
 def test_the_reading_is_the_reading() -> None:
@@ -110,3 +115,28 @@ def test_a_potentiometer_has_no_magnet_to_drift() -> None:
     """Its clearance is that of the house."""
     with pytest.raises(NotWorked):
         throttle.heat_drift(0.83, 5.0, "potentiometer")
+
+
+@pytest.mark.parametrize(
+    ("asked_V", "wanted_V"), [(0.07, 0.1), (0.1, 0.1), (0.13, 0.13), (0.16, 0.16), (0.22, 0.16)]
+)
+def test_the_wanted_clearance_is_the_derived_one_within_the_house(
+    asked_V: float, wanted_V: float
+) -> None:
+    """Readings far apart are a worn throttle, not a reason for a start far away."""
+    assert throttle_band.wanted_clearance(0.1, 0.16, asked_V) == wanted_V
+
+
+def test_an_ample_clearance_covers_the_drift() -> None:
+    """Where the derived band reaches further than the house, it counts."""
+    assert throttle_band.ample_clearance(0.16, 0.14) == 0.16
+    assert throttle_band.ample_clearance(0.16, 0.21) == 0.21
+
+
+def test_what_is_not_reached_is_a_share_of_the_span() -> None:
+    """Full power inside the reading is reached; without a span there is no share."""
+    assert throttle_band.unreached(0.2, 3.0) == 0.0
+    assert throttle_band.unreached(-0.15, 3.0) == pytest.approx(5.0)
+    for span_V in (0.0, -0.1):
+        with pytest.raises(NotWorked):
+            throttle_band.unreached(-0.1, span_V)

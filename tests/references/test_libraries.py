@@ -167,6 +167,17 @@ def test_a_simulated_cable_drops_as_much(row: Row) -> None:
     assert drop_V * row["current_a"] == pytest.approx(row["loss_w"], rel=2e-3)
 
 
+@pytest.mark.parametrize("row", rows("13_throttle", "track_without_ground"))
+def test_a_simulated_wiper_without_ground_rises_as_far(row: Row) -> None:
+    """At rest, so that the whole track lies between it and the supply."""
+    circuit = _circuit(
+        f"V 1 0 dc {row['supply_v']}",
+        f"Rtrack 1 2 {row['track_ohm']}",
+        f"Rpull 2 0 {row['pull_down_ohm']}",
+    )
+    assert float(circuit.Rpull.V.dc.evalf().sympy) == pytest.approx(row["signal_v"], rel=1e-3)
+
+
 @pytest.mark.parametrize("row", rows("11_precharge", "precharge"))
 def test_a_simulated_capacitor_fills_as_fast(row: Row) -> None:
     """A pack switched onto an empty capacitor through the resistor."""

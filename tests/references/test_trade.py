@@ -120,9 +120,9 @@ def test_the_weaker_of_pack_and_controller_limits_the_current(judged: Judged) ->
     [
         pytest.param(0.9, {}, id="clear of rest"),
         pytest.param(
-            0.8, {"throttle-clearance-too-small": "danger"}, id="a hundredth of a volt above rest"
+            0.8, {"throttle-start-near-rest": "danger"}, id="a hundredth of a volt above rest"
         ),
-        pytest.param(0.79, {"throttle-start-at-rest": "danger"}, id="at rest"),
+        pytest.param(0.79, {"throttle-start-near-rest": "danger"}, id="at rest"),
     ],
 )
 def test_a_throttle_that_rests_at_its_start_is_dangerous(

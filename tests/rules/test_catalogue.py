@@ -129,6 +129,7 @@ BESIDE: dict[str, set[str]] = {
     "reverse-too-fast": {"ride.reverse_speed_km_h"},
     "speed-above-limit": {"ride.reachable_km_h"},
     "speed-above-tyre": {"ride.reachable_km_h"},
+    "throttle-start-near-rest": {"throttle.ample_clearance_V"},
     "tyre-without-speed-letter": {"ride.reachable_km_h"},
 }
 
@@ -248,6 +249,10 @@ def test_a_lower_rating_never_ends_a_finding(path: Path) -> None:
     assert tried > 100
 
 
+# Until all three wires are pulled, the assumptions stand that the readings would overrule.
+ASSUMED = {"throttle-signal-fault-limit-missing", "throttle-upper-fault-limit-near-supply"}
+
+
 @pytest.mark.parametrize("path", VEHICLES, ids=lambda path: path.stem)
 def test_a_verdict_does_not_hang_on_what_nobody_told(path: Path) -> None:
     """A reading or rating taken away leaves dangers open; it makes no new one."""
@@ -259,4 +264,5 @@ def test_a_verdict_does_not_hang_on_what_nobody_told(path: Path) -> None:
             continue
         moved = affected(frozenset({name}))
         touched = [rule for rule in dangers if not moved.isdisjoint(rule.reads)]
-        assert not flagged(touched, book.changed({name: None})) - sound, name
+        assumed = ASSUMED if name.startswith("readings.throttle.open_") else set()
+        assert not flagged(touched, book.changed({name: None})) - sound - assumed, name
