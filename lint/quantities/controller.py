@@ -58,6 +58,7 @@ def phase_to_battery(phase_A_rms: float, battery_A: float) -> float:
     max_V="controller.max_V",
     full_V="pack.full_V",
     regen_A="controller.regen_battery_A",
+    falls=("regen_A",),
     formula="capacitance_uF * (max_V - full_V) / regen_A / 1000",
     source="Charge of a capacitor at constant current: t = C · ΔV / I.",
 )

@@ -127,7 +127,7 @@ def turned_downhill(
     title="highest motor speed in use",
     reachable_rpm="motor.reachable_rpm",
     downhill_rpm="motor.downhill_rpm",
-    rises=("reachable_rpm",),
+    rises=("reachable_rpm", "downhill_rpm"),
     formula="max(reachable_rpm, downhill_rpm)",
     source="Drive and road both turn the motor.",
 )

@@ -8,7 +8,7 @@ from .worked import worked
 
 BEYOND = (
     "the largest of lost_below_V less reading_V, reading_V less lost_above_V, and start_V less "
-    "reading_V (the other way round if inverted)"
+    "reading_V (the reverse if inverted)"
 )
 
 

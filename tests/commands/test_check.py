@@ -236,4 +236,6 @@ def test_the_module_runs_as_a_command(shop: Shop) -> None:
         check=False,
     )
     assert (ended.returncode, ended.stderr) == (1, "")
-    assert re.match(r" NO-GO  Alder  battery-current-above-cells, line 8 .* \d+ of \d+$", ended.stdout)
+    assert re.match(
+        r" NO-GO  Alder  battery-current-above-cells, line 8 .* \d+ of \d+$", ended.stdout
+    )
