@@ -106,6 +106,7 @@ def test_the_top_level_holds_what_belongs_there() -> None:
         "README.md",
         "DEVELOPERS.md",
         "pyproject.toml",
+        "setup.py",
         "lint",
         "schemas",
         "rules",

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
-from importlib.resources import files
 from typing import Any
 
+from ..documents.contents import contents
+from ..judgement.catalogue import RULES
 from .change import ValueChange
 
-FOLLOW_UPS = "follow-ups.yaml"
+FOLLOW_UPS = "follow-ups"
 RAISED = "raised"
 
 
@@ -40,10 +41,7 @@ class FollowUp:
 @lru_cache(maxsize=1)
 def causes() -> tuple[Cause, ...]:
     """The follow-ups that come with gonogo."""
-    from ruamel.yaml import YAML
-
-    text = files("gonogo.rules").joinpath(FOLLOW_UPS).read_text("utf-8")
-    data: list[Mapping[str, Any]] = YAML(typ="safe").load(text)
+    data: list[Mapping[str, Any]] = contents(RULES, FOLLOW_UPS)
     return tuple(
         Cause(
             when_changed=frozenset(entry["when_changed"]),

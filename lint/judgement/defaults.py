@@ -5,25 +5,25 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
-from importlib.resources import files
 from typing import Any, Literal
 
-from ..documents.cache import contents
+from ..documents.contents import contents
 from ..documents.profile import BASE, Profile
 from ..documents.schema import canonical, properties
 from ..documents.units import UNITS
 from ..quantities.number import floor, nearest_whole, tidy
-from .catalogue import UNUSABLE, Catalogue, unusable
+from .catalogue import RULES, Catalogue
 from .clause import in_force
 from .compiler import compile_expression
 from .evaluation import Hearing, hear
 from .expression import Expression, scaled
 from .names import vocabulary
+from .rule_file import UNUSABLE, unusable
 from .what_if import Setting, tuned
 from .window import FIXED, Span, Window, window_of
 
 Moves = Literal["down", "either", "never"]
-STARTING_POINTS_FILE = "starting-points.yaml"
+STARTING_POINTS_FILE = "starting-points"
 PROPOSAL_PASSES = 3  # a first value may depend on one that is proposed after it
 
 
@@ -50,12 +50,11 @@ class Unfilled:
 @lru_cache(maxsize=1)
 def starting_points() -> Mapping[str, Point]:
     """The starting points by setting, in the order in which settings are mended."""
-    text = files("gonogo.rules").joinpath(STARTING_POINTS_FILE).read_bytes()
-    data = contents("starting-points", {STARTING_POINTS_FILE: text}).data[STARTING_POINTS_FILE]
+    data = contents(RULES, STARTING_POINTS_FILE)
     try:
         return {entry["setting"]: _point(entry) for entry in data["points"]}
     except UNUSABLE as error:
-        raise unusable(f"rules/{STARTING_POINTS_FILE}", error) from error
+        raise unusable(f"rules/{STARTING_POINTS_FILE}.yaml", error) from error
 
 
 def _point(entry: Mapping[str, Any]) -> Point:

@@ -16,11 +16,12 @@ from ..documents.schema import allowances, canonical
 from ..documents.text import nearest, quoted
 from ..quantities.book import IN_BASE, Book
 from ..quantities.registry import WORKED
-from .catalogue import Catalogue, catalogue, catalogue_of, cycle, rule_of
+from .catalogue import Catalogue, catalogue, catalogue_of, cycle
 from .evaluation import ruling
 from .formatting import PLACEHOLDER
 from .names import rule_names
 from .rule import SEVERITIES, Example, Rule, Severity
+from .rule_file import rule_of
 
 
 class Shop(NamedTuple):

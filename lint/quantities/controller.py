@@ -59,7 +59,7 @@ def phase_to_battery(phase_A_rms: float, battery_A: float) -> float:
     full_V="pack.full_V",
     regen_A="controller.regen_battery_A",
     falls=("regen_A",),
-    formula="capacitance_uF * (max_V - full_V) / regen_A / 1000",
+    formula="capacitance_uF * max(0, max_V - full_V) / regen_A / 1000",
     source="Charge of a capacitor at constant current: t = C · ΔV / I.",
 )
 def bus_rise(capacitance_uF: float, max_V: float, full_V: float, regen_A: float) -> float:
@@ -70,7 +70,7 @@ def bus_rise(capacitance_uF: float, max_V: float, full_V: float, regen_A: float)
     >>> round(bus_rise(1000.0, 90.0, 84.0, 30.0), 6)
     0.2
     """
-    return capacitance_uF * (max_V - full_V) / regen_A / 1000.0
+    return capacitance_uF * max(0.0, max_V - full_V) / regen_A / 1000.0
 
 
 @worked(

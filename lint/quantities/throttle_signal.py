@@ -60,7 +60,7 @@ def supply_least(supply_V: float, tolerance_percent: float) -> float:
 def ground_loss_drop(kind: str, hall_V: float, track_V: float) -> float:
     """How far below its supply the signal settles at most when the ground wire is lost.
 
-    A hall sensor is pulled up to its supply; the wiper of a potentiometer hangs on the supply by
+    A hall sensor is pulled up to its supply; the wiper of a potentiometer depends on the supply by
     the track, against the pull-down of the input.
 
     >>> ground_loss_drop("hall", 0.3, 0.6), ground_loss_drop("potentiometer", 0.3, 0.6)

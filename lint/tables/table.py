@@ -8,7 +8,7 @@ from importlib.resources import files
 from types import MappingProxyType
 from typing import Any
 
-from ..documents.cache import contents
+from ..documents.contents import contents
 
 
 @cache
@@ -18,16 +18,7 @@ def table(name: str) -> Mapping[str, Any]:
     >>> table("insulation_classes")["rows"][0]
     {'insulation_class': 'Y', 'max_degC': 90}
     """
-    return MappingProxyType(_tables()[name])
-
-
-@cache
-def _tables() -> Mapping[str, Any]:
-    """All tables: they are small, and one cache is read sooner than ten files."""
-    folder = files(__package__)
-    return contents(
-        "tables", {name: (folder / f"{name}.yaml").read_bytes() for name in names()}
-    ).data
+    return MappingProxyType(contents(str(__package__), name))
 
 
 @cache
@@ -42,5 +33,5 @@ def column(name: str, key: str, value: str) -> Mapping[Any, Any]:
 
 def names() -> Iterator[str]:
     """The names of all tables, in the order of the alphabet."""
-    found = (entry.name for entry in files(__package__).iterdir())
-    return iter(sorted(name.removesuffix(".yaml") for name in found if name.endswith(".yaml")))
+    found = (entry.name.partition(".") for entry in files(__package__).iterdir())
+    return iter(sorted(name for name, _, form in found if form in ("yaml", "json")))

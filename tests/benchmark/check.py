@@ -109,7 +109,7 @@ def one() -> None:
     profile = min((WORKSHOP / "vehicles").glob("*.yaml"), key=lambda path: path.stat().st_size)
     check, imports = [command, "check", str(profile)], [sys.executable, "-c", LIBRARIES]
     for first in (check, imports):
-        process_s(first)  # once unmeasured: caches are written, files are in memory
+        process_s(first)  # once unmeasured: all files are in memory
     turns = [(process_s(imports), process_s(check)) for _ in range(TURNS)]
     print(f"One profile ({profile.name}), medians of {TURNS} turns")
     for place, kind in enumerate(("wall", "CPU")):

@@ -25,7 +25,6 @@ import os
 import random
 import resource
 import sys
-import tempfile
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor
@@ -259,7 +258,6 @@ def _tests_run(group: str, module: str, source: str, tests: Sequence[str]) -> in
 def prepare() -> None:
     """Load once what every mutant needs, except gonogo."""
     os.chdir(ROOT)
-    os.environ["XDG_CACHE_HOME"] = tempfile.mkdtemp(prefix="mutants-")
     hypothesis.settings.register_profile(
         "mutants", max_examples=25, deadline=None, derandomize=True, database=None
     )

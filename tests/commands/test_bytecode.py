@@ -1,4 +1,4 @@
-"""An installation without sources: compiled files alone judge as the sources do."""
+"""An installation judges as the checkout does: its compiled rules, and compiled files alone."""
 
 from __future__ import annotations
 
@@ -7,21 +7,42 @@ import os
 import shutil
 import subprocess
 import sys
+from importlib.util import module_from_spec, spec_from_file_location
 from pathlib import Path
 
 import pytest
+from gonogo.judgement.catalogue import compiled_rules
+from gonogo.judgement.catalogue_file import restored
 
 ROOT = Path(__file__).parents[2]
 PACKAGES = {"lint": "gonogo", "rules": "gonogo/rules", "schemas": "gonogo/schemas"}
+ASKED = ("check", "--as-of", "2026-11-25", "--format", "json")
 VETCH = ROOT / "examples" / "workshop" / "vehicles" / "vetch.yaml"
+
+
+def copied(site: Path) -> Path:
+    """The package with its tables, rules and schemas, in a folder."""
+    for folder, name in PACKAGES.items():
+        shutil.copytree(ROOT / folder, site / name, ignore=shutil.ignore_patterns("__pycache__"))
+    return site
+
+
+@pytest.fixture(scope="module")
+def built(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The package as the build puts it together."""
+    site = copied(tmp_path_factory.mktemp("built"))
+    spec = spec_from_file_location("build", ROOT / "setup.py")
+    assert spec is not None and spec.loader is not None
+    build = module_from_spec(spec)
+    spec.loader.exec_module(build)
+    build.compile_rules(site / "gonogo")
+    return site
 
 
 @pytest.fixture(scope="module")
 def bare(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The package with its tables, rules and schemas, and no Python source."""
-    site = tmp_path_factory.mktemp("site")
-    for folder, name in PACKAGES.items():
-        shutil.copytree(ROOT / folder, site / name, ignore=shutil.ignore_patterns("__pycache__"))
+    site = copied(tmp_path_factory.mktemp("site"))
     assert compileall.compile_dir(site, quiet=1, legacy=True)
     for source in site.rglob("*.py"):
         source.unlink()
@@ -32,7 +53,7 @@ def called(site: Path, *arguments: str) -> subprocess.CompletedProcess[str]:
     """`gonogo` as it is installed in a folder."""
     return subprocess.run(
         [sys.executable, "-m", "gonogo", *arguments],
-        env={**os.environ, "PYTHONPATH": str(site), "XDG_CACHE_HOME": str(site / "cache")},
+        env={**os.environ, "PYTHONPATH": str(site)},
         capture_output=True,
         text=True,
         check=False,
@@ -41,8 +62,7 @@ def called(site: Path, *arguments: str) -> subprocess.CompletedProcess[str]:
 
 def test_findings_are_told_without_sources(bare: Path) -> None:
     """With their working, which is not read off the code."""
-    asked = ("check", "--as-of", "2026-11-25", "--format", "json", str(VETCH))
-    found = called(bare, *asked)
+    found = called(bare, *ASKED, str(VETCH))
     assert (found.returncode, found.stderr) == (1, "")
     assert '"formula"' in found.stdout
 
@@ -57,3 +77,35 @@ def test_it_is_the_compiled_copy_that_answers(bare: Path) -> None:
         check=True,
     )
     assert told.stdout.strip() == str(bare / "gonogo" / "judgement" / "judge.pyc")
+
+
+def test_an_installation_has_the_rules_compiled_and_no_others(built: Path) -> None:
+    """Were both there, one of them could be older than the other."""
+    assert not list(built.rglob("*.yaml"))
+    rules, origin = restored((built / "gonogo" / "rules" / "catalogue.json").read_text("utf-8"))
+    assert (rules, origin) == compiled_rules()
+
+
+def test_an_installation_judges_as_the_checkout_does(built: Path, bare: Path) -> None:
+    """To the letter, with every number, limit and sentence."""
+    answers = [called(site, *ASKED, str(VETCH.parent)) for site in (built, bare)]
+    first, second = ((answer.returncode, answer.stdout, answer.stderr) for answer in answers)
+    assert first == second
+    assert first[1].startswith("{")
+
+
+@pytest.mark.parametrize(
+    "asked",
+    [
+        pytest.param(("rules", "--examples", "battery-current-above-bms"), id="a rule"),
+        pytest.param(("fill", str(VETCH)), id="starting points"),
+        pytest.param(("diff", str(VETCH), str(VETCH.with_name("fescue.yaml"))), id="follow-ups"),
+    ],
+)
+def test_whatever_else_is_read_is_there_too(
+    built: Path, bare: Path, asked: tuple[str, ...]
+) -> None:
+    """Starting points, follow-ups, tables and examples are built as the rules are."""
+    first, second = called(built, *asked), called(bare, *asked)
+    assert (first.returncode, first.stdout) == (second.returncode, second.stdout)
+    assert first.returncode in (0, 1, 4) and first.stdout

@@ -12,9 +12,10 @@ import pytest
 from gonogo.commands.formats import as_text
 from gonogo.commands.rules import run
 from gonogo.documents.error import UsageError
-from gonogo.judgement.catalogue import catalogue, rule_of
+from gonogo.judgement.catalogue import catalogue
 from gonogo.judgement.compiler import compile_expression
 from gonogo.judgement.names import vocabulary
+from gonogo.judgement.rule_file import rule_of
 from gonogo.reports.layout import Page
 from gonogo.reports.rules import explained, rule_record, sentence
 from rich.cells import cell_len

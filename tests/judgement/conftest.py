@@ -11,10 +11,11 @@ from gonogo.documents.loading import load
 from gonogo.documents.location import Place
 from gonogo.documents.profile import Given, Profile
 from gonogo.documents.schema import allowances
-from gonogo.judgement.catalogue import Catalogue, catalogue_of, rule_of
+from gonogo.judgement.catalogue import Catalogue, catalogue_of
 from gonogo.judgement.finding import Judgement
 from gonogo.judgement.judge import judge
 from gonogo.judgement.rule import Rule
+from gonogo.judgement.rule_file import rule_of
 from gonogo.quantities.book import Book
 
 TODAY = "2026-11-25"

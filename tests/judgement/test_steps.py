@@ -11,11 +11,12 @@ from gonogo.documents.given import Given
 from gonogo.documents.house import House
 from gonogo.documents.location import Place
 from gonogo.documents.profile import Profile
-from gonogo.judgement.catalogue import Catalogue, catalogue_of, rule_of
+from gonogo.judgement.catalogue import Catalogue, catalogue_of
 from gonogo.judgement.evaluation import ruling
 from gonogo.judgement.finding import Judgement, Verdict
 from gonogo.judgement.judge import judge
 from gonogo.judgement.rule import Rule
+from gonogo.judgement.rule_file import rule_of
 from gonogo.quantities.book import Book
 from gonogo.reports.check_totals import WORST_FIRST
 from gonogo.reports.finding_words import ladder_words

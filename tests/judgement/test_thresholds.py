@@ -11,9 +11,9 @@ from gonogo.documents.error import ExpressionError
 from gonogo.documents.location import Place
 from gonogo.documents.profile import Given
 from gonogo.documents.schema import allowances
-from gonogo.judgement.catalogue import rule_of
 from gonogo.judgement.clause import Clause
 from gonogo.judgement.rule import STOPS, Rule
+from gonogo.judgement.rule_file import rule_of
 from gonogo.judgement.sweep import Piece, Sweep, key_of
 from gonogo.judgement.window import Frame
 from gonogo.quantities.book import Book

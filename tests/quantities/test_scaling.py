@@ -174,7 +174,7 @@ def test_a_bound_passes_through_the_right_way_up(
 
     Turned over, a bound would clear a build that nobody has checked.
     """
-    values = _inputs(spec, lambda strategy: data.draw(strategy))
+    values = {**spec.defaults, **_inputs(spec, lambda strategy: data.draw(strategy))}
     for argument, sign in [(a, 1) for a in spec.rises] + [(a, -1) for a in spec.falls]:
         try:
             low = spec.function(**values)

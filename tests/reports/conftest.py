@@ -12,9 +12,9 @@ from gonogo.commands.formats import check_format
 from gonogo.documents.loading import load
 from gonogo.documents.location import Place
 from gonogo.documents.profile import Profile, Waiver
-from gonogo.judgement.catalogue import rule_of
 from gonogo.judgement.finding import Finding, Judgement, NotChecked, Related, WorkingLine
 from gonogo.judgement.rule import Rule
+from gonogo.judgement.rule_file import rule_of
 from gonogo.reports.check_totals import Checked, Unread, share
 from gonogo.reports.layout import Page
 
