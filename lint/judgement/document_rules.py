@@ -139,12 +139,12 @@ def _document(
     profile: Profile, book: Book, catalogue: Catalogue, rulings: Iterable[Ruling]
 ) -> Paper:
     """The document as a whole: the typical values on which a danger rule was judged."""
-    used: set[str] = set()
+    told: set[str] = set()
     for decided in rulings:
         severities = (catalogue.severity(decided.rule), decided.rule.gravest)
         if decided.outcome in ("clear", "flagged") and "danger" in severities:
-            for name in decided.rule.tells:
-                used |= typical_below(name, book)
+            told |= decided.rule.tells
+    used = set[str]().union(*(typical_below(name, book) for name in told))
     given = book.given("pack.cell.chemistry")
     place = given.place if given is not None else section_place("pack.cell", profile)
     facts: dict[str, Value] = {

@@ -31,6 +31,8 @@ class Ruling(NamedTuple):
     @property
     def severity(self) -> Severity:
         """The gravest of the rule's own severity and of the steps that are certainly reached."""
+        if not self.rungs:
+            return self.rule.severity
         reached = (rung.step.severity for rung in self.rungs if rung.reached)
         return min((self.rule.severity, *reached), key=SEVERITIES.index)
 
@@ -42,7 +44,7 @@ class Ruling(NamedTuple):
     @property
     def undecided(self) -> tuple[Rung, ...]:
         """Steps that could make it graver than it is, once more is known."""
-        rank = SEVERITIES.index(self.severity)
+        rank = SEVERITIES.index(self.severity) if self.rungs else 0
         return tuple(
             rung
             for rung in self.rungs

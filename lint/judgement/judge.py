@@ -115,7 +115,8 @@ def _of_rule(
         if decided.outcome == "flagged":
             severity = catalogue.at_least(rule, decided.severity)
             findings.append(finding_of(decided, severity, modes, book, hearing.profile))
-        unjudged += not_checked(decided, catalogue, modes, book)
+        if decided.outcome == "not_checked" or decided.rungs:
+            unjudged += not_checked(decided, catalogue, modes, book)
     return _gathered(findings, rule, hearing), _merged(unjudged), scope
 
 
@@ -143,6 +144,8 @@ def not_checked(
 
 def _merged(unjudged: list[NotChecked]) -> list[NotChecked]:
     """What is missing alike in several modes is told once; in the base, for all of them."""
+    if len(unjudged) < 2:
+        return unjudged
     merged: dict[tuple[object, ...], NotChecked] = {}
     for entry in unjudged:
         key = (entry.severity, entry.missing)

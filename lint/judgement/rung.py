@@ -16,12 +16,12 @@ def keeps(of: Operand, limit: Operand, upper: bool, rule: Rule) -> bool | None:
 
     A limit is broken only by more than the noise of floating point or a thousandth of the step.
     """
-    noise = overlooked(limit.number, rule.step)
+    number = limit.number
+    noise = overlooked(number, rule.step)
     allowed = -noise if rule.strict else noise
     sign = 1.0 if upper else -1.0
-    over = sign * (of.number - limit.number)
     if of.side == limit.side == "exact":
-        return bool(over <= allowed)
+        return bool(sign * (of.number - number) <= allowed)
     worst_of, best_of = (high_end, low_end) if upper else (low_end, high_end)
     if sign * (worst_of(of) - best_of(limit)) <= allowed:
         return True

@@ -99,8 +99,6 @@ class Book:
             return known
         if name.startswith("given("):
             return Operand(self.is_given(name[6:-1]))
-        if name.startswith(IN_BASE):
-            return (self._base or self).operand(name.removeprefix(IN_BASE))
         return self.entry(name).operand
 
     def given(self, name: str) -> Given | None:
@@ -122,16 +120,17 @@ class Book:
 
     def entry(self, name: str) -> Entry:
         """The line of the book for a quantity; unknown names are unknown quantities."""
+        entry = self._entries.get(name)
+        if entry is not None:
+            return entry
         if name.startswith(IN_BASE):
             return (self._base or self).entry(name.removeprefix(IN_BASE))
-        entry = self._entries.get(name)
-        if entry is None:
-            entry = self._entries[name] = self._look_up(name)
-            self._operands[name] = entry.operand
+        entry = self._entries[name] = self._look_up(name)
+        self._operands[name] = entry.operand
         return entry
 
     def _look_up(self, name: str) -> Entry:
-        if self.is_absent(name):
+        if self._absent and self.is_absent(name):
             return Entry(name, "absent", NOT_THERE)
         given = self._given.get(name)
         if given is not None:
