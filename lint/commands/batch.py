@@ -5,7 +5,6 @@ from __future__ import annotations
 import sys
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import Generic, NamedTuple, Protocol, TypeVar
 
@@ -37,8 +36,7 @@ class Order(NamedTuple):
     stage: Stage = "ride"
 
 
-@dataclass(frozen=True, slots=True)
-class Result(Generic[Kept_co]):
+class Result(NamedTuple, Generic[Kept_co]):
     """What an item came to: its share of the report, if it has one, and what could not be read.
 
     `file` is the profile's name, for the errors to say which profiles wait for them.

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from pathlib import Path
 from typing import Annotated, TextIO
 
@@ -43,7 +42,7 @@ def run(
     search = find(paths)
     if not search.profiles and not search.errors:
         raise NoProfile([str(path) for path in paths])
-    page = replace(page_for(output, out, quiet), alone=len(search.profiles) == 1)
+    page = page_for(output, out, quiet)._replace(alone=len(search.profiles) == 1)
     order = Order(form, page, judged_on, strict, stage=stage_of(stage))
     judged = results(search.profiles, order, Inspector, jobs, PROFILES_A_PROCESS)
     checked = _checked(search, judged, judged_on)

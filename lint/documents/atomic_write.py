@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import tempfile
 from difflib import unified_diff
 from pathlib import Path
 
@@ -44,6 +43,8 @@ def write(path: Path, before: bytes, after: bytes) -> None:
 
 def replace_whole(path: Path, data: bytes) -> None:
     """Put the bytes in a file's place in one step: whoever reads it meanwhile sees the old ones."""
+    import tempfile  # late: most commands write nothing
+
     handle, fresh = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
     try:
         with open(handle, "wb") as file:

@@ -6,7 +6,7 @@ The build (`setup.py`) writes the JSON and leaves the YAML out, so that nowhere 
 from __future__ import annotations
 
 import json
-from importlib.resources import files
+from pkgutil import get_data
 from typing import Any
 
 from .error import Defect
@@ -18,13 +18,20 @@ def contents(package: str, name: str) -> Any:
     if built is not None:
         return json.loads(built)
     file = f"{name}.yaml"
-    return read_yaml(file, files(package).joinpath(file).read_bytes())
+    return read_yaml(file, file_of(package, file))
+
+
+def file_of(package: str, file: str) -> bytes:
+    """A file as it lies beside a package's code; raises FileNotFoundError where there is none."""
+    data = get_data(package, file)
+    assert data is not None  # only of a package that lies nowhere
+    return data
 
 
 def built_text(package: str, name: str) -> str | None:
     """The JSON that the build has put into a package under a name; None in a checkout."""
     try:
-        return files(package).joinpath(f"{name}.json").read_text("utf-8")
+        return file_of(package, f"{name}.json").decode()
     except FileNotFoundError:
         return None
 

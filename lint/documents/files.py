@@ -15,8 +15,7 @@ from .error import UnreadableFile
 from .text import clean, nearest
 
 
-@dataclass(frozen=True, slots=True)
-class Draft:
+class Draft(NamedTuple):
     """A tree of files in which the file at `path` reads as `data`."""
 
     files: Files

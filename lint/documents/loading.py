@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from os import PathLike
 from posixpath import basename, dirname, join, normpath
+from typing import NamedTuple
 from weakref import WeakKeyDictionary
 
 from .document import Document, DocumentKind, one_a_place, try_document
@@ -119,8 +120,7 @@ class Layer:
         self.parts = {name: part for name, part in self.parts.items() if not name.startswith(below)}
 
 
-@dataclass(frozen=True, slots=True)
-class Laying:
+class Laying(NamedTuple):
     """One document being laid: `above` are the paths of the documents that led to it."""
 
     document: Document

@@ -5,10 +5,10 @@ from __future__ import annotations
 import json
 from collections.abc import Iterator, Mapping
 from functools import lru_cache
-from importlib.resources import files
 from types import MappingProxyType
 from typing import Any, Literal, NamedTuple
 
+from .contents import file_of
 from .day import day_of
 from .units import unit_of_key
 
@@ -69,7 +69,7 @@ class SchemaSection(NamedTuple):
 @lru_cache(maxsize=16)
 def schema_text(name: str) -> str:
     """A schema as it stands in its file; `name` is profile, house, report and so on."""
-    return files("gonogo.schemas").joinpath(f"{name}.schema.json").read_text("utf-8")
+    return file_of("gonogo.schemas", f"{name}.schema.json").decode()
 
 
 @lru_cache(maxsize=16)

@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import lru_cache
-from importlib.resources import files as package_files
-from importlib.resources.abc import Traversable
+from typing import TYPE_CHECKING
 
 from ..documents.contents import built_text, read_yaml
 from .catalogue_file import COMPILED, restored
 from .rule import SEVERITIES, Rule, Severity, Subject
+
+if TYPE_CHECKING:
+    from importlib.resources.abc import Traversable
 
 RULES = "gonogo.rules"
 
@@ -113,7 +115,9 @@ def compiled_rules() -> tuple[list[Rule], str]:
 
 def rule_texts() -> dict[tuple[str, str], bytes]:
     """The built-in rule files, by topic and file name."""
-    root = package_files(RULES)
+    from importlib.resources import files
+
+    root = files(RULES)
     texts: dict[tuple[str, str], bytes] = {}
     for topic in sorted(root.iterdir(), key=_name):
         if topic.is_dir() and not topic.name.startswith("_"):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from functools import lru_cache
 from importlib import import_module
-from importlib.resources import files
+from pkgutil import iter_modules
 from types import MappingProxyType, ModuleType
 
 from ..documents.schema import canonical
@@ -21,8 +21,7 @@ Registry = Mapping[str, tuple[Worked, ...]]
 def subsystems() -> Iterator[ModuleType]:
     """The modules of formulas in the order of their names: one that is new is found by itself."""
     package = str(__package__)
-    entries = [entry.name for entry in files(package).iterdir()]
-    names = {name.partition(".")[0] for name in entries if name.endswith((".py", ".pyc"))}
+    names = {entry.name for entry in iter_modules(import_module(package).__path__)}
     for name in sorted(names - MACHINERY):
         yield import_module(f".{name}", package)
 

@@ -5,8 +5,7 @@ from __future__ import annotations
 import posixpath
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from ..judgement.asks import ask_of, fitness, open_gates, short_of
 from ..judgement.finding import Judgement, Verdict
@@ -118,8 +117,7 @@ TONES: dict[Verdict, Tone] = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Share:
+class Share(NamedTuple):
     """One profile's share of a report: its verdict with its scope, and the body its format gave.
 
     `stages` has the verdict of each stage, `fitness` what they come to in words. `checked`,
@@ -154,8 +152,7 @@ class Share:
         return sum(self.waived_by.values())
 
 
-@dataclass(frozen=True, slots=True)
-class Unread:
+class Unread(NamedTuple):
     """A place in a document that cannot be read, and the profiles that wait for it."""
 
     file: str
@@ -169,8 +166,7 @@ class Unread:
     text: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Checked:
+class Checked(NamedTuple):
     """Everything that a report says, in the order of the files."""
 
     judged_on: str

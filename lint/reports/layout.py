@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 WIDTH = 80
 
 
-@dataclass(frozen=True, slots=True)
-class Page:
+class Page(NamedTuple):
     """How a text report is set: columns, colour, only the verdicts, one profile or many."""
 
     width: int = WIDTH

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from functools import cache
-from importlib.resources import files
 from types import MappingProxyType
 from typing import Any
 
@@ -33,5 +32,7 @@ def column(name: str, key: str, value: str) -> Mapping[Any, Any]:
 
 def names() -> Iterator[str]:
     """The names of all tables, in the order of the alphabet."""
+    from importlib.resources import files  # late: who reads a table need not list them
+
     found = (entry.name.partition(".") for entry in files(__package__).iterdir())
     return iter(sorted(name for name, _, form in found if form in ("yaml", "json")))

@@ -139,7 +139,7 @@ def test_a_waiver_without_a_size_says_none(
 
 def test_a_file_that_is_missing_has_no_line(report: Report, not_read: Unread) -> None:
     """Nobody looks for line 1 of a file that is not there."""
-    missing = replace(not_read, file="nope.yaml", line=1, column=1, found="no such file", text="")
+    missing = not_read._replace(file="nope.yaml", line=1, column=1, found="no such file", text="")
     assert " line " not in report("text", unread=(missing,))
     assert " line 5 " in report("text", unread=(not_read,))
     assert "line" not in report("text", unread=(missing,), page=Page(quiet=True))

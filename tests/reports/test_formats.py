@@ -242,7 +242,7 @@ def test_a_page_holds_whatever_a_document_says(
     report: Report, hostile: Judgement, not_read: Unread
 ) -> None:
     """The same elements as without the hostile texts, and not one more."""
-    broken = replace(not_read, file=HOSTILE, message=HOSTILE)
+    broken = not_read._replace(file=HOSTILE, message=HOSTILE)
     page = outline(report("html", hostile, unread=(broken,)))
     assert set(page.seen).isdisjoint({"script", "img", "a", "b", "em"})
 
