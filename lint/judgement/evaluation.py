@@ -61,7 +61,7 @@ def ruling(rule: Rule, book: Book) -> Ruling:
     applies = rule.applies.evaluate(book.operand) if rule.applies is not None else None
     if applies is not None and (applies.value is False or applies.side == ABSENT):
         return Ruling(rule, "out_of_scope")
-    if any(book.operand(name).side == ABSENT for name in rule.needs):
+    if rule.needs and any(book.operand(name).side == ABSENT for name in rule.needs):
         return Ruling(rule, "out_of_scope")
     decided = _condition(rule, book) if rule.condition is not None else _bound(rule, book)
     sure = applies is None or applies.value is True
@@ -84,6 +84,8 @@ def _waiting(decided: Ruling, applies: Operand | None) -> Ruling:
 
 def _as_needed(decided: Ruling, applies: Operand | None, book: Book) -> Ruling:
     """A clear ruling waits for what the rule needs, and a gate for whether it applies."""
+    if applies is None and not decided.rule.needs:
+        return decided
     missing = NOTHING.union(*(_lacking(name, decided.rule, book) for name in decided.rule.needs))
     if applies is not None:
         missing |= applies.missing
@@ -128,7 +130,7 @@ def _bound(rule: Rule, book: Book) -> Ruling:
     low = rule.low.evaluate(book.operand) if rule.low is not None else None
     high = rule.high.evaluate(book.operand) if rule.high is not None else None
     ends = [end for end in (low, high) if end is not None]
-    if of.side == ABSENT or any(end.side == ABSENT for end in ends):
+    if ABSENT in (of.side, *[end.side for end in ends]):
         return Ruling(rule, "out_of_scope", of, low, high)
     if of.value is not None:
         verdicts = [keeps(of, end, end is high, rule) for end in ends if end.value is not None]

@@ -87,7 +87,7 @@ def _called(
     spec: Worked, values: dict[str, Any], sides: list[Side], missing: frozenset[str]
 ) -> Operand:
     """Call the formula, and say on which side its result stands."""
-    different = {*sides, spec.side} - {EXACT}
+    different = {*sides, spec.side} - {EXACT} if sides or spec.side != EXACT else set()
     if len(different) > 1 or ABSENT in different:
         return Operand(None, EXACT, missing)
     try:

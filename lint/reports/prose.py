@@ -38,7 +38,6 @@ STYLES: dict[Tone, str] = {
 # place in a long word at which one may; neither is left in what is shown. The first is a letter that
 # nobody has been given yet, of a kind whose width rich knows without its tables.
 TIE, SOFT = "\u0378", "\x1f"
-SHOWN = str.maketrans({TIE: " ", SOFT: None})
 SPOKEN_UNITS = sorted({unit_symbol(unit) for unit in UNITS if unit}, key=len, reverse=True)
 NUMBER_AND_UNIT = re.compile(rf"(?<=\d) ({'|'.join(map(re.escape, SPOKEN_UNITS))})(?![\w/])")
 BREAK_AFTER = re.compile(r"(?<=[/._-])(?=.)")
@@ -117,11 +116,15 @@ def indented(text: Text, indent: int, page: Page) -> Iterator[Text]:
 def printed(lines: Iterable[Text], page: Page) -> list[str]:
     """The lines as they are written, in colour or without, and without blanks at their ends."""
     if not page.colour:
-        return [line.plain.translate(SHOWN).rstrip() for line in lines]
+        return [_as_shown(line.plain) for line in lines]
     console = _console()
     with console.capture() as capture:
         console.print(Text("\n").join(lines), soft_wrap=True)
-    return [line.rstrip() for line in capture.get().translate(SHOWN).split("\n")[:-1]]
+    return [_as_shown(line) for line in capture.get().split("\n")[:-1]]
+
+
+def _as_shown(line: str) -> str:
+    return line.replace(TIE, " ").replace(SOFT, "").rstrip()
 
 
 @lru_cache(maxsize=1)
