@@ -6,10 +6,14 @@ The build (`setup.py`) writes the JSON and leaves the YAML out, so that nowhere 
 from __future__ import annotations
 
 import json
+from functools import lru_cache
 from pkgutil import get_data
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from .error import Defect
+
+if TYPE_CHECKING:
+    from ruamel.yaml import YAML
 
 
 def contents(package: str, name: str) -> Any:
@@ -38,10 +42,16 @@ def built_text(package: str, name: str) -> str | None:
 
 def read_yaml(file: str, text: bytes) -> Any:
     """What a text holds; what comes with gonogo is YAML, or gonogo has a defect."""
-    from ruamel.yaml import YAML
     from ruamel.yaml.error import YAMLError
 
     try:
-        return YAML(typ="safe").load(text)
+        return _reader().load(text)
     except YAMLError as broken:
         raise Defect(file, str(broken)) from broken
+
+
+@lru_cache(maxsize=1)
+def _reader() -> YAML:
+    from ruamel.yaml import YAML  # late: an installation reads none of its own files so
+
+    return YAML(typ="safe")

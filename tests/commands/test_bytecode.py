@@ -86,6 +86,11 @@ def test_an_installation_has_the_rules_compiled_and_no_others(built: Path) -> No
     assert (rules, origin) == compiled_rules()
 
 
+def test_a_checkout_has_nothing_compiled() -> None:
+    """A file left there would be read instead of the rules that somebody changes."""
+    assert not [path for folder in ("rules", "lint") for path in (ROOT / folder).rglob("*.json")]
+
+
 def test_an_installation_judges_as_the_checkout_does(built: Path, bare: Path) -> None:
     """To the letter, with every number, limit and sentence."""
     answers = [called(site, *ASKED, str(VETCH.parent)) for site in (built, bare)]
