@@ -10,8 +10,8 @@ from typing import Any, Literal, NamedTuple, get_args
 
 from .error import DocumentError, DocumentErrors, WrongValue
 from .files import Files, named
+from .fitting import fits
 from .location import Place
-from .schema import validator
 from .text import LINE_END, WIDE, alternatives, decode, line_of, nearest, quoted
 from .yaml_tree import MOST_ERRORS, YamlNode, as_written, grow, line_and_column
 
@@ -131,7 +131,7 @@ def try_document(files: Files, path: str, kind: DocumentKind | None = None) -> R
 
 def _misfits(root: YamlNode, kind: DocumentKind, file: str) -> list[DocumentError]:
     """Every place where the document does not fit the schema of its kind."""
-    if validator(kind).is_valid(root.value):
+    if fits(kind, root.value):
         return []
     from .validation import schema_errors  # late: most documents fit, and need no words
 
