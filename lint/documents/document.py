@@ -10,7 +10,7 @@ from typing import Any, Literal, NamedTuple, get_args
 
 from .error import DocumentError, DocumentErrors, WrongValue
 from .files import Files, named
-from .fitting import fits
+from .fitting import fits_schema
 from .location import Place
 from .text import LINE_END, WIDE, alternatives, decode, line_of, nearest, quoted
 from .yaml_tree import MOST_ERRORS, YamlNode, as_written, grow, line_and_column
@@ -131,7 +131,7 @@ def try_document(files: Files, path: str, kind: DocumentKind | None = None) -> R
 
 def _misfits(root: YamlNode, kind: DocumentKind, file: str) -> list[DocumentError]:
     """Every place where the document does not fit the schema of its kind."""
-    if fits(kind, root.value):
+    if fits_schema(kind, root.value):
         return []
     from .validation import schema_errors  # late: most documents fit, and need no words
 

@@ -9,7 +9,7 @@ from .day import day_of
 from .schema import schema, validator
 
 
-def fits(kind: str, value: Any) -> bool:
+def fits_schema(kind: str, value: Any) -> bool:
     """Whether a document's data fits the schema of its kind."""
     return _surely_fits(kind, value) or bool(validator(kind).is_valid(value))
 

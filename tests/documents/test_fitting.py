@@ -10,7 +10,7 @@ from typing import Any, get_args
 import pytest
 from gonogo.documents import fitting
 from gonogo.documents.document import DocumentKind
-from gonogo.documents.fitting import fits
+from gonogo.documents.fitting import fits_schema
 from gonogo.documents.schema import validator
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -65,7 +65,7 @@ def test_without_the_compiled_validator_all_is_answered(monkeypatch: pytest.Monk
     monkeypatch.setattr(fitting, "_compiled", lambda kind: None)
     for kind, value in DOCUMENTS[:20]:
         assert not surely_fits(kind, value)
-        assert fits(kind, value)
+        assert fits_schema(kind, value)
 
 
 def test_documents_that_fit_need_no_library() -> None:
