@@ -83,7 +83,7 @@ def test_a_shops_allowance_stands_on_the_page(shop: Path) -> None:
     run("battery-cable-drop", out=out, folder=shop)
     said = " ".join(out.getvalue().split())
     assert "at most 2% of the nominal pack voltage divided by the battery cable" in said
-    assert "2%: cable voltage drop allowance (house.drop_percent, set in house.yaml)" in said
+    assert "2%: maximum cable voltage drop (house.drop_percent, set in house.yaml)" in said
 
 
 def test_a_rule_without_a_bound_shows_its_condition() -> None:
