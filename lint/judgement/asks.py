@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from functools import lru_cache
 
-from ..documents.schema import canonical
+from ..documents.schema import properties
 from .finding import Judgement, NotChecked
 from .names import with_article
 from .rule import Stage
@@ -16,19 +16,19 @@ READINGS = "readings."
 
 @lru_cache(maxsize=512)
 def ask_of(name: str) -> str:
-    """An instruction, and the key under which the answer is entered.
+    """An instruction for a key, and the key under which the answer is entered.
 
     >>> ask_of("settings.battery_current_A")
     'enter the battery current limit (settings.battery_current_A)'
     """
-    entry = canonical().get(name)
+    entry = properties().get(name)
     what = entry.ask if entry is not None else ""
     return f"{what or f'enter {with_article(name)}'} ({name})"
 
 
 def in_order(names: Iterable[str]) -> list[str]:
     """Names as the schema has them, which is the order in which a vehicle is brought up."""
-    order = {name: number for number, name in enumerate(canonical())}
+    order = {name: number for number, name in enumerate(properties())}
     return sorted(set(names), key=lambda name: (order.get(name, len(order)), name))
 
 

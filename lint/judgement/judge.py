@@ -6,6 +6,7 @@ from collections import Counter
 from dataclasses import replace
 
 from ..documents.profile import BASE, Profile
+from ..documents.schema import entered_under
 from ..quantities.book import Book
 from .catalogue import Catalogue
 from .document_rules import paperwork
@@ -134,7 +135,7 @@ def not_checked(
             rule,
             catalogue.at_least(rule, severity),
             modes,
-            tuple(sorted(missing)),
+            tuple(sorted(map(entered_under, missing))),
             reason,
             gate_of(rule, book),
         )

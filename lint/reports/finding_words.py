@@ -113,14 +113,12 @@ def amount(waiting: Sequence[NotChecked], stage: Stage) -> str:
     return f"{counted}: values missing, {part}required for {purpose}."
 
 
-def details(
-    waiting: Sequence[NotChecked], stage: Stage, most: int | None = None
-) -> list[tuple[str, str]]:
+def details(waiting: Sequence[NotChecked], most: int | None = None) -> list[tuple[str, str]]:
     """Lines with a label: what to do for each stage, then what most other rules lack."""
-    required = short_of(waiting, stage)
-    later = [name for name in short_of(waiting, "ride") if name not in required]
-    lines = [("required", ask_of(name)) for name in required]
-    lines += [("for a ride", ask_of(name)) for name in later]
+    stand = short_of(waiting, "stand")
+    ride = [name for name in short_of(waiting, "ride") if name not in stand]
+    lines = [("for stand", ask_of(name)) for name in stand]
+    lines += [("for ride", ask_of(name)) for name in ride]
     others = [entry for entry in waiting if not entry.gate]
     wants = Counter(name for entry in others for name in entry.missing)
     if wants:
