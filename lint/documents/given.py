@@ -52,7 +52,7 @@ def read_given(entry: Property, node: YamlNode, entered_as: str, document: Docum
 
 
 def _canonical(entry: Property, entered: Any) -> Value | None:
-    if entry.kind == "number":
+    if entry.kind in ("number", "integer", "list") and entered == "none":
         return None
     if entry.kind == "integer":
         return int(entered)
