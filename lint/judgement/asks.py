@@ -6,8 +6,8 @@ from collections.abc import Iterable
 from functools import lru_cache
 
 from ..documents.schema import canonical
+from ..expressions.names import with_article
 from .finding import Judgement, NotChecked
-from .names import with_article
 from .rule import Stage
 from .verdict import reached
 

@@ -11,13 +11,13 @@ from ..documents.contents import contents
 from ..documents.profile import BASE, Profile
 from ..documents.schema import canonical, properties
 from ..documents.units import UNITS
+from ..expressions.compiler import compile_expression
+from ..expressions.expression import Expression, scaled
+from ..expressions.names import vocabulary
 from ..quantities.number import floor, nearest_whole, tidy
 from .catalogue import RULES, Catalogue
 from .clause import in_force
-from .compiler import compile_expression
 from .evaluation import Hearing, hear
-from .expression import Expression, scaled
-from .names import vocabulary
 from .rule_file import UNUSABLE, unusable
 from .what_if import Setting, tuned
 from .window import FIXED, Span, Window, window_of

@@ -6,10 +6,10 @@ from collections.abc import Mapping
 from typing import Any
 
 from ..documents.error import ExpressionError
-from .compiler import compile_expression
-from .expression import Expression, scaled
+from ..expressions.compiler import compile_expression
+from ..expressions.expression import Expression, scaled
+from ..expressions.types import BOOLEAN, Type
 from .rule import SEVERITIES, Tier
-from .types import BOOLEAN, Type
 
 
 def compiled_at(key: str, text: str | float, names: Mapping[str, Type]) -> Expression:

@@ -8,10 +8,10 @@ from typing import Any, NamedTuple
 from ..documents.error import Defect, ExpressionError
 from ..documents.schema import canonical
 from ..documents.units import unit_of_key
-from .expression import Expression
+from ..expressions.expression import Expression
+from ..expressions.names import Subject, rule_names
 from .ladder import compiled_at, condition_of, ends_of, needs_of, refuse_unlike, steps_of
-from .names import rule_names
-from .rule import BOUNDS, Example, Rule, Subject, Tier
+from .rule import BOUNDS, Example, Rule, Tier
 
 # What a file that does not have the form of a rule comes to.
 UNUSABLE = (ExpressionError, AttributeError, KeyError, StopIteration, TypeError, ValueError)

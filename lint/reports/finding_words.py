@@ -6,10 +6,10 @@ from collections import Counter
 from collections.abc import Sequence
 
 from ..documents.profile import Profile
+from ..expressions.formatting import DIGITS, apart, shown
+from ..expressions.names import with_article
 from ..judgement.asks import ask_of, open_gates, short_of
 from ..judgement.finding import Finding, NotChecked, WorkingLine
-from ..judgement.formatting import DIGITS, apart, shown
-from ..judgement.names import with_article
 from ..judgement.rule import Stage
 from ..quantities.number import near
 
