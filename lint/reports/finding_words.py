@@ -8,9 +8,9 @@ from collections.abc import Sequence
 from ..documents.profile import Profile
 from ..expressions.formatting import DIGITS, apart, shown
 from ..expressions.names import with_article
-from ..judgement.asks import ask_of, open_gates, short_of
 from ..judgement.finding import Finding, NotChecked, WorkingLine
 from ..judgement.rule import Stage
+from ..judgement.verdict import ask_of, open_gates, short_of
 from ..quantities.number import near
 
 DISTANCE_DIGITS = 3
