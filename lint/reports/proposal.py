@@ -6,11 +6,10 @@ from collections.abc import Iterable, Sequence
 
 from ..documents.schema import canonical, properties
 from ..expressions.formatting import shown
-from ..judgement.defaults import Unfilled
 from ..judgement.finding import Finding, Judgement
+from ..judgement.proposal import Setting, Unfilled
 from ..judgement.rule import STOPS
 from ..judgement.verdict import ask_of, fitness, short_of
-from ..judgement.what_if import Setting
 from .check_totals import share, verdict_words
 from .section import Row, Section, row
 
