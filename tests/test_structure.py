@@ -11,6 +11,7 @@ ORDER = (
     "documents",
     "tables",
     "quantities",
+    "expressions",
     "judgement",
     "comparison",
     "reports",
@@ -24,8 +25,8 @@ LONGER = {
     "documents.loading": "parts, modes and overrides are one walk through a document",
     "documents.validation": "a schema's complaints and their wording",
     "documents.yaml_tree": "the reader and its scalars",
-    "judgement.compiler": "names, units and the tree in one walk",
-    "judgement.expression": "the nodes of a tree, read one at a time",
+    "expressions.compiler": "names, units and the tree in one walk",
+    "expressions.expression": "the nodes of a tree, read one at a time",
     "quantities.motor": "formulas, read one at a time",
     "quantities.pack": "formulas, read one at a time",
 }

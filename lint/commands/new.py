@@ -14,11 +14,11 @@ from ..documents.edit import EnteredValue
 from ..documents.error import DocumentErrors, UsageError
 from ..documents.repository import open_repository
 from ..documents.template import profile_text
-from ..judgement.asks import short_of
-from ..judgement.defaults import Unfilled, proposals
 from ..judgement.finding import Finding
 from ..judgement.mend import stops
+from ..judgement.proposal import Unfilled, proposals
 from ..judgement.site_rules import shop_of
+from ..judgement.verdict import short_of
 from ..reports.proposal import begun_section, refused_section
 from .formats import sections_as_text
 from .options import AsOf, Writes

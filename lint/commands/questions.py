@@ -14,7 +14,7 @@ from ..documents.error import UsageError
 from ..documents.schema import Property, properties
 from ..documents.text import alternatives, nearest
 from ..documents.yaml_tree import scalar_value
-from ..judgement.asks import ask_of
+from ..judgement.verdict import ask_of
 
 Ask = Callable[[str], str]
 Answers = Mapping[str, str | None]

@@ -10,13 +10,14 @@ from ..documents.given import Value
 from ..documents.location import Place
 from ..documents.profile import BASE, Given, Override, Profile, Waiver
 from ..documents.schema import entered_under
+from ..expressions.names import Subject
 from ..quantities.book import Book
 from ..quantities.registry import TYPICAL, rests_on
 from .catalogue import Catalogue
 from .evaluation import Hearing, Ruling, gate_of, ruling
 from .explanation import finding_of, section_place
 from .finding import Finding, NotChecked
-from .rule import Outcome, Subject
+from .rule import Outcome
 from .waivers import facts_of
 
 

@@ -6,11 +6,11 @@ from collections import Counter
 from collections.abc import Sequence
 
 from ..documents.profile import Profile
-from ..judgement.asks import ask_of, open_gates, short_of
+from ..expressions.formatting import DIGITS, apart, shown
+from ..expressions.names import with_article
 from ..judgement.finding import Finding, NotChecked, WorkingLine
-from ..judgement.formatting import DIGITS, apart, shown
-from ..judgement.names import with_article
 from ..judgement.rule import Stage
+from ..judgement.verdict import ask_of, open_gates, short_of
 from ..quantities.number import near
 
 DISTANCE_DIGITS = 3

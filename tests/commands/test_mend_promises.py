@@ -9,7 +9,7 @@ from pathlib import Path
 import gonogo
 import pytest
 from gonogo.commands import mend, new
-from gonogo.judgement.asks import short_of
+from gonogo.judgement.verdict import short_of
 from ruamel.yaml import YAML
 
 EXAMPLES = Path(__file__).parents[2] / "examples"

@@ -13,12 +13,12 @@ from gonogo import check
 from gonogo.documents.loading import load
 from gonogo.documents.profile import Given
 from gonogo.documents.schema import canonical
+from gonogo.expressions.formatting import PLACEHOLDER
+from gonogo.expressions.names import rule_names, vocabulary
+from gonogo.expressions.unit_arithmetic import common
 from gonogo.judgement.catalogue import catalogue, rule_texts
 from gonogo.judgement.evaluation import book_of, ruling
-from gonogo.judgement.formatting import PLACEHOLDER
-from gonogo.judgement.names import rule_names, vocabulary
 from gonogo.judgement.rule import Rule
-from gonogo.judgement.unit_arithmetic import common
 from gonogo.quantities.book import Book
 from gonogo.quantities.registry import affected, rests_on
 from gonogo.reports.rules import explained
