@@ -79,6 +79,15 @@ TYPICAL: frozenset[str] = frozenset(
     )
 )
 
+# Ratings that a document may enter and other entries make as well, each with its side.
+RATED_TWICE: Mapping[str, str] = MappingProxyType(
+    {
+        name: rating
+        for name in WORKED
+        if name in canonical() and (rating := canonical()[name].rating)
+    }
+)
+
 
 def rests_on(name: str) -> frozenset[str]:
     """All names that a change would have to touch to move this quantity, itself among them."""
