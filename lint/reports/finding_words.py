@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from ..documents.profile import Profile
 from ..expressions.formatting import DIGITS, apart, shown
@@ -14,6 +14,7 @@ from ..judgement.verdict import ask_of, open_gates, short_of
 from ..quantities.number import near
 
 DISTANCE_DIGITS = 3
+BOUND_ONLY = "it is known only to lie on one side of a figure, which does not decide it"
 DEFAULT, OF_THE_SHOP = "default tolerance", "set in house.yaml"
 
 
@@ -98,7 +99,7 @@ def working_words(line: WorkingLine, profile: Profile) -> str:
 
 def missing_words(rule: NotChecked) -> str:
     """What a rule lacks: quantities to enter, or the reason why it cannot be calculated."""
-    return " and ".join(rule.missing) if rule.missing else rule.reason or "a value"
+    return " and ".join(rule.missing) if rule.missing else rule.reason or BOUND_ONLY
 
 
 def amount(waiting: Sequence[NotChecked], stage: Stage) -> str:
@@ -123,12 +124,17 @@ def details(waiting: Sequence[NotChecked], most: int | None = None) -> list[tupl
     wants = Counter(name for entry in others for name in entry.missing)
     if wants:
         lines.append(("missing", _wants(wants, most)))
-    reasons = sorted(
-        f"{entry.rule.id}{_mode(entry)}: {entry.reason or missing_words(entry)}"
-        for entry in waiting
-        if not entry.missing
-    )
-    return lines + [("reason", reason) for reason in dict.fromkeys(reasons[:most])]
+    unasked = [entry for entry in waiting if not entry.missing]
+    gates = open_gates(unasked, stage)
+    lines = [("required", reason) for reason in _reasons(gates)] + lines
+    reasons = _reasons(entry for entry in unasked if entry not in gates)
+    return lines + [("reason", reason) for reason in reasons[:most]]
+
+
+def _reasons(waiting: Iterable[NotChecked]) -> list[str]:
+    """Why rules that lack no entry could not be checked."""
+    reasons = {f"{one.rule.id}{_mode(one)}: {one.reason or missing_words(one)}" for one in waiting}
+    return sorted(reasons)
 
 
 def _mode(entry: NotChecked) -> str:
