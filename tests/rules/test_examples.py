@@ -37,7 +37,8 @@ def test_a_rule_shows_each_outcome(rule: Rule) -> None:
     wanted = {"clear", "flagged"}
     if rule.severity != "advice" and not _always_judged(rule):
         wanted.add("not_checked")
-    assert {example.outcome for example in rule.examples} >= wanted
+    missing = wanted - {example.outcome for example in rule.examples}
+    assert not missing, f"{rule.file}: no example whose outcome is {', '.join(sorted(missing))}"
 
 
 def _always_judged(rule: Rule) -> bool:
