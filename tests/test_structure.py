@@ -129,7 +129,8 @@ def test_one_public_name_means_one_thing() -> None:
         if path.parent.name in SETTLED:
             for name in _defined(path):
                 homes.setdefault(name, []).append(_name(path))
-    assert {name: places for name, places in homes.items() if len(places) > 1} == {}
+    twice = [f"{name} in {', '.join(found)}" for name, found in homes.items() if len(found) > 1]
+    assert not twice, f"import the one, rename it or begin it with _: {'; '.join(twice)}"
 
 
 def _defined(path: Path) -> set[str]:
