@@ -118,23 +118,22 @@ def details(waiting: Sequence[NotChecked], most: int | None = None) -> list[tupl
     """Lines with a label: what to do for each stage, then what most other rules lack."""
     stand = short_of(waiting, "stand")
     ride = [name for name in short_of(waiting, "ride") if name not in stand]
-    lines = [("for stand", ask_of(name)) for name in stand]
+    unasked = [entry for entry in waiting if not entry.missing]
+    lines = [("for stand", words) for words in _reasons(unasked, "stand")]
+    lines += [("for stand", ask_of(name)) for name in stand]
+    lines += [("for ride", words) for words in _reasons(unasked, "ride")]
     lines += [("for ride", ask_of(name)) for name in ride]
     others = [entry for entry in waiting if not entry.gate]
     wants = Counter(name for entry in others for name in entry.missing)
     if wants:
         lines.append(("missing", _wants(wants, most)))
-    unasked = [entry for entry in waiting if not entry.missing]
-    gates = open_gates(unasked, stage)
-    lines = [("required", reason) for reason in _reasons(gates)] + lines
-    reasons = _reasons(entry for entry in unasked if entry not in gates)
-    return lines + [("reason", reason) for reason in reasons[:most]]
+    return lines + [("reason", words) for words in _reasons(unasked, None)[:most]]
 
 
-def _reasons(waiting: Iterable[NotChecked]) -> list[str]:
-    """Why rules that lack no entry could not be checked."""
-    reasons = {f"{one.rule.id}{_mode(one)}: {one.reason or missing_words(one)}" for one in waiting}
-    return sorted(reasons)
+def _reasons(unasked: Iterable[NotChecked], gate: Stage | None) -> list[str]:
+    """Why rules that lack no entry could not be checked: those that a stage requires, or no stage."""
+    waiting = [entry for entry in unasked if entry.gate == gate]
+    return sorted({f"{one.rule.id}{_mode(one)}: {missing_words(one)}" for one in waiting})
 
 
 def _mode(entry: NotChecked) -> str:
