@@ -41,10 +41,16 @@ def test_without_its_readings_it_may_turn_on_the_stand(tmp_path: Path) -> None:
 
 
 def test_the_finding_shown_is_the_one_that_check_prints() -> None:
-    """Every line of it, in order, up to what is left out with an ellipsis."""
+    """Every line of it, up to what is left out with an ellipsis; rules that come later only count."""
     out = io.StringIO()
     vehicle = ROOT / "examples" / "workshop" / "vehicles" / "dock.yaml"
     assert check.run([vehicle], as_of=DAY, out=out) == 1
-    shown, closing = block(" ▐ NO-GO").split(" …\n")
-    assert out.getvalue().startswith(shown)
-    assert out.getvalue().endswith(closing)
+    shown, closing = uncounted(block(" ▐ NO-GO")).split(" …\n")
+    assert uncounted(out.getvalue()).startswith(shown)
+    assert uncounted(out.getvalue()).endswith(closing)
+
+
+def uncounted(text: str) -> str:
+    """A report without how many rules there are."""
+    counts = r"[0-9]+ (of # rules|rules checked|not checked|out of scope)"
+    return re.sub(counts, r"# \1", re.sub("of [0-9]+ rules", "of # rules", text))
