@@ -207,7 +207,12 @@ EXEMPT = {
     ("cell-charge-rate-unlikely", "pack.cells_charge_A"),
     ("cell-rating-against-resistance", "pack.cell.continuous_A"),
     ("cell-rating-against-resistance", "pack.cells_continuous_A"),
-    # So is a cable stated for more than its section can carry.
+    # So is one that is charged in a cold or a heat that no cell of its chemistry withstands,
+    ("cell-charge-from-unlikely", "pack.cell.charge_from_degC"),
+    ("cell-charge-to-unlikely", "pack.cell.charge_to_degC"),
+    # a motor's current that its own label contradicts,
+    ("motor-current-above-label", "motor.phase_current_A_rms"),
+    # and a cable stated for more than its section can carry.
     ("battery-cable-rating-unlikely", "wiring.battery_cable_stated_A"),
     ("phase-cable-rating-unlikely", "wiring.phase_cable_stated_A"),
 }
