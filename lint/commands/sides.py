@@ -57,7 +57,7 @@ def on_disk(path: Path) -> ProfilePath:
     if os.path.isdir(path):
         raise UsageError(
             f"{quoted(str(path))} is a folder: a side is one profile. "
-            "`gonogo diff --against REV PATH` compares all that lie in a folder."
+            "`gonogo diff --against REV PATH` compares all profiles in a folder."
         )
     return ProfilePath(*open_repository(path))
 

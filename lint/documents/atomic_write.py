@@ -30,7 +30,7 @@ def write(path: Path, before: bytes, after: bytes) -> None:
     Raises EditError for a link, for a file that is no longer what it was, or that cannot be written.
     """
     if path.is_symlink():
-        raise EditError(str(path), "a link", "the file that it leads to, named itself")
+        raise EditError(str(path), "a link", "the path of the file that it points to")
     try:
         now = path.read_bytes() if path.exists() else b""
         if now != before:

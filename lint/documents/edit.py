@@ -42,7 +42,11 @@ def edited(data: bytes, changes: Iterable[Edit], file: str) -> bytes:
         text = _changed(text, change, file)
         _put(wanted, change)
     if _root(text, file).value != wanted:
-        raise EditError(file, "values that others share", "each value written out at its own place")
+        raise EditError(
+            file,
+            "a value used in several places by alias",
+            "each value written out in its own place",
+        )
     return mark + text.encode("utf-8")
 
 
@@ -61,7 +65,9 @@ def number_text(value: float, like: str = "") -> str:
 def _root(text: str, file: str) -> YamlNode:
     tree = grow(text, file)
     if tree.root is None or tree.errors or not isinstance(tree.root.value, dict):
-        raise EditError(file, "a document that cannot be read", "one that `gonogo check` reads")
+        raise EditError(
+            file, "a document that cannot be read", "a document that `gonogo check` can read"
+        )
     return tree.root
 
 

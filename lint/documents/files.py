@@ -108,7 +108,7 @@ def too_large(files: Files, path: str) -> UnreadableFile:
 
 def leads_out(files: Files, path: str) -> UnreadableFile:
     """The path, or a link on its way, ends outside the root."""
-    return unreadable(files, path, "a link that leads out of the repository", "a file inside it")
+    return unreadable(files, path, "a link that points out of the repository", "a file inside it")
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,7 +141,7 @@ class WorkingTree:
             handle = os.open(self._full(path), os.O_RDONLY | getattr(os, "O_NONBLOCK", 0))
             with open(handle, "rb") as stream:
                 if not stat.S_ISREG(os.fstat(handle).st_mode):
-                    raise unreadable(self, path, "something that is no file", "a YAML file")
+                    raise unreadable(self, path, "something other than a file", "a YAML file")
                 return stream.read(most)
         except (OSError, ValueError) as broken:
             raise self._trouble(path, broken) from broken
@@ -196,9 +196,9 @@ class WorkingTree:
             if os.path.isdir(self._full(path)):
                 return unreadable(self, path, "a folder that cannot be read", "a YAML file")
             if broken.errno in (errno.EACCES, errno.EPERM):
-                return unreadable(self, path, "a file that may not be read", "the right to read it")
+                return unreadable(self, path, "a file without read permission", "read permission")
             if broken.errno == errno.ELOOP:
-                return unreadable(self, path, "links that lead to each other", "a YAML file")
+                return unreadable(self, path, "links that point to each other", "a YAML file")
         return unreadable(self, path, "a file that cannot be read", "a YAML file")
 
     def _beside(self, path: str) -> list[str]:

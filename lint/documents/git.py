@@ -118,7 +118,7 @@ class _Objects:
                 left -= len(process.stdout.read(min(left, LARGEST)))
             process.stdout.read(1)
         except OSError as broken:
-            raise RevisionError("git stopped while it was read from.") from broken
+            raise RevisionError("git stopped unexpectedly.") from broken
         return kept if size <= LARGEST else None
 
     def _start(self) -> subprocess.Popen[bytes]:

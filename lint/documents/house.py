@@ -100,7 +100,7 @@ def _rule_paths(document: Document, files: Files, errors: list[DocumentError]) -
     if folder is None:
         return ()
     at = document.place("rules")
-    wanted = "a folder of rule files, seen from the house file and inside its repository"
+    wanted = "a folder of rule files inside the repository, relative to the house file"
     path = normpath(join(dirname(document.path), folder))
     if folder.startswith("/") or "\\" in folder or path.split("/")[0] in ("..", "."):
         errors.append(_error(document, at, quoted(folder), wanted))

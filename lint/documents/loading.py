@@ -25,8 +25,8 @@ from .yaml_tree import YamlNode
 MOST_NESTED = 8
 DRIVE = re.compile(r"[A-Za-z]:")
 INSIDE = (
-    "a path from this file, with `/` between its parts, that stays inside the nearest folder "
-    "upwards with a `house.yaml` or `.git`"
+    "a path relative to this file, with `/` between folders, that stays inside the nearest "
+    "parent folder with a `house.yaml` or `.git`"
 )
 
 
@@ -47,13 +47,13 @@ def part_of(
     if path is None:
         raise _refused(reference, document, quoted(written), INSIDE)
     if path in above:
-        found = f"{quoted(written)}, which leads back to itself"
-        raise _refused(reference, document, found, "a part that does not ask for itself")
+        found = f"{quoted(written)}, which refers back to itself"
+        raise _refused(reference, document, found, "a part that does not refer to itself")
     if len(above) > MOST_NESTED:
-        found = f"more than {MOST_NESTED} parts inside each other"
-        raise _refused(reference, document, found, "a part with the figures")
+        found = f"more than {MOST_NESTED} part files that refer to each other"
+        raise _refused(reference, document, found, "a part file that holds the values itself")
     try:
-        document_kind = repository.kind(path) or "file of another sort"
+        document_kind = repository.kind(path) or "file of another kind"
         if document_kind != "part":
             found = f"{quoted(written)}, which is a {document_kind}"
             raise _refused(reference, document, found, f"the part file of a {kind}")

@@ -122,17 +122,17 @@ def of_number(text: str, quoted: bool, key: str) -> Correction:
         return Correction(", without quotes", text)
     if GROUPED.fullmatch(text):
         bare = None if "," in text else re.sub(r"[^-+0-9]", "", text)
-        return Correction(", with nothing between its thousands", bare)
+        return Correction(", without thousands separators", bare)
     if COMMA.fullmatch(text):
         return Correction(", with a decimal point", text.replace(",", "."))
     with_unit = WITH_UNIT.fullmatch(text.replace(",", "."))
     if with_unit:
         number, unit = with_unit.groups()
         own = unit_of_key(key)
-        note = ", alone: its unit is in the key" if own else ", alone"
+        note = ", without its unit: the unit is in the key" if own else ", alone"
         return Correction(note, number if is_unit(unit, own) else None)
     if SPAN.fullmatch(text) or APPROXIMATE.fullmatch(text):
-        return Correction(", one number alone")
+        return Correction(", a single number")
     if plain_word(text) in {plain_word(word) for word in NOT_TOLD}:
         return Correction(NOT_KNOWN)
     return Correction()

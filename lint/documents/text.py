@@ -79,8 +79,10 @@ def decode(data: bytes, file: str) -> str:
         raise NotText(file, *position(before), found, wanted) from broken
     unseen = FORBIDDEN.search(text)
     if unseen is not None:
-        found = f"the character U+{ord(unseen.group()):04X}, which nobody sees"
-        raise NotText(file, *position(text[: unseen.start()]), found, "text that shows all it says")
+        found = f"the character U+{ord(unseen.group()):04X}, which is invisible"
+        raise NotText(
+            file, *position(text[: unseen.start()]), found, "text without invisible characters"
+        )
     return text
 
 

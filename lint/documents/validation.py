@@ -23,7 +23,7 @@ def slip_of(text: str, limit: str) -> tuple[str, str] | None:
     """What is wrong with a text that its schema refuses, and what it needs if that is not plain.
 
     >>> slip_of("Al\\x1bder", "pattern")
-    ('the character U+001B, which nobody sees', 'text that shows all it says')
+    ('the character U+001B, which is invisible', 'text without invisible characters')
     """
     if limit == "maxLength":
         return f"a text of {len(text)} characters", ""
@@ -32,8 +32,8 @@ def slip_of(text: str, limit: str) -> tuple[str, str] | None:
         return "a text of several lines", "one line"
     if unseen is not None:
         return (
-            f"the character U+{ord(unseen):04X}, which nobody sees",
-            "text that shows all it says",
+            f"the character U+{ord(unseen):04X}, which is invisible",
+            "text without invisible characters",
         )
     return None
 
@@ -282,7 +282,7 @@ class _Translator:
         later = max(names, key=list(section.value).index)
         both = " and ".join(f"`{name}`" for name in names)
         yield self.error(
-            PairGivenTwice, section.keys[later], both, "one of them: they say the same thing"
+            PairGivenTwice, section.keys[later], both, "one of them: they set the same quantity"
         )
 
     def of_one(self, error: Any, path: Keys) -> Iterator[DocumentError]:

@@ -14,7 +14,7 @@ CAUSES = (
         "mapping values are not allowed",
         PROBLEM,
         "a second `:` in one entry",
-        "`key: value` once a line, keys of one section exactly below each other",
+        "one `key: value` on each line, keys of one section exactly below each other",
     ),
     (
         "could not find expected ':'",
@@ -25,7 +25,7 @@ CAUSES = (
     (
         "did not find expected '-' indicator",
         PROBLEM,
-        "an entry that is no item of the list above it",
+        "an entry that does not belong to the list above it",
         "`- ` before each item of a list, exactly below each other",
     ),
     (
@@ -43,8 +43,8 @@ CAUSES = (
     (
         "unknown escape character",
         PROBLEM,
-        "a backslash that means nothing in double quotes",
-        "the text in single quotes, where a backslash is only itself",
+        "a backslash that is no valid escape in double quotes",
+        "the text in single quotes, where a backslash is an ordinary character",
     ),
     (
         "alphabetic or numeric character",
@@ -55,7 +55,7 @@ CAUSES = (
     (
         "did not find expected node content",
         PROBLEM,
-        "a bracket or comma that closes or parts nothing",
+        "a bracket or comma in the wrong place",
         "a value",
     ),
     (
@@ -74,13 +74,13 @@ CAUSES = (
         "expected <document start>",
         PROBLEM,
         "text after the document's end",
-        "one mapping from the first line to the last",
+        "one document from the first line to the last",
     ),
-    ("incompatible YAML document", PROBLEM, "another edition of YAML", "YAML 1.2"),
+    ("incompatible YAML document", PROBLEM, "another version of YAML", "YAML 1.2"),
     (
         "did not find expected key",
         PROBLEM,
-        "an entry that fits nowhere",
+        "an entry in the wrong place",
         "keys of one section exactly below each other, and nothing after a quotation or bracket",
     ),
 )
@@ -105,7 +105,9 @@ def syntax_error(problem: Any, text: str, file: str) -> YamlSyntax:
     if "did not find expected ','" in complaint:
         return _unclosed(file, text, marks[CONTEXT], marks[PROBLEM])
     if not letter and (line, column) == position(text) and "node content" in complaint:
-        return _at(file, (line, column), "the end of the file inside a bracket", "its other half")
+        return _at(
+            file, (line, column), "the end of the file inside a bracket", "the closing bracket"
+        )
     for part, near, found, wanted in CAUSES:
         if part in complaint:
             return _at(file, marks[near], found, wanted)

@@ -73,7 +73,7 @@ def scalar_value(text: str) -> Any:
     if DECIMAL.fullmatch(text):
         number = float(text)
         if not math.isfinite(number):
-            return Refusal("a number too large to hold", "a number with an end")
+            return Refusal("a number that is too large", "a finite number")
         return _padded(text) if PADDED.match(text) else number
     return _doubtful(text)
 
@@ -93,7 +93,7 @@ def _padded(text: str) -> Refusal:
 def _doubtful(text: str) -> Any:
     """What is no number here, though other readers of YAML would make it one."""
     if ENDLESS.fullmatch(text):
-        return Refusal(f"`{text}`", "a number with an end")
+        return Refusal(f"`{text}`", "a finite number")
     if "_" in text and UNDERSCORED.fullmatch(text):
         bare = text.replace("_", "")
         return Refusal(f"`{text}`", "a number without underscores, or a text in quotes", bare)
@@ -208,9 +208,9 @@ class _Builder:
     def begin_document(self, event: Any) -> None:
         self.documents += 1
         if self.documents > 1:
-            raise self.error(event, "a second document", "one document a file")
+            raise self.error(event, "a second document", "one document in each file")
         if event.version not in (None, (1, 2)):
-            self.refuse(event, "another edition of YAML", "YAML 1.2")
+            self.refuse(event, "another version of YAML", "YAML 1.2")
 
     def scalar(self, event: Any) -> None:
         if self.open and self.key is None and self.open[-1].keys is not NO_ENTRIES:
@@ -259,10 +259,12 @@ class _Builder:
         """The node again; what is below it counts again: a few aliases cannot be millions."""
         target = self.anchors.get(event.anchor)
         if target is None:
-            self.refuse(event, f"{quoted('*' + event.anchor)}, which nothing is named", "a value")
+            self.refuse(
+                event, f"{quoted('*' + event.anchor)}, an alias without an anchor", "a value"
+            )
             target = YamlNode(None, event)
         elif any(node is target for node in self.open):
-            raise self.error(event, "a value inside itself", "a value that ends")
+            raise self.error(event, "an alias inside its own value", "a value written out")
         node = YamlNode(target.value, event)
         node.below, node.keys = target.below, target.keys
         self.count += self.sizes.get(event.anchor, 0)
@@ -296,7 +298,10 @@ class _Builder:
             self.refuse(key, "`<<`, which merges sections", "each key written out")
         elif name in above.value:
             first = above.keys[name].start_mark.line + 1
-            found, wanted = f"a second {quoted(name)}", f"one a section: line {first} has it"
+            found, wanted = (
+                f"a second {quoted(name)}",
+                f"one in each section; the first is in line {first}",
+            )
             self.errors.append(RepeatedKey(self.file, *line_and_column(key), found, wanted))
         else:
             above.value[name] = node.value

@@ -23,7 +23,7 @@ def seconds_until_hot(
     (20.0, 53.333333333333336)
     """
     if current_A_rms <= continuous_A_rms:
-        raise NotWorked("up to the continuous current nothing has to end it")
+        raise NotWorked("the continuous current needs no time limit")
     if burst_A_rms <= continuous_A_rms:
         raise NotWorked("the burst rating is not above the continuous one")
     stored = burst_A_rms**2 - continuous_A_rms**2
@@ -79,7 +79,7 @@ def climb_current(hold_A_rms: float, driven_A_rms: float) -> float:
 @worked(
     "motor.climb_s",
     "s",
-    title="time on the steepest climb",
+    title="time limit on the steepest climb",
     burst_s="motor.phase_current_burst_s",
     burst_A_rms="motor.phase_current_burst_A_rms",
     continuous_A_rms="motor.phase_current_A_rms",
@@ -91,7 +91,7 @@ def climb_current(hold_A_rms: float, driven_A_rms: float) -> float:
     source=HEAT,
 )
 def climb(burst_s: float, burst_A_rms: float, continuous_A_rms: float, climb_A_rms: float) -> float:
-    """Time for which the motor holds the steepest climb.
+    """Time for which the motor withstands the current of the steepest climb.
 
     From a cold motor; right for seconds, too short for minutes.
 
@@ -113,7 +113,7 @@ def climb(burst_s: float, burst_A_rms: float, continuous_A_rms: float, climb_A_r
     source=WATCHES,
 )
 def watched(sensor: str, stop_degC: float, fitted: str = "") -> bool:
-    """Whether a motor temperature stop is set that can act.
+    """Whether a working motor temperature stop is set.
 
     A motor whose own sensor is not given is taken to have the one set.
 
@@ -186,7 +186,7 @@ def _never(entered: str) -> bool:
 @worked(
     "motor.burst_ends",
     "",
-    title="end of a phase current burst",
+    title="overload ended in time",
     watched="motor.temperature_watched",
     lowered_s="settings.phase_current_burst_s",
     allowed_s="motor.allowed_burst_s",
@@ -195,7 +195,7 @@ def _never(entered: str) -> bool:
     source="Heat ends a burst, or the controller's clock before the heat does harm.",
 )
 def burst_ends(watched: bool, lowered_s: float = math.inf, allowed_s: float = 0.0) -> bool:
-    """Whether something ends a phase current above the motor's continuous one in time.
+    """Whether a phase current above the motor's continuous rating is ended in time.
 
     >>> burst_ends(False), burst_ends(False, 10.0, 30.0), burst_ends(True)
     (False, True, True)
@@ -206,7 +206,7 @@ def burst_ends(watched: bool, lowered_s: float = math.inf, allowed_s: float = 0.
 @worked(
     "motor.burst_ends",
     "",
-    title="end of a phase current burst",
+    title="overload ended in time",
     lowered_s="settings.phase_current_burst_s",
     allowed_s="motor.allowed_burst_s",
     returns="boolean",

@@ -16,7 +16,7 @@ AT_REST = "A cold machine has the temperature of its surroundings, IEC 60034-1 8
     source=AT_REST,
 )
 def reference(controller_degC: float) -> float:
-    """What a motor that has stood long enough must show: as much as the controller.
+    """Temperature that a cold motor must show: that of the controller.
 
     >>> reference(18.0)
     18.0
@@ -33,7 +33,7 @@ def reference(controller_degC: float) -> float:
     source=AT_REST,
 )
 def reference_ambient(ambient_degC: float) -> float:
-    """The same where the controller shows none: the air's temperature.
+    """The same if the controller shows none: the air temperature.
 
     >>> reference_ambient(17.0)
     17.0
@@ -44,14 +44,14 @@ def reference_ambient(ambient_degC: float) -> float:
 @worked(
     "readings.cold_allowed_K",
     "K",
-    title="allowed cold difference",
+    title="allowed cold reading difference",
     allowed_K="house.cold_difference_K",
     controller_degC="readings.temperature.controller_degC",
     words="allowed_K",
     source="Common practice.",
 )
 def allowed_difference(allowed_K: float, controller_degC: float) -> float:
-    """How far the cold motor may be from the controller.
+    """How far a cold motor's reading may be from the controller's.
 
     >>> allowed_difference(3.0, 18.0)
     3.0
@@ -62,14 +62,14 @@ def allowed_difference(allowed_K: float, controller_degC: float) -> float:
 @worked(
     "readings.cold_allowed_K",
     "K",
-    title="allowed cold difference",
+    title="allowed cold reading difference",
     allowed_K="house.ambient_difference_K",
     ambient_degC="readings.ambient_degC",
     words="allowed_K",
     source="Common practice.",
 )
 def allowed_ambient(allowed_K: float, ambient_degC: float) -> float:
-    """How far the cold motor may be from the air, which changes while the vehicle stands.
+    """How far a cold motor's reading may be from the air, which changes while the vehicle stands.
 
     >>> allowed_ambient(8.0, 17.0)
     8.0
@@ -80,14 +80,14 @@ def allowed_ambient(allowed_K: float, ambient_degC: float) -> float:
 @worked(
     "readings.cold_fault_K",
     "K",
-    title="cold fault difference",
+    title="cold reading difference of a fault",
     fault_K="house.cold_difference_fault_K",
     controller_degC="readings.temperature.controller_degC",
     words="fault_K",
     source="Common practice.",
 )
 def fault(fault_K: float, controller_degC: float) -> float:
-    """How far from the controller the cold motor's reading is plainly wrong.
+    """Difference from the controller beyond which a cold motor's reading is wrong.
 
     >>> fault(8.0, 18.0)
     8.0
@@ -98,14 +98,14 @@ def fault(fault_K: float, controller_degC: float) -> float:
 @worked(
     "readings.cold_fault_K",
     "K",
-    title="cold fault difference",
+    title="cold reading difference of a fault",
     fault_K="house.ambient_difference_fault_K",
     ambient_degC="readings.ambient_degC",
     words="fault_K",
     source="Common practice.",
 )
 def fault_ambient(fault_K: float, ambient_degC: float) -> float:
-    """How far from the air the cold motor's reading is plainly wrong.
+    """Difference from the air beyond which a cold motor's reading is wrong.
 
     >>> fault_ambient(16.0, 17.0)
     16.0

@@ -1,4 +1,4 @@
-"""The controller: its power, battery and phase current while driving and in regen, its volts at a cut."""
+"""The controller: its power, battery and phase current, and its voltage at a cut-off."""
 
 from __future__ import annotations
 
@@ -102,7 +102,7 @@ def regen_on(battery_A: float, phase_A_rms: float) -> bool:
     source="The entry.",
 )
 def regen_on_by_battery(battery_A: float) -> bool:
-    """The same while only the battery current of regen is told.
+    """The same while only the battery current of regen is given.
 
     >>> regen_on_by_battery(0.0)
     False
@@ -120,7 +120,7 @@ def regen_on_by_battery(battery_A: float) -> bool:
     source="The entry.",
 )
 def regen_on_by_phase(phase_A_rms: float) -> bool:
-    """The same while only the phase current of regen is told.
+    """The same while only the phase current of regen is given.
 
     >>> regen_on_by_phase(80.0)
     True

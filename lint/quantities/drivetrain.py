@@ -92,7 +92,7 @@ def circumference(circumference_mm: float) -> float:
     source="Circumference of a circle.",
 )
 def circumference_by_marking(tyre_m: float) -> float:
-    """Way that the wheel rolls in one turn where nobody measured it.
+    """Distance that the wheel rolls in one turn, by the tyre's marking, if it is not measured.
 
     Unloaded; under a rider it rolls 2 to 4 % less, so a speed worked from it is a little high.
 
@@ -127,10 +127,10 @@ def circumference_of_tyre(diameter_mm: float) -> float:
     formula="efficiency",
     source="As entered.",
 )
-def efficiency_as_told(efficiency: float) -> float:
-    """Share of the motor's torque that the drivetrain hands on to the wheel.
+def efficiency_as_given(efficiency: float) -> float:
+    """Share of the motor's torque that reaches the wheel.
 
-    >>> efficiency_as_told(0.92)
+    >>> efficiency_as_given(0.92)
     0.92
     """
     return efficiency
@@ -142,7 +142,7 @@ def efficiency_as_told(efficiency: float) -> float:
     title="efficiency from motor to wheel",
     ratio="drivetrain.ratio",
     words="1 where ratio is 1",
-    source="A motor that is its own wheel loses nothing on the way.",
+    source="A direct drive has no gear, chain or belt to lose torque in.",
 )
 def efficiency_of_direct_drive(ratio: float) -> float:
     """The same of a direct drive.
@@ -162,10 +162,10 @@ def efficiency_of_direct_drive(ratio: float) -> float:
     ratio="drivetrain.ratio",
     side=NO_MORE,
     words="no more than 1, whatever ratio is",
-    source="Nothing hands on more than it is given.",
+    source="No drivetrain gives out more than it takes in.",
 )
 def efficiency_at_most(ratio: float) -> float:
-    """The most that it can be behind a gear, chain or belt, while nobody told it.
+    """The most that it can be behind a gear, chain or belt, if it is not given.
 
     >>> efficiency_at_most(7.0)
     1.0
@@ -209,7 +209,7 @@ def tyre_speed_of_marking(marking: str) -> float:
     """
     symbol = tyre.speed_symbol(marking)
     if symbol is None:
-        raise NotWorked(f"{marking} names no speed")
+        raise NotWorked(f"{marking} has no speed symbol")
     return tyre_speed(symbol)
 
 
@@ -222,14 +222,14 @@ def tyre_speed_of_marking(marking: str) -> float:
     source="UN Regulation No. 75, service description: load index and speed symbol.",
 )
 def tyre_load_index(marking: str) -> int:
-    """Load index, where the whole marking is given and nobody typed the index.
+    """Load index by the whole marking, if the index itself is not entered.
 
     >>> tyre_load_index("90/90-21 54R")
     54
     """
     load_index = tyre.load_index(marking)
     if load_index is None:
-        raise NotWorked(f"{marking} names no load index")
+        raise NotWorked(f"{marking} has no load index")
     return load_index
 
 
@@ -263,7 +263,7 @@ def tyre_load(load_index: float) -> float:
     source="ISO 5775-1: width and bead seat in millimetres; the French and inch names of the same.",
 )
 def tyre_is_bicycle(marking: str) -> bool:
-    """Whether the tyre is marked as bicycle tyres are; those name no speed and no load.
+    """Whether the tyre has a bicycle tyre's marking, without speed symbol and load index.
 
     >>> tyre_is_bicycle("47-622"), tyre_is_bicycle("90/90-21 54R")
     (True, False)

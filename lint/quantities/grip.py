@@ -12,17 +12,17 @@ from .worked import worked
     "ride.driven_percent",
     "percent",
     title="load share on the driven wheels",
-    told_percent="vehicle.driven_load_percent",
-    formula="told_percent",
+    given_percent="vehicle.driven_load_percent",
+    formula="given_percent",
     source="As weighed.",
 )
-def driven_as_told(told_percent: float) -> float:
+def driven_as_given(given_percent: float) -> float:
     """Share of the weight on the driven wheels, standing on the level.
 
-    >>> driven_as_told(55.0)
+    >>> driven_as_given(55.0)
     55.0
     """
-    return told_percent
+    return given_percent
 
 
 @worked(
@@ -35,7 +35,7 @@ def driven_as_told(told_percent: float) -> float:
     source="Common practice: a rider sits nearer to the rear wheel; one wheel carries all.",
 )
 def driven_usually(usual_percent: float, wheels: float = 2) -> float:
-    """The usual share where nobody weighed it; a single wheel or a track carries everything.
+    """The usual share if it is not measured; a single wheel or a track carries everything.
 
     >>> driven_usually(60.0, 1)
     100.0
@@ -98,7 +98,7 @@ def regen(phase_A_rms: float, constant: float, ratio: float, circumference_m: fl
     source="Power is force × speed; the speed at which it is strongest is common practice.",
 )
 def regen_by_battery(battery_A: float, nominal_V: float, from_km_h: float) -> float:
-    """The same where only a battery limit is told: by power balance, without losses.
+    """The same if only a battery current limit is given: by power balance, without losses.
 
     >>> round(regen_by_battery(20.0, 72.0, 20.0), 1)
     259.2
@@ -190,5 +190,5 @@ def wheel_load_of_one(total_kg: float, driven_percent: float, wheels: float) -> 
     105.0
     """
     if wheels > 2:
-        raise NotWorked("on three wheels or more the driven ones must be told")
+        raise NotWorked("on three wheels or more the number of driven wheels is needed")
     return wheel_load(total_kg, driven_percent, 1.0)

@@ -99,7 +99,7 @@ def insulation(insulation_class: str) -> float:
     source="Temperature suffixes of sintered neodymium magnets, trade convention.",
 )
 def magnet(grade: str) -> float:
-    """Temperature up to which the magnets keep their strength, at an ordinary load line.
+    """Temperature up to which the magnets keep their strength in a usual motor.
 
     >>> magnet("SH")
     150.0
@@ -117,7 +117,7 @@ def magnet(grade: str) -> float:
     source="Common practice: the winding is the hotter of the two.",
 )
 def magnet_limit(magnet_degC: float, cooler_K: float) -> float:
-    """Winding temperature at which the magnets reach theirs.
+    """Winding temperature at which the magnets reach their own limit.
 
     For a motor that is heated by its winding; magnets heated by eddy currents at high speed may be
     the hotter part.
@@ -144,7 +144,7 @@ KV_AT_degC = 20.0
 def cold_kv_factor(least: float, ambient_degC: float = KV_AT_degC, grade: str = "N") -> float:
     """Back-EMF of the coldest magnets, as a multiple of what kv gives at 20 °C.
 
-    For a motor as cold as the air; untold magnets are taken for neodymium ones.
+    For a motor as cold as the air; magnets not given are taken for neodymium ones.
 
     >>> round(cold_kv_factor(1.03, -24.0), 4), cold_kv_factor(1.03, 8.0)
     (1.0528, 1.03)
@@ -172,7 +172,7 @@ def _max_degC(name: str, key: str, value: str) -> float:
     source="Definition of a pole pair: one north and one south pole.",
 )
 def pole_pairs_from_magnets(magnets: float) -> float:
-    """Pole pairs of a rotor with so many poles round it.
+    """Pole pairs of the rotor: half of its magnets.
 
     Counts poles, not pieces: where two magnets side by side make one pole, they are one. An odd
     number is a miscount.

@@ -18,7 +18,7 @@ from .worked import worked
     source="The weakest part in series sets the current.",
 )
 def driven(setting_A_rms: float, controller_A_rms: float) -> float:
-    """Phase current that the motor is really driven with.
+    """Phase current that can flow while driving.
 
     >>> driven(150.0, 120.0)
     120.0
@@ -37,7 +37,7 @@ def driven(setting_A_rms: float, controller_A_rms: float) -> float:
     source="Common practice.",
 )
 def driven_fixed(factor: float, battery_A: float) -> float:
-    """The same for a controller that names no phase current: no more than a multiple of its battery's.
+    """The same for a controller without a phase current setting: a multiple of its battery current.
 
     Small ready-made controllers hold their phase current by themselves, near twice the battery's.
 
@@ -161,7 +161,7 @@ def burst_bound(burst_A_rms: float) -> float:
     source="Short-time duty S2 of IEC 60034-1; two to three times for small motors is common practice.",
 )
 def burst_bound_continuous(factor: float, continuous_A_rms: float) -> float:
-    """The same while only the continuous rating is told.
+    """The same while only the continuous rating is given.
 
     >>> burst_bound_continuous(2.0, 120.0)
     240.0
@@ -179,7 +179,7 @@ def burst_bound_continuous(factor: float, continuous_A_rms: float) -> float:
     source="Common practice.",
 )
 def burst_bound_label(factor: float, label_A_rms: float) -> float:
-    """The same while only the rated power is told.
+    """The same while only the rated power is given.
 
     >>> burst_bound_label(8.0, 16.0)
     128.0
@@ -198,7 +198,7 @@ def burst_bound_label(factor: float, label_A_rms: float) -> float:
     source="Definition.",
 )
 def overload(driven_A_rms: float, continuous_A_rms: float) -> float:
-    """Phase current for each ampere that the motor withstands continuously.
+    """Phase current as a multiple of the motor's continuous rating.
 
     >>> overload(250.0, 125.0)
     2.0
@@ -227,7 +227,7 @@ def overload_by_power(
     factor: float,
     rated_W: float,
 ) -> float:
-    """Shaft power from the battery for each watt that the motor withstands, by its label.
+    """Shaft power as a multiple of the motor's rated power.
 
     For a motor that turns: at standstill the current counts, which no label tells.
 
@@ -248,7 +248,7 @@ def overload_by_power(
     source="More than the motor's continuous current flows for a burst only.",
 )
 def sustained(driven_A_rms: float, continuous_A_rms: float) -> float:
-    """Phase current that flows for long, as a cable feels it.
+    """Phase current that flows long enough to heat a cable.
 
     >>> sustained(250.0, 120.0), sustained(100.0, 120.0)
     (120.0, 100.0)

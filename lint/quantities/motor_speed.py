@@ -1,4 +1,4 @@
-"""The motor's speed: what the pack, the limit and the road turn it to, and its volts there."""
+"""The motor's speed: what the pack, the limit and the road turn it to, and its voltage there."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ DEFINITION_OF_KV = "Definition of kv: rpm per volt of peak line-to-line back-EMF
     kv="motor.kv_rpm_per_V",
     full_V="pack.full_V",
     formula="modulation * kv * full_V",
-    source="Definition of kv; the share of the volts that the controller can use is common practice.",
+    source="Definition of kv; the share of the voltage that the controller can use is common practice.",
 )
 def no_load(modulation: float, kv: float, full_V: float) -> float:
     """Speed of the unloaded motor on the full pack, field weakening off.
@@ -42,7 +42,7 @@ def no_load(modulation: float, kv: float, full_V: float) -> float:
     source="Without field weakening the pack's voltage ends the speed.",
 )
 def reachable(no_load_rpm: float, weakening_A_rms: float, max_rpm: float = math.inf) -> float:
-    """Speed to which the drive can turn the motor: its limit, or what the pack gives.
+    """Highest speed to which the drive can turn the motor: its limit, or what the pack gives.
 
     On the level and without the road's help; a hill turns it faster.
 
@@ -50,7 +50,7 @@ def reachable(no_load_rpm: float, weakening_A_rms: float, max_rpm: float = math.
     (4788.0, 4788.0)
     """
     if weakening_A_rms > 0.0:
-        raise NotWorked("field weakening lifts the speed past what the pack's voltage gives")
+        raise NotWorked("field weakening raises the speed above what the pack's voltage gives")
     return min(max_rpm, no_load_rpm)
 
 
@@ -109,9 +109,9 @@ def reachable_at_most(max_rpm: float) -> float:
 def turned_downhill(
     downhill_km_h: float, ratio: float, circumference_m: float, clutch: bool = False
 ) -> float:
-    """Speed to which a hill turns the motor, whatever its controller allows.
+    """Motor speed downhill, whatever its controller allows.
 
-    An untold clutch counts as none.
+    A clutch that is not given counts as none.
 
     >>> round(turned_downhill(60.0, 1.0, 2.0))
     500
@@ -151,7 +151,7 @@ def max_turned(reachable_rpm: float, downhill_rpm: float = 0.0) -> float:
     source=DEFINITION_OF_KV,
 )
 def back_emf(rpm: float, kv: float) -> float:
-    """Volts, peak line to line, that the spinning motor pushes back if the controller trips.
+    """Voltage, peak line to line, that the spinning motor generates if the controller trips.
 
     For magnets at room temperature: colder ones give a few percent more, hot ones less.
 
@@ -172,7 +172,7 @@ def back_emf(rpm: float, kv: float) -> float:
     source="Definition of a pole pair: one electrical turn for each in a mechanical one.",
 )
 def electrical(rpm: float, pole_pairs: float) -> float:
-    """Electrical turns a minute that the controller has to follow at the highest speed.
+    """Electrical speed that the controller has to follow at the highest motor speed.
 
     It counts with the pole pairs that are set.
 

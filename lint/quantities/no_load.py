@@ -79,7 +79,7 @@ def kv_measured(
     if throttle != "full":
         raise NotWorked("the no-load test was not taken at full throttle")
     if weakening_A_rms > 0.0:
-        raise NotWorked("field weakening lifts the speed of the no-load test")
+        raise NotWorked("field weakening raises the speed of the no-load test")
     return rpm / (modulation * pack_V)
 
 
@@ -106,7 +106,7 @@ def kv_basis(
     pack_V: float,
     weakening_A_rms: float = 0.0,
 ) -> float:
-    """Speed of the no-load test over the speed that kv promises; near 1 where kv means what we mean.
+    """Speed in the no-load test over that expected from kv; 1 if kv refers to peak voltage.
 
     Only at full throttle. Field weakening only lifts the speed, so that it is then no more than
     this. A test held by a speed limit reads low and tells nothing.
@@ -143,7 +143,7 @@ def kv_proven(
     low: float,
     high: float,
 ) -> float:
-    """Speed constant as far as the no-load test proves it.
+    """Speed constant confirmed by the no-load test.
 
     A test that was held, by a speed limit or a part throttle, proves no more than the speed that it
     reached. One that ran faster than kv promises proves nothing: field weakening may have lifted it.
@@ -169,7 +169,7 @@ def kv_proven(
     source="Definition of power.",
 )
 def no_load_power(pack_V: float, battery_A: float) -> float:
-    """Power that the unloaded motor took, the controller's own included.
+    """Power that the unloaded motor took, controller included.
 
     >>> no_load_power(60.0, 3.0)
     180.0
@@ -252,7 +252,7 @@ def no_load_allowed_by_label(free_W: float, loss_percent: float, rated_W: float)
     source="Line to phase is √3, peak to rms is √2, for sines.",
 )
 def kv_basis_fits(basis: float) -> str:
-    """What the datasheet's kv seems to be counted by, in words.
+    """Voltage that the datasheet's kv probably refers to, in words.
 
     >>> kv_basis_fits(0.70)
     'V rms line-to-line'

@@ -160,10 +160,10 @@ def minimum(series: float, cell_V: float) -> float:
     series="pack.series",
     cell_V="pack.cell.full_V",
     formula="max(pack_V / series, cell_V)",
-    source="Cells in series share the volts.",
+    source="Cells in series share the voltage.",
 )
 def cell_full(pack_V: float, series: float, cell_V: float = 0.0) -> float:
-    """Volts of one full cell: the cell's own, or its share of a ready-made pack's, if that is more.
+    """Voltage of one full cell: the cell's own, or its share of a ready-made pack's, if more.
 
     >>> cell_full(84.0, 20, 4.15)
     4.2
@@ -196,10 +196,10 @@ def cell_full_alone(cell_V: float) -> float:
     series="pack.series",
     cell_V="pack.cell.minimum_V",
     formula="min(pack_V / series, cell_V)",
-    source="Cells in series share the volts.",
+    source="Cells in series share the voltage.",
 )
 def cell_minimum(pack_V: float, series: float, cell_V: float = math.inf) -> float:
-    """Volts of one empty cell: the cell's own, or its share of a ready-made pack's, if it is less.
+    """Voltage of one empty cell: the cell's own, or its share of a ready-made pack's, if less.
 
     >>> cell_minimum(35.0, 14, 3.0)
     2.5
@@ -234,7 +234,7 @@ def cell_minimum_alone(cell_V: float) -> float:
     source="Cells in series add their voltages.",
 )
 def working_minimum(series: float, cell_V: float) -> float:
-    """Pack voltage under load at which the builder wants to stop, above the damaging one.
+    """Pack voltage under load at which the builder wants to stop, above the minimum.
 
     >>> working_minimum(10, 3.1)
     31.0
@@ -252,7 +252,7 @@ def working_minimum(series: float, cell_V: float) -> float:
     source="Cells in parallel add their charge.",
 )
 def capacity(parallel: float, cell_Ah: float) -> float:
-    """Charge of the full pack, new and warm; age and frost take from it.
+    """Capacity of the pack, new and warm; age and cold reduce it.
 
     >>> capacity(6, 5.0)
     30.0

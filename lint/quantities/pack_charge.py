@@ -1,4 +1,4 @@
-"""Charging the pack: what it takes from charger and regen, up to what volts and in what cold."""
+"""Charging the pack: what it takes from charger and regen, up to what voltage and in what cold."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ from .worked import worked
     source="Cells in parallel share the current.",
 )
 def cells_charge(parallel: float, cell_A: float) -> float:
-    """Current that the cells take while they are charged, inside their charging window.
+    """Charge current that the cells allow, within their charging temperatures.
 
     >>> cells_charge(6, 4.0)
     24.0
@@ -36,7 +36,7 @@ def cells_charge(parallel: float, cell_A: float) -> float:
     source="The weakest part in series sets the current.",
 )
 def charge(cells_A: float, bms_A: float) -> float:
-    """Amperes into the pack that cells and BMS both take.
+    """Charge current that both the cells and the BMS allow.
 
     >>> charge(24.0, 30.0)
     24.0
@@ -55,7 +55,7 @@ def charge(cells_A: float, bms_A: float) -> float:
     source="Common practice: a charge port's rating says nothing of the discharge port.",
 )
 def regen_charge_separate(port: str, cells_A: float) -> float:
-    """Amperes of regen that a pack with a charge port of its own takes: what its cells take.
+    """Regen current of a pack with a separate charge port: what its cells allow.
 
     Regen flows through the discharge port, which a charge rating of the BMS does not bound.
 
@@ -79,7 +79,7 @@ def regen_charge_separate(port: str, cells_A: float) -> float:
     source="The weakest part in series sets the current.",
 )
 def regen_charge(charge_A: float, port: str = "common") -> float:
-    """Amperes of regen that the pack takes; leads not given count as shared, which is the less.
+    """Regen current that the pack allows; a port not given counts as common, which allows less.
 
     >>> regen_charge(20.0)
     20.0
@@ -97,10 +97,10 @@ def regen_charge(charge_A: float, port: str = "common") -> float:
     cell_V="pack.bms.cell_high_V",
     spread_V="house.cell_spread_V",
     formula="series * (cell_V - spread_V)",
-    source="Cells in series add their volts; the spread between cells is common practice.",
+    source="Cells in series add their voltages; the spread between cells is common practice.",
 )
 def bms_over_voltage_fullest(series: float, cell_V: float, spread_V: float) -> float:
-    """Pack volts at which the fullest cell already makes the BMS cut the charge.
+    """Pack voltage at which the fullest cell already makes the BMS stop the charge.
 
     >>> bms_over_voltage_fullest(16, 3.8, 0.05)
     60.0
@@ -118,7 +118,7 @@ def bms_over_voltage_fullest(series: float, cell_V: float, spread_V: float) -> f
     source="Common practice: regen ends before a cell is over-full and before the BMS cuts it off.",
 )
 def max_regen_stop(full_V: float, bms_V: float) -> float:
-    """Volts at which regen has to have stopped.
+    """Voltage at which regen must have stopped.
 
     >>> max_regen_stop(58.4, 60.0)
     58.4
@@ -192,7 +192,7 @@ def coldest(min_ambient_degC: float, ambient_degC: float = math.inf) -> float:
     source="Definition; a pack that has stood outdoors is as cold as the air.",
 )
 def min_charging_read(ambient_degC: float) -> float:
-    """The same while no weather is told: the cold of the day of the readings.
+    """The same while no ambient range is given: the temperature on the day of the readings.
 
     >>> min_charging_read(-3.0)
     -3.0

@@ -1,4 +1,4 @@
-"""What cells of a chemistry take at most: volts, C-rates, and where a BMS for them cuts the charge."""
+"""What cells of a chemistry take at most: voltages, C-rates, and the BMS's charge cutoff."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ def _of_chemistry(chemistry: str, key: str) -> float:
     source="Table of chemistries: the typical full voltage.",
 )
 def typical_full(chemistry: str) -> float:
-    """Volts to which most cells of this chemistry are charged, whatever is entered for these.
+    """Voltage to which most cells of this chemistry are charged, whatever is entered here.
 
     >>> typical_full("lto")
     2.7
@@ -40,7 +40,7 @@ def typical_full(chemistry: str) -> float:
     source="Table of chemistries: the usual highest full voltage.",
 )
 def chemistry_max_cell(chemistry: str) -> float:
-    """Usual highest volts of a full cell of this chemistry.
+    """Highest usual voltage of a full cell of this chemistry.
 
     >>> chemistry_max_cell("lfp")
     3.65
@@ -57,7 +57,7 @@ def chemistry_max_cell(chemistry: str) -> float:
     source="Table of chemistries: the highest full voltage of any cell sold.",
 )
 def chemistry_max_sold_cell(chemistry: str) -> float:
-    """Volts above which no cell of this chemistry is sold as full.
+    """Voltage above which no cell of this chemistry is sold as full.
 
     >>> chemistry_max_sold_cell("nmc")
     4.4
@@ -71,10 +71,10 @@ def chemistry_max_sold_cell(chemistry: str) -> float:
     title="minimum cell voltage of the chemistry",
     chemistry="pack.cell.chemistry",
     words="table value for chemistry",
-    source="Table of chemistries: the lowest minimum volts.",
+    source="Table of chemistries: the lowest minimum voltage.",
 )
 def chemistry_min_cell(chemistry: str) -> float:
-    """Volts below which no datasheet of this chemistry discharges a cell.
+    """Voltage below which no datasheet of this chemistry discharges a cell.
 
     >>> chemistry_min_cell("nmc")
     2.5
@@ -91,7 +91,7 @@ def chemistry_min_cell(chemistry: str) -> float:
     source="Table of chemistries: what a BMS adds.",
 )
 def bms_over(chemistry: str) -> float:
-    """Volts above a full cell at which a BMS for this chemistry cuts the charge at the latest.
+    """How far above a full cell a BMS for this chemistry stops the charge at the latest.
 
     >>> bms_over("lfp")
     0.15
@@ -108,7 +108,7 @@ def bms_over(chemistry: str) -> float:
     source="Table of chemistries: what no BMS for it adds.",
 )
 def bms_far_over(chemistry: str) -> float:
-    """Volts above a full cell beyond which a BMS does not protect cells of this chemistry.
+    """How far above a full cell a BMS no longer protects cells of this chemistry.
 
     >>> bms_far_over("nmc")
     0.2
@@ -125,7 +125,7 @@ def bms_far_over(chemistry: str) -> float:
     source="Table of chemistries: usual continuous C-rate.",
 )
 def usual_c_rate(chemistry: str) -> float:
-    """Highest usual continuous current of a cell, in capacities an hour.
+    """Highest usual continuous C-rate of a cell.
 
     >>> usual_c_rate("nmc")
     10.0
@@ -142,7 +142,7 @@ def usual_c_rate(chemistry: str) -> float:
     source="Table of chemistries: highest continuous C-rate.",
 )
 def most_c_rate(chemistry: str) -> float:
-    """Continuous current of a cell that no datasheet passes, in capacities an hour.
+    """Continuous C-rate of a cell that no datasheet exceeds.
 
     >>> most_c_rate("lfp")
     30.0
@@ -159,7 +159,7 @@ def most_c_rate(chemistry: str) -> float:
     source="Table of chemistries: usual charging C-rate.",
 )
 def usual_charge(chemistry: str) -> float:
-    """Highest usual charge current of a cell, in capacities an hour.
+    """Highest usual charge C-rate of a cell.
 
     >>> usual_charge("lead_acid")
     0.5
@@ -176,7 +176,7 @@ def usual_charge(chemistry: str) -> float:
     source="Table of chemistries: highest charging C-rate.",
 )
 def most_charge(chemistry: str) -> float:
-    """Charge current of a cell that no datasheet passes, in capacities an hour.
+    """Charge C-rate of a cell that no datasheet exceeds.
 
     >>> most_charge("lto")
     15.0

@@ -1,4 +1,4 @@
-"""The pack under load: what is lost on the way to the controller, and what is left of its volts."""
+"""The pack under load: what is lost on the way to the controller, and what is left of its voltage."""
 
 from __future__ import annotations
 

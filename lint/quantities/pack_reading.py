@@ -20,10 +20,10 @@ WHOLE_WITHIN = 0.2  # of a cell: a full pack's reading this near to a whole numb
     series="pack.series",
     formula="reading_V / series",
     applies_when="state == 'full'",
-    source="Cells in series share the volts.",
+    source="Cells in series share the voltage.",
 )
 def cell_from_full_reading(reading_V: float, state: str, series: float) -> float:
-    """Volts of one cell as read on a pack that was full.
+    """Voltage of one cell as read on a pack that was full.
 
     >>> cell_from_full_reading(58.8, "full", 14)
     4.2
@@ -44,12 +44,12 @@ def cell_from_full_reading(reading_V: float, state: str, series: float) -> float
         "the less of full_V and charger_V, less half a cell of it or settle_V for each of series, "
         "whichever is more"
     ),
-    source="Cells in series add their volts; how far they settle is common practice.",
+    source="Cells in series add their voltages; how far they settle is common practice.",
 )
 def full_reading_least(
     full_V: float, series: float, settle_V: float, charger_V: float = math.inf
 ) -> float:
-    """Volts that the full pack reads at least, once it has settled after the charger stopped.
+    """Lowest reading of a full pack, once it has settled after the charger stopped.
 
     Half a cell is what tells one count from the next; a pack of many cells settles by more.
 
@@ -73,7 +73,7 @@ def full_reading_least(
     state="readings.pack_state",
     returns="numbers",
     words="whole numbers from reading_V / full_V to reading_V / minimum_V",
-    source="Cells in series share the volts, each between its minimum and full.",
+    source="Cells in series share the voltage, each between its minimum and full.",
 )
 def series_from_reading(
     reading_V: float, minimum_V: float, full_V: float, over_percent: float, state: str = "part"
@@ -97,4 +97,4 @@ def series_from_reading(
 
 def _want_full(state: str) -> None:
     if state != "full":
-        raise NotWorked("the pack was not full when its volts were read")
+        raise NotWorked("the pack was not full when its voltage was read")

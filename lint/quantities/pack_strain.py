@@ -1,4 +1,4 @@
-"""What strains the pack: its C-rates, its sag against its volts, its own heat, a dead short."""
+"""What strains the pack: its C-rates, its sag against its voltage, its own heat, a dead short."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ from .worked import worked
     source="Definition of the C-rate.",
 )
 def c_rate(battery_A: float, capacity_Ah: float) -> float:
-    """Packs an hour that the battery current limit would empty.
+    """C-rate of the battery current limit.
 
     >>> c_rate(90.0, 30.0)
     3.0
@@ -95,7 +95,7 @@ def rated_sag(cells_A: float, pack_mohm: float, nominal_V: float) -> float:
     source="Joule's law; the cutoff ends a current that sags even the full pack to it.",
 )
 def heat(battery_A: float, pack_mohm: float, full_V: float, cutoff_V: float = 0.0) -> float:
-    """Heat inside the pack while the battery current limit flows, or what the cutoff leaves of it.
+    """Heat inside the pack at the battery current limit, or at what the cutoff leaves of it.
 
     For a warm pack and its resistance over 10 s; heat of reaction is left out.
 
@@ -118,7 +118,7 @@ def heat(battery_A: float, pack_mohm: float, full_V: float, cutoff_V: float = 0.
     source="Joule's law; energy stands for the mass of the cells.",
 )
 def heat_per_energy(heat_W: float, energy_Wh: float) -> float:
-    """Watts of heat for each watt-hour of the pack, which stands for its mass.
+    """Heat in the pack, in W per Wh of its energy, which stands for its mass.
 
     At 1/h cells of 200 Wh/kg and 1000 J/(kg K) warm by 12 K a minute while nothing cools them;
     heavier cells, as of iron phosphate or lead-acid, by half of it or less. Both figures are from
@@ -185,7 +185,7 @@ def short_circuit_of_pack(full_V: float, pack_mohm: float) -> float:
     source="Ohm's law.",
 )
 def sustained_short_circuit(full_V: float, loop_mohm: float) -> float:
-    """Amperes of a dead short at the controller's terminals once the first milliseconds are over.
+    """Current of a dead short at the controller's terminals after the first milliseconds.
 
     With the cells' resistance over 10 s and a warm cable; a discharged or cold pack gives less.
 

@@ -33,7 +33,7 @@ def phase_cable_table(
     insulation_degC: float = 70.0,
     bundled: bool = False,
 ) -> float:
-    """Continuous current (rms) that can be counted on, by the section of a phase cable.
+    """Continuous current (rms) of a phase cable, by its section in the table.
 
     Between two sections of the table that of the smaller one. Insulation counts as PVC where its
     temperature is not entered.
@@ -65,7 +65,7 @@ def phase_cable_section_most(
     insulation_degC: float = 180.0,
     bundled: bool = False,
 ) -> float:
-    """The most that a phase cable of this section can carry for hours, whatever its insulation.
+    """Highest continuous current of a phase cable of this section, whatever its insulation.
 
     Between two sections of the table that of the larger one. Insulation counts as silicone, 180 °C,
     where its temperature is not entered.
@@ -88,7 +88,7 @@ def phase_cable_section_most(
     source="The safer of two figures for one cable holds.",
 )
 def phase_cable_most(stated_A: float, section_A: float) -> float:
-    """The most that a phase cable carries: the current stated for it, or less if its section allows less.
+    """Highest current of a phase cable: the one stated, or less if its section allows less.
 
     >>> phase_cable_most(200.0, 121.2)
     121.2
@@ -175,7 +175,7 @@ def phase_cable_by_table(table_A: float) -> float:
     source="A cable thinner than the table's smallest carries no more than that one.",
 )
 def phase_cable_at_most(section_A: float) -> float:
-    """What a phase cable carries no more of, where its section is below the smallest of the table.
+    """Upper bound for a phase cable whose section is below the smallest of the table.
 
     >>> phase_cable_at_most(15.0)
     15.0
@@ -193,7 +193,7 @@ def phase_cable_at_most(section_A: float) -> float:
     source="IEC 60228; ASTM B258.",
 )
 def phase_cable_section_usual(section_mm2: float) -> bool:
-    """Whether the phase cables' section is one that is made.
+    """Whether the phase cables' section is a standard one.
 
     >>> phase_cable_section_usual(10.0)
     True

@@ -61,7 +61,7 @@ def energy(capacitance_uF: float, full_V: float) -> float:
     source="Ohm's law.",
 )
 def peak_power(full_V: float, resistor_ohm: float) -> float:
-    """Heat in the resistor in the first moment, on a full pack.
+    """Power in the resistor at the start of precharge, with a full pack.
 
     >>> peak_power(84.0, 100.0)
     70.56
@@ -78,7 +78,7 @@ def peak_power(full_V: float, resistor_ohm: float) -> float:
     source="The resistor's own datasheet.",
 )
 def allowed_by_datasheet(pulse_J: float) -> float:
-    """Energy that the precharge resistor takes in one pulse, as its datasheet says.
+    """Energy that the precharge resistor withstands in one pulse (datasheet).
 
     >>> allowed_by_datasheet(40.0)
     40.0
@@ -100,7 +100,7 @@ def allowed_by_datasheet(pulse_J: float) -> float:
 def allowed_pulse(
     factor: float, resistor_W: float, charging_s: float, time_s: float = PULSE_s
 ) -> float:
-    """Energy that the precharge resistor takes in one go.
+    """Energy that the precharge resistor withstands in one pulse, by its rated power.
 
     The pulse lasts no longer than the capacitors take to fill. A film resistor takes less: its
     datasheet's pulse curve comes first.
@@ -134,7 +134,7 @@ def allowed_at_most(factor: float, resistor_W: float, time_s: float = PULSE_s) -
 @worked(
     "wiring.precharge_left_J",
     "J",
-    title="energy of the rush after precharge",
+    title="inrush energy after precharge",
     kind="wiring.precharge",
     energy_J="wiring.precharge_energy_J",
     formula="energy_J",
@@ -142,7 +142,7 @@ def allowed_at_most(factor: float, resistor_W: float, time_s: float = PULSE_s) -
     source="Without precharge all of it rushes in.",
 )
 def left_of_none(kind: str, energy_J: float) -> float:
-    """Energy that rushes into the capacitors when the contact closes and nothing precharges them.
+    """Energy that rushes into the capacitors at switch-on without precharge.
 
     >>> left_of_none("none", 7.1)
     7.1
@@ -155,7 +155,7 @@ def left_of_none(kind: str, energy_J: float) -> float:
 @worked(
     "wiring.precharge_left_J",
     "J",
-    title="energy of the rush after precharge",
+    title="inrush energy after precharge",
     capacitance_uF="controller.input_capacitance_uF",
     full_V="pack.full_V",
     resistor_ohm="wiring.precharge.resistor_ohm",
@@ -168,7 +168,7 @@ def left_of_none(kind: str, energy_J: float) -> float:
 def left(
     capacitance_uF: float, full_V: float, resistor_ohm: float, time_s: float, load_A: float = 0.0
 ) -> float:
-    """Energy that still rushes into the capacitors when the contact closes after precharging.
+    """Energy that still rushes into the capacitors at switch-on after precharge.
 
     For a load of constant current, none where it is missing.
 

@@ -158,7 +158,7 @@ def coast(weight_N: float, grade_percent: float, rolling: float, drag_area_m2: f
     source="As entered, and never below the speed that the drive reaches on the level.",
 )
 def downhill_held(held_km_h: float, reachable_km_h: float) -> float:
-    """Fastest that the road turns the wheel, where the rider holds it with the brakes.
+    """Highest speed downhill, if the rider holds it with the brakes.
 
     >>> downhill_held(45.0, 80.4)
     80.4
@@ -181,7 +181,7 @@ def downhill_held(held_km_h: float, reachable_km_h: float) -> float:
 def downhill(
     reachable_km_h: float, over: float, usual_km_h: float, coast_km_h: float = math.inf
 ) -> float:
-    """Fastest that the road turns the wheel, where nobody told how fast it is let run.
+    """Highest speed downhill, if no maximum downhill speed is given.
 
     >>> round(downhill(80.4, 1.15, 60.0, 116.2), 1)
     92.5
@@ -198,7 +198,7 @@ def downhill(
     circumference_m="drivetrain.circumference_m",
     ratio="drivetrain.ratio",
     formula="100 * (1 - shown_mm / 1000 / circumference_m * ratio / shown_ratio)",
-    source="A display counts turns of the motor by the ratio and circumference that it is told.",
+    source="A display counts turns of the motor by the ratio and circumference entered for it.",
 )
 def speed_shown_low(
     shown_mm: float, shown_ratio: float, circumference_m: float, ratio: float

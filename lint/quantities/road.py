@@ -191,7 +191,7 @@ def push(torque_Nm: float, ratio: float, efficiency: float, circumference_m: flo
     source="Definition.",
 )
 def push_share(push_N: float, weight_N: float) -> float:
-    """Full throttle's force at the wheel as a share of the weight: 100 percent is 1 g.
+    """Push at the wheel at full throttle, as a share of the weight: 100 percent is 1 g.
 
     >>> push_share(858.1, 1716.2)
     50.0

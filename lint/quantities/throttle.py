@@ -151,7 +151,7 @@ def heat_drift(max_rest_V: float, supply_V: float, kind: str) -> float:
 @worked(
     "throttle.min_clearance_V",
     "V",
-    title="least throttle clearance that holds",
+    title="smallest safe throttle clearance",
     max_rest_V="throttle.max_rest_V",
     min_rest_V="throttle.min_rest_V",
     heat_drift_V="throttle.heat_drift_V",
@@ -159,7 +159,7 @@ def heat_drift(max_rest_V: float, supply_V: float, kind: str) -> float:
     source="Derived: scatter of the releases, drift of the magnet and one entry step of 0.01 V.",
 )
 def min_clearance(max_rest_V: float, min_rest_V: float, heat_drift_V: float) -> float:
-    """Lower end of the clearance band by the readings: what is sure to move the rest voltage.
+    """Smallest safe clearance by the readings: covers what is sure to move the rest voltage.
 
     >>> round(min_clearance(0.83, 0.82, 0.0802), 4)
     0.1002
@@ -170,7 +170,7 @@ def min_clearance(max_rest_V: float, min_rest_V: float, heat_drift_V: float) -> 
 @worked(
     "throttle.max_clearance_V",
     "V",
-    title="greatest throttle clearance of use",
+    title="largest useful throttle clearance",
     min_clearance_V="throttle.min_clearance_V",
     supply_V="throttle.supply_V",
     formula="min_clearance_V + 40 * 0.0006 * supply_V / 2",
@@ -178,7 +178,7 @@ def min_clearance(max_rest_V: float, min_rest_V: float, heat_drift_V: float) -> 
     "kelvin (standard class, from memory of the datasheets).",
 )
 def max_clearance(min_clearance_V: float, supply_V: float) -> float:
-    """Upper end of the clearance band by the readings: what may move the rest voltage as well.
+    """Largest useful clearance by the readings: covers all that may move the rest voltage.
 
     >>> round(max_clearance(0.1002, 5.0), 4)
     0.1602

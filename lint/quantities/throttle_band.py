@@ -17,7 +17,7 @@ from .worked import worked
     source="Derived clearance; the ends between which it is held are common practice, no source.",
 )
 def wanted_clearance(house_min_V: float, house_max_V: float, min_clearance_V: float = 0.0) -> float:
-    """Clearance that the start should have: what the readings ask for, within the house's ends.
+    """Recommended clearance of the start: by the readings, within the limits of the house file.
 
     Where the drift is not known, as of a potentiometer, the lower end of the house.
 

@@ -112,7 +112,7 @@ def drop_percent(drop_V: float, nominal_V: float) -> float:
     source="DIN VDE 0298-4: currents are given for air of 30 °C.",
 )
 def air(max_ambient_degC: float = TABLE_AIR_DEGC) -> float:
-    """Air about the cables on the warmest day; that of the table where none is entered.
+    """Air temperature around the cables on the warmest day, or that of the table if none is entered.
 
     >>> air(42.0)
     42.0
@@ -147,13 +147,13 @@ def path(fuse_A: float, connector_A: float, contactor_A: float) -> float:
     connector_A="pack.connector_A",
     contactor_A="wiring.contactor.rated_A",
     returns="text",
-    words="which of fuse_A, connector_A and contactor_A is the least, of those that are told",
+    words="which of fuse_A, connector_A and contactor_A is the least, of those that are given",
     source="A chain carries what its weakest link carries.",
 )
 def path_weakest(
     fuse_A: float = math.inf, connector_A: float = math.inf, contactor_A: float = math.inf
 ) -> str:
-    """Which part of the battery circuit has the lowest rating, of those that are told.
+    """Which part of the battery circuit has the lowest rating, of those given.
 
     >>> path_weakest(60.0, 90.0), path_weakest(connector_A=60.0)
     ('main fuse', 'pack connector')
@@ -161,5 +161,5 @@ def path_weakest(
     ratings = {"main fuse": fuse_A, "pack connector": connector_A, "contactor": contactor_A}
     weakest = min(ratings, key=lambda part: ratings[part])
     if math.isinf(ratings[weakest]):
-        raise NotWorked("no part of the battery circuit has its rating told")
+        raise NotWorked("no part of the battery circuit has its rating given")
     return weakest

@@ -40,19 +40,19 @@ def test_a_file_inside_is_read(shop: Path) -> None:
 def test_a_link_that_leads_out_is_refused(shop: Path, target: str) -> None:
     """A repository from a stranger shows nothing of the computer that checks it."""
     (shop / "out.yaml").symlink_to(target)
-    assert trouble(shop, "out.yaml").found == "a link that leads out of the repository"
+    assert trouble(shop, "out.yaml").found == "a link that points out of the repository"
     assert "out.yaml" not in WorkingTree(shop).paths().paths
 
 
 def test_a_linked_folder_that_leads_out_is_refused(shop: Path) -> None:
     """The way matters, not only the last step."""
     (shop / "away").symlink_to("..")
-    assert trouble(shop, "away/secret.yaml").found == "a link that leads out of the repository"
+    assert trouble(shop, "away/secret.yaml").found == "a link that points out of the repository"
     assert WorkingTree(shop).paths().paths == ("alder.yaml", "parts/motor.yaml")
 
 
 def test_links_in_a_circle_end(shop: Path) -> None:
-    """Two links that lead to each other are told as such."""
+    """Two links that point to each other are told as such."""
     (shop / "a.yaml").symlink_to("b.yaml")
     (shop / "b.yaml").symlink_to("a.yaml")
     assert "link" in trouble(shop, "a.yaml").found
@@ -61,7 +61,7 @@ def test_links_in_a_circle_end(shop: Path) -> None:
 def test_a_pipe_is_not_waited_for(shop: Path) -> None:
     """A check that hangs is worse than one that fails."""
     os.mkfifo(shop / "pipe.yaml")
-    assert trouble(shop, "pipe.yaml").found == "something that is no file"
+    assert trouble(shop, "pipe.yaml").found == "something other than a file"
 
 
 def test_a_file_above_a_mebibyte_is_refused(shop: Path) -> None:

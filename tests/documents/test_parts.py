@@ -150,7 +150,7 @@ def test_parts_inside_each_other_have_an_end(workshop: Workshop) -> None:
     with pytest.raises(DocumentErrors) as caught:
         load(top / "alder.yaml")
     (error,) = caught.value.errors
-    assert error.found == "more than 8 parts inside each other"
+    assert error.found == "more than 8 part files that refer to each other"
 
 
 def test_a_part_by_itself_is_checked_with_its_parts(workshop: Workshop) -> None:

@@ -147,7 +147,7 @@ def test_a_link_out_of_the_shop_is_refused(workshop: Workshop, tmp_path: Path) -
     with pytest.raises(DocumentErrors) as caught:
         load(top / "alder.yaml")
     (error,) = caught.value.errors
-    assert error.found == "a link that leads out of the repository at `motor.yaml`"
+    assert error.found == "a link that points out of the repository at `motor.yaml`"
     assert (error.line, error.column) == (3, 15)
 
 

@@ -49,7 +49,7 @@ def test_an_index_without_a_mass_is_unknown() -> None:
     """Nothing is guessed between or beyond the rows."""
     with pytest.raises(NotWorked, match="no load is known"):
         drivetrain.tyre_load(300)
-    with pytest.raises(NotWorked, match="names no load index"):
+    with pytest.raises(NotWorked, match="has no load index"):
         drivetrain.tyre_load_index("90/90-21")
 
 
