@@ -14,7 +14,7 @@ import pytest
 from gonogo.comparison import consequence
 from gonogo.comparison.followup import causes
 from gonogo.judgement.catalogue import Catalogue, catalogue
-from gonogo.judgement.defaults import starting_points
+from gonogo.judgement.proposal import starting_points
 from hypothesis import settings
 from ruamel.yaml import YAML
 

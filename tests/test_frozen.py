@@ -6,7 +6,7 @@ from pathlib import Path
 
 from gonogo.comparison.followup import causes
 from gonogo.judgement.catalogue import Catalogue, catalogue
-from gonogo.judgement.defaults import starting_points
+from gonogo.judgement.proposal import starting_points
 from gonogo.judgement.rule import BOUNDS, SEVERITIES
 from gonogo.judgement.site_rules import misfits
 

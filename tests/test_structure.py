@@ -11,6 +11,7 @@ ORDER = (
     "documents",
     "tables",
     "quantities",
+    "expressions",
     "judgement",
     "comparison",
     "reports",
@@ -24,8 +25,8 @@ LONGER = {
     "documents.loading": "parts, modes and overrides are one walk through a document",
     "documents.validation": "a schema's complaints and their wording",
     "documents.yaml_tree": "the reader and its scalars",
-    "judgement.compiler": "names, units and the tree in one walk",
-    "judgement.expression": "the nodes of a tree, read one at a time",
+    "expressions.compiler": "names, units and the tree in one walk",
+    "expressions.expression": "the nodes of a tree, read one at a time",
     "quantities.motor": "formulas, read one at a time",
     "quantities.pack": "formulas, read one at a time",
 }
@@ -128,7 +129,8 @@ def test_one_public_name_means_one_thing() -> None:
         if path.parent.name in SETTLED:
             for name in _defined(path):
                 homes.setdefault(name, []).append(_name(path))
-    assert {name: places for name, places in homes.items() if len(places) > 1} == {}
+    twice = [f"{name} in {', '.join(found)}" for name, found in homes.items() if len(found) > 1]
+    assert not twice, f"import the one, rename it or begin it with _: {'; '.join(twice)}"
 
 
 def _defined(path: Path) -> set[str]:

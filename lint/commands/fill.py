@@ -7,7 +7,7 @@ from typing import Annotated, TextIO
 
 import typer
 
-from ..judgement.defaults import proposals
+from ..judgement.proposal import proposals
 from ..reports.proposal import filled_section
 from .formats import sections_as_text
 from .options import AsOf, Writes

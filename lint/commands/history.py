@@ -20,8 +20,8 @@ from ..documents.git_history import Step, from_top, has_commits, is_shallow, ste
 from ..documents.loading import load_profile
 from ..documents.schema import properties
 from ..documents.text import nearest, quoted
+from ..expressions.names import vocabulary
 from ..judgement.catalogue import catalogue
-from ..judgement.names import vocabulary
 from ..judgement.site_rules import shop_of
 from ..reports.history import COMMIT_LETTERS, History
 from .formats import HISTORY_FORMATS, history_format

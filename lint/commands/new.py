@@ -14,17 +14,17 @@ from ..documents.edit import EnteredValue
 from ..documents.error import DocumentErrors, UsageError
 from ..documents.repository import open_repository
 from ..documents.template import profile_text
-from ..judgement.asks import short_of
-from ..judgement.defaults import Unfilled, proposals
 from ..judgement.finding import Finding
 from ..judgement.mend import stops
+from ..judgement.proposal import Unfilled, proposals
 from ..judgement.site_rules import shop_of
+from ..judgement.verdict import short_of
 from ..reports.proposal import begun_section, refused_section
 from .formats import sections_as_text
 from .options import AsOf, Writes
 from .output import GO, INCOMPLETE, NO_GO, deliver, page_for
 from .proposal import OpenedProfile, Proposal, drafted, proposed, settle
-from .questions import Answers, Ask, entries, given_also, required
+from .questions import Answers, Ask, entries, for_the_stand, given_also, required
 
 OF_PARTS = ("pack.", "controller.", "motor.", "throttle.")
 HEADING = """\
@@ -54,7 +54,11 @@ def run(
     repository, _ = open_repository(path)
     values |= required(repository.house().require, values, ask)
     page = page_for(None, out)
-    proposal, unfilled = begun(path, values, day_to_judge_by(as_of))
+    judged_on = day_to_judge_by(as_of)
+    proposal, unfilled = begun(path, values, judged_on)
+    told = for_the_stand(short_of(proposal.judgement.not_checked, "stand"), ask)
+    if told:
+        proposal, unfilled = begun(path, {**values, **told}, judged_on)
     if any(not _is_reading(finding) for finding in stops(proposal.judgement)):
         deliver(sections_as_text([refused_section(proposal.judgement)], page), None, out)
         return NO_GO

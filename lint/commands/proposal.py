@@ -18,8 +18,8 @@ from ..documents.repository import Repository, open_repository
 from ..judgement.catalogue import Catalogue
 from ..judgement.finding import Judgement
 from ..judgement.judge import judge
+from ..judgement.proposal import Setting
 from ..judgement.site_rules import shop_of
-from ..judgement.what_if import Setting
 from ..reports.layout import Page
 from ..reports.proposal import NOT_WRITTEN, WROTE
 from ..reports.section import Section

@@ -14,6 +14,7 @@ from ..documents.error import UsageError
 from ..documents.schema import Property, properties
 from ..documents.text import alternatives, nearest
 from ..documents.yaml_tree import scalar_value
+from ..judgement.verdict import ask_of
 
 Ask = Callable[[str], str]
 Answers = Mapping[str, str | None]
@@ -125,6 +126,20 @@ def required(
         asks = f"Required by house.yaml: {name}. {entry.description}"
         also |= asked(asks, partial(_demanded, name), ask)
     return also
+
+
+def for_the_stand(names: Iterable[str], ask: Ask | None) -> dict[str, EnteredValue | bool]:
+    """What the stand still lacks of the build, as far as it is known."""
+    told: dict[str, EnteredValue | bool] = {}
+    for name in names:
+        if ask is not None and not name.startswith(("settings.", "readings.")):
+            asks = f"For the stand, {ask_of(name)}? (Enter if not known)"
+            told |= asked(asks, partial(_if_known, name), ask)
+    return told
+
+
+def _if_known(name: str, answer: str) -> dict[str, EnteredValue | bool]:
+    return _demanded(name, answer) if answer else {}
 
 
 def _demanded(name: str, answer: str) -> dict[str, EnteredValue | bool]:

@@ -11,8 +11,8 @@ from ..documents.error import UsageError
 from ..documents.profile import BASE
 from ..documents.schema import properties
 from ..documents.text import nearest
+from ..expressions.names import vocabulary
 from ..judgement.evaluation import hear
-from ..judgement.names import vocabulary
 from ..reports.record import json_text
 from ..reports.working import page_of, record
 from .formats import as_text, known_format

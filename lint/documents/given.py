@@ -43,17 +43,16 @@ class Given:
 def read_given(entry: Property, node: YamlNode, entered_as: str, document: Document) -> Given:
     """What stands under a property's key."""
     entered = node.value
-    if entry.kind == "number" and entered != "none":
-        value: Value | None = entered * entry.factor if entry.factor != 1.0 else float(entered)
-    else:
-        value = _canonical(entry, entered)
+    value = _canonical(entry, entered)
     place = document.place_of(node.event)
     return Given(entry.quantity, value, entered_as, entered, entry.factor, place)
 
 
 def _canonical(entry: Property, entered: Any) -> Value | None:
-    if entry.kind == "number":
+    if entry.kind in ("number", "integer", "list") and entered == "none":
         return None
+    if entry.kind == "number":
+        return entered * entry.factor if entry.factor != 1.0 else float(entered)
     if entry.kind == "integer":
         return int(entered)
     if entry.kind == "list":

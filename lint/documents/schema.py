@@ -205,6 +205,16 @@ def canonical() -> Mapping[str, Property]:
     return MappingProxyType(by_name)
 
 
+def entered_under(name: str) -> str:
+    """The key under which a builder enters a quantity; one that is never entered is its own.
+
+    >>> entered_under("pack.cells_peak_A"), entered_under("settings.max_rpm")
+    ('pack.peak_A', 'settings.max_rpm')
+    """
+    entry = canonical().get(name)
+    return entry.path if entry is not None else name
+
+
 @lru_cache(maxsize=1)
 def allowances() -> Mapping[str, Allowance]:
     """What a house file may set, by name: `house.drop_percent`."""

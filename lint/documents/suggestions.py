@@ -23,6 +23,8 @@ NOT_TOLD = frozenset(("?", "??", "tbd", "todo", "n/a", "na", "unknown", "-", "--
 NOT_KNOWN = "; leave the key out if the value is unknown"
 SAYS_TRUE = frozenset(("yes", "on", "y", "true", "1"))
 SAYS_FALSE = frozenset(("no", "off", "n", "false", "0"))
+# What a key's word is called elsewhere, and what it is called here.
+OTHER_WORDS = {"weight": "mass", "awg": "mm2", "gauge": "mm2", "wattage": "power_W"}
 LETTERS = str.maketrans(
     {
         "\N{MICRO SIGN}": "u",
@@ -101,6 +103,14 @@ def of_value(node: YamlNode, schema: Mapping[str, Any], key: str) -> Correction:
     return Correction()
 
 
+def says_none(node: YamlNode) -> bool:
+    """Whether a value says in other words that there is no such thing.
+
+    Of a section `0` says so as little as `-`: it may be meant for a number in it.
+    """
+    return str(getattr(node.event, "value", "")).lower() in SAYS_FALSE - {"0"} | {"none"}
+
+
 def of_number(text: str, quoted: bool, key: str) -> Correction:
     """What number was meant by a text.
 
@@ -154,7 +164,7 @@ def _day(text: str) -> str | None:
 def of_key(key: str, known: Iterable[str]) -> str | None:
     """The key of this section that a word says in other letters or without its unit."""
     words = {plain_word(name): name for name in known}
-    word = plain_word(key)
+    word = "_".join(OTHER_WORDS.get(part, part) for part in plain_word(key).split("_"))
     if word in words:
         return words[word]
     longer = [name for bare, name in words.items() if bare.removesuffix(_tail(name)) == word]

@@ -174,7 +174,7 @@ class _Translator:
         key = next((part for part in reversed(path) if isinstance(part, str)), "")
         inner = form["anyOf"][-1 if "x-none" in form else 0] if "anyOf" in form else form
         note, nearest = suggestions.of_value(node, resolved(inner), key)
-        if "x-none" in form and str(node.value).lower() == "none":
+        if "x-none" in form and suggestions.says_none(node):
             note, nearest = "", "none"
         return self.error(
             WrongValue, node.event, as_written(node), wanted_words(form, key) + note, nearest

@@ -1,1 +1,1 @@
-"""Units, expressions, rules, and the judge that holds a book against them."""
+"""Rules, and the judge that holds a book against them."""

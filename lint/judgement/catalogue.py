@@ -8,8 +8,9 @@ from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from ..documents.contents import built_text, read_yaml
+from ..expressions.names import Subject
 from .catalogue_file import COMPILED, restored
-from .rule import SEVERITIES, Rule, Severity, Subject
+from .rule import SEVERITIES, Rule, Severity
 
 if TYPE_CHECKING:
     from importlib.resources.abc import Traversable

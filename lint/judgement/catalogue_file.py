@@ -11,11 +11,11 @@ from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
 from ..documents.units import Dimension, Unit
+from ..expressions import expression
+from ..expressions.expression import Constant, Expression
+from ..expressions.types import Node, Several, Type
 from ..quantities.operand import Operand
-from . import expression
-from .expression import Constant, Expression
 from .rule import Example, Rule, Tier
-from .types import Node, Several, Type
 
 COMPILED = "catalogue"  # the file's name
 NODES: Mapping[str, type[Node]] = {

@@ -9,13 +9,15 @@ from typing import NamedTuple
 from ..documents.given import Value
 from ..documents.location import Place
 from ..documents.profile import BASE, Given, Override, Profile, Waiver
+from ..documents.schema import entered_under
+from ..expressions.names import Subject
 from ..quantities.book import Book
 from ..quantities.registry import TYPICAL, rests_on
 from .catalogue import Catalogue
 from .evaluation import Hearing, Ruling, gate_of, ruling
 from .explanation import finding_of, section_place
 from .finding import Finding, NotChecked
-from .rule import Outcome, Subject
+from .rule import Outcome
 from .waivers import facts_of
 
 
@@ -69,7 +71,7 @@ def paperwork(
                 finding = finding_of(decided, severity, (), about, profile)
                 findings.append(_placed(finding, paper, rule.of or rule.at))
             elif decided.outcome == "not_checked":
-                missing = tuple(sorted(decided.missing))
+                missing = tuple(sorted(map(entered_under, decided.missing)))
                 severity = catalogue.severity(rule)
                 gate = gate_of(rule, about)
                 unjudged[rule.id] = NotChecked(rule, severity, (), missing, decided.reason, gate)

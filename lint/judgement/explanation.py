@@ -8,6 +8,7 @@ from typing import NamedTuple
 from ..documents.given import Value
 from ..documents.location import Place
 from ..documents.profile import Profile
+from ..expressions.formatting import shown
 from ..quantities.book import Book, Entry
 from ..quantities.number import is_number, margin_inside, share_of_limit, tidy
 from ..quantities.operand import Operand
@@ -15,7 +16,6 @@ from ..quantities.registry import unit_of
 from ..quantities.worked import Worked
 from .evaluation import Ruling
 from .finding import Finding, Grade, Related, WorkingLine
-from .formatting import shown
 from .rule import Rule, Severity
 from .rung import Rung
 from .sentences import Sentences, as_entered, entered_in
@@ -132,7 +132,7 @@ def working_line(entry: Entry, book: Book) -> WorkingLine:
 
 def formulas(spec: Worked, book: Book) -> tuple[str, str]:
     """The formula in names, those of its own section shortened, and in numbers."""
-    from .formula import written  # late: most findings are about what was entered
+    from ..expressions.formula import written  # late: most findings are about what was entered
 
     section = spec.name.split(".")[0] + "."
     names: dict[str, str] = {}

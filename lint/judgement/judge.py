@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from ..documents.profile import BASE, Profile
+from ..documents.schema import entered_under
 from ..quantities.book import Book
 from .catalogue import Catalogue
 from .document_rules import paperwork
@@ -15,7 +17,6 @@ from .finding import Finding, Judgement, NotChecked
 from .rule import SEVERITIES, STOPS, Outcome, Rule, Stage
 from .verdict import reached, verdicts
 from .waivers import covered
-from .yielding import yielded
 
 
 def judge(
@@ -134,7 +135,7 @@ def not_checked(
             rule,
             catalogue.at_least(rule, severity),
             modes,
-            tuple(sorted(missing)),
+            tuple(sorted(map(entered_under, missing))),
             reason,
             gate_of(rule, book),
         )
@@ -179,3 +180,63 @@ def _gathered(findings: list[Finding], rule: Rule, hearing: Hearing) -> list[Fin
         same = len(named) + len(untouched) == len(modes)
         merged.append(replace(first, everywhere=bool(modes) and same))
     return merged
+
+
+def yielded(findings: Sequence[Finding], hearing: Hearing) -> list[Finding]:
+    """One cause, one finding: those that no other one stands for, which names the rest in `also`.
+
+    Only one that is not waived and as grave stands for another, so that nothing hides behind less.
+    """
+    if not any(finding.rule.yields_to for finding in findings):
+        return list(findings)
+    modes = {id(finding): _modes(finding, hearing) for finding in findings}
+    kept: list[Finding] = []
+    also: dict[int, list[str]] = {}
+    for finding in findings:
+        better = [one for one in findings if _stands_for(one, finding)]
+        left = modes[id(finding)] - frozenset().union(*(modes[id(one)] for one in better))
+        if left == modes[id(finding)] or (left and not finding.modes):
+            kept.append(finding)
+            continue
+        for one in better:
+            also.setdefault(id(one), []).append(finding.rule.id)
+        if left:
+            kept.append(replace(finding, modes=tuple(m for m in finding.modes if m in left)))
+    return [_with_also(finding, also, findings) for finding in kept]
+
+
+def _modes(finding: Finding, hearing: Hearing) -> frozenset[str]:
+    """Every mode in which a finding holds: of the base, those too that take it over."""
+    if finding.modes:
+        return frozenset(finding.modes)
+    if finding.everywhere:
+        return frozenset(hearing.books)
+    taken_over = (
+        mode for mode in hearing.books if mode and finding.rule.id not in hearing.rulings[mode]
+    )
+    return frozenset((BASE, *taken_over))
+
+
+def _stands_for(better: Finding, finding: Finding) -> bool:
+    return (
+        better.rule.id in finding.rule.yields_to
+        and better.waived is None
+        and SEVERITIES.index(better.severity) <= SEVERITIES.index(finding.severity)
+    )
+
+
+def _with_also(
+    finding: Finding, also: Mapping[int, list[str]], findings: Sequence[Finding]
+) -> Finding:
+    """The finding with the rules that yielded to it, and those that yielded to these."""
+    names: dict[str, None] = {}
+    waiting = list(also.get(id(finding), ()))
+    while waiting:
+        name = waiting.pop(0)
+        if name in names:
+            continue
+        names[name] = None
+        for one in findings:
+            if one.rule.id == name:
+                waiting += also.get(id(one), ())
+    return replace(finding, also=tuple(sorted(names))) if names else finding

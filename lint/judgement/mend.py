@@ -12,12 +12,11 @@ from ..quantities.number import tidy
 from ..quantities.registry import affected
 from .catalogue import Catalogue
 from .clause import Clause, clauses_of, gravest, in_force
-from .defaults import Moves, Point, Unfilled, first_value, starting_points
 from .evaluation import Hearing, hear, ruling
 from .finding import Finding, Judgement
 from .judge import judge
+from .proposal import Moves, Point, Setting, Unfilled, first_value, starting_points, tuned
 from .rule import STOPS, Rule
-from .what_if import Setting, tuned
 from .window import FIXED, window_of
 
 Flag = tuple[str, str]  # a rule and the mode in which it flags

@@ -6,7 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, Literal, NamedTuple
 
-from .expression import Expression
+from ..expressions.expression import Expression
+from ..expressions.names import Subject
 
 Severity = Literal["danger", "fault", "advice"]
 Outcome = Literal["clear", "flagged", "not_checked", "out_of_scope"]
@@ -14,7 +15,6 @@ Bound = Literal["at_most", "at_least", "above", "below", "between", "flag_when"]
 Stage = Literal["stand", "ride"]
 Modes = Literal["each", "base", "any"]
 Lower = Literal["order", "ability"]
-Subject = Literal["profile", "waiver", "override", "required", "document", "window"]
 
 SEVERITIES: tuple[Severity, ...] = ("danger", "fault", "advice")
 STOPS: tuple[Severity, ...] = ("danger", "fault")  # nobody rides until these are seen to

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+from ..expressions.arithmetic import high_end, low_end
 from ..quantities.book import Book
 from ..quantities.number import overlooked
 from ..quantities.operand import ABSENT, NOTHING, Operand
-from .arithmetic import high_end, low_end
 from .rule import Rule, Tier
 
 

@@ -7,12 +7,12 @@ from typing import TypeGuard
 from ..documents.given import Value
 from ..documents.schema import canonical, properties
 from ..documents.units import unit_of_key
+from ..expressions.formatting import apart, filled, inwards, shown
+from ..expressions.names import title_of, with_article
 from ..quantities.book import IN_BASE, Book
 from ..quantities.number import is_number, tidy
 from ..quantities.operand import Operand
 from ..quantities.registry import WORKED, unit_of
-from .formatting import apart, filled, inwards, shown
-from .names import title_of, with_article
 from .rule import Rule
 
 

@@ -14,12 +14,12 @@ from ..documents.profile import Given
 from ..documents.repository import Repository
 from ..documents.schema import allowances, canonical
 from ..documents.text import nearest, quoted
+from ..expressions.formatting import PLACEHOLDER
+from ..expressions.names import rule_names
 from ..quantities.book import IN_BASE, Book
 from ..quantities.registry import WORKED
 from .catalogue import Catalogue, catalogue, catalogue_of, cycle
 from .evaluation import ruling
-from .formatting import PLACEHOLDER
-from .names import rule_names
 from .rule import SEVERITIES, Example, Rule, Severity
 from .rule_file import rule_of
 

@@ -9,11 +9,11 @@ from itertools import combinations
 from ..documents.location import NOWHERE
 from ..documents.profile import Given
 from ..documents.schema import Property, canonical, properties
+from ..expressions.course import Range
 from ..quantities.book import Book
 from ..quantities.number import ceiling, floor, tidy
 from ..quantities.registry import affected
 from .clause import Clause
-from .course import Range
 from .evaluation import ruling
 from .rule import SEVERITIES, Severity
 from .thresholds import Thresholds

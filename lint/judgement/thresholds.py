@@ -9,12 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from itertools import combinations
 
-from ..quantities.book import Book
-from ..quantities.number import NOISE, is_number, overlooked
-from ..quantities.operand import ABSENT, EXACT, Operand
-from ..quantities.registry import WORKED
-from ..quantities.worked import Worked
-from .course import (
+from ..expressions.course import (
     Branch,
     Course,
     Range,
@@ -35,7 +30,7 @@ from .course import (
     together,
     turned,
 )
-from .expression import (
+from ..expressions.expression import (
     Choice,
     Compare,
     Converted,
@@ -53,10 +48,15 @@ from .expression import (
     Size,
     Sum,
 )
-from .formula import Power, Root, bounded_when, formula_of, scope_of
-from .ratio import Ratio, ratio_sum
+from ..expressions.formula import Power, Root, bounded_when, formula_of, scope_of
+from ..expressions.ratio import Ratio, ratio_sum
+from ..expressions.types import Node
+from ..quantities.book import Book
+from ..quantities.number import NOISE, is_number, overlooked
+from ..quantities.operand import ABSENT, EXACT, Operand
+from ..quantities.registry import WORKED
+from ..quantities.worked import Worked
 from .rule import Rule
-from .types import Node
 
 Arguments = Mapping[str, Course]
 

@@ -10,10 +10,10 @@ from ..documents.given import Value
 from ..documents.profile import Profile, Waiver
 from ..documents.schema import allowances
 from ..documents.text import nearest
+from ..expressions.formatting import shown
 from ..quantities.number import is_number, noise
 from .catalogue import Catalogue
 from .finding import Finding
-from .formatting import shown
 
 # How far past its limit a finding can be accepted: half as much again of an upper limit, two thirds
 # of a lower one, 10 K of a temperature. Further out it is another risk than the one that was looked at.

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from ..documents.profile import BASE, Given
-from ..documents.schema import canonical
+from ..documents.schema import canonical, entered_under
 from ..quantities.number import margin_inside, share_of_limit
 from .catalogue import Catalogue
 from .clause import Clause, clauses_of, gravest, in_force, rank_of, severities_of
@@ -219,7 +219,7 @@ class Frame:
                 side = ""
                 if rule.of == self.key.name and (rule.low is None or rule.high is None):
                     side = "high" if rule.low is None else "low"
-                missing = tuple(sorted(decided.missing))
+                missing = tuple(sorted(map(entered_under, decided.missing)))
                 found[rule.id] = UncheckedRule(rule.id, clause.severity, side, missing)
         return sorted(found.values(), key=lambda one: SEVERITIES.index(one.severity))
 

@@ -100,23 +100,6 @@ def battery_cable_most(stated_A: float, section_A: float) -> float:
     "wiring.battery_cable_most_A",
     "A",
     title="largest battery cable rating",
-    stated_A="wiring.battery_cable_stated_A",
-    formula="stated_A",
-    source="As stated for the cable.",
-)
-def battery_cable_most_stated(stated_A: float) -> float:
-    """The current stated for the battery cable whose section is not entered.
-
-    >>> battery_cable_most_stated(110.0)
-    110.0
-    """
-    return stated_A
-
-
-@worked(
-    "wiring.battery_cable_most_A",
-    "A",
-    title="largest battery cable rating",
     section_A="wiring.battery_cable_section_most_A",
     formula="section_A",
     source="As its section allows.",
@@ -128,6 +111,23 @@ def battery_cable_most_of_section(section_A: float) -> float:
     121.2
     """
     return section_A
+
+
+@worked(
+    "wiring.battery_cable_most_A",
+    "A",
+    title="largest battery cable rating",
+    stated_A="wiring.battery_cable_stated_A",
+    formula="stated_A",
+    source="As stated for the cable.",
+)
+def battery_cable_most_stated(stated_A: float) -> float:
+    """The current stated for the battery cable whose section is not entered.
+
+    >>> battery_cable_most_stated(110.0)
+    110.0
+    """
+    return stated_A
 
 
 @worked(

@@ -8,8 +8,9 @@ from typing import Any, Literal, NamedTuple
 from ..documents.given import Given, Value
 from ..documents.schema import canonical
 from ..tables.table import table
+from .number import is_number
 from .operand import ABSENT, EXACT, NOT_THERE, Operand
-from .registry import CELL, CHEMISTRY, TYPICAL, WORKED, affected
+from .registry import CELL, CHEMISTRY, RATED_TWICE, TYPICAL, WORKED, affected
 from .worked import Worked, result
 
 IN_BASE = "base."  # before the name of a quantity: as it is in the base settings
@@ -51,7 +52,8 @@ class Book:
 
     `given` holds what the documents say, `absent` the sections said to be `none`, `house` the
     shop's allowances, `judged_on` the day to judge by. What is given wins over what can be worked
-    out; what can be worked out wins over what is typical of the chemistry.
+    out, but of a rating known both ways the safer figure counts; what can be worked out wins over
+    what is typical of the chemistry.
     """
 
     __slots__ = ("_absent", "_base", "_entries", "_given", "_house", "_judged_on", "_operands")
@@ -136,7 +138,8 @@ class Book:
         if given is not None:
             if given.value is None:
                 return Entry(name, "absent", NOT_THERE, given=given)
-            return Entry(name, "given", Operand(given.value), given=given)
+            entered = Entry(name, "given", Operand(given.value), given=given)
+            return self._safer(entered, given.value) if name in RATED_TWICE else entered
         if name in WORKED:
             return self._work_out(name)
         if name.startswith("house."):
@@ -146,6 +149,20 @@ class Book:
         if name == "judged.on":
             return Entry(name, "house", Operand(self._judged_on))
         return Entry(name, "unknown", Operand(None, EXACT, frozenset({name})))
+
+    def _safer(self, entered: Entry, figure: Value) -> Entry:
+        """Of a rating entered and the same worked out of other entries, the one that allows less.
+
+        What is only typical of a chemistry does not overrule a datasheet.
+        """
+        other = self._work_out(entered.name)
+        if not (is_number(figure) and is_number(other.value)) or other.operand.side != EXACT:
+            return entered
+        if any(self.entry(name).origin == "typical" for name in other.inputs):
+            return entered
+        upper = RATED_TWICE[entered.name] == "upper"
+        lets_less = other.value < figure if upper else other.value > figure
+        return other if lets_less else entered
 
     def _typical(self, name: str) -> Entry:
         chemistry = self.operand(CHEMISTRY).value

@@ -9,6 +9,7 @@ from .number import nearest_whole
 from .operand import NoMoreThan, NotWorked
 from .worked import worked
 
+TOO_FAST = "the no-load test ran faster than kv promises: repeat it with field weakening off"
 FITS_WITHIN = 0.10  # of a basis's own figure: past that none of the usual ones explains the speed
 
 
@@ -154,7 +155,7 @@ def kv_proven(
     """
     measured = rpm / (modulation * pack_V)
     if measured > kv * high:
-        raise NotWorked("the no-load test ran faster than kv gives")
+        raise NotWorked(TOO_FAST)
     return kv if throttle == "full" and measured >= kv * low else measured
 
 

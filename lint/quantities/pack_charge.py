@@ -90,24 +90,6 @@ def regen_charge(charge_A: float, port: str = "common") -> float:
 
 
 @worked(
-    "pack.bms_over_voltage_V",
-    "V",
-    title="BMS charge cutoff",
-    series="pack.series",
-    cell_V="pack.bms.cell_high_V",
-    formula="series * cell_V",
-    source="Cells in series add their voltages.",
-)
-def bms_over_voltage(series: float, cell_V: float) -> float:
-    """Pack voltage at which the BMS stops the charge, if all cells are equally full.
-
-    >>> bms_over_voltage(16, 3.75)
-    60.0
-    """
-    return series * cell_V
-
-
-@worked(
     "pack.bms_over_voltage_fullest_V",
     "V",
     title="BMS charge cutoff with the fullest cell",

@@ -182,3 +182,37 @@ def most_charge(chemistry: str) -> float:
     15.0
     """
     return _of_chemistry(chemistry, "most_charge_per_h")
+
+
+@worked(
+    "pack.chemistry_charge_from_degC",
+    "degC",
+    title="usual minimum charging temperature of the chemistry",
+    chemistry="pack.cell.chemistry",
+    words="table value for chemistry",
+    source="Table of chemistries: charging temperatures.",
+)
+def chemistry_charge_from(chemistry: str) -> float:
+    """Temperature from which most cells of this chemistry may be charged, whatever is entered.
+
+    >>> chemistry_charge_from("lto")
+    -20.0
+    """
+    return _of_chemistry(chemistry, "charge_from_degC")
+
+
+@worked(
+    "pack.chemistry_charge_to_degC",
+    "degC",
+    title="usual maximum charging temperature of the chemistry",
+    chemistry="pack.cell.chemistry",
+    words="table value for chemistry",
+    source="Table of chemistries: charging temperatures.",
+)
+def chemistry_charge_to(chemistry: str) -> float:
+    """Temperature up to which most cells of this chemistry may be charged, whatever is entered.
+
+    >>> chemistry_charge_to("lead_acid")
+    40.0
+    """
+    return _of_chemistry(chemistry, "charge_to_degC")

@@ -100,23 +100,6 @@ def phase_cable_most(stated_A: float, section_A: float) -> float:
     "wiring.phase_cable_most_A",
     "A_rms",
     title="largest phase cable rating",
-    stated_A="wiring.phase_cable_stated_A",
-    formula="stated_A",
-    source="As stated for the cable.",
-)
-def phase_cable_most_stated(stated_A: float) -> float:
-    """The current stated for a phase cable whose section is not entered.
-
-    >>> phase_cable_most_stated(110.0)
-    110.0
-    """
-    return stated_A
-
-
-@worked(
-    "wiring.phase_cable_most_A",
-    "A_rms",
-    title="largest phase cable rating",
     section_A="wiring.phase_cable_section_most_A",
     formula="section_A",
     source="As its section allows.",
@@ -128,6 +111,23 @@ def phase_cable_most_of_section(section_A: float) -> float:
     121.2
     """
     return section_A
+
+
+@worked(
+    "wiring.phase_cable_most_A",
+    "A_rms",
+    title="largest phase cable rating",
+    stated_A="wiring.phase_cable_stated_A",
+    formula="stated_A",
+    source="As stated for the cable.",
+)
+def phase_cable_most_stated(stated_A: float) -> float:
+    """The current stated for a phase cable whose section is not entered.
+
+    >>> phase_cable_most_stated(110.0)
+    110.0
+    """
+    return stated_A
 
 
 @worked(

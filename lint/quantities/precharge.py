@@ -70,24 +70,6 @@ def peak_power(full_V: float, resistor_ohm: float) -> float:
 
 
 @worked(
-    "wiring.precharge_peak_A",
-    "A",
-    title="precharge peak current",
-    full_V="pack.full_V",
-    resistor_ohm="wiring.precharge.resistor_ohm",
-    formula="full_V / resistor_ohm",
-    source="Ohm's law.",
-)
-def peak_current(full_V: float, resistor_ohm: float) -> float:
-    """Current through the resistor at the start of precharge, with a full pack.
-
-    >>> peak_current(84.0, 100.0)
-    0.84
-    """
-    return full_V / resistor_ohm
-
-
-@worked(
     "wiring.precharge_allowed_J",
     "J",
     title="precharge resistor energy rating",

@@ -61,6 +61,11 @@ def reaches(registry: Registry) -> Mapping[str, frozenset[str]]:
     return MappingProxyType(known)
 
 
+def _rated(registry: Registry) -> dict[str, str]:
+    entries = canonical().items()
+    return {name: entry.rating for name, entry in entries if entry.rating and name in registry}
+
+
 WORKED: Registry = formulas_of(subsystems())
 REACHES: Mapping[str, frozenset[str]] = reaches(WORKED)
 
@@ -78,6 +83,9 @@ TYPICAL: frozenset[str] = frozenset(
         "charge_to_degC",
     )
 )
+
+# Ratings that a document may enter and other entries make as well, each with its side.
+RATED_TWICE: Mapping[str, str] = MappingProxyType(_rated(WORKED))
 
 
 def rests_on(name: str) -> frozenset[str]:

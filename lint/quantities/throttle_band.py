@@ -86,39 +86,3 @@ def signal_range(
     (2.8, 3.2)
     """
     return min_rest_V - full_reading_V if inverted else full_reading_V - max_rest_V
-
-
-@worked(
-    "throttle.dead_band_percent",
-    "percent",
-    title="throttle dead band as a share of its range",
-    clearance_V="throttle.clearance_V",
-    range_V="throttle.range_V",
-    formula="100 * clearance_V / range_V",
-    source="Definition; the voltage of a hall or potentiometer throttle follows its angle.",
-)
-def dead_band_percent(clearance_V: float, range_V: float) -> float:
-    """Share of the throttle's travel in which nothing happens.
-
-    >>> round(dead_band_percent(0.28, 2.8), 6)
-    10.0
-    """
-    return 100.0 * clearance_V / range_V
-
-
-@worked(
-    "throttle.dead_band_deg",
-    "deg",
-    title="throttle dead band in degrees",
-    dead_band_percent="throttle.dead_band_percent",
-    travel_deg="throttle.travel_deg",
-    formula="dead_band_percent / 100 * travel_deg",
-    source="Definition; the voltage of a hall or potentiometer throttle follows its angle.",
-)
-def dead_band_travel(dead_band_percent: float, travel_deg: float) -> float:
-    """Angle that the throttle turns before anything happens.
-
-    >>> dead_band_travel(10.0, 70.0)
-    7.0
-    """
-    return dead_band_percent / 100.0 * travel_deg

@@ -147,7 +147,7 @@ def _few(names: Sequence[str], whole: int, link: str) -> str:
 
 def waiting_notice(waiting: Sequence[NotChecked], stage: Stage, detail: Detail) -> Notice:
     """What could not be checked: what the stage asked for requires first, as instructions."""
-    rows = [row(label, text) for label, text in details(waiting, stage, detail.waiting)]
+    rows = [row(label, text) for label, text in details(waiting, detail.waiting)]
     return Notice("NOT CHECKED", (amount(waiting, stage),), tuple(rows), "bold")
 
 

@@ -7,10 +7,9 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from typing import Any, NamedTuple
 
-from ..judgement.asks import ask_of, fitness, open_gates, short_of
 from ..judgement.finding import Judgement, Verdict
 from ..judgement.rule import SEVERITIES, Severity, Stage
-from ..judgement.verdict import reached
+from ..judgement.verdict import ask_of, fitness, open_gates, reached, short_of
 from .finding_words import missing_words
 from .section import Tone
 

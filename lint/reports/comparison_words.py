@@ -13,7 +13,7 @@ from ..comparison.finding_change import FindingChange, Way
 from ..comparison.margin import Margin
 from ..comparison.statement import DROPPED, SET, Category
 from ..documents.units import unit_symbol
-from ..judgement.formatting import apart, number, shown
+from ..expressions.formatting import apart, number, shown
 
 ARROW = "→"
 MOST_INSIDE = 3

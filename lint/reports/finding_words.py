@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from ..documents.profile import Profile
-from ..judgement.asks import ask_of, open_gates, short_of
+from ..expressions.formatting import DIGITS, apart, shown
+from ..expressions.names import with_article
 from ..judgement.finding import Finding, NotChecked, WorkingLine
-from ..judgement.formatting import DIGITS, apart, shown
-from ..judgement.names import with_article
 from ..judgement.rule import Stage
+from ..judgement.verdict import ask_of, open_gates, short_of
 from ..quantities.number import near
 
 DISTANCE_DIGITS = 3
+BOUND_ONLY = "it is known only to lie on one side of a figure, which does not decide it"
 DEFAULT, OF_THE_SHOP = "default tolerance", "set in house.yaml"
 
 
@@ -98,7 +99,7 @@ def working_words(line: WorkingLine, profile: Profile) -> str:
 
 def missing_words(rule: NotChecked) -> str:
     """What a rule lacks: quantities to enter, or the reason why it cannot be calculated."""
-    return " and ".join(rule.missing) if rule.missing else rule.reason or "a value"
+    return " and ".join(rule.missing) if rule.missing else rule.reason or BOUND_ONLY
 
 
 def amount(waiting: Sequence[NotChecked], stage: Stage) -> str:
@@ -113,24 +114,26 @@ def amount(waiting: Sequence[NotChecked], stage: Stage) -> str:
     return f"{counted}: values missing, {part}required for {purpose}."
 
 
-def details(
-    waiting: Sequence[NotChecked], stage: Stage, most: int | None = None
-) -> list[tuple[str, str]]:
+def details(waiting: Sequence[NotChecked], most: int | None = None) -> list[tuple[str, str]]:
     """Lines with a label: what to do for each stage, then what most other rules lack."""
-    required = short_of(waiting, stage)
-    later = [name for name in short_of(waiting, "ride") if name not in required]
-    lines = [("required", ask_of(name)) for name in required]
-    lines += [("for a ride", ask_of(name)) for name in later]
+    stand = short_of(waiting, "stand")
+    ride = [name for name in short_of(waiting, "ride") if name not in stand]
+    unasked = [entry for entry in waiting if not entry.missing]
+    lines = [("for stand", words) for words in _reasons(unasked, "stand")]
+    lines += [("for stand", ask_of(name)) for name in stand]
+    lines += [("for ride", words) for words in _reasons(unasked, "ride")]
+    lines += [("for ride", ask_of(name)) for name in ride]
     others = [entry for entry in waiting if not entry.gate]
     wants = Counter(name for entry in others for name in entry.missing)
     if wants:
         lines.append(("missing", _wants(wants, most)))
-    reasons = sorted(
-        f"{entry.rule.id}{_mode(entry)}: {entry.reason or missing_words(entry)}"
-        for entry in waiting
-        if not entry.missing
-    )
-    return lines + [("reason", reason) for reason in dict.fromkeys(reasons[:most])]
+    return lines + [("reason", words) for words in _reasons(unasked, None)[:most]]
+
+
+def _reasons(unasked: Iterable[NotChecked], gate: Stage | None) -> list[str]:
+    """Why rules that lack no entry could not be checked: those that a stage requires, or no stage."""
+    waiting = [entry for entry in unasked if entry.gate == gate]
+    return sorted({f"{one.rule.id}{_mode(one)}: {missing_words(one)}" for one in waiting})
 
 
 def _mode(entry: NotChecked) -> str:

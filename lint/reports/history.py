@@ -8,7 +8,7 @@ from typing import Any
 from ..comparison.change import ValueChange
 from ..comparison.finding_change import FindingChange
 from ..comparison.history import Episode, Followed
-from ..judgement.formatting import shown
+from ..expressions.formatting import shown
 from ..quantities.number import is_number, tidy
 from .check_totals import TONES, UNREAD, share, verdict_words
 from .comparison_record import change_record, finding_change_record

@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from ..documents.schema import canonical, properties
-from ..judgement.asks import ask_of, fitness, short_of
-from ..judgement.defaults import Unfilled
+from ..expressions.formatting import shown
 from ..judgement.finding import Finding, Judgement
-from ..judgement.formatting import shown
+from ..judgement.proposal import Setting, Unfilled
 from ..judgement.rule import STOPS
-from ..judgement.what_if import Setting
+from ..judgement.verdict import ask_of, fitness, short_of
 from .check_totals import share, verdict_words
 from .section import Row, Section, row
 

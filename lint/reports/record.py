@@ -6,8 +6,8 @@ import json
 from collections.abc import Mapping
 from typing import Any
 
-from ..judgement.asks import ask_of, in_order
 from ..judgement.finding import Finding, Grade, Judgement, NotChecked, Related, WorkingLine
+from ..judgement.verdict import ask_of, in_order
 from ..quantities.number import tidy
 from .check_totals import Checked, Share, Unread
 from .layout import Page

@@ -8,10 +8,10 @@ from typing import Any
 
 from ..documents.schema import allowances
 from ..documents.units import unit_of_key
-from ..judgement.formatting import PLACEHOLDER, allowance_words, shown
-from ..judgement.names import title_of, vocabulary
+from ..expressions.formatting import PLACEHOLDER, allowance_words, shown
+from ..expressions.names import title_of, vocabulary
+from ..expressions.wording import condition_words, fixed_words, limit_words
 from ..judgement.rule import Example, Modes, Rule, Stage, Tier
-from ..judgement.wording import condition_words, fixed_words, limit_words
 from .record import exact
 from .section import Card, Code, Line, Report, Row, Section, nonempty, row
 

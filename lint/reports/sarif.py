@@ -8,9 +8,9 @@ from urllib.parse import quote
 
 from ..documents.location import Place
 from ..documents.text import clean
-from ..judgement.asks import ask_of
 from ..judgement.finding import Finding, Judgement, NotChecked
 from ..judgement.rule import Rule, Severity
+from ..judgement.verdict import ask_of
 from .check_totals import Checked, Unread
 from .finding_words import missing_words, modes_in_words
 from .layout import Page

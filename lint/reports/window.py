@@ -8,7 +8,7 @@ from typing import Any
 
 from ..documents.profile import Profile
 from ..documents.units import unit_of_key
-from ..judgement.formatting import apart, shown
+from ..expressions.formatting import apart, shown
 from ..judgement.window import End, RuleSpan, Span, UncheckedRule, Window
 from .record import exact
 from .section import Block, Card, Code, Line, Report, Row, Section, Table, Toned, row

@@ -6,8 +6,8 @@ from typing import Any
 
 from ..documents.location import Place
 from ..documents.profile import Profile
+from ..expressions.formatting import shown
 from ..judgement.explanation import formulas
-from ..judgement.formatting import shown
 from ..quantities.book import Book, Entry
 from ..quantities.registry import unit_of
 from .finding_words import DEFAULT, OF_THE_SHOP

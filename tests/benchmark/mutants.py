@@ -9,7 +9,7 @@ test fails, the module's own first, and lives if none does. mutmut's own runner 
 to `lint/` and passes functions with a decorator by, which all worked quantities are; so only its
 operators are used, each mutant is put in the place of its module when that is imported, and the
 tests run in a process forked for it. A sample is tried in an order of chance, so what is tried when
-the minutes are over is a sample too. Without names both groups are sampled; `--sample 0` is all of
+the minutes are over is a sample too. Without names all groups are sampled; `--sample 0` is all of
 them, in hours. A mutant's name, as printed, tries it again.
 
 Not mutated is what does not run or is only read: annotations, docstrings, a text with a space in
@@ -75,23 +75,29 @@ class Group:
 
 
 QUANTITIES = tuple(path.stem for path in sorted((ROOT / "lint/quantities").glob("[!_]*.py")))
+OF_THE_JUDGE = (
+    (
+        "tests/judgement",
+        "--ignore=tests/judgement/test_promises.py",
+        "--ignore=tests/judgement/test_thresholds.py",
+    ),
+    ("tests/judgement/test_thresholds.py",),
+)
 GROUPS = {
     "quantities": Group(
         "quantities",
         QUANTITIES,
         (("tests/quantities", "tests/references", "--ignore=tests/references/test_provenance.py"),),
     ),
+    "expressions": Group(
+        "expressions",
+        ("arithmetic", "compiler"),
+        (("tests/expressions",), *OF_THE_JUDGE),
+    ),
     "judgement": Group(
         "judgement",
-        ("arithmetic", "compiler", "evaluation", "judge", "sweep"),
-        (
-            (
-                "tests/judgement",
-                "--ignore=tests/judgement/test_promises.py",
-                "--ignore=tests/judgement/test_thresholds.py",
-            ),
-            ("tests/judgement/test_thresholds.py",),
-        ),
+        ("evaluation", "judge", "sweep"),
+        OF_THE_JUDGE,
     ),
 }
 

@@ -9,7 +9,7 @@ from pathlib import Path
 import gonogo
 import pytest
 from gonogo.commands import mend, new
-from gonogo.judgement.asks import short_of
+from gonogo.judgement.verdict import short_of
 from ruamel.yaml import YAML
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
@@ -99,3 +99,25 @@ def test_a_new_profile_lacks_only_readings(bench: Path) -> None:
     assert judgement.verdict == "incomplete"
     stand = short_of(judgement.not_checked, "stand")
     assert not [name for name in stand if name.startswith(("pack.", "controller.", "motor."))]
+
+
+def test_what_the_stand_lacks_is_asked_for(bench: Path) -> None:
+    """With a few more answers about the build the motor may turn on the stand."""
+    path = bench / "heather.yaml"
+    parts = {name: str(bench / f"{name}.yaml") for name in ("cell", "controller", "motor")}
+    told = {**parts, "throttle": str(bench / "throttle.yaml"), "name": "Heather", "use": "off_road"}
+    told |= {"series": "14", "parallel": "6", "fuse": "125"}
+    known = {
+        "(wiring.fuse.rated_V)": "80",
+        "(wiring.battery_cable_mm2)": "25",
+        "(wiring.contactor)": "none",
+        "(wiring.kill_switch)": "controller_enable",
+    }
+
+    def ask(question: str) -> str:
+        return next((known[key] for key in known if key in question), "")
+
+    assert new.run(path, told, [], True, as_of=DAY, ask=ask, out=io.StringIO()) == 0
+    judgement = gonogo.check(path, as_of=DAY)
+    assert judgement.stages == {"stand": "go", "ride": "incomplete"}
+    assert "kill_switch:\n    opens: controller_enable" in path.read_text("utf-8")

@@ -12,9 +12,9 @@ import pytest
 from gonogo.commands.formats import as_text
 from gonogo.commands.rules import run
 from gonogo.documents.error import UsageError
+from gonogo.expressions.compiler import compile_expression
+from gonogo.expressions.names import vocabulary
 from gonogo.judgement.catalogue import catalogue
-from gonogo.judgement.compiler import compile_expression
-from gonogo.judgement.names import vocabulary
 from gonogo.judgement.rule_file import rule_of
 from gonogo.reports.layout import Page
 from gonogo.reports.rules import explained, rule_record, sentence

@@ -77,6 +77,20 @@ def test_none_is_not_the_same_as_not_told(alder: Profile) -> None:
     assert "wiring.fuse" not in alder.givens
 
 
+def test_every_key_that_can_be_none_reads_none(workshop: Workshop) -> None:
+    """One whole number among them was read as a number all the same, and failed."""
+    top = workshop({"alder.yaml": f"{ALDER}drivetrain: {{tyre_load_index: none}}\n"})
+    load_index = load(top / "alder.yaml").givens["drivetrain.tyre_load_index"]
+    assert (load_index.value, load_index.entered) == (None, "none")
+    for entry in properties().values():
+        if entry.can_be_none and not entry.path.startswith("modes"):
+            *sections, key = entry.path.split(".")
+            text = "".join(f"{'  ' * depth}{name}:\n" for depth, name in enumerate(sections))
+            text += f"{'  ' * len(sections)}{key}: none\n"
+            folder = workshop({"alder.yaml": ALDER + text}, entry.path)
+            assert load(folder / "alder.yaml").givens[entry.quantity].entered == "none", entry.path
+
+
 def test_a_mode_lays_changes_over_the_settings(alder: Profile) -> None:
     """One of a pair removes the other, since both are one quantity."""
     eco = alder.modes["eco"]

@@ -12,8 +12,8 @@ from shutil import copytree
 import pytest
 from gonogo import check
 from gonogo.documents.location import Place
-from gonogo.judgement.asks import short_of
 from gonogo.judgement.finding import Finding, Judgement
+from gonogo.judgement.verdict import short_of
 
 Expect = Callable[[str, str], None]
 EXAMPLES = Path(__file__).parents[2] / "examples"

@@ -1,6 +1,6 @@
 """Builds that would hurt somebody are refused, builds that are good work are not.
 
-`cases.yaml` and `more.yaml` change the sound build of `base.yaml`: keys replace, sections merge,
+`cases.yaml`, `more.yaml` and `power.yaml` change the sound build of `base.yaml`: keys replace, sections merge,
 `_replace: 1` replaces a section whole, `~remove` takes a key out. `sound/` holds whole builds that
 are good work, though unusual.
 """
@@ -29,7 +29,7 @@ def loaded(name: str) -> Any:
     return YAML(typ="safe").load(HERE / name)
 
 
-CASES = [*loaded("cases.yaml"), *loaded("more.yaml")]
+CASES = [*loaded("cases.yaml"), *loaded("more.yaml"), *loaded("power.yaml")]
 
 
 def changed(base: Any, change: Any) -> Any:

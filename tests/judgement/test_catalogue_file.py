@@ -6,11 +6,11 @@ import json
 from collections.abc import Callable, Iterator
 
 import pytest
+from gonogo.expressions.expression import Constant, Expression
+from gonogo.expressions.types import Node
 from gonogo.judgement.catalogue import compiled_rules
 from gonogo.judgement.catalogue_file import catalogue_text, restored
-from gonogo.judgement.expression import Constant, Expression
 from gonogo.judgement.rule import Rule
-from gonogo.judgement.types import Node
 
 Rules = Callable[..., Rule]
 

@@ -13,11 +13,10 @@ from gonogo.documents.profile import Given, Profile
 from gonogo.documents.schema import mode_outline, properties
 from gonogo.judgement.catalogue import catalogue, catalogue_of
 from gonogo.judgement.clause import clauses_of, in_force
-from gonogo.judgement.defaults import proposals, starting_points
 from gonogo.judgement.evaluation import Hearing, hear
 from gonogo.judgement.mend import mend, stops
+from gonogo.judgement.proposal import Setting, proposals, starting_points, tuned
 from gonogo.judgement.rule import STOPS
-from gonogo.judgement.what_if import Setting, tuned
 from gonogo.judgement.window import Window, window_of, windows
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st

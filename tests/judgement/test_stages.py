@@ -11,13 +11,12 @@ from gonogo import check
 from gonogo.documents.error import ExpressionError, UsageError
 from gonogo.documents.profile import Profile
 from gonogo.documents.schema import canonical
-from gonogo.judgement.asks import ask_of, fitness, in_order, short_of
 from gonogo.judgement.catalogue import Catalogue
 from gonogo.judgement.evaluation import gate_of, ruling
 from gonogo.judgement.finding import Judgement
 from gonogo.judgement.judge import judge
 from gonogo.judgement.rule import Rule
-from gonogo.judgement.verdict import reached, stage_of
+from gonogo.judgement.verdict import ask_of, fitness, in_order, reached, short_of, stage_of
 from gonogo.quantities.book import Book
 from gonogo.reports.check_totals import coverage, share
 

@@ -47,6 +47,29 @@ def test_what_is_given_wins_over_what_can_be_worked_out() -> None:
     assert (told.value, told.origin) == (66.0, "given")
 
 
+@pytest.mark.parametrize(
+    ("name", "figure", "safer"),
+    [
+        ("pack.cells_continuous_A", 200.0, 120.0),
+        ("pack.cells_continuous_A", 100.0, 100.0),
+        ("pack.minimum_V", 40.0, 48.0),
+        ("pack.minimum_V", 50.0, 50.0),
+        ("pack.full_V", 60.0, 60.0),
+    ],
+)
+def test_of_a_rating_known_twice_the_safer_counts(name: str, figure: float, safer: float) -> None:
+    """A pack's figure beside its cells' does not hide what the cells withstand."""
+    told = book({**PACK, "pack.cell.minimum_V": 3.0, name: figure})
+    assert told.operand(name) == Operand(safer)
+    assert told.is_given(name)
+
+
+def test_what_is_typical_overrules_no_rating() -> None:
+    """A datasheet may allow more than most cells of the chemistry do."""
+    told = book({"pack.series": 16, "pack.cell.chemistry": "nmc", "pack.minimum_V": 40.0})
+    assert told.operand("pack.minimum_V") == Operand(40.0)
+
+
 def test_what_is_worked_out_wins_over_what_is_typical() -> None:
     """The cell's own datasheet comes before the table of chemistries."""
     chemistry = {"pack.cell.chemistry": "nmc"}

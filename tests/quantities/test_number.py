@@ -6,7 +6,7 @@ import math
 from decimal import ROUND_HALF_UP, Decimal
 
 import pytest
-from gonogo.judgement.arithmetic import rounded as rounded_operand
+from gonogo.expressions.arithmetic import rounded as rounded_operand
 from gonogo.quantities import number
 from gonogo.quantities.operand import Operand
 from hypothesis import given

@@ -18,7 +18,7 @@ from gonogo.quantities.registry import (
     rests_on,
     unit_of,
 )
-from gonogo.quantities.worked import worked
+from gonogo.quantities.worked import Worked, worked
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -142,6 +142,27 @@ def test_a_quantity_is_named_after_the_part_it_belongs_to() -> None:
     """As the sections of a profile are, with the ride and what a reading comes to besides."""
     parts = {name.partition(".")[0] for name in canonical()} | {"ride"}
     assert {name.partition(".")[0] for name in WORKED} <= parts
+
+
+def in_quantities(spec: Worked) -> str:
+    """The formula over the quantities themselves, however its arguments are called and spaced."""
+    told = re.sub(r"[A-Za-z_]\w*", lambda word: spec.inputs.get(word[0], word[0]), spec.formula)
+    return "".join(told.split())
+
+
+def test_no_calculation_has_two_names() -> None:
+    """A search for one of them would miss what rules and screens say of the other.
+
+    A formula that only hands its input on may: what counts as a value, and the value that counts.
+    """
+    named: dict[tuple[str, ...], set[str]] = {}
+    for name, formulas in WORKED.items():
+        for spec in formulas:
+            if spec.formula not in ("", *spec.inputs):
+                told = (in_quantities(spec), spec.applies_when, spec.combine)
+                named.setdefault(told, set()).add(name)
+    twice = [" and ".join(sorted(names)) for names in named.values() if len(names) > 1]
+    assert not twice, f"use the one that there is: {'; '.join(twice)}"
 
 
 def test_every_input_is_known() -> None:

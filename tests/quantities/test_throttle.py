@@ -83,12 +83,6 @@ def test_a_throttle_is_inverted_when_its_volts_fall() -> None:
     assert throttle.inverted_by_settings(4.0, 1.0) and not throttle.inverted_by_settings(1.0, 4.0)
 
 
-def test_dead_travel_is_the_clearance_over_the_whole_way() -> None:
-    """0.3 V of a 3 V way are a tenth of it: 6° of a 60° twist."""
-    assert throttle_band.dead_band_percent(0.3, 3.0) == pytest.approx(10.0)
-    assert throttle_band.dead_band_travel(10.0, 60.0) == 6.0
-
-
 def test_the_way_begins_at_the_release_nearest_to_the_start() -> None:
     """Of an inverted throttle that is the lowest."""
     assert throttle_band.signal_range(3.9, 0.9, 0.8) == pytest.approx(3.0)

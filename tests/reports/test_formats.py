@@ -59,6 +59,32 @@ def test_no_format_lets_a_document_write_to_a_terminal(
     assert shown.strip() and UNSEEN.search(shown.replace("\n", "").replace("\t", "")) is None
 
 
+@pytest.mark.parametrize("form", FORMATS)
+def test_every_format_names_what_could_not_be_read(
+    form: str, report: Report, not_read: Unread
+) -> None:
+    """A report that leaves a document out looks as if all was well with it."""
+    assert not_read.file in report(form, unread=(not_read,))
+
+
+@pytest.mark.parametrize("form", FORMATS)
+def test_every_format_says_what_an_incomplete_vehicle_waits_for(
+    form: str, report: Report, incomplete: Judgement
+) -> None:
+    """A rule that could not be checked has no finding, and must not pass in silence for that."""
+    said = report(form, incomplete)
+    assert "incomplete" in said.lower()
+    assert "readings.throttle.rest" in said
+
+
+@pytest.mark.parametrize("form", FORMATS)
+def test_every_format_says_until_when_a_danger_is_waived(
+    form: str, report: Report, go_waived: Judgement
+) -> None:
+    """Without its last day it looks accepted for good, or not accepted."""
+    assert "2026-12-31" in report(form, go_waived)
+
+
 # ── build machines ────────────────────────────────────────────────────────────────────────────
 
 

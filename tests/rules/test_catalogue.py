@@ -13,12 +13,12 @@ from gonogo import check
 from gonogo.documents.loading import load
 from gonogo.documents.profile import Given
 from gonogo.documents.schema import canonical
+from gonogo.expressions.formatting import PLACEHOLDER
+from gonogo.expressions.names import rule_names, vocabulary
+from gonogo.expressions.unit_arithmetic import common
 from gonogo.judgement.catalogue import catalogue, rule_texts
 from gonogo.judgement.evaluation import book_of, ruling
-from gonogo.judgement.formatting import PLACEHOLDER
-from gonogo.judgement.names import rule_names, vocabulary
 from gonogo.judgement.rule import Rule
-from gonogo.judgement.unit_arithmetic import common
 from gonogo.quantities.book import Book
 from gonogo.quantities.registry import affected, rests_on
 from gonogo.reports.rules import explained
@@ -207,7 +207,12 @@ EXEMPT = {
     ("cell-charge-rate-unlikely", "pack.cells_charge_A"),
     ("cell-rating-against-resistance", "pack.cell.continuous_A"),
     ("cell-rating-against-resistance", "pack.cells_continuous_A"),
-    # So is a cable stated for more than its section can carry.
+    # So is one that is charged in a cold or a heat that no cell of its chemistry withstands,
+    ("cell-charge-from-unlikely", "pack.cell.charge_from_degC"),
+    ("cell-charge-to-unlikely", "pack.cell.charge_to_degC"),
+    # a motor's current that its own label contradicts,
+    ("motor-current-above-label", "motor.phase_current_A_rms"),
+    # and a cable stated for more than its section can carry.
     ("battery-cable-rating-unlikely", "wiring.battery_cable_stated_A"),
     ("phase-cable-rating-unlikely", "wiring.phase_cable_stated_A"),
 }

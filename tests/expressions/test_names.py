@@ -9,8 +9,8 @@ import pytest
 from gonogo.documents.error import ExpressionError
 from gonogo.documents.schema import allowances, canonical, properties, schema
 from gonogo.documents.units import UNITS, unit_of_key
-from gonogo.judgement.compiler import compile_expression
-from gonogo.judgement.names import OF_SUBJECT, SUBJECT_TITLES, title_of, vocabulary
+from gonogo.expressions.compiler import compile_expression
+from gonogo.expressions.names import OF_SUBJECT, SUBJECT_TITLES, title_of, vocabulary
 from gonogo.quantities.registry import WORKED
 
 

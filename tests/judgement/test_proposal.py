@@ -11,7 +11,7 @@ import pytest
 from gonogo.documents.profile import Profile
 from gonogo.documents.schema import canonical
 from gonogo.judgement.catalogue import Catalogue
-from gonogo.judgement.defaults import placed, proposals, starting_points
+from gonogo.judgement.proposal import placed, proposals, starting_points
 from gonogo.judgement.window import End, Span, Window
 from jsonschema import Draft202012Validator
 from ruamel.yaml import YAML

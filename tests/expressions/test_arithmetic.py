@@ -6,10 +6,10 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 import pytest
-from gonogo.judgement import arithmetic
-from gonogo.judgement.compiler import compile_expression
-from gonogo.judgement.grammar import LONGEST
-from gonogo.judgement.types import BARE, BOOLEAN, Lookup
+from gonogo.expressions import arithmetic
+from gonogo.expressions.compiler import compile_expression
+from gonogo.expressions.grammar import LONGEST
+from gonogo.expressions.types import BARE, BOOLEAN, Lookup
 from gonogo.quantities.operand import ABSENT, EXACT, NO_LESS, NO_MORE, NOT_THERE, Operand, Side
 from hypothesis import assume, given
 from hypothesis import strategies as st

@@ -8,10 +8,10 @@ from typing import Any
 import pytest
 from gonogo.documents.error import ExpressionError
 from gonogo.documents.units import UNITS
-from gonogo.judgement.compiler import compile_expression
-from gonogo.judgement.expression import scaled
-from gonogo.judgement.grammar import FUNCTIONS, GRAMMAR
-from gonogo.judgement.types import Type
+from gonogo.expressions.compiler import compile_expression
+from gonogo.expressions.expression import scaled
+from gonogo.expressions.grammar import FUNCTIONS, GRAMMAR
+from gonogo.expressions.types import Type
 from gonogo.quantities.operand import NO_LESS, NO_MORE, NOT_THERE, Operand
 from hypothesis import given
 from hypothesis import strategies as st

@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import reduce
 
 import pytest
-from gonogo.judgement.ratio import (
+from gonogo.expressions.ratio import (
     Polynomial,
     Ratio,
     polynomial_product,

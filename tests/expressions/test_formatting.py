@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 import pytest
 from gonogo.documents.units import UNITS, unit_symbol
-from gonogo.judgement.formatting import apart, filled, inwards, number, shown
+from gonogo.expressions.formatting import apart, filled, inwards, number, shown
 from hypothesis import given
 from hypothesis import strategies as st
 

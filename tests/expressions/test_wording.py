@@ -6,10 +6,10 @@ import re
 
 import pytest
 from gonogo.documents.units import UNITS
-from gonogo.judgement.compiler import compile_expression
-from gonogo.judgement.grammar import LONGEST
-from gonogo.judgement.names import vocabulary
-from gonogo.judgement.wording import condition_words, fixed_words, limit_words
+from gonogo.expressions.compiler import compile_expression
+from gonogo.expressions.grammar import LONGEST
+from gonogo.expressions.names import vocabulary
+from gonogo.expressions.wording import condition_words, fixed_words, limit_words
 from hypothesis import assume, given
 from hypothesis import strategies as st
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 from gonogo.documents.units import UNITS
-from gonogo.judgement.expression import Constant, constant, converted
-from gonogo.judgement.types import Type
+from gonogo.expressions.expression import Constant, constant, converted
+from gonogo.expressions.types import Type
 from gonogo.quantities.operand import NO_MORE, NOT_THERE, Operand
 
 

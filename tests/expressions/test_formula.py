@@ -11,8 +11,8 @@ from typing import Any, get_type_hints
 import pytest
 from gonogo.documents.error import ExpressionError
 from gonogo.documents.schema import canonical
-from gonogo.judgement.formula import bounded_when, formula_of, scope_of, written
-from gonogo.judgement.names import vocabulary
+from gonogo.expressions.formula import bounded_when, formula_of, scope_of, written
+from gonogo.expressions.names import vocabulary
 from gonogo.quantities.operand import NoMoreThan, NotWorked, Operand
 from gonogo.quantities.registry import WORKED
 from gonogo.quantities.worked import Sort, Worked, worked

@@ -5,14 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from functools import lru_cache
 from types import MappingProxyType
+from typing import Literal
 
 from ..documents.schema import Property, allowances, canonical, properties
 from ..documents.units import UNITS, unit_of_key
 from ..quantities.book import IN_BASE
 from ..quantities.registry import WORKED
 from ..quantities.worked import Sort, Worked
-from .rule import Subject
 from .types import Type
+
+# What an expression is about: a profile and all that is worked out of it, or a record beside it.
+Subject = Literal["profile", "waiver", "override", "required", "document", "window"]
 
 SORT_OF_ENTRY: Mapping[str, Sort] = {
     "text": "text",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 from gonogo.documents.units import UNITS, Unit
-from gonogo.judgement.unit_arithmetic import (
+from gonogo.expressions.unit_arithmetic import (
     UnlikeUnits,
     common,
     difference,

@@ -132,6 +132,7 @@ WRITTEN_SIGNS: Mapping[type[Node], tuple[str, int, int]] = {
 COMPARED = {"<": "<", ">": ">", "<=": "≤", ">=": "≥", "==": "=", "!=": "≠"}
 EXTREMES = {"min": "least of", "max": "greatest of"}
 OF_LIST = {"min": "lowest of", "max": "highest of"}
+ANSWERS = ("yes", "no")
 POWERS = {2: "²", 3: "³", 4: "⁴"}
 
 
@@ -169,6 +170,8 @@ def _text(node: Node, words: Mapping[str, str]) -> tuple[str, int]:
             )
         case Choice():
             test, then, other = (_text(part, words)[0] for part in node.below)
+            if test in ANSWERS and isinstance(node.below[0], Name):
+                test = f"{node.below[0].name.replace('_', ' ')} is {test}"
             return f"{then} if {test}, else {other}", 0
     raise TypeError(f"a formula with {type(node).__name__} in it has no written form")
 

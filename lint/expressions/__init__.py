@@ -1,0 +1,1 @@
+"""The language of rules and formulas: types, units, the tree, its wording, its course."""

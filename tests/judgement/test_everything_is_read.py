@@ -1,0 +1,82 @@
+"""Nothing is asked of a builder, and nothing worked out, that no judgement looks at."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+import pytest
+from gonogo.documents.schema import allowances, canonical
+from gonogo.judgement.catalogue import catalogue
+from gonogo.judgement.defaults import Point, starting_points
+from gonogo.judgement.formatting import PLACEHOLDER
+from gonogo.judgement.rule import Rule
+from gonogo.quantities.book import IN_BASE
+from gonogo.quantities.registry import WORKED, rests_on
+
+# What no rule and no starting point looks at, and why it is there all the same.
+EXEMPT: Mapping[str, str] = {
+    "vehicle.name": "a name, by which reports call the vehicle",
+    "controller.power_W": "what a change does to the ride: only a comparison tells it",
+    "ride.speed_at_limit_km_h": "what a change does to the ride: only a comparison tells it",
+    "ride.power_at_limit_W": "what a change does to the ride: only a comparison tells it",
+}
+
+
+def looked_at() -> frozenset[str]:
+    """All that a rule or a starting point reads, with what its formulas are made of."""
+    rules = catalogue().rules.values()
+    names = {name for rule in rules for name in (*expressed(rule), *told(rule))}
+    names.update(name for point in starting_points().values() for name in named(point))
+    return frozenset().union(*(rests_on(name.removeprefix(IN_BASE)) for name in names))
+
+
+def expressed(rule: Rule) -> Iterator[str]:
+    """What decides whether the rule applies, can be checked, flags, and how gravely."""
+    if rule.of is not None:
+        yield rule.of
+    yield from rule.needs
+    whole = (rule.low, rule.high, rule.condition, rule.applies, rule.gate_when)
+    steps = (part for step in rule.steps for part in step.parts)
+    for expression in (*whole, *steps):
+        if expression is not None:
+            yield from expression.names
+
+
+def told(rule: Rule) -> Iterator[str]:
+    """What its sentences say the number of."""
+    for sentence in (rule.says, rule.because, rule.remedy, *(step.because for step in rule.steps)):
+        yield from PLACEHOLDER.findall(sentence)
+
+
+def named(point: Point) -> Iterator[str]:
+    """What a first value is made from."""
+    for start in point.starts:
+        yield from start.names
+
+
+LOOKED_AT = looked_at()
+
+
+@pytest.mark.parametrize("name", sorted(canonical()))
+def test_what_a_builder_enters_is_looked_at(name: str) -> None:
+    """Whoever goes to measure a thing may believe that it counts."""
+    below = [other for other in canonical() if other.startswith(f"{name}.")]
+    assert name in EXEMPT or not LOOKED_AT.isdisjoint({name, *below}), name
+
+
+@pytest.mark.parametrize("name", sorted(WORKED))
+def test_what_is_worked_out_is_looked_at(name: str) -> None:
+    """A number that nobody judges only seems to have been checked."""
+    assert name in EXEMPT or name in LOOKED_AT, name
+
+
+@pytest.mark.parametrize("name", sorted(allowances()))
+def test_what_a_shop_may_allow_counts(name: str) -> None:
+    """A shop that sets an allowance expects another verdict from it."""
+    assert name in LOOKED_AT, name
+
+
+def test_what_is_exempt_is_needed() -> None:
+    """Each exception is there and still looked at by nothing."""
+    assert set(EXEMPT) <= {*canonical(), *WORKED}
+    assert LOOKED_AT.isdisjoint(EXEMPT)
