@@ -212,6 +212,10 @@ EXEMPT = {
     ("cell-charge-to-unlikely", "pack.cell.charge_to_degC"),
     # a motor's current that its own label contradicts,
     ("motor-current-above-label", "motor.phase_current_A_rms"),
+    # a burst that its continuous current contradicts,
+    ("burst-current-unlikely", "motor.phase_current_burst_A_rms"),
+    ("burst-time-unlikely", "motor.phase_current_burst_A_rms"),
+    ("burst-time-unlikely", "motor.phase_current_burst_s"),
     # and a cable stated for more than its section can carry.
     ("battery-cable-rating-unlikely", "wiring.battery_cable_stated_A"),
     ("phase-cable-rating-unlikely", "wiring.phase_cable_stated_A"),
