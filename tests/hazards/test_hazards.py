@@ -1,7 +1,8 @@
 """Builds that would hurt somebody are refused, builds that are good work are not.
 
-`cases.yaml`, `more.yaml` and `power.yaml` change the sound build of `base.yaml`: keys replace, sections merge,
-`_replace: 1` replaces a section whole, `~remove` takes a key out. `sound/` holds whole builds that
+`cases.yaml`, `more.yaml` and `power.yaml` change the sound build of `base.yaml`: keys replace,
+sections merge, `_replace: 1` replaces a section whole, `~remove` takes a key out; `parts` lie
+beside it as files. `sound/` holds whole builds that
 are good work, though unusual.
 """
 
@@ -54,6 +55,13 @@ def written(build: Any, folder: Path, name: str = "build") -> Path:
     return path
 
 
+def placed(case: Mapping[str, Any], folder: Path) -> Path:
+    """A case's build as a profile on the disk, beside the part files that it uses."""
+    for name, part in case.get("parts", {}).items():
+        written(part, folder, name)
+    return written(changed(base(), case["change"]), folder)
+
+
 @cache
 def base() -> Mapping[str, Any]:
     build: Mapping[str, Any] = loaded("base.yaml")
@@ -91,7 +99,7 @@ def test_a_case_says_why_and_has_a_name_of_its_own() -> None:
 @pytest.mark.parametrize("case", CASES, ids=lambda case: str(case["id"]))
 def test_a_build_comes_to_what_an_engineer_says(case: Mapping[str, Any], tmp_path: Path) -> None:
     """A GO is a promise that somebody will ride on, and a NO-GO a promise that he had better not."""
-    judgement = judged(case["change"], tmp_path)
+    judgement = check(placed(case, tmp_path), as_of=DAY)
     told = (judgement.verdict, wrong(judgement))
     match case["expect"]:
         case "no-go":
