@@ -11,10 +11,11 @@ import math
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 from itertools import pairwise
+from typing import NamedTuple
 
 from ..quantities.number import NOISE, is_number, near, nearest_whole
 from ..quantities.operand import EXACT, Operand
-from .ratio import MOST_DEGREE, Polynomial, Ratio, ratio_product, ratio_sum, zeros
+from .ratio import MOST_DEGREE, Polynomial, Ratio, ratio_product, ratio_sum, slope, value, zeros
 
 NEAR_A_STEP = 1e-6  # a zero this near to a step may lie on either side of it
 ValueAt = Callable[[int], float | None]
@@ -123,9 +124,9 @@ def raised(branch: Branch, exponent: int) -> Branch:
     return of_ratio(power)
 
 
-def rooted(branch: Branch) -> Branch:
-    """The square root of a branch, where it is not negative."""
-    return applied(branch, lambda value: math.sqrt(value) if value >= 0 else None, branch.direction)
+def rooted(branch: Branch, direction: int | None) -> Branch:
+    """The square root of a branch that moves in a direction, where it is not negative."""
+    return applied(branch, lambda value: math.sqrt(value) if value >= 0 else None, direction)
 
 
 def rounded_branch(branch: Branch) -> Branch:
@@ -210,6 +211,25 @@ class Range:
         """Where a course may have another sign."""
         return self.crossings(course, Course((fixed(0.0),)), lambda a, _: (a,), ordering)
 
+    def direction(self, branch: Branch) -> int | None:
+        """The direction of a branch within these steps; that of a ratio changes where it turns."""
+        ratio = branch.ratio
+        if branch.direction is not None or ratio is None:
+            return branch.direction
+        places = (
+            *zeros(slope(ratio), self.first, self.last),
+            *zeros(ratio.below, self.first, self.last),
+        )
+        if any(self.first < at < self.last for at in places):
+            return None
+        return 1 if value(slope(ratio), (self.first + self.last) / 2) > 0 else -1
+
+    def turns(self, branch: Branch) -> Iterator[int]:
+        """The steps beside which a ratio turns from rising to falling, or back, or leaps."""
+        if branch.direction is None and branch.ratio is not None:
+            yield from self.cuts(slope(branch.ratio))
+            yield from self.cuts(branch.ratio.below)
+
     def known(self, ask: ValueAt, cuts: Iterable[int]) -> frozenset[int]:
         """Where what moves one way between cuts passes the end of what is known of it."""
         found: set[int] = set()
@@ -239,21 +259,52 @@ class Range:
     def _searched(
         self, a: Branch, b: Branch, cuts: frozenset[int], holds: Holds
     ) -> set[int] | None:
-        """Where branches known by asking pass each other, if they do not move the same way."""
-        if together((a.direction, None if b.direction is None else -b.direction)) is None:
-            return None
-
-        def ask(step: int) -> int | None:
-            one, other = a.value(step), b.value(step)
-            return None if one is None or other is None else holds(one, other)
-
+        """Where branches known by asking pass each other; None if one may move to and fro."""
         found: set[int] = set()
-        for low, high in self.stretches(cuts):
-            if ask(low) is None or ask(high) is None:
+        for low, high in self.stretches(cuts.union(self.turns(a), self.turns(b))):
+            part = Range(low, high)
+            away, back = part.direction(a), part.direction(b)
+            if away is None or back is None:
+                return None
+            if any(branch.value(end) is None for branch in (a, b) for end in (low, high)):
                 found.update(range(low, high))
             else:
-                found.update(_changes(ask, low, high))
+                found.update(_passes(Pair(a.value, b.value, away, back, holds), low, high))
         return found
+
+
+class Pair(NamedTuple):
+    """Two values that each move one way, and how they stand to each other."""
+
+    one: ValueAt
+    other: ValueAt
+    away: int
+    back: int
+    holds: Holds
+
+    def at(self, step: int, beside: int) -> int | None:
+        """How the one value at a step stands to the other one at a step beside it."""
+        a, b = self.one(step), self.other(beside)
+        return None if a is None or b is None else self.holds(a, b)
+
+    def stays(self, low: int, high: int) -> bool:
+        """True where nothing between two steps can differ: the extremes stand alike."""
+        top, bottom = (high, low) if self.away > 0 else (low, high)
+        least, most = (low, high) if self.back > 0 else (high, low)
+        return self.at(top, least) == self.at(bottom, most)
+
+
+def _passes(pair: Pair, low: int, high: int) -> Iterator[int]:
+    """The steps after which two values that each move one way stand otherwise to each other."""
+    if low == high or pair.stays(low, high):
+        return
+    if high - low == 1:
+        if pair.at(low, low) != pair.at(high, high):
+            yield low
+        return
+    middle = (low + high) // 2
+    yield from _passes(pair, low, middle)
+    yield from _passes(pair, middle, high)
 
 
 def ordering(a: float, b: float) -> int:

@@ -102,10 +102,12 @@ def _compiled(spec: Worked, text: str) -> Node:
 def written(spec: Worked, words: Mapping[str, str]) -> str:
     """The formula with its arguments replaced by `words`: names for reading, numbers for working.
 
-    Where a table or a search answers, it is said in words.
+    Where a table or a search answers, or words are shorter, it is said in words.
     """
     tree = formula_of(spec)
-    return _substituted(spec.words, words) if tree is None else _text(tree, words)[0]
+    if tree is None or spec.words:
+        return _substituted(spec.words, words)
+    return _text(tree, words)[0]
 
 
 def _substituted(formula: str, words: Mapping[str, str]) -> str:

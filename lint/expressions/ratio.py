@@ -98,6 +98,24 @@ def ratio_sum(one: Ratio, other: Ratio, sign: float = 1.0) -> Ratio:
     )
 
 
+def slope(ratio: Ratio) -> Polynomial:
+    """What has the sign of a ratio's derivative wherever `below` is not zero.
+
+    >>> slope(Ratio((2.0, 0.0, 1.0)))
+    (0.0, 2.0)
+    """
+    above, below = ratio
+    return polynomial_sum(
+        polynomial_product(derivative(above), below),
+        stretched(polynomial_product(above, derivative(below)), -1.0),
+    )
+
+
+def derivative(polynomial: Polynomial) -> Polynomial:
+    """The derivative of a polynomial."""
+    return tuple(power * factor for power, factor in enumerate(polynomial) if power)
+
+
 def ratio_product(one: Ratio, other: Ratio) -> Ratio:
     """one × other."""
     return Ratio(
@@ -118,8 +136,7 @@ def zeros(polynomial: Polynomial, low: float, high: float) -> list[float]:
     if len(polynomial) == 2:
         at = -polynomial[0] / polynomial[1]
         return [at] if low <= at <= high else []
-    slope = tuple(power * factor for power, factor in enumerate(polynomial) if power)
-    turns = zeros(slope, low, high)
+    turns = zeros(derivative(polynomial), low, high)
     found = [at for at in turns if _is_noise(polynomial, at)]
     for start, end in pairwise((low, *turns, high)):
         if (value(polynomial, start) > 0.0) != (value(polynomial, end) > 0.0):

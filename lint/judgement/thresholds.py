@@ -6,7 +6,7 @@ the worked quantities that depend on the setting.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from itertools import combinations
 
 from ..expressions.course import (
@@ -154,7 +154,10 @@ class Thresholds:
         if spec.combine == "all" and any(course.never for course in needed):
             return Course(exact=False)
         tree, bounded = formula_of(spec), bounded_when(spec)
-        value = self._opaque(spec, inputs) if tree is None else self.course(tree, inputs)
+        if spec.combine == "least":
+            value = _least(inputs.values())
+        else:
+            value = self._opaque(spec, inputs) if tree is None else self.course(tree, inputs)
         conditions = [self.course(when, inputs) for when in (scope_of(spec), bounded) if when]
         whole = joined((*inputs.values(), value, *conditions), value.branches)
         return whole if spec.side == EXACT and bounded is None else inexact(whole)
@@ -253,7 +256,7 @@ class Thresholds:
             case Power():
                 branches = [raised(one, node.exponent) for one in part.branches]
             case Root():
-                branches = [rooted(one) for one in part.branches]
+                branches = [rooted(one, self.steps.direction(one)) for one in part.branches]
                 part = joined((part, self.steps.signs(part)))
             case _:
                 branches = [rounded_branch(one) for one in part.branches]
@@ -291,6 +294,12 @@ class Thresholds:
         members = () if whole.never else whole.still.members
         numbers = [one for one in members if is_number(one)]
         return joined(self._compared(item, Course((fixed(one),))) for one in numbers)
+
+
+def _least(parts: Iterable[Course]) -> Course:
+    """The least of what is there: whichever is picked, it is a bound where one of them is."""
+    there = [part for part in parts if not (part.still and part.still.side == ABSENT)]
+    return joined(there, (branch for part in there for branch in part.branches))
 
 
 def _passed_on(spec: Worked, argument: str, direction: int | None) -> int | None:

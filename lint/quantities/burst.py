@@ -109,6 +109,7 @@ def climb(burst_s: float, burst_A_rms: float, continuous_A_rms: float, climb_A_r
     stop_degC="settings.temperature.motor.stop_degC",
     fitted="motor.temperature_sensor",
     returns="boolean",
+    formula="sensor != 'none' and (fitted == '' or fitted == sensor)",
     words="sensor, stop_degC and the kind fitted agree",
     source=WATCHES,
 )
@@ -191,6 +192,7 @@ def _never(entered: str) -> bool:
     lowered_s="settings.phase_current_burst_s",
     allowed_s="motor.allowed_burst_s",
     returns="boolean",
+    formula="watched or lowered_s <= allowed_s",
     words="watched, or lowered_s no more than allowed_s",
     source="Heat ends a burst, or the controller's clock before the heat does harm.",
 )

@@ -80,6 +80,7 @@ def bus_rise(capacitance_uF: float, max_V: float, full_V: float, regen_A: float)
     battery_A="settings.regen.battery_current_A",
     phase_A_rms="settings.regen.phase_current_A_rms",
     returns="boolean",
+    formula="battery_A > 0 and phase_A_rms > 0",
     words="battery_A > 0 and phase_A_rms > 0",
     source="The entries: where either limit is 0 nothing flows.",
 )

@@ -34,7 +34,7 @@ def corner_rad_per_s(
     half = ohm * (q_A * along - d_A * across)
     rest = ohm**2 * (q_A**2 + d_A**2) - volts**2
     under = half**2 - square * rest
-    if under < 0.0 or rest >= 0.0:
+    if volts <= 0.0 or under < 0.0 or rest >= 0.0:
         raise NotWorked("the winding's resistance drops all the voltage at this current")
     return (math.sqrt(under) - half) / square
 

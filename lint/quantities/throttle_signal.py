@@ -10,6 +10,10 @@ BEYOND = (
     "the largest of lost_below_V less reading_V, reading_V less lost_above_V, and start_V less "
     "reading_V (the reverse if inverted)"
 )
+BEYOND_FORMULA = (
+    "max(lost_below_V - reading_V, reading_V - lost_above_V,"
+    " reading_V - start_V if inverted else start_V - reading_V)"
+)
 
 
 @worked(
@@ -135,6 +139,7 @@ def assumed_clearance(start_V: float, rest_V: float, inverted: bool = False) -> 
     lost_below_V="settings.throttle.lost_below_V",
     lost_above_V="settings.throttle.lost_above_V",
     inverted="throttle.inverted",
+    formula=BEYOND_FORMULA,
     words=BEYOND,
     source="Definition; a signal on the side of rest drives nothing.",
 )
@@ -164,6 +169,7 @@ def open_ground_margin(
     lost_below_V="settings.throttle.lost_below_V",
     lost_above_V="settings.throttle.lost_above_V",
     inverted="throttle.inverted",
+    formula=BEYOND_FORMULA,
     words=BEYOND,
     source="Definition; a signal on the side of rest drives nothing.",
 )
@@ -193,6 +199,7 @@ def open_signal_margin(
     lost_below_V="settings.throttle.lost_below_V",
     lost_above_V="settings.throttle.lost_above_V",
     inverted="throttle.inverted",
+    formula=BEYOND_FORMULA,
     words=BEYOND,
     source="Definition; a signal on the side of rest drives nothing.",
 )

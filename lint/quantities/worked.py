@@ -122,7 +122,8 @@ class Worked:
 
     `formula`, `applies_when` and `no_more_when` are expressions over the arguments, in the language
     of rules with powers, sqrt() and pi besides: what the function returns, when it does, and when
-    the result is only an upper bound. Where a table or a search answers, `words` say how.
+    the result is only an upper bound. Where a table or a search answers, or a formula would be long
+    to read, `words` say how.
     """
 
     name: str
@@ -183,11 +184,12 @@ def worked(
     noun phrase that says what it is ("voltage sag"). `combine="least"`
     takes the least over those inputs that are there: an input that is absent drops out, one that is
     not given leaves the result at *no more than*. `side` marks a formula that gives only a bound.
-    Of `formula` and `words` one is given; a least needs neither.
+    Of `formula` and `words` one is given, or both where words are the shorter to read; a least needs
+    neither.
     """
     if combine == "least":
         formula = f"min({', '.join(inputs)})"
-    if bool(formula) == bool(words):
+    if not (formula or words):
         raise TypeError(f"{name}: a formula, or words where there is none")
 
     def declare(function: Formula) -> Formula:
