@@ -43,7 +43,7 @@ def passes(pair: Couple, low: int, high: int) -> Iterator[int]:
     yield from passes(pair, middle, high)
 
 
-def changes(ask: Callable[[int], int | None], low: int, high: int) -> Iterator[int]:
+def jumps(ask: Callable[[int], int | None], low: int, high: int) -> Iterator[int]:
     """The steps after which an answer that only rises, or only falls, is another one."""
     if ask(low) == ask(high):
         return
@@ -51,5 +51,5 @@ def changes(ask: Callable[[int], int | None], low: int, high: int) -> Iterator[i
         yield low
         return
     middle = (low + high) // 2
-    yield from changes(ask, low, middle)
-    yield from changes(ask, middle, high)
+    yield from jumps(ask, low, middle)
+    yield from jumps(ask, middle, high)

@@ -14,7 +14,7 @@ from itertools import pairwise
 
 from ..quantities.number import NOISE, is_number, near, nearest_whole
 from ..quantities.operand import EXACT, Operand
-from .bisection import Couple, Holds, ValueAt, changes, passes
+from .bisection import Couple, Holds, ValueAt, jumps, passes
 from .ratio import MOST_DEGREE, Polynomial, Ratio, ratio_product, ratio_sum, slope, value, zeros
 
 NEAR_A_STEP = 1e-6  # a zero this near to a step may lie on either side of it
@@ -232,7 +232,7 @@ class Range:
         """Where what moves one way between cuts passes the end of what is known of it."""
         found: set[int] = set()
         for low, high in self.stretches(cuts):
-            found.update(changes(lambda step: ask(step) is not None, low, high))
+            found.update(jumps(lambda step: ask(step) is not None, low, high))
         return frozenset(found)
 
     def crossings(self, one: Course, other: Course, levels: Levels, holds: Holds) -> Course:
