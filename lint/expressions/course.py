@@ -101,6 +101,8 @@ def branch_quotient(one: Branch, other: Branch) -> Branch:
     below = other.ratio
     if below is not None and below.above:
         return branch_product(one, of_ratio(Ratio(below.below, below.above)))
+    if other.constant == 0.0:
+        return Branch(lambda step: None, 0)
     return _by_asking(one, other, lambda a, b: a / b if b else None)
 
 
@@ -264,7 +266,10 @@ class Range:
             away, back = part.direction(a), part.direction(b)
             if away is None or back is None:
                 return None
-            if any(branch.value(end) is None for branch in (a, b) for end in (low, high)):
+            unknown = [one for one in (a, b) if None in (one.value(low), one.value(high))]
+            if any(branch.direction == 0 for branch in unknown):
+                continue  # what stays unknown passes nothing
+            if unknown:
                 found.update(range(low, high))
             else:
                 found.update(passes(Couple(a.value, b.value, away, back, holds), low, high))
