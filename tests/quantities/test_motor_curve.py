@@ -6,7 +6,6 @@ import math
 
 import pytest
 from gonogo.quantities import motor_curve
-from gonogo.quantities.operand import NotWorked
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
