@@ -18,6 +18,7 @@ import pytest
 from gonogo import check
 from gonogo.judgement.finding import Judgement
 from gonogo.judgement.rule import STOPS
+from gonogo.judgement.verdict import short_of
 from ruamel.yaml import YAML
 
 HERE = Path(__file__).parent
@@ -122,3 +123,24 @@ def test_an_unusual_build_that_is_good_work_is_go(path: Path) -> None:
     assert told == ("go", []), sorted(
         {name for one in judgement.not_checked for name in one.missing}
     )
+
+
+def test_a_street_vehicle_of_which_ten_things_are_known_is_no_go_or_incomplete(
+    tmp_path: Path,
+) -> None:
+    """What is not told is no reason to ride; a report asks for it instead."""
+    path = tmp_path / "ten.yaml"
+    path.write_text(
+        """\
+gonogo: profile/1
+vehicle: {name: Ten, use: street, wheels: 2}
+pack: {series: 14, parallel: 5, cell: {chemistry: nmc}}
+controller: {max_V: 75, battery_current_A: 60}
+motor: {pole_pairs: 5}
+settings: {pole_pairs: 5, battery_current_A: 40}
+""",
+        "utf-8",
+    )
+    judgement = check(path, as_of=DAY)
+    assert judgement.stages == {"stand": "incomplete", "ride": "incomplete"}
+    assert short_of(judgement.not_checked, "stand")
