@@ -194,7 +194,7 @@ def catalogue_sections(rules: Iterable[Rule]) -> tuple[Section, ...]:
 
 def _entry(rule: Rule) -> Row:
     required = f", required for {PURPOSES[rule.gate]}" if rule.gate else ""
-    return row(rule.severity, Code(rule.id), required, tone=rule.severity)
+    return row(rule.severity, (Code(rule.id), required), tone=rule.severity)
 
 
 def catalogue_sum(rules: Iterable[Rule]) -> str:
