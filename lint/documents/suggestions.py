@@ -25,6 +25,20 @@ SAYS_TRUE = frozenset(("yes", "on", "y", "true", "1"))
 SAYS_FALSE = frozenset(("no", "off", "n", "false", "0"))
 # What a key's word is called elsewhere, and what it is called here.
 OTHER_WORDS = {"weight": "mass", "awg": "mm2", "gauge": "mm2", "wattage": "power_W"}
+# What a choice is called elsewhere, where one alone can be meant.
+OTHER_CHOICES = {
+    "lifepo4": "lfp",
+    "agm": "lead_acid",
+    "gel": "lead_acid",
+    "lead": "lead_acid",
+    "road": "street",
+    "on_road": "street",
+    "private": "private_land",
+    "offroad": "off_road",
+}
+LITHIUM = frozenset(("li_ion", "liion", "lithium_ion", "lithium", "lipo", "li_po", "li_polymer"))
+WHICH_LITHIUM = "; the label or datasheet says which: nmc, nca, lco and lfp are all lithium"
+MOST_LETTERS_OFF = 2  # a choice that differs by more in length is no slip of the finger
 LETTERS = str.maketrans(
     {
         "\N{MICRO SIGN}": "u",
@@ -142,8 +156,14 @@ def _choice(text: str, choices: Iterable[Any]) -> Correction:
     known = {plain_word(str(choice)): str(choice) for choice in choices if choice is not None}
     if plain_word(text) in known:
         return Correction("", known[plain_word(text)])
-    meant = nearest(plain_word(text), known)
-    return Correction("", known[meant] if meant else None)
+    word = plain_word(text)
+    if word in LITHIUM and "nmc" in known:
+        return Correction(WHICH_LITHIUM)
+    if OTHER_CHOICES.get(word) in known:
+        return Correction("", OTHER_CHOICES[word])
+    meant = nearest(word, known)
+    slip = meant and meant[:1] == word[:1] and abs(len(meant) - len(word)) <= MOST_LETTERS_OFF
+    return Correction("", known[meant] if meant and slip else None)
 
 
 def _day(text: str) -> str | None:

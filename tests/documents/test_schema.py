@@ -16,7 +16,7 @@ from gonogo.documents.schema import (
     resolved,
     schema,
 )
-from gonogo.documents.suggestions import of_key, of_number, plain_word
+from gonogo.documents.suggestions import _choice, of_key, of_number, plain_word
 
 
 @pytest.mark.parametrize(
@@ -167,3 +167,26 @@ def test_a_key_is_known_in_other_letters_and_without_its_unit() -> None:
     assert of_key("max", known) == "max_rpm"
     assert of_key("min", known) is None
     assert plain_word("phase_inductance_µH") == "phase_inductance_uh"
+
+
+@pytest.mark.parametrize(
+    ("word", "meant"),
+    [
+        ("li-ion", None),  # four of the choices are
+        ("LiPo", None),
+        ("LiFePO4", "lfp"),
+        ("AGM", "lead_acid"),
+        ("lfpp", "lfp"),
+        ("sodium-ion", "sodium_ion"),
+        ("nickel", None),
+    ],
+)
+def test_a_choice_is_offered_only_where_no_other_can_be_meant(word: str, meant: str | None) -> None:
+    """Another chemistry in the place of the one in the pack makes dangers vanish."""
+    chemistries = ("nmc", "nca", "lfp", "lco", "lmo", "lto", "sodium_ion", "lead_acid")
+    assert _choice(word, chemistries).nearest == meant
+
+
+def test_a_road_is_the_street() -> None:
+    """`road` once was answered with `off_road`."""
+    assert _choice("road", ("off_road", "street", "private_land")).nearest == "street"
