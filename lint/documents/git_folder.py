@@ -23,6 +23,7 @@ from .text import quoted
 
 LARGEST_POINTER = 4096  # bytes of a file that holds one name or path
 LARGEST_SETTINGS = 1 << 20
+LARGEST_LOG = 16 << 20
 LEFT_BEHIND_S = 86_400  # by then whoever made a private folder has ended
 PRIVATE = "gonogo-git-"
 # Names of commits that git keeps beside the branches, of one working tree each.
@@ -126,8 +127,10 @@ class PrivateFolder:
         for name in SHARED_FILES:
             if _is_file(common / name):
                 (self.path / name).symlink_to(common / name)
+        # Where HEAD stood before: git follows no link to that.
         if _is_file(own / "logs" / "HEAD"):
-            (self.path / "logs" / "HEAD").symlink_to(own / "logs" / "HEAD")
+            past = _beginning(own / "logs" / "HEAD", LARGEST_LOG)
+            (self.path / "logs" / "HEAD").write_bytes(past)
         has_long_names = LONG_NAMES.search(_beginning(common / "config", LARGEST_SETTINGS))
         settings = CONFIG_OF_LONG_NAMES if has_long_names else CONFIG
         (self.path / "config").write_text(settings, encoding="ascii")

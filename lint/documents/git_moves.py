@@ -59,7 +59,7 @@ def differs(commit: Commit, name: str) -> bool:
         return True
     if os.path.islink(path) != (as_link is not None):
         return True
-    return _name_on_disk(path, len(held)) != held
+    return held not in _names_on_disk(path, len(held))
 
 
 def _is_there(top: Path, name: str) -> bool:
@@ -71,20 +71,25 @@ def _is_there(top: Path, name: str) -> bool:
     return os.path.lexists(path) and os.path.realpath(folder) == os.path.normpath(folder)
 
 
-def _name_on_disk(path: str, letters: int) -> str | None:
-    """The name that git gives a file's bytes, or a link's target; None where it cannot be told."""
+def _names_on_disk(path: str, letters: int) -> frozenset[str]:
+    """The names that git gives a file's bytes, or a link's target; none where it cannot be told.
+
+    Where git checks out with other line ends it holds the file by its plain ones.
+    """
     digest = "sha256" if letters == LONG_NAME else "sha1"
     try:
         if os.path.islink(path):
-            return _blob_name(os.fsencode(os.readlink(path)), digest)
+            return frozenset((_blob_name(os.fsencode(os.readlink(path)), digest),))
         handle = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0))
         with open(handle, "rb") as stream:
             about = os.fstat(handle)
             if not stat.S_ISREG(about.st_mode) or about.st_size > LARGEST_COMPARED:
-                return None
-            return _blob_name(stream.read(LARGEST_COMPARED), digest)
+                return frozenset()
+            data = stream.read(LARGEST_COMPARED)
     except (OSError, ValueError):
-        return None
+        return frozenset()
+    forms = {data, data.replace(b"\r\n", b"\n")}
+    return frozenset(_blob_name(form, digest) for form in forms)
 
 
 def _blob_name(data: bytes, digest: str) -> str:
@@ -109,7 +114,8 @@ def _moved_whole(commit: Commit, gone: Iterable[str], fresh: Iterable[str]) -> d
     former: dict[str, str] = {}
     letters = len(commit.name)
     for new in fresh if held else ():
-        olds = held.get(_name_on_disk(os.path.join(commit.top, new), letters) or "")
+        names = _names_on_disk(os.path.join(commit.top, new), letters)
+        olds = next((held[name] for name in names if held.get(name)), None)
         if olds:
             former[new] = max(olds, key=lambda old: (basename(old) == basename(new), old))
             olds.remove(former[new])
