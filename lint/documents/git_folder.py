@@ -112,7 +112,7 @@ class PrivateFolder:
         _remove_left_behind()
         self.repository = repository
         self.path = Path(os.path.realpath(tempfile.mkdtemp(prefix=PRIVATE)))
-        self.remove = weakref.finalize(self, shutil.rmtree, self.path, ignore_errors=True)
+        self.remove = weakref.finalize(self, _remove, self.path, os.getpid())
         self._fill()
 
     def _fill(self) -> None:
@@ -134,6 +134,12 @@ class PrivateFolder:
         has_long_names = LONG_NAMES.search(_beginning(common / "config", LARGEST_SETTINGS))
         settings = CONFIG_OF_LONG_NAMES if has_long_names else CONFIG
         (self.path / "config").write_text(settings, encoding="ascii")
+
+
+def _remove(folder: Path, process: int) -> None:
+    """Remove a private folder, unless this process is only a copy of the one that made it."""
+    if os.getpid() == process:
+        shutil.rmtree(folder, ignore_errors=True)
 
 
 def _refuse(repository: GitFolder) -> None:

@@ -16,13 +16,16 @@ from pathlib import Path
 import pytest
 from gonogo.commands.main import status
 from gonogo.documents import git as git_module
+from gonogo.documents import git_moves
 from gonogo.documents.error import RevisionError
 from gonogo.documents.files import LARGEST
 from gonogo.documents.git import git
-from gonogo.documents.git_folder import LEFT_BEHIND_S, PRIVATE, git_folder
+from gonogo.documents.git_folder import LEFT_BEHIND_S, PRIVATE, PrivateFolder, git_folder
 from gonogo.documents.git_history import from_top, steps
 from gonogo.documents.git_moves import moves
 from gonogo.documents.git_revision import Commit, GitRevision
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from .hostile_git import GUEST, PROFILE, TRAPS, Victim, build, call
 
@@ -393,3 +396,80 @@ def test_names_that_lead_out_of_a_tree_are_not_followed(victim: Victim) -> None:
     (victim.top / "vehicles").rename(victim.elsewhere / "vehicles")
     (victim.top / "vehicles").symlink_to(victim.elsewhere / "vehicles")
     assert moves(Commit(victim.top, "HEAD")).gone == {PROFILE}
+
+
+def test_a_copy_of_the_process_leaves_the_folder_alone(
+    victim: Victim, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Whoever judges many profiles at once shares the reader's folder."""
+    found = git_folder(victim.top)
+    assert found is not None
+    private, other = PrivateFolder(found), PrivateFolder(found)
+    other.remove()
+    assert not other.path.exists()
+    with monkeypatch.context() as patch:
+        patch.setattr(os, "getpid", lambda: 0)
+        private.remove()
+    assert (private.path / "HEAD").exists()
+    shutil.rmtree(private.path)
+
+
+def test_the_checkout_of_somebody_else_can_be_read(
+    victim: Victim, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """As servers have it; plain git refuses, since it would follow that person's settings."""
+    monkeypatch.setenv("GIT_TEST_ASSUME_DIFFERENT_OWNER", "1")
+    assert victim.git("rev-parse", "HEAD", check=False) == b""
+    assert status(["diff", PROFILE, *DAY]) == 0
+
+
+NAMES = st.sampled_from(["a.yaml", "b.yml", "c/a.yaml", "c/d/b.yaml", "ä ö.yaml", "e.txt"])
+TREES = st.dictionaries(NAMES, st.sampled_from([b"", b"a\n", b"b\n", b"a\nb\n"]), min_size=1)
+
+
+@settings(max_examples=25)
+@given(before=TREES, after=TREES)
+def test_what_changed_is_what_plain_git_says(
+    tmp_path_factory: pytest.TempPathFactory, before: dict[str, bytes], after: dict[str, bytes]
+) -> None:
+    """Of documents, on a repository that nobody meddled with."""
+    top = tmp_path_factory.mktemp("tree")
+    call(top, "git", "init", "--quiet")
+    _lay(top, before)
+    call(top, "git", "add", "--all")
+    person = ("-c", "user.name=Test", "-c", "user.email=test@example.org")
+    call(top, "git", *person, "commit", "--quiet", "--message", "one")
+    for name in before:
+        (top / name).unlink()
+    _lay(top, after)
+    told = call(top, "git", "diff", "-z", "--name-only", "--no-renames", "HEAD")
+    told += call(top, "git", "ls-files", "-z", "--others")
+    names = {name for name in os.fsdecode(told).split("\0") if name.endswith((".yaml", ".yml"))}
+    found = moves(Commit(top, "HEAD"))
+    assert found.changed == names
+    assert found.gone | set(found.former.values()) == names - after.keys()
+    assert found.former.keys() <= after.keys() - before.keys()
+
+
+def _lay(top: Path, files: dict[str, bytes]) -> None:
+    for name, data in files.items():
+        (top / name).parent.mkdir(parents=True, exist_ok=True)
+        (top / name).write_bytes(data)
+
+
+def test_renamed_files_are_sought_within_bounds(
+    victim: Victim, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What is not found within them is told as gone and as new; a whole file is found always."""
+    path = victim.top / PROFILE
+    renamed = path.with_name("renamed.yaml")
+    path.rename(renamed)
+    commit = Commit(victim.top, "HEAD")
+    assert moves(commit).former == {"vehicles/renamed.yaml": PROFILE}
+    lines = len(renamed.read_bytes().splitlines())
+    monkeypatch.setattr(git_moves, "MOST_LINES_COMPARED", 2 * lines)
+    assert moves(commit).former == {"vehicles/renamed.yaml": PROFILE}
+    monkeypatch.setattr(git_moves, "MOST_LINES_COMPARED", 2 * lines - 1)
+    assert moves(commit).former == {} and moves(commit).gone == {PROFILE}
+    renamed.write_bytes(GitRevision(commit).read(PROFILE))
+    assert moves(commit).former == {"vehicles/renamed.yaml": PROFILE}
