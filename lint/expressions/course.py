@@ -11,15 +11,13 @@ import math
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 from itertools import pairwise
-from typing import NamedTuple
 
 from ..quantities.number import NOISE, is_number, near, nearest_whole
 from ..quantities.operand import EXACT, Operand
+from .bisection import Couple, Holds, ValueAt, jumps, passes
 from .ratio import MOST_DEGREE, Polynomial, Ratio, ratio_product, ratio_sum, slope, value, zeros
 
 NEAR_A_STEP = 1e-6  # a zero this near to a step may lie on either side of it
-ValueAt = Callable[[int], float | None]
-Holds = Callable[[float, float], int]
 Levels = Callable[[Ratio, Ratio], Iterable[Ratio]]
 
 
@@ -103,6 +101,8 @@ def branch_quotient(one: Branch, other: Branch) -> Branch:
     below = other.ratio
     if below is not None and below.above:
         return branch_product(one, of_ratio(Ratio(below.below, below.above)))
+    if other.constant == 0.0:
+        return Branch(lambda step: None, 0)
     return _by_asking(one, other, lambda a, b: a / b if b else None)
 
 
@@ -234,7 +234,7 @@ class Range:
         """Where what moves one way between cuts passes the end of what is known of it."""
         found: set[int] = set()
         for low, high in self.stretches(cuts):
-            found.update(_changes(lambda step: ask(step) is not None, low, high))
+            found.update(jumps(lambda step: ask(step) is not None, low, high))
         return frozenset(found)
 
     def crossings(self, one: Course, other: Course, levels: Levels, holds: Holds) -> Course:
@@ -266,45 +266,14 @@ class Range:
             away, back = part.direction(a), part.direction(b)
             if away is None or back is None:
                 return None
-            if any(branch.value(end) is None for branch in (a, b) for end in (low, high)):
+            unknown = [one for one in (a, b) if None in (one.value(low), one.value(high))]
+            if any(branch.direction == 0 for branch in unknown):
+                continue  # what stays unknown passes nothing
+            if unknown:
                 found.update(range(low, high))
             else:
-                found.update(_passes(Pair(a.value, b.value, away, back, holds), low, high))
+                found.update(passes(Couple(a.value, b.value, away, back, holds), low, high))
         return found
-
-
-class Pair(NamedTuple):
-    """Two values that each move one way, and how they stand to each other."""
-
-    one: ValueAt
-    other: ValueAt
-    away: int
-    back: int
-    holds: Holds
-
-    def at(self, step: int, beside: int) -> int | None:
-        """How the one value at a step stands to the other one at a step beside it."""
-        a, b = self.one(step), self.other(beside)
-        return None if a is None or b is None else self.holds(a, b)
-
-    def stays(self, low: int, high: int) -> bool:
-        """True where nothing between two steps can differ: the extremes stand alike."""
-        top, bottom = (high, low) if self.away > 0 else (low, high)
-        least, most = (low, high) if self.back > 0 else (high, low)
-        return self.at(top, least) == self.at(bottom, most)
-
-
-def _passes(pair: Pair, low: int, high: int) -> Iterator[int]:
-    """The steps after which two values that each move one way stand otherwise to each other."""
-    if low == high or pair.stays(low, high):
-        return
-    if high - low == 1:
-        if pair.at(low, low) != pair.at(high, high):
-            yield low
-        return
-    middle = (low + high) // 2
-    yield from _passes(pair, low, middle)
-    yield from _passes(pair, middle, high)
 
 
 def ordering(a: float, b: float) -> int:
@@ -322,15 +291,3 @@ def noise_levels(one: Ratio, other: Ratio) -> Iterator[Ratio]:
 def beside_noise(a: float, b: float) -> int:
     """As `ordering`, with what is equal but for noise equal."""
     return 0 if near(a, b) else ordering(a, b)
-
-
-def _changes(ask: Callable[[int], int | None], low: int, high: int) -> Iterator[int]:
-    """The steps after which an answer that only rises, or only falls, is another one."""
-    if ask(low) == ask(high):
-        return
-    if high - low == 1:
-        yield low
-        return
-    middle = (low + high) // 2
-    yield from _changes(ask, low, middle)
-    yield from _changes(ask, middle, high)

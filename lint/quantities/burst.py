@@ -8,6 +8,7 @@ from .operand import NotWorked
 from .worked import worked
 
 WATCHES = "A stop acts on a reading, so that the sensor set has to be the one that is fitted."
+LONGEST_CLIMB_s = 3600.0
 HEAT = "Heat grows with the square of the current (Joule), duty types S1 and S2 of IEC 60034-1."
 
 
@@ -86,19 +87,26 @@ def climb_current(hold_A_rms: float, driven_A_rms: float) -> float:
     climb_A_rms="motor.climb_current_A_rms",
     falls=("climb_A_rms",),
     formula="burst_s * (burst_A_rms ** 2 - continuous_A_rms ** 2)"
-    " / (climb_A_rms ** 2 - continuous_A_rms ** 2)",
-    applies_when="climb_A_rms > continuous_A_rms and burst_A_rms > continuous_A_rms",
+    " / max(climb_A_rms ** 2 - continuous_A_rms ** 2,"
+    " burst_s * (burst_A_rms ** 2 - continuous_A_rms ** 2) / 3600)",
+    applies_when="burst_A_rms > continuous_A_rms and burst_s > 0",
     source=HEAT,
 )
 def climb(burst_s: float, burst_A_rms: float, continuous_A_rms: float, climb_A_rms: float) -> float:
     """Time for which the motor withstands the current of the steepest climb.
 
-    From a cold motor; right for seconds, too short for minutes.
+    From a cold motor; right for seconds, too short for minutes. No climb is longer than an hour, which
+    stands for a current that the motor withstands continuously.
 
-    >>> climb(20.0, 300.0, 100.0, 200.0)
-    53.333333333333336
+    >>> climb(20.0, 300.0, 100.0, 200.0), climb(20.0, 300.0, 100.0, 90.0)
+    (53.333333333333336, 3600.0)
     """
-    return seconds_until_hot(burst_s, burst_A_rms, continuous_A_rms, climb_A_rms)
+    if burst_s <= 0.0:
+        raise NotWorked("a burst lasts some time")
+    if burst_A_rms > continuous_A_rms >= climb_A_rms:
+        return LONGEST_CLIMB_s
+    seconds = seconds_until_hot(burst_s, burst_A_rms, continuous_A_rms, climb_A_rms)
+    return min(LONGEST_CLIMB_s, seconds)
 
 
 @worked(

