@@ -60,7 +60,7 @@ def git_folder(folder: Path) -> GitFolder | None:
         own = _own_folder(top / ".git")
         if own is not None:
             common = _common_folder(own)
-            if _is_file(own / "HEAD") and all(
+            if os.path.isfile(own / "HEAD") and all(
                 os.path.isdir(common / name) for name in ("objects", "refs")
             ):
                 return GitFolder(top, own, common)
@@ -80,10 +80,6 @@ def _own_folder(entry: Path) -> Path | None:
 def _common_folder(own: Path) -> Path:
     named = _pointer(own / "commondir").strip()
     return Path(os.path.realpath(own / named)) if named else own
-
-
-def _is_file(path: Path) -> bool:
-    return os.path.isfile(path)
 
 
 def _pointer(path: Path) -> str:
@@ -118,17 +114,17 @@ class PrivateFolder:
     def _fill(self) -> None:
         own, common = self.repository.own, self.repository.common
         for name in SINGLE_NAMES:
-            if _is_file(own / name):
+            if os.path.isfile(own / name):
                 (self.path / name).write_bytes(_beginning(own / name, LARGEST_POINTER))
         (self.path / "logs").mkdir()
         for name in SHARED_FOLDERS:
             if os.path.isdir(common / name):
                 (self.path / name).symlink_to(common / name)
         for name in SHARED_FILES:
-            if _is_file(common / name):
+            if os.path.isfile(common / name):
                 (self.path / name).symlink_to(common / name)
         # Where HEAD stood before: git follows no link to that.
-        if _is_file(own / "logs" / "HEAD"):
+        if os.path.isfile(own / "logs" / "HEAD"):
             past = _beginning(own / "logs" / "HEAD", LARGEST_LOG)
             (self.path / "logs" / "HEAD").write_bytes(past)
         has_long_names = LONG_NAMES.search(_beginning(common / "config", LARGEST_SETTINGS))
@@ -151,7 +147,7 @@ def _refuse(repository: GitFolder) -> None:
         )
     common = repository.common
     for path in (common / "packed-refs", common / "shallow", common / "objects/info/alternates"):
-        if os.path.exists(path) and not _is_file(path):
+        if os.path.exists(path) and not os.path.isfile(path):
             raise RevisionError(f"{quoted(str(path))} is no file; git could wait for it for ever.")
 
 
