@@ -15,8 +15,8 @@ from ..comparison.comparison import judged_side
 from ..comparison.history import Followed, Version, episodes, unit_in
 from ..documents.day import day_to_judge_by
 from ..documents.error import DocumentErrors, RevisionError, UsageError
-from ..documents.git import Commit
 from ..documents.git_history import Step, from_top, has_commits, is_shallow, steps, touching
+from ..documents.git_revision import Commit
 from ..documents.loading import load_profile
 from ..documents.schema import properties
 from ..documents.text import nearest, quoted

@@ -10,8 +10,10 @@ from pathlib import Path
 from ..documents.document import kind_at_a_glance
 from ..documents.error import DocumentError, DocumentErrors, NoProfile, RevisionError, UsageError
 from ..documents.files import ENDINGS, HOUSE_FILE, WorkingTree
-from ..documents.git import Commit, GitRevision, commit_of, merge_base
-from ..documents.git_history import FileMoves, from_top, moves, steps
+from ..documents.git import commit_of, merge_base
+from ..documents.git_history import from_top, has_commits, steps
+from ..documents.git_moves import FileMoves, differs, moves
+from ..documents.git_revision import Commit, GitRevision
 from ..documents.house import House
 from ..documents.repository import Listed, Repository, find, open_repository, open_revision
 from ..documents.text import quoted
@@ -94,7 +96,7 @@ def _names(inside: str, here: Path, commit: Commit) -> Iterator[str]:
         top, name = from_top(here / inside)
     except RevisionError:
         return
-    if os.path.realpath(commit.top) == str(top):
+    if commit.top == top:
         yield name
 
 
@@ -135,12 +137,11 @@ def last_commit(path: Path) -> tuple[ProfilePath, ProfilePath]:
     """A profile as the last commit holds it, under whatever name, and as it lies on the disk."""
     new = on_disk(path)
     top, inside = from_top(path)
-    try:
-        commit = Commit(top, "HEAD")
-    except RevisionError as broken:
+    if not has_commits(top):
         raise RevisionError(
             f"The repository of {quoted(str(path))} has no commit yet to compare with."
-        ) from broken
+        )
+    commit = Commit(top, "HEAD")
     shelf = Shelf(commit, "HEAD")
     if not shelf.holds(inside):
         inside = moves(commit).former.get(inside, "")
@@ -252,7 +253,7 @@ def _pair(profile: Listed, top: _Top, way: str) -> Pair | None:
     if former != path and not same_vehicle(old, new):
         top.gone.add(former)
         return Pair(None, new)
-    if path in top.moves.changed:
+    if path in top.moves.changed or (not path.endswith(ENDINGS) and differs(top.commit, path)):
         return Pair(old, new)
     if not top.others:
         return None

@@ -1,64 +1,193 @@
-"""The files of one git revision, read without touching the working tree."""
+"""The one place where git is started.
+
+It runs in a private folder, with none of the settings, hooks
+and attributes of the repository that it reads, and with nothing that it could fetch from.
+"""
 
 from __future__ import annotations
 
 import os
+import shutil
 import subprocess
+import threading
 import weakref
 from collections.abc import Sequence
-from dataclasses import dataclass
+from contextlib import suppress
 from pathlib import Path
-from posixpath import basename, dirname, join, normpath
+from typing import IO, Self
 
 from .error import RevisionError
-from .files import BEGINNING, ENDINGS, LARGEST, Listing, leads_out, missing, too_large
+from .files import BEGINNING, LARGEST
+from .git_folder import PrivateFolder, git_folder
 from .text import quoted
 
-LINK = "120000"
-MOST_LINKS = 16
-OF_A_HOOK = ("GIT_DIR", "GIT_WORK_TREE", "GIT_INDEX_FILE", "GIT_PREFIX")
+MOST_PRINTED = 64 << 20
+LONGEST_S = 60
+# None of these touches an index, a working tree or another computer.
+READING = frozenset(
+    ("rev-parse", "merge-base", "rev-list", "log", "ls-tree", "diff-tree", "cat-file")
+)
+# Nothing sets these in a private folder; they hold even if a later git looked elsewhere too.
+FIXED_SETTINGS = (
+    "safe.bareRepository=explicit",
+    f"core.hooksPath={os.devnull}",
+    f"core.attributesFile={os.devnull}",
+    "core.fsmonitor=false",
+    "core.commitGraph=false",
+    "core.multiPackIndex=false",
+    "core.bigFileThreshold=1m",
+    "core.pager=cat",
+    "protocol.allow=never",
+    "gc.auto=0",
+    "maintenance.auto=false",
+    "log.showRoot=true",
+)
+OPTIONS = (
+    *(word for setting in FIXED_SETTINGS for word in ("-c", setting)),
+    "--no-optional-locks",
+    "--no-replace-objects",
+    "--literal-pathspecs",
+    "--no-pager",
+)
 
 
-def git(folder: Path, *arguments: str) -> bytes:
-    """What one git command prints; raises RevisionError with the last line of its complaint.
+class GitRefusal(RevisionError):
+    """Git ran and said no."""
 
-    Arguments never pass a shell; a name that comes from a user stands behind `--end-of-options`.
+
+def git(folder: Path, *words: str) -> bytes:
+    """What one git command prints about the repository that holds a folder.
+
+    Words never pass a shell; a name that comes from a user stands behind `--end-of-options`. Raises
+    RevisionError with the last line of git's complaint.
     """
+    private = _private_folder(folder)
     try:
-        done = subprocess.run(
-            ["git", "-C", str(folder), *arguments],
-            capture_output=True,
-            check=True,
-            stdin=subprocess.DEVNULL,
-            env=_environment(),
+        return _printed(private, words)
+    finally:
+        private.remove()
+
+
+def _private_folder(folder: Path) -> PrivateFolder:
+    """A private folder for the repository that holds a folder; raises RevisionError."""
+    repository = git_folder(folder)
+    _program(folder if repository is None else repository.top)
+    if repository is None:
+        raise RevisionError(f"{quoted(str(folder))} is in no git repository.")
+    try:
+        return PrivateFolder(repository)
+    except OSError as broken:
+        raise RevisionError("No folder for temporary files can be made for git.") from broken
+
+
+def _printed(private: PrivateFolder, words: Sequence[str]) -> bytes:
+    with open(private.path / "complaint", "w+b") as complaint:
+        with _started(private, words, complaint) as process:
+            assert process.stdout is not None
+            with _Limit(process) as limit:
+                printed = process.stdout.read(MOST_PRINTED + 1)
+                if len(printed) > MOST_PRINTED:
+                    process.kill()
+                status = process.wait()
+        limit.check()
+        if len(printed) > MOST_PRINTED:
+            raise RevisionError(f"git {words[0]} tells more than 64 MiB: that is no workshop.")
+        if status:
+            complaint.seek(0)
+            told = complaint.read(BEGINNING).decode("utf-8", "replace").strip().splitlines()
+            raise GitRefusal(f"git refuses: {quoted(told[-1] if told else 'no reason given')}.")
+    return printed
+
+
+class _Limit:
+    """Ends a process that lets its reader wait."""
+
+    def __init__(self, process: subprocess.Popen[bytes]) -> None:
+        self.process = process
+        self.timer = threading.Timer(LONGEST_S, self._end)
+        self.timer.daemon = True
+        self.is_passed = False
+
+    def _end(self) -> None:
+        self.is_passed = True
+        self.process.kill()
+
+    def __enter__(self) -> Self:
+        self.timer.start()
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.timer.cancel()
+
+    def check(self) -> None:
+        """Raise RevisionError where the time was up."""
+        if self.is_passed:
+            raise RevisionError(f"git gave no answer within {LONGEST_S} seconds.")
+
+
+def _started(
+    private: PrivateFolder, words: Sequence[str], complaint: IO[bytes] | int
+) -> subprocess.Popen[bytes]:
+    if words[0] not in READING:
+        raise ValueError(f"git {words[0]} is not among the commands that only read objects")
+    try:
+        return subprocess.Popen(
+            [_program(private.repository.top), *OPTIONS, *words],
+            stdin=subprocess.PIPE if words[0] == "cat-file" else subprocess.DEVNULL,
+            stdout=subprocess.PIPE,
+            stderr=complaint,
+            cwd=private.path,
+            env=_environment(private),
         )
-    except FileNotFoundError as broken:
-        raise RevisionError("git is not installed, so no revision can be read.") from broken
     except (OSError, ValueError) as broken:
-        raise RevisionError(f"git cannot be started in {quoted(str(folder))}.") from broken
-    except subprocess.CalledProcessError as broken:
-        complaint = broken.stderr.decode("utf-8", "replace").strip().splitlines()
         raise RevisionError(
-            f"git refuses: {quoted(complaint[-1] if complaint else 'no reason given')}."
-        ) from (broken)
-    return done.stdout
+            f"git cannot be started for {quoted(str(private.repository.top))}."
+        ) from broken
 
 
-def _environment() -> dict[str, str]:
-    """The user's environment without what a git hook sets: it speaks of another folder."""
-    kept = {name: value for name, value in os.environ.items() if name not in OF_A_HOOK}
-    return {**kept, "LC_ALL": "C", "GIT_OPTIONAL_LOCKS": "0"}
+def _search_path(top: Path) -> list[str]:
+    """The folders in which programs are looked for, none of them in a tree that is read."""
+    folders = os.environ.get("PATH", os.defpath).split(os.pathsep)
+    inside = os.path.join(os.path.realpath(top), "")
+    return [
+        folder
+        for folder in folders
+        if os.path.isabs(folder)
+        and not os.path.join(os.path.realpath(folder), "").startswith(inside)
+    ]
 
 
-def top_level(folder: Path) -> Path:
-    """The top of the git repository that holds a folder."""
-    try:
-        top = git(folder, "rev-parse", "--show-toplevel")
-    except RevisionError as broken:
-        if "not a git repository" in str(broken) or not folder.is_dir():
-            raise RevisionError(f"{quoted(str(folder))} is in no git repository.") from broken
-        raise
-    return Path(os.fsdecode(top.removesuffix(b"\n")))
+def _program(top: Path) -> str:
+    for folder in _search_path(top):
+        found = shutil.which("git", path=folder)
+        if found is not None and os.path.isabs(found):
+            return found
+    raise RevisionError("git is not installed, so no revision can be read.")
+
+
+def _environment(private: PrivateFolder) -> dict[str, str]:
+    """The user's environment without any word about git, which a hook or a shell may have set."""
+    here = str(private.path)
+    kept = {name: value for name, value in os.environ.items() if not name.startswith("GIT_")}
+    return kept | {
+        "PATH": os.pathsep.join(_search_path(private.repository.top)),
+        "HOME": here,
+        "XDG_CONFIG_HOME": here,
+        "LC_ALL": "C",
+        "GIT_DIR": here,
+        "GIT_OBJECT_DIRECTORY": str(private.repository.objects),
+        "GIT_CEILING_DIRECTORIES": os.path.dirname(here),
+        "GIT_CONFIG_NOSYSTEM": "1",
+        "GIT_CONFIG_GLOBAL": os.devnull,
+        "GIT_ATTR_NOSYSTEM": "1",
+        "GIT_OPTIONAL_LOCKS": "0",
+        "GIT_NO_LAZY_FETCH": "1",
+        "GIT_NO_REPLACE_OBJECTS": "1",
+        "GIT_TERMINAL_PROMPT": "0",
+        "GIT_ALLOW_PROTOCOL": "",
+        "GIT_PROTOCOL_FROM_USER": "0",
+        "GIT_ASKPASS": "true",
+    }
 
 
 def commit_of(folder: Path, revision: str) -> str:
@@ -69,8 +198,7 @@ def commit_of(folder: Path, revision: str) -> str:
         named = git(
             folder, "rev-parse", "--verify", "--quiet", "--end-of-options", revision + "^{commit}"
         )
-    except RevisionError as broken:
-        top_level(folder)
+    except GitRefusal as broken:
         raise RevisionError(
             f"{quoted(revision)} is no revision of this repository; expected a branch, a tag or a "
             "commit. A shallow clone holds only its last commits."
@@ -83,7 +211,7 @@ def merge_base(folder: Path, revision: str) -> str:
     other = commit_of(folder, revision)
     try:
         common = git(folder, "merge-base", "--end-of-options", other, "HEAD")
-    except RevisionError as broken:
+    except GitRefusal as broken:
         raise RevisionError(
             f"{quoted(revision)} and HEAD have no commit in common. A shallow clone holds only its "
             "last commits: fetch more of them."
@@ -91,160 +219,69 @@ def merge_base(folder: Path, revision: str) -> str:
     return common.decode("ascii").strip()
 
 
-class _Objects:
-    """One git process that hands out objects by their names, started when the first is asked for."""
+class ObjectReader:
+    """One git process that hands out files by their names, started when the first is asked for."""
 
     def __init__(self, top: Path) -> None:
         self.top = top
         self.process: subprocess.Popen[bytes] | None = None
 
-    def __reduce__(self) -> tuple[type[_Objects], tuple[Path]]:
-        return _Objects, (self.top,)
+    def __reduce__(self) -> tuple[type[ObjectReader], tuple[Path]]:
+        return ObjectReader, (self.top,)
 
     def read(self, name: str) -> bytes | None:
-        """An object's bytes, or None where it is too large to be read."""
+        """A file's bytes, or None where it is too large to be read."""
         process = self.process or self._start()
-        assert process.stdin is not None and process.stdout is not None
-        try:
-            process.stdin.write(name.encode("ascii") + b"\n")
-            process.stdin.flush()
-            header = process.stdout.readline().split()
-            if len(header) != 3:
-                raise RevisionError(f"git has no object {name}; the clone may be partial.")
-            size = int(header[2])
-            kept = process.stdout.read(min(size, LARGEST + 1))
-            left = size - len(kept)
-            while left > 0:
-                left -= len(process.stdout.read(min(left, LARGEST)))
-            process.stdout.read(1)
-        except OSError as broken:
-            raise RevisionError("git stopped unexpectedly.") from broken
-        return kept if size <= LARGEST else None
+        with _Limit(process) as limit:
+            try:
+                size, data = _answer(process, name)
+            except OSError as broken:
+                limit.check()
+                raise RevisionError("git stopped unexpectedly.") from broken
+        if size <= LARGEST:
+            return data
+        process.kill()  # rather than wait for all of it
+        self.stop()
+        return None
 
     def _start(self) -> subprocess.Popen[bytes]:
-        process = self.process = subprocess.Popen(
-            ["git", "-C", str(self.top), "cat-file", "--batch"],
-            stdin=subprocess.PIPE,
-            stdout=subprocess.PIPE,
-            stderr=subprocess.DEVNULL,
-            env=_environment(),
-        )
-        weakref.finalize(self, _stop, process)
+        private = _private_folder(self.top)
+        process = self.process = _started(private, ["cat-file", "--batch"], subprocess.DEVNULL)
+        weakref.finalize(self, _stop, process, private)
+        self._private = private
         return process
 
     def stop(self) -> None:
+        """End the process; the next file that is asked for starts another."""
         if self.process is not None:
-            _stop(self.process)
+            _stop(self.process, self._private)
             self.process = None
 
 
-def _stop(process: subprocess.Popen[bytes]) -> None:
+def _answer(process: subprocess.Popen[bytes], name: str) -> tuple[int, bytes]:
+    """The size of a file, and its bytes unless it is too large."""
+    assert process.stdin is not None and process.stdout is not None
+    process.stdin.write(name.encode("ascii") + b"\n")
+    process.stdin.flush()
+    header = process.stdout.readline().split()
+    if not header:
+        raise BrokenPipeError
+    if len(header) != 3 or header[1] != b"blob":
+        raise RevisionError(f"git has no file {name}; the clone may be partial.")
+    size = int(header[2])
+    if size > LARGEST:
+        return size, b""
+    data = process.stdout.read(size + 1)
+    if len(data) != size + 1:
+        raise BrokenPipeError
+    return size, data[:size]
+
+
+def _stop(process: subprocess.Popen[bytes], private: PrivateFolder) -> None:
     """Closing its input ends the process by itself."""
     for stream in (process.stdin, process.stdout):
         if stream is not None and not stream.closed:
-            stream.close()
+            with suppress(OSError):
+                stream.close()
     process.wait()
-
-
-class Commit:
-    """One commit of the repository that holds a folder: its paths, and its objects on demand."""
-
-    def __init__(self, folder: Path, revision: str) -> None:
-        self.top = top_level(folder)
-        self.name = commit_of(self.top, revision)
-        self.objects = _Objects(self.top)
-        self.files: dict[str, str] = {}
-        self.links: dict[str, str] = {}
-        for entry in git(self.top, "ls-tree", "-r", "-z", "--full-tree", self.name).split(b"\0"):
-            if entry:
-                about, path = entry.split(b"\t", 1)
-                mode, kind, name = about.decode("ascii").split()
-                if kind == "blob":
-                    paths = self.links if mode == LINK else self.files
-                    paths[os.fsdecode(path)] = name
-
-    def close(self) -> None:
-        """End the process that hands out objects; it starts again when it is needed."""
-        self.objects.stop()
-
-
-@dataclass(frozen=True, slots=True)
-class GitRevision:
-    """The files of a commit below a root, a path from the repository's top; "" is the top."""
-
-    commit: Commit
-    root: str = ""
-    prefix: str = ""
-
-    def read(self, path: str) -> bytes:
-        """The bytes of a file that lies inside the root, links followed."""
-        inside = self._real(path)
-        if inside is None:
-            raise leads_out(self, path)
-        name = self.commit.files.get(inside)
-        if name is None:
-            raise missing(self, path, self._beside(path))
-        data = self.commit.objects.read(name)
-        if data is None:
-            raise too_large(self, path)
-        return data
-
-    def begin(self, path: str) -> bytes:
-        """The first bytes of such a file."""
-        return self.read(path)[:BEGINNING]
-
-    def exists(self, path: str) -> bool:
-        """Whether there is anything of that name."""
-        full = self._full(path)
-        return full in self.commit.files or full in self.commit.links
-
-    def paths(self, below: str = "") -> Listing:
-        """The YAML files below a folder, hidden and linked folders left out."""
-        folder = self._full(below) if below else self.root
-        start = join(folder, "") if folder else ""
-        cut = len(join(self.root, "")) if self.root else 0
-        paths = [path for path in self.commit.files if path.startswith(start)]
-        paths += [
-            path
-            for path in self.commit.links
-            if path.startswith(start) and self._real(path[cut:]) in self.commit.files
-        ]
-        return Listing(
-            tuple(
-                sorted(
-                    path[cut:]
-                    for path in paths
-                    if path.endswith(ENDINGS) and "/." not in f"/{path[len(start) :]}"
-                )
-            )
-        )
-
-    def _full(self, path: str) -> str:
-        return normpath(join(self.root, path))
-
-    def _is_inside(self, full: str) -> bool:
-        return full.startswith(join(self.root, "")) if self.root else not full.startswith("..")
-
-    def _real(self, path: str) -> str | None:
-        """The path from the top with links followed; None where it leads out of the root."""
-        full = self._full(path)
-        for _ in range(MOST_LINKS):
-            if not self._is_inside(full) or full.startswith("/"):
-                return None
-            link = self._first_link(full)
-            if link is None:
-                return full
-            target = self.commit.objects.read(self.commit.links[link]) or b""
-            full = normpath(join(dirname(link), os.fsdecode(target)) + full[len(link) :])
-        return None
-
-    def _first_link(self, full: str) -> str | None:
-        if not self.commit.links:
-            return None
-        parts = full.split("/")
-        ways = ("/".join(parts[: length + 1]) for length in range(len(parts)))
-        return next((way for way in ways if way in self.commit.links), None)
-
-    def _beside(self, path: str) -> Sequence[str]:
-        folder = dirname(self._full(path))
-        return [basename(other) for other in self.commit.files if dirname(other) == folder]
+    private.remove()

@@ -15,7 +15,7 @@ from .files import HOUSE_FILE, Files, WorkingTree, named
 from .house import House, house_of
 
 if TYPE_CHECKING:
-    from .git import Commit
+    from .git_revision import Commit
 
 TOPS = (HOUSE_FILE, ".git")
 
@@ -111,7 +111,7 @@ def open_repository(path: str | PathLike[str]) -> tuple[Repository, str]:
 
 def open_revision(commit: Commit, path: str) -> tuple[Repository, str]:
     """The same for a file of a commit, by its path from the top of the git repository."""
-    from .git import GitRevision
+    from .git_revision import GitRevision
 
     whole = GitRevision(commit)
     for above in PurePosixPath(path).parents:

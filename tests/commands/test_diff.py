@@ -482,7 +482,7 @@ def test_a_report_goes_into_a_file(shop: Git, tmp_path: Path) -> None:
 
 def test_a_shelf_opens_a_commit_once(shop: Git, monkeypatch: pytest.MonkeyPatch) -> None:
     """A thousand profiles share one house file: it is read once."""
-    from gonogo.documents.git import Commit
+    from gonogo.documents.git_revision import Commit
 
     shelf = sides.Shelf(Commit(shop.folder, "HEAD"), "HEAD")
     assert shelf.side(BIKE).repository is shelf.side("house.yaml").repository

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from gonogo.documents.error import RevisionError, UnreadableFile
 from gonogo.documents.files import LARGEST
-from gonogo.documents.git import Commit, GitRevision
+from gonogo.documents.git_revision import Commit, GitRevision
 from gonogo.documents.loading import load_profile
 from gonogo.documents.repository import open_revision
 

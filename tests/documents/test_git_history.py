@@ -7,8 +7,9 @@ from pathlib import Path
 
 import pytest
 from gonogo.documents.error import RevisionError
-from gonogo.documents.git import Commit
-from gonogo.documents.git_history import from_top, is_shallow, moves, steps, touching
+from gonogo.documents.git_history import from_top, is_shallow, steps, touching
+from gonogo.documents.git_moves import moves
+from gonogo.documents.git_revision import Commit
 
 Git = Callable[..., str]
 Workshop = Callable[..., Path]

@@ -1,0 +1,1 @@
+"""Tests that what a stranger sends neither hides, nor runs, nor is lost."""
