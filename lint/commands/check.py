@@ -98,7 +98,7 @@ def command(
         typer.Argument(
             metavar="[PATH]...",
             show_default=False,
-            help="Profiles or folders; without one, this folder.",
+            help="Profiles or folders to check; without one, this folder.",
         ),
     ] = None,
     form: Annotated[str, format_option(FORMATS)] = "text",
@@ -106,13 +106,13 @@ def command(
     quiet: Quiet = False,
     jobs: Jobs = 1,
     strict: Annotated[
-        bool, typer.Option("--strict", help="Advice and waived dangers are NO-GO too.")
+        bool, typer.Option("--strict", help="Count advice and waived dangers as NO-GO too.")
     ] = False,
     as_of: AsOf = None,
     stage: Annotated[
         str,
         typer.Option(
-            metavar="STAGE", help="The verdict asked for: stand (motor may turn) or ride."
+            metavar="STAGE", help="GO for what: stand (motor may turn on the stand) or ride."
         ),
     ] = "ride",
 ) -> int:

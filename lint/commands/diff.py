@@ -195,7 +195,7 @@ def command(
         typer.Option(
             "--against",
             metavar="REV",
-            help="Every profile that changed since this branch left REV (the merge base).",
+            help="Compare every profile that changed since this branch left REV (the merge base).",
         ),
     ] = None,
     form: Annotated[str, format_option(COMPARISON_FORMATS)] = "text",
@@ -205,13 +205,14 @@ def command(
     strict: Annotated[
         bool,
         typer.Option(
-            "--strict", help="Check the whole new side; advice and waived dangers are NO-GO too."
+            "--strict",
+            help="Judge the whole new side, not only changes; advice and waived dangers are NO-GO too.",
         ),
     ] = False,
     as_of: AsOf = None,
 ) -> int:
     """Compare two revisions of a profile.
 
-    What changed, what it does, and whether it is still safe.
+    Says what changed, what that does to the vehicle, and whether it is still safe.
     """
     return run(sides or [], against, form, output, quiet, jobs, strict, as_of)

@@ -42,6 +42,6 @@ def command(
 ) -> int:
     """Propose values for missing settings.
 
-    Conservative first values, inside the allowed range.
+    Proposes conservative first values inside the allowed range.
     """
     return run(path, writes, as_of)

@@ -162,11 +162,18 @@ class Reader:
 
 def command(
     profile: Annotated[
-        Path, typer.Argument(metavar="PROFILE", show_default=False, help="The profile.")
+        Path,
+        typer.Argument(
+            metavar="PROFILE", show_default=False, help="Profile whose history is shown."
+        ),
     ],
     setting: Annotated[
         str | None,
-        typer.Option("--setting", metavar="NAME", help="Chart one value over the commits."),
+        typer.Option(
+            "--setting",
+            metavar="NAME",
+            help="Chart one value over the commits, such as battery_current_A.",
+        ),
     ] = None,
     form: Annotated[str, format_option(HISTORY_FORMATS)] = "text",
     output: Output = None,
@@ -174,6 +181,6 @@ def command(
 ) -> int:
     """Show a profile commit by commit.
 
-    What each commit changed, and which findings are new or resolved.
+    Says what each commit changed, and which findings are new or resolved.
     """
     return run(profile, setting, form, output, as_of)

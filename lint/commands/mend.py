@@ -42,6 +42,6 @@ def command(
 ) -> int:
     """Move flagged settings to allowed values.
 
-    The nearest allowed value; build and readings are left alone, and no limit is raised.
+    Proposes the nearest allowed value; build and readings stay as they are, no limit is raised.
     """
     return run(path, writes, as_of)

@@ -122,25 +122,33 @@ def _prompted(question: str) -> str:
 
 def command(
     path: Annotated[Path, typer.Argument(metavar="PATH", help="The profile to create.")],
-    name: Annotated[str | None, typer.Option(help="The vehicle's name.")] = None,
-    use: Annotated[str | None, typer.Option(help="off_road, street or private_land.")] = None,
-    wheels: Annotated[str | None, typer.Option(help="Number of wheels.")] = None,
-    speed_limit: Annotated[
-        str | None, typer.Option(metavar="KM_H", help="Speed limit, km/h.")
+    name: Annotated[str | None, typer.Option(help="Name of the vehicle.")] = None,
+    use: Annotated[
+        str | None, typer.Option(help="Ridden on off_road, street or private_land.")
     ] = None,
-    pack: Annotated[str | None, typer.Option(metavar="FILE", help="Part file of the pack.")] = None,
-    cell: Annotated[str | None, typer.Option(metavar="FILE", help="Part file of the cell.")] = None,
-    series: Annotated[str | None, typer.Option(help="Cells in series.")] = None,
-    parallel: Annotated[str | None, typer.Option(help="Cells in parallel.")] = None,
-    fuse: Annotated[str | None, typer.Option(metavar="A", help="Main fuse rating, A.")] = None,
+    wheels: Annotated[str | None, typer.Option(help="Number of wheels on the ground.")] = None,
+    speed_limit: Annotated[
+        str | None, typer.Option(metavar="KM_H", help="Speed limit of the vehicle, km/h.")
+    ] = None,
+    pack: Annotated[
+        str | None, typer.Option(metavar="FILE", help="File with the figures of a bought pack.")
+    ] = None,
+    cell: Annotated[
+        str | None, typer.Option(metavar="FILE", help="File with the cell's datasheet figures.")
+    ] = None,
+    series: Annotated[str | None, typer.Option(help="Number of cells in series.")] = None,
+    parallel: Annotated[str | None, typer.Option(help="Number of cells in parallel.")] = None,
+    fuse: Annotated[
+        str | None, typer.Option(metavar="A", help="Rating of the main fuse, A.")
+    ] = None,
     controller: Annotated[
-        str | None, typer.Option(metavar="FILE", help="Part file of the controller.")
+        str | None, typer.Option(metavar="FILE", help="File with the controller's ratings.")
     ] = None,
     motor: Annotated[
-        str | None, typer.Option(metavar="FILE", help="Part file of the motor.")
+        str | None, typer.Option(metavar="FILE", help="File with the motor's ratings.")
     ] = None,
     throttle: Annotated[
-        str | None, typer.Option(metavar="FILE", help="Part file of the throttle.")
+        str | None, typer.Option(metavar="FILE", help="File with the throttle's figures.")
     ] = None,
     ratio: Annotated[
         str | None, typer.Option(help="Overall reduction: motor turns per wheel turn.")
@@ -151,7 +159,7 @@ def command(
     ] = None,
     give: Annotated[
         list[str] | None,
-        typer.Option(metavar="KEY=VALUE", help="Another entry, such as pack.connector_A=120."),
+        typer.Option(metavar="KEY=VALUE", help="One more entry, such as pack.connector_A=120."),
     ] = None,
     writes: Writes = False,
     as_of: AsOf = None,

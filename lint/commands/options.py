@@ -28,17 +28,19 @@ def count(jobs: str | int) -> int:
 
 def format_option(formats: Iterable[str]) -> Any:
     """The option that picks one of some formats."""
-    return typer.Option("--format", metavar="FORMAT", help=f"One of {', '.join(formats)}.")
+    return typer.Option("--format", metavar="FORMAT", help=f"Report as {', '.join(formats)}.")
 
 
 PlainFormat = Annotated[str, format_option(PLAIN_FORMATS)]
-Output = Annotated[Path | None, typer.Option(metavar="FILE", help="Write the report to a file.")]
+Output = Annotated[Path | None, typer.Option(metavar="FILE", help="Write the report to FILE.")]
 AsOf = Annotated[
     str | None,
-    typer.Option(metavar="DATE", help="Date used for everything that expires; default today."),
+    typer.Option(metavar="DATE", help="Date by which ages and end dates count; default today."),
 ]
-Quiet = Annotated[bool, typer.Option("--quiet", help="Short list, one entry per profile.")]
-Jobs = Annotated[int, typer.Option(parser=count, metavar="N", help="Number of processes.")]
+Quiet = Annotated[bool, typer.Option("--quiet", help="Print a short list, one entry per profile.")]
+Jobs = Annotated[
+    int, typer.Option(parser=count, metavar="N", help="Number of profiles checked at once.")
+]
 Writes = Annotated[
     bool, typer.Option("--write", help="Write the file; without it the change is only shown.")
 ]

@@ -60,10 +60,13 @@ def run(
 
 def command(
     name: Annotated[
-        str | None, typer.Argument(metavar="[ID]", show_default=False, help="The rule to explain.")
+        str | None,
+        typer.Argument(
+            metavar="[ID]", show_default=False, help="Rule to explain, such as fuse-missing."
+        ),
     ] = None,
     examples: Annotated[
-        bool, typer.Option("--examples", help="With the examples that the rule is tried on.")
+        bool, typer.Option("--examples", help="Show the examples that test the rule too.")
     ] = False,
     form: PlainFormat = "text",
     output: Output = None,

@@ -87,12 +87,14 @@ def run(name: str | None = None, output: Path | None = None, out: TextIO | None 
 def command(
     name: Annotated[
         str | None,
-        typer.Argument(metavar="[NAME]", show_default=False, help="The schema to print."),
+        typer.Argument(
+            metavar="[NAME]", show_default=False, help="Schema to print, such as profile."
+        ),
     ] = None,
     output: Output = None,
 ) -> int:
     """Print a schema for an editor, or list them.
 
-    An editor with a YAML language server completes and explains keys by it.
+    With it, an editor that has a YAML language server completes and explains keys.
     """
     return run(name, output)

@@ -71,10 +71,14 @@ def setting_named(asked: str, hearing: Hearing, mode: str | None) -> str:
 
 
 def command(
-    path: Annotated[Path, typer.Argument(metavar="PROFILE", help="The profile.")],
+    path: Annotated[Path, typer.Argument(metavar="PROFILE", help="Profile to show.")],
     setting: Annotated[
         str | None,
-        typer.Argument(metavar="[SETTING]", show_default=False, help="One setting in detail."),
+        typer.Argument(
+            metavar="[SETTING]",
+            show_default=False,
+            help="Setting to show in detail, such as max_rpm.",
+        ),
     ] = None,
     mode: Annotated[
         str | None, typer.Option(metavar="NAME", help="Only the settings of this mode.")
@@ -85,6 +89,6 @@ def command(
 ) -> int:
     """Show the allowed range of each setting.
 
-    With the other settings unchanged, smallest margin first.
+    Each range holds with the other settings unchanged; the smallest margin comes first.
     """
     return run(path, setting, mode, form, output, as_of)

@@ -64,17 +64,19 @@ def quantity_named(asked: str) -> str:
 
 
 def command(
-    path: Annotated[Path, typer.Argument(metavar="PROFILE", help="The profile.")],
+    path: Annotated[Path, typer.Argument(metavar="PROFILE", help="Profile to calculate from.")],
     quantity: Annotated[
-        str, typer.Argument(metavar="QUANTITY", help="Its dotted name, such as pack.sag_V.")
+        str, typer.Argument(metavar="QUANTITY", help="Quantity to explain, such as pack.sag_V.")
     ],
-    mode: Annotated[str | None, typer.Option(metavar="NAME", help="In this mode.")] = None,
+    mode: Annotated[
+        str | None, typer.Option(metavar="NAME", help="Calculate it in this riding mode.")
+    ] = None,
     form: PlainFormat = "text",
     output: Output = None,
     as_of: AsOf = None,
 ) -> int:
     """Show how a quantity is calculated.
 
-    Formula, numbers and source, down to the given values.
+    Prints formula, numbers and source, down to the values entered.
     """
     return run(path, quantity, mode, form, output, as_of)
