@@ -124,7 +124,7 @@ def command(
     path: Annotated[Path, typer.Argument(metavar="PATH", help="The profile to create.")],
     name: Annotated[str | None, typer.Option(help="Name of the vehicle.")] = None,
     use: Annotated[
-        str | None, typer.Option(help="Ridden on off_road, street or private_land.")
+        str | None, typer.Option(help="Where it is ridden: off_road, street or private_land.")
     ] = None,
     wheels: Annotated[str | None, typer.Option(help="Number of wheels on the ground.")] = None,
     speed_limit: Annotated[

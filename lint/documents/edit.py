@@ -66,7 +66,9 @@ def _root(text: str, file: str) -> YamlNode:
     tree = grow(text, file)
     if tree.root is None or tree.errors or not isinstance(tree.root.value, dict):
         raise EditError(
-            file, "a document that cannot be read", "a document that `gonogo check` can read"
+            file,
+            "errors in the document",
+            "none; `gonogo check` shows them, and the file is unchanged",
         )
     return tree.root
 
