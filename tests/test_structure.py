@@ -108,7 +108,6 @@ def test_the_top_level_holds_what_belongs_there() -> None:
         "README.md",
         "DEVELOPERS.md",
         "pyproject.toml",
-        "setup.py",
         "lint",
         "schemas",
         "rules",

@@ -1,6 +1,6 @@
 """What comes with gonogo as YAML: in a checkout the files themselves, in an installation as JSON.
 
-The build (`setup.py`) writes the JSON and leaves the YAML out, so that nowhere both can disagree.
+The build (`build_package.py`) writes the JSON and leaves the YAML out, so that nowhere both can disagree.
 """
 
 from __future__ import annotations

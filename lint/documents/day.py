@@ -7,7 +7,7 @@ from datetime import date
 
 from .error import UsageError
 
-# Other forms that ISO 8601 knows (20261125, 2026-W48-3) nobody enters, and digits are plain ones.
+# The shorter forms and the week dates of ISO 8601 nobody enters, and digits are plain ones.
 DAY_FORM = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 
 

@@ -7,10 +7,10 @@ import os
 import shutil
 import subprocess
 import sys
-from importlib.util import module_from_spec, spec_from_file_location
 from pathlib import Path
 
 import pytest
+from gonogo.build_package import compile_rules
 from gonogo.judgement.catalogue import compiled_rules
 from gonogo.judgement.catalogue_file import restored
 
@@ -31,11 +31,7 @@ def copied(site: Path) -> Path:
 def built(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The package as the build puts it together."""
     site = copied(tmp_path_factory.mktemp("built"))
-    spec = spec_from_file_location("build", ROOT / "setup.py")
-    assert spec is not None and spec.loader is not None
-    build = module_from_spec(spec)
-    spec.loader.exec_module(build)
-    build.compile_rules(site / "gonogo")
+    compile_rules(site / "gonogo")
     return site
 
 

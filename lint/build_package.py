@@ -7,10 +7,9 @@ import sys
 from importlib.util import module_from_spec, spec_from_file_location
 from pathlib import Path
 
-from setuptools import setup
 from setuptools.command.build_py import build_py
 
-ROOT = Path(__file__).parent
+ROOT = Path(__file__).parents[1]
 PACKAGES = {"gonogo": "lint", "gonogo.rules": "rules", "gonogo.schemas": "schemas"}
 
 
@@ -36,9 +35,9 @@ def open_checkout() -> None:
 
 def compile_rules(package: Path) -> None:
     """Turn the YAML of a built package into JSON, by the code of this checkout."""
-    from gonogo.documents.contents import read_yaml
-    from gonogo.judgement.catalogue import compiled_rules
-    from gonogo.judgement.catalogue_file import COMPILED, catalogue_text
+    from .documents.contents import read_yaml
+    from .judgement.catalogue import compiled_rules
+    from .judgement.catalogue_file import COMPILED, catalogue_text
 
     rules = package / "rules"
     (rules / f"{COMPILED}.json").write_text(catalogue_text(*compiled_rules()), "utf-8")
@@ -47,7 +46,3 @@ def compile_rules(package: Path) -> None:
         path.with_suffix(".json").write_text(json.dumps(data, allow_nan=False), "utf-8")
     for path in (*rules.rglob("*.yaml"), *package.glob("tables/*.yaml")):
         path.unlink()
-
-
-if __name__ == "__main__":
-    setup(cmdclass={"build_py": BuildPackage})
