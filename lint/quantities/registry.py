@@ -10,7 +10,7 @@ from types import MappingProxyType, ModuleType
 
 from ..documents.schema import canonical
 from ..documents.units import unit_of_key
-from .worked import Worked
+from .worked import Worked, declarations
 
 # What works formulas out, describes them and gathers them; every other module beside it may hold some.
 MACHINERY = frozenset({"__init__", "book", "number", "operand", "registry", "worked"})
@@ -31,9 +31,9 @@ def formulas_of(modules: Iterable[ModuleType]) -> Registry:
     formulas: dict[str, list[Worked]] = {}
     for module in modules:
         for value in vars(module).values():
-            spec = getattr(value, "worked", None)
-            if isinstance(spec, Worked) and value.__module__ == module.__name__:
-                formulas.setdefault(spec.name, []).append(spec)
+            if callable(value) and value.__module__ == module.__name__:
+                for spec in declarations(value):
+                    formulas.setdefault(spec.name, []).append(spec)
     return MappingProxyType({name: tuple(specs) for name, specs in formulas.items()})
 
 

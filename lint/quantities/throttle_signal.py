@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from .worked import worked
+from .worked import Formula, worked
 
 BEYOND = (
     "the largest of lost_below_V less reading_V, reading_V less lost_above_V, and start_V less "
@@ -130,99 +130,40 @@ def assumed_clearance(start_V: float, rest_V: float, inverted: bool = False) -> 
     return rest_V - start_V if inverted else start_V - rest_V
 
 
-@worked(
-    "throttle.open_ground_margin_V",
-    "V",
-    title="open ground wire margin",
-    reading_V="readings.throttle.open_ground_V",
-    start_V="settings.throttle.start_V",
-    lost_below_V="settings.throttle.lost_below_V",
-    lost_above_V="settings.throttle.lost_above_V",
-    inverted="throttle.inverted",
-    formula=BEYOND_FORMULA,
-    words=BEYOND,
-    source="Definition; a signal on the side of rest drives nothing.",
-)
-def open_ground_margin(
+def of_each_wire(function: Formula) -> Formula:
+    """Declare a formula for the ground, the signal and the supply wire of the throttle."""
+    for wire in ("ground", "signal", "supply"):
+        worked(
+            f"throttle.open_{wire}_margin_V",
+            "V",
+            title=f"open {wire} wire margin",
+            reading_V=f"readings.throttle.open_{wire}_V",
+            start_V="settings.throttle.start_V",
+            lost_below_V="settings.throttle.lost_below_V",
+            lost_above_V="settings.throttle.lost_above_V",
+            inverted="throttle.inverted",
+            formula=BEYOND_FORMULA,
+            words=BEYOND,
+            source="Definition; a signal on the side of rest drives nothing.",
+        )(function)
+    return function
+
+
+@of_each_wire
+def open_margin(
     reading_V: float,
     start_V: float,
     lost_below_V: float = -math.inf,
     lost_above_V: float = math.inf,
     inverted: bool = False,
 ) -> float:
-    """How far past a signal fault limit, or short of the start, the signal is without its ground wire.
+    """How far past a signal fault limit, or short of the start, the signal is without the wire.
 
     At zero and below nothing stops the drive.
 
-    >>> round(open_ground_margin(4.96, 1.0, 0.5, 4.5), 2)
-    0.46
+    >>> round(open_margin(4.96, 1.0, 0.5, 4.5), 2), round(open_margin(2.4, 1.0, 0.5, 4.5), 2)
+    (0.46, -1.4)
     """
-    return _beyond(reading_V, start_V, lost_below_V, lost_above_V, inverted)
-
-
-@worked(
-    "throttle.open_signal_margin_V",
-    "V",
-    title="open signal wire margin",
-    reading_V="readings.throttle.open_signal_V",
-    start_V="settings.throttle.start_V",
-    lost_below_V="settings.throttle.lost_below_V",
-    lost_above_V="settings.throttle.lost_above_V",
-    inverted="throttle.inverted",
-    formula=BEYOND_FORMULA,
-    words=BEYOND,
-    source="Definition; a signal on the side of rest drives nothing.",
-)
-def open_signal_margin(
-    reading_V: float,
-    start_V: float,
-    lost_below_V: float = -math.inf,
-    lost_above_V: float = math.inf,
-    inverted: bool = False,
-) -> float:
-    """How far past a signal fault limit, or short of the start, the signal is without its signal wire.
-
-    At zero and below nothing stops the drive.
-
-    >>> round(open_signal_margin(0.02, 1.0, 0.5, 4.5), 2)
-    0.98
-    """
-    return _beyond(reading_V, start_V, lost_below_V, lost_above_V, inverted)
-
-
-@worked(
-    "throttle.open_supply_margin_V",
-    "V",
-    title="open supply wire margin",
-    reading_V="readings.throttle.open_supply_V",
-    start_V="settings.throttle.start_V",
-    lost_below_V="settings.throttle.lost_below_V",
-    lost_above_V="settings.throttle.lost_above_V",
-    inverted="throttle.inverted",
-    formula=BEYOND_FORMULA,
-    words=BEYOND,
-    source="Definition; a signal on the side of rest drives nothing.",
-)
-def open_supply_margin(
-    reading_V: float,
-    start_V: float,
-    lost_below_V: float = -math.inf,
-    lost_above_V: float = math.inf,
-    inverted: bool = False,
-) -> float:
-    """How far past a signal fault limit, or short of the start, the signal is without its supply wire.
-
-    At zero and below nothing stops the drive.
-
-    >>> round(open_supply_margin(2.4, 1.0, 0.5, 4.5), 2)
-    -1.4
-    """
-    return _beyond(reading_V, start_V, lost_below_V, lost_above_V, inverted)
-
-
-def _beyond(
-    reading_V: float, start_V: float, lost_below_V: float, lost_above_V: float, inverted: bool
-) -> float:
     short_V = reading_V - start_V if inverted else start_V - reading_V
     return max(lost_below_V - reading_V, reading_V - lost_above_V, short_V)
 

@@ -150,15 +150,20 @@ class Worked:
         values = self.function.__defaults__ or ()
         return dict(zip(arguments[len(arguments) - len(values) :], values, strict=True))
 
-    def __reduce__(self) -> tuple[Callable[[str, str], Worked], tuple[str, str]]:
-        return _declared, (self.function.__module__, self.function.__name__)
+    def __reduce__(self) -> tuple[Callable[[str, str, str], Worked], tuple[str, str, str]]:
+        return _declared, (self.function.__module__, self.function.__name__, self.name)
 
 
-def _declared(module: str, function: str) -> Worked:
-    """The formula declared above a function, in another process too."""
-    spec = getattr(import_module(module), function).worked
-    assert isinstance(spec, Worked)
-    return spec
+def _declared(module: str, function: str, name: str) -> Worked:
+    """The formula of a quantity declared above a function, in another process too."""
+    specs = declarations(getattr(import_module(module), function))
+    return next(spec for spec in specs if spec.name == name)
+
+
+def declarations(value: object) -> tuple[Worked, ...]:
+    """What is declared above a function, a quantity each; nothing above anything else."""
+    specs: tuple[Worked, ...] = getattr(value, "worked", ())
+    return specs
 
 
 def worked(
@@ -178,7 +183,7 @@ def worked(
     no_more_when: str = "",
     **inputs: str,
 ) -> Callable[[Formula], Formula]:
-    """Declare the function below as the formula of quantity `name`.
+    """Declare the function below as the formula of quantity `name`, of several if told again.
 
     `unit` is the unit's suffix as in a key ("V", "A_rms", "" for a plain number), `title` a short
     noun phrase that says what it is ("voltage sag"). `combine="least"`
@@ -215,7 +220,7 @@ def worked(
             applies_when=applies_when,
             no_more_when=no_more_when,
         )
-        function.worked = spec  # type: ignore[attr-defined]
+        function.worked = (*declarations(function), spec)  # type: ignore[attr-defined]
         function.__doc__ = f"{function.__doc__ or ''}\n\n{_told(spec)}"
         return function
 

@@ -15,7 +15,7 @@ from gonogo.expressions.formula import bounded_when, formula_of, scope_of, writt
 from gonogo.expressions.names import vocabulary
 from gonogo.quantities.operand import NoMoreThan, NotWorked, Operand
 from gonogo.quantities.registry import WORKED
-from gonogo.quantities.worked import Sort, Worked, worked
+from gonogo.quantities.worked import Sort, Worked, declarations, worked
 
 QUANTITIES = ("pack.full_V", "pack.nominal_V", "pack.continuous_A")
 NAMES = {"a": "cells", "b": "volts", "c": "amperes"}
@@ -42,7 +42,7 @@ def spec_of(formula: str = "", words: str = "") -> Worked:
     def function(a: float, b: float, c: float) -> float:
         return a + b + c
 
-    found = function.worked  # type: ignore[attr-defined]
+    found = declarations(function)[-1]
     assert isinstance(found, Worked)
     return found
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from gonogo.quantities import battery_cable, phase_cable
+from gonogo.quantities.cable import cable_table
 from gonogo.quantities.operand import EXACT, NO_MORE, NotWorked, Operand
 
 from .test_book import book
@@ -96,13 +96,10 @@ def test_a_hot_day_takes_from_both_sides(kind: str) -> None:
         assert found == pytest.approx(0.79 * 73.0, rel=5e-3)
 
 
-@pytest.mark.parametrize(
-    "works_out", [battery_cable.battery_cable_table, phase_cable.phase_cable_table]
-)
-def test_air_as_hot_as_the_insulation_leaves_nothing(works_out: Any) -> None:
+def test_air_as_hot_as_the_insulation_leaves_nothing() -> None:
     """No square root of a negative number, and no cable that cools in a fire."""
     with pytest.raises(NotWorked, match="as warm as the insulation"):
-        works_out(10.0, 70.0, 0.7, 70.0)
+        cable_table(10.0, 70.0, 0.7, 70.0)
 
 
 @KINDS

@@ -63,23 +63,23 @@ def test_an_unmeasured_throttle_is_held_against_the_highest_rest() -> None:
     assert falling.operand("throttle.assumed_clearance_V").number == pytest.approx(-0.1)
 
 
-MARGINS = (
-    throttle_signal.open_ground_margin,
-    throttle_signal.open_signal_margin,
-    throttle_signal.open_supply_margin,
-)
-
-
-@pytest.mark.parametrize("margin", MARGINS)
+@pytest.mark.parametrize("wire", ["ground", "signal", "supply"])
 @pytest.mark.parametrize(
     ("reading_V", "margin_V"),
     [(4.96, 0.46), (4.5, 0.0), (2.4, -1.43), (0.96, 0.01), (0.97, 0.0), (0.02, 0.95)],
 )
 def test_a_lost_wire_is_detected_past_a_limit_or_short_of_the_start(
-    margin: type[object], reading_V: float, margin_V: float
+    wire: str, reading_V: float, margin_V: float
 ) -> None:
-    """On a limit or at the start it is not."""
-    assert margin(reading_V, 0.97, 0.5, 4.5) == pytest.approx(margin_V)  # type: ignore[call-arg]
+    """On a limit or at the start it is not; each wire by its own reading."""
+    told = book(
+        settings__throttle__start_V=0.97,
+        settings__throttle__full_V=4.0,
+        settings__throttle__lost_below_V=0.5,
+        settings__throttle__lost_above_V=4.5,
+        **{f"readings__throttle__open_{wire}_V": reading_V},
+    )
+    assert told.operand(f"throttle.open_{wire}_margin_V").number == pytest.approx(margin_V)
 
 
 @given(VOLTS, VOLTS, VOLTS, VOLTS)
@@ -87,8 +87,8 @@ def test_an_inverted_throttle_is_detected_like_its_mirror_image(
     reading_V: float, start_V: float, below_V: float, above_V: float
 ) -> None:
     """Voltages counted down from a 5 V supply give the same margin."""
-    upright = throttle_signal.open_ground_margin(reading_V, start_V, below_V, above_V)
-    turned = throttle_signal.open_ground_margin(
+    upright = throttle_signal.open_margin(reading_V, start_V, below_V, above_V)
+    turned = throttle_signal.open_margin(
         5.0 - reading_V, 5.0 - start_V, 5.0 - above_V, 5.0 - below_V, True
     )
     assert turned == pytest.approx(upright, abs=1e-9)
@@ -97,7 +97,7 @@ def test_an_inverted_throttle_is_detected_like_its_mirror_image(
 @given(VOLTS, VOLTS)
 def test_without_limits_only_the_start_stops_the_drive(reading_V: float, start_V: float) -> None:
     """A limit that is not set detects nothing."""
-    alone = throttle_signal.open_supply_margin(reading_V, start_V)
+    alone = throttle_signal.open_margin(reading_V, start_V)
     assert alone == start_V - reading_V
     assert math.isfinite(alone)
 

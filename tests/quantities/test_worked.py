@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from pickle import dumps, loads
 from typing import Any
 
 import pytest
+from gonogo.quantities.cable import cable_table
 from gonogo.quantities.operand import (
     ABSENT,
     EXACT,
@@ -16,7 +18,7 @@ from gonogo.quantities.operand import (
     NotWorked,
     Operand,
 )
-from gonogo.quantities.worked import Worked, result, worked
+from gonogo.quantities.worked import Worked, declarations, result, worked
 
 A, B = frozenset({"t.a"}), frozenset({"t.b"})
 BOUND = Operand(6.0, NO_MORE, A)
@@ -29,7 +31,7 @@ def declared(function: Callable[..., Any], **more: Any) -> Worked:
         del said["words"]
     names = function.__code__.co_varnames[: function.__code__.co_argcount]
     made = worked("t.x", "", **said, **{name: f"t.{name}" for name in names})(function)
-    spec = made.worked  # type: ignore[attr-defined]
+    spec = declarations(made)[-1]
     assert isinstance(spec, Worked)
     return spec
 
@@ -205,3 +207,13 @@ def test_a_value_of_another_sort_is_refused() -> None:
     with pytest.raises(TypeError, match=r"3\.0 is no list"):
         assert Operand(3.0).members
     assert NOT_THERE.side == ABSENT and not NOT_THERE.known
+
+
+def test_one_formula_may_stand_for_several_quantities() -> None:
+    """Each of them is declared, and comes back from another process as itself."""
+    specs = declarations(cable_table)
+    assert [(spec.name, spec.unit) for spec in specs] == [
+        ("wiring.battery_cable_table_A", "A"),
+        ("wiring.phase_cable_table_A", "A_rms"),
+    ]
+    assert [loads(dumps(spec)) is spec for spec in specs] == [True, True]

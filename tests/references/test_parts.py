@@ -8,15 +8,15 @@ from typing import Any
 import pint
 import pytest
 from gonogo.quantities import motor, pack, pack_strain, precharge, wiring
-from gonogo.quantities.battery_cable import battery_cable_section_usual, battery_cable_table
 from gonogo.quantities.book import typical
+from gonogo.quantities.cable import cable_section_usual
 from gonogo.quantities.conductor import (
     copper_mohm_per_m,
     insulation_factor,
     standard_mohm_per_m,
     warming,
 )
-from gonogo.quantities.phase_cable import phase_cable_table
+from gonogo.quantities.registry import WORKED
 from gonogo.tables.table import column, table
 
 from .reference import rows
@@ -105,8 +105,10 @@ def test_copper_warms_as_the_standard_corrects_for(row: Row) -> None:
 @pytest.mark.parametrize("row", rows(CONDUCTORS, "ampacity_single_core_free_air"))
 def test_ampacity_is_that_of_din_vde_0298_4(row: Row) -> None:
     """To the ampere, for battery and phase cables alike."""
-    for works_out in (battery_cable_table, phase_cable_table):
-        assert works_out(row["area_mm2"], 30.0, 1.0) == row["ampacity_a"]
+    for cable in ("battery", "phase"):
+        (spec,) = WORKED[f"wiring.{cable}_cable_table_A"]
+        assert spec.inputs["section_mm2"] == f"wiring.{cable}_cable_mm2"
+        assert spec.function(row["area_mm2"], 30.0, 1.0) == row["ampacity_a"]
 
 
 @pytest.mark.parametrize("row", rows(CONDUCTORS, "awg"))
@@ -114,13 +116,13 @@ def test_a_gauge_has_the_standards_area(row: Row) -> None:
     """ASTM B258 by the circular mil, turned by a library: 0.1 %."""
     area_mm2 = (row["area_cmil"] * UNITS.circular_mil).m_as("mm^2")
     assert column("wire_gauges", "awg", "area_mm2")[row["awg"]] == pytest.approx(area_mm2, rel=1e-3)
-    assert battery_cable_section_usual(area_mm2)
+    assert cable_section_usual(area_mm2)
 
 
 @pytest.mark.parametrize("row", rows(CONDUCTORS, "class5_max_resistance"))
 def test_a_section_of_iec_60228_is_usual(row: Row) -> None:
     """None of them is taken for a gauge number typed as square millimetres."""
-    assert battery_cable_section_usual(row["area_mm2"])
+    assert cable_section_usual(row["area_mm2"])
 
 
 @pytest.mark.parametrize("row", rows(CONDUCTORS, "ambient_factors"))
