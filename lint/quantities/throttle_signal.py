@@ -8,7 +8,7 @@ from .worked import Formula, worked
 
 BEYOND = (
     "the largest of lost_below_V less reading_V, reading_V less lost_above_V, and start_V less "
-    "reading_V (the reverse if inverted)"
+    "reading_V (turned over where the voltage falls)"
 )
 BEYOND_FORMULA = (
     "max(lost_below_V - reading_V, reading_V - lost_above_V,"
