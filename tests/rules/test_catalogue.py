@@ -275,3 +275,12 @@ def test_a_verdict_does_not_hang_on_what_nobody_told(path: Path) -> None:
         touched = [rule for rule in dangers if not moved.isdisjoint(rule.reads)]
         assumed = ASSUMED if name.startswith("readings.throttle.open_") else set()
         assert not flagged(touched, book.changed({name: None})) - sound - assumed, name
+
+
+def test_no_rule_is_written_twice() -> None:
+    """Two hands that saw the same hole would tell the rider of it twice."""
+    judged: dict[object, list[str]] = {}
+    for rule in RULES:
+        bounds = (rule.bound, rule.low, rule.high, rule.condition, rule.applies)
+        judged.setdefault((rule.subject, rule.of, *map(str, bounds)), []).append(rule.id)
+    assert [ids for ids in judged.values() if len(ids) > 1] == []
