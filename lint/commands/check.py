@@ -46,7 +46,7 @@ def run(
     order = Order(form, page, judged_on, strict, stage=stage_of(stage))
     judged = results(search.profiles, order, Inspector, jobs, PROFILES_A_PROCESS)
     checked = _checked(search, judged, judged_on)
-    deliver(format_.report(checked, page), output, out)
+    deliver(format_.report(checked, page), output, out, paths)
     return check_status(checked, strict)
 
 

@@ -57,7 +57,7 @@ def run(
     pairing = pairing_of(sides, against, here or Path.cwd())
     order = Order(form, page, judged_on, strict, against)
     compared = compared_pairs(pairing, order, jobs)
-    deliver(format_.report(compared, page), output, out)
+    deliver(format_.report(compared, page), output, out, sides)
     return comparison_status(compared, strict)
 
 

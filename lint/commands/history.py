@@ -46,7 +46,7 @@ def run(
     format_ = history_format(form)
     followed = None if setting is None else followed_of(setting)
     history = history_of(profile, judged_on, followed)
-    deliver(format_.report(history, page_for(output, out)), output, out)
+    deliver(format_.report(history, page_for(output, out)), output, out, (profile,))
     return GO
 
 

@@ -4,13 +4,20 @@ from __future__ import annotations
 
 import io
 import os
+import re
 import shutil
 import sys
+from codecs import BOM_UTF8
+from collections.abc import Iterable
+from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING, TextIO
 
 from ..documents.atomic_write import replace_whole
-from ..documents.error import UsageError
+from ..documents.error import EditError, UsageError
+from ..documents.files import ENDINGS, LARGEST
+from ..documents.fresh_file import reason_of
+from ..documents.text import WIDE
 from ..reports.layout import WIDTH, Page
 
 if TYPE_CHECKING:
@@ -24,6 +31,10 @@ NOT_READ = 3
 INCOMPLETE = 4
 DEFECT = 70
 INTERRUPTED = 130
+# A document of ours, whatever its file is called; a report of ours says what it is as well.
+DOCUMENT = re.compile(
+    rb"""^[ \t{"']*gonogo["']?[ \t]*:[ \t]*["']?(?:profile|part|house|rule)/""", re.MULTILINE
+)
 
 
 def check_status(checked: Checked, strict: bool = False) -> int:
@@ -56,12 +67,20 @@ def page_for(output: Path | None, out: TextIO | None = None, quiet: bool = False
     )
 
 
-def deliver(text: str, output: Path | None, out: TextIO | None = None) -> None:
-    """Put the text where it belongs; a reader who has gone away is no fault of anybody's."""
+def deliver(
+    text: str,
+    output: Path | None,
+    out: TextIO | None = None,
+    read: Iterable[str | Path] = (),
+) -> None:
+    """Put the text where it belongs; a reader who has gone away is no fault of anybody's.
+
+    `read` are the paths that the call named: no report is written over what it is about.
+    """
     # A call with its output closed has no stream; its status is all that is asked for.
     stream = out or sys.stdout or io.StringIO()
-    if output is not None:
-        write_whole(output, text)
+    if output is not None and not _is_open(output, stream):
+        write_whole(output, text, read)
         return
     try:
         stream.write(text)
@@ -69,20 +88,63 @@ def deliver(text: str, output: Path | None, out: TextIO | None = None) -> None:
     except OSError as error:
         os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno())
         if not isinstance(error, BrokenPipeError):
-            raise UsageError(f"The report cannot be written: {_reason(error)}.") from error
+            raise UsageError(f"The report cannot be written: {reason_of(error)}.") from error
 
 
-def write_whole(path: Path, text: str) -> None:
-    """Write a file whole or not at all: whoever reads it meanwhile sees the old one."""
+def _is_open(path: Path, stream: TextIO) -> bool:
+    """Whether a path is the stream by another name, such as /dev/stdout."""
+    try:
+        return os.path.samestat(os.stat(path), os.fstat(stream.fileno()))
+    except (OSError, ValueError):
+        return False
+
+
+def write_whole(path: Path, text: str, read: Iterable[str | Path] = ()) -> None:
+    """Write a file whole or not at all, and never over a document.
+
+    Whoever reads it meanwhile sees the old one. Raises UsageError.
+    """
     target = Path(os.path.realpath(path))
     try:
         if os.path.exists(path) and not os.path.isfile(path):
-            path.write_text(text, encoding="utf-8", newline="")
+            with suppress(BrokenPipeError):
+                path.write_text(text, encoding="utf-8", newline="")
             return
+        if os.path.exists(target):
+            _refuse_document(path, read)
         replace_whole(target, text.encode("utf-8"))
-    except OSError as error:
-        raise UsageError(f"{path} cannot be written: {_reason(error)}.") from error
+    except EditError as kept:
+        raise UsageError(str(kept)) from kept
+    except (OSError, ValueError) as error:
+        reason = reason_of(error) if isinstance(error, OSError) else str(error)
+        raise UsageError(f"{path} cannot be written: {reason}.") from error
 
 
-def _reason(error: OSError) -> str:
-    return (error.strerror or str(error)).lower()
+def _refuse_document(path: Path, read: Iterable[str | Path]) -> None:
+    """Raise UsageError for a file that this call read, or that another one would.
+
+    The file itself is asked, so that a link or another spelling of its name makes no difference.
+    """
+    there = os.stat(path)
+    named = any(_is_same(there, one) for one in read)
+    if named or _is_document(path):
+        raise UsageError(
+            f"--output {path} would overwrite a document; expected a new name or a former report."
+        )
+
+
+def _is_same(there: os.stat_result, other: str | Path) -> bool:
+    try:
+        return os.path.samestat(there, os.stat(other))
+    except (OSError, ValueError):
+        return False
+
+
+def _is_document(path: Path) -> bool:
+    """Whether a file is a document of ours, whatever it is called here."""
+    if os.path.realpath(path).lower().endswith(ENDINGS):
+        return True
+    with open(path, "rb") as file:
+        data = file.read(LARGEST + 1)
+    text = data.decode("utf-16", "replace").encode() if data.startswith(WIDE) else data
+    return DOCUMENT.search(text.removeprefix(BOM_UTF8)) is not None

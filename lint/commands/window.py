@@ -47,7 +47,7 @@ def run(
     else:
         report = (table_page if name is None else detail_page)(chosen, profile.profile)
         text = as_text(report, page_for(output, out))
-    deliver(text, output, out)
+    deliver(text, output, out, (path,))
     return GO
 
 

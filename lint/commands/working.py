@@ -42,7 +42,7 @@ def run(
     else:
         report = page_of(name, book, profile.profile, mode or "")
         text = as_text(report, page_for(output, out))
-    deliver(text, output, out)
+    deliver(text, output, out, (path,))
     return GO
 
 
