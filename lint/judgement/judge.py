@@ -167,7 +167,8 @@ def _gathered(findings: list[Finding], rule: Rule, hearing: Hearing) -> list[Fin
     modes = [mode for mode in hearing.books if mode]
     groups: dict[tuple[object, ...], list[Finding]] = {}
     for finding in findings:
-        key = (finding.place, repr(finding.value), finding.low, finding.high)
+        grave = (finding.severity, finding.waivable)
+        key = (finding.place, repr(finding.value), finding.low, finding.high, grave)
         groups.setdefault(key, []).append(finding)
     merged: list[Finding] = []
     for group in groups.values():

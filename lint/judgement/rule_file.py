@@ -85,7 +85,8 @@ def _standing(data: Mapping[str, Any]) -> dict[str, Any]:
         "yields_to": tuple(data.get("yields_to", ())),
         "modes": data.get("modes", "each"),
         "may_flag_lower": data.get("may_flag_lower"),
-        "waivable": data.get("waivable", True),
+        # A waiver of what is said about waivers would lift the bounds of all others.
+        "waivable": data.get("waivable", True) and data.get("subject") != "waiver",
     }
 
 

@@ -20,6 +20,7 @@ from .finding import Finding
 MOST_OVER = 0.5
 LEAST_OF = 2 / 3
 MOST_K = 10.0
+LONGEST_DAYS = 366  # a year, and a leap day; the rule about it says why
 
 
 def covered(
@@ -40,7 +41,7 @@ def _in_force(waiver: Waiver, catalogue: Catalogue, judged_on: str, profile: Pro
     return (
         rule is not None
         and rule.waivable
-        and days_between(judged_on, waiver.until) >= 0
+        and 0 <= days_between(judged_on, waiver.until) <= LONGEST_DAYS
         and len(waiver.reason.strip()) >= letters
     )
 
@@ -49,11 +50,13 @@ def _marked(finding: Finding, in_force: list[Waiver]) -> Finding:
     """The finding with the waiver that covers it; of one waiver a mode, the first to run out.
 
     A waiver without a mode covers all; those with a mode cover it once each of its modes has one.
+    Of several that cover the same, the last to run out says until when.
     """
     fitting = [waiver for waiver in in_force if fits(waiver, finding)]
-    for waiver in fitting:
-        if waiver.mode is None:
-            return replace(finding, waived=waiver)
+    fitting.sort(key=lambda waiver: waiver.until)
+    whole = [waiver for waiver in fitting if waiver.mode is None]
+    if whole:
+        return replace(finding, waived=whole[-1])
     by_mode = {waiver.mode: waiver for waiver in fitting}
     if finding.modes and by_mode.keys() >= set(finding.modes):
         first = min((by_mode[mode] for mode in finding.modes), key=lambda waiver: waiver.until)
@@ -78,13 +81,12 @@ def _names(waiver: Waiver, finding: Finding) -> bool:
 def worse_than_accepted(finding: Finding, accepts: float | None) -> bool:
     """Whether the finding is further out than the waiver accepts.
 
-    Without a bound there is no further out: any other value than the accepted one is worse.
+    Without a bound there is no further out: any other value than the accepted one is worse. So is
+    what is no number, where a number is accepted.
     """
     value = finding.value
-    if accepts is None:
-        return is_number(value)
-    if not is_number(value):
-        return False
+    if accepts is None or not is_number(value):
+        return accepts is not None or is_number(value)
     slack = noise(accepts, value)
     if finding.high is not None and value > finding.high - slack:
         return value > accepts + slack

@@ -7,6 +7,9 @@ from collections.abc import Callable
 import pytest
 from gonogo.judgement.catalogue import Catalogue, catalogue
 from gonogo.judgement.finding import Judgement
+from gonogo.judgement.rule import Rule
+from gonogo.judgement.waivers import LONGEST_DAYS
+from gonogo.quantities.operand import ABSENT, Operand
 
 Judged = Callable[..., Judgement]
 Rules = Callable[..., Catalogue]
@@ -292,3 +295,120 @@ def test_a_waiver_runs_a_year_at_most(
     """Parts age, and nobody looks at the risk again meanwhile."""
     found = judged(current(120, waiver(until=until)), rules(HIGH, *ABOUT_WAIVERS))
     assert ("waiver-too-long" in told(found)) is flagged
+
+
+@pytest.mark.parametrize("until", ["2027-11-27", "9999-12-31"])
+def test_a_waiver_for_longer_does_not_hold(until: str, judged: Judged, rules: Rules) -> None:
+    """It accepts nothing meanwhile either, whatever else is waived."""
+    lines = (waiver(until=until), waiver("waiver-too-long", accepts=549))
+    found = judged(current(120, *lines), rules(HIGH, *ABOUT_WAIVERS))
+    assert told(found)["current-high"] is False
+    assert found.verdict == "no-go"
+
+
+@pytest.mark.parametrize("about", ABOUT_WAIVERS, ids=lambda rule: rule.id)
+def test_what_is_said_of_waivers_cannot_be_waived(
+    about: Rule, judged: Judged, rules: Rules
+) -> None:
+    """One waiver would lift the bounds of all the others."""
+    lines = (
+        waiver(until="2028-01-01"),
+        waiver(accepts=900),
+        waiver(reason="ok"),
+        waiver("current-hihg"),
+        waiver(about.id, None),
+        waiver(about.id, 500),
+    )
+    found = judged(current(120, *lines), rules(HIGH, *ABOUT_WAIVERS))
+    assert not any(told(found).values())
+    assert not about.waivable
+    assert "waiver-not-waivable" in told(found)
+
+
+def test_the_longest_waiver_and_the_rule_about_it_agree() -> None:
+    """What holds and what is told of are the same days."""
+    (rule,) = [rule for rule in ABOUT_WAIVERS if rule.id == "waiver-too-long"]
+    assert (
+        rule.high is not None
+        and rule.high.evaluate(lambda _: Operand(None, ABSENT)).value == LONGEST_DAYS
+    )
+
+
+@pytest.mark.parametrize("order", [1, -1])
+def test_of_two_waivers_of_one_rule_the_later_day_counts(
+    order: int, judged: Judged, rules: Rules
+) -> None:
+    """The danger is covered until then, whichever stands first."""
+    lines = [waiver(until="2026-12-31"), waiver(until="2027-06-30", accepts=125)][::order]
+    (finding,) = judged(current(120, *lines), rules(HIGH)).findings
+    assert finding.waived is not None and finding.waived.until == "2027-06-30"
+    (finding,) = judged(current(128, *lines), rules(HIGH)).findings
+    assert finding.waived is not None and finding.waived.until == "2026-12-31"
+
+
+def test_a_size_accepted_where_there_is_none_covers_nothing(judged: Judged, rules: Rules) -> None:
+    """Who enters a size believes that it is held against something."""
+    about = {
+        "id": "switch-missing",
+        "at": "wiring.kill_switch",
+        "flag_when": "wiring.kill_switch == 'none'",
+    }
+    text = f"wiring: {{kill_switch: none}}\nwaivers:\n{waiver('switch-missing', 5)}"
+    found = judged(text, rules(about, *ABOUT_WAIVERS))
+    assert told(found) == {"switch-missing": False, "waiver-covers-nothing": False}
+
+
+ZERO_HIGH = {"id": "weak-high", "of": "settings.field_weakening_A_rms", "at_most": 0}
+COLD = {"id": "cold", "of": "readings.temperature.motor_degC", "at_least": -10}
+
+
+@pytest.mark.parametrize(
+    ("value", "accepts", "covered"),
+    [(3, 3, True), (3, 3.5, False), (3, 2.9, False), (0.5, 3, False), (3, -3, False)],
+)
+def test_of_a_limit_of_zero_the_very_value_can_be_accepted(
+    value: float, accepts: float, covered: bool, judged: Judged, rules: Rules
+) -> None:
+    """Half of nothing is nothing, and room to grow was not looked at."""
+    text = f"settings: {{field_weakening_A_rms: {value}}}\nwaivers:\n"
+    found = judged(text + waiver("weak-high", accepts), rules(ZERO_HIGH))
+    assert told(found) == {"weak-high": covered}
+
+
+@pytest.mark.parametrize(
+    ("value", "accepts", "covered"),
+    [
+        pytest.param(-15, -20, True, id="ten kelvin below a lower limit"),
+        pytest.param(-15, -20.5, False, id="more than ten"),
+        pytest.param(-15, -14, False, id="less than it is"),
+        pytest.param(-15, 20, False, id="the sign forgotten"),
+    ],
+)
+def test_below_zero_a_temperature_is_bounded_alike(
+    value: float, accepts: float, covered: bool, judged: Judged, rules: Rules
+) -> None:
+    """Two thirds of ten below zero would be warmer than the limit."""
+    text = f"readings: {{temperature: {{motor_degC: {value}}}}}\nwaivers:\n"
+    found = judged(text + waiver("cold", accepts), rules(COLD))
+    assert told(found) == {"cold": covered}
+
+
+def test_a_graver_mode_does_not_hide_behind_the_base(judged: Judged, rules: Rules) -> None:
+    """One value, one limit, but on the road it is a danger: that is a finding of its own."""
+    about = {
+        "id": "fuse-far",
+        "severity": "advice",
+        "of": "wiring.fuse.rated_A",
+        "at_most": 100,
+        "steps": [{"severity": "danger", "when": "settings.battery_current_A > 100"}],
+    }
+    text = (
+        "wiring: {fuse: {rated_A: 150}}\nsettings: {battery_current_A: 50}\n"
+        "modes: {sport: {battery_current_A: 120}}\n"
+    )
+    found = judged(text, rules(about))
+    assert {one.modes: one.severity for one in found.findings} == {
+        (): "advice",
+        ("sport",): "danger",
+    }
+    assert found.verdict == "no-go"
