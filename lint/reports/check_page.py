@@ -184,7 +184,8 @@ def _card(share: Share, folder: str, page: Page, unique: bool) -> Card:
     marked = f"({note}) {file}" if note else file
     brief = (marked, *findings, coverage(share), share.fitness)
     if page.quiet:
-        worst = f"({note})" if note else share.worst or " · ".join(findings)
+        worst = _joined(share.worst, waived_danger(share)) if share.worst else " · ".join(findings)
+        worst = f"({note})" if note else worst
         brief = (share.name if unique else file, worst, coverage(share).removesuffix(" rules"))
     return Card(
         verdict=word,
