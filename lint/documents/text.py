@@ -5,7 +5,7 @@ from __future__ import annotations
 import codecs
 import re
 from collections.abc import Iterable, Sequence
-from difflib import get_close_matches
+from difflib import SequenceMatcher
 
 from .error import NotText
 
@@ -159,4 +159,14 @@ def nearest(word: str, known: Iterable[str]) -> str | None:
     >>> nearest("battery_curent_A", ["battery_current_A", "pole_pairs"])
     'battery_current_A'
     """
-    return next(iter(get_close_matches(word[:MOST_COMPARED], list(known), 1, NEAR_ENOUGH)), None)
+    meant, best = None, NEAR_ENOUGH
+    matcher = SequenceMatcher(None, "", word[:MOST_COMPARED])
+    for name in known:
+        matcher.set_seq1(name)
+        # Each is an upper bound of the next and takes a tenth of its time.
+        if matcher.real_quick_ratio() < best or matcher.quick_ratio() < best:
+            continue
+        likeness = matcher.ratio()
+        if likeness > best or (likeness == best and (meant is None or name > meant)):
+            meant, best = name, likeness
+    return meant

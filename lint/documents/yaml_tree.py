@@ -172,7 +172,7 @@ class _Builder:
             kind = type(value)
             if kind is str:
                 if value in ONCE_TRUTHS:
-                    self.doubts.append(self.error(event, *once_a_truth(value)))
+                    self.doubt(event, once_a_truth(value))
             elif kind is float:
                 if -1.0 < value < 1.0:
                     self.weigh(event, value)
@@ -193,6 +193,10 @@ class _Builder:
         name = event.value
         refusal = once_a_truth(name) if name in ONCE_TRUTHS else scalar_value(name or "0")
         if type(refusal) is Refusal:
+            self.doubt(event, refusal)
+
+    def doubt(self, event: Any, refusal: Refusal) -> None:
+        if len(self.doubts) < MOST_ERRORS:
             self.doubts.append(self.error(event, *refusal))
 
     def styled(self, event: Any) -> None:
