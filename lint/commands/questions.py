@@ -13,7 +13,7 @@ from ..documents.edit import EnteredValue
 from ..documents.error import UsageError
 from ..documents.schema import Property, properties
 from ..documents.text import alternatives, nearest
-from ..documents.yaml_tree import scalar_value
+from ..documents.yaml_scalar import scalar_value
 from ..judgement.verdict import ask_of
 
 Ask = Callable[[str], str]

@@ -124,7 +124,7 @@ def try_document(files: Files, path: str, kind: DocumentKind | None = None) -> R
         stated, wrong = _kind_of(tree.root, kind, file)
         errors += [wrong] if wrong else []
         if tree.root is not None and stated is not None:
-            errors += _misfits(tree.root, stated, file)
+            errors += _misfits(tree.root, stated, file) or ([] if errors else tree.doubts)
     document = Document(file, path, stated, text, tree.root) if tree.root and stated else None
     return Reading(document, with_lines(one_a_place(errors)[:MOST_ERRORS], text))
 

@@ -82,14 +82,16 @@ def schema(name: str) -> Mapping[str, Any]:
 @lru_cache(maxsize=8)
 def validator(kind: str) -> Any:
     """The validator of one kind of document, built once; it needs no network."""
-    from jsonschema import Draft202012Validator, FormatChecker
+    from jsonschema import FormatChecker
     from referencing import Registry, Resource
+
+    from .bounded_validation import BoundedValidator
 
     formats = FormatChecker(formats=())
     formats.checks("date", raises=ValueError)(_is_day)
     shared = Resource.from_contents(schema("profile"))
     registry: Any = Registry().with_resource("urn:gonogo:profile", shared)
-    return Draft202012Validator(schema(kind), registry=registry, format_checker=formats)
+    return BoundedValidator(schema(kind), registry=registry, format_checker=formats)
 
 
 def _is_day(text: object) -> bool:

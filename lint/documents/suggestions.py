@@ -11,7 +11,8 @@ from typing import Any, NamedTuple
 from .schema import SchemaSection, outline
 from .text import alternatives, nearest
 from .units import unit_of_key
-from .yaml_tree import DECIMAL, YamlNode
+from .yaml_scalar import DECIMAL
+from .yaml_tree import YamlNode
 
 NUMBER_FORM = r"[-+]?[0-9]+(?:\.[0-9]+)?"
 COMMA = re.compile(r"[-+]?[0-9]+,[0-9]+")

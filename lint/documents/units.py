@@ -52,8 +52,10 @@ POINT = "point"
 class Unit:
     """`scale` turns a value into volts, amperes, seconds, metres, kelvin and turns.
 
-    `symbol` is the unit as the trade writes it, `spoken` as a sentence says it; neither is part of
-    what a unit is, and what was multiplied together has none.
+    `symbol` is the unit as the trade writes it, `spoken` as a sentence says it; `least` is the
+    smallest number of it, nought apart, that a document may hold: less nobody measures, and what is
+    divided by it would lose all meaning. None of the three is part of what a unit is, and what was
+    multiplied together has none.
     """
 
     dimension: Dimension
@@ -61,6 +63,7 @@ class Unit:
     kind: str = ""
     symbol: str = field(default="", compare=False)
     spoken: str = field(default="", compare=False)
+    least: float = field(default=1e-3, compare=False)
 
     @property
     def is_point(self) -> bool:
@@ -71,7 +74,7 @@ class Unit:
 # By the ending of a key. Of several units of one kind the first stands for all in a message.
 UNITS: Mapping[str, Unit] = MappingProxyType(
     {
-        "": Unit(DIMENSIONLESS),
+        "": Unit(DIMENSIONLESS, least=1e-6),
         "percent": Unit(DIMENSIONLESS, 0.01, "", "%", "percent"),
         "V": Unit(VOLT, 1.0, "", "V", "volts"),
         "A": Unit(AMPERE, 1.0, DC, "A", "amperes"),
@@ -83,12 +86,12 @@ UNITS: Mapping[str, Unit] = MappingProxyType(
         "J": Unit(WORK, 1.0, ENERGY, "J", "joules"),
         "Nm": Unit(WORK, 1.0, TORQUE, "Nm", "newton metres"),
         "Nm_per_A_rms": Unit(VOLT_SECOND, 1.0, RMS, "Nm/A rms", "newton metres per ampere rms"),
-        "ohm": Unit(OHM, 1.0, "", "Ω", "ohms"),
+        "ohm": Unit(OHM, 1.0, "", "Ω", "ohms", 1e-6),
         "mohm": Unit(OHM, 1e-3, "", "mΩ", "milliohms"),
         "mohm_per_m": Unit(OHM / METRE, 1e-3, "", "mΩ/m", "milliohms per metre"),
         "uF": Unit(FARAD, 1e-6, "", "µF", "microfarads"),
         "uH": Unit(HENRY, 1e-6, "", "µH", "microhenries"),
-        "Vs": Unit(VOLT_SECOND, 1.0, "", "Vs", "volt-seconds"),
+        "Vs": Unit(VOLT_SECOND, 1.0, "", "Vs", "volt-seconds", 1e-6),
         "Hz": Unit(PER_SECOND, 1.0, HERTZ, "Hz", "hertz"),
         "rpm": Unit(PER_SECOND, 1 / 60, MECHANICAL, "rpm", "revolutions per minute"),
         "electrical_rpm": Unit(
@@ -109,7 +112,7 @@ UNITS: Mapping[str, Unit] = MappingProxyType(
         "km_h": Unit(SPEED, 1 / 3.6, "", "km/h", "kilometres per hour"),
         "m_per_s2": Unit(SPEED / SECOND, 1.0, "", "m/s²", "metres per second squared"),
         "ms": Unit(SECOND, 1e-3, "", "ms", "milliseconds"),
-        "s": Unit(SECOND, 1.0, "", "s", "seconds"),
+        "s": Unit(SECOND, 1.0, "", "s", "seconds", 1e-6),
         "h": Unit(SECOND, 3600.0, "", "h", "hours"),
         "days": Unit(SECOND, 86400.0, "", "days", "days"),
         "deg": Unit(TURN, 1 / 360, "", "°", "degrees"),

@@ -7,6 +7,7 @@ from itertools import islice
 from typing import Any, ClassVar
 
 from . import suggestions
+from .bounded_validation import first_repeated
 from .error import DocumentError, PairGivenTwice, UnknownKey, WrongValue
 from .schema import resolved, validator
 from .text import alternatives, quoted
@@ -116,12 +117,13 @@ def _plain(number: float) -> str:
 
 Keys = tuple[str | int, ...]
 MOST_NAMED = 12
+MOST_GUESSES = 20  # keys of a document for which a name that was meant is looked for
 
 
 def schema_errors(root: YamlNode, kind: str, file: str) -> list[DocumentError]:
     """Every place where the document does not fit the schema of its kind."""
     broken = list(islice(validator(kind).iter_errors(root.value), MOST_ERRORS))
-    return list(_Translator(root, file).translated(broken)) if broken else []
+    return list(islice(_Translator(root, file).translated(broken), MOST_ERRORS))
 
 
 class _Translator:
@@ -130,6 +132,7 @@ class _Translator:
     def __init__(self, root: YamlNode, file: str) -> None:
         self.root = root
         self.file = file
+        self.guesses = MOST_GUESSES
 
     def translated(self, broken: Sequence[Any]) -> Iterator[DocumentError]:
         for error in broken:
@@ -223,15 +226,22 @@ class _Translator:
         """Keys that the section does not have."""
         known = error.schema.get("properties", {})
         section = self.node(path)
+        before = ""
         for key in section.value:
             if key not in known:
-                yield self.comma(section, key, known) or self.unknown(section, key, known, path)
+                comma = self.comma(section, key, before, known)
+                yield comma or self.unknown(section, key, known, path)
+            before = key
 
     def unknown(
         self, section: YamlNode, key: str, known: Mapping[str, Any], path: Keys
     ) -> DocumentError:
         name = next((part for part in reversed(path) if isinstance(part, str)), "")
         where = f"`{name}`" if name else "the document"
+        if self.guesses <= 0:
+            text = f"the key {quoted(key)} in {where}"
+            return self.error(UnknownKey, section.keys[key], text, f"a key of {where}")
+        self.guesses -= 1
         free = [name for name in known if name not in section.value]
         nearest = suggestions.of_key(key, free) or suggestions.of_key(key, known)
         home = None if nearest else suggestions.elsewhere(key)
@@ -246,11 +256,11 @@ class _Translator:
         text = f"the key {quoted(key)} in {where}"
         return self.error(UnknownKey, section.keys[key], text, wanted, nearest)
 
-    def comma(self, section: YamlNode, key: str, known: Mapping[str, Any]) -> DocumentError | None:
+    def comma(
+        self, section: YamlNode, key: str, before: str, known: Mapping[str, Any]
+    ) -> DocumentError | None:
         """`{full_V: 48,5}` is to YAML an entry `full_V: 48` and an empty entry `5`."""
-        keys = list(section.value)
-        before = keys[keys.index(key) - 1]
-        number = section.value[before]
+        number = section.value.get(before)
         if not key.isdigit() or section.value[key] is not None or type(number) is not int:
             return None
         text = f"{section.below[before].event.value},{key}"
@@ -305,11 +315,10 @@ class _Translator:
     def of_repeat(self, error: Any, path: Keys) -> Iterator[DocumentError]:
         """The first item of a list that is there already."""
         items = self.node(path).below
-        for number, value in enumerate(error.instance):
-            if value in error.instance[:number]:
-                repeated = f"{as_written(items[number])} a second time"
-                yield self.error(WrongValue, items[number].event, repeated, "each item once")
-                return
+        number = first_repeated(error.instance)
+        assert number is not None  # or the validator would not say so
+        repeated = f"{as_written(items[number])} a second time"
+        yield self.error(WrongValue, items[number].event, repeated, "each item once")
 
     SPECIAL: ClassVar = {
         "maxLength": of_text,

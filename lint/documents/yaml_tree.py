@@ -6,8 +6,6 @@ repeated keys, `<<` and `12_000`, nests as deep as the text does, and costs five
 
 from __future__ import annotations
 
-import math
-import re
 from typing import Any, NamedTuple
 
 from ruamel.yaml.cyaml import CParser  # type: ignore[attr-defined]
@@ -24,86 +22,18 @@ from ruamel.yaml.events import (
 )
 
 from .error import DocumentError, ForbiddenYaml, RepeatedKey
-from .text import quoted
+from .text import VISIBLE, quoted, unseen_in
+from .units import UNITS, unit_of_key
 from .yaml_errors import syntax_error
-
-PLAIN_WORDS: dict[str, Any] = {
-    **dict.fromkeys(("", "~", "null", "Null", "NULL")),
-    **dict.fromkeys(("true", "True", "TRUE"), True),
-    **dict.fromkeys(("false", "False", "FALSE"), False),
-}
-STARTS_A_NUMBER = frozenset("+-.0123456789")
-WHOLE = re.compile(r"[-+]?(?:0|[1-9][0-9]*)")
-DECIMAL = re.compile(r"[-+]?(?:\.[0-9]+|[0-9]+(?:\.[0-9]*)?)(?:[eE][-+]?[0-9]+)?")
-LONGEST_NUMBER = 40
-
-ENDLESS = re.compile(r"[-+]?\.(?:inf|Inf|INF)|\.(?:nan|NaN|NAN)")
-UNDERSCORED = re.compile(r"[-+]?[0-9][0-9_]*(?:\.[0-9_]*)?(?:[eE][-+]?[0-9]+)?")
-OTHER_BASE = re.compile(r"[-+]?0(?:[xX][0-9a-fA-F_]+|[oO]?[0-7_]+|[bB][01_]+)")
-PADDED = re.compile(r"[-+]?0[0-9]+")
-BASE_SIXTY = re.compile(r"[-+]?[0-9]+(?::[0-5]?[0-9])+(?:\.[0-9]*)?")
-
-
-class Refusal(NamedTuple):
-    """Why a plain word is no value: what was found, what was wanted, what was probably meant."""
-
-    found: str
-    wanted: str
-    nearest: str | None = None
-
-
-def scalar_value(text: str) -> Any:
-    """The value of a plain scalar, or a Refusal.
-
-    Only what looks like a number to a person is one; `yes`, `on` and dates stay text.
-
-    >>> scalar_value("48.5"), scalar_value("off"), scalar_value("2026-05-18"), scalar_value("null")
-    (48.5, 'off', '2026-05-18', None)
-    >>> scalar_value("12_000").nearest
-    '12000'
-    """
-    if text in PLAIN_WORDS:
-        return PLAIN_WORDS[text]
-    if text[0] not in STARTS_A_NUMBER:
-        return text
-    if len(text) > LONGEST_NUMBER:
-        return _long(text)
-    if WHOLE.fullmatch(text):
-        return int(text)
-    if DECIMAL.fullmatch(text):
-        number = float(text)
-        if not math.isfinite(number):
-            return Refusal("a number that is too large", "a finite number")
-        return _padded(text) if PADDED.match(text) else number
-    return _doubtful(text)
-
-
-def _long(text: str) -> Any:
-    if DECIMAL.fullmatch(text) or UNDERSCORED.fullmatch(text):
-        return Refusal(f"a number of {len(text)} characters", f"{LONGEST_NUMBER} at most")
-    return text
-
-
-def _padded(text: str) -> Refusal:
-    """A leading zero once meant base eight, and to a person means nothing."""
-    sign, digits = ("-", text[1:]) if text[0] == "-" else ("", text.lstrip("+"))
-    return Refusal(f"`{text}`", "a number without a leading zero", sign + digits.lstrip("0"))
-
-
-def _doubtful(text: str) -> Any:
-    """What is no number here, though other readers of YAML would make it one."""
-    if ENDLESS.fullmatch(text):
-        return Refusal(f"`{text}`", "a finite number")
-    if "_" in text and UNDERSCORED.fullmatch(text):
-        bare = text.replace("_", "")
-        return Refusal(f"`{text}`", "a number without underscores, or a text in quotes", bare)
-    if OTHER_BASE.fullmatch(text):
-        return Refusal(f"`{text}`", "a decimal number, or a text in quotes")
-    if BASE_SIXTY.fullmatch(text):
-        wanted = "a decimal number, or a text in quotes: some read this as a number of base 60"
-        return Refusal(f"`{text}`", wanted)
-    return text
-
+from .yaml_scalar import (
+    ONCE_TRUTHS,
+    STARTS_A_NUMBER,
+    Refusal,
+    once_a_truth,
+    scalar_value,
+    too_small,
+)
+from .yaml_strictness import Block, Spread, departure
 
 MOST_LEVELS = 32
 MOST_VALUES = 20_000
@@ -149,10 +79,15 @@ def as_written(node: YamlNode) -> str:
 
 
 class Tree(NamedTuple):
-    """A document's topmost node, None where there is none, and what its YAML should not hold."""
+    """A document's topmost node, None where there is none, and what its YAML should not hold.
+
+    `doubts` are words that stand as text and that older readers take for something else: they count
+    where nothing better is said of them.
+    """
 
     root: YamlNode | None
     errors: tuple[DocumentError, ...]
+    doubts: tuple[DocumentError, ...] = ()
 
 
 def grow(text: str, file: str) -> Tree:
@@ -166,7 +101,10 @@ def grow(text: str, file: str) -> Tree:
     except ForbiddenYaml as fatal:
         builder.errors.append(fatal)
         return Tree(None, tuple(builder.errors))
-    return Tree(builder.root, tuple(builder.errors))
+    departs = departure(text, builder.spreads, builder.blocks, builder.names, file)
+    if departs is not None:
+        builder.errors.append(departs)
+    return Tree(builder.root, tuple(builder.errors), tuple(builder.doubts))
 
 
 def _feed(builder: _Builder, text: str) -> None:
@@ -197,6 +135,10 @@ class _Builder:
         self.file = file
         self.root: YamlNode | None = None
         self.errors: list[DocumentError] = []
+        self.doubts: list[DocumentError] = []
+        self.spreads: list[Spread] = []
+        self.blocks: list[Block] = []
+        self.names: list[Any] = []
         self.open: list[YamlNode] = []
         self.key: Any = None  # the event of a key that waits for its value
         self.waiting: list[Any] = []
@@ -213,20 +155,87 @@ class _Builder:
             self.refuse(event, "another version of YAML", "YAML 1.2")
 
     def scalar(self, event: Any) -> None:
+        value, style = event.value, event.style
+        if style:
+            self.styled(event)
         if self.open and self.key is None and self.open[-1].keys is not NO_ENTRIES:
             self.key = event
-            if event.tag is not None:
-                self.refuse_tag(event)
+            if event.tag is not None or event.anchor is not None:
+                self.marked_key(event)
+            if not style and (value in ONCE_TRUTHS or value[:1] in STARTS_A_NUMBER):
+                self.doubt_key(event)
             return
-        value = event.value
         if event.tag is not None:
             self.refuse_tag(event)
-        elif not event.style:
+        elif not style:
             value = scalar_value(value)
-            if type(value) is Refusal:
+            kind = type(value)
+            if kind is str:
+                if value in ONCE_TRUTHS:
+                    self.doubt(event, once_a_truth(value))
+            elif kind is float:
+                if -1.0 < value < 1.0:
+                    self.weigh(event, value)
+            elif kind is Refusal:
                 self.refuse(event, *value)
                 value = event.value
         self.put(YamlNode(value, event), event)
+
+    def marked_key(self, event: Any) -> None:
+        """A key with a tag, or with an anchor, which says nothing but must have a name."""
+        if event.tag is not None:
+            self.refuse_tag(event)
+        if event.anchor is not None:
+            self.names.append(event)
+
+    def doubt_key(self, event: Any) -> None:
+        """A key that other readers take for a number or a truth."""
+        name = event.value
+        refusal = once_a_truth(name) if name in ONCE_TRUTHS else scalar_value(name or "0")
+        if type(refusal) is Refusal:
+            self.doubt(event, refusal)
+
+    def doubt(self, event: Any, refusal: Refusal) -> None:
+        if len(self.doubts) < MOST_ERRORS:
+            self.doubts.append(self.error(event, *refusal))
+
+    def styled(self, event: Any) -> None:
+        """A text in quotes, or after `|` or `>`: what escapes hide, and how it goes over lines."""
+        if event.style == '"' and (unseen := unseen_in(event.value)):
+            self.refuse(event, f"the character {unseen}, which is invisible", VISIBLE)
+        if event.style in "|>":
+            self.blocks.append(Block(self.indent(), event))
+        elif event.end_mark.line > event.start_mark.line:
+            self.spread(event, event, True)
+
+    def spread(self, event: Any, last: Any, is_quoted: bool) -> None:
+        """Note what goes on over several lines, from an event to the last one of it."""
+        start, end = event.start_mark.index, last.end_mark.index
+        self.spreads.append(Spread(self.indent(), start, end, is_quoted))
+
+    def indent(self) -> int:
+        """The column of the innermost section or list in lines of its own; -1 without one."""
+        for node in reversed(self.open):
+            event = node.event
+            if event.flow_style or (event.anchor is not None and node.keys is NO_ENTRIES):
+                continue
+            column: int = event.start_mark.column
+            if node.keys is not NO_ENTRIES:
+                first = next(iter(node.keys.values()), self.key)
+                return min(column, first.start_mark.column) if first is not None else column
+            return column
+        return -1
+
+    def weigh(self, event: Any, value: float) -> None:
+        """Refuse a number that is smaller than anything that its unit is measured in."""
+        if value == 0.0:
+            return
+        sections = (node.keys for node in reversed(self.open) if node.keys)
+        key = self.key or next((keys[next(reversed(keys))] for keys in sections), None)
+        unit = UNITS[unit_of_key(key.value) if key is not None else ""]
+        if abs(value) < unit.least:
+            least = f"{unit.least:g} {unit.symbol}".rstrip()
+            self.refuse(event, *too_small(event.value, f"0, or {least} at least"))
 
     def begin_mapping(self, event: Any) -> None:
         node = YamlNode({}, event)
@@ -251,12 +260,20 @@ class _Builder:
 
     def end(self, event: Any) -> None:
         node = self.open.pop()
+        start = node.event
+        if (
+            start.flow_style
+            and event.end_mark.line > start.start_mark.line
+            and not (self.open and self.open[-1].event.flow_style)
+        ):
+            self.spread(start, event, False)
         size = self.count - self.waiting.pop()
         if node.event.anchor is not None:
             self.sizes[node.event.anchor] = size
 
     def alias(self, event: Any) -> None:
         """The node again; what is below it counts again: a few aliases cannot be millions."""
+        self.names.append(event)
         target = self.anchors.get(event.anchor)
         if target is None:
             self.refuse(
@@ -283,6 +300,7 @@ class _Builder:
             self.hang(node, self.open[-1])
         if type(event) is not AliasEvent and event.anchor is not None:
             self.anchors[event.anchor] = node
+            self.names.append(event)
 
     def hang(self, node: YamlNode, above: YamlNode) -> None:
         if above.keys is NO_ENTRIES:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from gonogo.documents.yaml_tree import Refusal, scalar_value
+from gonogo.documents.yaml_scalar import Refusal, scalar_value
 
 
 @pytest.mark.parametrize(
@@ -47,7 +47,6 @@ def test_words_of_yaml_have_its_values(text: str, value: Any) -> None:
         "200A",
         "90/90-17",
         "1.2.3",
-        "-",
         "kty84-130",
         "nan",
         "inf",
@@ -74,7 +73,8 @@ def test_everything_else_is_text(text: str) -> None:
         ("1_0.5", "10.5"),
         ("007", "7"),
         ("-05", "-5"),
-        ("00.5", None),
+        ("00.5", "0.5"),
+        ("-00", "-0"),
         ("0o17", None),
         ("0x1F", None),
         ("0b101", None),
@@ -85,6 +85,10 @@ def test_everything_else_is_text(text: str) -> None:
         ("-.INF", None),
         ("1e999", None),
         ("9" * 400, None),
+        ("1e15", None),
+        ("1e-400", None),
+        ("1_0:30", None),
+        ("-", None),
     ],
 )
 def test_a_word_that_readers_of_yaml_disagree_on_is_refused(text: str, nearest: str | None) -> None:

@@ -1,0 +1,119 @@
+"""What a plain word of YAML is: a number, a truth, nothing, a text, or none that all readers share."""
+
+from __future__ import annotations
+
+import re
+from typing import Any, NamedTuple
+
+PLAIN_WORDS: dict[str, Any] = {
+    **dict.fromkeys(("", "~", "null", "Null", "NULL")),
+    **dict.fromkeys(("true", "True", "TRUE"), True),
+    **dict.fromkeys(("false", "False", "FALSE"), False),
+}
+# Text in YAML 1.2, a truth in YAML 1.1, whose readers are still about.
+ONCE_TRUTHS: dict[str, bool] = {
+    spelt: meant
+    for word, meant in (
+        *dict.fromkeys(("y", "yes", "on"), True).items(),
+        *dict.fromkeys(("n", "no", "off"), False).items(),
+    )
+    for spelt in (word, word.capitalize(), word.upper())
+}
+STARTS_A_NUMBER = frozenset("+-.0123456789")
+WHOLE = re.compile(r"[-+]?(?:0|[1-9][0-9]*)")
+DECIMAL = re.compile(r"[-+]?(?:\.[0-9]+|[0-9]+(?:\.[0-9]*)?)(?:[eE][-+]?[0-9]+)?")
+LONGEST_NUMBER = 40
+LARGEST_NUMBER = 1e15  # no bench has one, and a float still holds every whole number below
+
+ENDLESS = re.compile(r"[-+]?\.(?:inf|Inf|INF)|\.(?:nan|NaN|NAN)")
+UNDERSCORED = re.compile(r"[-+]?[0-9][0-9_]*(?:\.[0-9_]*)?(?:[eE][-+]?[0-9]+)?")
+OTHER_BASE = re.compile(r"[-+]?0(?:[xX][0-9a-fA-F_]+|[oO]?[0-7_]+|[bB][01_]+)")
+PADDED = re.compile(r"[-+]?0[0-9]+")
+BASE_SIXTY = re.compile(r"[-+]?[0-9][0-9_]*(?::[0-5]?[0-9])+(?:\.[0-9_]*)?")
+
+
+class Refusal(NamedTuple):
+    """Why a plain word is no value: what was found, what was wanted, what was probably meant."""
+
+    found: str
+    wanted: str
+    nearest: str | None = None
+
+
+def scalar_value(text: str) -> Any:
+    """The value of a plain scalar, or a Refusal.
+
+    Only what looks like a number to a person is one; `yes`, `on` and dates stay text.
+
+    >>> scalar_value("48.5"), scalar_value("off"), scalar_value("2026-05-18"), scalar_value("null")
+    (48.5, 'off', '2026-05-18', None)
+    >>> scalar_value("12_000").nearest
+    '12000'
+    """
+    if text in PLAIN_WORDS:
+        return PLAIN_WORDS[text]
+    if text[0] not in STARTS_A_NUMBER:
+        return text
+    if len(text) > LONGEST_NUMBER:
+        return _long(text)
+    if WHOLE.fullmatch(text):
+        return _in_range(text, int(text))
+    if DECIMAL.fullmatch(text):
+        return _padded(text) if PADDED.match(text) else _in_range(text, float(text))
+    return _doubtful(text)
+
+
+def _in_range(text: str, number: float) -> Any:
+    """The number, unless it is one that nobody means, or that a float rounds to nothing."""
+    if not -LARGEST_NUMBER < number < LARGEST_NUMBER:
+        return Refusal("a number that is too large", "15 digits at most before the point")
+    if number == 0 and text.lower().partition("e")[0].strip("+-.0"):
+        return too_small(text, "0, or a number that can be measured")
+    return number
+
+
+def too_small(text: str, wanted: str) -> Refusal:
+    """A number so near to nought that nothing can be divided by it."""
+    return Refusal(f"`{text}`, a number that is too small", wanted)
+
+
+def _long(text: str) -> Any:
+    if DECIMAL.fullmatch(text) or UNDERSCORED.fullmatch(text):
+        return Refusal(f"a number of {len(text)} characters", f"{LONGEST_NUMBER} at most")
+    return text
+
+
+def _padded(text: str) -> Refusal:
+    """A leading zero once meant base eight, and to a person means nothing."""
+    sign, digits = ("-", text[1:]) if text[0] == "-" else ("", text.lstrip("+"))
+    bare = digits.lstrip("0")
+    meant = sign + (bare if bare[:1].isdigit() else f"0{bare}")
+    return Refusal(f"`{text}`", "a number without a leading zero", meant)
+
+
+def _doubtful(text: str) -> Any:
+    """What is no number here, though other readers of YAML would make it one, or refuse it."""
+    if text == "-":
+        return Refusal("`-` alone in brackets", "a value, or the text in quotes")
+    if ENDLESS.fullmatch(text):
+        return Refusal(f"`{text}`", "a finite number")
+    if "_" in text and UNDERSCORED.fullmatch(text):
+        bare = text.replace("_", "")
+        return Refusal(f"`{text}`", "a number without underscores, or a text in quotes", bare)
+    if OTHER_BASE.fullmatch(text):
+        return Refusal(f"`{text}`", "a decimal number, or a text in quotes")
+    if BASE_SIXTY.fullmatch(text):
+        wanted = "a decimal number, or a text in quotes: some read this as a number of base 60"
+        return Refusal(f"`{text}`", wanted)
+    return text
+
+
+def once_a_truth(text: str) -> Refusal:
+    """Why one of those words is doubtful: to readers of YAML 1.1 it is true or false.
+
+    >>> once_a_truth("No").nearest
+    '"No"'
+    """
+    other = str(ONCE_TRUTHS[text]).lower()
+    wanted = f"the text in quotes: older readers of YAML take this word for {other}"
+    return Refusal(f"`{text}`", wanted, f'"{text}"')
