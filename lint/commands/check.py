@@ -17,6 +17,7 @@ from ..judgement.catalogue import catalogue
 from ..judgement.judge import judge
 from ..judgement.verdict import stage_of
 from ..reports.check_totals import Checked, Share, share
+from ..reports.surroundings import Other
 from .batch import Order, Result, Shops, results, unread
 from .formats import FORMATS, check_format
 from .options import AsOf, Jobs, Output, Quiet, format_option
@@ -80,6 +81,8 @@ def _checked(search: Search, judged: Sequence[Result[Share]], judged_on: str) ->
         (error, result.file) for result in judged for error in result.errors
     ]
     for other in search.others:
+        if other.kind == "rule" and not other.asked_for:
+            continue  # it holds, and is read with its house file
         alone = check_document(other.repository, other.path, other.kind)
         met += [(error, None) for error in alone]
     met += [(error, None) for error in search.errors]
@@ -89,6 +92,10 @@ def _checked(search: Search, judged: Sequence[Result[Share]], judged_on: str) ->
         catalogue=catalogue().digest,
         shares=tuple(result.share for result in judged if result.share is not None),
         unread=unread(met),
+        others=(
+            *(Other(o.file, o.kind) for o in search.others if o.kind != "profile"),
+            *(Other(file, "other") for file in search.foreign),
+        ),
     )
 
 

@@ -146,7 +146,10 @@ class Reader:
             profile = load_profile(side.repository, side.path)
         except DocumentErrors as broken:
             return Version(step, None, None, str(broken.errors[0]))
-        judged_by = shop_of(side.repository).catalogue
+        shop = shop_of(side.repository)
+        if shop.errors:  # without one of its rules it would be no judgement of that shop
+            return Version(step, None, None, str(shop.errors[0]))
+        judged_by = shop.catalogue
         return Version(step, judged_side(profile, judged_by, self.judged_on), judged_by)
 
     def _files(self, version: Version, step: Step) -> set[str]:

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterable, Iterator, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from pathlib import Path
+from posixpath import basename, relpath
 
-from ..documents.document import kind_at_a_glance
 from ..documents.error import DocumentError, DocumentErrors, NoProfile, RevisionError, UsageError
-from ..documents.files import ENDINGS, HOUSE_FILE, WorkingTree
+from ..documents.files import HOUSE_FILE, WorkingTree, is_yaml_name
 from ..documents.git import commit_of, merge_base
 from ..documents.git_history import from_top, has_commits, steps
 from ..documents.git_moves import FileMoves, differs, moves
@@ -49,7 +50,8 @@ class Shelf:
         opened = self._opened.get(files.root)
         if opened is None:
             way = f"{files.root}/" if files.root else ""
-            opened = Repository(replace(files, prefix=f"{self.label}:{way}"))
+            files = replace(files, prefix=f"{self.label}:{way}")
+            opened = Repository(files, repository.strays)
             self._opened[files.root] = opened
         return ProfilePath(opened, inside)
 
@@ -185,7 +187,9 @@ class _Top:
         exact = commit_of(top, revision) == self.commit.name
         self.shelf = Shelf(self.commit, revision if exact else self.commit.name[:SHORT_COMMIT])
         self.moves: FileMoves = moves(self.commit)
-        self.others = frozenset(name for name in self.moves.changed if name.endswith(ENDINGS))
+        # A link to a folder may change what any path means that passes it.
+        self.relinked = not self.moves.changed.isdisjoint(self.moves.ways)
+        self.others = self.moves.changed.difference(self.moves.ways)
         self.gone = set(self.moves.gone)
         self._houses: dict[tuple[int, int], bool] = {}
 
@@ -229,22 +233,23 @@ def _pairs(
     profiles: Iterable[Listed], tops: dict[Path, _Top], revision: str
 ) -> Iterator[Pair | None]:
     """A pair for each profile, None for one that cannot have changed."""
-    roots: dict[str, tuple[_Top, str]] = {}
+    places: dict[str, tuple[_Top, str, str]] = {}
     for profile in profiles:
         files = profile.repository.files
         assert isinstance(files, WorkingTree)
-        root = str(files.root)
-        if root not in roots:
-            path, inside = from_top(files.root)
+        folder = os.path.join(files.root, os.path.dirname(profile.path))
+        if folder not in places:
+            path, inside = from_top(Path(folder))
             if path not in tops:
                 tops[path] = _Top(path, revision)
-            roots[root] = (tops[path], "" if inside == "." else f"{inside}/")
-        top, way = roots[root]
-        yield _pair(profile, top, way)
+            root = os.path.relpath(os.path.realpath(files.root), path).replace(os.sep, "/")
+            places[folder] = (tops[path], "" if inside == "." else f"{inside}/", root)
+        top, way, root = places[folder]
+        yield _pair(profile, top, way + os.path.basename(profile.path), root)
 
 
-def _pair(profile: Listed, top: _Top, way: str) -> Pair | None:
-    path = way + profile.path
+def _pair(profile: Listed, top: _Top, path: str, root: str) -> Pair | None:
+    """What to compare a profile with: `path` is its own from git's top, `root` its shop's."""
     former = top.moves.former.get(path, path)
     new = ProfilePath(profile.repository, profile.path)
     if not top.shelf.holds(former):
@@ -253,15 +258,14 @@ def _pair(profile: Listed, top: _Top, way: str) -> Pair | None:
     if former != path and not same_vehicle(old, new):
         top.gone.add(former)
         return Pair(None, new)
-    if path in top.moves.changed or (not path.endswith(ENDINGS) and differs(top.commit, path)):
+    is_watched = is_yaml_name(basename(path))
+    if path in top.moves.changed or (not is_watched and differs(top.commit, path)):
         return Pair(old, new)
-    if not top.others:
+    other_rules = top.relinked or top.other_house(old.repository, profile.repository)
+    if not (top.others or other_rules):
         return None
-    cut = len(way)
-    names = {profile.repository.named(name[cut:]) for name in top.others if name.startswith(way)}
-    if top.other_house(old.repository, profile.repository):
-        names.add(profile.repository.named(profile.path))
-    return Pair(old, new, frozenset(names))
+    names = {profile.repository.named(relpath(name, root)) for name in top.others}
+    return Pair(old, new, frozenset(names | ({profile.file} if other_rules else set())))
 
 
 def _house(repository: Repository) -> tuple[object, ...]:
@@ -288,7 +292,8 @@ def _removed(paths: Sequence[Path], tops: dict[Path, _Top]) -> Iterator[Pair]:
         folder, inside = from_top(path)
         top = tops[folder]
         for name in sorted(top.gone):
-            if name.endswith(ENDINGS) and _below(name, inside):
-                data = GitRevision(top.commit).begin(name)
-                if kind_at_a_glance(data) == "profile":
-                    yield Pair(top.shelf.side(name), None)
+            if is_yaml_name(basename(name)) and _below(name, inside):
+                side = top.shelf.side(name)
+                with suppress(DocumentError):  # what nobody could read then was no vehicle
+                    if side.repository.kind(side.path) == "profile":
+                        yield Pair(side, None)

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import re
-from codecs import BOM_UTF8
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any, Literal, NamedTuple, get_args
@@ -12,22 +10,12 @@ from .error import DocumentError, DocumentErrors, WrongValue
 from .files import Files, named
 from .fitting import fits_schema
 from .location import Place
-from .text import LINE_END, WIDE, alternatives, decode, line_of, nearest, quoted
+from .text import LINE_END, alternatives, decode, line_of, nearest, quoted
 from .yaml_tree import MOST_ERRORS, YamlNode, as_written, grow, line_and_column
 
 DocumentKind = Literal["profile", "part", "house", "rule"]
 DOCUMENT_KINDS: tuple[DocumentKind, ...] = get_args(DocumentKind)
 DOCUMENT_EDITION = "1"
-# A document of ours as it looks to somebody who only leafs through a folder: our key, or one that
-# looks like it before a kind of ours, at the beginning of a line.
-OURS = re.compile(
-    rb"""(?:^|(?<=\r))(?:\{\s*)?["']?(?:gonogo["']?[ \t]*:[ \t]*["']?(\w*)"""
-    rb"""|[Gg]\w{3,8}["']?[ \t]*:[ \t]*["']?(profile|part|house)/[0-9])""",
-    re.MULTILINE,
-)
-# A profile that lost its first line would otherwise be passed over in silence.
-SECTION = re.compile(rb"^[ \t]*(vehicle|settings)[ \t]*:", re.MULTILINE)
-BOTH = {b"vehicle", b"settings"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,23 +58,6 @@ class Document:
     def line(self, number: int) -> str:
         """One line of the text, counted from 1."""
         return line_of(self.text, number)
-
-
-def kind_at_a_glance(data: bytes) -> DocumentKind | None:
-    """What the beginning of a file says it is, without reading it as YAML; None: not ours.
-
-    >>> kind_at_a_glance(b"# Alder\\ngonogo: profile/1\\n")
-    'profile'
-    >>> kind_at_a_glance(b"vehicle: {name: Alder}\\nsettings: {pole_pairs: 5}\\n")
-    'profile'
-    """
-    if data.startswith(WIDE):
-        data = data.decode("utf-16", "replace").encode()
-    seen = OURS.search(data.removeprefix(BOM_UTF8))
-    if seen is None:
-        return "profile" if BOTH.issubset(SECTION.findall(data)) else None
-    word = (seen.group(1) or seen.group(2) or b"").decode("utf-8", "replace")
-    return next((kind for kind in DOCUMENT_KINDS if kind == word), "profile")
 
 
 class Reading(NamedTuple):

@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from posixpath import basename, dirname, join, splitext
 from typing import NamedTuple, Protocol
+from unicodedata import normalize
 
 from .error import UnreadableFile
 from .text import clean, nearest
@@ -46,16 +47,54 @@ class Draft(NamedTuple):
 
 LARGEST = 1 << 20
 BEGINNING = 1 << 14
+MOST_LINKED = 100  # folders that links lead to, each of which is looked into
 ENDINGS = (".yaml", ".yml")
 # What makes a folder the top of a repository of documents.
 HOUSE_FILE = "house.yaml"
+HOUSE_NAMES = (HOUSE_FILE, "house.yml")
+
+
+def plain_name(name: str) -> str:
+    """A file's name as people take it: small letters, without what they do not see or look past.
+
+    >>> plain_name("House.YAML .")
+    'house.yaml'
+    """
+    if not name.isascii():
+        name = normalize("NFKC", name)
+    return "".join(filter(str.isprintable, name)).rstrip(" .").casefold()
+
+
+def is_yaml_name(name: str) -> bool:
+    """Whether a file is YAML by its name, be that written `.YAML` or with a blank behind it."""
+    return name.endswith(ENDINGS) or plain_name(name).endswith(ENDINGS)
+
+
+def is_git_folder(path: str) -> bool:
+    """Whether git keeps a repository in a folder: an empty one called `.git` is none of its."""
+    kept = ("objects", "refs")
+    return os.path.isfile(os.path.join(path, "HEAD")) and all(
+        os.path.isdir(os.path.join(path, name)) for name in kept
+    )
 
 
 class Listing(NamedTuple):
-    """YAML files below a folder, sorted, and the folders that could not be looked into."""
+    """YAML files below a folder, the folders that could not be looked into, and files of other names."""
 
     paths: tuple[str, ...]
     errors: tuple[UnreadableFile, ...] = ()
+    others: tuple[str, ...] = ()
+
+    def and_names(self, names: Iterable[str]) -> Listing:
+        """With more files, sorted by whether they are YAML by their names."""
+        every = set(names)
+        yaml = {name for name in every if is_yaml_name(basename(name))}
+        paths, others = yaml.union(self.paths), (every - yaml).union(self.others)
+        return self._replace(paths=tuple(sorted(paths)), others=tuple(sorted(others)))
+
+    def and_error(self, error: UnreadableFile) -> Listing:
+        """With one more folder that could not be looked into."""
+        return self._replace(errors=(*self.errors, error))
 
 
 class Files(Protocol):
@@ -78,7 +117,7 @@ class Files(Protocol):
         """Whether there is anything of that name, be it a link that leads nowhere."""
 
     def paths(self, below: str = "") -> Listing:
-        """The YAML files below a folder, hidden folders and linked ones left out."""
+        """Every YAML file below a folder, in hidden and linked folders too."""
 
 
 def named(files: Files, path: str) -> str:
@@ -95,7 +134,7 @@ def unreadable(
 
 def missing(files: Files, path: str, names: Iterable[str] = ()) -> UnreadableFile:
     """There is no such file; one of nearly that name among `names` in its folder is offered."""
-    stems = {splitext(name)[0]: name for name in names if name.endswith(ENDINGS)}
+    stems = {splitext(name)[0]: name for name in names if is_yaml_name(name)}
     meant = nearest(splitext(basename(path))[0], stems)
     other = named(files, join(dirname(path), stems[meant])) if meant else None
     return unreadable(files, path, "no such file", "a YAML file", other)
@@ -109,6 +148,19 @@ def too_large(files: Files, path: str) -> UnreadableFile:
 def leads_out(files: Files, path: str) -> UnreadableFile:
     """The path, or a link on its way, ends outside the root."""
     return unreadable(files, path, "a link that points out of the repository", "a file inside it")
+
+
+def lies_in(path: str, folders: Iterable[str]) -> bool:
+    """Whether a path is one of some folders, or below one; "" is above all."""
+    return any(
+        not folder or path == folder or path.startswith(join(folder, "")) for folder in folders
+    )
+
+
+def too_linked(files: Files, path: str) -> UnreadableFile:
+    """One linked folder more than anybody needs, so that no maze of links holds us up."""
+    wanted = f"no more than {MOST_LINKED} links to other folders"
+    return unreadable(files, path, "a link to one folder too many", wanted)
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,7 +186,7 @@ class WorkingTree:
         return self._bytes(path, BEGINNING)
 
     def _bytes(self, path: str, most: int) -> bytes:
-        if not self._is_inside(path):
+        if not self.is_inside(path):
             raise leads_out(self, path)
         try:
             # A pipe that nobody writes to would otherwise be waited for for ever.
@@ -151,41 +203,34 @@ class WorkingTree:
         return os.path.lexists(self._full(path))
 
     def paths(self, below: str = "") -> Listing:
-        """The YAML files below a folder, hidden and linked folders left out."""
-        listed: list[str] = []
-        errors: list[UnreadableFile] = []
-        waiting = [below]
-        while waiting:
-            folder = waiting.pop()
+        """Every YAML file below a folder, but what git keeps for itself in `.git`.
+
+        A file is listed even if it cannot be read. A linked folder is looked into where it leads to
+        another part of the tree, and told of where it leads out.
+        """
+        if not self.is_inside(below):
+            return Listing((), (leads_out(self, below),))
+        walk = _Walk(self, below)
+        while walk.waiting:
+            folder = walk.waiting.pop()
             try:
                 with os.scandir(self._full(folder)) as entries:
                     for entry in entries:
-                        path = f"{folder}/{entry.name}" if folder else entry.name
-                        if entry.name.startswith("."):
-                            continue
-                        if entry.is_dir(follow_symlinks=False):
-                            waiting.append(path)
-                        elif entry.name.endswith(ENDINGS) and self._is_listed(entry, path):
-                            listed.append(path)
-            except OSError as broken:
-                errors.append(self._trouble(folder, broken))
-        return Listing(tuple(sorted(listed)), tuple(errors))
+                        walk.meet(entry, f"{folder}/{entry.name}" if folder else entry.name)
+            except (OSError, ValueError) as broken:
+                walk.errors.append(self._trouble(folder, broken))
+        return Listing((), tuple(walk.errors)).and_names(walk.met)
 
     def _full(self, path: str) -> str:
         return os.path.join(self.root, path) if path else str(self.root)
 
-    def _is_inside(self, path: str) -> bool:
+    def is_inside(self, path: str) -> bool:
+        """Whether a path ends inside the root, links followed."""
         try:
             real = os.path.realpath(os.path.join(self._real, path))
         except (OSError, ValueError):
             return False
-        return real == self._real or real.startswith(os.path.join(self._real, ""))
-
-    def _is_listed(self, entry: os.DirEntry[str], path: str) -> bool:
-        """A file is listed, even one that cannot be read; a link only if it stays inside."""
-        if entry.is_symlink():
-            return entry.is_file() and self._is_inside(path)
-        return True
+        return lies_in(real, (self._real,))
 
     def _trouble(self, path: str, broken: Exception) -> UnreadableFile:
         if isinstance(broken, OSError):
@@ -206,3 +251,36 @@ class WorkingTree:
             return os.listdir(self._full(dirname(path)))
         except OSError:
             return []
+
+
+class _Walk:
+    """What a walk through the folders of a tree has met, and where it has still to go."""
+
+    def __init__(self, tree: WorkingTree, below: str) -> None:
+        self.tree = tree
+        self.waiting = [below]
+        self.met: list[str] = []
+        self.errors: list[UnreadableFile] = []
+        self.known = [os.path.realpath(os.path.join(tree.root, below))]
+
+    def meet(self, entry: os.DirEntry[str], path: str) -> None:
+        """Take note of what lies in a folder."""
+        if entry.is_dir(follow_symlinks=False):
+            if entry.name != ".git" or not is_git_folder(entry.path):
+                self.waiting.append(path)
+        elif entry.is_symlink() and os.path.isdir(entry.path):
+            self._follow(os.path.realpath(entry.path), path)
+        else:
+            self.met.append(path)
+
+    def _follow(self, real: str, path: str) -> None:
+        """Go on in a linked folder, unless its files are met under their own names."""
+        if not self.tree.is_inside(path):
+            self.errors.append(leads_out(self.tree, path))
+        elif lies_in(real, self.known):
+            return
+        elif len(self.known) > MOST_LINKED:
+            self.errors.append(too_linked(self.tree, path))
+        else:
+            self.known.append(real)
+            self.waiting.append(path)

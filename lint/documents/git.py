@@ -148,7 +148,10 @@ def _started(
 def _search_path(top: Path) -> list[str]:
     """The folders in which programs are looked for, none of them in a tree that is read."""
     folders = os.environ.get("PATH", os.defpath).split(os.pathsep)
-    inside = os.path.join(os.path.realpath(top), "")
+    real = os.path.realpath(top)
+    if os.path.dirname(real) == real:  # whoever commits to the whole disk commits its programs
+        return [folder for folder in folders if os.path.isabs(folder)]
+    inside = os.path.join(real, "")
     return [
         folder
         for folder in folders

@@ -12,7 +12,7 @@ from pathlib import Path
 from posixpath import basename, normpath
 
 from .error import UnreadableFile
-from .files import ENDINGS, WorkingTree
+from .files import WorkingTree, is_yaml_name
 from .git_revision import Commit, GitRevision
 
 ALIKE = 0.5  # of its lines must a file share with one that is gone to be taken for it
@@ -27,26 +27,30 @@ class FileMoves:
     """What lies otherwise on the disk than in a commit, by paths from git's top.
 
     `changed` holds every path that differs, new and gone ones too; `former` the old names of files
-    that were renamed, by their new ones; `gone` what is no longer there under any name.
+    that were renamed, by their new ones; `gone` what is no longer there under any name; `ways` the
+    links of the commit that are not YAML by their names, such as links to folders.
     """
 
     changed: frozenset[str]
     former: Mapping[str, str]
     gone: frozenset[str]
+    ways: frozenset[str] = frozenset()
 
 
 def moves(commit: Commit) -> FileMoves:
     """What changed on the disk since a commit, whether it has been added to git or not.
 
-    Only YAML files are looked at: documents are nothing else.
+    Only YAML files and links are looked at: documents are nothing else.
     """
-    names = [name for name in (*commit.files, *commit.links) if name.endswith(ENDINGS)]
+    ways = frozenset(name for name in commit.links if not is_yaml_name(basename(name)))
+    names = [name for name in commit.files if is_yaml_name(basename(name))]
+    names += commit.links
     gone = {name for name in names if not _is_there(commit.top, name)}
     changed = {name for name in names if name in gone or differs(commit, name)}
     fresh = sorted(set(WorkingTree(commit.top).paths().paths).difference(names))
     former = _renamed(commit, sorted(gone), fresh)
     return FileMoves(
-        frozenset(changed.union(fresh)), former, frozenset(gone.difference(former.values()))
+        frozenset(changed.union(fresh)), former, frozenset(gone.difference(former.values())), ways
     )
 
 

@@ -3,13 +3,24 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Sequence
+from bisect import bisect_left
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from posixpath import basename, dirname, join, normpath
 
 from .error import RevisionError
-from .files import BEGINNING, ENDINGS, Listing, leads_out, missing, too_large
+from .files import (
+    BEGINNING,
+    MOST_LINKED,
+    Listing,
+    is_yaml_name,
+    leads_out,
+    lies_in,
+    missing,
+    too_large,
+    too_linked,
+)
 from .git import ObjectReader, commit_of, git
 from .git_folder import git_folder
 
@@ -29,6 +40,7 @@ class Commit:
         self.objects = ObjectReader(self.top)
         self.files: dict[str, str] = {}
         self.links: dict[str, str] = {}
+        self._like: dict[Callable[[str], bool], Mapping[str, Sequence[str]]] = {}
         listing = git(self.top, "ls-tree", "-r", "-z", "--full-tree", self.name)
         if listing.count(b"\0") > MOST_PATHS:
             raise RevisionError(f"The revision holds more than {MOST_PATHS:,} files.")
@@ -39,6 +51,16 @@ class Commit:
                 if kind == "blob":
                     paths = self.links if mode == LINK else self.files
                     paths[os.fsdecode(path)] = name
+
+    def names_like(self, is_meant: Callable[[str], bool]) -> Mapping[str, Sequence[str]]:
+        """By folder the names of files and links that are meant, the order of folders by chance."""
+        if is_meant not in self._like:
+            found: dict[str, list[str]] = {}
+            for path in (*self.files, *self.links):
+                if is_meant(basename(path)):
+                    found.setdefault(dirname(path), []).append(basename(path))
+            self._like[is_meant] = found
+        return self._like[is_meant]
 
     def close(self) -> None:
         """End the process that hands out objects; it starts again when it is needed."""
@@ -76,25 +98,39 @@ class GitRevision:
         return full in self.commit.files or full in self.commit.links
 
     def paths(self, below: str = "") -> Listing:
-        """The YAML files below a folder, hidden and linked folders left out."""
-        folder = self._full(below) if below else self.root
-        start = join(folder, "") if folder else ""
-        cut = len(join(self.root, "")) if self.root else 0
-        paths = [path for path in self.commit.files if path.startswith(start)]
-        paths += [
-            path
-            for path in self.commit.links
-            if path.startswith(start) and self._real(path[cut:]) in self.commit.files
-        ]
-        return Listing(
-            tuple(
-                sorted(
-                    path[cut:]
-                    for path in paths
-                    if path.endswith(ENDINGS) and "/." not in f"/{path[len(start) :]}"
-                )
-            )
-        )
+        """Every YAML file below a folder, in hidden and linked folders too."""
+        listing = Listing((), ())
+        waiting, known = [below], list[str]()
+        while waiting:
+            folder = waiting.pop()
+            real = self._real(folder) if folder else self.root
+            if real is None:
+                listing = listing.and_error(leads_out(self, folder))
+            elif len(known) > MOST_LINKED:
+                listing = listing.and_error(too_linked(self, folder))
+            elif not lies_in(real, known):
+                known.append(real)
+                ways, names = self._below(folder, real)
+                waiting += ways
+                listing = listing.and_names(names)
+        return listing
+
+    def _below(self, folder: str, real: str) -> tuple[list[str], list[str]]:
+        """The links below a folder that lead to other folders, and the paths of all files."""
+        cut = len(join(real, "")) if real else 0
+        paths = [join(folder, name[cut:]) for name in self.commit.files if lies_in(name, (real,))]
+        links = [join(folder, name[cut:]) for name in self.commit.links if lies_in(name, (real,))]
+        ordered = sorted(self.commit.files) if links else []
+        ways = [path for path in links if self._is_way(path, ordered)]
+        return ways, [*paths, *set(links).difference(ways)]
+
+    def _is_way(self, path: str, ordered: Sequence[str]) -> bool:
+        """Whether a link leads to a folder, or where nobody can tell."""
+        target = self._real(path)
+        if target is None:
+            return not is_yaml_name(basename(path))
+        place = bisect_left(ordered, f"{target}/")
+        return place < len(ordered) and ordered[place].startswith(f"{target}/")
 
     def _full(self, path: str) -> str:
         return normpath(join(self.root, path))

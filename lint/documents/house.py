@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
-from posixpath import dirname, join, normpath
+from posixpath import join, normpath
 
 from .document import Document, read_document
 from .error import DocumentError, DocumentErrors, HouseError
-from .files import Files
+from .files import HOUSE_FILE, Files, Listing, unreadable
 from .given import Given
 from .location import Place
+from .recognition import kind_of
 from .schema import canonical, properties
 from .text import nearest, quoted
 
@@ -22,7 +23,7 @@ class House:
     `allowances` are those that the file sets, by name: `house.drop_percent`. `rules` are the
     documents of the shop's own rules, `errors` what keeps others from use. `require` names
     quantities, `severities` raises rules. `places` has the place of every value by its dotted
-    path: `require.0`, `severities.RULE`.
+    path: `require.0`, `severities.RULE`. `rule_paths` has every file of its folder of rules.
     """
 
     name: str = ""
@@ -34,6 +35,7 @@ class House:
     text: str = ""
     places: Mapping[str, Place] = field(default_factory=dict)
     errors: tuple[DocumentError, ...] = ()
+    rule_paths: tuple[str, ...] = ()
 
 
 def house_of(document: Document, files: Files) -> House:
@@ -43,12 +45,13 @@ def house_of(document: Document, files: Files) -> House:
     not fit its schema is left out and listed in `errors`; the others hold.
     """
     value = document.value
-    errors: list[DocumentError] = [*_unknown_quantities(document)]
-    paths = _rule_paths(document, files, errors)
+    errors: list[DocumentError] = [*_unknown_quantities(document), *_without_house(document, files)]
+    listing = _rule_paths(document, files, errors)
     if errors:
         raise DocumentErrors(errors)
+    errors += [*listing.errors, *_misnamed(listing, files)]
     rules: list[Document] = []
-    for path in paths:
+    for path in listing.paths:
         try:
             rules.append(read_document(files, path, "rule"))
         except DocumentErrors as broken:
@@ -64,6 +67,7 @@ def house_of(document: Document, files: Files) -> House:
         text=document.text,
         places=dict(_places(document)),
         errors=tuple(errors),
+        rule_paths=listing.paths,
     )
 
 
@@ -94,21 +98,51 @@ def _unknown_quantities(document: Document) -> Iterator[HouseError]:
             yield _error(document, at, quoted(name), wanted, nearest(name, properties()))
 
 
-def _rule_paths(document: Document, files: Files, errors: list[DocumentError]) -> tuple[str, ...]:
+def _without_house(document: Document, files: Files) -> Iterator[HouseError]:
+    """Folders that are left to a house file of their own, and have none."""
+    for number, folder in enumerate(document.value.get("shops", ())):
+        path = _inside(folder)
+        if path is None or not files.exists(join(path, HOUSE_FILE)):
+            at = document.place("shops", number)
+            wanted = f"a folder below this one that has a `{HOUSE_FILE}`"
+            yield _error(document, at, quoted(folder), wanted)
+
+
+def _inside(folder: str) -> str | None:
+    """A folder below the house file, which lies at the top; None for any other."""
+    path = normpath(folder)
+    is_way = folder.startswith("/") or "\\" in folder or path.split("/")[0] in ("..", ".")
+    return None if is_way else path
+
+
+def _rule_paths(document: Document, files: Files, errors: list[DocumentError]) -> Listing:
     """The files of the shop's own rules; a folder without any is an error."""
     folder = document.value.get("rules")
     if folder is None:
-        return ()
+        return Listing(())
     at = document.place("rules")
     wanted = "a folder of rule files inside the repository, relative to the house file"
-    path = normpath(join(dirname(document.path), folder))
-    if folder.startswith("/") or "\\" in folder or path.split("/")[0] in ("..", "."):
+    path = _inside(folder)
+    if path is None:
         errors.append(_error(document, at, quoted(folder), wanted))
-        return ()
-    paths = files.paths(path).paths
-    if not paths:
+        return Listing(())
+    listing = files.paths(path)
+    if not listing.paths:
         errors.append(_error(document, at, f"no rules in {quoted(folder)}", wanted))
-    return paths
+        errors += listing.errors if files.exists(path) else ()
+    return listing
+
+
+def _misnamed(listing: Listing, files: Files) -> Iterator[DocumentError]:
+    """Rules in the folder that would not hold, since their files are not named as YAML."""
+    for path in listing.others:
+        try:
+            kind = kind_of(files.read(path), path)
+        except DocumentError:  # no text, or prose
+            continue
+        if kind is not None:
+            wanted = "a name that ends in `.yaml`"
+            yield unreadable(files, path, f"a {kind} in a file that is not called YAML", wanted)
 
 
 def _error(

@@ -53,7 +53,7 @@ def part_of(
         found = f"more than {MOST_NESTED} part files that refer to each other"
         raise _refused(reference, document, found, "a part file that holds the values itself")
     try:
-        document_kind = repository.kind(path) or "file of another kind"
+        document_kind = repository.kind(path, "part") or "file of another kind"
         if document_kind != "part":
             found = f"{quoted(written)}, which is a {document_kind}"
             raise _refused(reference, document, found, f"the part file of a {kind}")

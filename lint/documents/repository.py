@@ -3,44 +3,63 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from contextlib import suppress
 from dataclasses import replace
 from os import PathLike
 from pathlib import Path, PurePosixPath
 from typing import TYPE_CHECKING, NamedTuple
 
-from .document import Document, DocumentKind, kind_at_a_glance, read_document
-from .error import DocumentError, DocumentErrors
-from .files import HOUSE_FILE, Files, WorkingTree, named
+from .document import DOCUMENT_KINDS, Document, DocumentKind, read_document
+from .error import DocumentError, DocumentErrors, UnreadableFile
+from .files import HOUSE_FILE, Files, WorkingTree, named, unreadable
 from .house import House, house_of
+from .recognition import kind_at_a_glance, kind_of
+from .shop_top import Top, followed, holding, is_house_name, shop_top, stray_error, strays
 
 if TYPE_CHECKING:
     from .git_revision import Commit
 
-TOPS = (HOUSE_FILE, ".git")
-
 
 class Repository:
-    """Documents read from one tree of files. Parts and the house file are read once."""
+    """Documents read from one tree of files. Parts and the house file are read once.
 
-    def __init__(self, files: Files) -> None:
+    `strays` are paths of what was meant for a house file and does not hold.
+    """
+
+    def __init__(self, files: Files, strays: tuple[str, ...] = ()) -> None:
         self.files = files
+        self.strays = strays
         self._documents: dict[str, Document | DocumentErrors] = {}
         self._house: House | DocumentErrors | None = None
 
-    def __reduce__(self) -> tuple[type[Repository], tuple[Files]]:
-        return Repository, (self.files,)
+    def __reduce__(self) -> tuple[type[Repository], tuple[Files, tuple[str, ...]]]:
+        return Repository, (self.files, self.strays)
 
     def named(self, path: str) -> str:
         """A path as places and reports show it."""
         return named(self.files, path)
 
-    def kind(self, path: str) -> DocumentKind | None:
-        """What a file seems to be; raises UnreadableFile."""
+    def kind(self, path: str, unclear: DocumentKind | None = None) -> DocumentKind | None:
+        """What a file is, None where it is none of ours; raises UnreadableFile.
+
+        Of one that is no text or no YAML nobody can tell: without an answer for that in `unclear` it
+        raises what is wrong with it.
+        """
         known = self._documents.get(path)
         if isinstance(known, Document):
             return known.kind
-        return kind_at_a_glance(self.files.begin(path))
+        glance = kind_at_a_glance(self.files.begin(path))
+        if glance is not None:
+            return glance
+        try:
+            return kind_of(self.files.read(path), self.named(path))
+        except UnreadableFile:
+            raise
+        except DocumentError:
+            if unclear is None:
+                raise
+            return unclear
 
     def document(self, path: str, kind: DocumentKind | None = None) -> Document:
         """A shared file that fits its schema, read once.
@@ -63,9 +82,11 @@ class Repository:
         if self._house is None:
             try:
                 exists = self.files.exists(HOUSE_FILE)
-                self._house = (
+                house = (
                     house_of(self.document(HOUSE_FILE, "house"), self.files) if exists else House()
                 )
+                told = [stray_error(self.files, path) for path in self.strays]
+                self._house = replace(house, errors=(*house.errors, *told)) if told else house
             except DocumentErrors as broken:
                 self._house = broken
         if isinstance(self._house, DocumentErrors):
@@ -74,11 +95,12 @@ class Repository:
 
 
 class Listed(NamedTuple):
-    """A document that lies under the paths asked for."""
+    """A document that lies under the paths asked for, or was itself asked for."""
 
     repository: Repository
     path: str
     kind: DocumentKind
+    asked_for: bool = False
 
     @property
     def file(self) -> str:
@@ -87,41 +109,45 @@ class Listed(NamedTuple):
 
 
 class Search(NamedTuple):
-    """What lies under some paths: profiles, parts and house files, and what could not be read."""
+    """What lies under some paths: profiles, other documents, what is not ours and what was not read.
+
+    Every YAML file is in one of them; the house file and the rules in `others` hold.
+    """
 
     profiles: tuple[Listed, ...]
     others: tuple[Listed, ...]
     errors: tuple[DocumentError, ...]
-
-
-def top_of(folder: Path) -> Path:
-    """The nearest folder upwards with a house file or `.git`; without one, the folder itself."""
-    for above in (folder, *folder.parents):
-        if any(os.path.exists(above / name) for name in TOPS):
-            return above
-    return folder
+    foreign: tuple[str, ...] = ()
 
 
 def open_repository(path: str | PathLike[str]) -> tuple[Repository, str]:
-    """The repository that a file on the disk belongs to, and the file's path inside it."""
+    """The repository that a file on the disk belongs to, and the file's path inside it.
+
+    Through a linked folder it is the same file, and belongs to the same shop.
+    """
+    whole = _real_place(path)
+    top = shop_top(whole.parent)
+    return Repository(WorkingTree(top.folder), top.strays), whole.relative_to(top.folder).as_posix()
+
+
+def _real_place(path: str | PathLike[str]) -> Path:
+    """Where a file lies, links among its folders followed; one that is a link lies where it is."""
     whole = Path(os.path.abspath(path))
-    top = top_of(whole.parent)
-    return Repository(WorkingTree(top)), whole.relative_to(top).as_posix()
+    return followed(whole.parent) / whole.name
 
 
 def open_revision(commit: Commit, path: str) -> tuple[Repository, str]:
     """The same for a file of a commit, by its path from the top of the git repository."""
     from .git_revision import GitRevision
 
-    whole = GitRevision(commit)
-    for above in PurePosixPath(path).parents:
-        root = "" if str(above) == "." else str(above)
-        if whole.exists(f"{root}/{HOUSE_FILE}" if root else HOUSE_FILE):
-            break
-    else:
-        root = ""
+    folders = [
+        "" if str(above) == "." else str(above) for above in reversed(PurePosixPath(path).parents)
+    ]
+    meant = commit.names_like(is_house_name)
+    houses = {folder: meant[folder] for folder in folders if folder in meant}
+    root = holding(houses, lambda top: GitRevision(commit, top)) or ""
     inside = path.removeprefix(f"{root}/") if root else path
-    return Repository(GitRevision(commit, root)), inside
+    return Repository(GitRevision(commit, root), strays(houses, root)), inside
 
 
 def find(paths: Iterable[str | PathLike[str]]) -> Search:
@@ -129,60 +155,129 @@ def find(paths: Iterable[str | PathLike[str]]) -> Search:
 
     Names start at the top of their repository; where several are found, at the folder above them.
     """
-    files, errors = _listed(paths)
-    tops: dict[Path, Path] = {}
-    for path in files:
-        if path.parent not in tops:
-            tops[path.parent] = top_of(path.parent)
-    repositories = _opened(set(tops.values()))
-    profiles: list[Listed] = []
-    others: list[Listed] = []
-    for path, asked_for in files.items():
-        repository = repositories[tops[path.parent]]
-        inside = path.relative_to(tops[path.parent]).as_posix()
-        try:
-            kind = repository.kind(inside)
-        except DocumentError as error:
-            errors.append(error)
-            continue
-        if kind == "profile" or (kind is None and asked_for):
-            profiles.append(Listed(repository, inside, "profile"))
-        elif kind is not None and (kind != "rule" or asked_for):
-            others.append(Listed(repository, inside, kind))
-    return Search(
-        tuple(sorted(profiles, key=_by_name)), tuple(sorted(others, key=_by_name)), tuple(errors)
-    )
+    return _Finding(paths).search()
+
+
+class _Finding:
+    """A search: what is listed, in which shop it lies, what it is, and whether it holds there."""
+
+    def __init__(self, paths: Iterable[str | PathLike[str]]) -> None:
+        self.files: dict[Path, bool] = {}  # with whether it was asked for by its name
+        self.tops: dict[Path, Top] = {}
+        told: list[tuple[Path, UnreadableFile]] = []
+        for path in paths:
+            told += self._listed(path)
+        tops = {self._top(file.parent).folder for file in self.files} | {top for top, _ in told}
+        self.above = Path(os.path.commonpath(tops)) if tops else Path()
+        self.repositories = {
+            top: Repository(WorkingTree(top, prefix=self._prefix(top))) for top in tops
+        }
+        self.errors: list[DocumentError] = [self._named(*error) for error in told]
+        self.strays = {
+            (top.folder, name): None for top in self.tops.values() for name in top.strays
+        }
+        self.found: dict[DocumentKind, list[Listed]] = {kind: [] for kind in DOCUMENT_KINDS}
+        self.foreign: list[Listed] = []
+
+    def _listed(self, path: str | PathLike[str]) -> list[tuple[Path, UnreadableFile]]:
+        """Take up what a path stands for; what could not be looked into, with the top it is told from."""
+        whole = Path(os.path.abspath(path))
+        if not os.path.isdir(whole):  # unlike Path.is_dir it answers for names no file can have
+            self.files[_real_place(whole)] = True
+            return []
+        folder = followed(whole)
+        top = self._top(folder).folder
+        inside = folder.relative_to(top).as_posix()
+        listing = WorkingTree(top).paths("" if inside == "." else inside)
+        for name in listing.paths:
+            self.files.setdefault(_real_place(top / name), False)
+        return [(top, error) for error in listing.errors]
+
+    def _top(self, folder: Path) -> Top:
+        """The top of the shop that a folder lies in, looked for once."""
+        if folder not in self.tops:
+            self.tops[folder] = shop_top(folder)
+        return self.tops[folder]
+
+    def _prefix(self, top: Path) -> str:
+        way = top.relative_to(self.above).as_posix()
+        return "" if way == "." else f"{way}/"
+
+    def _named(self, top: Path, error: UnreadableFile) -> UnreadableFile:
+        error.file = self._prefix(top) + error.file
+        return error
+
+    def search(self) -> Search:
+        """Everything found, each file in one place."""
+        for path, asked_for in self.files.items():
+            try:
+                self._take(path, asked_for)
+            except DocumentError as error:
+                self.errors.append(error)
+        self._sort_rules()
+        for top, name in self.strays:
+            if top in self.repositories:
+                self.errors.append(stray_error(self.repositories[top].files, name))
+        others = [*self.found["part"], *self.found["house"], *self.found["rule"]]
+        return Search(
+            tuple(sorted(self.found["profile"], key=_by_name)),
+            tuple(sorted(others, key=_by_name)),
+            tuple(self.errors),
+            tuple(sorted(listed.file for listed in self.foreign)),
+        )
+
+    def _take(self, path: Path, asked_for: bool) -> None:
+        """Put a file where it belongs; raises DocumentError where nobody can tell what it is."""
+        top = self._top(path.parent).folder
+        repository = self.repositories[top]
+        inside = path.relative_to(top).as_posix()
+        if inside == HOUSE_FILE:
+            self.found["house"].append(Listed(repository, inside, "house"))
+            return
+        if is_house_name(path.name):
+            self.strays[top, inside] = None
+            return
+        kind = repository.kind(inside, "profile" if asked_for else None)
+        if kind is None and asked_for:
+            kind = "profile"
+        if kind == "house":
+            self.strays[top, inside] = None
+        elif kind is None:
+            self.foreign.append(Listed(repository, inside, "rule"))
+        elif asked_for or inside.isprintable():
+            self.found[kind].append(Listed(repository, inside, kind, asked_for))
+        else:
+            found = f"a {kind} whose name has characters that nobody sees"
+            raise unreadable(repository.files, inside, found, "a name that can be read")
+
+    def _sort_rules(self) -> None:
+        """Tell rules that hold from those that do not, and from what is not ours."""
+        held = {rule for top in self.repositories.values() for rule in _held_rules(top)}
+        foreign, self.foreign = self.foreign, []
+        for listed in foreign:
+            (self.found["rule"] if _real_path(listed) in held else self.foreign).append(listed)
+        rules, self.found["rule"] = self.found["rule"], []
+        for listed in rules:
+            if listed.asked_for or _real_path(listed) in held:
+                self.found["rule"].append(listed)
+            else:
+                wanted = f"a rule in the folder that `rules` of `{HOUSE_FILE}` names"
+                found = "a rule that does not hold: no house file takes it up"
+                self.errors.append(unreadable(listed.repository.files, listed.path, found, wanted))
+
+
+def _held_rules(repository: Repository) -> Iterator[str]:
+    """Where the files lie that a house file takes for its rules, links followed."""
+    with suppress(DocumentErrors):  # told where the house file is read
+        for path in repository.house().rule_paths:
+            yield _real_path(Listed(repository, path, "rule"))
+
+
+def _real_path(listed: Listed) -> str:
+    files = listed.repository.files
+    assert isinstance(files, WorkingTree)
+    return os.path.realpath(os.path.join(files.root, listed.path))
 
 
 def _by_name(listed: Listed) -> str:
     return listed.file
-
-
-def _listed(
-    paths: Iterable[str | PathLike[str]],
-) -> tuple[dict[Path, bool], list[DocumentError]]:
-    """Every file under the paths, with whether it was asked for by its name."""
-    files: dict[Path, bool] = {}
-    errors: list[DocumentError] = []
-    for path in paths:
-        whole = Path(os.path.abspath(path))
-        if not os.path.isdir(whole):  # unlike Path.is_dir it answers for names no file can have
-            files[whole] = True
-            continue
-        listing = WorkingTree(whole).paths()
-        errors += listing.errors
-        for inside in listing.paths:
-            files.setdefault(whole / inside, False)
-    return files, errors
-
-
-def _opened(tops: set[Path]) -> dict[Path, Repository]:
-    if not tops:
-        return {}
-    above = Path(os.path.commonpath(tops))
-    trees = {top: WorkingTree(top) for top in tops}
-    if len(tops) > 1:
-        for top, tree in trees.items():
-            way = top.relative_to(above).as_posix()
-            trees[top] = replace(tree, prefix="" if way == "." else f"{way}/")
-    return {top: Repository(tree) for top, tree in trees.items()}

@@ -22,7 +22,8 @@ RULES = "gonogo.rules"
 class Catalogue:
     """The rules by id, with the severities that a shop has raised.
 
-    `origin` is the digest of the rules that come with gonogo, `added` what a shop adds, as texts.
+    `origin` is the digest of the rules that come with gonogo, `added` what a shop adds, as texts,
+    `own_rules` how many rules are among that.
     """
 
     rules: Mapping[str, Rule]
@@ -30,6 +31,7 @@ class Catalogue:
     raised: Mapping[str, Severity] = field(default_factory=dict)
     by_subject: Mapping[Subject, tuple[Rule, ...]] = field(default_factory=dict)
     added: tuple[str, ...] = ()
+    own_rules: int = 0
 
     @property
     def digest(self) -> str:

@@ -104,7 +104,8 @@ class Judgement:
     """A profile judged: the verdict of each stage and all that led to it.
 
     `findings` holds waived ones too; `checked` and `out_of_scope` count the rules that count for the
-    stage asked for, each once for the base settings and all modes.
+    stage asked for, each once for the base settings and all modes; `house_rules` counts the shop's own
+    rules that held.
     """
 
     profile: Profile
@@ -115,6 +116,7 @@ class Judgement:
     out_of_scope: int
     judged_on: str
     stage: Stage = "ride"
+    house_rules: int = 0
 
     @property
     def verdict(self) -> Verdict:

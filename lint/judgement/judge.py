@@ -68,6 +68,7 @@ def concluded(
         out_of_scope=told["out_of_scope"],
         judged_on=judged_on,
         stage=stage,
+        house_rules=catalogue.own_rules,
     )
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from types import MappingProxyType
 from typing import Any, NamedTuple, cast
 
@@ -53,7 +54,7 @@ def shop_of(repository: Repository) -> Shop:
     if not (rules or raised):
         return Shop(built_in, tuple(errors), _set(house))
     whole = catalogue_of(everything.values(), built_in.origin, raised, _added(house))
-    return Shop(whole, tuple(errors), _set(house))
+    return Shop(replace(whole, own_rules=len(rules)), tuple(errors), _set(house))
 
 
 def _unlike_yields(

@@ -50,6 +50,7 @@ from .section import (
     nonempty,
     row,
 )
+from .surroundings import house_words, houses_held
 
 FEW_RELATED = 4
 MOST_NAMES = 4
@@ -155,12 +156,19 @@ def page_of(checked: Checked, page: Page) -> Report:
     """The whole report: the profiles in order, what could not be read next, the sum last."""
     folder = folder_of([share.file for share in checked.shares])
     names = Counter(share.name for share in checked.shares)
-    alone = page.alone and bool(checked.shares) and not checked.unread
+    alone = page.alone and bool(checked.shares) and not (checked.unread or checked.others)
+    several = len(houses_held(checked.shares)) > 1
     return Report(
         title="gonogo check",
         cards=(
             *(
-                _card(share, "" if alone else folder, page, names[share.name] == 1)
+                _card(
+                    share,
+                    "" if alone else folder,
+                    page,
+                    names[share.name] == 1,
+                    house_words(share) if alone or several else "",
+                )
                 for share in checked.shares
             ),
             *unread_cards(checked.unread),
@@ -174,15 +182,18 @@ def page_of(checked: Checked, page: Page) -> Report:
     )
 
 
-def _card(share: Share, folder: str, page: Page, unique: bool) -> Card:
-    """A profile's card; short it goes by its vehicle's name where that is `unique`."""
+def _card(share: Share, folder: str, page: Page, unique: bool, house: str) -> Card:
+    """A profile's card; short it goes by its vehicle's name where that is `unique`.
+
+    `house` says which house file held, where the report as a whole does not.
+    """
     tone = TONES[share.verdict]
     word, note = VERDICT_WORDS[share.verdict], verdict_note(share)
-    closing = _joined(scope([share]), waived_danger(share))
+    closing = _joined(scope([share]), house, waived_danger(share))
     findings = [words for words in (counted(share.found), waived_danger(share)) if words]
     file = posixpath.relpath(share.file, folder) if folder else share.file
     marked = f"({note}) {file}" if note else file
-    brief = (marked, *findings, coverage(share), share.fitness)
+    brief = tuple(filter(None, (marked, *findings, coverage(share), share.fitness, house)))
     if page.quiet:
         worst = _joined(share.worst, waived_danger(share)) if share.worst else " · ".join(findings)
         worst = f"({note})" if note else worst

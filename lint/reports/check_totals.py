@@ -12,6 +12,7 @@ from ..judgement.rule import SEVERITIES, Severity, Stage
 from ..judgement.verdict import ask_of, fitness, open_gates, reached, short_of
 from .finding_words import missing_words
 from .section import Tone
+from .surroundings import Other, houses_in_words, others_in_words
 
 UNREAD = "NOT READ"
 PLURALS: dict[Severity, str] = {"danger": "dangers", "fault": "faults", "advice": "advice"}
@@ -93,7 +94,9 @@ def summed_up(checked: Checked) -> str:
     if others:
         parts.append(f"{_amount(others, 'other file' if counts else 'file')} {UNREAD}")
     if checked.shares:
-        parts.append(scope(checked.shares))
+        parts += [scope(checked.shares), houses_in_words(checked.shares)]
+    if checked.others:
+        parts.append(others_in_words(checked.others))
     return " · ".join(parts)
 
 
@@ -123,7 +126,8 @@ class Share(NamedTuple):
     `not_checked` and `out_of_scope` count rules. `found` counts the findings that no waiver covers,
     `waived_by` those that one does; `waived_until` is the first day on which a waived danger comes
     back; `worst` says in few words what decided the verdict. Plain data throughout, so that
-    another process can hand it over.
+    another process can hand it over. `house` is the house file that held, "" for none, and
+    `house_rules` how many of the shop's own rules did.
     """
 
     file: str
@@ -139,6 +143,8 @@ class Share(NamedTuple):
     waived_until: str | None
     worst: str
     body: Any
+    house: str = ""
+    house_rules: int = 0
 
     @property
     def verdict(self) -> Verdict:
@@ -173,12 +179,14 @@ class Checked(NamedTuple):
     catalogue: str
     shares: tuple[Share, ...]
     unread: tuple[Unread, ...]
+    others: tuple[Other, ...] = ()
 
     @property
     def verdict(self) -> Verdict | None:
-        """The worst verdict of all profiles; None where nothing could be read."""
+        """The worst verdict of all profiles; None where nothing could be read, or not all is GO."""
         verdicts = {share.verdict for share in self.shares}
-        return next((verdict for verdict in WORST_FIRST if verdict in verdicts), None)
+        worst = next((verdict for verdict in WORST_FIRST if verdict in verdicts), None)
+        return None if self.unread and worst in ("go", "go-with-waivers") else worst
 
     @property
     def unread_profiles(self) -> int:
@@ -219,6 +227,8 @@ def share(judgement: Judgement, body: Any = None) -> Share:
         waived_until=min(until, default=None),
         worst=_worst(judgement),
         body=body,
+        house=judgement.profile.house.file,
+        house_rules=judgement.house_rules,
     )
 
 

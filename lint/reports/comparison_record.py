@@ -18,6 +18,7 @@ from .record import (
     counts_record,
     exact,
     finding_record,
+    house_record,
     json_text,
     not_checked_record,
     unread_record,
@@ -150,6 +151,7 @@ def _side(share: Share | None) -> dict[str, Any] | None:
         "name": share.name,
         "stages": share.stages,
         "counts": counts_record(share),
+        "house": house_record(share),
     }
 
 

@@ -12,6 +12,7 @@ from ..comparison.finding_change import WAYS, FindingChange, Way
 from ..judgement.finding import Judgement
 from ..judgement.rule import SEVERITIES, Severity
 from .check_totals import Share, Unread, counted, scope, share, verdict_words
+from .surroundings import house_words
 
 WAY_WORDS: Mapping[Way, str] = {
     "introduced": "new",
@@ -122,7 +123,7 @@ def news(revised: Revised) -> str:
 
 def scope_words(side: Share) -> str:
     """A side's verdict with what it rests on."""
-    return f"{verdict_words(side)} · {scope([side])}"
+    return f"{verdict_words(side)} · {scope([side])} · {house_words(side)}"
 
 
 def tree_summed_up(compared: Compared) -> str:

@@ -16,8 +16,9 @@ from .comparison_totals import WAY_WORDS
 from .comparison_words import change_movement, percentage, short_key, value_words
 from .finding_words import modes_in_words
 from .layout import Page
-from .record import counts_record, exact, json_text
+from .record import counts_record, exact, house_record, json_text
 from .section import Block, Card, Chart, Notice, Report, Row, Section, Tone, nonempty, row
+from .surroundings import house_words
 
 HISTORY_EDITION = "history/1"
 COMMIT_LETTERS = 8
@@ -68,6 +69,8 @@ def _about(history: History) -> str:
     count = sum(bool(episode.step.commit) for episode in history.episodes)
     words = [history.file, f"{count} commit{'' if count == 1 else 's'}"]
     words.append(f"each checked as of {history.judged_on}")
+    last = next((one.judgement for one in reversed(history.episodes) if one.judgement), None)
+    words += [f"last by {house_words(share(last))}"] if last is not None else []
     if history.shallow:
         words.append("shallow clone: older commits are missing")
     return " · ".join(words)
@@ -172,6 +175,7 @@ def _step(episode: Episode, history: History) -> dict[str, Any]:
         "file": episode.step.path,
         "verdict": judgement.verdict if judgement is not None else None,
         "counts": counts_record(share(judgement)) if judgement is not None else None,
+        "house": house_record(share(judgement)) if judgement is not None else None,
         "changes": [change_record(change) for change in episode.changes],
     }
     for way in ("introduced", "worsened", "resolved"):

@@ -151,6 +151,11 @@ def counts_record(share: Share) -> dict[str, int]:
     }
 
 
+def house_record(share: Share) -> dict[str, Any] | None:
+    """The house file that held, and how many of its own rules; None without one."""
+    return {"file": share.house, "rules": share.house_rules} if share.house else None
+
+
 def json_text(record: Any) -> str:
     """A record as text, readable as it stands."""
     return json.dumps(record, indent=2, ensure_ascii=False) + "\n"
@@ -173,11 +178,13 @@ def record(checked: Checked) -> dict[str, Any]:
                 "stages": share.stages,
                 "fitness": share.fitness,
                 "counts": counts_record(share),
+                "house": house_record(share),
                 **share.body,
             }
             for share in checked.shares
         ],
         "errors": [unread_record(error) for error in checked.unread],
+        "others": [{"file": other.file, "kind": other.kind} for other in checked.others],
     }
 
 

@@ -14,7 +14,7 @@ from ..judgement.verdict import ask_of
 from .check_totals import Checked, Unread
 from .finding_words import missing_words, modes_in_words
 from .layout import Page
-from .record import json_text
+from .record import house_record, json_text
 from .rules import Allowances, condition_in_words, limit_in_words, scope_in_words, sentence
 
 SCHEMA = (
@@ -150,6 +150,8 @@ def report(checked: Checked, page: Page) -> str:
                 "properties": {
                     "verdict": checked.verdict,
                     "verdicts": {share.file: share.stages for share in checked.shares},
+                    "houses": {share.file: house_record(share) for share in checked.shares},
+                    "others": {other.file: other.kind for other in checked.others},
                 },
                 "columnKind": "unicodeCodePoints",
                 "results": [{**entry, "ruleIndex": order[entry["ruleId"]]} for entry in results],

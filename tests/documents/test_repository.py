@@ -7,10 +7,11 @@ import pickle
 from pathlib import Path
 
 import pytest
-from gonogo.documents.document import kind_at_a_glance
-from gonogo.documents.error import DocumentErrors
+from gonogo.documents.error import DocumentError, DocumentErrors
 from gonogo.documents.loading import check_document, load, load_profile
-from gonogo.documents.repository import Search, find, open_repository, top_of
+from gonogo.documents.recognition import kind_of
+from gonogo.documents.repository import Search, find, open_repository
+from gonogo.documents.shop_top import shop_top
 
 from .conftest import ALDER, Workshop
 
@@ -23,7 +24,7 @@ def names(search: Search) -> list[str]:
 
 
 def test_a_folder_is_searched_for_profiles(workshop: Workshop) -> None:
-    """Other YAML is passed over, parts and the house file are there to be checked."""
+    """Whatever else is YAML is named: parts, the house file, what is not ours."""
     top = workshop(
         {
             "vehicles/birch.yaml": ALDER,
@@ -36,11 +37,17 @@ def test_a_folder_is_searched_for_profiles(workshop: Workshop) -> None:
         }
     )
     search = find([top])
-    assert names(search) == ["vehicles/alder.yml", "vehicles/birch.yaml", "vehicles/braces.yaml"]
+    assert names(search) == [
+        ".hidden/cedar.yaml",
+        "vehicles/alder.yml",
+        "vehicles/birch.yaml",
+        "vehicles/braces.yaml",
+    ]
     assert [(found.file, found.kind) for found in search.others] == [
         ("house.yaml", "house"),
         ("parts/motor.yaml", "part"),
     ]
+    assert search.foreign == ("pipeline.yaml",)
     assert search.errors == ()
 
 
@@ -107,7 +114,6 @@ def test_a_file_that_may_not_be_read_is_an_error_of_its_own(workshop: Workshop) 
         (b"gonogo:", "profile"),
         (b"gonogo: profil/1", "profile"),
         (b"gonogoo: profile/1", "profile"),
-        ("gonogo: part/1".encode("utf-16"), "part"),
         (b"vehicle: {name: Alder}\ngonogo: profile/1", "profile"),
         (b"name: gonogo check\nsteps: []", None),
         (b"Gonogo: profile/1", "profile"),
@@ -115,21 +121,31 @@ def test_a_file_that_may_not_be_read_is_an_error_of_its_own(workshop: Workshop) 
         (b"tools:\n  gonogo: 0.1.0\n", None),
         (b"path: a/profile/1", None),
         (b"", None),
-        (b"\x00\xff", None),
     ],
 )
-def test_a_document_is_known_by_its_beginning(start: bytes, kind: str | None) -> None:
+def test_a_document_is_known_by_its_keys(start: bytes, kind: str | None) -> None:
     """A slip in the first key must not make a vehicle disappear from the check."""
-    assert kind_at_a_glance(start) == kind
+    assert kind_of(start, "x.yaml") == kind
+
+
+@pytest.mark.parametrize(
+    "data", [b"\x00\xff", "gonogo: part/1".encode("utf-16"), b"a: [", b"a: " + b"[" * 200]
+)
+def test_of_what_nobody_can_read_nobody_can_tell(data: bytes) -> None:
+    """It might be a vehicle, and is not passed over."""
+    with pytest.raises(DocumentError):
+        kind_of(data, "x.yaml")
 
 
 def test_the_top_is_the_nearest_house_or_repository(workshop: Workshop, tmp_path: Path) -> None:
     """A shop inside a larger repository is a world of its own."""
     inner = workshop({"vehicles/x/alder.yaml": ALDER}, below="all/shop")
-    (tmp_path / "all" / ".git").mkdir()
-    assert top_of(inner / "vehicles" / "x") == inner
-    assert top_of(tmp_path / "all" / "other") == tmp_path / "all"
-    assert top_of(tmp_path) == tmp_path
+    for name in ("objects", "refs"):
+        (tmp_path / "all" / ".git" / name).mkdir(parents=True)
+    (tmp_path / "all" / ".git" / "HEAD").write_text("ref: refs/heads/main\n")
+    assert shop_top(inner / "vehicles" / "x").folder == inner
+    assert shop_top(tmp_path / "all" / "other").folder == tmp_path / "all"
+    assert shop_top(tmp_path).folder == tmp_path
 
 
 def test_a_path_may_be_relative(workshop: Workshop, monkeypatch: pytest.MonkeyPatch) -> None:
