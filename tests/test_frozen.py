@@ -8,7 +8,7 @@ from gonogo.comparison.followup import causes
 from gonogo.judgement.catalogue import Catalogue, catalogue
 from gonogo.judgement.proposal import starting_points
 from gonogo.judgement.rule import BOUNDS, SEVERITIES
-from gonogo.judgement.site_rules import misfits
+from gonogo.judgement.rule_examples import misfits
 
 FOLDER = Path(__file__).parent / "catalogue" / "rules"
 TOPICS = {"controller", "documents", "drivetrain", "motor", "pack", "throttle", "wiring"}

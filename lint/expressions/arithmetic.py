@@ -46,8 +46,24 @@ def high_end(operand: Operand) -> float:
     return math.inf if operand.side == NO_LESS else operand.number
 
 
+TOO_LARGE = "it is too large a number to be worked out"
+TOO_SMALL = "it is too small a number to be worked out"
+
+
+def _exact(value: float, a: Operand, b: Operand) -> Operand:
+    """An exact result; what has left the numbers is unknown, since nothing compares with it.
+
+    Nothing is above the infinite, and what is no number is neither above nor below anything.
+    """
+    if -number.LARGEST <= value <= number.LARGEST:
+        return Operand(value)
+    return unknown(a, b, reason=TOO_LARGE)
+
+
 def _settled(value: float, sides: Iterable[Side], *operands: Operand) -> Operand:
     """A result whose side is that of its operands, where they pull the same way."""
+    if not -number.LARGEST <= value <= number.LARGEST:
+        return unknown(*operands, reason=TOO_LARGE)
     different = {side for side in sides if side != EXACT}
     if len(different) > 1:
         return unknown(*operands)
@@ -60,7 +76,7 @@ def added(a: Operand, b: Operand) -> Operand:
     if a.value is None or b.value is None:
         return unknown(a, b)
     if a.side == EXACT == b.side:
-        return Operand(a.number + b.number)
+        return _exact(a.number + b.number, a, b)
     return _settled(a.number + b.number, (a.side, b.side), a, b)
 
 
@@ -69,7 +85,7 @@ def taken(a: Operand, b: Operand) -> Operand:
     if a.value is None or b.value is None:
         return unknown(a, b)
     if a.side == EXACT == b.side:
-        return Operand(a.number - b.number)
+        return _exact(a.number - b.number, a, b)
     return _settled(a.number - b.number, (a.side, TURNED[b.side]), a, b)
 
 
@@ -77,8 +93,10 @@ def multiplied(a: Operand, b: Operand) -> Operand:
     """a × b; a bound passes through a product of values that are not negative."""
     if a.value is None or b.value is None:
         return unknown(a, b)
+    if a.number * b.number == 0 and a.number and b.number:
+        return unknown(a, b, reason=TOO_SMALL)
     if a.side == EXACT == b.side:
-        return Operand(a.number * b.number)
+        return _exact(a.number * b.number, a, b)
     if a.number < 0 or b.number < 0:
         return unknown(a, b)
     return _settled(a.number * b.number, (a.side, b.side), a, b)
@@ -90,8 +108,10 @@ def divided(a: Operand, b: Operand) -> Operand:
         return unknown(a, b)
     if b.value == 0:
         return unknown(a, b, reason="it would divide by zero")
+    if a.number and a.number / b.number == 0:
+        return unknown(a, b, reason=TOO_SMALL)
     if a.side == EXACT == b.side:
-        return Operand(a.number / b.number)
+        return _exact(a.number / b.number, a, b)
     if a.number < 0 or b.number < 0:
         return unknown(a, b)
     return _settled(a.number / b.number, (a.side, TURNED[b.side]), a, b)

@@ -10,6 +10,7 @@ from functools import cache
 
 from ..quantities.operand import Lookup, Operand
 from ..quantities.worked import Worked
+from . import arithmetic
 from .compiler import Compiler, compiled
 from .expression import (
     Choice,
@@ -44,7 +45,13 @@ class Power(Single):
     def evaluate(self, look_up: Lookup) -> Operand:
         """The power of an exact number; of a bound nothing is said."""
         operand = self.part.evaluate(look_up)
-        return operand if operand.value is None else Operand(operand.number**self.exponent)
+        if operand.value is None:
+            return operand
+        # Multiplied out: a float raised past the largest would raise, an endless one would not.
+        result = base = Operand(operand.number)
+        for _ in range(self.exponent - 1):
+            result = arithmetic.multiplied(result, base)
+        return result
 
 
 class Root(Single):
@@ -55,7 +62,11 @@ class Root(Single):
     def evaluate(self, look_up: Lookup) -> Operand:
         """The root of an exact number; of a bound nothing is said."""
         operand = self.part.evaluate(look_up)
-        return operand if operand.value is None else Operand(math.sqrt(operand.number))
+        if operand.value is None:
+            return operand
+        if operand.number < 0:
+            return Operand(None, reason="it is the square root of a negative number")
+        return Operand(math.sqrt(operand.number))
 
 
 class FormulaCompiler(Compiler):

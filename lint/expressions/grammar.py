@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import ast
+import re
+import warnings
 
 from ..documents.error import ExpressionError
 
@@ -12,6 +14,8 @@ FUNCTIONS = ("min", "max", "abs", "round", "given")
 KEYWORD_KEYS = {
     "FOR": "for"
 }  # `readings.identification.for.direction`; same length, so columns hold
+NUMBER = re.compile(r"(?:\.[0-9]+|[0-9]+(?:\.[0-9]*)?)(?:[eE][-+]?[0-9]+)?")
+LARGEST, SMALLEST = 1e15, 1e-15  # of the numbers written, nought apart
 GRAMMAR = "names, numbers, texts, + - * /, comparisons, and or not, if else, in, " + ", ".join(
     FUNCTIONS
 )
@@ -29,14 +33,50 @@ def parsed(text: str) -> ast.expr:
         or "--" * 8 in text.replace(" ", "")
     ):
         raise too_deep()
+    # A line's end is a blank like any other, so that a column counts from the beginning.
+    written = _without_keywords(re.sub(r"[\r\n\t]", " ", text.strip()))
     try:
-        tree = ast.parse(_without_keywords(text.strip()), mode="eval").body
+        with warnings.catch_warnings():
+            warnings.simplefilter("error")  # `1if` and `"\d"` are slips that Python only warns of
+            tree = ast.parse(written, mode="eval").body
     except (SyntaxError, ValueError, MemoryError, RecursionError) as broken:
         column = getattr(broken, "offset", None) or 1
         raise ExpressionError(
             found=text, wanted="an expression such as `settings.max_rpm / 2`", offset=column
         ) from broken
+    _refuse_slips(tree, written)
     return tree
+
+
+def _refuse_slips(tree: ast.expr, text: str) -> None:
+    """Refuse what Python reads otherwise than a person: a comment, letters that look alike, 0x1F."""
+    data = bytearray(text.encode("utf-8", "replace"))
+    for node in ast.walk(tree):
+        if not isinstance(node, ast.Constant):
+            continue
+        start, end = node.col_offset, node.end_col_offset or 0
+        if isinstance(node.value, str):
+            data[start:end] = b" " * (end - start)
+        elif isinstance(node.value, int | float) and not isinstance(node.value, bool):
+            _refuse_number(node, data[start:end].decode())
+    for offset, byte in enumerate(data):
+        if byte == ord("#") or byte >= 0x80:
+            sign = "#" if byte == ord("#") else data[offset:].decode("utf-8", "replace")[:1]
+            raise ExpressionError(
+                found=sign, wanted="names, numbers and signs", offset=offset + 1
+            )
+
+
+def _refuse_number(node: ast.Constant, written: str) -> None:
+    """Refuse a number that is none to everybody, or that no float holds."""
+    assert isinstance(node.value, int | float)
+    if not NUMBER.fullmatch(written):
+        raise error_at(node, written, "a decimal number")
+    if not abs(node.value) < LARGEST:
+        raise error_at(node, written, f"a finite number below {LARGEST:g}")
+    digits = re.split("[eE]", written)[0].strip("0.")
+    if digits and abs(node.value) < SMALLEST:
+        raise error_at(node, written, f"0, or a number from {SMALLEST:g} up")
 
 
 def _without_keywords(text: str) -> str:

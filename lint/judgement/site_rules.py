@@ -10,18 +10,17 @@ from typing import Any, NamedTuple, cast
 from ..documents.document import Document
 from ..documents.error import DocumentError, DocumentErrors, ExpressionError, HouseError
 from ..documents.house import House
-from ..documents.location import NOWHERE, Place
-from ..documents.profile import Given
+from ..documents.location import Place
 from ..documents.repository import Repository
-from ..documents.schema import allowances, canonical
+from ..documents.schema import canonical
 from ..documents.text import nearest, quoted
+from ..documents.yaml_tree import as_written
 from ..expressions.formatting import PLACEHOLDER
 from ..expressions.names import rule_names
-from ..quantities.book import IN_BASE, Book
 from ..quantities.registry import WORKED
 from .catalogue import Catalogue, catalogue, catalogue_of, cycle
-from .evaluation import ruling
-from .rule import SEVERITIES, Example, Rule, Severity
+from .rule import SEVERITIES, Rule, Severity
+from .rule_examples import misfits
 from .rule_file import rule_of
 
 
@@ -124,7 +123,11 @@ def own_rule(document: Document) -> Rule:
 def _refuse_misfits(rule: Rule, document: Document) -> None:
     """A shop's rule answers its own examples, as the built-in ones do, or it is not used."""
     for misfit in misfits(rule):
-        if misfit.unknown is not None:
+        if misfit.unlike is not None:
+            keys = ("examples", misfit.number, "given", misfit.unlike)
+            place, meant = document.place(*keys), None
+            found, wanted = as_written(document.node(*keys)), misfit.wanted
+        elif misfit.unknown is not None:
             place = document.key_place("examples", misfit.number, "given", misfit.unknown)
             found, wanted = misfit.unknown, "a quantity"
             meant = nearest(misfit.unknown, rule_names(rule.subject))
@@ -132,7 +135,9 @@ def _refuse_misfits(rule: Rule, document: Document) -> None:
             place = document.place("examples", misfit.number, misfit.key)
             found, meant = misfit.wanted, None
             wanted = f"{misfit.came_to}, which is what the rule makes of this example"
-        raise _error(place, found, wanted, meant, document.line(place.line))
+        found = found if misfit.unlike is not None else quoted(found)
+        line = document.line(place.line)
+        raise HouseError(place.file, place.line, place.column, found, wanted, meant, line)
 
 
 def _refuse_unknown_words(rule: Rule, document: Document) -> None:
@@ -226,64 +231,3 @@ def _unknown_required(house: House) -> list[DocumentError]:
         for number, name in enumerate(house.require)
         if name not in names
     ]
-
-
-EXAMPLE_DAY = "2026-01-01"  # an example that depends on a day gives that day's difference
-
-
-class Misfit(NamedTuple):
-    """An example that its rule does not meet; `unknown` names a quantity that is none."""
-
-    number: int
-    wanted: str
-    came_to: str | None
-    unknown: str | None = None
-    key: str = "outcome"
-
-
-def misfits(rule: Rule) -> Iterator[Misfit]:
-    """The examples of a rule that come to something else than they say."""
-    names = rule_names(rule.subject)
-    for number, example in enumerate(rule.examples):
-        unknown = next((name for name in example.given if name not in names), None)
-        if unknown is not None:
-            yield Misfit(number, example.outcome, None, unknown)
-            continue
-        decided = ruling(rule, book_of_example(example))
-        if decided.outcome != example.outcome:
-            yield Misfit(number, example.outcome, decided.outcome)
-        elif example.severity not in (None, decided.severity):
-            yield Misfit(number, f"{example.severity}", decided.severity, None, "severity")
-
-
-def book_of_example(example: Example) -> Book:
-    """The book of an example: house defaults hold, typicals only where a chemistry is given.
-
-    A section that is `none` takes all below it away; a number that is `none` is not there. Names
-    that begin with `base.` make it the book of a mode over such base settings.
-    """
-    given: dict[str, Given] = {}
-    absent: list[str] = []
-    for name, entered in example.given.items():
-        value = _value(name, entered)
-        given[name] = Given(name, value, name, entered, 1.0, NOWHERE)
-        if entered == "none" and _kind(name) == "section":
-            absent.append(name)
-    house = {name: allowance.default for name, allowance in allowances().items()}
-    of_base = {name for name in given if name.startswith(IN_BASE)}
-    own = {name: told for name, told in given.items() if name not in of_base}
-    if not of_base:
-        return Book(own, house, EXAMPLE_DAY, absent)
-    base = {name.removeprefix(IN_BASE): given[name] for name in of_base}
-    return Book({**own, **base}, house, EXAMPLE_DAY, absent).overlaid(dict(own))
-
-
-def _kind(name: str) -> str:
-    entry = canonical().get(name)
-    return entry.kind if entry is not None else ""
-
-
-def _value(name: str, entered: Any) -> Any:
-    if isinstance(entered, list):
-        return tuple(entered)
-    return None if entered == "none" and _kind(name) in ("number", "integer") else entered

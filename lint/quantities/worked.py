@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from importlib import import_module
 from typing import Any, Literal, TypeVar
 
+from .number import LARGEST
 from .operand import (
     ABSENT,
     EXACT,
@@ -94,9 +95,11 @@ def _called(
         value = spec.function(**values)
     except NotWorked as reason:
         return Operand(None, EXACT, missing, str(reason))
-    except (ZeroDivisionError, OverflowError):
+    except ZeroDivisionError:
         return Operand(None, EXACT, missing, f"{spec.name} would be divided by zero")
-    if value is None or (isinstance(value, float) and not math.isfinite(value)):
+    except (OverflowError, ValueError):  # past the largest float, or the root of what is negative
+        value = None
+    if value is None or not _within_bounds(value):
         return Operand(None, EXACT, missing, f"{spec.name} lies outside its formula's limits")
     side = different.pop() if different else EXACT
     for bound, own in ((NoMoreThan, NO_MORE), (NoLessThan, NO_LESS)):
@@ -105,6 +108,13 @@ def _called(
                 return Operand(None, EXACT, missing)
             return Operand(float(value), own, missing)
     return Operand(tuple(value) if isinstance(value, list) else value, side, missing)
+
+
+def _within_bounds(value: Any) -> bool:
+    """Whether all of a result can be calculated with; what is no number can be too large as little."""
+    if isinstance(value, list | tuple):
+        return all(map(_within_bounds, value))
+    return not isinstance(value, int | float) or -LARGEST <= value <= LARGEST
 
 
 Combine = Literal["all", "least"]

@@ -56,7 +56,7 @@ def test_ranges_and_ratings_are_those_of_the_schema() -> None:
     entry = properties()["controller.max_V"]
     assert (entry.lowest, entry.highest, entry.strictly_above) == (1, 400, False)
     assert (entry.rating, properties()["pack.cell.minimum_V"].rating) == ("upper", "lower")
-    assert properties()["wiring.fuse.rated_A"].strictly_above
+    assert properties()["wiring.fuse.rated_A"].lowest == 0.1
 
 
 def test_what_can_be_none_is_known() -> None:

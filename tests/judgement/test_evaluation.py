@@ -9,7 +9,7 @@ import pytest
 from gonogo.documents.error import ExpressionError
 from gonogo.judgement.evaluation import Ruling, ruling
 from gonogo.judgement.rule import Example, Rule
-from gonogo.judgement.site_rules import book_of_example
+from gonogo.judgement.rule_examples import book_of_example
 from gonogo.quantities.book import Book
 
 Rules = Callable[..., Rule]

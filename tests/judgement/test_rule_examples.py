@@ -7,7 +7,7 @@ import pytest
 from gonogo.documents.error import DocumentErrors, HouseError
 from gonogo.judgement.catalogue import catalogue
 from gonogo.judgement.rule import Rule
-from gonogo.judgement.site_rules import misfits
+from gonogo.judgement.rule_examples import misfits
 
 RULE = """\
 id: ramp-short

@@ -6,7 +6,7 @@ import pytest
 from gonogo.judgement.catalogue import catalogue, rule_texts
 from gonogo.judgement.evaluation import Ruling, ruling
 from gonogo.judgement.rule import Example, Rule
-from gonogo.judgement.site_rules import book_of_example
+from gonogo.judgement.rule_examples import book_of_example
 from ruamel.yaml import YAML
 
 # The rules as their files hold them, by id.

@@ -143,7 +143,7 @@ def test_a_section_that_is_no_mapping_draws_one_complaint(
         ("pack.series", 0, "pack.series", "minimum"),
         ("pack.cell.full_V", 42, "pack.cell.full_V", "maximum"),
         ("pack.cell.chemistry", "lipo", "pack.cell.chemistry", "enum"),
-        ("pack.cell.capacity_Ah", 0, "pack.cell.capacity_Ah", "exclusiveMinimum"),
+        ("pack.cell.capacity_Ah", 0, "pack.cell.capacity_Ah", "minimum"),
         ("pack.bms.trip", 100, "pack.bms", "additionalProperties"),
         ("wiring.fuse.rated_A", "80 A", "wiring.fuse.rated_A", "type"),
         ("controller.temperature_sensors", ["none"], "controller.temperature_sensors.0", "enum"),
