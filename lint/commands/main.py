@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import os
 import sys
 from collections.abc import Sequence
@@ -66,9 +67,10 @@ def _top(
 
 def main(arguments: Sequence[str] | None = None) -> None:
     """Run the command line and leave with its status."""
-    for stream in (sys.stdout, sys.stderr):
-        if hasattr(stream, "reconfigure"):
-            stream.reconfigure(errors="replace")
+    for stream in (sys.stdin, sys.stdout, sys.stderr):
+        # Documents and reports are UTF-8 wherever they go, whatever the locale says.
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(encoding="utf-8", errors="replace")
     sys.exit(status(sys.argv[1:] if arguments is None else arguments))
 
 

@@ -15,6 +15,7 @@ from ..documents.files import Draft
 from ..documents.loading import load_profile
 from ..documents.profile import Profile
 from ..documents.repository import Repository, open_repository
+from ..documents.text import clean_lines
 from ..judgement.catalogue import Catalogue
 from ..judgement.finding import Judgement
 from ..judgement.judge import judge
@@ -87,8 +88,8 @@ class Proposal:
 
     @property
     def diff(self) -> str:
-        """The unified diff against what stands there now."""
-        return diff(self.profile.data, self.data, self.profile.profile.file)
+        """The unified diff against what stands there now, for the eye."""
+        return clean_lines(diff(self.profile.data, self.data, self.profile.profile.file))
 
 
 def proposed(profile: OpenedProfile, data: bytes) -> Proposal:

@@ -12,6 +12,7 @@ import typer
 
 from ..documents.error import UsageError
 from ..documents.text import nearest
+from ..reports.record import json_text
 from .options import Output
 from .output import GO, deliver
 
@@ -80,7 +81,7 @@ def run(name: str | None = None, output: Path | None = None, out: TextIO | None 
         hint = f"Did you mean {meant}?" if meant else f"Schemas: {', '.join(known)}."
         raise UsageError(f"No schema is called {name}. {hint}")
     whole = self_contained(known[name], known)
-    deliver(json.dumps(whole, indent=2, ensure_ascii=False) + "\n", output, out)
+    deliver(json_text(whole), output, out)
     return GO
 
 

@@ -27,6 +27,8 @@ INVISIBLE = (
 BESIDE = r"\u061c\u200c-\u200f\ufe0e\ufe0f"
 SPACES = re.compile(r"[\t\n\r\u2028\u2029]")
 UNSEEN = re.compile(rf"[\x00-\x1f{INVISIBLE}{BESIDE}]")
+HIDDEN = re.compile(rf"[{INVISIBLE}{BESIDE}]")  # of them what JSON may hold as it stands
+BYTES_OF_A_NAME = re.compile("[\udc80-\udcff]+")
 DRAWN = ("\ufe0e", "\ufe0f")  # only how the sign before them is drawn: nothing is lost without
 
 
@@ -39,7 +41,12 @@ def clean(text: object) -> str:
     kept = str(text)
     if kept.isascii() and kept.isprintable():
         return kept
-    return UNSEEN.sub(_mark, SPACES.sub(" ", kept))
+    return UNSEEN.sub(_mark, SPACES.sub(" ", BYTES_OF_A_NAME.sub(_decoded, kept)))
+
+
+def _decoded(name: re.Match[str]) -> str:
+    """Bytes of a file's name that the locale could not read: names are UTF-8 like all else."""
+    return name.group().encode("utf-8", "surrogateescape").decode("utf-8", "replace")
 
 
 def _mark(unseen: re.Match[str]) -> str:
@@ -49,6 +56,20 @@ def _mark(unseen: re.Match[str]) -> str:
 def clean_lines(text: str) -> str:
     """The same for a text of several lines, such as a difference of two files; tabs stay too."""
     return UNSEEN.sub(lambda unseen: unseen[0] if unseen[0] in "\t\n" else _mark(unseen), text)
+
+
+def escaped_in_json(text: str) -> str:
+    """JSON with all that nobody sees written as an escape: its strings say the same as before.
+
+    >>> escaped_in_json('{"name": "Al\x7fder"}')
+    '{"name": "Al\\\\u007fder"}'
+    """
+    return text if text.isascii() and "\x7f" not in text else HIDDEN.sub(_escape, text)
+
+
+def _escape(unseen: re.Match[str]) -> str:
+    units = unseen.group().encode("utf-16-be", "surrogatepass")
+    return "".join(f"\\u{units[n]:02x}{units[n + 1]:02x}" for n in range(0, len(units), 2))
 
 
 def cut(text: str) -> str:

@@ -62,9 +62,7 @@ def _refuse_slips(tree: ast.expr, text: str) -> None:
     for offset, byte in enumerate(data):
         if byte == ord("#") or byte >= 0x80:
             sign = "#" if byte == ord("#") else data[offset:].decode("utf-8", "replace")[:1]
-            raise ExpressionError(
-                found=sign, wanted="names, numbers and signs", offset=offset + 1
-            )
+            raise ExpressionError(found=sign, wanted="names, numbers and signs", offset=offset + 1)
 
 
 def _refuse_number(node: ast.Constant, written: str) -> None:

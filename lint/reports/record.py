@@ -6,6 +6,7 @@ import json
 from collections.abc import Mapping
 from typing import Any
 
+from ..documents.text import escaped_in_json
 from ..judgement.finding import Finding, Grade, Judgement, NotChecked, Related, WorkingLine
 from ..judgement.verdict import ask_of, in_order
 from ..quantities.number import tidy
@@ -157,8 +158,12 @@ def house_record(share: Share) -> dict[str, Any] | None:
 
 
 def json_text(record: Any) -> str:
-    """A record as text, readable as it stands."""
-    return json.dumps(record, indent=2, ensure_ascii=False) + "\n"
+    """A record as text, readable as it stands; what nobody sees is escaped.
+
+    Raises ValueError for a number that is not finite: JSON has none, and no report should.
+    """
+    text = json.dumps(record, indent=2, ensure_ascii=False, allow_nan=False)
+    return escaped_in_json(text) + "\n"
 
 
 def record(checked: Checked) -> dict[str, Any]:
