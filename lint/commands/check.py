@@ -11,7 +11,7 @@ import typer
 from .. import __version__
 from ..documents.day import day_to_judge_by
 from ..documents.error import DocumentError, DocumentErrors, NoProfile
-from ..documents.loading import check_document, load_profile
+from ..documents.loading import load_profile, wrong_with_others
 from ..documents.repository import Listed, Search, find
 from ..judgement.catalogue import catalogue
 from ..judgement.judge import judge
@@ -41,12 +41,12 @@ def run(
     judged_on = day_to_judge_by(as_of)
     format_ = check_format(form)
     search = find(paths)
-    if not search.profiles and not search.errors:
-        raise NoProfile([str(path) for path in paths])
     page = page_for(output, out, quiet)._replace(alone=len(search.profiles) == 1)
     order = Order(form, page, judged_on, strict, stage=stage_of(stage))
     judged = results(search.profiles, order, Inspector, jobs, PROFILES_A_PROCESS)
     checked = _checked(search, judged, judged_on)
+    if not (checked.shares or checked.unread):
+        raise NoProfile([str(path) for path in paths])
     deliver(format_.report(checked, page), output, out, paths)
     return check_status(checked, strict)
 
@@ -80,11 +80,7 @@ def _checked(search: Search, judged: Sequence[Result[Share]], judged_on: str) ->
     met: list[tuple[DocumentError, str | None]] = [
         (error, result.file) for result in judged for error in result.errors
     ]
-    for other in search.others:
-        if other.kind == "rule" and not other.asked_for:
-            continue  # it holds, and is read with its house file
-        alone = check_document(other.repository, other.path, other.kind)
-        met += [(error, None) for error in alone]
+    met += [(error, None) for error in wrong_with_others(search)]
     met += [(error, None) for error in search.errors]
     return Checked(
         judged_on=judged_on,

@@ -16,8 +16,10 @@ from ..documents.git_history import from_top, has_commits, steps
 from ..documents.git_moves import FileMoves, differs, moves
 from ..documents.git_revision import Commit, GitRevision
 from ..documents.house import House
+from ..documents.loading import wrong_with_others
 from ..documents.repository import Listed, Repository, find, open_repository, open_revision
 from ..documents.text import quoted
+from ..judgement.site_rules import shop_of
 
 SHORT_COMMIT = 12  # letters of a commit's name
 
@@ -214,10 +216,17 @@ def against_revision(revision: str, paths: Sequence[Path]) -> Pairing:
     search = find([*standing, *lost])
     pairs = list(_pairs(search.profiles, tops, revision))
     removed = list(_removed(paths, tops))
-    if not (search.profiles or removed or search.errors):
+    errors = (*search.errors, *wrong_with_others(search), *_wrong_with_shops(search.profiles))
+    if not (search.profiles or removed or errors):
         raise NoProfile([str(path) for path in paths])
     asked = [pair for pair in pairs if pair is not None]
-    return Pairing((*asked, *removed), len(pairs) - len(asked), search.errors)
+    return Pairing((*asked, *removed), len(pairs) - len(asked), errors)
+
+
+def _wrong_with_shops(profiles: Iterable[Listed]) -> list[DocumentError]:
+    """What keeps a rule of a shop from holding, be it for profiles that did not change."""
+    repositories = {id(profile.repository): profile.repository for profile in profiles}
+    return [error for each in repositories.values() for error in shop_of(each).errors]
 
 
 def _is_gone(path: Path, tops: dict[Path, _Top]) -> bool:

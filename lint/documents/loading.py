@@ -17,7 +17,7 @@ from .given import Given, read_given
 from .house import House
 from .location import Place
 from .profile import Changes, Override, Profile, Waiver
-from .repository import Repository, open_repository
+from .repository import Repository, Search, open_repository
 from .schema import Property, SchemaSection, mode_outline, outline, properties
 from .text import alternatives, quoted
 from .yaml_tree import YamlNode
@@ -392,6 +392,16 @@ def check_document(
         return ()
     section = next(key for key in document.value if key not in ("gonogo", "part"))
     return tuple(PARTS.layer(document, _section_of(section), repository).errors)
+
+
+def wrong_with_others(search: Search) -> list[DocumentError]:
+    """What is wrong with the parts, house files and rules by themselves."""
+    return [
+        error
+        for other in search.others
+        if other.kind != "rule" or other.asked_for  # else it holds, and is read with its house file
+        for error in check_document(other.repository, other.path, other.kind)
+    ]
 
 
 def _section_of(kind: str) -> SchemaSection:

@@ -258,7 +258,7 @@ class _Finding:
             (self.found["rule"] if _real_path(listed) in held else self.foreign).append(listed)
         rules, self.found["rule"] = self.found["rule"], []
         for listed in rules:
-            if listed.asked_for or _real_path(listed) in held:
+            if listed.asked_for or _real_path(listed) in held or _is_broken(listed.repository):
                 self.found["rule"].append(listed)
             else:
                 wanted = f"a rule in the folder that `rules` of `{HOUSE_FILE}` names"
@@ -271,6 +271,15 @@ def _held_rules(repository: Repository) -> Iterator[str]:
     with suppress(DocumentErrors):  # told where the house file is read
         for path in repository.house().rule_paths:
             yield _real_path(Listed(repository, path, "rule"))
+
+
+def _is_broken(repository: Repository) -> bool:
+    """Whether the house file cannot be read: that is told, and not again with every rule."""
+    try:
+        repository.house()
+    except DocumentErrors:
+        return True
+    return False
 
 
 def _real_path(listed: Listed) -> str:
