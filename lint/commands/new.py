@@ -17,8 +17,9 @@ from ..documents.template import profile_text
 from ..judgement.finding import Finding
 from ..judgement.mend import stops
 from ..judgement.proposal import Unfilled, proposals
+from ..judgement.rule import STAGES
 from ..judgement.site_rules import shop_of
-from ..judgement.verdict import short_of
+from ..judgement.verdict import in_order, short_of
 from ..reports.proposal import begun_section, refused_section
 from .formats import sections_as_text
 from .options import AsOf, Writes
@@ -56,7 +57,7 @@ def run(
     page = page_for(None, out)
     judged_on = day_to_judge_by(as_of)
     proposal, unfilled = begun(path, values, judged_on)
-    told = for_the_stand(short_of(proposal.judgement.not_checked, "stand"), ask)
+    told = for_the_stand(wanted_for_the_stand(proposal, unfilled), ask)
     if told:
         proposal, unfilled = begun(path, {**values, **told}, judged_on)
     if any(not _is_reading(finding) for finding in stops(proposal.judgement)):
@@ -91,6 +92,13 @@ def begun(
     profile = OpenedProfile(path, repository, inside, b"", draft, shop.catalogue, judged_on)
     text = profile_text(whole, reasons, HEADING, READINGS_NOTE)
     return proposed(profile, text.encode()), unfilled
+
+
+def wanted_for_the_stand(proposal: Proposal, unfilled: list[Unfilled]) -> list[str]:
+    """What the stand lacks, and what first values wait for that a ride would lack as well."""
+    stand, ride = (short_of(proposal.judgement.not_checked, stage) for stage in STAGES)
+    waiting = {name for one in unfilled for name in one.missing}
+    return in_order([*stand, *waiting.intersection(ride)])
 
 
 def build_lacking(proposal: Proposal) -> list[str]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Any, Literal
@@ -10,16 +10,17 @@ from typing import Any, Literal
 from ..documents.contents import contents
 from ..documents.location import Place
 from ..documents.profile import BASE, Given, Profile
-from ..documents.schema import canonical, properties
+from ..documents.schema import canonical, entered_under, properties
 from ..documents.units import UNITS
 from ..expressions.compiler import compile_expression
 from ..expressions.expression import Expression, scaled
 from ..expressions.names import vocabulary
 from ..quantities.number import floor, nearest_whole, tidy
 from .catalogue import RULES, Catalogue
-from .clause import in_force
-from .evaluation import Hearing, hear
+from .clause import clauses_of, in_force
+from .evaluation import Hearing, Ruling, gate_of, hear, ruling
 from .explanation import section_place
+from .rule import STOPS
 from .rule_file import UNUSABLE, unusable
 from .window import FIXED, Span, Window, window_of
 
@@ -27,6 +28,7 @@ Moves = Literal["down", "either", "never"]
 STARTING_POINTS_FILE = "starting-points"
 PROPOSAL_PASSES = 3  # a first value may depend on one that is proposed after it
 MODES = "modes."
+NOT_OF_THE_BUILD = ("settings.", "readings.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -192,12 +194,61 @@ def _entered(
     before = given.entered if given is not None else None
     if name in FIXED:
         entered = int(value) if entry.kind == "integer" else value
-        return Setting(name, BASE, entry.path, entered, entry.factor, before, point.because)
+        setting = Setting(name, BASE, entry.path, entered, entry.factor, before, point.because)
+        refused = refusing(setting, hearing, catalogue)
+        return Unfilled(name, (), refused) if refused and given is None else setting
     window = window_of(name, BASE, hearing, catalogue)
     if window.best is None:
         return Unfilled(name, (), window.conflict)
     entered = placed(value / entry.factor, point.moves, window, window.best)
-    return Setting(name, BASE, entry.path, entered, entry.factor, before, point.because)
+    setting = Setting(name, BASE, entry.path, entered, entry.factor, before, point.because)
+    is_off = point.moves == "down" and entered <= window.lowest
+    waits = () if is_off else waits_for(setting, hearing, catalogue)
+    return Unfilled(name, waits) if waits else setting
+
+
+def refusing(setting: Setting, hearing: Hearing, catalogue: Catalogue) -> tuple[str, ...]:
+    """The rules that make a danger or fault of a value that has no window."""
+    return tuple(
+        dict.fromkeys(
+            decided.rule.id
+            for decided in _tried(setting, hearing, catalogue)
+            if decided.outcome == "flagged"
+            and catalogue.at_least(decided.rule, decided.severity) in STOPS
+        )
+    )
+
+
+def waits_for(setting: Setting, hearing: Hearing, catalogue: Catalogue) -> tuple[str, ...]:
+    """What is not known of the build and could still refuse a value, once it is entered.
+
+    What a verdict may leave unchecked does not count, nor does a reading: it is taken with the
+    value entered.
+    """
+    missing: set[str] = set()
+    for decided in _tried(setting, hearing, catalogue):
+        grave = {catalogue.severity(decided.rule), decided.rule.gravest} & set(STOPS)
+        if (
+            decided.outcome == "not_checked"
+            and decided.rule.points_at == setting.quantity
+            and grave
+        ):
+            missing |= {one for one in decided.missing if not one.startswith(NOT_OF_THE_BUILD)}
+    return tuple(sorted(map(entered_under, missing)))
+
+
+def _tried(setting: Setting, hearing: Hearing, catalogue: Catalogue) -> Iterator[Ruling]:
+    """What the rules that a base setting reaches come to with its value entered.
+
+    One that may stay unchecked is passed over where it is.
+    """
+    name = setting.quantity
+    given = given_of(setting, section_place(name, hearing.profile))
+    for clause in clauses_of(name, in_force(name, BASE, hearing), hearing, catalogue):
+        book = hearing.books[clause.mode].changed({name: given})
+        decided = ruling(clause.rule, book)
+        if decided.outcome != "not_checked" or gate_of(clause.rule, book) is not None:
+            yield decided
 
 
 def placed(value: float, moves: Moves, window: Window, span: Span) -> float:

@@ -111,6 +111,8 @@ def test_what_the_stand_lacks_is_asked_for(bench: Path) -> None:
         "(wiring.fuse.rated_V)": "80",
         "(wiring.battery_cable_mm2)": "25",
         "(wiring.contactor)": "none",
+        "(pack.bms.continuous_A)": "100",
+        "(wiring.phase_cable_mm2)": "25",
         "(wiring.kill_switch)": "controller_enable",
     }
 
