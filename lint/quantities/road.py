@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from .operand import NO_LESS, NotWorked
+from .operand import NO_LESS, NO_MORE, NotWorked
 from .ride import GRAVITY_m_per_s2
 from .worked import worked
 
@@ -247,3 +247,26 @@ def shaft_power(
     7046.2
     """
     return battery_A * (full_V - sag_V) * efficiency_controller * efficiency_motor
+
+
+@worked(
+    "ride.shaft_power_W",
+    "W",
+    title="shaft power limit",
+    battery_A="settings.battery_current_A",
+    full_V="pack.full_V",
+    efficiency_controller="house.efficiency_controller",
+    efficiency_motor="house.efficiency_motor",
+    side=NO_MORE,
+    formula="battery_A * full_V * efficiency_controller * efficiency_motor",
+    source="Definition of power and efficiency.",
+)
+def shaft_power_at_most(
+    battery_A: float, full_V: float, efficiency_controller: float, efficiency_motor: float
+) -> float:
+    """The same while the pack's resistance is not given: no more than without any sag.
+
+    >>> round(shaft_power_at_most(110.0, 84.0, 0.96, 0.85), 1)
+    7539.8
+    """
+    return battery_A * full_V * efficiency_controller * efficiency_motor
