@@ -203,6 +203,43 @@ def push_share(push_N: float, weight_N: float) -> float:
     "ride.shaft_power_W",
     "W",
     title="shaft power limit",
+    battery_A="settings.battery_current_A",
+    full_V="pack.full_V",
+    sag_V="pack.sag_V",
+    efficiency_controller="house.efficiency_controller",
+    efficiency_motor="house.efficiency_motor",
+    rated_W="motor.rated_power_W",
+    use="vehicle.use",
+    falls=("sag_V",),
+    formula="battery_A * (full_V - sag_V) * efficiency_controller * efficiency_motor",
+    applies_when="not (use == 'street' and rated_W > 0)",
+    source="Definition of power and efficiency.",
+)
+def shaft_power(
+    battery_A: float,
+    full_V: float,
+    sag_V: float,
+    efficiency_controller: float,
+    efficiency_motor: float,
+    rated_W: float = 0.0,
+    use: str = "",
+) -> float:
+    """Power at the motor's shaft at the battery current limit, from the full pack.
+
+    On the street the rated power counts instead, where it is entered.
+
+    >>> round(shaft_power(110.0, 84.0, 5.5, 0.96, 0.85), 1)
+    7046.2
+    """
+    if use == "street" and rated_W > 0.0:
+        raise NotWorked("on the street the rated power counts")
+    return battery_A * (full_V - sag_V) * efficiency_controller * efficiency_motor
+
+
+@worked(
+    "ride.shaft_power_W",
+    "W",
+    title="shaft power limit",
     rated_W="motor.rated_power_W",
     use="vehicle.use",
     formula="rated_W",
@@ -219,34 +256,6 @@ def rated_power(rated_W: float, use: str) -> float:
     if use != "street":
         raise NotWorked("rated power counts on the street alone")
     return rated_W
-
-
-@worked(
-    "ride.shaft_power_W",
-    "W",
-    title="shaft power limit",
-    battery_A="settings.battery_current_A",
-    full_V="pack.full_V",
-    sag_V="pack.sag_V",
-    efficiency_controller="house.efficiency_controller",
-    efficiency_motor="house.efficiency_motor",
-    falls=("sag_V",),
-    formula="battery_A * (full_V - sag_V) * efficiency_controller * efficiency_motor",
-    source="Definition of power and efficiency.",
-)
-def shaft_power(
-    battery_A: float,
-    full_V: float,
-    sag_V: float,
-    efficiency_controller: float,
-    efficiency_motor: float,
-) -> float:
-    """Power at the motor's shaft at the battery current limit, from the full pack.
-
-    >>> round(shaft_power(110.0, 84.0, 5.5, 0.96, 0.85), 1)
-    7046.2
-    """
-    return battery_A * (full_V - sag_V) * efficiency_controller * efficiency_motor
 
 
 @worked(
