@@ -193,3 +193,38 @@ def regen_battery_at_most(phase_A_rms: float) -> float:
     183.7
     """
     return FULL_MODULATION * phase_A_rms
+
+
+@worked(
+    "controller.regen_phase_A_rms",
+    "A_rms",
+    title="regen phase current in use",
+    phase_A_rms="settings.regen.phase_current_A_rms",
+    formula="phase_A_rms",
+    source="The entry.",
+)
+def regen_phase(phase_A_rms: float) -> float:
+    """Phase current of regen, by its limit.
+
+    >>> regen_phase(80.0)
+    80.0
+    """
+    return phase_A_rms
+
+
+@worked(
+    "controller.regen_phase_A_rms",
+    "A_rms",
+    title="regen phase current in use",
+    rated_A_rms="controller.phase_current_A_rms",
+    side=NO_MORE,
+    formula="rated_A_rms",
+    source="The same transistors carry it; a controller limits itself to its rating.",
+)
+def regen_phase_at_most(rated_A_rms: float) -> float:
+    """The same while it is not given: no more than the controller's rating.
+
+    >>> regen_phase_at_most(350.0)
+    350.0
+    """
+    return rated_A_rms

@@ -129,6 +129,7 @@ def magnet_limit(magnet_degC: float, cooler_K: float) -> float:
 
 
 KV_AT_degC = 20.0
+UNTOLD_COLD_degC = -5.0  # the coldest day where none is entered: common practice
 
 
 @worked(
@@ -138,13 +139,15 @@ KV_AT_degC = 20.0
     least="house.cold_magnet_factor",
     ambient_degC="vehicle.min_ambient_degC",
     grade="motor.magnet_grade",
-    words="1 + flux loss of grade a kelvin × (20 °C − ambient_degC), no less than least",
+    words="1 + flux loss of grade a kelvin × (20 °C − ambient_degC, or −5 °C if none is entered), "
+    "no less than least",
     source="Temperature coefficients of remanence of the classes of IEC 60404-8-1, from memory.",
 )
-def cold_kv_factor(least: float, ambient_degC: float = KV_AT_degC, grade: str = "N") -> float:
+def cold_kv_factor(least: float, ambient_degC: float = UNTOLD_COLD_degC, grade: str = "N") -> float:
     """Back-EMF of the coldest magnets, as a multiple of what kv gives at 20 °C.
 
-    For a motor as cold as the air; magnets not given are taken for neodymium ones.
+    For a motor as cold as the air, at −5 °C where no coldest day is entered; magnets not given are
+    taken for neodymium ones.
 
     >>> round(cold_kv_factor(1.03, -24.0), 4), cold_kv_factor(1.03, 8.0)
     (1.0528, 1.03)
@@ -153,6 +156,33 @@ def cold_kv_factor(least: float, ambient_degC: float = KV_AT_degC, grade: str = 
     if loss_percent is None:
         raise NotWorked(f"no loss of flux is known for {grade}")
     return max(least, 1.0 + float(loss_percent) / 100.0 * (KV_AT_degC - ambient_degC))
+
+
+@worked(
+    "motor.cold_coercivity_factor",
+    "",
+    title="strength of cold magnets against demagnetisation",
+    grade="motor.magnet_grade",
+    ambient_degC="vehicle.min_ambient_degC",
+    words="1 − coercivity loss of grade a kelvin × (20 °C − ambient_degC, or −5 °C if none is entered), "
+    "no more than 1",
+    source="Temperature coefficients of coercivity: of ferrite 0.2 to 0.5 % a kelvin, from memory of "
+    "data sheets; neodymium and samarium-cobalt grow stronger in the cold.",
+)
+def cold_coercivity_factor(grade: str, ambient_degC: float = UNTOLD_COLD_degC) -> float:
+    """Demagnetising current that the coldest magnets withstand, as a share of that at 20 °C.
+
+    For a motor as cold as the air, at −5 °C where no coldest day is entered; ferrite alone is weaker
+    in the cold.
+
+    >>> round(cold_coercivity_factor("ferrite", -20.0), 2), cold_coercivity_factor("SH", -20.0)
+    (0.84, 1.0)
+    """
+    known = column("magnet_grades", "magnet_grade", "cold_coercivity_loss_percent_per_K")
+    if grade not in known:
+        raise NotWorked(f"no loss of coercivity is known for {grade}")
+    loss_percent = float(known[grade] or 0.0)
+    return 1.0 - loss_percent / 100.0 * max(0.0, KV_AT_degC - ambient_degC)
 
 
 def _max_degC(name: str, key: str, value: str) -> float:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from .operand import NotWorked
 from .worked import worked
 
@@ -141,19 +143,23 @@ HALF = 0.5  # the 1 kHz resistance of a warm cell, as a share of its resistance 
     series="pack.series",
     parallel="pack.parallel",
     cell_mohm="pack.cell.resistance_mohm",
-    formula="full_V * 1000 / (series / parallel * cell_mohm / 2)",
+    pack_mohm="pack.resistance_mohm",
+    formula="full_V * 1000 / (min(series / parallel * cell_mohm, pack_mohm) / 2)",
     source="Ohm's law; half the 10 s resistance for the first milliseconds is common practice.",
 )
-def short_circuit(full_V: float, series: float, parallel: float, cell_mohm: float) -> float:
+def short_circuit(
+    full_V: float, series: float, parallel: float, cell_mohm: float, pack_mohm: float = math.inf
+) -> float:
     """Current that a dead short at the full, warm pack draws in its first milliseconds, at most.
 
     Cables, joints and BMS are left out, and half of the cells' resistance over 10 s is about the
-    1 kHz one, so that a real short stays below; what breaks this breaks it.
+    1 kHz one, so that a real short stays below; what breaks this breaks it. Of the cells' figure and
+    one measured on the pack the lower counts.
 
-    >>> short_circuit(58.8, 14, 7, 28.0)
-    2100.0
+    >>> short_circuit(58.8, 14, 7, 28.0), short_circuit(58.8, 14, 7, 28.0, 49.0)
+    (2100.0, 2400.0)
     """
-    return full_V * 1000.0 / (series / parallel * cell_mohm * HALF)
+    return full_V * 1000.0 / (min(series / parallel * cell_mohm, pack_mohm) * HALF)
 
 
 @worked(

@@ -70,6 +70,26 @@ def peak_power(full_V: float, resistor_ohm: float) -> float:
 
 
 @worked(
+    "wiring.precharge_load_W",
+    "W",
+    title="steady power in the precharge resistor",
+    load_A="wiring.precharge.load_A",
+    resistor_ohm="wiring.precharge.resistor_ohm",
+    formula="load_A ** 2 * resistor_ohm",
+    source="Joule's law.",
+)
+def load_power(load_A: float, resistor_ohm: float) -> float:
+    """Power that stays in the precharge resistor once the capacitors are as full as the load lets them.
+
+    For a load of constant current that the pack's voltage can drive through the resistor.
+
+    >>> round(load_power(0.3, 100.0), 6)
+    9.0
+    """
+    return load_A**2 * resistor_ohm
+
+
+@worked(
     "wiring.precharge_allowed_J",
     "J",
     title="precharge resistor energy rating",

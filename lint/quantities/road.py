@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from .operand import NO_LESS, NotWorked
+from .operand import NO_LESS, NO_MORE, NotWorked
 from .ride import GRAVITY_m_per_s2
 from .worked import worked
 
@@ -203,6 +203,43 @@ def push_share(push_N: float, weight_N: float) -> float:
     "ride.shaft_power_W",
     "W",
     title="shaft power limit",
+    battery_A="settings.battery_current_A",
+    full_V="pack.full_V",
+    sag_V="pack.sag_V",
+    efficiency_controller="house.efficiency_controller",
+    efficiency_motor="house.efficiency_motor",
+    rated_W="motor.rated_power_W",
+    use="vehicle.use",
+    falls=("sag_V",),
+    formula="battery_A * (full_V - sag_V) * efficiency_controller * efficiency_motor",
+    applies_when="not (use == 'street' and rated_W > 0)",
+    source="Definition of power and efficiency.",
+)
+def shaft_power(
+    battery_A: float,
+    full_V: float,
+    sag_V: float,
+    efficiency_controller: float,
+    efficiency_motor: float,
+    rated_W: float = 0.0,
+    use: str = "",
+) -> float:
+    """Power at the motor's shaft at the battery current limit, from the full pack.
+
+    On the street the rated power counts instead, where it is entered.
+
+    >>> round(shaft_power(110.0, 84.0, 5.5, 0.96, 0.85), 1)
+    7046.2
+    """
+    if use == "street" and rated_W > 0.0:
+        raise NotWorked("on the street the rated power counts")
+    return battery_A * (full_V - sag_V) * efficiency_controller * efficiency_motor
+
+
+@worked(
+    "ride.shaft_power_W",
+    "W",
+    title="shaft power limit",
     rated_W="motor.rated_power_W",
     use="vehicle.use",
     formula="rated_W",
@@ -227,23 +264,18 @@ def rated_power(rated_W: float, use: str) -> float:
     title="shaft power limit",
     battery_A="settings.battery_current_A",
     full_V="pack.full_V",
-    sag_V="pack.sag_V",
     efficiency_controller="house.efficiency_controller",
     efficiency_motor="house.efficiency_motor",
-    falls=("sag_V",),
-    formula="battery_A * (full_V - sag_V) * efficiency_controller * efficiency_motor",
+    side=NO_MORE,
+    formula="battery_A * full_V * efficiency_controller * efficiency_motor",
     source="Definition of power and efficiency.",
 )
-def shaft_power(
-    battery_A: float,
-    full_V: float,
-    sag_V: float,
-    efficiency_controller: float,
-    efficiency_motor: float,
+def shaft_power_at_most(
+    battery_A: float, full_V: float, efficiency_controller: float, efficiency_motor: float
 ) -> float:
-    """Power at the motor's shaft at the battery current limit, from the full pack.
+    """The same while the pack's resistance is not given: no more than without any sag.
 
-    >>> round(shaft_power(110.0, 84.0, 5.5, 0.96, 0.85), 1)
-    7046.2
+    >>> round(shaft_power_at_most(110.0, 84.0, 0.96, 0.85), 1)
+    7539.8
     """
-    return battery_A * (full_V - sag_V) * efficiency_controller * efficiency_motor
+    return battery_A * full_V * efficiency_controller * efficiency_motor

@@ -23,6 +23,7 @@ NOT_SCALED = {
     "drivetrain.tyre_load_kg": "table of load indices",
     "drivetrain.tyre_speed_km_h": "table of letters",
     "motor.cold_reading_fits": "words",
+    "motor.cold_coercivity_factor": "table of grades",
     "motor.cold_kv_factor": "table of grades",
     "motor.cold_reading_remedy": "words",
     "motor.cold_sensor_kinds": "curves of sensors",
