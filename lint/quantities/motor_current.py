@@ -32,14 +32,17 @@ def driven(setting_A_rms: float, controller_A_rms: float) -> float:
     title="phase current in use",
     factor="house.phase_to_battery_fixed",
     battery_A="controller.battery_current_A",
+    setting_A_rms="settings.phase_current_A_rms",
+    without="setting_A_rms",
     side=NO_MORE,
     formula="factor * battery_A",
     source="Common practice.",
 )
-def driven_fixed(factor: float, battery_A: float) -> float:
+def driven_fixed(factor: float, battery_A: float, setting_A_rms: None = None) -> float:
     """The same for a controller without a phase current setting: a multiple of its battery current.
 
-    Small ready-made controllers hold their phase current by themselves, near twice the battery's.
+    Small ready-made controllers hold their phase current by themselves, near twice the battery's; one
+    that has the setting gives whatever is entered there.
 
     >>> driven_fixed(2.5, 20.0)
     50.0

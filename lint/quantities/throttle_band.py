@@ -13,36 +13,38 @@ from .worked import worked
     house_min_V="house.throttle_clearance_min_V",
     house_max_V="house.throttle_clearance_max_V",
     min_clearance_V="throttle.min_clearance_V",
-    formula="min(house_max_V, max(house_min_V, min_clearance_V))",
+    formula="max(house_min_V, min(house_max_V, min_clearance_V))",
     source="Derived clearance; the ends between which it is held are common practice, no source.",
 )
 def wanted_clearance(house_min_V: float, house_max_V: float, min_clearance_V: float = 0.0) -> float:
     """Recommended clearance of the start: by the readings, within the limits of the house file.
 
-    Where the drift is not known, as of a potentiometer, the lower end of the house.
+    Where the drift is not known, as of a potentiometer, the lower end of the house; a shop that wants
+    more than its upper end gets it.
 
-    >>> wanted_clearance(0.1, 0.16, 0.13), wanted_clearance(0.1, 0.16)
-    (0.13, 0.1)
+    >>> wanted_clearance(0.1, 0.16, 0.13), wanted_clearance(0.1, 0.16), wanted_clearance(0.2, 0.16)
+    (0.13, 0.1, 0.2)
     """
-    return min(house_max_V, max(house_min_V, min_clearance_V))
+    return max(house_min_V, min(house_max_V, min_clearance_V))
 
 
 @worked(
     "throttle.ample_clearance_V",
     "V",
     title="ample throttle clearance",
+    house_min_V="house.throttle_clearance_min_V",
     house_max_V="house.throttle_clearance_max_V",
     max_clearance_V="throttle.max_clearance_V",
-    formula="max(house_max_V, max_clearance_V)",
+    formula="max(house_min_V, house_max_V, max_clearance_V)",
     source="Derived clearance; the least that it comes to is common practice, no source.",
 )
-def ample_clearance(house_max_V: float, max_clearance_V: float = 0.0) -> float:
+def ample_clearance(house_min_V: float, house_max_V: float, max_clearance_V: float = 0.0) -> float:
     """Clearance that covers all that may move the rest voltage; more is only a dead band.
 
-    >>> ample_clearance(0.16, 0.19), ample_clearance(0.16)
-    (0.19, 0.16)
+    >>> ample_clearance(0.1, 0.16, 0.19), ample_clearance(0.1, 0.16), ample_clearance(0.2, 0.16)
+    (0.19, 0.16, 0.2)
     """
-    return max(house_max_V, max_clearance_V)
+    return max(house_min_V, house_max_V, max_clearance_V)
 
 
 @worked(

@@ -38,6 +38,8 @@ def _whole(spec: Worked, look_up: Lookup) -> Operand:
     missing = NOTHING
     reason = ""
     lacks = False
+    if spec.without and (other := look_up(spec.inputs[spec.without])).side != ABSENT:
+        return Operand(None, EXACT, other.missing, other.reason)
     for argument, name in spec.inputs.items():
         operand = look_up(name)
         if operand.value is not None:
@@ -128,7 +130,8 @@ class Worked:
 
     `title` is what it is called in a sentence. `inputs` maps the function's argument to the quantity that fills it. An argument with a default
     is optional: where the quantity is unknown or absent, the default stands. `rises` and `falls`
-    name the arguments through which a bound passes on, upright or turned over.
+    name the arguments through which a bound passes on, upright or turned over. `without` names an
+    optional argument whose quantity has to be said to be none; not told is not enough.
 
     `formula`, `applies_when` and `no_more_when` are expressions over the arguments, in the language
     of rules with powers, sqrt() and pi besides: what the function returns, when it does, and when
@@ -145,6 +148,7 @@ class Worked:
     optional: frozenset[str]
     rises: frozenset[str]
     falls: frozenset[str]
+    without: str
     combine: Combine
     side: Side
     returns: Sort
@@ -184,6 +188,7 @@ def worked(
     source: str,
     rises: tuple[str, ...] = (),
     falls: tuple[str, ...] = (),
+    without: str = "",
     combine: Combine = "all",
     side: Side = EXACT,
     returns: Sort = "number",
@@ -222,6 +227,7 @@ def worked(
             optional=optional,
             rises=frozenset(rises),
             falls=frozenset(falls),
+            without=without,
             combine=combine,
             side=side,
             returns=returns,

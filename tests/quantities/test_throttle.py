@@ -123,8 +123,15 @@ def test_the_wanted_clearance_is_the_derived_one_within_the_house(
 
 def test_an_ample_clearance_covers_the_drift() -> None:
     """Where the derived band reaches further than the house, it counts."""
-    assert throttle_band.ample_clearance(0.16, 0.14) == 0.16
-    assert throttle_band.ample_clearance(0.16, 0.21) == 0.21
+    assert throttle_band.ample_clearance(0.1, 0.16, 0.14) == 0.16
+    assert throttle_band.ample_clearance(0.1, 0.16, 0.21) == 0.21
+
+
+@pytest.mark.parametrize("asked_V", [0.07, 0.2, 0.4])
+def test_a_shop_that_asks_for_more_clearance_gets_it(asked_V: float) -> None:
+    """Its lower end counts even where it lies above the usual upper one, and is no dead band."""
+    assert throttle_band.wanted_clearance(0.3, 0.16, asked_V) == 0.3
+    assert throttle_band.ample_clearance(0.3, 0.16, asked_V) >= 0.3
 
 
 def test_what_is_not_reached_is_a_share_of_the_span() -> None:

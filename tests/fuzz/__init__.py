@@ -1,0 +1,1 @@
+"""Random input of every kind, and what must hold of every answer: `python -m tests.fuzz --help`."""
