@@ -69,6 +69,7 @@ OPTIONAL: Mapping[str, tuple[str, ...]] = {
         "wiring.battery_cable_insulation_degC",
         "wiring.phase_cable_insulation_degC",
     ),
+    "the usual value of the chemistry stands for it": ("pack.cell.charge_from_degC",),
     "what only a claim beside it contradicted": (
         "drivetrain.ratio",
         "motor.kv_rpm_per_V",
