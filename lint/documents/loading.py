@@ -147,13 +147,19 @@ class Laying(NamedTuple):
     def entry(self, entry: Property, node: YamlNode, over: bool) -> None:
         """Lay one value, and note it where it says otherwise than the part below."""
         given = read_given(entry, node, entry.path, self.document)
-        if over and entry.rating is not None:
-            below = self.layer.givens.get(given.name)
-            if below is not None and below.value != given.value:
-                self.layer.overrides.append(
-                    Override(given.name, given.number, below.number, entry.rating, given.place)
-                )
+        if over:
+            self.override(given, entry)
         self.layer.givens[given.name] = given
+
+    def override(self, given: Given, entry: Property) -> None:
+        """Note a value that says otherwise than the part below does."""
+        below = self.layer.givens.get(given.name)
+        if below is not None and below.value != given.value:
+            self.layer.overrides.append(
+                Override(
+                    given.name, given.value, below.value, entry.rating, given.place, below.place
+                )
+            )
 
     def inner(self, section: SchemaSection, node: YamlNode, place: Place, over: bool) -> None:
         """Lay a section inside a section, or its absence."""
@@ -165,9 +171,7 @@ class Laying(NamedTuple):
             self.layer.absent.discard(section.path)
             if none:
                 self.layer.absent.add(section.path)
-                self.layer.givens[itself.quantity] = read_given(
-                    itself, node, itself.path, self.document
-                )
+                self.entry(itself, node, over)
                 return
             self.layer.givens[itself.quantity] = Given(
                 itself.quantity, "fitted", itself.path, "fitted", 1.0, place

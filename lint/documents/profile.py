@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from .given import Given
+from .given import Given, Value
 from .house import House
 from .location import Place
 from .schema import Rating
@@ -21,13 +21,17 @@ BASE = ""  # stands where a mode is named, for the base settings
 
 @dataclass(frozen=True, slots=True)
 class Override:
-    """A key beside `part` that says otherwise than the part does; both in the canonical unit."""
+    """A key beside `part` that says otherwise than the part does; both in the canonical unit.
+
+    None stands for `none`; a section that the part has and the profile has not is `none` and `fitted`.
+    """
 
     quantity: str
-    value: float
-    part_value: float
-    rating: Rating
+    value: Value | None
+    part_value: Value | None
+    rating: Rating | None
     place: Place
+    part_place: Place
 
 
 @dataclass(frozen=True, slots=True)

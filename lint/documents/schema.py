@@ -14,8 +14,38 @@ from .units import unit_of_key
 
 EntryKind = Literal["number", "integer", "text", "boolean", "list", "section", "stages", "date"]
 Rating = Literal["upper", "lower"]
+PartKind = Literal["rating", "fact", "measured", "build", "added"]
+Ends = tuple[float, float]
 # Sections of a profile that hold no quantities of their own.
 APART = ("gonogo", "modes", "waivers")
+
+
+class Twice(NamedTuple):
+    """How far an entry may lie from the same worked out of other entries, in percent of that.
+
+    `fault` and `advice` are the ends beyond which it is one, `typical` those of a fault where the
+    other entries are only typical of a chemistry; None where that says nothing. Where `rule` names
+    a rule that holds the two together, no ends are needed. `why` has the grounds.
+    """
+
+    rule: str
+    fault: Ends
+    advice: Ends
+    typical: Ends | None
+    why: str
+
+
+class BesidePart(NamedTuple):
+    """What an entry beside a part may say: of which kind it is, and how far it may lie from the part's.
+
+    A *fact* makes the part what it is, what is *measured* differs from one to the next, and what
+    belongs to the *build* is anybody's; a *rating* has its own rule, and *added* is what the part
+    says that it lacks. `ends` are percent of the part's value.
+    """
+
+    kind: PartKind
+    ends: Ends
+    why: str
 
 
 class Property(NamedTuple):
@@ -40,6 +70,8 @@ class Property(NamedTuple):
     description: str
     choices: tuple[str, ...]
     can_be_none: bool
+    twice: Twice | None
+    beside_part: BesidePart | None
 
 
 class Allowance(NamedTuple):
@@ -161,13 +193,39 @@ def _property(path: str, key: str, node: Mapping[str, Any]) -> Property:
         lowest=form.get("minimum", form.get("exclusiveMinimum")),
         highest=form.get("maximum"),
         strictly_above="exclusiveMinimum" in form,
-        rating=node.get("x-rating"),
+        rating=node.get("x-rating", form.get("x-rating")),
         title=node.get("title", ""),
         ask=node.get("x-ask", ""),
         description=node.get("description", ""),
         choices=tuple(choices) if kind != "section" else ("none", "fitted"),
         can_be_none="x-none" in node or (kind == "text" and "none" in choices),
+        twice=_twice(node.get("x-twice")),
+        beside_part=_beside_part(node.get("x-beside-part")),
     )
+
+
+NO_ENDS: Ends = (0.0, 0.0)
+
+
+def _twice(told: Mapping[str, Any] | None) -> Twice | None:
+    if told is None:
+        return None
+    fault = _ends(told, "fault") or NO_ENDS
+    advice = _ends(told, "advice") or fault
+    return Twice(told.get("rule", ""), fault, advice, _ends(told, "typical"), told["why"])
+
+
+def _beside_part(told: Mapping[str, Any] | None) -> BesidePart | None:
+    if told is None:
+        return None
+    return BesidePart(told["kind"], _ends(told, "percent") or NO_ENDS, told["why"])
+
+
+def _ends(told: Mapping[str, Any], key: str) -> Ends | None:
+    if key not in told:
+        return None
+    low, high = told[key]
+    return float(low), float(high)
 
 
 def _kind(node: Mapping[str, Any], form: Mapping[str, Any]) -> EntryKind:

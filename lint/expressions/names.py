@@ -15,7 +15,7 @@ from ..quantities.worked import Sort, Worked
 from .types import Type
 
 # What an expression is about: a profile and all that is worked out of it, or a record beside it.
-Subject = Literal["profile", "waiver", "override", "required", "document", "window"]
+Subject = Literal["profile", "waiver", "override", "twice", "required", "document", "window"]
 
 SORT_OF_ENTRY: Mapping[str, Sort] = {
     "text": "text",
@@ -42,6 +42,24 @@ OF_SUBJECT: Mapping[Subject, Mapping[str, Type]] = {
         "override.rating": Type("text", choices=("upper", "lower", "none")),
         "override.value": Type("number"),
         "override.part_value": Type("number"),
+        "override.title": Type("text"),
+        "override.kind": Type("text", choices=("rating", "fact", "measured", "build", "added")),
+        "override.entered": Type("text"),
+        "override.stated": Type("text"),
+        "override.off_percent": Type("number", UNITS["percent"]),
+        "override.min_percent": Type("number", UNITS["percent"]),
+        "override.max_percent": Type("number", UNITS["percent"]),
+    },
+    "twice": {
+        "twice.title": Type("text"),
+        "twice.entered": Type("text"),
+        "twice.worked": Type("text"),
+        "twice.used": Type("text"),
+        "twice.off_percent": Type("number", UNITS["percent"]),
+        "twice.min_percent": Type("number", UNITS["percent"]),
+        "twice.max_percent": Type("number", UNITS["percent"]),
+        "twice.min_fault_percent": Type("number", UNITS["percent"]),
+        "twice.max_fault_percent": Type("number", UNITS["percent"]),
     },
     "required": {"required.name": Type("text"), "required.given": Type("boolean")},
     "document": {
@@ -73,6 +91,22 @@ SUBJECT_TITLES: Mapping[str, str] = {
     "waiver.accepts": "accepted value",
     "waiver.most": "largest value that may be accepted",
     "override.part_value": "value in the part file",
+    "override.title": "entry that overrides the part",
+    "override.kind": "kind of the entry that overrides the part",
+    "override.entered": "entry beside the part",
+    "override.stated": "entry in the part file",
+    "override.off_percent": "difference from the part file",
+    "override.min_percent": "least difference from the part file",
+    "override.max_percent": "largest difference from the part file",
+    "twice.title": "quantity known in two ways",
+    "twice.entered": "entry of a quantity known in two ways",
+    "twice.worked": "figure that the other entries give",
+    "twice.used": "figure in use",
+    "twice.off_percent": "difference from what the other entries give",
+    "twice.min_percent": "least usual difference from the other entries",
+    "twice.max_percent": "largest usual difference from the other entries",
+    "twice.min_fault_percent": "least difference from the other entries without a fault",
+    "twice.max_fault_percent": "largest difference from the other entries without a fault",
     "required.name": "required entry",
     "required.given": "required entry present",
     "document.typical_under_danger": "typical values that danger rules use",

@@ -13,22 +13,29 @@ from ..documents.schema import entered_under
 from ..expressions.names import Subject
 from ..quantities.book import Book
 from ..quantities.registry import TYPICAL, rests_on
+from ..quantities.twice import KnownTwice, known_twice
 from .catalogue import Catalogue
+from .differences import override_facts, twice_facts
 from .evaluation import Hearing, Ruling, gate_of, ruling
-from .explanation import finding_of, section_place
-from .finding import Finding, NotChecked
+from .explanation import finding_of, roots_given, section_place, working_line
+from .finding import Finding, NotChecked, Related, WorkingLine
 from .rule import Outcome
 from .waivers import facts_of
 
 
 class Paper(NamedTuple):
-    """One thing about the documents that rules are judged for: its facts, and where it stands."""
+    """One thing about the documents that rules are judged for: its facts, and where it stands.
+
+    `related` and `working` are what a finding about it shows besides.
+    """
 
     facts: Mapping[str, Value]
     quantity: str
     entered_as: str
     place: Place
     places: Mapping[str, Place]
+    related: tuple[Related, ...] = ()
+    working: tuple[WorkingLine, ...] = ()
 
 
 class Paperwork(NamedTuple):
@@ -50,6 +57,7 @@ def paperwork(
     rulings = hearing.rulings[BASE].values()
     piles: dict[Subject, list[Paper]] = {
         "override": [_override(item, book) for item in profile.overrides],
+        "twice": [_twice(item, book) for item in known_twice(book)],
         "required": [_required(name, book, profile) for name in profile.house.require],
         "waiver": [_waiver(item, catalogue, judged_on, known) for item in profile.waivers],
         "document": [_document(profile, book, catalogue, rulings)],
@@ -98,20 +106,30 @@ def _placed(finding: Finding, paper: Paper, of: str | None) -> Finding:
         entered_as=paper.entered_as,
         place=paper.places.get(of or "", paper.place),
         of=None,
-        related=(),
+        related=paper.related,
+        working=paper.working or finding.working,
     )
 
 
 def _override(override: Override, book: Book) -> Paper:
-    quantity = override.quantity
-    given = book.given(quantity)
-    factor = given.factor if given else 1.0
-    facts: dict[str, Value] = {
-        "override.rating": override.rating or "none",
-        "override.value": override.value / factor,
-        "override.part_value": override.part_value / factor,
-    }
-    return Paper(facts, quantity, given.entered_as if given else quantity, override.place, {})
+    given = book.given(override.quantity)
+    entered_as = given.entered_as if given else override.quantity
+    facts = override_facts(override, book)
+    related = (Related(override.quantity, override.part_place),)
+    return Paper(facts, override.quantity, entered_as, override.place, {}, related)
+
+
+def _twice(known: KnownTwice, book: Book) -> Paper:
+    """An entry beside others that give it too, with these and how they do."""
+    entered = known.entered
+    related = tuple(
+        Related(name, given.place)
+        for name in roots_given(book, known.other.inputs)
+        if (given := book.given(name)) is not None and given.place.file
+    )
+    working = (working_line(known.other, book),)
+    facts = twice_facts(known, book)
+    return Paper(facts, entered.name, entered.entered_as, entered.place, {}, related, working)
 
 
 def _required(name: str, book: Book, profile: Profile) -> Paper:

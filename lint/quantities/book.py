@@ -150,15 +150,26 @@ class Book:
             return Entry(name, "house", Operand(self._judged_on))
         return Entry(name, "unknown", Operand(None, EXACT, frozenset({name})))
 
+    def otherwise(self, name: str) -> Entry | None:
+        """What the other entries come to for a quantity that is entered; None without exact figures."""
+        if name not in WORKED or name not in self._given or self.is_absent(name):
+            return None
+        other = self._work_out(name)
+        return other if other.operand.known and other.operand.side == EXACT else None
+
+    def is_typical(self, entry: Entry) -> bool:
+        """Whether a chemistry's usual value went into it, where the cell's own is not entered."""
+        return any(self.entry(name).origin == "typical" for name in entry.inputs)
+
     def _safer(self, entered: Entry, figure: Value) -> Entry:
         """Of a rating entered and the same worked out of other entries, the one that allows less.
 
         What is only typical of a chemistry does not overrule a datasheet.
         """
-        other = self._work_out(entered.name)
-        if not (is_number(figure) and is_number(other.value)) or other.operand.side != EXACT:
+        other = self.otherwise(entered.name)
+        if other is None or not (is_number(figure) and is_number(other.value)):
             return entered
-        if any(self.entry(name).origin == "typical" for name in other.inputs):
+        if self.is_typical(other):
             return entered
         upper = RATED_TWICE[entered.name] == "upper"
         lets_less = other.value < figure if upper else other.value > figure
@@ -203,6 +214,9 @@ class Book:
         ):
             asked = property_.path if property_ is not None else name
             return Entry(name, "unknown", Operand(None, EXACT, frozenset({asked})))
+        if property_ is not None and not best.operand.missing and best.operand.side != ABSENT:
+            asked_besides = best.operand._replace(missing=frozenset({property_.path}))
+            return best._replace(operand=asked_besides)
         return best
 
 

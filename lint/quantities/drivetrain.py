@@ -194,23 +194,24 @@ def tyre_speed(symbol: str) -> float:
 
 
 @worked(
-    "drivetrain.tyre_speed_km_h",
-    "km_h",
-    title="tyre speed rating",
+    "drivetrain.tyre_speed_symbol",
+    "",
+    title="tyre speed symbol",
     marking="drivetrain.tyre",
-    words="table value for the letter in marking",
-    source="UN Regulation No. 75, service description and speed category symbols.",
+    returns="text",
+    words="letter behind the load index in marking",
+    source="UN Regulation No. 75, service description: load index and speed symbol.",
 )
-def tyre_speed_of_marking(marking: str) -> float:
-    """The same, where the whole marking is given with its load index and speed letter.
+def tyre_speed_symbol(marking: str) -> str:
+    """Speed symbol by the whole marking, if the letter itself is not entered.
 
-    >>> tyre_speed_of_marking("90/90-21 54R")
-    170.0
+    >>> tyre_speed_symbol("90/90-21 54R")
+    'R'
     """
     symbol = tyre.speed_symbol(marking)
     if symbol is None:
         raise NotWorked(f"{marking} has no speed symbol")
-    return tyre_speed(symbol)
+    return symbol
 
 
 @worked(

@@ -243,6 +243,43 @@ def no_load_allowed_by_label(free_W: float, loss_percent: float, rated_W: float)
 
 
 @worked(
+    "motor.no_load_share_percent",
+    "percent",
+    title="stated no-load share",
+    stated_A="motor.no_load_A",
+    continuous_A_rms="motor.phase_current_A_rms",
+    formula="100 * stated_A / (sqrt(3 / 2) * continuous_A_rms)",
+    source="Battery power of both at one speed; √(3/2) turns A rms into A of the battery at full voltage.",
+)
+def no_load_share(stated_A: float, continuous_A_rms: float) -> float:
+    """What the motor is stated to lose unloaded, of the power that it withstands for long.
+
+    >>> round(no_load_share(5.0, 120.0), 1)
+    3.4
+    """
+    return 100.0 * stated_A / (math.sqrt(3.0 / 2.0) * continuous_A_rms)
+
+
+@worked(
+    "motor.no_load_share_percent",
+    "percent",
+    title="stated no-load share",
+    stated_A="motor.no_load_A",
+    nominal_V="pack.nominal_V",
+    rated_W="motor.rated_power_W",
+    formula="100 * stated_A * nominal_V / rated_W",
+    source="Definition of power.",
+)
+def no_load_share_of_label(stated_A: float, nominal_V: float, rated_W: float) -> float:
+    """The same by the rated power, while the motor's continuous current is not given.
+
+    >>> no_load_share_of_label(1.2, 36.0, 250.0)
+    17.28
+    """
+    return 100.0 * stated_A * nominal_V / rated_W
+
+
+@worked(
     "motor.kv_basis_fits",
     "",
     title="likely basis of the speed constant",

@@ -13,7 +13,7 @@ from ..documents.units import unit_of_key
 from .worked import Worked, declarations
 
 # What works formulas out, describes them and gathers them; every other module beside it may hold some.
-MACHINERY = frozenset({"__init__", "book", "number", "operand", "registry", "worked"})
+MACHINERY = frozenset({"__init__", "book", "number", "operand", "registry", "twice", "worked"})
 
 Registry = Mapping[str, tuple[Worked, ...]]
 
@@ -84,7 +84,10 @@ TYPICAL: frozenset[str] = frozenset(
     )
 )
 
-# Ratings that a document may enter and other entries make as well, each with its side.
+# What a document may enter and other entries make as well: every name of both kinds.
+ENTERED_OR_WORKED: frozenset[str] = frozenset(WORKED).intersection(canonical())
+
+# The ratings among them, each with its side.
 RATED_TWICE: Mapping[str, str] = MappingProxyType(_rated(WORKED))
 
 

@@ -54,12 +54,15 @@ def test_a_part_gives_what_the_profile_does_not(workshop: Workshop) -> None:
 
 
 def test_a_key_beside_a_part_overrides_it(workshop: Workshop) -> None:
-    """A rating that says otherwise is noted, canonical on both sides; other values are not."""
+    """What says otherwise is noted, canonical on both sides, with both places."""
     sections = "motor: {part: ../parts/motor.yaml, max_rpm: 7000, pole_pairs: 7}\n"
     profile = load(shop(workshop, sections))
     assert profile.value("motor.pole_pairs") == 7
-    place = Place("vehicles/alder.yaml", 3, 45)
-    assert profile.overrides == (Override("motor.max_rpm", 7000.0, 6000.0, "upper", place),)
+    raised, other = profile.overrides
+    here, there = Place("vehicles/alder.yaml", 3, 45), profile.overrides[0].part_place
+    assert raised == Override("motor.max_rpm", 7000.0, 6000.0, "upper", here, there)
+    assert profile.line(there) == "  max_rpm: 6000"
+    assert (other.value, other.part_value, other.rating) == (7, 5, None)
 
 
 def test_one_of_a_pair_removes_the_other_of_the_part(workshop: Workshop) -> None:
@@ -68,11 +71,12 @@ def test_one_of_a_pair_removes_the_other_of_the_part(workshop: Workshop) -> None
         "motor: {part: ../parts/motor.yaml, phase_current_A_rms: 80, phase_to_neutral_mohm: 9}\n"
     )
     profile = load(shop(workshop, sections))
-    current = profile.givens["motor.phase_current_A_rms"]
-    assert (current.value, current.entered_as) == (80.0, "motor.phase_current_A_rms")
+    given = profile.givens["motor.phase_current_A_rms"]
+    assert (given.value, given.entered_as) == (80.0, "motor.phase_current_A_rms")
     assert profile.value("motor.phase_to_neutral_mohm") == 9.0
-    (override,) = profile.overrides
-    assert override.part_value == pytest.approx(100 / 2**0.5)
+    current, winding = profile.overrides
+    assert current.part_value == pytest.approx(100 / 2**0.5)
+    assert (winding.value, winding.part_value) == (9.0, 10.0)
 
 
 def test_the_same_value_again_is_no_override(workshop: Workshop) -> None:
@@ -100,7 +104,11 @@ def test_a_section_beside_a_part_is_laid_over_it(workshop: Workshop) -> None:
     assert (value("pack.cell.continuous_A"), value("pack.cell.chemistry")) == (20.0, "nmc")
     assert (value("pack.bms.trip_A"), value("pack.bms.continuous_A")) == (150.0, 60.0)
     raised = {one.quantity: (one.value, one.part_value) for one in profile.overrides}
-    assert raised == {"pack.cell.continuous_A": (20.0, 15.0), "pack.bms.trip_A": (150.0, 120.0)}
+    assert raised == {
+        "pack.cell.resistance_mohm": (18.0, 16.0),  # the pack's own file beside the cell's
+        "pack.cell.continuous_A": (20.0, 15.0),
+        "pack.bms.trip_A": (150.0, 120.0),
+    }
 
 
 def test_another_part_in_the_place_of_a_part_replaces_it(workshop: Workshop) -> None:
@@ -122,6 +130,8 @@ def test_none_beside_a_part_removes_what_the_part_has(workshop: Workshop) -> Non
     profile = load(shop(workshop, sections))
     assert profile.absent == {"pack.bms"}
     assert profile.value("pack.bms") == "none"
+    taken_out = profile.overrides[-1]
+    assert (taken_out.quantity, taken_out.value) == ("pack.bms", "none")
     assert not [name for name in profile.givens if name.startswith("pack.bms.")]
     assert (profile.value("pack.charger"), profile.value("pack.charger.current_A")) == (
         "fitted",

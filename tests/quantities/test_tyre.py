@@ -76,13 +76,14 @@ def test_the_speed_letter_follows_the_load_index(marking: str, symbol: str | Non
     assert tyre.speed_symbol(marking) == symbol
 
 
-def test_a_speed_comes_from_the_letter_or_from_the_whole_marking() -> None:
+def test_a_speed_comes_from_the_letter_and_the_letter_from_the_whole_marking() -> None:
     """J is 100 km/h (UN R75)."""
-    assert drivetrain.tyre_speed("J") == drivetrain.tyre_speed_of_marking("2.75-18 42J") == 100.0
+    assert drivetrain.tyre_speed_symbol("2.75-18 42J") == "J"
+    assert drivetrain.tyre_speed("J") == 100.0
     with pytest.raises(NotWorked):
         drivetrain.tyre_speed("I")
     with pytest.raises(NotWorked):
-        drivetrain.tyre_speed_of_marking("2.75-18")
+        drivetrain.tyre_speed_symbol("2.75-18")
 
 
 @pytest.mark.parametrize(
