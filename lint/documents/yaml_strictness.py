@@ -22,7 +22,7 @@ IN_BRACKETS = re.compile(
 )
 IN_QUOTES = re.compile(r"[\r\n]( *)(?=[^ \r\n])")
 HEADER = re.compile(r"(?:[&!]\S*\s+)*[|>][-+]?([1-9]?)[-+]?(?=[ \t\r\n]|\Z)")
-BLOCK_LINE = re.compile(r"(?:\r\n|\r|\n)([ \t]*)([^\r\n]?)")
+BLOCK_LINE = re.compile(r"(?:\r\n|\r|\n)(?=[^\r\n])([ \t]*)([^\r\n]?)")  # none that is empty
 # Marks that may be a comment or a key where YAML has none. What is before them decides.
 TIGHT_COMMENT = re.compile(r"""#(?<=[\[\]{},:"'?-]#)""")
 TIGHT_KEY = re.compile(r"""\?(?=\S)(?:(?<=[\s\[{,:"']\?)|(?<=^\?))""")
