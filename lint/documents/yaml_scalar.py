@@ -12,12 +12,8 @@ PLAIN_WORDS: dict[str, Any] = {
 }
 # Text in YAML 1.2, a truth in YAML 1.1, whose readers are still about.
 ONCE_TRUTHS: dict[str, bool] = {
-    spelt: meant
-    for word, meant in (
-        *dict.fromkeys(("y", "yes", "on"), True).items(),
-        *dict.fromkeys(("n", "no", "off"), False).items(),
-    )
-    for spelt in (word, word.capitalize(), word.upper())
+    **dict.fromkeys(("y", "Y", "yes", "Yes", "YES", "on", "On", "ON"), True),
+    **dict.fromkeys(("n", "N", "no", "No", "NO", "off", "Off", "OFF"), False),
 }
 STARTS_A_NUMBER = frozenset("+-.0123456789")
 WHOLE = re.compile(r"[-+]?(?:0|[1-9][0-9]*)")

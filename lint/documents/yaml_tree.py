@@ -33,7 +33,7 @@ from .yaml_scalar import (
     scalar_value,
     too_small,
 )
-from .yaml_strictness import Block, Spread, departure
+from .yaml_strictness import BlockText, Spread, departure
 
 MOST_LEVELS = 32
 MOST_VALUES = 20_000
@@ -137,7 +137,7 @@ class _Builder:
         self.errors: list[DocumentError] = []
         self.doubts: list[DocumentError] = []
         self.spreads: list[Spread] = []
-        self.blocks: list[Block] = []
+        self.blocks: list[BlockText] = []
         self.names: list[Any] = []
         self.open: list[YamlNode] = []
         self.key: Any = None  # the event of a key that waits for its value
@@ -204,7 +204,7 @@ class _Builder:
         if event.style == '"' and (unseen := unseen_in(event.value)):
             self.refuse(event, f"the character {unseen}, which is invisible", VISIBLE)
         if event.style in "|>":
-            self.blocks.append(Block(self.indent(), event))
+            self.blocks.append(BlockText(self.indent(), event))
         elif event.end_mark.line > event.start_mark.line:
             self.spread(event, event, True)
 
