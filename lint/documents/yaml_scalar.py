@@ -19,6 +19,8 @@ STARTS_A_NUMBER = frozenset("+-.0123456789")
 WHOLE = re.compile(r"[-+]?(?:0|[1-9][0-9]*)")
 DECIMAL = re.compile(r"[-+]?(?:\.[0-9]+|[0-9]+(?:\.[0-9]*)?)(?:[eE][-+]?[0-9]+)?")
 LONGEST_NUMBER = 40
+SURELY_FEW = 16  # characters of a whole number that is in range
+LONGEST_TRUTH = 3  # letters
 LARGEST_NUMBER = 1e15  # no bench has one, and a float still holds every whole number below
 
 ENDLESS = re.compile(r"[-+]?\.(?:inf|Inf|INF)|\.(?:nan|NaN|NAN)")
@@ -53,9 +55,12 @@ def scalar_value(text: str) -> Any:
     if len(text) > LONGEST_NUMBER:
         return _long(text)
     if WHOLE.fullmatch(text):
-        return _in_range(text, int(text))
+        return int(text) if len(text) < SURELY_FEW else _in_range(text, int(text))
     if DECIMAL.fullmatch(text):
-        return _padded(text) if PADDED.match(text) else _in_range(text, float(text))
+        if PADDED.match(text):
+            return _padded(text)
+        number = float(text)
+        return number if 1e-3 < number < 1e6 else _in_range(text, number)
     return _doubtful(text)
 
 
