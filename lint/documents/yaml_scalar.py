@@ -12,17 +12,15 @@ PLAIN_WORDS: dict[str, Any] = {
 }
 # Text in YAML 1.2, a truth in YAML 1.1, whose readers are still about.
 ONCE_TRUTHS: dict[str, bool] = {
-    spelt: meant
-    for word, meant in (
-        *dict.fromkeys(("y", "yes", "on"), True).items(),
-        *dict.fromkeys(("n", "no", "off"), False).items(),
-    )
-    for spelt in (word, word.capitalize(), word.upper())
+    **dict.fromkeys(("y", "Y", "yes", "Yes", "YES", "on", "On", "ON"), True),
+    **dict.fromkeys(("n", "N", "no", "No", "NO", "off", "Off", "OFF"), False),
 }
 STARTS_A_NUMBER = frozenset("+-.0123456789")
 WHOLE = re.compile(r"[-+]?(?:0|[1-9][0-9]*)")
 DECIMAL = re.compile(r"[-+]?(?:\.[0-9]+|[0-9]+(?:\.[0-9]*)?)(?:[eE][-+]?[0-9]+)?")
 LONGEST_NUMBER = 40
+SURELY_FEW = 16  # characters of a whole number that is in range
+LONGEST_TRUTH = 3  # letters
 LARGEST_NUMBER = 1e15  # no bench has one, and a float still holds every whole number below
 
 ENDLESS = re.compile(r"[-+]?\.(?:inf|Inf|INF)|\.(?:nan|NaN|NAN)")
@@ -57,9 +55,12 @@ def scalar_value(text: str) -> Any:
     if len(text) > LONGEST_NUMBER:
         return _long(text)
     if WHOLE.fullmatch(text):
-        return _in_range(text, int(text))
+        return int(text) if len(text) < SURELY_FEW else _in_range(text, int(text))
     if DECIMAL.fullmatch(text):
-        return _padded(text) if PADDED.match(text) else _in_range(text, float(text))
+        if PADDED.match(text):
+            return _padded(text)
+        number = float(text)
+        return number if 1e-3 < number < 1e6 else _in_range(text, number)
     return _doubtful(text)
 
 

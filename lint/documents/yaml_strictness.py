@@ -16,13 +16,13 @@ from .error import ForbiddenYaml
 from .text import position
 
 # The first mark of a line within brackets or quotes, its blanks left of it in group 1. Within
-# brackets a line may be a comment, or hold only what closes them: that no value hangs on.
-IN_BRACKETS = re.compile(
+# brackets a line may be a comment, or hold only what closes them: no value depends on that.
+LINE_IN_BRACKETS = re.compile(
     r"[\r\n]( *)(?=[^ \r\n])(?![\t ]*(?:[\r\n#]|\Z))(?![\]}][\]}, \t]*(?:[\r\n#]|\Z))"
 )
-IN_QUOTES = re.compile(r"[\r\n]( *)(?=[^ \r\n])")
+LINE_IN_QUOTES = re.compile(r"[\r\n]( *)(?=[^ \r\n])")
 HEADER = re.compile(r"(?:[&!]\S*\s+)*[|>][-+]?([1-9]?)[-+]?(?=[ \t\r\n]|\Z)")
-BLOCK_LINE = re.compile(r"(?:\r\n|\r|\n)([ \t]*)([^\r\n]?)")
+BLOCK_LINE = re.compile(r"(?:\r\n|\r|\n)(?=[^\r\n])([ \t]*)([^\r\n]?)")  # none that is empty
 # Marks that may be a comment or a key where YAML has none. What is before them decides.
 TIGHT_COMMENT = re.compile(r"""#(?<=[\[\]{},:"'?-]#)""")
 TIGHT_KEY = re.compile(r"""\?(?=\S)(?:(?<=[\s\[{,:"']\?)|(?<=^\?))""")
@@ -47,7 +47,7 @@ class Spread(NamedTuple):
     quoted: bool
 
 
-class Block(NamedTuple):
+class BlockText(NamedTuple):
     """A text after `|` or `>`: the parser's event, and the indentation around it."""
 
     indent: int
@@ -63,7 +63,11 @@ class Departure(NamedTuple):
 
 
 def departure(
-    text: str, spreads: Sequence[Spread], blocks: Sequence[Block], names: Sequence[Any], file: str
+    text: str,
+    spreads: Sequence[Spread],
+    blocks: Sequence[BlockText],
+    names: Sequence[Any],
+    file: str,
 ) -> ForbiddenYaml | None:
     """The first departure of a text that the parser has taken, if there is one.
 
@@ -76,7 +80,7 @@ def departure(
 
 
 def _departures(
-    text: str, spreads: Sequence[Spread], blocks: Sequence[Block], names: Sequence[Any]
+    text: str, spreads: Sequence[Spread], blocks: Sequence[BlockText], names: Sequence[Any]
 ) -> Iterator[Departure]:
     for spread in spreads:
         yield from _outdented(text, spread)
@@ -97,7 +101,7 @@ def _departures(
 
 def _outdented(text: str, spread: Spread) -> Iterator[Departure]:
     """Lines that go on at the outer indentation, or that tabs indent (6.3, 6.1: s-flow-line-prefix)."""
-    lines = IN_QUOTES if spread.quoted else IN_BRACKETS
+    lines = LINE_IN_QUOTES if spread.quoted else LINE_IN_BRACKETS
     what = "a quoted text" if spread.quoted else "brackets"
     for line in lines.finditer(text, spread.start, spread.end):
         if len(line[1]) <= spread.indent:
@@ -107,7 +111,7 @@ def _outdented(text: str, spread: Spread) -> Iterator[Departure]:
             return
 
 
-def _block_lines(text: str, block: Block) -> Iterator[Departure]:
+def _block_lines(text: str, block: BlockText) -> Iterator[Departure]:
     """A text after `|` or `>` that stands at the outer indentation (8.1, s-separate), and blanks.
 
     Lines of blanks that some readers keep, some leave out and some refuse: longer than the first line

@@ -26,14 +26,14 @@ from .text import VISIBLE, quoted, unseen_in
 from .units import UNITS, unit_of_key
 from .yaml_errors import syntax_error
 from .yaml_scalar import (
+    LONGEST_TRUTH,
     ONCE_TRUTHS,
-    STARTS_A_NUMBER,
     Refusal,
     once_a_truth,
     scalar_value,
     too_small,
 )
-from .yaml_strictness import Block, Spread, departure
+from .yaml_strictness import BlockText, Spread, departure
 
 MOST_LEVELS = 32
 MOST_VALUES = 20_000
@@ -137,7 +137,7 @@ class _Builder:
         self.errors: list[DocumentError] = []
         self.doubts: list[DocumentError] = []
         self.spreads: list[Spread] = []
-        self.blocks: list[Block] = []
+        self.blocks: list[BlockText] = []
         self.names: list[Any] = []
         self.open: list[YamlNode] = []
         self.key: Any = None  # the event of a key that waits for its value
@@ -158,20 +158,20 @@ class _Builder:
         value, style = event.value, event.style
         if style:
             self.styled(event)
-        if self.open and self.key is None and self.open[-1].keys is not NO_ENTRIES:
+        if self.key is None and self.open and self.open[-1].keys is not NO_ENTRIES:
             self.key = event
-            if event.tag is not None or event.anchor is not None:
+            if event.ctag is not None or event.anchor is not None:
                 self.marked_key(event)
-            if not style and (value in ONCE_TRUTHS or value[:1] in STARTS_A_NUMBER):
+            if not style and (len(value) <= LONGEST_TRUTH or value[0] < "A"):
                 self.doubt_key(event)
             return
-        if event.tag is not None:
+        if event.ctag is not None:
             self.refuse_tag(event)
         elif not style:
             value = scalar_value(value)
             kind = type(value)
             if kind is str:
-                if value in ONCE_TRUTHS:
+                if len(value) <= LONGEST_TRUTH and value in ONCE_TRUTHS:
                     self.doubt(event, once_a_truth(value))
             elif kind is float:
                 if -1.0 < value < 1.0:
@@ -183,7 +183,7 @@ class _Builder:
 
     def marked_key(self, event: Any) -> None:
         """A key with a tag, or with an anchor, which says nothing but must have a name."""
-        if event.tag is not None:
+        if event.ctag is not None:
             self.refuse_tag(event)
         if event.anchor is not None:
             self.names.append(event)
@@ -204,7 +204,7 @@ class _Builder:
         if event.style == '"' and (unseen := unseen_in(event.value)):
             self.refuse(event, f"the character {unseen}, which is invisible", VISIBLE)
         if event.style in "|>":
-            self.blocks.append(Block(self.indent(), event))
+            self.blocks.append(BlockText(self.indent(), event))
         elif event.end_mark.line > event.start_mark.line:
             self.spread(event, event, True)
 
@@ -248,7 +248,7 @@ class _Builder:
         self.begin(node, event)
 
     def begin(self, node: YamlNode, event: Any) -> None:
-        if event.tag is not None:
+        if event.ctag is not None:
             self.refuse_tag(event)
         self.put(node, event)
         self.open.append(node)
@@ -298,7 +298,7 @@ class _Builder:
             self.root = node
         else:
             self.hang(node, self.open[-1])
-        if type(event) is not AliasEvent and event.anchor is not None:
+        if event.anchor is not None and type(event) is not AliasEvent:
             self.anchors[event.anchor] = node
             self.names.append(event)
 

@@ -55,14 +55,14 @@ def _exact(value: float, a: Operand, b: Operand) -> Operand:
 
     Nothing is above the infinite, and what is no number is neither above nor below anything.
     """
-    if -number.LARGEST <= value <= number.LARGEST:
+    if -number.LARGEST_WORKED <= value <= number.LARGEST_WORKED:
         return Operand(value)
     return unknown(a, b, reason=TOO_LARGE)
 
 
 def _settled(value: float, sides: Iterable[Side], *operands: Operand) -> Operand:
     """A result whose side is that of its operands, where they pull the same way."""
-    if not -number.LARGEST <= value <= number.LARGEST:
+    if not -number.LARGEST_WORKED <= value <= number.LARGEST_WORKED:
         return unknown(*operands, reason=TOO_LARGE)
     different = {side for side in sides if side != EXACT}
     if len(different) > 1:

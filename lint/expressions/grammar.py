@@ -15,7 +15,7 @@ KEYWORD_KEYS = {
     "FOR": "for"
 }  # `readings.identification.for.direction`; same length, so columns hold
 NUMBER = re.compile(r"(?:\.[0-9]+|[0-9]+(?:\.[0-9]*)?)(?:[eE][-+]?[0-9]+)?")
-LARGEST, SMALLEST = 1e15, 1e-15  # of the numbers written, nought apart
+LARGEST_WRITTEN, SMALLEST_WRITTEN = 1e15, 1e-15  # of the numbers written, nought apart
 GRAMMAR = "names, numbers, texts, + - * /, comparisons, and or not, if else, in, " + ", ".join(
     FUNCTIONS
 )
@@ -70,11 +70,11 @@ def _refuse_number(node: ast.Constant, written: str) -> None:
     assert isinstance(node.value, int | float)
     if not NUMBER.fullmatch(written):
         raise error_at(node, written, "a decimal number")
-    if not abs(node.value) < LARGEST:
-        raise error_at(node, written, f"a finite number below {LARGEST:g}")
+    if not abs(node.value) < LARGEST_WRITTEN:
+        raise error_at(node, written, f"a finite number below {LARGEST_WRITTEN:g}")
     digits = re.split("[eE]", written)[0].strip("0.")
-    if digits and abs(node.value) < SMALLEST:
-        raise error_at(node, written, f"0, or a number from {SMALLEST:g} up")
+    if digits and abs(node.value) < SMALLEST_WRITTEN:
+        raise error_at(node, written, f"0, or a number from {SMALLEST_WRITTEN:g} up")
 
 
 def _without_keywords(text: str) -> str:

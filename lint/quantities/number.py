@@ -9,9 +9,7 @@ NOISE = 1e-9  # of a number: so much of it may be the dust of floating point
 SIGNIFICANT = 10  # digits that a number is shown with where nobody rounds it
 LARGEST_WHOLE = 1e15  # past this a float no longer holds every whole number
 STEP_SHARE = 1e-3  # of an entry step: nobody can enter so little
-LARGEST = (
-    1e300  # so large is nothing that anybody works out; what is more is on the way to infinity
-)
+LARGEST_WORKED = 1e300  # nobody works out so much; what is more is near infinity
 LEAST = 1e-12  # noise about a limit of zero that has no step
 
 

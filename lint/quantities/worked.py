@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from importlib import import_module
 from typing import Any, Literal, TypeVar
 
-from .number import LARGEST
+from .number import LARGEST_WORKED
 from .operand import (
     ABSENT,
     EXACT,
@@ -116,7 +116,7 @@ def _within_bounds(value: Any) -> bool:
     """Whether all of a result can be calculated with; what is no number can be too large as little."""
     if isinstance(value, list | tuple):
         return all(map(_within_bounds, value))
-    return not isinstance(value, int | float) or -LARGEST <= value <= LARGEST
+    return not isinstance(value, int | float) or -LARGEST_WORKED <= value <= LARGEST_WORKED
 
 
 Combine = Literal["all", "least"]
