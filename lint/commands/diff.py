@@ -30,7 +30,8 @@ from .batch import Order, Result, Shops, results, unread
 from .formats import COMPARISON_FORMATS, comparison_format
 from .options import AsOf, Jobs, Output, Quiet, format_option
 from .output import GO, INCOMPLETE, NO_GO, NOT_READ, deliver, page_for
-from .sides import Pair, Pairing, ProfilePath, against_revision, both_sides, last_commit
+from .pairing import Pair, Pairing, against_revision
+from .sides import ProfilePath, both_sides, last_commit
 
 FORMS_OF_CALL = (
     "`gonogo diff OLD NEW`, `gonogo diff PROFILE` or `gonogo diff --against REV [PATH…]`"

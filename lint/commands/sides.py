@@ -1,27 +1,18 @@
-"""The sides of a comparison: a file on the disk or `REV:path`, and which stand side by side."""
+"""The sides of a comparison: a file on the disk or `REV:path`."""
 
 from __future__ import annotations
 
 import os
-from collections.abc import Iterable, Iterator, Sequence
-from contextlib import suppress
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
-from posixpath import basename, relpath
 
-from ..documents.error import DocumentError, DocumentErrors, NoProfile, RevisionError, UsageError
-from ..documents.files import HOUSE_FILE, WorkingTree, is_yaml_name
-from ..documents.git import commit_of, merge_base
+from ..documents.error import DocumentErrors, RevisionError, UsageError
 from ..documents.git_history import from_top, has_commits, steps
-from ..documents.git_moves import FileMoves, differs, moves
+from ..documents.git_moves import moves
 from ..documents.git_revision import Commit, GitRevision
-from ..documents.house import House
-from ..documents.loading import wrong_with_others
-from ..documents.repository import Listed, Repository, find, open_repository, open_revision
+from ..documents.repository import Repository, open_repository, open_revision
 from ..documents.text import quoted
-from ..judgement.site_rules import shop_of
-
-SHORT_COMMIT = 12  # letters of a commit's name
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,153 +147,3 @@ def last_commit(path: Path) -> tuple[ProfilePath, ProfilePath]:
             f"{quoted(str(path))} is not in the last commit: there is nothing to compare it with."
         )
     return shelf.side(inside), new
-
-
-@dataclass(frozen=True, slots=True)
-class Pair:
-    """Two sides of one vehicle; None where a side is not there.
-
-    `touched` holds the names of other files that changed: a profile whose own file did not change
-    is left out unless it reads one of them. None: it is compared whatever they are.
-    """
-
-    old: ProfilePath | None
-    new: ProfilePath | None
-    touched: frozenset[str] | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Pairing:
-    """All pairs to be compared, how many profiles were not even looked at, and what failed."""
-
-    pairs: tuple[Pair, ...]
-    unchanged: int = 0
-    errors: tuple[DocumentError, ...] = ()
-
-
-class _Top:
-    """One git repository whose tree is compared with the merge base of HEAD and a revision."""
-
-    def __init__(self, top: Path, revision: str) -> None:
-        self.top = top
-        self.commit = Commit(top, merge_base(top, revision))
-        exact = commit_of(top, revision) == self.commit.name
-        self.shelf = Shelf(self.commit, revision if exact else self.commit.name[:SHORT_COMMIT])
-        self.moves: FileMoves = moves(self.commit)
-        # A link to a folder may change what any path means that passes it.
-        self.relinked = not self.moves.changed.isdisjoint(self.moves.ways)
-        self.others = self.moves.changed.difference(self.moves.ways)
-        self.gone = set(self.moves.gone)
-        self._houses: dict[tuple[int, int], bool] = {}
-
-    def other_house(self, old: Repository, new: Repository) -> bool:
-        """Whether the shop's allowances, requirements or own rules are others than they were."""
-        key = (id(old), id(new))
-        if key not in self._houses:
-            self._houses[key] = _house(old) != _house(new)
-        return self._houses[key]
-
-
-def against_revision(revision: str, paths: Sequence[Path]) -> Pairing:
-    """Every profile under the paths that may differ from the merge base, and those that are gone."""
-    tops: dict[Path, _Top] = {}
-    standing = [path for path in paths if os.path.lexists(path)]
-    gone = [path for path in paths if not os.path.lexists(path)]
-    for path in paths:
-        top, _ = from_top(path)
-        if top not in tops:
-            tops[top] = _Top(top, revision)
-    lost = [path for path in gone if not _is_gone(path, tops)]
-    search = find([*standing, *lost])
-    pairs = list(_pairs(search.profiles, tops, revision))
-    removed = list(_removed(paths, tops))
-    errors = (*search.errors, *wrong_with_others(search), *_wrong_with_shops(search.profiles))
-    if not (search.profiles or removed or errors):
-        raise NoProfile([str(path) for path in paths])
-    asked = [pair for pair in pairs if pair is not None]
-    return Pairing((*asked, *removed), len(pairs) - len(asked), errors)
-
-
-def _wrong_with_shops(profiles: Iterable[Listed]) -> list[DocumentError]:
-    """What keeps a rule of a shop from holding, be it for profiles that did not change."""
-    repositories = {id(profile.repository): profile.repository for profile in profiles}
-    return [error for each in repositories.values() for error in shop_of(each).errors]
-
-
-def _is_gone(path: Path, tops: dict[Path, _Top]) -> bool:
-    top, inside = from_top(path)
-    return any(_below(name, inside) for name in tops[top].moves.gone)
-
-
-def _below(name: str, folder: str) -> bool:
-    return folder == "." or name == folder or name.startswith(f"{folder}/")
-
-
-def _pairs(
-    profiles: Iterable[Listed], tops: dict[Path, _Top], revision: str
-) -> Iterator[Pair | None]:
-    """A pair for each profile, None for one that cannot have changed."""
-    places: dict[str, tuple[_Top, str, str]] = {}
-    for profile in profiles:
-        files = profile.repository.files
-        assert isinstance(files, WorkingTree)
-        folder = os.path.join(files.root, os.path.dirname(profile.path))
-        if folder not in places:
-            path, inside = from_top(Path(folder))
-            if path not in tops:
-                tops[path] = _Top(path, revision)
-            root = os.path.relpath(os.path.realpath(files.root), path).replace(os.sep, "/")
-            places[folder] = (tops[path], "" if inside == "." else f"{inside}/", root)
-        top, way, root = places[folder]
-        yield _pair(profile, top, way + os.path.basename(profile.path), root)
-
-
-def _pair(profile: Listed, top: _Top, path: str, root: str) -> Pair | None:
-    """What to compare a profile with: `path` is its own from git's top, `root` its shop's."""
-    former = top.moves.former.get(path, path)
-    new = ProfilePath(profile.repository, profile.path)
-    if not top.shelf.holds(former):
-        return Pair(None, new)
-    old = top.shelf.side(former)
-    if former != path and not same_vehicle(old, new):
-        top.gone.add(former)
-        return Pair(None, new)
-    is_watched = is_yaml_name(basename(path))
-    if path in top.moves.changed or (not is_watched and differs(top.commit, path)):
-        return Pair(old, new)
-    other_rules = top.relinked or top.other_house(old.repository, profile.repository)
-    if not (top.others or other_rules):
-        return None
-    names = {profile.repository.named(relpath(name, root)) for name in top.others}
-    return Pair(old, new, frozenset(names | ({profile.file} if other_rules else set())))
-
-
-def _house(repository: Repository) -> tuple[object, ...]:
-    """What a shop's house file comes to, with its own rules: apart from places and spelling."""
-    try:
-        house = repository.house()
-    except DocumentErrors:
-        return ("unreadable", HOUSE_FILE)
-    return _stated(house)
-
-
-def _stated(house: House) -> tuple[object, ...]:
-    return (
-        sorted((name, given.value) for name, given in house.allowances.items()),
-        sorted(house.severities.items()),
-        sorted(house.require),
-        sorted(document.text for document in house.rules),
-    )
-
-
-def _removed(paths: Sequence[Path], tops: dict[Path, _Top]) -> Iterator[Pair]:
-    """The profiles under the paths that the revision had and nobody has any more."""
-    for path in paths:
-        folder, inside = from_top(path)
-        top = tops[folder]
-        for name in sorted(top.gone):
-            if is_yaml_name(basename(name)) and _below(name, inside):
-                side = top.shelf.side(name)
-                with suppress(DocumentError):  # what nobody could read then was no vehicle
-                    if side.repository.kind(side.path) == "profile":
-                        yield Pair(side, None)

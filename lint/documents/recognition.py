@@ -7,6 +7,7 @@ it should be is taken at a glance; every other file is read to its end by the pa
 from __future__ import annotations
 
 import re
+from codecs import BOM_UTF8
 from collections.abc import Iterable
 from functools import lru_cache
 from typing import Any
@@ -32,12 +33,9 @@ from .text import decode, nearest
 from .yaml_errors import syntax_error
 from .yaml_tree import line_and_column
 
-# Nothing but comments, blank lines and a document's start before the key: then it is the first one.
-FIRST_KEY = re.compile(
-    rb"(?:\xef\xbb\xbf)?+(?:(?:[ \t]*+(?:\#[^\r\n]*+)?+(?:\r\n|\r|\n)|---[ \t]*+(?:\r\n|\r|\n)))*+"
-    rb"gonogo:[ \t]++(profile|part|house|rule)/1(?:[ \t]++(?:\#[^\r\n]*+)?+)?+(?:\r|\n|\Z)"
-)
+FIRST_VALUES: dict[bytes, DocumentKind] = {b"%b/1" % kind.encode(): kind for kind in DOCUMENT_KINDS}
 OUR_KEY = "gonogo"
+BLANKS = b" \t"
 KIND = re.compile(r"(profile|part|house|rule)/[0-9]")
 FOUND_BY = ("vehicle", "settings")  # of a vehicle that lost its first line, and little else
 ENOUGH_SECTIONS = 3
@@ -50,11 +48,18 @@ RESOURCE_FORK = b"\x00\x05\x16\x07"
 def kind_at_a_glance(data: bytes) -> DocumentKind | None:
     """The kind that a file's first key names, if it is written as usual; else the whole decides.
 
+    Before it stand only comments, blank lines and a document's start.
+
     >>> kind_at_a_glance(b"# Alder\\ngonogo: profile/1\\n")
     'profile'
     """
-    seen = FIRST_KEY.match(data)
-    return None if seen is None else _word(seen.group(1).decode("ascii"))
+    for line in data.removeprefix(BOM_UTF8).splitlines():
+        words = line.strip(BLANKS)
+        if words and not words.startswith(b"#") and line.rstrip(BLANKS) != b"---":
+            key, _, value = line.partition(b":")
+            is_ours = key == OUR_KEY.encode() and value.startswith((b" ", b"\t"))
+            return FIRST_VALUES.get(value.split(b" #")[0].strip(BLANKS)) if is_ours else None
+    return None
 
 
 def kind_of(data: bytes, file: str) -> DocumentKind | None:

@@ -189,8 +189,12 @@ class _Finding:
         top = self._top(folder).folder
         inside = folder.relative_to(top).as_posix()
         listing = WorkingTree(top).paths("" if inside == "." else inside)
+        folders: dict[str, Path] = {}
         for name in listing.paths:
-            self.files.setdefault(_real_place(top / name), False)
+            way = os.path.dirname(name)
+            if way not in folders:
+                folders[way] = followed(top / way)
+            self.files.setdefault(folders[way] / os.path.basename(name), False)
         return [(top, error) for error in listing.errors]
 
     def _top(self, folder: Path) -> Top:
