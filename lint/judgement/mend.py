@@ -225,7 +225,7 @@ def mend(profile: Profile, catalogue: Catalogue, judged_on: str) -> Mending:
 class Trial:
     """A profile with the settings that were moved so far, judged again after each move.
 
-    What a mode sets is moved in all modes at once: how often all is judged hangs on the settings,
+    What a mode sets is moved in all modes at once: how often all is judged depends on the settings,
     not on how many modes there are.
     """
 
