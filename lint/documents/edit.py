@@ -37,9 +37,12 @@ def edited(data: bytes, changes: Iterable[Edit], file: str) -> bytes:
     """The bytes of a document with the changes made; raises EditError where that touches more."""
     mark = codecs.BOM_UTF8 if data.startswith(codecs.BOM_UTF8) else b""
     text = decode(data, file)
-    wanted = _apart(_root(text, file).value)
-    for change in changes:
+    root, changes = _root(text, file), list(changes)
+    wanted = _apart(root.value)
+    text, left = _all_replaced(text, root, changes)
+    for change in left:
         text = _changed(text, change, file)
+    for change in changes:
         _put(wanted, change)
     if _root(text, file).value != wanted:
         raise EditError(
@@ -99,6 +102,27 @@ def _changed(text: str, change: Edit, file: str) -> str:
     if isinstance(node.value, dict | list):
         raise EditError(file, f"a section `{'.'.join(change.keys)}`", "a value to replace")
     return _replaced(text, node, change.value)
+
+
+def _all_replaced(text: str, root: YamlNode, changes: Iterable[Edit]) -> tuple[str, list[Edit]]:
+    """The text with every value replaced that stands there, and the changes that are left.
+
+    It is read once for all of them, and changed from its end, so that each place stays where it is.
+    """
+    there: dict[int, tuple[YamlNode, Edit]] = {}
+    left: list[Edit] = []
+    for change in changes:
+        node: YamlNode | None = root
+        for key in change.keys:
+            node = None if node is None else node.below.get(key)
+        start = -1 if node is None else int(node.event.start_mark.index)
+        if node is None or isinstance(node.value, dict | list) or start in there:
+            left.append(change)
+        else:
+            there[start] = (node, change)
+    for _, (node, change) in sorted(there.items(), reverse=True, key=lambda one: one[0]):
+        text = _replaced(text, node, change.value)
+    return text, left
 
 
 def _replaced(text: str, node: YamlNode, value: EnteredValue) -> str:

@@ -39,8 +39,12 @@ def concluded(
     judged_on: str,
     strict: bool = False,
     stage: Stage = "ride",
+    sweeps: bool = True,
 ) -> Judgement:
-    """The judgement that a hearing comes to, records, waivers and empty windows included."""
+    """The judgement that a hearing comes to, records and waivers included.
+
+    Settings that no value fits are looked for where it `sweeps`; they stop what is stopped already.
+    """
     findings: list[Finding] = []
     open_rules: list[NotChecked] = []
     outcomes: dict[str, Outcome] = {}
@@ -53,7 +57,7 @@ def concluded(
     open_rules.extend(papers.not_checked)
     outcomes.update(papers.outcomes)
     findings = covered([*findings, *papers.findings], hearing.profile, catalogue, judged_on)
-    findings += _without_window(findings, hearing, catalogue)
+    findings += _without_window(findings, hearing, catalogue) if sweeps else []
     findings = sorted(yielded(findings, hearing), key=_worst_first)
     open_rules.sort(key=lambda entry: _first_needed(entry, stage))
     told = Counter(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
@@ -14,7 +14,7 @@ from .catalogue import Catalogue
 from .clause import Clause, clauses_of, gravest, in_force
 from .evaluation import Hearing, hear, ruling
 from .finding import Finding, Judgement
-from .judge import judge
+from .judge import concluded
 from .proposal import Moves, Point, Setting, Unfilled, first_value, starting_points, tuned
 from .rule import STOPS, Rule
 from .window import FIXED, window_of
@@ -210,29 +210,64 @@ def mend(profile: Profile, catalogue: Catalogue, judged_on: str) -> Mending:
     The first pass leaves out what a later setting can follow, so that a taper follows its stop;
     the others hold each setting to every rule. The build and the readings stay as they are.
     """
-    before = after = judge(profile, catalogue, judged_on)
-    moved: dict[tuple[str, str], Setting] = {}
+    trial = Trial(profile, catalogue, judged_on)
+    before = concluded(trial.hearing, catalogue, judged_on)
     for number in range(MENDING_PASSES):
-        settled = True
-        for point in starting_points().values():
-            for mode in (BASE, *profile.modes):
-                if not stops(after):
-                    break
-                tried = tuned(profile, moved.values())
-                flagged = FlaggedSetting(
-                    point, mode, hear(tried, catalogue, judged_on), catalogue, after
-                )
-                moved_to = flagged.setting(leading=number == 0)
-                if moved_to is not None:
-                    first = moved.get((mode, point.setting), moved_to)
-                    moved[mode, point.setting] = replace(moved_to, before=first.before)
-                    after = judge(tuned(profile, moved.values()), catalogue, judged_on)
-                    settled = False
-        if settled and number > 0:
+        moves = [trial.try_to_move(point, number == 0) for point in starting_points().values()]
+        if not any(moves) and number > 0:
             break
-    settings = tuple(one for one in moved.values() if one.entered != one.before)
-    hearing = hear(tuned(profile, moved.values()), catalogue, judged_on)
-    return Mending(before, after, settings, tuple(_obstacles(stops(after), hearing, catalogue)))
+    after = concluded(trial.hearing, catalogue, judged_on)
+    settings = tuple(one for one in trial.moved.values() if one.entered != one.before)
+    obstacles = tuple(_obstacles(stops(after), trial.hearing, catalogue))
+    return Mending(before, after, settings, obstacles)
+
+
+class Trial:
+    """A profile with the settings that were moved so far, judged again after each move.
+
+    What a mode sets is moved in all modes at once: how often all is judged depends on the settings,
+    not on how many modes there are.
+    """
+
+    def __init__(self, profile: Profile, catalogue: Catalogue, judged_on: str) -> None:
+        self.profile, self.catalogue, self.judged_on = profile, catalogue, judged_on
+        self.moved: dict[tuple[str, str], Setting] = {}
+        self._judge()
+
+    def _judge(self) -> None:
+        tried = tuned(self.profile, self.moved.values())
+        self.hearing = hear(tried, self.catalogue, self.judged_on)
+        self.judged = concluded(self.hearing, self.catalogue, self.judged_on, sweeps=False)
+        self._read_by_flags = {
+            name
+            for rulings in self.hearing.rulings.values()
+            for decided in rulings.values()
+            if decided.outcome == "flagged"
+            and self.catalogue.at_least(decided.rule, decided.severity) in STOPS
+            for name in decided.rule.reads
+        }
+
+    def try_to_move(self, point: Point, leading: bool) -> bool:
+        """Whether the setting was moved, in the base settings or in a mode."""
+        base = self._move(point, (BASE,), leading)
+        return self._move(point, tuple(self.profile.modes), leading) or base
+
+    def _move(self, point: Point, modes: Sequence[str], leading: bool) -> bool:
+        reached = affected(frozenset({point.setting}))
+        if not stops(self.judged) or reached.isdisjoint(self._read_by_flags):
+            return False
+        found = [
+            FlaggedSetting(point, mode, self.hearing, self.catalogue, self.judged).setting(leading)
+            for mode in modes
+        ]
+        moves = [setting for setting in found if setting is not None]
+        for setting in moves:
+            key = (setting.mode, point.setting)
+            first = self.moved.get(key, setting)
+            self.moved[key] = replace(setting, before=first.before)
+        if moves:
+            self._judge()
+        return bool(moves)
 
 
 def _obstacles(

@@ -4,11 +4,15 @@ from __future__ import annotations
 
 import io
 import shutil
+from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import gonogo
 import pytest
 from gonogo.commands import mend, new
+from gonogo.documents import edit
+from gonogo.judgement import mend as mending
 from gonogo.judgement.verdict import short_of
 from ruamel.yaml import YAML
 
@@ -86,6 +90,39 @@ def test_a_planted_fault_is_mended(bench: Path, sound: str, planted: str) -> Non
     before = YAML(typ="safe").load(text)
     for section in ("vehicle", "pack", "wiring", "controller", "motor", "throttle", "readings"):
         assert after[section] == before[section]
+
+
+MANY = 20  # as many modes as a profile may have
+WRONG = "{battery_current_A: %d, phase_current_A_rms: %d, max_rpm: %d}"
+MOST_JUDGEMENTS = 20
+READS = 8
+
+
+@pytest.mark.parametrize("modes", [1, MANY])
+def test_many_modes_cost_no_more_judgements(
+    modes: int, bench: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Whoever mends twenty modes waits no longer for each than for one."""
+    path = bench / "larch.yaml"
+    text = path.read_text("utf-8").split("modes:")[0]
+    lines = (f"  m{i}: {WRONG % (200 + i, 900 + i, 9000 + i)}\n" for i in range(modes))
+    path.write_text(f"{text}modes:\n{''.join(lines)}", "utf-8")
+    counts = {"hear": 0, "window_of": 0, "grow": 0}
+
+    def counting(name: str, asked: Callable[..., Any]) -> Callable[..., Any]:
+        def counted(*given: Any) -> Any:
+            counts[name] += 1
+            return asked(*given)
+
+        return counted
+
+    for module, name in ((mending, "hear"), (mending, "window_of"), (edit, "grow")):
+        monkeypatch.setattr(module, name, counting(name, getattr(module, name)))
+    assert mended(path) == 0
+    assert stops(path) == set()
+    assert counts["hear"] <= MOST_JUDGEMENTS
+    assert counts["window_of"] <= 3 * modes + MOST_JUDGEMENTS
+    assert counts["grow"] <= READS
 
 
 def test_a_new_profile_lacks_only_readings(bench: Path) -> None:
