@@ -169,11 +169,11 @@ def cold_kv_factor(least: float, ambient_degC: float = UNTOLD_COLD_degC, grade: 
     source="Temperature coefficients of coercivity: of ferrite 0.2 to 0.5 % a kelvin, from memory of "
     "data sheets; neodymium and samarium-cobalt grow stronger in the cold.",
 )
-def cold_coercivity_factor(grade: str, ambient_degC: float = UNTOLD_COLD_degC) -> float:
+def cold_coercivity_factor(grade: str = "ferrite", ambient_degC: float = UNTOLD_COLD_degC) -> float:
     """Demagnetising current that the coldest magnets withstand, as a share of that at 20 °C.
 
     For a motor as cold as the air, at −5 °C where no coldest day is entered; ferrite alone is weaker
-    in the cold.
+    in the cold, and magnets not given may be ferrite.
 
     >>> round(cold_coercivity_factor("ferrite", -20.0), 2), cold_coercivity_factor("SH", -20.0)
     (0.84, 1.0)

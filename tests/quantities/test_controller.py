@@ -6,7 +6,7 @@ import math
 
 import pytest
 from gonogo.quantities import controller, motor
-from gonogo.quantities.operand import ABSENT, EXACT, NO_MORE
+from gonogo.quantities.operand import ABSENT, EXACT, NO_MORE, Operand
 
 from .test_book import book
 
@@ -89,3 +89,13 @@ def test_the_battery_current_of_regen_is_its_limit_or_what_the_phases_give(
     found = book(told).operand("controller.regen_battery_A")
     assert found.value == pytest.approx(amperes)
     assert found.side == side
+
+
+def test_regen_has_no_more_phase_current_than_the_controller() -> None:
+    """Where its limit is not entered; where it is, that counts."""
+    told = {"controller.phase_current_A_rms": 300.0}
+    assert book(told).operand("controller.regen_phase_A_rms") == Operand(
+        300.0, NO_MORE, frozenset({"settings.regen.phase_current_A_rms"})
+    )
+    told["settings.regen.phase_current_A_rms"] = 80.0
+    assert book(told).operand("controller.regen_phase_A_rms") == Operand(80.0)

@@ -74,3 +74,31 @@ def test_the_winding_takes_a_share_of_the_battery_limit() -> None:
     """3 · 250² A² · 80 mΩ = 15 kW cold, 20.9 kW hot, of 7.9 kW: a digit slipped."""
     hot_W = motor.copper_loss_hot(motor.copper_loss(250.0, 80.0))
     assert motor.copper_share(hot_W, 110.0, 72.0) == pytest.approx(263.8, abs=0.1)
+
+
+@pytest.mark.parametrize(
+    ("grade", "ambient_degC", "factor"),
+    [
+        pytest.param("ferrite", -20.0, 0.84, id="0.4 % a kelvin, 40 K below 20 °C"),
+        pytest.param("ferrite", 30.0, 1.0, id="a warm day adds nothing"),
+        pytest.param("SH", -40.0, 1.0, id="neodymium grows stronger"),
+    ],
+)
+def test_ferrite_alone_is_weaker_in_the_cold(
+    grade: str, ambient_degC: float, factor: float
+) -> None:
+    """A burst that it withstands in summer demagnetises it in winter."""
+    assert motor.cold_coercivity_factor(grade, ambient_degC) == pytest.approx(factor)
+
+
+def test_a_coldest_day_that_is_not_told_is_a_frosty_one() -> None:
+    """25 K below the day of kv: 3 % of neodymium, 5 % of ferrite."""
+    assert motor.cold_kv_factor(1.0, grade="SH") == pytest.approx(1.03)
+    assert motor.cold_kv_factor(1.0, grade="ferrite") == pytest.approx(1.05)
+    assert motor.cold_coercivity_factor("ferrite") == pytest.approx(0.9)
+
+
+def test_magnets_that_nobody_has_tabled_have_no_strength() -> None:
+    """Their loss of coercivity is not known."""
+    with pytest.raises(NotWorked, match="alnico"):
+        motor.cold_coercivity_factor("alnico", 0.0)

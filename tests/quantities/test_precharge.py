@@ -62,3 +62,8 @@ def test_without_precharge_all_of_it_rushes_in() -> None:
     }
     rush = book(told, absent=("wiring.precharge",)).operand("wiring.precharge_left_J")
     assert rush.value == pytest.approx(7.056)
+
+
+def test_a_load_keeps_its_power_in_the_resistor() -> None:
+    """0.5 A drop 5 V across 10 Ω: 2.5 W for as long as it flows."""
+    assert precharge.load_power(0.5, 10.0) == pytest.approx(0.5 * 5.0)

@@ -68,3 +68,15 @@ def test_losses_not_told_are_a_bound_behind_a_chain_and_none_in_a_hub() -> None:
     hub = book({"drivetrain.ratio": 1.0}).operand("drivetrain.efficiency_to_wheel")
     assert (chain.value, chain.side, chain.missing) == (1.0, NO_MORE, {"drivetrain.efficiency"})
     assert (hub.value, hub.side) == (1.0, EXACT)
+
+
+def test_without_the_packs_resistance_power_is_bounded_by_its_full_volts() -> None:
+    """10 A out of 42 V with nine tenths and eight tenths of it left."""
+    told = {
+        "settings.battery_current_A": 10.0,
+        "pack.full_V": 42.0,
+        "house.efficiency_controller": 0.9,
+        "house.efficiency_motor": 0.8,
+    }
+    found = book(told).operand("ride.shaft_power_W")
+    assert (found.number, found.side) == (pytest.approx(302.4), NO_MORE)

@@ -51,3 +51,4 @@ def test_a_short_circuit_is_estimated_from_both_sides() -> None:
     assert pack_strain.sustained_short_circuit(54.6, 27.3) == pytest.approx(2000.0)
     assert pack_strain.short_circuit_of_pack(54.6, 27.3) == pytest.approx(4000.0)
     assert pack_strain.short_circuit(54.6, 13, 10, 21.0) == pytest.approx(4000.0)
+    assert pack_strain.short_circuit(54.6, 13, 10, 21.0, 13.65) == pytest.approx(8000.0)
