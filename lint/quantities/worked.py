@@ -131,7 +131,7 @@ class Worked:
     `title` is what it is called in a sentence. `inputs` maps the function's argument to the quantity that fills it. An argument with a default
     is optional: where the quantity is unknown or absent, the default stands. `rises` and `falls`
     name the arguments through which a bound passes on, upright or turned over. `without` names an
-    optional argument whose quantity has to be said to be none; not told is not enough.
+    optional argument whose quantity has to be said to be none; that it is missing is not enough.
 
     `formula`, `applies_when` and `no_more_when` are expressions over the arguments, in the language
     of rules with powers, sqrt() and pi besides: what the function returns, when it does, and when

@@ -97,7 +97,7 @@ def _vehicle(chance: Random) -> Section:
     }
     rotor = round(chance.uniform(300, 9000), 0)
     motor = {
-        "kv_rpm_per_V": round(rotor / volts * chance.uniform(0.5, 2), 2),
+        "kv_rpm_per_V": min(round(rotor / volts * chance.uniform(0.5, 2), 2), 1000),
         **_current(chance, "phase_current", round(chance.uniform(20, 200), 0), 1),
         **_current(chance, "phase_current_burst", round(chance.uniform(50, 600), 0), 1),
         "max_rpm": max(rotor, 10),

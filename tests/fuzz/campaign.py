@@ -93,14 +93,15 @@ def trial(case: Case, tally: Tally | None = None) -> list[Breach]:
         found = list(breaches(answers))
         if everything(folder) != before:
             found.append(Breach("a file was changed", case.calls[-1], "by a call that only reads"))
-        if case.kind in ("profiles", "house", "rules"):
-            profiles = [path for path in case.files if path.rsplit("/", 1)[-1][0] in "vw"]
-            found += [
-                breach
-                for answer in answers
-                if answer.call[:4] == ("check", ".", "--format", "json")
-                for breach in not_counted(answer, profiles)
-            ]
+        yaml = [path for path in case.files if path.lower().endswith((".yaml", ".yml"))]
+        sure = case.kind in ("profiles", "house", "rules")
+        profiles = [path for path in yaml if sure and path.rsplit("/", 1)[-1][0] in "vw"]
+        found += [
+            breach
+            for answer in answers
+            if answer.call[:4] == ("check", ".", "--format", "json")
+            for breach in not_counted(answer, profiles, yaml)
+        ]
     return found
 
 

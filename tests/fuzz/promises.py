@@ -18,6 +18,7 @@ from typing import Any, NamedTuple
 import jsonschema_rs
 from gonogo.commands.main import SHOW_DEFECT, status
 from gonogo.documents.schema import schema
+from gonogo.documents.text import clean
 
 from .inputs import Call
 
@@ -216,8 +217,13 @@ def _loaded(answer: Answer) -> Any:
         return {"profiles": []}
 
 
-def not_counted(answer: Answer, profiles: Sequence[str]) -> Iterator[Breach]:
-    """Each profile under a checked folder is judged, or named as one that could not be read."""
+def not_counted(
+    answer: Answer, profiles: Sequence[str], every: Sequence[str] = ()
+) -> Iterator[Breach]:
+    """Each profile under a checked folder is judged, or named as one that could not be read.
+
+    So is every other YAML file, or it is named as what it is.
+    """
     if answer.broken or not answer.out:
         return
     told = _loaded(answer)
@@ -229,3 +235,8 @@ def not_counted(answer: Answer, profiles: Sequence[str]) -> Iterator[Breach]:
     for path in profiles:
         if path.rsplit("/", 1)[-1] not in last:
             yield Breach("a profile is neither judged nor NOT READ", answer.call, path)
+    if "others" in told:
+        last |= {one["file"].rsplit("/", 1)[-1] for one in told["others"]}
+        for path in every:
+            if clean(path).rsplit("/", 1)[-1] not in last:
+                yield Breach("a YAML file is named nowhere", answer.call, path)

@@ -130,11 +130,11 @@ def test_a_changed_file_is_noticed(monkeypatch: pytest.MonkeyPatch) -> None:
     assert "a file was changed" in {breach.sign for breach in trial(sound_case())}
 
 
-def test_a_profile_that_nobody_speaks_of_is_noticed(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_profile_that_nobody_speaks_of_is_noticed() -> None:
     """A report of nothing is no report of a profile."""
-    told = Answer(JSON, 2, json.dumps({"profiles": [], "errors": []}), "")
-    signs = {breach.sign for breach in promises.not_counted(told, ["vehicles/v.yaml"])}
-    assert signs == {"a profile is neither judged nor NOT READ"}
+    told = Answer(JSON, 2, json.dumps({"profiles": [], "errors": [], "others": []}), "")
+    signs = {breach.sign for breach in promises.not_counted(told, ["w/v.yaml"], ["w/a.yml"])}
+    assert signs == {"a profile is neither judged nor NOT READ", "a YAML file is named nowhere"}
 
 
 def test_what_breaks_something_is_kept_and_made_smaller(
