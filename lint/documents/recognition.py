@@ -40,6 +40,9 @@ KIND = re.compile(r"(profile|part|house|rule)/[0-9]")
 FOUND_BY = ("vehicle", "settings")  # of a vehicle that lost its first line, and little else
 ENOUGH_SECTIONS = 3
 RULE_KEYS = frozenset(("severity", "says", "because", "remedy"))
+ESCAPED_LETTER = re.compile(r"\\[xuU][0-9a-fA-F]")
+WORD = re.compile(r"[a-z]+")
+HIDDEN_FOLDER = re.compile(r"(?:^|/)\.[^./][^/]*/")
 MOST_OPEN = 100
 # What some file systems keep beside each file, under its name with two characters before it.
 RESOURCE_FORK = b"\x00\x05\x16\x07"
@@ -66,7 +69,8 @@ def kind_of(data: bytes, file: str) -> DocumentKind | None:
     """What a whole file is; None for YAML that is none of ours.
 
     Ours is a mapping with our key, or with three sections of a profile, wherever they stand in it.
-    Raises DocumentError where it is no text or no YAML, so that nobody can tell.
+    Raises DocumentError where it is no text or no YAML, so that nobody can tell; in a hidden folder,
+    where other programs keep theirs, only if it has words of ours.
     """
     known = kind_at_a_glance(data)
     if known is not None or data.startswith(RESOURCE_FORK):
@@ -75,7 +79,17 @@ def kind_of(data: bytes, file: str) -> DocumentKind | None:
     try:
         return _Sight(file).kind(CParser(text))
     except YAMLError as problem:
+        if HIDDEN_FOLDER.search(file) and not _has_our_words(text):
+            return None
         raise syntax_error(problem, text, file) from problem
+
+
+def _has_our_words(text: str) -> bool:
+    """Whether something in a text might be ours; letters written as escapes may be any word."""
+    plain = normalize("NFKC", text).casefold()
+    if OUR_KEY in plain or ESCAPED_LETTER.search(text):
+        return True
+    return _is_vehicle(set(WORD.findall(plain)), True)
 
 
 class _Open:

@@ -283,6 +283,17 @@ def test_a_folder_is_never_go_beside_what_was_not_read(shop: Path) -> None:
     assert (answered.status, answered.record["verdict"]) == (3, None)
 
 
+def test_what_other_programs_keep_in_hidden_folders_is_none_of_ours(shop: Path) -> None:
+    """Broken YAML there is not read only where it might be a vehicle."""
+    write(shop / ".venv" / "template.yaml", "x: [{{ y }}\n- }")
+    answered = checked(shop)
+    assert (answered.status, answered.record["verdict"]) == (0, "go")
+    assert {"file": ".venv/template.yaml", "kind": "other"} in answered.record["others"]
+    for words in ("gonogo", '"g\\u006fnogo"', "motor: 1\npack: 1\nthrottle: 1"):
+        write(shop / ".venv" / "template.yaml", f"x: [{{{{ y }}}}\n- }}\n{words}\n")
+        is_found(checked(shop), ".venv/template.yaml", False)
+
+
 @pytest.mark.parametrize("how", [how for how, (_, judged) in TEXTS.items() if judged])
 def test_a_profile_that_hid_does_not_vanish(how: str, shop: Path) -> None:
     """One that is removed is told as gone, however it was written."""
