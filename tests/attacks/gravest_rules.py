@@ -459,8 +459,10 @@ def back_emf_above_controller(b: Build) -> Outcome:
         return CLEAR
     if b.rms("settings.field_weakening") is None:
         raise Missing("settings.field_weakening")
-    volts = b.need("settings.max_rpm") / b.need("motor.kv_rpm_per_V") * COLD_MAGNETS
-    return above(volts, b.need("controller.max_V"))
+    rpm = b.need("settings.max_rpm")
+    return above(
+        rpm, b.need("controller.max_V") * b.need("motor.kv_rpm_per_V") / COLD_MAGNETS, 10.0
+    )
 
 
 def motor_stop_above_insulation(b: Build) -> Outcome:
