@@ -57,9 +57,14 @@ def run(
     page = page_for(None, out)
     judged_on = day_to_judge_by(as_of)
     proposal, unfilled = begun(path, values, judged_on)
-    told = for_the_stand(wanted_for_the_stand(proposal, unfilled), ask)
-    if told:
-        proposal, unfilled = begun(path, {**values, **told}, judged_on)
+    asked: set[str] = set()
+    while names := [name for name in wanted_for_the_stand(proposal, unfilled) if name not in asked]:
+        asked.update(names)
+        told = for_the_stand(names, ask)
+        if not told:
+            break
+        values |= told  # an answer may bring a question: what a BMS allows, when it cuts off
+        proposal, unfilled = begun(path, values, judged_on)
     if any(not _is_reading(finding) for finding in stops(proposal.judgement)):
         deliver(sections_as_text([refused_section(proposal.judgement)], page), None, out)
         return NO_GO

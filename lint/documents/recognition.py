@@ -35,13 +35,13 @@ from .yaml_tree import line_and_column
 
 FIRST_VALUES: dict[bytes, DocumentKind] = {b"%b/1" % kind.encode(): kind for kind in DOCUMENT_KINDS}
 OUR_KEY = "gonogo"
-BLANKS = b" \t"
+_BLANKS = b" \t"
 KIND = re.compile(r"(profile|part|house|rule)/[0-9]")
 FOUND_BY = ("vehicle", "settings")  # of a vehicle that lost its first line, and little else
 ENOUGH_SECTIONS = 3
 RULE_KEYS = frozenset(("severity", "says", "because", "remedy"))
 ESCAPED_LETTER = re.compile(r"\\[xuU][0-9a-fA-F]")
-WORD = re.compile(r"[a-z]+")
+_WORD = re.compile(r"[a-z]+")
 HIDDEN_FOLDER = re.compile(r"(?:^|/)\.[^./][^/]*/")
 MOST_OPEN = 100
 # What some file systems keep beside each file, under its name with two characters before it.
@@ -57,11 +57,11 @@ def kind_at_a_glance(data: bytes) -> DocumentKind | None:
     'profile'
     """
     for line in data.removeprefix(BOM_UTF8).splitlines():
-        words = line.strip(BLANKS)
-        if words and not words.startswith(b"#") and line.rstrip(BLANKS) != b"---":
+        words = line.strip(_BLANKS)
+        if words and not words.startswith(b"#") and line.rstrip(_BLANKS) != b"---":
             key, _, value = line.partition(b":")
             is_ours = key == OUR_KEY.encode() and value.startswith((b" ", b"\t"))
-            return FIRST_VALUES.get(value.split(b" #")[0].strip(BLANKS)) if is_ours else None
+            return FIRST_VALUES.get(value.split(b" #")[0].strip(_BLANKS)) if is_ours else None
     return None
 
 
@@ -89,7 +89,7 @@ def _has_our_words(text: str) -> bool:
     plain = normalize("NFKC", text).casefold()
     if OUR_KEY in plain or ESCAPED_LETTER.search(text):
         return True
-    return _is_vehicle(set(WORD.findall(plain)), True)
+    return _is_vehicle(set(_WORD.findall(plain)), True)
 
 
 class _Open:

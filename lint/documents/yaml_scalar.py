@@ -12,8 +12,8 @@ PLAIN_WORDS: dict[str, Any] = {
 }
 # Text in YAML 1.2, a truth in YAML 1.1, whose readers are still about.
 ONCE_TRUTHS: dict[str, bool] = {
-    **dict.fromkeys(("y", "Y", "yes", "Yes", "YES", "on", "On", "ON"), True),
-    **dict.fromkeys(("n", "N", "no", "No", "NO", "off", "Off", "OFF"), False),
+    **dict.fromkeys(("yes", "Yes", "YES", "on", "On", "ON"), True),
+    **dict.fromkeys(("no", "No", "NO", "off", "Off", "OFF"), False),
 }
 STARTS_A_NUMBER = frozenset("+-.0123456789")
 WHOLE = re.compile(r"[-+]?(?:0|[1-9][0-9]*)")

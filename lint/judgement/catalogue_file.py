@@ -96,7 +96,10 @@ def _fields(thing: Any) -> dict[str, Any]:
 
 
 def _unit_row(unit: Unit) -> list[Any]:
-    return [unit.dimension.powers, unit.scale, unit.kind, unit.symbol, unit.spoken]
+    return [
+        unit.dimension.powers,
+        *(getattr(unit, key) for key in _keys(unit) if key != "dimension"),
+    ]
 
 
 def catalogue_text(rules: Iterable[Rule], origin: str) -> str:

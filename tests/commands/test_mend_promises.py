@@ -149,6 +149,8 @@ def test_what_the_stand_lacks_is_asked_for(bench: Path) -> None:
         "(wiring.battery_cable_mm2)": "25",
         "(wiring.contactor)": "none",
         "(pack.bms.continuous_A)": "100",
+        "(pack.bms.cell_low_V)": "2.8",
+        "(pack.connector_A)": "none",
         "(wiring.phase_cable_mm2)": "25",
         "(wiring.kill_switch)": "controller_enable",
     }

@@ -26,11 +26,11 @@ from gonogo.quantities.twice import KnownTwice, known_twice
 ALTERNATIVES: Mapping[str, str] = {
     "controller.regen_battery_A": "a limit on the battery's side and one on the motor's",
     "controller.regen_on": "on if either limit is there",
+    "controller.regen_phase_A_rms": "the limit set, and a bound where none is",
     "drivetrain.circumference_m": "rule circumference-off-marking",
     "drivetrain.efficiency_to_wheel": "without the entry only a bound is known",
     "motor.burst_bound_A_rms": "a continuous current bounds a burst, it is none",
     "motor.cold_reading_fits": "one reading, and what it is compared with",
-    "motor.driven_A_rms": "the limit set, and a bound where none is",
     "motor.no_load_allowed_W": "rule no-load-current-high",
     "motor.reachable_rpm": "the limit set, and what the pack gives",
     "motor.temperature_watched": "any entry that says it",
