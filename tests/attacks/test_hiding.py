@@ -69,7 +69,7 @@ TEXTS: dict[str, tuple[str | bytes, bool]] = {
         '# x\nvehicle: {name: "Hem\ngonogo: rule/1\nlock", use: private_land, mass_kg: 90}\n'
         + FIRST
         + BODY[BODY.index("pack:") :],
-        True,
+        False,
     ),
     "a byte order mark": (b"\xef\xbb\xbf" + HAZARD.encode(), True),
     "UTF-16": (HAZARD.encode("utf-16"), False),

@@ -95,6 +95,7 @@ def hostile(tmp_path: Path) -> Path:
 @pytest.mark.parametrize("form", FORMATS)
 def test_no_report_holds_an_unseen_character(form: str, hostile: Path) -> None:
     """A file's name must not paint a GO over a NO-GO, nor hide a word in a comment on a change."""
+    hostile.with_name("alder.yaml").write_bytes(hostile.read_bytes())
     out = io.StringIO()
     check.run([hostile.parent], form, as_of="2026-11-25", out=out)
     said = out.getvalue()

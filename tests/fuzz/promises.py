@@ -235,8 +235,7 @@ def not_counted(
     for path in profiles:
         if path.rsplit("/", 1)[-1] not in last:
             yield Breach("a profile is neither judged nor NOT READ", answer.call, path)
-    if "others" in told:
-        last |= {one["file"].rsplit("/", 1)[-1] for one in told["others"]}
-        for path in every:
-            if clean(path).rsplit("/", 1)[-1] not in last:
-                yield Breach("a YAML file is named nowhere", answer.call, path)
+    last |= {one["file"].rsplit("/", 1)[-1] for one in told["others"]}
+    for path in every:
+        if clean(path).rsplit("/", 1)[-1] not in last:
+            yield Breach("a YAML file is named nowhere", answer.call, path)
