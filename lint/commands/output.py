@@ -32,9 +32,7 @@ INCOMPLETE = 4
 DEFECT = 70
 INTERRUPTED = 130
 # A document of ours, whatever its file is called; a report of ours says what it is as well.
-DOCUMENT = re.compile(
-    rb"""^[ \t{"']*gonogo["']?[ \t]*:[ \t]*["']?(?:profile|part|house|rule)/""", re.MULTILINE
-)
+DOCUMENT = rb"""(?m)^[ \t{"']*gonogo["']?[ \t]*:[ \t]*["']?(?:profile|part|house|rule)/"""
 
 
 def check_status(checked: Checked, strict: bool = False) -> int:
@@ -147,4 +145,4 @@ def _is_document(path: Path) -> bool:
     with open(path, "rb") as file:
         data = file.read(LARGEST + 1)
     text = data.decode("utf-16", "replace").encode() if data.startswith(WIDE) else data
-    return DOCUMENT.search(text.removeprefix(BOM_UTF8)) is not None
+    return re.search(DOCUMENT, text.removeprefix(BOM_UTF8)) is not None

@@ -36,13 +36,13 @@ from .yaml_tree import line_and_column
 FIRST_VALUES: dict[bytes, DocumentKind] = {b"%b/1" % kind.encode(): kind for kind in DOCUMENT_KINDS}
 OUR_KEY = "gonogo"
 _BLANKS = b" \t"
-KIND = re.compile(r"(profile|part|house|rule)/[0-9]")
+KIND = r"(profile|part|house|rule)/[0-9]"
 FOUND_BY = ("vehicle", "settings")  # of a vehicle that lost its first line, and little else
 ENOUGH_SECTIONS = 3
 RULE_KEYS = frozenset(("severity", "says", "because", "remedy"))
-ESCAPED_LETTER = re.compile(r"\\[xuU][0-9a-fA-F]")
-_WORD = re.compile(r"[a-z]+")
-HIDDEN_FOLDER = re.compile(r"(?:^|/)\.[^./][^/]*/")
+ESCAPED_LETTER = r"\\[xuU][0-9a-fA-F]"
+_WORD = r"[a-z]+"
+HIDDEN_FOLDER = r"(?:^|/)\.[^./][^/]*/"
 MOST_OPEN = 100
 # What some file systems keep beside each file, under its name with two characters before it.
 RESOURCE_FORK = b"\x00\x05\x16\x07"
@@ -79,7 +79,7 @@ def kind_of(data: bytes, file: str) -> DocumentKind | None:
     try:
         return _Sight(file).kind(CParser(text))
     except YAMLError as problem:
-        if HIDDEN_FOLDER.search(file) and not _has_our_words(text):
+        if re.search(HIDDEN_FOLDER, file) and not _has_our_words(text):
             return None
         raise syntax_error(problem, text, file) from problem
 
@@ -87,9 +87,9 @@ def kind_of(data: bytes, file: str) -> DocumentKind | None:
 def _has_our_words(text: str) -> bool:
     """Whether something in a text might be ours; letters written as escapes may be any word."""
     plain = normalize("NFKC", text).casefold()
-    if OUR_KEY in plain or ESCAPED_LETTER.search(text):
+    if OUR_KEY in plain or re.search(ESCAPED_LETTER, text):
         return True
-    return _is_vehicle(set(_WORD.findall(plain)), True)
+    return _is_vehicle(set(re.findall(_WORD, plain)), True)
 
 
 class _Open:
@@ -178,7 +178,7 @@ class _Sight:
         name = _plain(key)
         if name == "<<":
             self.merges = True
-        kind = KIND.match(_plain(value))
+        kind = re.match(KIND, _plain(value))
         if name == OUR_KEY and (above.is_top or kind):
             return _word(kind.group(1)) if kind and above.is_top else "profile"
         if kind and above.is_top and nearest(name, (OUR_KEY,)):

@@ -13,6 +13,7 @@ LONGEST_QUOTATION = 60
 MOST_COMPARED = 120  # letters; what is longer is no slip of a name of ours
 NEAR_ENOUGH = 0.6  # of two names, so much must be the same for one to have been meant for the other
 MORE = "…"
+# What is compiled at its first use stands as text: most runs need none of it.
 # What takes no room on a screen, or is obeyed instead of shown: later control characters, marks that
 # turn the writing direction, fillers, joiners of words, tags, halves of characters, and letters that
 # nobody has been given yet, which renderers leave out (Unicode: Default_Ignorable_Code_Point). The
@@ -25,10 +26,11 @@ INVISIBLE = (
 # Marks that turn it for the letters beside them, join them or keep them apart, and that say how a sign
 # is drawn; a document may hold them, as some scripts need.
 BESIDE = r"\u061c\u200c-\u200f\ufe0e\ufe0f"
-SPACES = re.compile(r"[\t\n\r\u2028\u2029]")
-UNSEEN = re.compile(rf"[\x00-\x1f{INVISIBLE}{BESIDE}]")
-HIDDEN = re.compile(rf"[{INVISIBLE}{BESIDE}]")  # of them what JSON may hold as it stands
-BYTES_OF_A_NAME = re.compile("[\udc80-\udcff]+")
+SPACES = r"[\t\n\r\u2028\u2029]"
+UNSEEN = rf"[\x00-\x1f{INVISIBLE}{BESIDE}]"
+HIDDEN = rf"[{INVISIBLE}{BESIDE}]"  # of them what JSON may hold as it stands
+BYTES_OF_A_NAME = "[\udc80-\udcff]+"
+FIRST_MARK = "\u0300"  # of all letters before it, those that can be printed are seen
 DRAWN = ("\ufe0e", "\ufe0f")  # only how the sign before them is drawn: nothing is lost without
 
 
@@ -39,9 +41,9 @@ def clean(text: object) -> str:
     'Larch\N{REPLACEMENT CHARACTER}[2J bike'
     """
     kept = str(text)
-    if kept.isascii() and kept.isprintable():
+    if kept.isprintable() and max(kept, default="") < FIRST_MARK:
         return kept
-    return UNSEEN.sub(_mark, SPACES.sub(" ", BYTES_OF_A_NAME.sub(_decoded, kept)))
+    return re.sub(UNSEEN, _mark, re.sub(SPACES, " ", re.sub(BYTES_OF_A_NAME, _decoded, kept)))
 
 
 def _decoded(name: re.Match[str]) -> str:
@@ -55,7 +57,7 @@ def _mark(unseen: re.Match[str]) -> str:
 
 def clean_lines(text: str) -> str:
     """The same for a text of several lines, such as a difference of two files; tabs stay too."""
-    return UNSEEN.sub(lambda unseen: unseen[0] if unseen[0] in "\t\n" else _mark(unseen), text)
+    return re.sub(UNSEEN, lambda unseen: unseen[0] if unseen[0] in "\t\n" else _mark(unseen), text)
 
 
 def escaped_in_json(text: str) -> str:
@@ -64,7 +66,7 @@ def escaped_in_json(text: str) -> str:
     >>> escaped_in_json('{"name": "Al\x7fder"}')
     '{"name": "Al\\\\u007fder"}'
     """
-    return text if text.isascii() and "\x7f" not in text else HIDDEN.sub(_escape, text)
+    return text if text.isascii() and "\x7f" not in text else re.sub(HIDDEN, _escape, text)
 
 
 def _escape(unseen: re.Match[str]) -> str:
@@ -92,7 +94,7 @@ def quoted(text: str) -> str:
 
 
 # Of the unseen characters a document may hold the tab, the ends of lines and the marks of a script.
-FORBIDDEN = re.compile(rf"[\x00-\x08\x0b\x0c\x0e-\x1f{INVISIBLE}]")
+FORBIDDEN = rf"[\x00-\x08\x0b\x0c\x0e-\x1f{INVISIBLE}]"
 VISIBLE = "text without invisible characters"
 CONTROLS = bytes((*range(9), 11, 12, *range(14, 32), 127))  # those of them that are ASCII
 LINE_END = re.compile("\r\n|\n|\r")
@@ -137,7 +139,7 @@ def unseen_in(text: str) -> str | None:
     """
     if text.isascii() and text.isprintable():
         return None
-    unseen = FORBIDDEN.search(text)
+    unseen = re.search(FORBIDDEN, text)
     return named_by_number(unseen.group()) if unseen else None
 
 
@@ -145,7 +147,7 @@ def _first_unseen(text: str, data: bytes) -> re.Match[str] | None:
     """Plain ASCII, which most documents are, is looked through in its bytes: that takes no time."""
     if text.isascii() and len(data.translate(None, CONTROLS)) == len(data):
         return None
-    return FORBIDDEN.search(text)
+    return re.search(FORBIDDEN, text)
 
 
 def position(before: str) -> tuple[int, int]:

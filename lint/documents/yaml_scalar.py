@@ -23,11 +23,11 @@ SURELY_FEW = 16  # characters of a whole number that is in range
 LONGEST_TRUTH = 3  # letters
 LARGEST_NUMBER = 1e15  # no bench has one, and a float still holds every whole number below
 
-ENDLESS = re.compile(r"[-+]?\.(?:inf|Inf|INF)|\.(?:nan|NaN|NAN)")
-UNDERSCORED = re.compile(r"[-+]?[0-9][0-9_]*(?:\.[0-9_]*)?(?:[eE][-+]?[0-9]+)?")
-OTHER_BASE = re.compile(r"[-+]?0(?:[xX][0-9a-fA-F_]+|[oO]?[0-7_]+|[bB][01_]+)")
+ENDLESS = r"[-+]?\.(?:inf|Inf|INF)|\.(?:nan|NaN|NAN)"
+UNDERSCORED = r"[-+]?[0-9][0-9_]*(?:\.[0-9_]*)?(?:[eE][-+]?[0-9]+)?"
+OTHER_BASE = r"[-+]?0(?:[xX][0-9a-fA-F_]+|[oO]?[0-7_]+|[bB][01_]+)"
 PADDED = re.compile(r"[-+]?0[0-9]+")
-BASE_SIXTY = re.compile(r"[-+]?[0-9][0-9_]*(?::[0-5]?[0-9])+(?:\.[0-9_]*)?")
+BASE_SIXTY = r"[-+]?[0-9][0-9_]*(?::[0-5]?[0-9])+(?:\.[0-9_]*)?"
 
 
 class Refusal(NamedTuple):
@@ -79,7 +79,7 @@ def too_small(text: str, wanted: str) -> Refusal:
 
 
 def _long(text: str) -> Any:
-    if DECIMAL.fullmatch(text) or UNDERSCORED.fullmatch(text):
+    if DECIMAL.fullmatch(text) or re.fullmatch(UNDERSCORED, text):
         return Refusal(f"a number of {len(text)} characters", f"{LONGEST_NUMBER} at most")
     return text
 
@@ -96,14 +96,14 @@ def _doubtful(text: str) -> Any:
     """What is no number here, though other readers of YAML would make it one, or refuse it."""
     if text == "-":
         return Refusal("`-` alone in brackets", "a value, or the text in quotes")
-    if ENDLESS.fullmatch(text):
+    if re.fullmatch(ENDLESS, text):
         return Refusal(f"`{text}`", "a finite number")
-    if "_" in text and UNDERSCORED.fullmatch(text):
+    if "_" in text and re.fullmatch(UNDERSCORED, text):
         bare = text.replace("_", "")
         return Refusal(f"`{text}`", "a number without underscores, or a text in quotes", bare)
-    if OTHER_BASE.fullmatch(text):
+    if re.fullmatch(OTHER_BASE, text):
         return Refusal(f"`{text}`", "a decimal number, or a text in quotes")
-    if BASE_SIXTY.fullmatch(text):
+    if re.fullmatch(BASE_SIXTY, text):
         wanted = "a decimal number, or a text in quotes: some read this as a number of base 60"
         return Refusal(f"`{text}`", wanted)
     return text

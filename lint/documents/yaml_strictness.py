@@ -17,18 +17,18 @@ from .text import position
 
 # The first mark of a line within brackets or quotes, its blanks left of it in group 1. Within
 # brackets a line may be a comment, or hold only what closes them: no value depends on that.
-LINE_IN_BRACKETS = re.compile(
+LINE_IN_BRACKETS = (
     r"[\r\n]( *)(?=[^ \r\n])(?![\t ]*(?:[\r\n#]|\Z))(?![\]}][\]}, \t]*(?:[\r\n#]|\Z))"
 )
-LINE_IN_QUOTES = re.compile(r"[\r\n]( *)(?=[^ \r\n])")
-HEADER = re.compile(r"(?:[&!]\S*\s+)*[|>][-+]?([1-9]?)[-+]?(?=[ \t\r\n]|\Z)")
-BLOCK_LINE = re.compile(r"(?:\r\n|\r|\n)(?=[^\r\n])([ \t]*)([^\r\n]?)")  # none that is empty
+LINE_IN_QUOTES = r"[\r\n]( *)(?=[^ \r\n])"
+HEADER = r"(?:[&!]\S*\s+)*[|>][-+]?([1-9]?)[-+]?(?=[ \t\r\n]|\Z)"
+BLOCK_LINE = r"(?:\r\n|\r|\n)(?=[^\r\n])([ \t]*)([^\r\n]?)"  # none that is empty
 # Marks that may be a comment or a key where YAML has none. What is before them decides.
 TIGHT_COMMENT = re.compile(r"""#(?<=[\[\]{},:"'?-]#)""")
-TIGHT_KEY = re.compile(r"""\?(?=\S)(?:(?<=[\s\[{,:"']\?)|(?<=^\?))""")
-TIGHT_DIRECTIVE = re.compile(r"^%[^\r\n]*[^ \t\r\n]#", re.MULTILINE)
+TIGHT_KEY = r"""\?(?=\S)(?:(?<=[\s\[{,:"']\?)|(?<=^\?))"""
+TIGHT_DIRECTIVE = r"(?m)^%[^\r\n]*[^ \t\r\n]#"
 TIGHT_VALUE = re.compile(r":(?=[^\s,\[\]{}])(?<=[\s\[{,]:)")
-MARKS = re.compile("[#?:]")
+MARKS = "[#?:]"
 ENDS_A_KEY = tuple("\"'}]")
 LONGEST_GAP = 200  # letters between a key and its colon
 BLANKS = " \t\r\n"
@@ -88,12 +88,12 @@ def _departures(
         yield from _block_lines(text, block)
     for event in names:
         yield from _name_ends(text, event)
-    directive = TIGHT_DIRECTIVE.search(text) if "%" in text else None
+    directive = re.search(TIGHT_DIRECTIVE, text) if "%" in text else None
     if directive is not None:
         yield Departure(directive.end() - 1, "`#` without a space before it", SPACED)
     if (
         TIGHT_COMMENT.search(text)
-        or ("?" in text and TIGHT_KEY.search(text))
+        or ("?" in text and re.search(TIGHT_KEY, text))
         or TIGHT_VALUE.search(text)
     ):
         yield from _marks(text)
@@ -103,7 +103,7 @@ def _outdented(text: str, spread: Spread) -> Iterator[Departure]:
     """Lines that go on at the outer indentation, or that tabs indent (6.3, 6.1: s-flow-line-prefix)."""
     lines = LINE_IN_QUOTES if spread.quoted else LINE_IN_BRACKETS
     what = "a quoted text" if spread.quoted else "brackets"
-    for line in lines.finditer(text, spread.start, spread.end):
+    for line in re.compile(lines).finditer(text, spread.start, spread.end):
         if len(line[1]) <= spread.indent:
             tab = text[line.end()] == "\t"
             found = "a tab" if tab else f"a line of {what} that is not indented"
@@ -118,7 +118,7 @@ def _block_lines(text: str, block: BlockText) -> Iterator[Departure]:
     of the text after them (8.1.1.1: that is an error), or the last of the file without an end of line.
     """
     event = block.event
-    header = HEADER.match(text, event.start_mark.index)
+    header = re.compile(HEADER).match(text, event.start_mark.index)
     if header is None:
         at = text.find("#", event.start_mark.index)
         yield Departure(at, "`#` without a space before it", SPACED)
@@ -130,7 +130,7 @@ def _block_lines(text: str, block: BlockText) -> Iterator[Departure]:
     sign = f"a line of blanks in a text after `{event.style}`"
     longest: re.Match[str] | None = None
     begun = bool(header[1])  # the header says the indentation
-    for line in BLOCK_LINE.finditer(text, header.end()):
+    for line in re.compile(BLOCK_LINE).finditer(text, header.end()):
         over = line[2] and line.start(2) >= event.end_mark.index
         if line[2] and not begun:
             blanks = len(line[1]) - len(line[1].lstrip(" "))
@@ -162,7 +162,7 @@ def _marks(text: str) -> Iterator[Departure]:
     written = _written(text)
     first, last = next(written)
     comment_until = 0
-    for mark in MARKS.finditer(text):
+    for mark in re.compile(MARKS).finditer(text):
         at = mark.start()
         while at >= last:
             first, last = next(written)

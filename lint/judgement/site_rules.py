@@ -20,7 +20,6 @@ from ..expressions.names import rule_names
 from ..quantities.registry import WORKED
 from .catalogue import Catalogue, catalogue, catalogue_of, cycle
 from .rule import SEVERITIES, Rule, Severity
-from .rule_examples import misfits
 from .rule_file import rule_of
 
 
@@ -122,6 +121,8 @@ def own_rule(document: Document) -> Rule:
 
 def _refuse_misfits(rule: Rule, document: Document) -> None:
     """A shop's rule answers its own examples, as the built-in ones do, or it is not used."""
+    from .rule_examples import misfits  # late: the rules of gonogo are held so at its build
+
     for misfit in misfits(rule):
         if misfit.unlike is not None:
             keys = ("examples", misfit.number, "given", misfit.unlike)
