@@ -58,7 +58,9 @@ def run(
     judged_on = day_to_judge_by(as_of)
     proposal, unfilled = begun(path, values, judged_on)
     asked: set[str] = set()
-    while wanted := [name for name in wanted_for_the_stand(proposal, unfilled) if name not in asked]:
+    while wanted := [
+        name for name in wanted_for_the_stand(proposal, unfilled) if name not in asked
+    ]:
         asked.update(wanted)
         told = for_the_stand(wanted, ask)
         if not told:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import unicodedata
 
 import pytest
@@ -13,7 +14,7 @@ from hypothesis import strategies as st
 @given(st.text(max_size=400))
 def test_a_quotation_is_short_and_harmless(text: str) -> None:
     """No escape sequence, no turned writing and no flood of text reaches the screen."""
-    assert UNSEEN.search(quoted(text)) is None
+    assert re.search(UNSEEN, quoted(text)) is None
     assert len(cut(text)) <= LONGEST_QUOTATION
     assert len(clean(text)) <= len(text)
 

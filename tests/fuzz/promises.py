@@ -126,7 +126,7 @@ def _of_status(answer: Answer) -> Iterator[Breach]:
 
 def _of_text(answer: Answer) -> Iterator[Breach]:
     for stream in (answer.out, answer.err):
-        seen = UNSEEN.search(stream)
+        seen = re.search(UNSEEN, stream)
         if seen is not None and not _is_indent(answer, seen.group()):
             around = stream[max(0, seen.start() - 60) : seen.end() + 30]
             yield Breach("an unseen character stands raw", answer.call, ascii(around))
