@@ -72,6 +72,11 @@ def side_of(text: str, here: Path) -> ProfilePath:
     path = here / text
     revision, colon, inside = text.partition(":")
     if not colon or os.path.lexists(path):
+        if colon and inside and _is_in_revision(revision, inside, here):
+            raise UsageError(
+                f"{quoted(text)} is a file on the disk and a file of a revision as well; expected "
+                f"{quoted('./' + text)} for the file on the disk, or the revision's commit."
+            )
         return on_disk(path)
     if not inside:
         raise UsageError(f"{quoted(text)} names no file; expected {revision}:path/to/profile.yaml.")
@@ -81,6 +86,16 @@ def side_of(text: str, here: Path) -> ProfilePath:
         if shelf.holds(name):
             return shelf.side(name)
     raise RevisionError(_not_there(inside, here, shelf))
+
+
+def _is_in_revision(revision: str, inside: str, here: Path) -> bool:
+    """Whether `REV:path` names a file of a revision: on the disk anybody can add one of that name."""
+    try:
+        commit = Commit(here, revision or "HEAD")
+        shelf = Shelf(commit, revision or "HEAD")
+        return any(shelf.holds(name) for name in _names(inside, here, commit))
+    except RevisionError:
+        return False
 
 
 def _names(inside: str, here: Path, commit: Commit) -> Iterator[str]:
