@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
@@ -17,6 +18,7 @@ from ..reports.check_totals import Unread
 from ..reports.layout import Page
 
 WORTH_SHOWING = 100  # items, from which on somebody who waits is shown how far it is
+SAFE_PATH = "PYTHONSAFEPATH"
 STRETCHES = 4  # a process, so that there is something to show before the end
 
 Item_contra = TypeVar("Item_contra", contravariant=True)
@@ -88,12 +90,26 @@ def results(
         catalogue()  # once, before the processes part
         parts = workers * STRETCHES if done is not _unseen else workers
         ends = [len(items) * number // parts for number in range(parts + 1)]
-        with ProcessPoolExecutor(workers) as pool:
+        with _nothing_imported_from_here(), ProcessPoolExecutor(workers) as pool:
             waiting = [
                 pool.submit(_stretch, items[start:end], order, worker)
                 for start, end in pairwise(ends)
             ]
             return [result for stretch in waiting for result in _counted(stretch.result(), done)]
+
+
+@contextmanager
+def _nothing_imported_from_here() -> Iterator[None]:
+    """Keeps a process that starts anew from importing what lies in the working folder, a stranger's."""
+    before = os.environ.get(SAFE_PATH)
+    os.environ[SAFE_PATH] = "1"
+    try:
+        yield
+    finally:
+        if before is None:
+            del os.environ[SAFE_PATH]
+        else:
+            os.environ[SAFE_PATH] = before
 
 
 def _stretch(
