@@ -145,4 +145,20 @@ def _is_document(path: Path) -> bool:
     with open(path, "rb") as file:
         data = file.read(LARGEST + 1)
     text = data.decode("utf-16", "replace").encode() if data.startswith(WIDE) else data
-    return re.search(DOCUMENT, text.removeprefix(BOM_UTF8)) is not None
+    begun = re.search(DOCUMENT, text.removeprefix(BOM_UTF8))
+    return begun is not None or _names_its_kind(data)
+
+
+def _names_its_kind(data: bytes) -> bool:
+    """Whether a text says that it is a document, in whatever way YAML lets it be written."""
+    from ..documents.document import DOCUMENT_KINDS
+    from ..documents.error import DocumentError
+    from ..documents.text import decode
+    from ..documents.yaml_tree import grow
+
+    try:
+        root = grow(decode(data, ""), "").root
+    except DocumentError:
+        return False
+    stated = root.value.get("gonogo") if root is not None and isinstance(root.value, dict) else None
+    return isinstance(stated, str) and stated.partition("/")[0] in DOCUMENT_KINDS

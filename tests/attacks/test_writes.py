@@ -243,6 +243,25 @@ def test_no_report_is_written_over_a_document(
     assert bytes_of(shop) == before
 
 
+@pytest.mark.parametrize(
+    "text",
+    [
+        pytest.param('"\\x67onogo": part/1\nmotor: {}\n', id="a key with an escape"),
+        pytest.param("? gonogo\n: part/1\n", id="a key with a mark"),
+        pytest.param("{motor: {}, gonogo: part/1}\n", id="brackets, its key last"),
+        pytest.param("gonogo: &kind part/1\nmotor: {}\n", id="an anchor"),
+    ],
+)
+def test_no_way_of_writing_gets_round_that(
+    text: str, shop: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A part may be called as its builder likes, and be written in any way of YAML."""
+    (shop / "motor.txt").write_text(text, "utf-8")
+    assert status(["schema", "profile", "--output", "motor.txt"]) == 2
+    assert "would overwrite a document" in capsys.readouterr().err
+    assert (shop / "motor.txt").read_text("utf-8") == text
+
+
 @pytest.mark.parametrize("spelling", SPELLINGS)
 def test_no_other_spelling_of_its_name_gets_round_that(
     spelling: str, shop: Path, capsys: pytest.CaptureFixture[str]
