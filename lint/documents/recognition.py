@@ -40,7 +40,9 @@ KIND = r"(profile|part|house|rule)/[0-9]"
 FOUND_BY = ("vehicle", "settings")  # of a vehicle that lost its first line, and little else
 ENOUGH_SECTIONS = 3
 RULE_KEYS = frozenset(("severity", "says", "because", "remedy"))
-ESCAPED_LETTER = r"\\[xuU][0-9a-fA-F]"
+ESCAPED_LETTER = r"\\(?:[xuU][0-9a-fA-F]|[\r\n])"  # or a word over two lines
+TEMPLATE_MARK = r"\{\{[^{}\r\n]*\}\}|\{%[^%\r\n]*%\}"
+INNER_COLON = r"(?<=[^\s\"'\]},\[{]):(?=[^\s,\[\]{}])"  # of `80:80` in brackets
 _WORD = r"[a-z]+"
 HIDDEN_FOLDER = r"(?:^|/)\.[^./][^/]*/"
 MOST_OPEN = 100
@@ -70,7 +72,7 @@ def kind_of(data: bytes, file: str) -> DocumentKind | None:
 
     Ours is a mapping with our key, or with three sections of a profile, wherever they stand in it.
     Raises DocumentError where it is no text or no YAML, so that nobody can tell; in a hidden folder,
-    where other programs keep theirs, only if it has words of ours.
+    where other programs keep theirs, and of a template for such, only if it has words of ours.
     """
     known = kind_at_a_glance(data)
     if known is not None or data.startswith(RESOURCE_FORK):
@@ -79,7 +81,7 @@ def kind_of(data: bytes, file: str) -> DocumentKind | None:
     try:
         return _Sight(file).kind(CParser(text))
     except YAMLError as problem:
-        if re.search(HIDDEN_FOLDER, file) and not _has_our_words(text):
+        if not _has_our_words(text) and (re.search(HIDDEN_FOLDER, file) or _is_of_others(text)):
             return None
         raise syntax_error(problem, text, file) from problem
 
@@ -90,6 +92,23 @@ def _has_our_words(text: str) -> bool:
     if OUR_KEY in plain or re.search(ESCAPED_LETTER, text):
         return True
     return _is_vehicle(set(re.findall(_WORD, plain)), True)
+
+
+def _is_of_others(text: str) -> bool:
+    """Whether a text without words of ours is a template of YAML, or YAML that only our parser refuses."""
+    filled = "\n".join(map(_filled, text.splitlines()))
+    parser = CParser(re.sub(INNER_COLON, "-", filled))
+    try:
+        while type(parser.get_event()) is not StreamEndEvent:
+            pass
+    except YAMLError:
+        return False
+    return True
+
+
+def _filled(line: str) -> str:
+    """A line of a template with a word in each gap; one that only steers the template is left out."""
+    return re.sub(TEMPLATE_MARK, "x", line) if re.sub(TEMPLATE_MARK, "", line).strip() else ""
 
 
 class _Open:

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from gonogo.commands.main import status
 
 from .hostile_files import (
     HAZARD,
@@ -327,3 +328,58 @@ def test_a_link_to_a_folder_of_parts_that_changes_is_seen(shop: Path) -> None:
     (shop / "parts").symlink_to("other")
     (moved,) = compared(shop).record["comparisons"]
     assert [change["quantity"] for change in moved["changes"]] == ["motor.pole_pairs"]
+
+
+def test_a_link_into_what_git_keeps_is_gone(shop: Path) -> None:
+    """Only what lies in `.git` is left out, not what a folder beside the vehicles leads to."""
+    write(shop / ".git" / "kept" / "hemlock.yaml", HAZARD)
+    (shop / "vehicles" / "more").symlink_to("../.git/kept")
+    (shop / ".git" / "kept" / "round").symlink_to("..")
+    for paths in ((shop,), (shop / "vehicles",)):
+        assert verdicts(checked(*paths))[".git/kept/hemlock.yaml"] == "no-go"
+
+
+def test_a_template_of_others_is_none_of_ours(shop: Path) -> None:
+    """What is no YAML before it is filled in, and brackets that our parser alone refuses."""
+    texts = {
+        "chart/deployment.yaml": "name: {{ .Name }}\n{{- if .On }}\nreplicas: {{ .N }}\n{{- end }}\n",
+        "site/page.yml": "{% if on %}\nname: {{ name }}-x\n{% endif %}\n",
+        "compose.yml": 'services: {web: {ports: ["80:80", 22:22]}}\n',
+    }
+    for name, text in texts.items():
+        write(shop / name, text)
+    answered = checked(shop)
+    assert (answered.status, answered.record["verdict"]) == (0, "go")
+    for name, text in texts.items():
+        assert {"file": name, "kind": "other"} in answered.record["others"]
+        for words in ("gonogo: 1", '"gono\\\n go": 1', "motor: 1\npack: 1\nthrottle: 1"):
+            write(shop / name, f"{text}{words}\n")
+            is_found(checked(shop), name, False)
+        write(shop / name, text)
+    write(shop / "chart" / "deployment.yaml", "name: {{ .Name }}\n{{- if .On }}\nreplicas: [1\n")
+    is_found(checked(shop), "chart/deployment.yaml", False)
+
+
+def test_a_lock_of_an_editor_is_no_file(shop: Path) -> None:
+    """A link that leads nowhere and says who has the file open; one that leads to a file is judged."""
+    lock = shop / "vehicles" / ".#hemlock.yaml"
+    lock.symlink_to("somebody@bench.123:456")
+    answered = checked(shop)
+    assert (answered.status, answered.record["verdict"]) == (0, "go")
+    write(shop / "vehicles" / "somebody@bench.123:456", HAZARD)
+    is_found(checked(shop), "vehicles/.#hemlock.yaml", True)
+    lock.unlink()
+    lock.symlink_to("nobody.yaml")
+    is_found(checked(shop), "vehicles/.#hemlock.yaml", False)
+
+
+def test_a_file_called_like_one_of_a_revision_does_not_stand_for_it(
+    shop: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Else whoever adds it makes a change into none."""
+    name = "HEAD:vehicles/foxglove.yaml"
+    write(shop / name, HAZARD)
+    write(shop / "vehicles" / "foxglove.yaml", HAZARD)
+    assert status(["diff", name, "vehicles/foxglove.yaml"]) == 2
+    assert "on the disk and a file of a revision as well" in capsys.readouterr().err
+    assert status(["diff", f"./{name}", "vehicles/foxglove.yaml"]) == 0
