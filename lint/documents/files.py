@@ -277,30 +277,23 @@ class _Walk:
         """Go on in a linked folder, unless its files are met under their own names."""
         if not self.tree.is_inside(path):
             self.errors.append(leads_out(self.tree, path))
-        elif self._is_met(real):
-            return
-        elif len(self.known) > MOST_LINKED:
+        elif not self._is_met(real) and len(self.known) > MOST_LINKED:
             self.errors.append(too_linked(self.tree, path))
-        else:
+        elif not self._is_met(real):
             self.known.append(real)
             self.waiting.append(path)
 
     def _is_met(self, real: str) -> bool:
         """Whether a folder's files are met anyway: what git keeps for itself only where a link led."""
-        line = (Path(real), *Path(real).parents)
-        for above in (each for each in line if each.name == ".git"):
-            if is_git_folder(str(above)):
-                return lies_in(real, (each for each in self.known if lies_in(each, (str(above),))))
+        for above in map(str, (Path(real), *Path(real).parents)):
+            if basename(above) == ".git" and is_git_folder(above):
+                return lies_in(real, (each for each in self.known if lies_in(each, (above,))))
         return lies_in(real, self.known)
 
 
 def _is_lock(entry: os.DirEntry[str]) -> bool:
-    """Whether an editor marks a file as open with a link that leads nowhere and says who has it."""
-    if not (entry.name.startswith(".#") and entry.is_symlink()):
+    """Whether it is an editor's mark on an open file: a link to nowhere that says who has it."""
+    if not (entry.name.startswith(".#") and entry.is_symlink()) or os.path.exists(entry.path):
         return False
     target = os.readlink(entry.path)
-    return (
-        "@" in target
-        and "/" not in target
-        and not os.path.lexists(os.path.join(os.path.dirname(entry.path), target))
-    )
+    return "@" in target and "/" not in target
