@@ -8,24 +8,6 @@ from .worked import worked
 
 
 @worked(
-    "pack.cells_full_V",
-    "V",
-    title="full voltage of all cells",
-    series="pack.series",
-    cell_V="pack.cell.full_V",
-    formula="series * cell_V",
-    source="Cells in series add their voltages.",
-)
-def cells_full(series: float, cell_V: float) -> float:
-    """Voltage of all cells charged to their own full voltage, however the pack is used.
-
-    >>> cells_full(20, 4.2)
-    84.0
-    """
-    return series * cell_V
-
-
-@worked(
     "pack.cells_most_full_V",
     "V",
     title="highest full voltage of cells of this chemistry",
