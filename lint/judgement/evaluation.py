@@ -102,6 +102,8 @@ def _lacking(name: str, rule: Rule, book: Book) -> frozenset[str]:
     only_bound = operand.side != EXACT and name in rule.judges
     if entry.origin == "typical" or operand.value is None or only_bound:
         return operand.missing or frozenset({name})
+    if entry.origin == "worked" and book.is_typical(entry):
+        return frozenset(below for below in entry.inputs if book.entry(below).origin == "typical")
     return NOTHING
 
 
