@@ -76,23 +76,24 @@ def sections(judgement: Judgement, detail: Detail) -> tuple[Section, ...]:
 
 
 def finding_notice(finding: Finding, profile: Profile, was: str = "") -> Notice:
-    """One finding: what is wrong and where, the two numbers, why it matters, what to do.
+    """One finding: what is wrong, what to do, why; then where, the two numbers, what they rest on.
 
     `was` says what it was on the old side of a comparison.
     """
     modes = modes_in_words(finding.modes, finding.everywhere)
+    calculation = (Code(working_words(line, profile)) for line in finding.working)
     rows = [
+        row("do", finding.remedy, tone="bold", role="act"),
+        row("why", finding.because),
         row("modes", _modes(finding, profile), role="place"),
         *_place_rows(finding, profile),
         row("value", against_limit(finding), ladder_words(finding)),
-        row("calc", *(Code(working_words(line, profile)) for line in finding.working)),
-        row("why", finding.because),
-        row("do", finding.remedy, role="act"),
-        row("inputs", _related(finding, profile), role="aside"),
         row("waived", waiver_words(finding)),
         row("was", was),
-        row("rule", Code(finding.rule.id)),
-        row("also", ", ".join(finding.also)),
+        row("calc", *calculation, role="working"),
+        row("inputs", _related(finding, profile), role="aside"),
+        row("rule", Code(finding.rule.id), role="working"),
+        row("also", ", ".join(finding.also), role="working"),
     ]
     place: Line = (Code(finding.place.file), f" line {finding.place.line}")
     named: Line = (Code(finding.entered_as or finding.quantity),)

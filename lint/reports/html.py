@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from functools import lru_cache
 
 from jinja2 import Environment, PackageLoader
-from markupsafe import Markup
+from markupsafe import Markup, escape
 
 from ..documents.text import clean
 from .excerpt import marked
 from .layout import Page
 from .section import (
+    SEVERE,
     Code,
     Detail,
     Excerpt,
@@ -26,6 +28,9 @@ from .section import (
 )
 
 LONGEST_EXCERPT = 160
+LONG_WORD = re.compile(r"(\S{20,})")
+# Inside a word only, and never inside a number such as 0.97.
+BREAKS = re.compile(r"(?<=[^\W\d_][/._])(?=\w)|(?<=\d[/_])(?=\w)")
 
 
 def detail(page: Page) -> Detail:
@@ -56,6 +61,7 @@ def _templates() -> Environment:
     environment.filters["markup"] = markup
     environment.filters["behind"] = behind
     environment.filters["lines"] = _lines
+    environment.globals["severe"] = SEVERE
     environment.tests["row"] = lambda block: isinstance(block, Row)
     environment.tests["notice"] = lambda block: isinstance(block, Notice)
     environment.tests["table"] = lambda block: isinstance(block, Table)
@@ -77,5 +83,14 @@ def _piece(piece: Fragment) -> Markup:
         whole = Markup("<code>{}<mark>{}</mark>{}</code>")
         return whole.format(start, value, end) if value else Markup("")
     if isinstance(piece, Code):
-        return Markup("<code>{}</code>").format(clean(piece.text))
-    return Markup("{}").format(clean(piece if isinstance(piece, str) else piece.text))
+        return Markup("<code>{}</code>").format(_breakable(piece.text))
+    return _breakable(piece if isinstance(piece, str) else piece.text)
+
+
+def _breakable(text: str) -> Markup:
+    """The text made safe; a long name may break after a dot, a slash or an underscore."""
+    words = LONG_WORD.split(clean(text))
+    return Markup("").join(
+        Markup("<wbr>").join(map(escape, BREAKS.split(word) if number % 2 else [word]))
+        for number, word in enumerate(words)
+    )

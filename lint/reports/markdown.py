@@ -135,7 +135,7 @@ def _notices(notices: Sequence[Notice], form: Form) -> Iterator[str]:
 
 def _cells(notice: Notice) -> Sequence[str]:
     """A notice in one row: where it stands, what is the matter, what to do."""
-    facts = [_named(row) for row in notice.rows if not row.role]
+    facts = [_named(row) for row in notice.rows if row.role in ("", "working")]
     acts = [_lines(row.lines) for row in notice.rows if row.role == "act"]
     waived = "<br>waived" if any(row.label == "waived" for row in notice.rows) else ""
     what = "<br>".join([f"**{_line(notice.text)}**", *facts])

@@ -34,6 +34,16 @@ STYLES: dict[Tone, str] = {
     "faint": "dim",
     "bold": "bold",
 }
+# The bar beside a verdict or a finding, which has its colour without its ground.
+EDGES: dict[Tone, str] = {
+    "danger": "red",
+    "fault": "magenta",
+    "advice": "yellow",
+    "go": "green",
+    "no-go": "red",
+    "incomplete": "yellow",
+}
+EDGE = "▐"
 # Rich breaks lines at white space only. What stands for a blank at which no line ends, and for a
 # place in a long word at which one may; neither is left in what is shown. The first is a letter that
 # nobody has been given yet, of a kind whose width rich knows without its tables.

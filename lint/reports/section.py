@@ -36,8 +36,10 @@ class Excerpt(NamedTuple):
 Fragment = str | Code | Toned | Excerpt
 Line = tuple[Fragment, ...]  # pieces that follow each other
 
-# What a row says of its notice: where it stands, what to do, or what is left out where room is dear.
-Role = Literal["", "place", "act", "aside"]
+# What a row says of its notice: where it stands, what to do, what it was worked out from; an aside
+# is left out where room is dear.
+Role = Literal["", "place", "act", "working", "aside"]
+SEVERE = ("danger", "fault", "advice")  # the tones of a finding, whose bar runs down beside it
 
 
 class Row(NamedTuple):

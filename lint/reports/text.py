@@ -10,8 +10,9 @@ from rich.text import Text
 from ..documents.text import clean
 from .columns import GAP, chart_lines, table_lines, tree_lines
 from .layout import Page
-from .prose import STYLES, beside, indented, label, parts, printed, prose, words_of
+from .prose import EDGE, EDGES, STYLES, beside, indented, label, parts, printed, prose, words_of
 from .section import (
+    SEVERE,
     Block,
     Card,
     Chart,
@@ -19,14 +20,22 @@ from .section import (
     Form,
     Notice,
     Report,
+    Role,
     Row,
     Section,
     Table,
+    Tone,
     Toned,
     behind,
 )
 
 MARGIN = 13  # where the text begins, if no label is longer
+# How the words of a row are set by what they say: the act stands out, the working stands back.
+ROLE_TONES: dict[Role, Tone] = {
+    "act": "bold",
+    "working": "faint",
+    "aside": "faint",
+}
 MOST_WAITING = 6
 MOST_MARGINS = 12
 
@@ -56,7 +65,8 @@ def _margin(blocks: Iterable[Block]) -> int:
         if isinstance(block, Row):
             labels.append(block.label)
         elif isinstance(block, Notice):
-            labels += [block.label, *(row.label for row in block.rows)]
+            before = " " * _room_for_bar(block)
+            labels += [before + words for words in (block.label, *_labels(block.rows))]
         elif isinstance(block, Table) and block.labels:
             labels += [words_of(cells[0]) for cells in block.rows]
     return max(MARGIN, max(cell_len(clean(words)) for words in labels) + 2)
@@ -72,8 +82,7 @@ def _block(block: Block, form: Form, number: int, margin: int, page: Page) -> It
     if isinstance(block, Notice):
         if form == "full" or (form == "list" and number):
             yield Text()
-        for row in (Row(block.label, (block.text,), block.tone), *block.rows):
-            yield from _row(row, margin, page)
+        yield from _notice(block, margin, page)
     elif isinstance(block, Row):
         yield from _row(block, margin, page)
     elif isinstance(block, Table):
@@ -84,8 +93,27 @@ def _block(block: Block, form: Form, number: int, margin: int, page: Page) -> It
         yield from tree_lines(block, page)
 
 
+def _labels(rows: Iterable[Row]) -> list[str]:
+    return [row.label for row in rows]
+
+
+def _room_for_bar(notice: Notice) -> int:
+    return 2 if notice.tone in SEVERE else 0
+
+
+def _notice(notice: Notice, margin: int, page: Page) -> Iterator[Text]:
+    """A notice with its rows; the colour of a finding runs down beside it."""
+    room = _room_for_bar(notice)
+    narrower = page._replace(width=page.width - room)
+    for row in (Row(notice.label, (notice.text,), notice.tone), *notice.rows):
+        for line in _row(row, margin - room, narrower):
+            yield Text(" ").append(EDGE, EDGES[notice.tone]).append_text(line) if room else line
+
+
 def _row(row: Row, margin: int, page: Page) -> Iterator[Text]:
     text = prose(row.lines, page.width - margin)
+    if row.role in ROLE_TONES:
+        text.stylize(STYLES[ROLE_TONES[row.role]])
     return beside(label(row.label, row.tone), text, margin, page)
 
 
@@ -123,7 +151,7 @@ def _rule_off(page: Page) -> Text:
 
 def _overview(cards: Sequence[Card], page: Page) -> Iterator[Text]:
     """The cards of a quiet report in columns: verdict, name, worst rule, rules checked."""
-    heads = [_verdict(card, " ") for card in cards]
+    heads = [_verdict(card) for card in cards]
     margin = max((head.cell_len for head in heads), default=0) + GAP
     rows = [[prose([(cell,)], page.width) for cell in card.brief] for card in cards]
     wide = max((row[0].cell_len for row in rows if row[0].cell_len <= page.width // 4), default=0)
@@ -141,19 +169,20 @@ def _overview(cards: Sequence[Card], page: Page) -> Iterator[Text]:
 
 def _brief(card: Card, page: Page) -> Iterator[Text]:
     """The card in one line, if it has room."""
-    verdict = _verdict(card, " ")
+    verdict = _verdict(card)
     indent = max(4, verdict.cell_len + 1)
     words = [words for words in card.brief if words]
     return beside(verdict, parts(words, page.width - indent), indent, page)
 
 
-def _verdict(card: Card, mark: str) -> Text:
-    return Text(f"{mark}{card.passage}").append(card.verdict, STYLES[card.tone])
+def _verdict(card: Card) -> Text:
+    return Text(f" {card.passage}").append(card.verdict, STYLES[card.tone])
 
 
 def _tag(card: Card, page: Page) -> list[str]:
     """Head, body and closing lines; its bar is what an inspector's tag hangs by."""
-    head = _verdict(card, " ▐ ") if card.stamped else label(card.verdict, card.tone)
+    edge = Text(" ").append(EDGE, EDGES.get(card.tone, ""))
+    head = edge.append_text(_verdict(card)) if card.stamped else label(card.verdict, card.tone)
     head.append(behind(card))
     room = head.cell_len + 3 if card.stamped else MARGIN
     indent = 3 if card.stamped else MARGIN

@@ -116,7 +116,7 @@ def test_a_finding_says_in_which_modes_it_holds(
     """A rider changes modes while riding and must know which one is meant."""
     finding = replace(no_go.findings[0], modes=modes, everywhere=False)
     lines = report("text", replace(no_go, findings=(finding,))).split("\n")
-    assert f" modes       {said}" in lines
+    assert f" ▐ modes     {said}" in lines
 
 
 def test_all_modes_need_no_word(report: Report, no_go: Judgement) -> None:
@@ -134,7 +134,7 @@ def test_a_waiver_without_a_size_says_none(
     """A condition has no size to accept."""
     finding = replace(short_clearance, waived=replace(waiver, accepts=None))
     shown = report("text", replace(go_waived, findings=(finding,)))
-    assert " waived      until 2026-12-31: Bench test on a cooled pack." in shown.split("\n")
+    assert " ▐ waived    until 2026-12-31: Bench test on a cooled pack." in shown.split("\n")
 
 
 def test_a_file_that_is_missing_has_no_line(report: Report, not_read: Unread) -> None:
