@@ -54,7 +54,7 @@ NARROWEST = 40
 
 
 def page_for(output: Path | None, out: TextIO | None = None, quiet: bool = False) -> Page:
-    """How to set a text report: in colour, and narrower than 80, only where somebody sees it."""
+    """How to set a text report: in colour, and not at 80 columns, only where somebody sees it."""
     stream = out or sys.stdout or io.StringIO()
     seen = output is None and stream.isatty() and os.environ.get("TERM") != "dumb"
     columns = shutil.get_terminal_size((WIDTH, 24)).columns if seen else WIDTH
@@ -62,6 +62,7 @@ def page_for(output: Path | None, out: TextIO | None = None, quiet: bool = False
         width=max(min(columns, WIDTH), NARROWEST),
         colour=seen and not os.environ.get("NO_COLOR"),
         quiet=quiet,
+        full=columns,
     )
 
 

@@ -14,11 +14,13 @@ from .check_totals import (
     TONES,
     UNREAD,
     VERDICT_WORDS,
+    WORST_FIRST,
     Checked,
     Share,
     Unread,
     counted,
     coverage,
+    coverage_share,
     folder_of,
     scope,
     summed_up,
@@ -154,26 +156,27 @@ def waiting_notice(waiting: Sequence[NotChecked], stage: Stage, detail: Detail) 
 
 
 def page_of(checked: Checked, page: Page) -> Report:
-    """The whole report: the profiles in order, what could not be read next, the sum last."""
+    """The whole report: what stops a ride first, what could not be read, then GO, and the sum."""
     folder = folder_of([share.file for share in checked.shares])
     names = Counter(share.name for share in checked.shares)
     alone = page.alone and bool(checked.shares) and not (checked.unread or checked.others)
     several = len(houses_held(checked.shares)) > 1
+    shares = sorted(checked.shares, key=lambda share: WORST_FIRST.index(share.verdict))
+    cards = [
+        _card(
+            share,
+            "" if alone else folder,
+            page,
+            names[share.name] == 1,
+            house_words(share) if alone or several else "",
+        )
+        for share in shares
+    ]
+    fit = sum(share.verdict in ("go", "go-with-waivers") for share in shares)
+    unfit = len(cards) - fit
     return Report(
         title="gonogo check",
-        cards=(
-            *(
-                _card(
-                    share,
-                    "" if alone else folder,
-                    page,
-                    names[share.name] == 1,
-                    house_words(share) if alone or several else "",
-                )
-                for share in checked.shares
-            ),
-            *unread_cards(checked.unread),
-        ),
+        cards=(*cards[:unfit], *unread_cards(checked.unread), *cards[unfit:]),
         lead=summed_up(checked),
         judged_on=f"Checked as of {checked.judged_on}",
         tool=checked.tool,
@@ -184,7 +187,7 @@ def page_of(checked: Checked, page: Page) -> Report:
 
 
 def _card(share: Share, folder: str, page: Page, unique: bool, house: str) -> Card:
-    """A profile's card; short it goes by its vehicle's name where that is `unique`.
+    """A profile's card; in a table it goes by its vehicle's name where that is `unique`.
 
     `house` says which house file held, where the report as a whole does not.
     """
@@ -193,12 +196,11 @@ def _card(share: Share, folder: str, page: Page, unique: bool, house: str) -> Ca
     closing = _joined(scope([share]), house, waived_danger(share))
     findings = [words for words in (counted(share.found), waived_danger(share)) if words]
     file = posixpath.relpath(share.file, folder) if folder else share.file
-    marked = f"({note}) {file}" if note else file
-    brief = tuple(filter(None, (marked, *findings, coverage(share), share.fitness, house)))
-    if page.quiet:
-        worst = _joined(share.worst, waived_danger(share)) if share.worst else " · ".join(findings)
-        worst = f"({note})" if note else worst
-        brief = (share.name if unique else file, worst, coverage(share).removesuffix(" rules"))
+    short = share.verdict == "go" and not share.waived and not page.alone
+    worst = _joined(share.worst, waived_danger(share)) if share.worst else _joined(*findings)
+    worst = f"({note})" if note else worst
+    if short and not page.quiet:
+        worst = _joined(file if unique else "", *findings, share.fitness, house)
     return Card(
         verdict=word,
         tone=tone,
@@ -208,8 +210,8 @@ def _card(share: Share, folder: str, page: Page, unique: bool, house: str) -> Ca
         about=((Code(share.file), *(f" · {words}" for words in findings)), (share.fitness,)),
         inside=share.body,
         closing=((Toned(verdict_words(share), tone), f" · {closing}"),),
-        brief=brief,
-        short=share.verdict == "go" and not share.waived and not page.alone,
+        brief=(share.name if unique else file, worst, coverage_share(share)),
+        short=short,
     )
 
 

@@ -49,6 +49,11 @@ def coverage(share: Share) -> str:
     return f"{share.checked} of {_amount(share.checked + share.not_checked, 'rule')}"
 
 
+def coverage_share(share: Share) -> str:
+    """The same for a column: `140/146`."""
+    return f"{share.checked}/{share.checked + share.not_checked}"
+
+
 def verdict_note(share: Share) -> str:
     """What of a GO is only waived: `1 danger until 2027-06-30`; empty where nothing is."""
     if share.verdict == "go-with-waivers":

@@ -12,7 +12,7 @@ from ..comparison.finding_change import FindingChange, Way
 from ..comparison.followup import FollowUp
 from ..comparison.margin import Margin
 from .check_page import finding_notice, unread_cards, waiting_notice
-from .check_totals import TONES, coverage
+from .check_totals import TONES, coverage_share
 from .comparison_totals import Compared, Revised, news, passage, scope_words, tree_summed_up
 from .comparison_words import (
     WAY_TITLES,
@@ -214,6 +214,6 @@ def _card(revised: Revised, in_a_tree: bool) -> Card:
         about=tuple(about),
         inside=revised.body,
         closing=tuple(row(word, scope_words(side)) for word, side in sides),
-        brief=(revised.side.file, news(revised), coverage(revised.side)),
+        brief=(revised.side.file, news(revised), coverage_share(revised.side)),
         short=in_a_tree and revised.empty,
     )

@@ -62,6 +62,7 @@ def _templates() -> Environment:
     environment.filters["behind"] = behind
     environment.filters["lines"] = _lines
     environment.globals["severe"] = SEVERE
+    environment.tests["told"] = lambda card: bool(card.inside or card.sections or not card.short)
     environment.tests["row"] = lambda block: isinstance(block, Row)
     environment.tests["notice"] = lambda block: isinstance(block, Notice)
     environment.tests["table"] = lambda block: isinstance(block, Table)

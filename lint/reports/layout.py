@@ -1,4 +1,4 @@
-"""How a report is set: its width, colour or none, only the verdicts or all; and what may be shown."""
+"""How a report is set: its widths, colour or none, only the verdicts or all; and what may be shown."""
 
 from __future__ import annotations
 
@@ -8,9 +8,18 @@ WIDTH = 80
 
 
 class Page(NamedTuple):
-    """How a text report is set: columns, colour, only the verdicts, one profile or many."""
+    """How a text report is set: columns, colour, only the verdicts, one profile or many.
+
+    Sentences keep to `width`; a table may take `full` columns where the terminal has more.
+    """
 
     width: int = WIDTH
     colour: bool = False
     quiet: bool = False
     alone: bool = True
+    full: int = 0
+
+    @property
+    def widest(self) -> int:
+        """How many columns a table may take."""
+        return max(self.full, self.width)

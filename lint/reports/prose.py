@@ -110,6 +110,16 @@ def wrapped(text: Text, width: int) -> list[Text]:
     return list(lines)
 
 
+def cut(text: Text, width: int) -> Text:
+    """The text in one line of at most that width, with a mark where it goes on."""
+    line = text.copy()
+    if line.cell_len > width:
+        line.truncate(max(width - 1, 0))
+        line.rstrip()
+        line.append("…")
+    return line
+
+
 def beside(head: Text, text: Text, indent: int, page: Page) -> Iterator[Text]:
     """A label in the margin and the text beside it, hanging under itself."""
     first, *others = wrapped(text, page.width - indent)

@@ -116,7 +116,8 @@ class Card(NamedTuple):
     """One vehicle's part of a report: a head, what it says inside, and how it ends.
 
     `inside` was set before, by the format that sets the card; `sections` are set with it. `brief` is
-    the card in one line, in parts; a `short` card is shown so where the format has short ones.
+    the card as a row of a table: name, what decided its verdict, rules checked; a `short` card is
+    shown so where the format has short ones.
     `passage` stands before the verdict and is not coloured, `note` in brackets and `coverage` behind
     it; one not `stamped` has a plain head.
     """

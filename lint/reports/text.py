@@ -10,7 +10,19 @@ from rich.text import Text
 from ..documents.text import clean
 from .columns import GAP, chart_lines, table_lines, tree_lines
 from .layout import Page
-from .prose import EDGE, EDGES, STYLES, beside, indented, label, parts, printed, prose, words_of
+from .prose import (
+    EDGE,
+    EDGES,
+    STYLES,
+    beside,
+    cut,
+    indented,
+    label,
+    parts,
+    printed,
+    prose,
+    words_of,
+)
 from .section import (
     SEVERE,
     Block,
@@ -123,13 +135,11 @@ def _row(row: Row, margin: int, page: Page) -> Iterator[Text]:
 def report(report: Report, page: Page) -> str:
     """The whole report: its cards in order, and what they come to."""
     lines = [f" in {clean(report.folder)}", ""] if report.folder else []
-    if page.quiet:
-        lines += printed(_overview(report.cards, page), page)
-    for card in report.cards if not page.quiet else ():
-        if card.short:
-            lines += printed(_brief(card, page), page)
-        else:
-            lines += ["", *_tag(card, page), ""]
+    whole = [card for card in report.cards if not (card.short or page.quiet)]
+    for card in whole:
+        lines += ["", *_tag(card, page), ""]
+    listed = [card for card in report.cards if card.short or page.quiet]
+    lines += ["", *printed(_overview(listed, page), page)]
     if not report.alone:
         text = parts(report.closing.split(" · "), page.width - 1)
         lines += ["", *printed([_rule_off(page), *indented(text, 1, page)], page)]
@@ -150,29 +160,32 @@ def _rule_off(page: Page) -> Text:
 
 
 def _overview(cards: Sequence[Card], page: Page) -> Iterator[Text]:
-    """The cards of a quiet report in columns: verdict, name, worst rule, rules checked."""
+    """Cards in columns: verdict, name, what decided it, rules checked; in a quiet report a line each."""
     heads = [_verdict(card) for card in cards]
+    page = page._replace(width=page.widest)
     margin = max((head.cell_len for head in heads), default=0) + GAP
-    rows = [[prose([(cell,)], page.width) for cell in card.brief] for card in cards]
-    wide = max((row[0].cell_len for row in rows if row[0].cell_len <= page.width // 4), default=0)
-    for head, (name, worst, checked) in zip(heads, rows, strict=True):
-        whole = Text().append_text(name).append(" " * max(wide - name.cell_len + GAP, GAP))
-        whole.append_text(worst)
-        room = page.width - margin - whole.cell_len - checked.cell_len
-        if room >= GAP:
-            yield from beside(head, whole.append(" " * room).append_text(checked), margin, page)
+    room = page.width - margin
+    rows = [[prose([(cell,)], room) for cell in card.brief] for card in cards]
+    last = max((row[2].cell_len for row in rows), default=0)
+    wide = min(max((row[0].cell_len for row in rows), default=0), max(room // 3, 8))
+    middle = max((row[1].cell_len for row in rows), default=0)
+    middle = max(min(middle, room - wide - last - 2 * GAP), 0)
+    for head, row in zip(heads, rows, strict=True):
+        if page.quiet or (row[0].cell_len <= wide and row[1].cell_len <= middle):
+            yield from beside(head, _in_one_line(row, (wide, middle, last)), margin, page)
         else:
-            yield from beside(head, name, margin, page)
-            below = Text(" " * GAP).join(cell for cell in (worst, checked) if cell.plain)
-            yield from indented(below, margin + GAP, page)
+            name, about, checked = row
+            yield from beside(head, name.append(" " * GAP).append_text(checked), margin, page)
+            yield from indented(about, margin + GAP, page)
 
 
-def _brief(card: Card, page: Page) -> Iterator[Text]:
-    """The card in one line, if it has room."""
-    verdict = _verdict(card)
-    indent = max(4, verdict.cell_len + 1)
-    words = [words for words in card.brief if words]
-    return beside(verdict, parts(words, page.width - indent), indent, page)
+def _in_one_line(row: Sequence[Text], widths: Sequence[int]) -> Text:
+    """The cells of a row, each cut to its column's width; the last is set to its right edge."""
+    name, about, checked = row
+    line = Text()
+    for cell, width in zip((name, about), widths, strict=False):
+        line.append_text(cut(cell, width)).append(" " * (width - min(cell.cell_len, width) + GAP))
+    return line.append(" " * (widths[2] - checked.cell_len)).append_text(checked)
 
 
 def _verdict(card: Card) -> Text:

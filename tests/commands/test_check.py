@@ -238,4 +238,4 @@ def test_the_module_runs_as_a_command(shop: Shop) -> None:
     )
     assert (ended.returncode, ended.stderr) == (1, "")
     first = ended.stdout.split("\n")[0]
-    assert re.match(r" NO-GO  Alder  battery-current-above-cells, line 8 .* \d+ of \d+$", first)
+    assert re.match(r" NO-GO  Alder  battery-current-above-cells, line 8 .* \d+/\d+$", first)

@@ -67,6 +67,30 @@ def test_quiet_is_a_line_a_profile(
     expect("screens/quiet.txt", report("text", *judgements, page=quiet, unread=(not_read,)))
 
 
+@pytest.mark.parametrize("width", [40, 50, 80, 120])
+def test_quiet_takes_one_line_whatever_it_is_called(
+    report: Report, no_go: Judgement, not_read: Unread, width: int
+) -> None:
+    """Twenty vehicles are read down a column; a name that wraps would hide the next verdict."""
+    profile = replace(no_go.profile, name="Larch " * 40)
+    page = Page(width=min(width, 80), quiet=True, alone=False, full=width)
+    shown = report("text", replace(no_go, profile=profile), page=page, unread=(not_read,))
+    lines = shown.split("\n\n")[1].split("\n")
+    assert len(lines) == 2
+    assert lines[0].startswith(" NO-GO") and lines[0].endswith(" 71/74")
+    assert max(map(cell_len, lines)) <= width
+
+
+def test_what_stops_a_ride_comes_first(
+    report: Report, go: Judgement, no_go: Judgement, incomplete: Judgement, not_read: Unread
+) -> None:
+    """In the order of the files a refused vehicle may stand between twenty that are fine."""
+    quiet = Page(quiet=True, alone=False)
+    shown = report("text", go, incomplete, no_go, page=quiet, unread=(not_read,))
+    rows = re.findall(r"^ (NO-GO|INCOMPLETE|NOT READ|GO) ", shown, re.MULTILINE)
+    assert rows == ["NO-GO", "INCOMPLETE", "NOT READ", "GO"]
+
+
 def test_colour_changes_no_word(report: Report, no_go: Judgement, go: Judgement) -> None:
     """Someone who sees no red, or prints in black, reads the same."""
     plain = report("text", no_go, go, page=Page(alone=False))

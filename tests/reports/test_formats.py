@@ -260,8 +260,8 @@ def outline(page: str) -> Outline:
 def test_a_page_stands_alone(report: Report, no_go: Judgement, go: Judgement) -> None:
     """It is read in a garage without a net, from a mail or a card."""
     page = outline(report("html", no_go, go))
-    assert page.fetched == []
-    assert page.seen.count("article") == 2
+    assert page.fetched == ["#vehicle-1"], "a link within the page"
+    assert page.seen.count("article") == 1, "a vehicle of which nothing is said is a row"
     assert "script" not in page.seen
 
 
@@ -271,7 +271,8 @@ def test_a_page_holds_whatever_a_document_says(
     """The same elements as without the hostile texts, and not one more."""
     broken = not_read._replace(file=HOSTILE, message=HOSTILE)
     page = outline(report("html", hostile, unread=(broken,)))
-    assert set(page.seen).isdisjoint({"script", "img", "a", "b", "em"})
+    assert set(page.seen).isdisjoint({"script", "img", "b", "em"})
+    assert page.fetched == ["#vehicle-1", "#vehicle-2"]
 
 
 def test_a_page_shows_the_line_with_its_value(report: Report, no_go: Judgement) -> None:
