@@ -14,7 +14,7 @@ from ..documents.text import nearest
 from ..expressions.names import vocabulary
 from ..judgement.evaluation import hear
 from ..reports.record import json_text
-from ..reports.working import page_of, record
+from ..reports.working import list_page, list_record, page_of, record
 from .formats import as_text, known_format
 from .options import AsOf, Output, PlainFormat
 from .output import GO, deliver, page_for
@@ -23,24 +23,33 @@ from .proposal import opened
 
 def run(
     path: Path,
-    quantity: str,
+    quantity: str | None = None,
     mode: str | None = None,
     form: str = "text",
     output: Path | None = None,
     as_of: str | None = None,
     out: TextIO | None = None,
 ) -> int:
-    """Print the working of one quantity."""
+    """Print the working of one quantity, or without one the quantities that there are."""
     known_format(form)
-    name = quantity_named(quantity)
+    name = None if quantity is None else quantity_named(quantity)
     profile = opened(path, as_of)
     hearing = hear(profile.profile, profile.catalogue, profile.judged_on)
     profile.refuse_unknown_mode(mode)
     book = hearing.books[mode or BASE]
     if form == "json":
-        text = json_text(record(name, book, profile.profile, mode))
+        data = (
+            list_record(book, profile.profile, mode)
+            if name is None
+            else record(name, book, profile.profile, mode)
+        )
+        text = json_text(data)
     else:
-        report = page_of(name, book, profile.profile, mode or "")
+        report = (
+            list_page(book, profile.profile, mode or "")
+            if name is None
+            else page_of(name, book, profile.profile, mode or "")
+        )
         text = as_text(report, page_for(output, out))
     deliver(text, output, out, (path,))
     return GO
@@ -66,8 +75,13 @@ def quantity_named(asked: str) -> str:
 def command(
     path: Annotated[Path, typer.Argument(metavar="PROFILE", help="Profile to calculate from.")],
     quantity: Annotated[
-        str, typer.Argument(metavar="QUANTITY", help="Quantity to explain, such as pack.sag_V.")
-    ],
+        str | None,
+        typer.Argument(
+            metavar="[QUANTITY]",
+            show_default=False,
+            help="Quantity to explain, such as pack.sag_V; without one all are listed.",
+        ),
+    ] = None,
     mode: Annotated[
         str | None, typer.Option(metavar="NAME", help="Calculate it in this riding mode.")
     ] = None,

@@ -4,17 +4,20 @@ from __future__ import annotations
 
 from typing import Any
 
+from ..comparison.statement import rank
 from ..documents.location import Place
 from ..documents.profile import Profile
 from ..expressions.formatting import shown
+from ..expressions.names import title_of
 from ..judgement.explanation import formulas
 from ..quantities.book import Book, Entry
-from ..quantities.registry import unit_of
+from ..quantities.registry import WORKED, unit_of
 from .finding_words import DEFAULT, OF_THE_SHOP
 from .record import exact
-from .section import Card, Line, Report, Section, Toned, TreeRow
+from .section import Card, Code, Line, Report, Section, Table, Toned, TreeRow
 
 WORKING_EDITION = "working/1"
+ASK = "`gonogo working PROFILE QUANTITY` shows how one came about; ? is not known."
 ORIGIN_WORDS = {
     "typical": "typical of the chemistry",
     "house": DEFAULT,
@@ -36,6 +39,54 @@ def page_of(name: str, book: Book, profile: Profile, mode: str = "") -> Report:
         stamped=False,
     )
     return Report("gonogo working", (card,))
+
+
+def list_page(book: Book, profile: Profile, mode: str = "") -> Report:
+    """Every quantity that is worked out on this vehicle, by section, with its value and title."""
+    sections: dict[str, list[tuple[Line, ...]]] = {}
+    for name in _worked(book):
+        row: tuple[Line, ...] = (Code(name),), (_value_words(book.entry(name)),), (title_of(name),)
+        sections.setdefault(name.split(".")[0], []).append(row)
+    rows: list[tuple[Line, ...]] = []
+    for section in sorted(sections, key=lambda name: (rank(name), name)):
+        rows += [((Toned(section, "bold"),), (), ()), *sections[section]]
+    table = Table(
+        ("quantity", "value", "what it is"), tuple(rows), labels=False, right=(1,), headed=True
+    )
+    about = f"{profile.name}, {profile.file}" + (f", mode {mode}" if mode else "")
+    card = Card(
+        verdict="WORKING",
+        tone="bold",
+        name="quantities",
+        about=((about,),),
+        sections=(Section("", (table,)),),
+        stamped=False,
+    )
+    return Report("gonogo working", (card,), closing=ASK, alone=False)
+
+
+def _worked(book: Book) -> list[str]:
+    """The worked quantities that this vehicle has, in the order of their modules."""
+    return [name for name in WORKED if not book.is_absent(name)]
+
+
+def list_record(book: Book, profile: Profile, mode: str | None) -> dict[str, Any]:
+    """The same list as data."""
+    return {
+        "gonogo": WORKING_EDITION,
+        "file": profile.file,
+        "mode": mode,
+        "quantities": [
+            {
+                "quantity": name,
+                "value": exact(book.entry(name).value),
+                "unit": unit_of(name),
+                "side": book.entry(name).operand.side,
+                "title": title_of(name),
+            }
+            for name in _worked(book)
+        ],
+    }
 
 
 def _branch(name: str, book: Book, profile: Profile, explained: set[str]) -> TreeRow:
