@@ -7,6 +7,7 @@ from typing import Annotated, TextIO
 
 import typer
 
+from ..comparison.statement import subsystem
 from ..documents.error import UsageError
 from ..documents.profile import BASE
 from ..documents.schema import canonical, properties
@@ -14,7 +15,8 @@ from ..documents.text import nearest
 from ..judgement.evaluation import Hearing, hear
 from ..judgement.window import FIXED, settings_of, window_of, windows
 from ..reports.record import json_text
-from ..reports.window import detail_page, record, table_page
+from ..reports.window import detail_page, label_of, table_page
+from ..reports.window_record import record
 from .formats import as_text, known_format
 from .options import AsOf, Output, PlainFormat
 from .output import GO, deliver, page_for
@@ -35,11 +37,12 @@ def run(
     profile = opened(path, as_of)
     hearing = hear(profile.profile, profile.catalogue, profile.judged_on)
     profile.refuse_unknown_mode(mode)
-    name = None if setting is None else setting_named(setting, hearing, mode)
+    group = None if setting is None else settings_of_group(setting, hearing)
+    name = None if setting is None or group else setting_named(setting, hearing, mode)
     if name is not None and mode is not None:
         chosen = [window_of(name, mode, hearing, profile.catalogue)]
     else:
-        only = None if name is None else frozenset({name})
+        only = group if name is None else frozenset({name})
         every = windows(hearing, profile.catalogue, only)
         chosen = [window for window in every if mode is None or window.mode == mode]
     if form == "json":
@@ -51,8 +54,26 @@ def run(
     return GO
 
 
+def settings_of_group(asked: str, hearing: Hearing) -> frozenset[str] | None:
+    """The settings of a subsystem or a section, such as `throttle`; None where it is neither."""
+    bare = asked.removeprefix("settings.")
+    names = [name for mode in hearing.books for name in settings_of(hearing, mode)]
+    if bare in map(label_of, names):
+        return None
+    found = (
+        name
+        for name in names
+        if name.startswith(f"settings.{bare}.") or (bare == asked and subsystem(name) == bare)
+    )
+    return frozenset(found) or None
+
+
 def setting_named(asked: str, hearing: Hearing, mode: str | None) -> str:
-    """The canonical name of the setting asked for; `settings.` may be left out."""
+    """The canonical name of the setting asked for; `settings.` and the unit may be left out."""
+    known = [*settings_of(hearing, BASE), *(settings_of(hearing, mode) if mode else [])]
+    for one in known:
+        if asked.removeprefix("settings.") == label_of(one):
+            return one
     whole = asked if asked.startswith("settings.") else f"settings.{asked}"
     entry = properties().get(whole)
     name = entry.quantity if entry is not None else whole
@@ -77,7 +98,7 @@ def command(
         typer.Argument(
             metavar="[SETTING]",
             show_default=False,
-            help="Setting to show in detail, such as max_rpm.",
+            help="Setting to show in detail, such as max_rpm, or a group, such as throttle.",
         ),
     ] = None,
     mode: Annotated[
@@ -89,6 +110,7 @@ def command(
 ) -> int:
     """Show the allowed range of each setting.
 
-    Each range holds with the other settings unchanged; the smallest margin comes first.
+    Each range holds with the other settings unchanged; what is outside or near a grave limit comes
+    first.
     """
     return run(path, setting, mode, form, output, as_of)

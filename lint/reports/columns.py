@@ -9,10 +9,11 @@ from rich.text import Text
 
 from ..documents.text import clean
 from .layout import Page
-from .prose import beside, indented, label, prose, words_of, wrapped
+from .prose import STYLES, beside, indented, label, prose, words_of, wrapped
 from .section import Chart, Line, Table, Tone, Toned, TreeRow
 
 GAP = 2
+LEAST_NAME = 8
 LEAST_WIRE = 8
 LEAST_BRANCH = 24
 WIRE, BEAD, EMPTY = "·", "◆", " "
@@ -21,22 +22,36 @@ WIRE, BEAD, EMPTY = "·", "◆", " "
 def table_lines(table: Table, margin: int, page: Page) -> Iterator[Text]:
     """Rows in columns as wide as they need to be; a row that has no room goes on below."""
     indent = margin if table.labels else 1
+    page = page._replace(width=page.widest)
     columns = _Columns(table, page.width - indent)
+    behind = columns.room_behind(table.below)
     last = ""
+    if table.headed:
+        heads = columns.joined([Text(head, STYLES["faint"]) for head in table.heads])
+        yield from beside(Text(), heads, indent, page)
     for number, cells in enumerate(columns.rows):
         words, tone = _row_label(table, number)
         below = table.below[number] if table.below else ()
-        if below and number:
+        begins_group = table.headed and not any(cell.plain for cell in cells[1:])
+        if begins_group or (below and number and not table.headed):
             yield Text()
         # A label is said once for all rows that have it in common, unless it is a word on each.
         head = label("" if words == last and tone is None else words, tone or "faint")
         if columns.hold(cells):
-            yield from beside(head, columns.joined(cells), indent, page)
+            line = columns.joined(cells)
+            if below and behind:
+                line.pad_right(sum(columns.widths) + GAP * len(columns.widths) - line.cell_len)
+                line.append_text(prose([below], page.width))
+            yield from beside(head, line, indent, page)
         else:
             yield from beside(head, cells[0], indent, page)
+            others = [Text(), *cells[1:]]
+            if table.headed and columns.hold(others):
+                yield from indented(columns.joined(others), indent, page)
+                cells = cells[:1]
             rest = Text(" " * GAP).join(cell for cell in cells[1:] if cell.plain)
-            yield from indented(rest, indent + GAP, page)
-        if below:
+            yield from indented(rest, indent + GAP, page) if rest.plain else ()
+        if below and not (behind and columns.hold(cells)):
             yield from indented(prose([below], columns.room - 3), indent + 3, page)
         last = words
 
@@ -59,7 +74,15 @@ class _Columns:
         self.rows = [[prose([cell], room) for cell in cells[first:]] for cells in table.rows]
         self.right = {number - first for number in table.right}
         self.flush = len(table.heads) - 1 in table.right
-        self.widths = self._widths()
+        heads = [len(head) for head in table.heads[first:]]
+        self.widths = (table.headed and self._below_heads(heads)) or self._widths()
+
+    def _below_heads(self, heads: Sequence[int]) -> list[int]:
+        """Every column but the first as wide as it needs to be; a longer name has its own line."""
+        columns = zip(*([cell.cell_len for cell in cells] for cells in self.rows), strict=True)
+        name, *others = (max(*column, head) for column, head in zip(columns, heads, strict=True))
+        left = self.room - sum(others) - GAP * len(others)
+        return [min(name, left), *others] if left >= LEAST_NAME else []
 
     def _widths(self) -> list[int]:
         fitting = [self._needed(cells) for cells in self.rows]
@@ -69,6 +92,11 @@ class _Columns:
                 return widths
             fitting.remove(max(fitting, key=sum))
         return []
+
+    def room_behind(self, below: Sequence[Line]) -> bool:
+        """Whether what stands below the rows has room behind them instead."""
+        longest = max((cell_len(clean(words_of(line))) for line in below), default=0)
+        return sum(self.widths) + GAP * len(self.widths) + longest <= self.room
 
     def _needed(self, cells: Sequence[Text]) -> list[int]:
         widths = [cell.cell_len for cell in cells]

@@ -33,6 +33,8 @@ STYLES: dict[Tone, str] = {
     "value": "bold underline",
     "faint": "dim",
     "bold": "bold",
+    "good": "green",
+    "advised": "yellow",
 }
 # The bar beside a verdict or a finding, which has its colour without its ground.
 EDGES: dict[Tone, str] = {
@@ -110,7 +112,7 @@ def wrapped(text: Text, width: int) -> list[Text]:
     return list(lines)
 
 
-def cut(text: Text, width: int) -> Text:
+def shortened(text: Text, width: int) -> Text:
     """The text in one line of at most that width, with a mark where it goes on."""
     line = text.copy()
     if line.cell_len > width:

@@ -10,7 +10,19 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Literal, NamedTuple
 
-Tone = Literal["danger", "fault", "advice", "go", "no-go", "incomplete", "value", "faint", "bold"]
+Tone = Literal[
+    "danger",
+    "fault",
+    "advice",
+    "go",
+    "no-go",
+    "incomplete",
+    "value",
+    "faint",
+    "bold",
+    "good",
+    "advised",
+]
 
 
 class Code(NamedTuple):
@@ -68,7 +80,8 @@ class Table(NamedTuple):
     """Cells under heads. With `labels` the first column holds labels, which stand in the margin.
 
     The columns numbered in `right` are set to their right edge; `below` has a line for each row,
-    set under it across all columns.
+    set under it across all columns, or behind it where there is room. A `headed` table shows its
+    heads, and a row with nothing but its first cell begins a group.
     """
 
     heads: tuple[str, ...]
@@ -76,6 +89,7 @@ class Table(NamedTuple):
     labels: bool = True
     right: tuple[int, ...] = ()
     below: tuple[Line, ...] = ()
+    headed: bool = False
 
 
 class Chart(NamedTuple):

@@ -15,12 +15,12 @@ from .prose import (
     EDGES,
     STYLES,
     beside,
-    cut,
     indented,
     label,
     parts,
     printed,
     prose,
+    shortened,
     words_of,
 )
 from .section import (
@@ -184,7 +184,9 @@ def _in_one_line(row: Sequence[Text], widths: Sequence[int]) -> Text:
     name, about, checked = row
     line = Text()
     for cell, width in zip((name, about), widths, strict=False):
-        line.append_text(cut(cell, width)).append(" " * (width - min(cell.cell_len, width) + GAP))
+        line.append_text(shortened(cell, width)).append(
+            " " * (width - min(cell.cell_len, width) + GAP)
+        )
     return line.append(" " * (widths[2] - checked.cell_len)).append_text(checked)
 
 

@@ -1,83 +1,33 @@
-"""The windows of a profile: a table with bars, one setting in detail, and a record for machines."""
+"""The windows of a profile: a table with bars, and one setting in detail."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from math import copysign, inf
-from typing import Any
 
-from ..documents.profile import Profile
-from ..documents.units import unit_of_key
+from ..comparison.statement import subsystem
+from ..documents.profile import BASE, Profile
+from ..documents.units import unit_of_key, unit_symbol
 from ..expressions.formatting import apart, shown
+from ..judgement.rule import SEVERITIES
 from ..judgement.window import End, RuleSpan, Span, UncheckedRule, Window
-from .record import exact
 from .section import Block, Card, Code, Line, Report, Row, Section, Table, Toned, row
+from .window_bar import drawn
 
-WINDOWS_EDITION = "windows/1"
+OF_MODES = "--mode NAME shows what a mode allows."
 STILL = "Each window assumes that the other settings stay as they are."
-CELLS = 10
-BAR = CELLS + 4
-GOOD, HARD, OPEN, MARK = "━", "─", "╌", "●"
-
-
-def bar(window: Window) -> str:
-    """A window as a line: `├───●━━━━━─┤`; a value outside is drawn beside the end that it is past.
-
-    Heavy: recommended; thin: allowed, with advice; a dashed end: no rule limits that side.
-    """
-    span = window.hard
-    if span is None:
-        return " no value fits".ljust(BAR)
-    low, high = _ends(window, span)
-    cells = [_cell(window, low + (high - low) * (at + 0.5) / CELLS) for at in range(CELLS)]
-    left, right = " ", " "
-    today = window.today
-    if today is not None:
-        if span.low.limit is not None and today < span.low.limit:
-            left = MARK
-        elif span.high.limit is not None and today > span.high.limit:
-            right = MARK
-        else:
-            share = (today - low) / (high - low) if high > low else 0.0
-            cells[min(max(int(share * CELLS), 0), CELLS - 1)] = MARK
-    first = OPEN if span.low.limit is None else "├"
-    last = OPEN if span.high.limit is None else "┤"
-    return f"{left}{first}{''.join(cells)}{last}{right}"
-
-
-def _ends(window: Window, span: Span) -> tuple[float, float]:
-    """Between which values to draw: an open end reaches as far again as what is known."""
-    low, high = span.low.limit, span.high.limit
-    known = [value for value in (low, high, window.today) if value is not None]
-    if low is None:
-        low = window.lowest
-    if high is None:
-        high = min(window.highest, 2 * max([*known, low]) - low) if known else window.highest
-        high = max(high, low + window.step)
-    return low, high
-
-
-def _cell(window: Window, value: float) -> str:
-    good = window.good
-    if good is None:
-        return HARD
-    above = good.low.limit is None or value >= good.low.limit
-    below = good.high.limit is None or value <= good.high.limit
-    return GOOD if above and below else HARD
 
 
 def table_page(windows: Sequence[Window], profile: Profile) -> Report:
-    """All windows of a profile, smallest margin first, those that no value fits before them."""
-    bound = sorted((window for window in windows if _is_bound(window)), key=tightness)
-    table = Table(
-        heads=("setting", "now", "window", "margin"),
-        rows=tuple(_cells(window) for window in bound),
-        labels=False,
-        right=(1,),
-        below=tuple(_ends_with_rules(window) for window in bound),
-    )
-    free = [_short_name(window) for window in windows if not _is_bound(window)]
-    sections = [Section("", (table,))] if bound else []
+    """A row a setting, by subsystem, the gravest near end first; a mode that sets it has a column."""
+    bases = {window.mode for window in windows} - {BASE}
+    modes = sorted(bases) if any(window.mode == BASE for window in windows) else []
+    settings: dict[str, list[Window]] = {}
+    for window in windows:
+        settings.setdefault(window.quantity, []).append(window)
+    bound = [found for found in settings.values() if any(map(_is_bound, found))]
+    free = [label_of(name) for name, found in settings.items() if not any(map(_is_bound, found))]
+    sections = [Section("", (_table(bound, modes),))] if bound else []
     sections += [Section("", (row("no limit", ", ".join(free)),))] if free else []
     card = Card(
         verdict="WINDOWS",
@@ -87,63 +37,129 @@ def table_page(windows: Sequence[Window], profile: Profile) -> Report:
         sections=tuple(sections),
         stamped=False,
     )
-    return Report("gonogo window", (card,), closing=STILL, alone=False)
+    closing = f"{STILL} {OF_MODES}" if modes else STILL
+    return Report("gonogo window", (card,), closing=closing, alone=False)
+
+
+def _table(bound: Iterable[Sequence[Window]], modes: Sequence[str]) -> Table:
+    groups: dict[str, list[Sequence[Window]]] = {}
+    for found in sorted(bound, key=_worst):
+        groups.setdefault(subsystem(found[0].quantity), []).append(found)
+    rows: list[tuple[Line, ...]] = []
+    below: list[Line] = []
+    for group, members in groups.items():
+        rows.append(((Toned(group, "bold"),), *((),) * (4 + len(modes))))
+        below.append(())
+        for found in members:
+            rows.append((*_cells(found[0]), *(_mode_cell(found[1:], mode) for mode in modes)))
+            below.append(_rules(found))
+    heads = ("setting", "now", "allowed", "", "margin", *modes)
+    return Table(heads, tuple(rows), labels=False, right=(1,), below=tuple(below), headed=True)
+
+
+def _worst(found: Sequence[Window]) -> tuple[int, int, float, str]:
+    return min(map(tightness, found))
+
+
+def _mode_cell(found: Iterable[Window], mode: str) -> Line:
+    """What a mode sets instead, and whether that is outside there; empty where it inherits."""
+    for window in found:
+        if window.mode == mode:
+            if window.hard is None:
+                return (Toned(f"{_today(window)}, no value fits", "danger"),)
+            if window.margin is not None and window.margin < 0:
+                return (Toned(f"{_today(window)}, {margin_words(window)}", "danger"),)
+            return (_today(window),)
+    return ()
+
+
+def _rules(found: Sequence[Window]) -> Line:
+    """The rule at each end; of a mode too where its value is outside."""
+    parts = [_rules_of(found[0])]
+    for window in found[1:]:
+        if window.hard is None or (window.margin is not None and window.margin < 0):
+            parts.append(f"in {window.mode}: {_rules_of(window)}")
+    words = " · ".join(part for part in parts if part)
+    return (Toned(words, "faint"),) if words else ()
+
+
+def _rules_of(window: Window) -> str:
+    span = window.hard
+    if span is None:
+        return f"conflict of {' and '.join(window.conflict)}"
+    ends = [f"{end.rule}{_elsewhere(end, window)}" for end in (span.low, span.high) if end.rule]
+    return " · ".join(dict.fromkeys(ends))
+
+
+def _elsewhere(end: End, window: Window) -> str:
+    return f" in mode {end.mode}" if end.mode != window.mode else ""
 
 
 def _is_bound(window: Window) -> bool:
     return bool(window.rules) or window.hard is None
 
 
-def tightness(window: Window) -> tuple[int, float, str]:
-    """The order of the table: what fits nowhere, then by the share that is left to the limit.
+def tightness(window: Window) -> tuple[int, int, float, str]:
+    """The order of the table: what fits nowhere or is outside, then by what the near end's rule
+    finds, then by the share that is left to the limit.
 
     Of a limit of nothing there is no share: past it comes first, clear of it last.
     """
+    name = window.entered_as
     if window.hard is None:
-        return 0, 0.0, window.entered_as
+        return 0, 0, 0.0, name
     margin, share = window.margin, window.share
     if margin is None:
-        return (2 if window.today is None else 3), 0.0, window.entered_as
+        return (3 if window.today is None else 4), 0, 0.0, name
     if share is None:
         share = copysign(inf, margin) if margin else 0.0
-    return 1, share, window.entered_as
+    severity = _near_end(window, window.hard).severity
+    grave = SEVERITIES.index(severity) if severity else len(SEVERITIES)
+    return (1 if margin < 0 else 2), grave, share, name
 
 
-def _short_name(window: Window) -> str:
-    """The setting without its section and unit; a mode's setting with the mode's name."""
-    name = window.quantity.removeprefix("settings.")
-    unit = unit_of_key(window.entered_as)
-    bare = name if unit in ("", "rpm") else name.removesuffix(f"_{unit_of_key(name)}")
-    return f"{window.mode}: {bare}" if window.mode else bare
+def _near_end(window: Window, span: Span) -> End:
+    """The end that today's value is nearer to, or past."""
+    low, high, today = span.low.limit, span.high.limit, window.today or 0.0
+    if low is None or high is None:
+        return span.high if low is None else span.low
+    return span.low if today - low < high - today else span.high
+
+
+def label_of(quantity: str) -> str:
+    """A setting without its section and unit, as the table names it: `low_voltage.cutoff`."""
+    name = quantity.removeprefix("settings.")
+    unit = unit_of_key(name)
+    return name if unit in ("", "rpm") else name.removesuffix(f"_{unit}")
 
 
 def _cells(window: Window) -> tuple[Line, ...]:
-    """One setting: its name, today's value, the bar, the margin."""
-    start, mark, end = bar(window).partition(MARK)
-    drawn: Line = (start, Toned(mark, "value"), end)
-    return (Code(_short_name(window)),), (_today(window),), drawn, (margin_words(window),)
+    """One setting: its name, today's value, what is allowed, the bar, the margin."""
+    margin = margin_words(window).replace(" left", "")
+    outside = window.margin is not None and window.margin < 0
+    return (
+        (Code(label_of(window.quantity)),),
+        (_today(window),),
+        (_range(window),),
+        drawn(window),
+        (Toned(margin, "danger") if outside else margin,),
+    )
+
+
+def _range(window: Window) -> str:
+    """The allowed range for a column: `39.2 to 45.9 V`, `≤ 4280 rpm`."""
+    span = window.hard
+    if span is None:
+        return "nothing"
+    low, high = _limits(span, window)
+    if low and high:
+        unit = unit_symbol(window.unit)
+        return f"{low.removesuffix(unit).rstrip()} to {high}"
+    return f"≥ {low}" if low else f"≤ {high}" if high else "anything"
 
 
 def _today(window: Window) -> str:
     return "not set" if window.today is None else shown(window.today, window.unit)
-
-
-def _ends_with_rules(window: Window) -> Line:
-    """The window with the rule at each end: `48 V (low-voltage-cutoff-below-cells) to …`."""
-    span = window.hard
-    if span is None:
-        return (f"conflict of {' and '.join(window.conflict)}",)
-    low, high = _limits(span, window)
-    first, last = f"{low}{_rule(span.low, window)}", f"{high}{_rule(span.high, window)}"
-    if low and high:
-        return (f"{first} to {last}",)
-    bound = f"at least {first}" if low else f"at most {last}"
-    return (bound if low or high else "no danger or fault limits it",)
-
-
-def _rule(end: End, window: Window) -> str:
-    mode = f" in mode {end.mode}" if end.mode != window.mode else ""
-    return f" ({end.rule}{mode})" if end.rule else ""
 
 
 def _limits(span: Span, window: Window) -> tuple[str, str]:
@@ -208,7 +224,7 @@ def _span_rows(window: Window) -> tuple[Row, ...]:
         return (row("allowed", f"nothing: conflict of {' and '.join(window.conflict)}"),)
     good = "nothing" if window.good is None else _allowed(window.good, window)
     rows = [
-        row("", bar(window).strip()),
+        row("", drawn(window)),
         row("allowed", _allowed(window.hard, window)),
         row("recommended", good),
     ]
@@ -241,57 +257,3 @@ def _high(rule: RuleSpan) -> float:
 def _not_checked(rule: UncheckedRule) -> str:
     side = {"high": "upper end, ", "low": "lower end, "}.get(rule.side, "")
     return f"{side}{rule.rule} ({rule.severity}): missing {', '.join(rule.missing)}"
-
-
-def record(windows: Sequence[Window], profile: Profile, judged_on: str) -> dict[str, Any]:
-    """All windows of a profile, in the order of the schema."""
-    return {
-        "gonogo": WINDOWS_EDITION,
-        "file": profile.file,
-        "name": profile.name,
-        "judged_on": judged_on,
-        "windows": [window_record(window) for window in windows],
-    }
-
-
-def window_record(window: Window) -> dict[str, Any]:
-    """One window; numbers are in the unit of the key as entered, null where no rule limits."""
-    margin = window.margin
-    return {
-        "quantity": window.quantity,
-        "entered_as": window.entered_as,
-        "mode": window.mode or None,
-        "unit": window.unit,
-        "step": exact(window.step),
-        "today": exact(window.today),
-        "hard": _span_record(window.hard),
-        "good": _span_record(window.good),
-        "margin": None if margin is None else {"absolute": exact(margin), "share": window.share},
-        "rules": list(map(_rule_record, window.rules)),
-        "conflict": list(window.conflict),
-        "flagged_regardless": list(window.flagged_regardless),
-        "not_checked": [
-            {
-                "rule": end.rule,
-                "severity": end.severity,
-                "side": end.side or None,
-                "missing": list(end.missing),
-            }
-            for end in window.not_checked
-        ],
-        "depends_on": list(window.depends_on),
-    }
-
-
-def _rule_record(rule: RuleSpan) -> dict[str, Any]:
-    ends = {"low": exact(rule.low), "high": exact(rule.high)}
-    return {"rule": rule.rule, "severity": rule.severity, "mode": rule.mode or None, **ends}
-
-
-def _span_record(span: Span | None) -> dict[str, Any] | None:
-    return None if span is None else {"low": _end_record(span.low), "high": _end_record(span.high)}
-
-
-def _end_record(end: End) -> dict[str, Any]:
-    end_record = {"limit": exact(end.limit), "rule": end.rule, "mode": end.mode or None}
-    return {**end_record, "severity": end.severity}

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import json
+import re
 import shutil
 from collections.abc import Callable
 from importlib.resources import files
@@ -11,7 +12,13 @@ from pathlib import Path
 
 import pytest
 from gonogo.commands import window, working
+from gonogo.commands.formats import as_text
+from gonogo.commands.proposal import opened
 from gonogo.documents.error import UsageError
+from gonogo.judgement.evaluation import hear
+from gonogo.judgement.window import windows
+from gonogo.reports.layout import Page
+from gonogo.reports.window import table_page
 from jsonschema import Draft202012Validator
 from rich.cells import cell_len
 
@@ -54,7 +61,39 @@ def test_what_is_past_a_limit_of_nothing_comes_first(larch: Path) -> None:
     assert "regen:" not in text
     regen = "  regen: {battery_current_A: 5, phase_current_A_rms: 30}\n"
     larch.write_text(text.replace("  max_rpm: 4000\n", f"{regen}  max_rpm: 4000\n"), "utf-8")
-    assert shown(larch).split("─\n")[1].strip().startswith("regen.battery_current ")
+    head, first = shown(larch).split("─\n")[1].split("\n\n")[:2]
+    assert "margin" in head
+    assert re.match(r" regen\n regen\.battery_current\b", first)
+
+
+def test_a_name_of_the_table_is_a_name_to_ask_for(larch: Path) -> None:
+    """Whoever reads `low_voltage.cutoff` types that; with its unit it is the same."""
+    assert shown(larch, "low_voltage.cutoff") == shown(larch, "low_voltage.cutoff_V")
+    assert shown(larch, "battery_current") == shown(larch, "settings.battery_current_A")
+
+
+def test_a_group_is_a_table_of_its_own(larch: Path) -> None:
+    """The throttle is set in one go, and nothing else then matters."""
+    names = re.findall(r"^ (\w+\.\w+)", shown(larch, "throttle"), re.MULTILINE)
+    assert names and all(name.startswith("throttle.") for name in names)
+    assert {"throttle.start", "throttle.lost_above"} <= set(names)
+
+
+def test_a_mode_is_a_column(larch: Path) -> None:
+    """The same setting in two blocks is read twice and compared by nobody."""
+    text = shown(larch)
+    assert text.count(" max_rpm") == 1
+    assert re.search(r" max_rpm\s.* 4000 rpm .* 1200 rpm$", text, re.MULTILINE)
+
+
+def test_the_table_uses_a_wide_terminal(larch: Path) -> None:
+    """The rules at the ends stand behind the row where there is room for them."""
+    profile = opened(larch, DAY)
+    hearing = hear(profile.profile, profile.catalogue, DAY)
+    page = table_page(windows(hearing, profile.catalogue), profile.profile)
+    wide = as_text(page, Page(full=200))
+    assert re.search(r" max_rpm\s.* speed-above-limit$", wide, re.MULTILINE)
+    assert max(map(cell_len, wide.splitlines())) <= 200
 
 
 def test_one_setting_shows_every_rule_that_bounds_it(larch: Path, expect: Expect) -> None:
@@ -81,6 +120,17 @@ def test_a_setting_that_nothing_fits(tmp_path: Path, expect: Expect) -> None:
 def test_the_working_goes_down_to_what_was_given(larch: Path, expect: Expect) -> None:
     """Formula, numbers, source; at the leaves a file and a line."""
     expect("screens/working.txt", worked(larch, "pack.loaded_V"))
+
+
+def test_working_without_a_name_lists_what_there_is(larch: Path) -> None:
+    """Nobody types a name that they have never seen."""
+    text = worked(larch)
+    assert re.search(r"^ pack\.full_V +58\.8 V", text, re.MULTILINE)
+    assert text.index("\n pack\n") < text.index(" pack.full_V ") < text.index("\n motor\n")
+    assert max(map(cell_len, text.splitlines())) <= 80
+    record = json.loads(worked(larch, None, None, "json"))
+    full = next(one for one in record["quantities"] if one["quantity"] == "pack.full_V")
+    assert (full["value"], full["unit"]) == (58.8, "V")
 
 
 @pytest.mark.parametrize("path", SCREENS, ids=lambda path: path.stem)
@@ -130,7 +180,7 @@ def test_the_working_as_a_record(larch: Path) -> None:
     [
         pytest.param("maks_rpm", "Did you mean settings.max_rpm?", id="a slip"),
         pytest.param("pole_pairs", "the build or a reading determines its value", id="fixed"),
-        pytest.param("settings.battery_current", "settings.battery_current_A", id="no unit"),
+        pytest.param("settings.batery_current", "settings.battery_current_A", id="no unit"),
     ],
 )
 def test_a_setting_without_a_window_is_answered(larch: Path, asked: str, answer: str) -> None:

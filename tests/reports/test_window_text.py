@@ -10,7 +10,8 @@ from gonogo.commands.formats import as_text
 from gonogo.documents.loading import load
 from gonogo.judgement.window import End, RuleSpan, Span, Window
 from gonogo.reports.layout import Page
-from gonogo.reports.window import BAR, bar, detail_page, margin_words, table_page
+from gonogo.reports.window import detail_page, margin_words, table_page
+from gonogo.reports.window_bar import BAR, bar
 from rich.cells import cell_len
 
 HERE = Path(__file__).parent
@@ -40,23 +41,23 @@ WINDOW = Window(
 @pytest.mark.parametrize(
     ("window", "drawn"),
     [
-        pytest.param(WINDOW, " ├──━━━●━━──┤ ", id="in the middle"),
-        pytest.param(replace(WINDOW, today=0), " ├●─━━━━━━──┤ ", id="on the lower end"),
-        pytest.param(replace(WINDOW, today=100), " ├──━━━━━━─●┤ ", id="on the upper end"),
-        pytest.param(replace(WINDOW, today=101), " ├──━━━━━━──┤●", id="above"),
-        pytest.param(replace(WINDOW, today=-1), "●├──━━━━━━──┤ ", id="below"),
-        pytest.param(replace(WINDOW, today=None), " ├──━━━━━━──┤ ", id="not set"),
-        pytest.param(replace(WINDOW, good=None), " ├─────●────┤ ", id="never without advice"),
+        pytest.param(WINDOW, " ├░░━━●━░░┤ ", id="in the middle"),
+        pytest.param(replace(WINDOW, today=0), " ├●░━━━━░░┤ ", id="on the lower end"),
+        pytest.param(replace(WINDOW, today=100), " ├░░━━━━░●┤ ", id="on the upper end"),
+        pytest.param(replace(WINDOW, today=101), " ├░░━━━━░░┤●", id="above"),
+        pytest.param(replace(WINDOW, today=-1), "●├░░━━━━░░┤ ", id="below"),
+        pytest.param(replace(WINDOW, today=None), " ├░░━━━━░░┤ ", id="not set"),
+        pytest.param(replace(WINDOW, good=None), " ├░░░░●░░░┤ ", id="never without advice"),
         pytest.param(replace(WINDOW, hard=None), " no value fits", id="nothing fits"),
         pytest.param(
             replace(WINDOW, hard=Span(End(0, "spin"), OPEN), good=None, today=50),
-            " ├─────●────╌ ",
+            " ├░░░░●░░░╌ ",
             id="nothing bounds it above",
         ),
     ],
 )
 def test_the_bar_shows_where_today_lies(window: Window, drawn: str) -> None:
-    """Thin is with advice, heavy without, a broken end is open."""
+    """Shaded is with advice, heavy without, a broken end is open."""
     assert bar(window) == drawn.ljust(BAR)
 
 

@@ -1,0 +1,75 @@
+"""A window as a bar: what is recommended, what has advice, the ends, and where today's value lies."""
+
+from __future__ import annotations
+
+from itertools import groupby
+
+from ..judgement.window import Span, Window
+from .section import Line, Tone, Toned
+
+CELLS = 8
+BAR = CELLS + 4
+GOOD, HARD, OPEN, MARK = "━", "░", "╌", "●"
+
+
+def bar(window: Window) -> str:
+    """A window as a line: `├░░●━━━░░┤`; a value outside is drawn beside the end that it is past.
+
+    Heavy: recommended; shaded: allowed, with advice; a dashed end: no rule limits that side.
+    """
+    span = window.hard
+    if span is None:
+        return " no value fits".ljust(BAR)
+    low, high = _ends(window, span)
+    cells = [_cell(window, low + (high - low) * (at + 0.5) / CELLS) for at in range(CELLS)]
+    left, right = " ", " "
+    today = window.today
+    if today is not None:
+        if span.low.limit is not None and today < span.low.limit:
+            left = MARK
+        elif span.high.limit is not None and today > span.high.limit:
+            right = MARK
+        else:
+            share = (today - low) / (high - low) if high > low else 0.0
+            cells[min(max(int(share * CELLS), 0), CELLS - 1)] = MARK
+    first = OPEN if span.low.limit is None else "├"
+    last = OPEN if span.high.limit is None else "┤"
+    return f"{left}{first}{''.join(cells)}{last}{right}"
+
+
+def _ends(window: Window, span: Span) -> tuple[float, float]:
+    """Between which values to draw: an open end reaches as far again as what is known."""
+    low, high = span.low.limit, span.high.limit
+    known = [value for value in (low, high, window.today) if value is not None]
+    if low is None:
+        low = window.lowest
+    if high is None:
+        high = min(window.highest, 2 * max([*known, low]) - low) if known else window.highest
+        high = max(high, low + window.step)
+    return low, high
+
+
+def _cell(window: Window, value: float) -> str:
+    good = window.good
+    if good is None:
+        return HARD
+    above = good.low.limit is None or value >= good.low.limit
+    below = good.high.limit is None or value <= good.high.limit
+    return GOOD if above and below else HARD
+
+
+def drawn(window: Window) -> Line:
+    """The bar in pieces: what is recommended, what has advice, the ends, today's value."""
+    span = window.hard
+    if span is None:
+        return (Toned(bar(window).rstrip(), "danger"),)
+    outside = window.margin is not None and window.margin < 0
+    tones: dict[str, Tone] = {
+        GOOD: "good",
+        HARD: "advised",
+        MARK: "danger" if outside else "value",
+        "├": span.low.severity or "faint",
+        "┤": span.high.severity or "faint",
+    }
+    runs = ("".join(run) for _, run in groupby(bar(window)))
+    return tuple(Toned(run, tones[run[0]]) if run[0] in tones else run for run in runs)
