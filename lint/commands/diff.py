@@ -50,11 +50,12 @@ def run(
     as_of: str | None = None,
     out: TextIO | None = None,
     here: Path | None = None,
+    every: bool = False,
 ) -> int:
     """Compare what is asked for, print the report, and answer with the exit status."""
     judged_on = day_to_judge_by(as_of)
     format_ = comparison_format(form)
-    page = page_for(output, out, quiet)
+    page = page_for(output, out, quiet)._replace(every=every)
     pairing = pairing_of(sides, against, here or Path.cwd())
     order = Order(form, page, judged_on, strict, against)
     compared = compared_pairs(pairing, order, jobs)
@@ -211,9 +212,12 @@ def command(
         ),
     ] = False,
     as_of: AsOf = None,
+    every: Annotated[
+        bool, typer.Option("--all", help="Show calculated values that changed by 5% or less too.")
+    ] = False,
 ) -> int:
     """Compare two revisions of a profile.
 
     Says what changed, what that does to the vehicle, and whether it is still safe.
     """
-    return run(sides or [], against, form, output, quiet, jobs, strict, as_of)
+    return run(sides or [], against, form, output, quiet, jobs, strict, as_of, every=every)

@@ -41,7 +41,8 @@ class Paged:
 
     def body(self, subject: Any, page: Page, /) -> str:
         """The sections of one subject, set."""
-        sections = self.subject.sections(subject, self.setter.detail(page))
+        detail = self.setter.detail(page)._replace(every=page.every)
+        sections = self.subject.sections(subject, detail)
         return cast(str, self.setter.inside(sections, page))
 
     def report(self, total: Any, page: Page, /) -> str:

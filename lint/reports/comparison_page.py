@@ -13,6 +13,7 @@ from ..comparison.followup import FollowUp
 from ..comparison.margin import Margin
 from .check_page import finding_notice, unread_cards, waiting_notice
 from .check_totals import TONES, coverage_share
+from .comparison_summary import in_short
 from .comparison_totals import Compared, Revised, news, passage, scope_words, tree_summed_up
 from .comparison_words import (
     WAY_TITLES,
@@ -47,20 +48,22 @@ from .section import (
 )
 
 TAGLINE = "Two revisions side by side: what changed, what it does, is it still safe?"
+SEEN = 0.05  # of the larger value: a calculated value that moved by less is shown with --all
 ONLY_SPELLING = "Only spelling, order, comments or places differ: every value is the same."
 
 
 def sections(comparison: Comparison, detail: Detail) -> tuple[Section, ...]:
-    """Findings first, then what changed, what that does, the margins, and what to do."""
+    """Five lines, then findings, then what changed, what that does, the margins, and what to do."""
     if comparison.new is None or not detail.inside:
         return ()
     parts = [
+        in_short(comparison),
         *(_findings(comparison, way) for way in ("introduced", "worsened")),
         *_waiting(comparison, detail),
         *(_brief_findings(comparison, way) for way in ("resolved", "standing")),
         *(_chapter(chapter) for chapter in chapters(comparison.changes)),
         _same(comparison),
-        _consequences(comparison),
+        _consequences(comparison, detail),
         _margins(comparison.margins, detail),
         Section(
             "To do",
@@ -143,14 +146,21 @@ def _same(comparison: Comparison) -> Section:
     return Section("No change", tuple(row("same", line) for line in lines))
 
 
-def _consequences(comparison: Comparison) -> Section:
-    rows = tuple(
-        _consequence_cells(moved) for moved in comparison.consequences if not moved.restates
-    )
-    least = percentage(comparison.threshold).lstrip("+")
+def _consequences(comparison: Comparison, detail: Detail) -> Section:
+    moved = [one for one in comparison.consequences if not one.restates]
+    shown = moved if detail.every else [one for one in moved if _is_seen(one)]
+    rows = tuple(map(_consequence_cells, shown))
+    least = percentage(comparison.threshold if detail.every else SEEN).lstrip("+")
+    fewer = len(moved) - len(shown)
+    counted = (row("more", f"{fewer} that changed by less; --all shows them"),) if fewer else ()
     title = f"Calculated values that changed by more than {least}"
     table = Table(("mode", "quantity", "old → new", "by"), rows, right=(3,))
-    return Section(title, (table,) if rows else ())
+    return Section(title, (*((table,) if rows else ()), *counted))
+
+
+def _is_seen(moved: Consequence) -> bool:
+    """Whether a calculated value moved far enough to be shown unasked; one without a share did."""
+    return moved.share is None or abs(moved.share) > SEEN
 
 
 def _consequence_cells(moved: Consequence) -> tuple[Line, ...]:

@@ -18,6 +18,7 @@ class Page(NamedTuple):
     quiet: bool = False
     alone: bool = True
     full: int = 0
+    every: bool = False
 
     @property
     def widest(self) -> int:

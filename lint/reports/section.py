@@ -173,13 +173,15 @@ class Report(NamedTuple):
 class Detail(NamedTuple):
     """How much a format tells: so many of a long list, the others counted; None for all.
 
-    Without `inside` a card says its verdict only, without `passed` that of a vehicle that is GO.
+    Without `inside` a card says its verdict only, without `passed` that of a vehicle that is GO; with
+    `every` small changes are told too.
     """
 
     waiting: int | None = None
     margins: int | None = None
     inside: bool = True
     passed: bool = True
+    every: bool = False
 
 
 def row(label: str, *lines: Fragment | Line, tone: Tone = "faint", role: Role = "") -> Row:

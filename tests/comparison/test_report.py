@@ -74,6 +74,28 @@ def test_a_hotter_tune_in_each_format(form: str, bike: Plain, expect: Expect) ->
     expect(f"screens/hotter.{ENDINGS.get(form, form)}", said)
 
 
+def test_a_small_change_is_shown_when_asked_for(bike: Plain) -> None:
+    """A quarter of a volt in a cable is noise beside what changed, and yet nothing is hidden."""
+    hot = changed(bike, {"settings.battery_current_A": 95})
+    brief, whole = report("text", bike, hot), report("text", bike, hot, Page(every=True))
+    assert "pack.loaded_V" in whole and "pack.loaded_V" not in brief
+    assert "1 that changed by less; --all shows them" in brief
+    assert "changed by less" not in whole
+
+
+def test_the_first_lines_say_what_the_change_comes_to(bike: Plain) -> None:
+    """Whoever reads five lines knows whether to ride, what is felt and what to do."""
+    hot = changed(bike, {"settings.battery_current_A": 95})
+    text = " ".join(report("text", bike, hot).partition("New findings")[0].split())
+    for words in (
+        "worst new danger: The battery current limit of 95 A is above the 90 A",
+        "(+27%)",
+        "tightest battery-current-near-fuse: margin 5 → −15 A, exceeded",
+        "work Check fuse, cable and protection board",
+    ):
+        assert words in text
+
+
 @pytest.mark.parametrize("name", NAMES)
 def test_no_line_is_wider_than_the_page(name: str, capsys: pytest.CaptureFixture[str]) -> None:
     """80 columns at the bench."""

@@ -1,0 +1,93 @@
+"""What a comparison comes to in five lines: verdict, worst finding, ride, tightest margin, work."""
+
+from __future__ import annotations
+
+from ..comparison.comparison import Comparison
+from ..documents.profile import BASE
+from ..expressions.names import title_of
+from ..judgement.rule import SEVERITIES
+from ..judgement.verdict import fitness
+from .comparison_words import (
+    ARROW,
+    margin_movement,
+    margin_way,
+    percentage,
+    worked_movement,
+)
+from .section import Code, Line, Section, Toned, row
+
+# What a rider notices first, in this order.
+RIDE = (
+    "ride.speed_at_limit_km_h",
+    "ride.reachable_km_h",
+    "controller.power_W",
+    "motor.torque_Nm",
+    "pack.sag_V",
+)
+
+
+def in_short(comparison: Comparison) -> Section:
+    """Five lines to read before the rest; none of a vehicle that is new, gone or unchanged."""
+    if comparison.old is None or comparison.new is None or not comparison.made:
+        return Section("", ())
+    return Section(
+        "",
+        (
+            row("verdict", _verdict(comparison), tone="bold"),
+            row("worst new", _worst(comparison), tone="bold"),
+            row("ride", _ride(comparison), tone="bold"),
+            row("tightest", _tightest(comparison), tone="bold"),
+            row("work", _work(comparison), tone="bold"),
+        ),
+    )
+
+
+def _verdict(comparison: Comparison) -> str:
+    assert comparison.old is not None and comparison.new is not None
+    before, now = fitness(comparison.old), fitness(comparison.new)
+    return f"{now}, as before" if before == now else f"{before} {ARROW} {now}"
+
+
+def _worst(comparison: Comparison) -> Line:
+    """The gravest finding that is new or got worse and that nobody waived."""
+    found = [
+        change.finding
+        for way in ("introduced", "worsened")
+        for change in comparison.finding_changes
+        if change.way == way and not change.finding.waived
+    ]
+    if not found:
+        return ("no finding is new or worse",)
+    worst = min(found, key=lambda finding: SEVERITIES.index(finding.severity))
+    return Toned(worst.severity, worst.severity), f": {worst.message}"
+
+
+def _ride(comparison: Comparison) -> str:
+    """What moved of speed, power, torque and sag in the base settings."""
+    moved = {one.quantity: one for one in comparison.consequences if one.mode == BASE}
+    words = []
+    for name in RIDE:
+        if name in moved:
+            share = percentage(moved[name].share)
+            by = f" ({share})" if share else ""
+            words.append(f"{title_of(name)} {worked_movement(moved[name])}{by}")
+    least = percentage(comparison.threshold).lstrip("+")
+    return " · ".join(words) or f"no known change of speed, power, torque or sag above {least}"
+
+
+def _tightest(comparison: Comparison) -> Line:
+    """The margin that is the smallest now, of those that moved."""
+    if not comparison.margins:
+        return ("no margin moved",)
+    margin = comparison.margins[0]
+    mode = f" in {margin.mode}" if margin.mode else ""
+    name = Code(margin.rule.id)
+    return name, f"{mode}: margin {margin_movement(margin)}, {margin_way(margin)}"
+
+
+def _work(comparison: Comparison) -> str:
+    """What the change makes necessary: the first of it, and how much more there is."""
+    if not comparison.follow_ups:
+        return "none"
+    first, *others = comparison.follow_ups
+    return first.do + (f" And {len(others)} more, at the end." if others else "")
