@@ -36,12 +36,14 @@ def run(
     as_of: str | None = None,
     stage: str = "ride",
     out: TextIO | None = None,
+    unchecked: bool = False,
 ) -> int:
     """Check every profile under the paths, print the report, and return the exit status."""
     judged_on = day_to_judge_by(as_of)
     format_ = check_format(form)
     search = find(paths)
-    page = page_for(output, out, quiet)._replace(alone=len(search.profiles) == 1)
+    alone = len(search.profiles) == 1
+    page = page_for(output, out, quiet)._replace(alone=alone, unchecked=unchecked)
     order = Order(form, page, judged_on, strict, stage=stage_of(stage))
     judged = results(search.profiles, order, Inspector, jobs, PROFILES_A_PROCESS)
     checked = _checked(search, judged, judged_on)
@@ -118,10 +120,18 @@ def command(
             metavar="STAGE", help="GO for what: stand (motor may turn on the stand) or ride."
         ),
     ] = "ride",
+    unchecked: Annotated[
+        bool,
+        typer.Option(
+            "--unchecked", help="Name each rule that could not be checked, gravest first."
+        ),
+    ] = False,
 ) -> int:
     """Check every profile under the paths.
 
     Prints the findings, a verdict and how many rules were checked. Exit status: 0 GO, 1 NO-GO,
     2 wrong usage, 3 a document cannot be read, 4 INCOMPLETE.
     """
-    return run(paths or [Path()], form, output, quiet, jobs, strict, as_of, stage)
+    return run(
+        paths or [Path()], form, output, quiet, jobs, strict, as_of, stage, unchecked=unchecked
+    )

@@ -41,7 +41,7 @@ class Paged:
 
     def body(self, subject: Any, page: Page, /) -> str:
         """The sections of one subject, set."""
-        detail = self.setter.detail(page)._replace(every=page.every)
+        detail = self.setter.detail(page)._replace(every=page.every, unchecked=page.unchecked)
         sections = self.subject.sections(subject, detail)
         return cast(str, self.setter.inside(sections, page))
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import posixpath
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from ..documents.profile import Profile
 from ..judgement.finding import Finding, Judgement, NotChecked
-from ..judgement.rule import Stage
+from ..judgement.rule import SEVERITIES, Severity, Stage
 from ..judgement.verdict import reached
 from .check_totals import (
     TONES,
@@ -33,6 +33,7 @@ from .finding_words import (
     amount,
     details,
     ladder_words,
+    missing_words,
     modes_in_words,
     waiver_words,
     working_words,
@@ -60,7 +61,8 @@ MOST_NAMES = 4
 
 def sections(judgement: Judgement, detail: Detail) -> tuple[Section, ...]:
     """The findings, worst first, and what was not checked: before them in an incomplete report."""
-    if not detail.inside or (judgement.verdict == "go" and not detail.passed):
+    told = detail.passed or detail.unchecked
+    if not detail.inside or (judgement.verdict == "go" and not told):
         return ()
     stage = judgement.stage
     now = [one for one in judgement.findings if reached(one.rule.stage, stage)]
@@ -152,7 +154,21 @@ def _few(names: Sequence[str], whole: int, link: str) -> str:
 def waiting_notice(waiting: Sequence[NotChecked], stage: Stage, detail: Detail) -> Notice:
     """What could not be checked: what the stage asked for requires first, as instructions."""
     rows = [row(label, text) for label, text in details(waiting, detail.waiting)]
+    if detail.unchecked:
+        rows += [Row(label, lines, tone) for label, lines, tone in _one_by_one(waiting)]
     return Notice("NOT CHECKED", (amount(waiting, stage),), tuple(rows), "bold")
+
+
+def _one_by_one(waiting: Sequence[NotChecked]) -> Iterator[tuple[str, tuple[Line, ...], Severity]]:
+    """Each rule that could not be checked with what it lacks, the gravest first."""
+    for severity in SEVERITIES:
+        lines: dict[str, Line] = {}
+        for entry in waiting:
+            if entry.severity == severity:
+                words = f": {missing_words(entry)}"
+                lines.setdefault(f"{entry.rule.id}{words}", (Code(entry.rule.id), words))
+        if lines:
+            yield severity, tuple(lines.values()), severity
 
 
 def page_of(checked: Checked, page: Page) -> Report:
@@ -196,7 +212,7 @@ def _card(share: Share, folder: str, page: Page, unique: bool, house: str) -> Ca
     closing = _joined(scope([share]), house, waived_danger(share))
     findings = [words for words in (counted(share.found), waived_danger(share)) if words]
     file = posixpath.relpath(share.file, folder) if folder else share.file
-    short = share.verdict == "go" and not share.waived and not page.alone
+    short = share.verdict == "go" and not share.waived and not (page.alone or page.unchecked)
     worst = _joined(share.worst, waived_danger(share)) if share.worst else _joined(*findings)
     worst = f"({note})" if note else worst
     if short and not page.quiet:

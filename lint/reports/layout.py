@@ -19,6 +19,7 @@ class Page(NamedTuple):
     alone: bool = True
     full: int = 0
     every: bool = False
+    unchecked: bool = False
 
     @property
     def widest(self) -> int:

@@ -174,7 +174,7 @@ class Detail(NamedTuple):
     """How much a format tells: so many of a long list, the others counted; None for all.
 
     Without `inside` a card says its verdict only, without `passed` that of a vehicle that is GO; with
-    `every` small changes are told too.
+    `every` small changes are told too, with `unchecked` each rule that could not be checked.
     """
 
     waiting: int | None = None
@@ -182,6 +182,7 @@ class Detail(NamedTuple):
     inside: bool = True
     passed: bool = True
     every: bool = False
+    unchecked: bool = False
 
 
 def row(label: str, *lines: Fragment | Line, tone: Tone = "faint", role: Role = "") -> Row:

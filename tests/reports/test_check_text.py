@@ -9,6 +9,7 @@ from dataclasses import replace
 import pytest
 from gonogo.documents.profile import Waiver
 from gonogo.judgement.finding import Finding, Judgement
+from gonogo.judgement.rule import SEVERITIES
 from gonogo.reports.check_totals import Unread
 from gonogo.reports.layout import Page
 from rich.cells import cell_len
@@ -89,6 +90,19 @@ def test_what_stops_a_ride_comes_first(
     shown = report("text", go, incomplete, no_go, page=quiet, unread=(not_read,))
     rows = re.findall(r"^ (NO-GO|INCOMPLETE|NOT READ|GO) ", shown, re.MULTILINE)
     assert rows == ["NO-GO", "INCOMPLETE", "NOT READ", "GO"]
+
+
+def test_every_rule_that_was_not_checked_is_named_when_asked_for(
+    report: Report, no_go: Judgement
+) -> None:
+    """A count says how much is open, the names say whether it matters; the gravest stand first."""
+    said = report("text", no_go, page=Page(unchecked=True))
+    places = []
+    for entry in sorted(no_go.not_checked, key=lambda one: SEVERITIES.index(one.severity)):
+        assert f"{entry.rule.id}: " in said
+        places.append(said.index(f"{entry.rule.id}: "))
+    assert len(places) == 3 and places == sorted(places)
+    assert f"{no_go.not_checked[0].rule.id}: " not in report("text", no_go)
 
 
 def test_colour_changes_no_word(report: Report, no_go: Judgement, go: Judgement) -> None:
