@@ -132,6 +132,4 @@ def command(
     Prints the findings, a verdict and how many rules were checked. Exit status: 0 GO, 1 NO-GO,
     2 wrong usage, 3 a document cannot be read, 4 INCOMPLETE.
     """
-    return run(
-        paths or [Path()], form, output, quiet, jobs, strict, as_of, stage, unchecked=unchecked
-    )
+    return run(paths or [Path()], form, output, quiet, jobs, strict, as_of, stage, None, unchecked)

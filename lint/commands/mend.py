@@ -28,7 +28,9 @@ def run(
     if not mending.obstacles:
         proposal = proposed(profile, profile.edited(mending.settings))
         if not stops(proposal.judgement):
-            section = mended_section(mending.settings, mending.mended, proposal.judgement)
+            section = mended_section(
+                mending.settings, mending.mended, proposal.judgement, proposal.stale_comments
+            )
             settle(proposal, section, writes, page, out)
             return GO
     deliver(sections_as_text([stuck_section(mending.obstacles)], page), None, out)

@@ -87,6 +87,18 @@ class Proposal:
     judgement: Judgement
 
     @property
+    def stale_comments(self) -> tuple[int, ...]:
+        """The lines whose value changes beside a comment, which may speak of the old one."""
+        now, then = self.profile.data.splitlines(), self.data.splitlines()
+        if len(now) != len(then):
+            return ()
+        return tuple(
+            number
+            for number, (before, after) in enumerate(zip(now, then, strict=True), start=1)
+            if before != after and b" #" in after
+        )
+
+    @property
     def diff(self) -> str:
         """The unified diff against what stands there now, for the eye."""
         return clean_lines(diff(self.profile.data, self.data, self.profile.profile.file))
@@ -105,4 +117,19 @@ def settle(
     if writes:
         write(proposal.profile.path, proposal.profile.data, proposal.data)
     words = f"\n {WROTE if writes else NOT_WRITTEN}\n"
-    deliver(f"{proposal.diff}\n{sections_as_text([reasons], page)}{words}", None, out)
+    deliver(
+        f"{_coloured(proposal.diff, page)}\n{sections_as_text([reasons], page)}{words}", None, out
+    )
+
+
+def _coloured(difference: str, page: Page) -> str:
+    """The diff for a terminal, what goes in red and what comes in green; plain as it stands."""
+    if not page.colour:
+        return difference
+    from rich.text import Text
+
+    from ..reports.prose import printed
+
+    tones = {"-": "red", "+": "green", "@": "dim"}
+    lines = [Text(line, tones.get(line[:1], "")) for line in difference.splitlines()]
+    return "\n".join(printed(lines, page)) + "\n"

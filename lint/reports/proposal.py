@@ -36,15 +36,20 @@ def _left_open(unfilled: Iterable[Unfilled]) -> list[Row]:
 
 
 def mended_section(
-    settings: Sequence[Setting], mended: Iterable[Finding], after: Judgement
+    settings: Sequence[Setting],
+    mended: Iterable[Finding],
+    after: Judgement,
+    stale_comments: Sequence[int] = (),
 ) -> Section:
-    """What was changed, by which rule, and which findings are gone."""
+    """What was changed, by which rule, which findings are gone, and what comments to check."""
     moves = []
     for setting in settings:
         because = f": {setting.because}" if setting.because else ""
         moves.append(f"{_key(setting)} from {_value(setting, True)} to {_value(setting)}{because}")
     gone = ", ".join(dict.fromkeys(finding.rule.id for finding in mended))
-    return Section("", (*_listed("change", moves), row("fixes", gone), _result(after)))
+    lines = [f"check the comment in line\u00a0{number}" for number in stale_comments]
+    rows = (*_listed("change", moves), *_listed("comment", lines), row("fixes", gone))
+    return Section("", (*rows, _result(after)))
 
 
 def stuck_section(obstacles: Sequence[tuple[str, ...]]) -> Section:
