@@ -12,6 +12,7 @@ from markupsafe import Markup, escape
 from ..documents.text import clean
 from .excerpt import marked
 from .layout import Page
+from .prose import NUMBER_AND_UNIT
 from .section import (
     SEVERE,
     Code,
@@ -90,7 +91,7 @@ def _piece(piece: Fragment) -> Markup:
 
 def _breakable(text: str) -> Markup:
     """The text made safe; a long name may break after a dot, a slash or an underscore."""
-    words = LONG_WORD.split(clean(text))
+    words = LONG_WORD.split(NUMBER_AND_UNIT.sub("\u00a0\\1", clean(text)))
     return Markup("").join(
         Markup("<wbr>").join(map(escape, BREAKS.split(word) if number % 2 else [word]))
         for number, word in enumerate(words)
