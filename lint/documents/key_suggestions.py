@@ -79,7 +79,9 @@ def of_key(key: str, known: Iterable[str], value: Any = None) -> Correction:
             return Correction(
                 f"; {names}, {'whichever' if fit[1:] else 'if that is what'} the figure is"
             )
-    slip = slip_for(plain, [word for word, name in words.items() if _same_unit(plain, name)])
+    tails = [tail for tail in _all_units() if plain.endswith(f"_{tail}")]
+    near = (word for word, name in words.items() if not tails or _plain_unit(name) in tails)
+    slip = slip_for(plain, near)
     return Correction("", words[slip]) if slip else NO_CORRECTION
 
 
@@ -165,18 +167,17 @@ def _symbol(unit: str) -> str:
     return UNITS[unit].symbol if unit in UNITS else "°F" if unit == "degF" else unit
 
 
-def _same_unit(plain: str, name: str) -> bool:
-    """Whether a plain word ends with no other unit than a name does."""
-    unit = plain_word(unit_of_key(name))
-    tails = [tail for tail in map(plain_word, _all_units()) if plain.endswith(f"_{tail}")]
-    return not tails or unit in tails
+@lru_cache(maxsize=1024)
+def _plain_unit(name: str) -> str:
+    return plain_word(unit_of_key(name))
 
 
 @lru_cache(maxsize=1)
 def _all_units() -> frozenset[str]:
+    """Every unit that a key may end with here or elsewhere, as a plain word."""
     rows = other_units()
     words = [word for row in rows for word in (row["word"], *row["other"])]
-    return frozenset((*filter(None, UNITS), *words, *GAUGE))
+    return frozenset(map(plain_word, (*filter(None, UNITS), *words, *GAUGE)))
 
 
 @lru_cache(maxsize=1)

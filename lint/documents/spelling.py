@@ -35,6 +35,7 @@ UNIT_SIGNS = {
 }
 NUMERALS = re.compile("[0-9]+")
 SHORT, LONG = 4, 7  # letters of a word from which one of them may be another, and two
+MOST_OFF = 6  # letters by which the length of a name and of a slip of it may differ
 FURTHER = 2  # so many letters further off lies every other word that could have been meant
 TABLES = "gonogo.tables"
 
@@ -81,7 +82,9 @@ def is_slip(word: str, name: str) -> bool:
     >>> is_slip("phase_resistance", "phase_inductance"), is_slip("pt100", "pt1000")
     (False, False)
     """
-    if NUMERALS.findall(word) != NUMERALS.findall(name) or len(word) > MOST_COMPARED:
+    if abs(len(word) - len(name)) > MOST_OFF or len(word) > MOST_COMPARED:
+        return False
+    if NUMERALS.findall(word) != NUMERALS.findall(name):
         return False
     bare, meant = word.replace("_", ""), name.replace("_", "")
     if bare == meant:

@@ -15,6 +15,7 @@ LEDGER = [
     ("bead_seats", "bead_seat_mm", None, 60, 24271.0, None),
     ("chemistries", "full_V", "minimum_V", 8, 29.5, 20.05),
     ("conductors", "section_mm2", "resistance_mohm_per_m", 19, 1312.25, 119.8882),
+    ("fuse_ratings", "rated_A", None, 26, 6098.0, None),
     ("insulation_classes", None, "max_degC", 8, None, 1200.0),
     ("kty81_110", "degC", "ohm", 24, 1145.0, 30176.0),
     ("kty81_210", "degC", "ohm", 24, 1145.0, 60049.0),
@@ -79,6 +80,7 @@ def test_a_table_names_its_source(name: str) -> None:
     [
         *[(entry[0], entry[1], 1) for entry in LEDGER if entry[1] in ("degC", "section_mm2")],
         ("ampacity", "ampacity_A", 1),
+        ("fuse_ratings", "rated_A", 1),
         ("conductors", "resistance_mohm_per_m", -1),
         ("insulation_classes", "max_degC", 1),
         ("magnet_grades", "max_degC", 1),
