@@ -14,6 +14,7 @@ from ..documents.schema import entered_under
 from ..expressions.formatting import MOST_DIGITS, listed, shown
 from ..expressions.names import title_of
 from ..quantities.book import Book
+from ..quantities.registry import unit_of
 from .catalogue import Catalogue
 from .clause import Clause, clauses_of, gravest, in_force
 from .evaluation import Hearing, ruling
@@ -111,11 +112,15 @@ def _along_with(finding: Finding, against: Sequence[Rule], hearing: Hearing) -> 
 
 
 def _entries(rule: Rule, finding: Finding, book: Book) -> list[str]:
-    """The entries that a rule is about, else those that it depends on, without the finding's own."""
-    own = (rule.points_at, rule.of)
-    direct = [name for name in own if name and name != finding.quantity and book.given(name)]
-    direct = direct or [
-        name for name in sorted(rule.tells) if name != finding.quantity and book.given(name)
-    ]
-    deep = (name for name in roots_given(book, sorted(rule.reads)) if name != finding.quantity)
-    return direct or list(deep)
+    """The entries that a rule is about, else those of its unit that it depends on; no readings.
+
+    Nobody shall enter another reading than he took.
+    """
+
+    def counts(name: str | None) -> bool:
+        return bool(name) and name != finding.quantity and not str(name).startswith("readings.")
+
+    own = [name for name in (rule.points_at, rule.of) if name and counts(name) and book.given(name)]
+    told = [name for name in sorted(rule.tells) if counts(name) and book.given(name)]
+    deep = [name for name in roots_given(book, sorted(rule.reads)) if counts(name)]
+    return own or [name for name in (*told, *deep) if unit_of(name) == finding.unit] or told or deep
