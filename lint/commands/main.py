@@ -28,6 +28,8 @@ COMMANDS = (
     "rules",
     "schema",
 )
+LONG_DASHES = "\N{HYPHEN}\N{NON-BREAKING HYPHEN}\N{FIGURE DASH}\N{EN DASH}\N{EM DASH}\N{HORIZONTAL BAR}\N{MINUS SIGN}"
+YAML_ENDINGS = (".yaml", ".yml")
 SHOW_DEFECT = "GONOGO_TRACEBACK"
 SETTINGS = {"help_option_names": ["-h", "--help"]}
 SUMMARY = "Check motor-controller settings against the limits of battery, wiring, controller, motor and tyres."
@@ -78,6 +80,7 @@ def status(arguments: Sequence[str]) -> int:
     """The exit status of a call; everything that goes wrong is said on the error stream."""
     named = arguments[0] if arguments and arguments[0] in COMMANDS else None
     try:
+        _long_dashes(arguments)
         if arguments and named is None and not arguments[0].startswith("-"):
             raise UsageError(_unknown(arguments[0]))
         app = application((named,) if named else COMMANDS)
@@ -100,8 +103,20 @@ def status(arguments: Sequence[str]) -> int:
         )
 
 
+def _long_dashes(arguments: Sequence[str]) -> None:
+    """Refuse an option behind a dash that a text editor made of two."""
+    for argument in arguments:
+        option = argument.lstrip(f"-{LONG_DASHES}")
+        is_long = not set(LONG_DASHES).isdisjoint(argument[:2])
+        if is_long and option[:1].isalpha() and not os.path.lexists(argument):
+            dashes = "--" if option[1:2].isalpha() else "-"
+            raise UsageError(f"{argument} begins with a long dash. Did you mean {dashes}{option}?")
+
+
 def _unknown(name: str) -> str:
     """That there is no such command, and which one was probably meant."""
+    if name.lower().endswith(YAML_ENDINGS) or os.path.lexists(name):
+        return f"gonogo has no command {name}. Did you mean gonogo check {name}?"
     meant = nearest(name, COMMANDS)
     hint = f"Did you mean {meant}?" if meant else f"Commands: {', '.join(COMMANDS)}."
     return f"gonogo has no command {name}. {hint}"

@@ -5,11 +5,9 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping
 from datetime import date
-from functools import lru_cache
 from typing import Any, NamedTuple
 
-from .schema import SchemaSection, outline
-from .text import alternatives, nearest
+from .spelling import called_elsewhere, plain_word, slip_for, spelt_out
 from .units import unit_of_key
 from .yaml_scalar import DECIMAL
 from .yaml_tree import YamlNode
@@ -22,42 +20,20 @@ SPAN = re.compile(rf"{NUMBER_FORM}\s*(?:-|–|to|\.\.+)\s*{NUMBER_FORM}")
 APPROXIMATE = re.compile(rf"(?:[~<>≈=±]+|ca?\.?|about)\s*{NUMBER_FORM}|{NUMBER_FORM}\s*[+?]+")
 NOT_TOLD = frozenset(("?", "??", "tbd", "todo", "n/a", "na", "unknown", "-", "--", "none", "null"))
 NOT_KNOWN = "; leave the key out if the value is unknown"
-SAYS_TRUE = frozenset(("yes", "on", "y", "true", "1"))
-SAYS_FALSE = frozenset(("no", "off", "n", "false", "0"))
-# What a key's word is called elsewhere, and what it is called here.
-OTHER_WORDS = {"weight": "mass", "awg": "mm2", "gauge": "mm2", "wattage": "power_W"}
-# What a choice is called elsewhere, where one alone can be meant.
-OTHER_CHOICES = {
-    "lifepo4": "lfp",
-    "agm": "lead_acid",
-    "gel": "lead_acid",
-    "lead": "lead_acid",
-    "road": "street",
-    "on_road": "street",
-    "private": "private_land",
-    "offroad": "off_road",
+SAYS_TRUE = frozenset(("yes", "on", "y", "true", "1", "ja", "oui", "si", "fitted", "enabled"))
+SAYS_FALSE = frozenset(("no", "off", "n", "false", "0", "nein", "non", "none", "disabled"))
+SAYS_NONE = (SAYS_FALSE - {"0"}) | {
+    *("nil", "nothing", "without", "absent", "not_fitted", "not_there", "keine", "kein", "aus"),
 }
-LITHIUM = frozenset(("li_ion", "liion", "lithium_ion", "lithium", "lipo", "li_po", "li_polymer"))
-WHICH_LITHIUM = "; the label or datasheet says which: nmc, nca, lco and lfp are all lithium"
-MOST_LETTERS_OFF = 2  # a choice that differs by more in length is no slip of the finger
-LETTERS = str.maketrans(
-    {
-        "\N{MICRO SIGN}": "u",
-        "\N{GREEK SMALL LETTER MU}": "u",
-        "²": "2",
-        "-": "_",
-        "/": "_",
-        " ": "_",
-    }
+KEYS_OF_IT = "; its keys with their values where there is one"
+A_FIGURE = "; the figure itself"
+DIGITS_FOR = str.maketrans("OolI", "0011")
+NONE_IF_ABSENT = "; `none` where there is none, and no key where that is not known"
+DASHES = re.compile("[\u2010-\u2015\u2212](?=[0-9.])")
+CURLY = re.compile(
+    "^[\u2018\u2019\u201a\u201c-\u201e\u00ab\u00bb]|[\u2018\u2019\u201c\u201d\u00bb\u00ab]$"
 )
-UNIT_SIGNS = {
-    "\N{GREEK CAPITAL LETTER OMEGA}": "ohm",
-    "\N{OHM SIGN}": "ohm",
-    "\N{GREEK SMALL LETTER OMEGA}": "ohm",
-    "°C": "degC",
-    "°c": "degc",
-    "%": "percent",
-}
+RATIO = re.compile(r"([0-9]+(?:\.[0-9]+)?):1")
 
 
 class Correction(NamedTuple):
@@ -67,20 +43,7 @@ class Correction(NamedTuple):
     nearest: str | None = None
 
 
-def plain_word(word: str) -> str:
-    """A word without the differences that do not matter: case, dashes, Greek letters.
-
-    >>> plain_word("Input-Capacitance µF")
-    'input_capacitance_uf'
-    """
-    return spelt_out(word).lower()
-
-
-def spelt_out(word: str) -> str:
-    """A word with the letters of our keys."""
-    for written, letters in UNIT_SIGNS.items():
-        word = word.replace(written, letters)
-    return word.strip().translate(LETTERS)
+NO_CORRECTION = Correction()
 
 
 def is_unit(word: str, unit: str) -> bool:
@@ -97,10 +60,20 @@ def is_unit(word: str, unit: str) -> bool:
 
 def of_value(node: YamlNode, schema: Mapping[str, Any], key: str) -> Correction:
     """What was meant by a value that its schema refuses."""
-    types = schema.get("type", ())
     text = str(getattr(node.event, "value", node.value))
     if isinstance(node.value, dict | list):
-        return Correction()
+        return NO_CORRECTION
+    typed = CURLY.sub("", text).strip()
+    if typed == text:
+        return _of_text(node, text, schema, key)
+    note, meant = _of_text(node, typed, schema, key)
+    curly = CURLY.search(text)
+    typed_as = "with straight quotation marks" if curly else "without a no-break space beside it"
+    return Correction(f", {typed_as}{note}", meant or (None if note else typed))
+
+
+def _of_text(node: YamlNode, text: str, schema: Mapping[str, Any], key: str) -> Correction:
+    types = schema.get("type", ())
     if not text:
         return Correction(NOT_KNOWN)
     if "enum" in schema:
@@ -110,7 +83,15 @@ def of_value(node: YamlNode, schema: Mapping[str, Any], key: str) -> Correction:
         nearest = "true" if word in SAYS_TRUE else "false" if word in SAYS_FALSE else None
         return Correction("", nearest)
     if "number" in types or "integer" in types:
-        return of_number(text, node.is_quoted, key) if isinstance(node.value, str) else Correction()
+        if (
+            schema.get("minimum") == 0
+            and unit_of_key(key)[:1] == "A"
+            and plain_word(text) in SAYS_NONE
+        ):
+            return Correction("; 0 where there is none")
+        return (
+            of_number(text, node.is_quoted, key) if isinstance(node.value, str) else NO_CORRECTION
+        )
     if schema.get("format") == "date":
         return Correction("", _day(text))
     if "string" in types and not isinstance(node.value, str | dict | list):
@@ -118,12 +99,21 @@ def of_value(node: YamlNode, schema: Mapping[str, Any], key: str) -> Correction:
     return Correction()
 
 
-def says_none(node: YamlNode) -> bool:
-    """Whether a value says in other words that there is no such thing.
+def of_none(node: YamlNode, section: bool) -> Correction | None:
+    """What is meant by a value where `none` may stand, as far as that may be meant.
 
-    Of a section `0` says so as little as `-`: it may be meant for a number in it.
+    Of a section `0` says it as little as `-`: it may be meant for a number in it.
     """
-    return str(getattr(node.event, "value", "")).lower() in SAYS_FALSE - {"0"} | {"none"}
+    text = str(getattr(node.event, "value", node.value))
+    word = plain_word(text)
+    if isinstance(node.value, dict | list):
+        return None
+    if word in SAYS_NONE:
+        return Correction("", "none")
+    unsaid = not text or word in {plain_word(other) for other in NOT_TOLD} or word in ("0", "~")
+    if unsaid:
+        return Correction(NONE_IF_ABSENT)
+    return Correction(KEYS_OF_IT) if section and not isinstance(node.value, dict | list) else None
 
 
 def of_number(text: str, quoted: bool, key: str) -> Correction:
@@ -132,7 +122,12 @@ def of_number(text: str, quoted: bool, key: str) -> Correction:
     >>> of_number("48,5", False, "stop_V")
     Correction(note=', with a decimal point', nearest='48.5')
     """
+    dashed = DASHES.sub("-", text.strip(), count=1)
+    if dashed != text.strip() and DECIMAL.fullmatch(dashed):
+        return Correction(", with a minus as a keyboard types it", dashed)
     text = text.strip()
+    if ratio := RATIO.fullmatch(text):
+        return Correction(", as a single number", ratio[1])
     if quoted and DECIMAL.fullmatch(text):
         return Correction(", without quotes", text)
     if GROUPED.fullmatch(text):
@@ -140,6 +135,9 @@ def of_number(text: str, quoted: bool, key: str) -> Correction:
         return Correction(", without thousands separators", bare)
     if COMMA.fullmatch(text):
         return Correction(", with a decimal point", text.replace(",", "."))
+    digits = text.rstrip(",;").translate(DIGITS_FOR)
+    if digits != text and DECIMAL.fullmatch(digits) and any(map(str.isdigit, text)):
+        return Correction(", in digits alone", digits)
     with_unit = WITH_UNIT.fullmatch(text.replace(",", "."))
     if with_unit:
         number, unit = with_unit.groups()
@@ -150,21 +148,21 @@ def of_number(text: str, quoted: bool, key: str) -> Correction:
         return Correction(", a single number")
     if plain_word(text) in {plain_word(word) for word in NOT_TOLD}:
         return Correction(NOT_KNOWN)
-    return Correction()
+    return Correction(A_FIGURE) if text[:1].isalpha() else NO_CORRECTION
 
 
 def _choice(text: str, choices: Iterable[Any]) -> Correction:
     known = {plain_word(str(choice)): str(choice) for choice in choices if choice is not None}
-    if plain_word(text) in known:
-        return Correction("", known[plain_word(text)])
     word = plain_word(text)
-    if word in LITHIUM and "nmc" in known:
-        return Correction(WHICH_LITHIUM)
-    if OTHER_CHOICES.get(word) in known:
-        return Correction("", OTHER_CHOICES[word])
-    meant = nearest(word, known)
-    slip = meant and meant[:1] == word[:1] and abs(len(meant) - len(word)) <= MOST_LETTERS_OFF
-    return Correction("", known[meant] if meant and slip else None)
+    if word in known:
+        return Correction("", known[word])
+    note, meant = called_elsewhere(word, set(known.values()))
+    if note or meant:
+        return Correction(note, meant)
+    if "none" in known and word in SAYS_NONE:
+        return Correction("", "none")
+    slip = slip_for(word, known)
+    return Correction("", known[slip]) if slip else NO_CORRECTION
 
 
 def _day(text: str) -> str | None:
@@ -180,47 +178,3 @@ def _day(text: str) -> str | None:
         return date(*map(int, numbers)).isoformat() if len(numbers[0]) == 4 else None
     except ValueError:
         return None
-
-
-def of_key(key: str, known: Iterable[str]) -> str | None:
-    """The key of this section that a word says in other letters or without its unit."""
-    words = {plain_word(name): name for name in known}
-    word = "_".join(OTHER_WORDS.get(part, part) for part in plain_word(key).split("_"))
-    if word in words:
-        return words[word]
-    longer = [name for bare, name in words.items() if bare.removesuffix(_tail(name)) == word]
-    return longer[0] if longer else None
-
-
-def _tail(name: str) -> str:
-    unit = unit_of_key(name)
-    return plain_word(f"_{unit}") if unit else ""
-
-
-def near_key(key: str, known: Iterable[str]) -> str | None:
-    """The key of this section that looks most like the word, if one does."""
-    words = {plain_word(name): name for name in known}
-    meant = nearest(plain_word(key), words)
-    return words[meant] if meant else None
-
-
-@lru_cache(maxsize=1)
-def _sections() -> Mapping[str, tuple[str, ...]]:
-    """The sections of a profile that have a key, by key."""
-    homes: dict[str, tuple[str, ...]] = {}
-    waiting = [outline()]
-    while waiting:
-        section = waiting.pop()
-        for key, entry in section.entries.items():
-            homes[key] = (*homes.get(key, ()), section.path)
-            if isinstance(entry, SchemaSection):
-                waiting.append(entry)
-    return homes
-
-
-def elsewhere(key: str) -> str | None:
-    """The sections in which a key would be right, as a phrase."""
-    sections = sorted(_sections().get(key, ()))
-    if not sections or len(sections) > 4:
-        return None
-    return alternatives([f"`{section}`" if section else "the top level" for section in sections])

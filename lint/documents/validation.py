@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from itertools import islice
 from typing import Any, ClassVar
 
-from . import suggestions
+from . import key_suggestions, suggestions
 from .bounded_validation import first_repeated
 from .error import DocumentError, PairGivenTwice, UnknownKey, WrongValue
 from .schema import resolved, validator
@@ -176,9 +176,10 @@ class _Translator:
         node = self.node(path)
         key = next((part for part in reversed(path) if isinstance(part, str)), "")
         inner = form["anyOf"][-1 if "x-none" in form else 0] if "anyOf" in form else form
-        note, nearest = suggestions.of_value(node, resolved(inner), key)
-        if "x-none" in form and suggestions.says_none(node):
-            note, nearest = "", "none"
+        meant = (
+            suggestions.of_none(node, "properties" in resolved(inner)) if "x-none" in form else None
+        )
+        note, nearest = meant or suggestions.of_value(node, resolved(inner), key)
         return self.error(
             WrongValue, node.event, as_written(node), wanted_words(form, key) + note, nearest
         )
@@ -243,16 +244,18 @@ class _Translator:
             return self.error(UnknownKey, section.keys[key], text, f"a key of {where}")
         self.guesses -= 1
         free = [name for name in known if name not in section.value]
-        nearest = suggestions.of_key(key, free) or suggestions.of_key(key, known)
-        home = None if nearest else suggestions.elsewhere(key)
+        note, nearest = key_suggestions.of_key(key, free, section.value[key])
+        home = None if note or nearest else key_suggestions.elsewhere(key)
         if home:
             wanted = f"it in {home}{_or_here(key, free, path, home)}"
         else:
-            # The nearest of all, though it be there already: another one would lead astray.
-            nearest = nearest or suggestions.near_key(key, known)
+            if not note and not nearest:
+                # One that is there already is still what was meant: another would lead astray.
+                note, nearest = key_suggestions.of_key(key, known, section.value[key])
             wanted = f"a key of {where}"
-            if len(known) <= MOST_NAMED:
+            if len(known) <= MOST_NAMED and not note:
                 wanted += ": " + alternatives(list(known))
+            wanted += note
         text = f"the key {quoted(key)} in {where}"
         return self.error(UnknownKey, section.keys[key], text, wanted, nearest)
 

@@ -14,7 +14,7 @@ CAUSES = (
         "mapping values are not allowed",
         PROBLEM,
         "a second `:` in one entry",
-        "one `key: value` on each line, keys of one section exactly below each other",
+        "one `key: value` on each line, keys of one section below each other, `: ` in quotes",
     ),
     (
         "could not find expected ':'",
@@ -88,12 +88,19 @@ CAUSES = (
 
 def syntax_error(problem: Any, text: str, file: str) -> YamlSyntax:
     """The parser's exception as an error of ours: where the slip is, and what it likely is."""
+    from .text_slips import line_without_colon, proportion, slip_of_lines  # late: most are YAML
+
     complaint = str(getattr(problem, "problem", "") or "")
     marks = {
         PROBLEM: _mark(getattr(problem, "problem_mark", None), text),
         CONTEXT: _mark(getattr(problem, "context_mark", None), text),
     }
     line, column = marks[PROBLEM]
+    slip = slip_of_lines(text, min(line, marks[CONTEXT][0]), line)
+    if slip is None and "mapping values are not allowed" in complaint:
+        slip = line_without_colon(text, line)
+    if slip is not None:
+        return YamlSyntax(file, *slip)
     letter = line_of(text, line)[column - 1 : column]
     if letter == "\t" or "tab character" in complaint:
         return _at(file, (line, column), "a tab", "spaces to indent with")
@@ -108,6 +115,14 @@ def syntax_error(problem: Any, text: str, file: str) -> YamlSyntax:
         return _at(
             file, (line, column), "the end of the file inside a bracket", "the closing bracket"
         )
+    ratio = proportion(line_of(text, line), column) if "unexpected ':'" in complaint else None
+    if ratio is not None:
+        return _at(
+            file, (line, column), quoted(ratio), "one number: the first divided by the second"
+        )
+    if "block sequence" in complaint and line_of(text, line)[column - 1 :].strip() == "-":
+        wanted = "a value, `none` where there is none, and no key where that is not known"
+        return _at(file, (line, column), "`-` for a value", wanted)
     for part, near, found, wanted in CAUSES:
         if part in complaint:
             return _at(file, marks[near], found, wanted)

@@ -15,6 +15,7 @@ ONCE_TRUTHS: dict[str, bool] = {
     **dict.fromkeys(("yes", "Yes", "YES", "on", "On", "ON"), True),
     **dict.fromkeys(("no", "No", "NO", "off", "Off", "OFF"), False),
 }
+MINUS = "\N{MINUS SIGN}"  # as reports print it: what is copied from one is a number again
 STARTS_A_NUMBER = frozenset("+-.0123456789")
 WHOLE = re.compile(r"[-+]?(?:0|[1-9][0-9]*)")
 DECIMAL = re.compile(r"[-+]?(?:\.[0-9]+|[0-9]+(?:\.[0-9]*)?)(?:[eE][-+]?[0-9]+)?")
@@ -50,6 +51,8 @@ def scalar_value(text: str) -> Any:
     """
     if text in PLAIN_WORDS:
         return PLAIN_WORDS[text]
+    if text[0] == MINUS and DECIMAL.fullmatch(text, 1):
+        text = f"-{text[1:]}"
     if text[0] not in STARTS_A_NUMBER:
         return text
     if len(text) > LONGEST_NUMBER:

@@ -60,6 +60,7 @@ def finding_of(
         share=share_of_limit(*ends),
         working=working_lines(rule.tells, book),
         steps=tuple(_grade(rung, scale) for rung in ruling.rungs),
+        advised=sentences.advised() if judged == at.quantity else None,
         waivable=rule.waivable and all(one.step.waivable for one in ruling.rungs if one.reached),
     )
 

@@ -56,7 +56,8 @@ class Finding:
     `modes` is empty for the base settings; `everywhere` says that base and every mode agree.
     `of` names the quantity judged where it is not the one pointed at. `low` and `high` are the rule's
     limits, `steps` its graver severities. `also` names rules that found the same cause and yielded.
-    `waived` holds the waiver that covers the finding, which can only be where it is `waivable`.
+    `waived` holds the waiver that covers the finding, which can only be where it is `waivable`. `advised`
+    is the value that the remedy names for the key pointed at, in its unit.
     """
 
     rule: Rule
@@ -82,6 +83,7 @@ class Finding:
     waivable: bool = True
     also: tuple[str, ...] = ()
     waived: Waiver | None = None
+    advised: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -59,6 +59,10 @@ def concluded(
     findings = covered([*findings, *papers.findings], hearing.profile, catalogue, judged_on)
     findings += _without_window(findings, hearing, catalogue) if sweeps else []
     findings = sorted(yielded(findings, hearing), key=_worst_first)
+    if sweeps and any(finding.advised is not None for finding in findings):
+        from .advice import that_stands  # late: only what is wrong needs advice
+
+        findings = [that_stands(finding, hearing, catalogue) for finding in findings]
     open_rules.sort(key=lambda entry: _first_needed(entry, stage))
     told = Counter(
         outcome for name, outcome in outcomes.items() if reached(catalogue.rules[name].stage, stage)

@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+import math
 from typing import TypeGuard
 
 from ..documents.given import Value
 from ..documents.schema import canonical, properties
 from ..documents.units import unit_of_key
-from ..expressions.formatting import apart, filled, inwards, shown
+from ..expressions.formatting import MOST_DIGITS, apart, filled, inwards, shown
 from ..expressions.names import title_of, with_article
 from ..quantities.book import IN_BASE, Book
 from ..quantities.number import is_number, tidy
 from ..quantities.operand import Operand
 from ..quantities.registry import WORKED, unit_of
+from ..tables.table import table
 from .rule import Rule
 
 
@@ -38,6 +40,27 @@ def as_entered(operand: Operand | None, scale: float) -> Value | None:
     """An operand's value as entered; texts and truths stay as they are."""
     value = operand.value if operand is not None else None
     return tidy(value * scale) if is_number(value) else value
+
+
+READ_DIGITS = 3
+# Entries that are bought in sizes, and the table of them.
+STANDARD_SIZES = {"wiring.fuse.rated_A": ("fuse_ratings", "rated_A")}
+
+
+def standard_size(name: str, limit: float, upwards: bool) -> float:
+    """The size nearest to a limit on its allowed side; the limit itself where there is none.
+
+    >>> standard_size("wiring.fuse.rated_A", 198.0, upwards=False)
+    160.0
+    """
+    sizes = [float(row[STANDARD_SIZES[name][1]]) for row in table(STANDARD_SIZES[name][0])["rows"]]
+    fitting = [size for size in sizes if (size >= limit if upwards else size <= limit)]
+    return (min if upwards else max)(fitting, default=limit)
+
+
+def _last_of(limit: float) -> float | None:
+    """The weight of the last digit that is shown of a number that is not entered in steps."""
+    return 10.0 ** (math.floor(math.log10(abs(limit))) - READ_DIGITS + 1) if limit else None
 
 
 class Sentences:
@@ -97,8 +120,30 @@ class Sentences:
         if limit is None:
             return "not known"
         if not exact and not self.rule.strict:
-            limit = inwards(limit, self.step, upwards=not upper)
+            return shown(self._stands(limit, upwards=not upper), self.unit, MOST_DIGITS)
         return shown(limit, self.unit, self._digits())
+
+    def _stands(self, limit: float, upwards: bool) -> float:
+        """A limit moved to its allowed side: to what can be bought, entered or read."""
+        judged = self.rule.of if self.rule.condition is None else self.rule.points_at
+        if judged in STANDARD_SIZES:
+            return standard_size(judged, limit, upwards)
+        return inwards(limit, self.step or _last_of(limit), upwards)
+
+    def advised(self) -> float | None:
+        """The value that the remedy names, where it names one to be entered."""
+        named = [word for word in ("limit", "low", "high") if f"{{{word}}}" in self.rule.remedy]
+        if not named or not is_number(self.value):
+            return None
+        upper = self.high is not None and (self.low is None or self.value > self.high)
+        limit = self.high if upper else self.low
+        if limit is None:
+            return None
+        stands = self._stands(limit, upwards=not upper)
+        if self.rule.strict and stands == limit:
+            step = self.step or _last_of(limit) or 0.0
+            return tidy(stands - step if upper else stands + step)
+        return stands
 
 
 def _with_titles(value: Value | None) -> Value | None:

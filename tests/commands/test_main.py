@@ -19,6 +19,10 @@ LONG = f"{'a' * 300}.yaml"
     ("arguments", "said"),
     [
         pytest.param(["chek"], "check", id="a command misspelt"),
+        pytest.param(["wren.yaml"], "gonogo check wren.yaml", id="a file without a command"),
+        pytest.param(["check", "a", "—strict"], "--strict?", id="a dash that an editor made"),
+        pytest.param(["mend", "a", "\N{EN DASH}write"], "--write?", id="a shorter one"),
+        pytest.param(["check", "a", "-\N{EN DASH}jobs=2"], "--jobs=2?", id="half of each"),
         pytest.param(["check", "--formt", "json"], "--formt", id="an option misspelt"),
         pytest.param(["check", "--format", "jsn"], "json", id="a format nobody knows"),
         pytest.param(["check", "--jobs", "0"], "from 1", id="no process at all"),

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 import pytest
+from gonogo.documents.key_suggestions import of_key
 from gonogo.documents.schema import (
     Property,
     SchemaSection,
@@ -16,7 +17,8 @@ from gonogo.documents.schema import (
     resolved,
     schema,
 )
-from gonogo.documents.suggestions import _choice, of_key, of_number, plain_word
+from gonogo.documents.spelling import plain_word
+from gonogo.documents.suggestions import _choice, of_number
 
 
 @pytest.mark.parametrize(
@@ -163,9 +165,9 @@ def test_a_number_is_proposed_only_where_it_is_plain(
 def test_a_key_is_known_in_other_letters_and_without_its_unit() -> None:
     """`Battery-Current` is a slip of the hand, not an unknown word."""
     known = ("battery_current_A", "max_rpm")
-    assert of_key("Battery-Current", known) == "battery_current_A"
-    assert of_key("max", known) == "max_rpm"
-    assert of_key("min", known) is None
+    assert of_key("Battery-Current", known).nearest == "battery_current_A"
+    assert of_key("max", known).nearest == "max_rpm"
+    assert of_key("min", known).nearest is None
     assert plain_word("phase_inductance_µH") == "phase_inductance_uh"
 
 

@@ -137,7 +137,8 @@ def test_the_way_from_a_rule_to_its_tables_is_found() -> None:
     assert tables_read("motor.insulation_degC") == {"insulation_classes"}
     assert tables_read("pack.cell.full_V") == {"chemistries"}
     read = {name for quantity in WORKED for name in tables_read(quantity)}
-    assert read | {"chemistries"} == TABLES
+    judge_nothing = {"fuse_ratings", "other_units", "other_words"}  # hints and remedies read them
+    assert read | {"chemistries"} | judge_nothing == TABLES
 
 
 @pytest.mark.parametrize("rule", DANGERS, ids=lambda rule: rule.id)

@@ -1,0 +1,202 @@
+"""What was meant by a key that its section does not have: another spelling, unit, word or section."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from functools import lru_cache
+from typing import Any, NamedTuple
+
+from .schema import SchemaSection, outline
+from .spelling import (
+    called_elsewhere,
+    gauges,
+    is_slip,
+    other_units,
+    plain_word,
+    slip_for,
+    spelt_out,
+)
+from .suggestions import NO_CORRECTION, Correction
+from .text import alternatives, quoted
+from .units import UNITS, unit_of_key
+
+GAUGE = frozenset(("awg", "gauge"))
+GAUGED = "mm2"
+CURRENT_UNITS = frozenset(("A", "A_rms", "A_peak"))
+# Words that a unit says already, and words of a limit that say nothing beside a current.
+SAID = {
+    **dict.fromkeys(CURRENT_UNITS, frozenset(("current", "max", "maximum", "limit"))),
+    "V": frozenset(("voltage",)),
+    "kg": frozenset(("mass", "weight")),
+    "W": frozenset(("power",)),
+    "mohm": frozenset(("resistance",)),
+    "Ah": frozenset(("capacity",)),
+    "degC": frozenset(("temperature", "temp")),
+}
+DIGITS_SHOWN = 4
+
+
+class Spelt(NamedTuple):
+    """A key as it is written: its words without the unit, the unit of ours, and what one of it is."""
+
+    words: str
+    unit: str
+    written: str
+    factor: float = 1.0
+    less: float = 0.0
+
+
+def of_key(key: str, known: Iterable[str], value: Any = None) -> Correction:
+    """What a key means that a section does not have; `known` are those that it has.
+
+    >>> of_key("weight_lb", ("mass_kg", "rider_kg"), 210)
+    Correction(note='; 210 lb is 95.25 kg', nearest='mass_kg: 95.25')
+    >>> of_key("phase_current_A", ("phase_current_A_rms", "phase_current_A_peak")).nearest is None
+    True
+    """
+    known = list(known)
+    words = {plain_word(name): name for name in known}
+    plain = plain_word(key)
+    if plain in words:
+        return Correction("", words[plain])
+    note, meant = called_elsewhere(plain, set(known), "keys")
+    if note or meant:
+        return Correction(note, meant)
+    for spelt in _spelt(key):
+        note, meant = (
+            called_elsewhere(spelt.words, set(known), "keys") if spelt.unit else ("", None)
+        )
+        if note:
+            return Correction(note)
+        if meant and _measures_the_same(spelt.unit, unit_of_key(meant)):
+            return _converted(spelt, meant, value)
+        fit = _of_unit(spelt, known) if spelt.unit else _without_unit(spelt, known)
+        ours = [name for name in fit if _kind_of(name) == _kind_of(f"_{spelt.unit}")]
+        if len(fit) == 1 and (ours or not spelt.unit):
+            return _converted(spelt, fit[0], value)
+        if fit:
+            names = alternatives([quoted(name) for name in fit])
+            return Correction(
+                f"; {names}, {'whichever' if fit[1:] else 'if that is what'} the figure is"
+            )
+    tails = [tail for tail in _all_units() if plain.endswith(f"_{tail}")]
+    near = (word for word, name in words.items() if not tails or _plain_unit(name) in tails)
+    slip = slip_for(plain, near)
+    return Correction("", words[slip]) if slip else NO_CORRECTION
+
+
+def _spelt(key: str) -> Iterator[Spelt]:
+    """The ways to read a key: with the longest unit of ours at its end, one of elsewhere, none."""
+    parts = spelt_out(key).split("_")
+    units = {unit.lower(): unit for unit in UNITS}
+    for start in range(1, len(parts)):
+        tail = "_".join(parts[start:])
+        words = "_".join(parts[:start]).lower()
+        unit = tail if tail in UNITS else units.get(tail.lower(), "")
+        if unit and not (tail.startswith("M") and unit.startswith("m")):
+            yield Spelt(words, unit, unit)
+            return
+        for row in other_units():
+            if tail == row["word"] or tail.lower() in (row["word"].lower(), *row["other"]):
+                yield Spelt(words, row["unit"], row["word"], row["factor"], row.get("less", 0.0))
+                return
+        if tail.lower() in GAUGE:
+            yield Spelt(words, GAUGED, "AWG")
+            return
+    yield Spelt("_".join(parts).lower(), "", "")
+
+
+def _of_unit(spelt: Spelt, known: Sequence[str]) -> list[str]:
+    """The keys with these words and a unit that measures the same; one of the same unit before all."""
+    alike = [name for name in known if _alike(spelt, name)]
+    same = [name for name in alike if unit_of_key(name) == spelt.unit]
+    return same or alike
+
+
+def _alike(spelt: Spelt, name: str) -> bool:
+    unit = unit_of_key(name)
+    return _measures_the_same(spelt.unit, unit) and _is_named(spelt.words, name, unit)
+
+
+def _measures_the_same(unit: str, other: str) -> bool:
+    return bool(unit and other) and UNITS[unit].dimension == UNITS[other].dimension
+
+
+def _without_unit(spelt: Spelt, known: Sequence[str]) -> list[str]:
+    """The keys that have these words and a unit besides."""
+    return [
+        name for name in known if (unit := unit_of_key(name)) and _is_named(spelt.words, name, unit)
+    ]
+
+
+def _kind_of(name: str) -> str:
+    """What keeps a unit apart from others of its dimension: amperes rms are no amperes."""
+    return UNITS[unit_of_key(name)].kind
+
+
+def _is_named(words: str, name: str, unit: str) -> bool:
+    own = plain_word(name).removesuffix(plain_word(f"_{unit}"))
+    if words == own or ("_" in own and is_slip(words, own)):
+        return True
+    said = SAID.get(unit, frozenset())
+    bare = [word for word in words.split("_") if word not in said]
+    return bool(bare) and bare == [word for word in own.split("_") if word not in said]
+
+
+def _converted(spelt: Spelt, name: str, value: Any) -> Correction:
+    """The key, and its value in our unit where it is written in another."""
+    if spelt.written == "AWG":
+        area = gauges().get(str(value).replace("AWG", "").strip())
+        if area is None:
+            return Correction(f"; {quoted(name)}, the cross-section in square millimetres")
+        return Correction(f"; AWG {value} is {area:g} mm²", f"{name}: {area:g}")
+    own = unit_of_key(name)
+    factor = spelt.factor * (UNITS[spelt.unit].scale / UNITS[own].scale if spelt.unit else 1.0)
+    if (factor, spelt.less) == (1.0, 0.0):
+        return Correction("", name)
+    spoken = UNITS[own].spoken
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        return Correction(f"; {quoted(name)}, in {spoken}")
+    number = f"{(value - spelt.less) * factor:.{DIGITS_SHOWN}g}"
+    number = f"{float(number):.15g}"
+    note = f"; {value} {_symbol(spelt.written)} is {number} {UNITS[own].symbol}"
+    return Correction(note, f"{name}: {number}")
+
+
+def _symbol(unit: str) -> str:
+    return UNITS[unit].symbol if unit in UNITS else "°F" if unit == "degF" else unit
+
+
+@lru_cache(maxsize=1024)
+def _plain_unit(name: str) -> str:
+    return plain_word(unit_of_key(name))
+
+
+@lru_cache(maxsize=1)
+def _all_units() -> frozenset[str]:
+    """Every unit that a key may end with here or elsewhere, as a plain word."""
+    rows = other_units()
+    words = [word for row in rows for word in (row["word"], *row["other"])]
+    return frozenset(map(plain_word, (*filter(None, UNITS), *words, *GAUGE)))
+
+
+@lru_cache(maxsize=1)
+def _sections() -> Mapping[str, tuple[str, ...]]:
+    """The sections of a profile that have a key, by key."""
+    homes: dict[str, tuple[str, ...]] = {}
+    waiting = [outline()]
+    while waiting:
+        section = waiting.pop()
+        for key, entry in section.entries.items():
+            homes[key] = (*homes.get(key, ()), section.path)
+            if isinstance(entry, SchemaSection):
+                waiting.append(entry)
+    return homes
+
+
+def elsewhere(key: str) -> str | None:
+    """The sections in which a key would be right, as a phrase."""
+    sections = sorted(_sections().get(key, ()))
+    if not sections or len(sections) > 4:
+        return None
+    return alternatives([f"`{section}`" if section else "the top level" for section in sections])

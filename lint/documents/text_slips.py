@@ -1,0 +1,182 @@
+"""What a text holds that no YAML should, and that the parser blames on another line or on nothing.
+
+Whoever pastes from a page, merges two branches or comments a line out finds the slip where it is.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from functools import lru_cache
+from typing import NamedTuple
+
+from .error import DocumentError, RepeatedKey, UnknownKey, YamlSyntax
+from .schema import SchemaSection, outline
+from .text import LINE_END, named_by_number, quoted
+
+CONFLICT = re.compile(r"(?:<{7}|>{7}|={7}|\|{7})(?: .*)?")
+FENCE = re.compile(r"[ \t]*(?:`{3,}|~{3,})")
+BLANK = "[\u00a0\u1680\u2000-\u200a\u202f\u205f\u3000]"
+BLANK_IN_PLACE = re.compile(rf"(?:^ *|^[^#'\"]*?[\w}}\]]: *)({BLANK})")
+TIGHT = re.compile(r"^ *(?:- )?[A-Za-z_]\w*(:)(?![\s/]|$)")
+NO_COLON = re.compile(r"^ *([A-Za-z_][\w /=.%-]*?) *(?:#.*)?$")
+HEADER_AWAY = re.compile(r"^( *)#+[ \t]*([a-z_]+):[ \t]*(?:#.*)?$")
+OPENS = re.compile(r":[ \t]*(?:#.*)?$")
+PROPORTION = re.compile(r"[0-9.]+:[0-9.]+")
+FARTHEST = 40  # lines before the parser's own that are looked at
+
+
+class Slip(NamedTuple):
+    """Where a slip is, counted from 1, what was found there, and what is wanted instead."""
+
+    line: int
+    column: int
+    found: str
+    wanted: str
+
+
+class HeaderAway(NamedTuple):
+    """A section's key behind a `#`, with its entries still below it, to the last of their lines."""
+
+    slip: Slip
+    last: int
+
+
+def slip_of_lines(text: str, first: int, last: int) -> Slip | None:
+    """The slip that explains why the parser stopped between two lines, counted from 1."""
+    lines = LINE_END.split(text)
+    conflict = _conflict(lines)
+    if conflict is not None:
+        return conflict
+    before = _before(lines, first)
+    near = [number for number in dict.fromkeys((before, first, last)) if 0 < number <= len(lines)]
+    for number in near:
+        if FENCE.match(lines[number - 1]):
+            wanted = "the YAML alone: remove this line, and the one at the other end"
+            return Slip(number, 1, "a Markdown fence", wanted)
+    header = next((one for one in headers_away(lines) if one.slip.line < last <= one.last), None)
+    if header is not None:
+        return header.slip
+    for number in near:
+        slip = _blank(lines[number - 1], number) or _tight(lines[number - 1], number)
+        if slip is not None:
+            return slip
+    return None
+
+
+def line_without_colon(text: str, second_colon: int) -> Slip | None:
+    """The line before one on which the parser found a colon too many, if it is what lacks one."""
+    lines = LINE_END.split(text)
+    number = _before(lines, second_colon)
+    bare = NO_COLON.match(lines[number - 1]) if number else None
+    if bare is None:
+        return None
+    wanted = "`key: value`, with a colon and a space"
+    return Slip(number, bare.start(1) + 1, "a line without `:`", wanted)
+
+
+def proportion(line: str, column: int) -> str | None:
+    """A `9:1` around the colon at a column, counted from 1."""
+    return next(
+        (one[0] for one in PROPORTION.finditer(line) if one.start() < column <= one.end()), None
+    )
+
+
+def _conflict(lines: Sequence[str]) -> Slip | None:
+    """Two sides of a merge that nobody has joined: from its first mark to the end of it."""
+    marks = [number for number, line in enumerate(lines, 1) if CONFLICT.fullmatch(line)]
+    begins = [number for number in marks if lines[number - 1].startswith("<")]
+    ends = [number for number in marks if lines[number - 1].startswith(">")]
+    if not begins and not ends:
+        return None
+    first = (begins or ends)[0]
+    last = next((number for number in ends if number > first), first)
+    where = f", lines {first} to {last}" if last > first else ""
+    wanted = "one of its two sides, without the lines that begin with `<`, `=` and `>`"
+    return Slip(first, 1, f"a merge conflict{where}", wanted)
+
+
+def _before(lines: Sequence[str], number: int) -> int:
+    """The number of the last line before one that is no comment and not empty; 0 without one."""
+    for before in range(min(number, len(lines) + 1) - 1, max(number - FARTHEST, 0), -1):
+        if lines[before - 1].strip() and not lines[before - 1].lstrip().startswith("#"):
+            return before
+    return 0
+
+
+def _blank(line: str, number: int) -> Slip | None:
+    found = BLANK_IN_PLACE.search(line)
+    if found is None:
+        return None
+    name = "a no-break space" if found[1] in "\u00a0\u202f" else named_by_number(found[1])
+    what = name if name.startswith("a ") else f"the blank {name}"
+    return Slip(number, found.start(1) + 1, what, "an ordinary space, as the space bar types it")
+
+
+def _tight(line: str, number: int) -> Slip | None:
+    found = TIGHT.match(line)
+    if found is None or PROPORTION.search(line, 0, found.end() + 1):
+        return None
+    wanted = "`key: value`, with a space after the colon"
+    return Slip(number, found.start(1) + 1, "`:` without a space after it", wanted)
+
+
+def headers_away(lines: Sequence[str]) -> Iterator[HeaderAway]:
+    """Keys of sections that are commented out while their entries are not."""
+    for number, line in enumerate(lines, 1):
+        away = HEADER_AWAY.match(line) if "#" in line else None
+        if away is None or away[2] not in _section_names():
+            continue
+        margin = len(away[1])
+        before = _before(lines, number)
+        opener = lines[before - 1] if before else ""
+        last = _last_below(lines, number, margin)
+        opened = OPENS.search(opener) and _indent(opener) >= margin
+        if last > number and not opened:
+            found = f"{quoted(away[2] + ':')} behind a `#`, with its entries below"
+            wanted = "the `#` removed, or put before the entries too"
+            yield HeaderAway(Slip(number, margin + 1, found, wanted), last)
+
+
+def _last_below(lines: Sequence[str], number: int, margin: int) -> int:
+    """The last line of those after one that stand further right than a margin."""
+    last = number
+    for below in range(number + 1, len(lines) + 1):
+        line = lines[below - 1]
+        if not line.strip() or line.lstrip().startswith("#"):
+            continue
+        if _indent(line) <= margin:
+            break
+        last = below
+    return last
+
+
+def _indent(line: str) -> int:
+    return len(line) - len(line.lstrip(" "))
+
+
+@lru_cache(maxsize=1)
+def _section_names() -> frozenset[str]:
+    names: set[str] = set()
+    waiting = [outline()]
+    while waiting:
+        for key, entry in waiting.pop().entries.items():
+            if isinstance(entry, SchemaSection):
+                names.add(key)
+                waiting.append(entry)
+    return frozenset(names | {"modes"})
+
+
+def with_headers(errors: Sequence[DocumentError], text: str) -> list[DocumentError]:
+    """The errors, those of entries whose section is commented out replaced by the one that is."""
+    strayed = (UnknownKey, RepeatedKey)
+    if not any(isinstance(error, strayed) for error in errors):
+        return list(errors)
+    kept = list(errors)
+    for slip, last in headers_away(LINE_END.split(text)):
+        below = [e for e in kept if isinstance(e, strayed) and slip.line < e.line <= last]
+        if below:
+            at = kept.index(below[0])
+            kept = [error for error in kept if error not in below]
+            kept.insert(at, YamlSyntax(below[0].file, *slip))
+    return kept

@@ -1,0 +1,126 @@
+"""Whether a remedy can be followed: the value that it names, held against all other rules of its key.
+
+Where another rule refuses the value, one that both allow is named in its place; where there is none,
+the remedy says which rule stands against it and what has to change with it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from ..documents.profile import BASE
+from ..documents.schema import entered_under
+from ..expressions.formatting import MOST_DIGITS, listed, shown
+from ..expressions.names import title_of
+from ..quantities.book import Book
+from ..quantities.registry import unit_of
+from .catalogue import Catalogue
+from .clause import Clause, clauses_of, gravest, in_force
+from .evaluation import Hearing, ruling
+from .explanation import roots_given
+from .finding import Finding
+from .rule import STOPS, Rule
+from .window import window_of
+
+MOST_TO_CHANGE = 2  # entries that have to change too
+
+
+def that_stands(finding: Finding, hearing: Hearing, catalogue: Catalogue) -> Finding:
+    """The finding with a remedy that brings no danger or fault when it is followed."""
+    value = finding.advised
+    if value is None:
+        return finding
+    mode = _home(finding, hearing)
+    against = _refusing(finding, value, mode, hearing, catalogue)
+    if not against:
+        return finding
+    other = _allowed(finding, value, mode, hearing, catalogue)
+    if other is not None:
+        named, instead = (shown(one, finding.unit, MOST_DIGITS) for one in (value, other))
+        return replace(finding, advised=other, remedy=finding.remedy.replace(named, instead))
+    remedy = f"{finding.remedy} {_along_with(finding, against, hearing)}"
+    return replace(finding, advised=None, remedy=remedy)
+
+
+def _home(finding: Finding, hearing: Hearing) -> str:
+    """The mode in which the key pointed at is entered: the finding's, or the base settings."""
+    changes = hearing.profile.modes
+    return next((mode for mode in finding.modes if finding.quantity in changes[mode]), BASE)
+
+
+def _refusing(
+    finding: Finding, value: float, mode: str, hearing: Hearing, catalogue: Catalogue
+) -> list[Rule]:
+    """The rules that are clear as the key stands and make a danger or fault at a value of it."""
+    name = finding.quantity
+    modes = in_force(name, mode, hearing)
+    clauses = clauses_of(name, modes, hearing, catalogue)
+    grave = [clause for clause in clauses if gravest(clause) in STOPS]
+    known = {clause.rule.id for clause in grave if _stops(clause, hearing, catalogue)}
+    known -= set(finding.also)  # nobody was told of them
+    books = dict(hearing.books)
+    for one in modes:
+        given = books[one].given(name)
+        if given is not None:
+            new = replace(given, value=value * given.factor, entered=value)
+            books[one] = books[one].changed({name: new})
+    tried = Hearing(hearing.profile, books, hearing.rulings)
+    found = {
+        clause.rule.id: clause.rule
+        for clause in grave
+        if clause.rule.id not in known and _stops(clause, tried, catalogue)
+    }
+    return list(found.values())
+
+
+def _stops(clause: Clause, hearing: Hearing, catalogue: Catalogue) -> bool:
+    decided = ruling(clause.rule, hearing.books[clause.mode])
+    severity = catalogue.at_least(clause.rule, decided.severity)
+    return decided.outcome == "flagged" and severity in STOPS
+
+
+def _allowed(
+    finding: Finding, value: float, mode: str, hearing: Hearing, catalogue: Catalogue
+) -> float | None:
+    """The value nearest to the one advised that this rule and all others of the key allow."""
+    window = window_of(finding.quantity, mode, hearing, catalogue)
+    for span in (window.good, window.hard):
+        if span is None:
+            continue
+        low, high = span.low.limit, span.high.limit
+        inside = value if low is None else max(value, low)
+        inside = inside if high is None else min(inside, high)
+        own = (finding.low is None or inside >= finding.low) and (
+            finding.high is None or inside <= finding.high
+        )
+        if own and not _refusing(finding, inside, mode, hearing, catalogue):
+            return inside
+    return None
+
+
+def _along_with(finding: Finding, against: Sequence[Rule], hearing: Hearing) -> str:
+    """Which rules stand against the remedy, and the entries that have to change with it."""
+    book = hearing.books[finding.modes[0] if finding.modes else BASE]
+    names = list(dict.fromkeys(name for rule in against for name in _entries(rule, finding, book)))
+    settings = [name for name in names if name.startswith("settings.")]
+    rules = listed([rule.id for rule in against], "and")
+    change = [f"{title_of(name)} ({entered_under(name)})" for name in settings or names]
+    value = shown(finding.advised, finding.unit, MOST_DIGITS)
+    told = listed(change[:MOST_TO_CHANGE], "or") if change else "the build"
+    return f"Entered alone, {value} breaks {rules}: change {told} with it."
+
+
+def _entries(rule: Rule, finding: Finding, book: Book) -> list[str]:
+    """The entries that a rule is about, else those of its unit that it depends on; no readings.
+
+    Nobody shall enter another reading than he took.
+    """
+
+    def counts(name: str | None) -> bool:
+        return bool(name) and name != finding.quantity and not str(name).startswith("readings.")
+
+    own = [name for name in (rule.points_at, rule.of) if name and counts(name) and book.given(name)]
+    told = [name for name in sorted(rule.tells) if counts(name) and book.given(name)]
+    deep = [name for name in roots_given(book, sorted(rule.reads)) if counts(name)]
+    return own or [name for name in (*told, *deep) if unit_of(name) == finding.unit] or told or deep

@@ -1,0 +1,210 @@
+"""More than fifty mistakes of somebody who types a first profile, each with its place and its answer.
+
+Every answer was read aloud and asked: does it say what to do?
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from gonogo.documents.error import DocumentErrors
+from gonogo.documents.key_suggestions import of_key
+from gonogo.documents.loading import load
+from gonogo.documents.schema import Property, SchemaSection, outline, properties
+from gonogo.documents.spelling import plain_word, slip_for
+
+HERE = Path(__file__).parent
+Expect = Callable[[str, str], None]
+# What stands in the first profile of the README, and what was typed instead.
+MISTAKES = (
+    # Words of the trade for what we call otherwise.
+    ("chemistry: lfp", "chemistry: li-ion"),
+    ("chemistry: lfp", "chemistry: LiFePO4"),
+    ("chemistry: lfp", "chemistry: ncm"),
+    ("use: private_land", "use: road"),
+    ("direction: forward", "direction: clockwise"),
+    ("sensor: ntc-10k-3950, taper", "sensor: ntc10k, taper"),
+    ("throttle: {kind: hall", "throttle: {type: hall"),
+    ("magnets: 16", "magnets: 16, phase_resistance: 40"),
+    ("magnets: 16", "poles: 16"),
+    ("  pole_pairs: 8\n  pack", "  poles: 16\n  pack"),
+    ("connector_A: 90", "connector: xt90"),
+    ("connector_A: 90", "connector_A: XT90"),
+    ("ratio: 9", "gear_ratio: 9"),
+    ("pack_nominal_V: 48", "voltage: 48"),
+    ("fuse: {rated_A: 100", "fuse: {A: 100"),
+    # Units.
+    ("battery_cable_mm2: 25", "battery_cable_awg: 4"),
+    ("mass_kg: 95", "weight_lbs: 210"),
+    ("circumference_mm: 1290", "circumference_in: 50.8"),
+    ("max_downhill_km_h: 30", "max_downhill_mph: 20"),
+    ("motor_degC: 17", "motor_degF: 62.6"),
+    ("phase_current_A_rms: 180", "phase_current_A: 180"),
+    ("capacity_Ah: 6", "capacity_mAh: 6000"),
+    ("battery_current_A: 75", "battery_current: 75"),
+    ("battery_current_A: 75", "battery_current_A: 75 A"),
+    ("resistance_mohm: 15", "resistance_mohm: 15m"),
+    # Slips of the finger.
+    ("wheels: 3", "weels: 3"),
+    ("direction: forward", "direction: foward"),
+    ("settings:\n", "setting:\n"),
+    ("mass_kg: 95", "mass_kg: 9O"),
+    ("mass_kg: 95", "mass_kg: 95;"),
+    ("full_V: 3.65", "full_V: 3,65"),
+    ("ratio: 9", "ratio: 9:1"),
+    ('"2026-11-02"', "2.11.2026"),
+    ("gonogo: profile/1", "gonogo profile/1"),
+    # What a keyboard does not type.
+    ("motor_degC: 17", "motor_degC: \N{EN DASH}5"),
+    ('"2026-11-02"', "\N{LEFT DOUBLE QUOTATION MARK}2026-11-02\N{RIGHT DOUBLE QUOTATION MARK}"),
+    (
+        "direction: forward",
+        "direction: \N{LEFT SINGLE QUOTATION MARK}forward\N{RIGHT SINGLE QUOTATION MARK}",
+    ),
+    ("mass_kg: 95", "mass_kg:\N{NO-BREAK SPACE}95"),
+    ("mass_kg: 95", "mass_kg: 95\N{NO-BREAK SPACE}"),
+    ("  mass_kg: 95", "\N{NO-BREAK SPACE}\N{NO-BREAK SPACE}mass_kg: 95"),
+    # YAML.
+    ("series: 15", "series:15"),
+    ("mass_kg: 95", "mass_kg:95"),
+    ("mass_kg: 95", "mass_kg = 95"),
+    ("name: Wren", "name: Wren: the second"),
+    ("settings:\n", "# settings:\n"),
+    ("wiring:\n", "# wiring:\n"),
+    ("gonogo: profile/1\n", "```yaml\ngonogo: profile/1\n"),
+    ("controller_degC: 17}\n", "controller_degC: 17}\n```\n"),
+    (
+        "  max_rpm: 3000\n",
+        "<<<<<<< ours\n  max_rpm: 3000\n=======\n  max_rpm: 3200\n>>>>>>> theirs\n",
+    ),
+    # None.
+    ("regen: none", "regen: off"),
+    ("regen: none", "regen: nein"),
+    ("regen: none", "regen: false"),
+    ("regen: none", "regen: 0"),
+    ("contactor: none", "contactor: -"),
+    ("contactor: none", "contactor: not fitted"),
+    ("kill_switch: {opens: controller_enable}", "kill_switch: true"),
+    ("brake_cut: true", "brake_cut: ja"),
+)
+
+
+def first_profile() -> str:
+    """The profile that a reader of the README begins with."""
+    readme = (HERE.parents[1] / "README.md").read_text("utf-8")
+    blocks = re.findall(r"```yaml\n(.*?)```", readme, re.DOTALL)
+    return next(str(block) for block in blocks if "  name: Wren" in block)
+
+
+def answer_to(right: str, typed: str, folder: Path) -> tuple[str, int, int]:
+    """The only answer to a mistake, and the first and the last line of what was typed."""
+    text = first_profile()
+    assert text.count(right) >= 1, right
+    start = text.index(right)
+    (folder / "wren.yaml").write_bytes(text.replace(right, typed, 1).encode())
+    with pytest.raises(DocumentErrors) as caught:
+        load(folder / "wren.yaml")
+    (error,) = caught.value.errors
+    first = text.count("\n", 0, start) + 1
+    said = f"{typed.strip()}\n  line {error.line}, column {error.column}: {error.message}\n"
+    assert first <= error.line <= first + typed.count("\n"), said
+    return said, first, error.line
+
+
+def test_the_first_profile_is_right(tmp_path: Path) -> None:
+    """Each mistake is the only one."""
+    (tmp_path / "wren.yaml").write_text(first_profile(), "utf-8")
+    assert load(tmp_path / "wren.yaml").name == "Wren"
+
+
+def test_every_typing_mistake_is_answered_where_it_is(tmp_path: Path, expect: Expect) -> None:
+    """Who sees it knows what to type, and finds the line without searching."""
+    assert len(MISTAKES) >= 50
+    said = [answer_to(right, typed, tmp_path)[0] for right, typed in MISTAKES]
+    expect("typing-mistakes.txt", "\n".join(said))
+
+
+def test_a_minus_copied_from_a_report_is_one(tmp_path: Path) -> None:
+    """Reports print the sign that typographers use, and what they say may be copied."""
+    text = first_profile().replace("motor_degC: 17", "motor_degC: \N{MINUS SIGN}5")
+    (tmp_path / "wren.yaml").write_text(text, "utf-8")
+    assert load(tmp_path / "wren.yaml").givens["readings.temperature.motor_degC"].value == -5
+
+
+def _every_section(section: SchemaSection) -> Iterator[SchemaSection]:
+    yield section
+    for entry in section.entries.values():
+        if isinstance(entry, SchemaSection):
+            yield from _every_section(entry)
+
+
+@pytest.mark.parametrize(
+    "section", list(_every_section(outline())), ids=lambda one: one.path or "top"
+)
+def test_no_key_of_a_section_is_taken_for_another(section: SchemaSection) -> None:
+    """Whoever writes a name that we have elsewhere or had once is not led to its opposite."""
+    for key in section.entries:
+        others = [other for other in section.entries if other != key]
+        meant = of_key(key, others).nearest
+        assert meant is None, f"{key} was answered with {meant}"
+
+
+@pytest.mark.parametrize(
+    "entry", [one for one in properties().values() if one.choices], ids=lambda one: one.path
+)
+def test_no_choice_is_taken_for_another_of_its_list(entry: Property) -> None:
+    """They differ in consequence: a PT100 read as a PT1000 shows a cold motor."""
+    for choice in entry.choices:
+        others = [other for other in entry.choices if other != choice]
+        assert slip_for(plain_word(choice), map(plain_word, others)) is None
+
+
+@pytest.mark.parametrize(
+    ("key", "section"),
+    [
+        ("phase_resistance_mohm", "motor"),
+        ("battery_cable_awg", "wiring"),
+        ("phase_current_A", "settings"),
+        ("min_rpm", "settings"),
+        ("min_current_A", "controller"),
+        ("discharge_A", "pack.cell"),
+        ("open_V", "readings.throttle"),
+        ("lost_V", "settings.throttle"),
+        ("peak_A_rms", "pack"),
+    ],
+)
+def test_a_hint_never_changes_what_a_key_measures(key: str, section: str) -> None:
+    """A hint is followed by somebody who wants the error to go away."""
+    inner: Any = outline()
+    for name in section.split("."):
+        inner = inner.entries[name]
+    assert of_key(key, inner.entries).nearest is None
+
+
+@pytest.mark.parametrize(
+    ("key", "value", "known", "meant"),
+    [
+        ("mass_lb", 100, "mass_kg", "mass_kg: 45.36"),
+        ("wheelbase_in", 10, "wheelbase_mm", "wheelbase_mm: 254"),
+        ("battery_cable_ft", 10, "battery_cable_m", "battery_cable_m: 3.048"),
+        ("speed_limit_mph", 100, "speed_limit_km_h", "speed_limit_km_h: 160.9"),
+        ("ambient_degF", 212, "ambient_degC", "ambient_degC: 100"),
+        ("battery_cable_awg", "1/0", "battery_cable_mm2", "battery_cable_mm2: 53.48"),
+        ("capacity_mAh", 2500, "capacity_Ah", "capacity_Ah: 2.5"),
+        ("resistance_ohm", 0.02, "resistance_mohm", "resistance_mohm: 20"),
+        ("wheelbase_in", "ten", "wheelbase_mm", None),
+        ("battery_cable_awg", 99, "battery_cable_mm2", None),
+    ],
+)
+def test_a_key_of_another_unit_is_answered_with_the_value_in_ours(
+    key: str, value: Any, known: str, meant: str | None
+) -> None:
+    """The number left as it was under the new key would be worse than the error.
+
+    The factors are those by which the yard, the pound and the American gauge are defined.
+    """
+    assert of_key(key, [known], value).nearest == meant
