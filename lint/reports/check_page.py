@@ -213,7 +213,7 @@ def _card(share: Share, folder: str, page: Page, unique: bool, house: str) -> Ca
     findings = [words for words in (counted(share.found), waived_danger(share)) if words]
     file = posixpath.relpath(share.file, folder) if folder else share.file
     short = share.verdict == "go" and not share.waived and not (page.alone or page.unchecked)
-    worst = _joined(share.worst, waived_danger(share)) if share.worst else _joined(*findings)
+    worst = _joined(waived_danger(share), share.worst) if share.worst else _joined(*findings)
     worst = f"({note})" if note else worst
     if short and not page.quiet:
         worst = _joined(file if unique else "", *findings, share.fitness, house)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import shutil
 import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -69,6 +70,18 @@ def measured(page: Path, width: int) -> dict[str, str]:
 def test_nothing_sticks_out_to_the_side(page: Path, width: int) -> None:
     """Nobody scrolls sideways in gloves."""
     found = measured(page, width)
+    assert int(found["wide"]) <= int(found["room"]) <= width
+
+
+@pytest.mark.parametrize("width", [500, 900, 1280])
+def test_a_list_of_vehicles_fits_too(tmp_path: Path, width: int) -> None:
+    """The whole workshop, with its summary, its findings and their long names."""
+    path = tmp_path / "workshop.html"
+    vehicles = Path(__file__).parents[2] / "examples" / "workshop" / "vehicles"
+    command = [sys.executable, "-m", "gonogo", "check", str(vehicles), "--as-of", "2026-11-25"]
+    done = subprocess.run([*command, "--format", "html", "--output", str(path)], check=False)
+    assert done.returncode == 1
+    found = measured(path, width)
     assert int(found["wide"]) <= int(found["room"]) <= width
 
 
