@@ -85,7 +85,8 @@ def _begun(question: Question, values: Mapping[str, TemplateValue]) -> bool:
     if not question.instead:
         return False
     if question.instead == "pack":
-        return "pack.part" in values or "pack.full_V" in values or _cell_given(question, values)
+        whole = "pack.continuous_A" if question.option == "parallel" else "pack.full_V"
+        return "pack.part" in values or whole in values or _cell_given(question, values)
     below = f"{question.instead}."
     return any(name == question.instead or name.startswith(below) for name in values)
 

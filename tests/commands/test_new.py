@@ -28,6 +28,7 @@ SCOOTER = {
     "pack.continuous_A": "30",
     "pack.bms": "30",
     "pack.bms.continuous_A": "30",
+    "pack.bms.cell_low_V": "2.8",
     "pack.connector_A": "none",
     "wiring.fuse": "40",
     "wiring.fuse.rated_V": "80",
