@@ -4,37 +4,50 @@ from __future__ import annotations
 
 import os
 import sys
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Annotated, TextIO
 
 import typer
 
+from ..documents.atomic_write import write
 from ..documents.day import day_to_judge_by
-from ..documents.edit import EnteredValue
-from ..documents.error import DocumentErrors, UsageError
+from ..documents.error import UsageError
 from ..documents.repository import open_repository
-from ..documents.template import profile_text
-from ..judgement.finding import Finding
+from ..documents.schema import properties
+from ..documents.template import TemplateValue
+from ..documents.text import clean
+from ..judgement.finding import Finding, Verdict
 from ..judgement.mend import stops
-from ..judgement.proposal import Unfilled, proposals
-from ..judgement.rule import STAGES
-from ..judgement.site_rules import shop_of
-from ..judgement.verdict import in_order, short_of
-from ..reports.proposal import begun_section, refused_section
+from ..judgement.verdict import short_of
+from ..reports.proposal import WROTE, begun_section, found_section, refused_section
+from .beginning import HEADING, UNFINISHED, Begun, begun
 from .formats import sections_as_text
+from .interview import Interview, Tell, yes_or_no
 from .options import AsOf, Writes
-from .output import GO, INCOMPLETE, NO_GO, deliver, page_for
-from .proposal import OpenedProfile, Proposal, drafted, proposed, settle
-from .questions import Answers, Ask, entries, for_the_stand, given_also, required
+from .output import GO, INCOMPLETE, INTERRUPTED, NO_GO, deliver, page_for
+from .part_choice import keep_parts, parts_to_keep
+from .proposal import settle
+from .questions import Answers, Ask, entries, given_also, refuse_lacking
 
 OF_PARTS = ("pack.", "controller.", "motor.", "throttle.")
-HEADING = """\
-Conservative first values, each with its reason. Parts that are not entered yet
-(BMS, cables, contactor, kill switch, tyre) are not checked."""
-READINGS_NOTE = """\
-readings: taken on the stand, wheel clear of the ground, before the first ride
-  throttle voltage at rest, at full and with each wire disconnected; temperatures cold and
-  warm; pack voltage; direction of wheel rotation; no-load test; motor identification"""
+STOPPED = "Stopped. What was answered so far:"
+MOST_NEXT = 8
+NOT_WRITTEN_AS_SHOWN = "Not written. The profile as it would be stands above."
+STATUSES: dict[Verdict, int] = {
+    "go": GO,
+    "go-with-waivers": GO,
+    "no-go": NO_GO,
+    "incomplete": INCOMPLETE,
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Saving:
+    """Whether the profile is written, and label figures as part files of their own."""
+
+    writes: bool = False
+    parts: bool = False
 
 
 def run(
@@ -45,32 +58,37 @@ def run(
     as_of: str | None = None,
     ask: Ask | None = None,
     out: TextIO | None = None,
+    parts: bool = False,
 ) -> int:
-    """Begin a profile; what would be NO-GO, or lacks ratings of its parts, is not begun."""
+    """Begin a profile, from options alone or by asking."""
     if os.path.lexists(path):
         raise UsageError(f"{path} exists already; `gonogo fill` adds missing settings.")
     if not os.path.isdir(path.parent):
         raise UsageError(f"{path.parent} is not a folder.")
-    values = {**entries(answers, path, ask), **given_also(also)}
-    repository, _ = open_repository(path)
-    values |= required(repository.house().require, values, ask)
-    page = page_for(None, out)
+    values = entries(answers, given_also(also), path)
     judged_on = day_to_judge_by(as_of)
-    proposal, unfilled = begun(path, values, judged_on)
-    asked: set[str] = set()
-    while wanted := [
-        name for name in wanted_for_the_stand(proposal, unfilled) if name not in asked
-    ]:
-        asked.update(wanted)
-        told = for_the_stand(wanted, ask)
-        if not told:
-            break
-        values |= told  # an answer may bring a question: what a BMS allows, when it cuts off
-        proposal, unfilled = begun(path, values, judged_on)
-    if any(not _is_reading(finding) for finding in stops(proposal.judgement)):
-        deliver(sections_as_text([refused_section(proposal.judgement)], page), None, out)
+    saving = Saving(writes, parts)
+    if ask is not None:
+        return _conversed(path, values, judged_on, saving, ask, out)
+    refuse_lacking(values)
+    return _from_options(path, values, judged_on, saving, out)
+
+
+def _from_options(
+    path: Path,
+    values: dict[str, TemplateValue],
+    judged_on: str,
+    saving: Saving,
+    out: TextIO | None,
+) -> int:
+    """What would be NO-GO, or lacks ratings of its parts, is not begun."""
+    new = begun(path, values, judged_on)
+    page = page_for(None, out)
+    judgement = new.proposal.judgement
+    if any(not _is_reading(finding) for finding in stops(judgement)):
+        deliver(sections_as_text([refused_section(judgement)], page), None, out)
         return NO_GO
-    lacking = build_lacking(proposal)
+    lacking = build_lacking(new)
     if lacking:
         names = ", ".join(lacking)
         deliver(
@@ -79,41 +97,99 @@ def run(
             out,
         )
         return INCOMPLETE
-    settle(proposal, begun_section(unfilled, proposal.judgement), writes, page, out)
+    if saving.writes and saving.parts:
+        new = _with_parts_kept(path, values, judged_on, HEADING)
+    section = begun_section(new.unfilled, new.proposal.judgement)
+    settle(new.proposal, section, saving.writes, page, out)
     return GO
 
 
-def begun(
-    path: Path, values: dict[str, EnteredValue | bool], judged_on: str
-) -> tuple[Proposal, list[Unfilled]]:
-    """The new profile with its first values, judged as if it were written."""
-    repository, inside = open_repository(path)
-    shop = shop_of(repository)
-    if shop.errors:
-        raise DocumentErrors(shop.errors)
-    bare = profile_text(values, {}, HEADING, READINGS_NOTE).encode()
-    draft = drafted(repository, inside, bare)
-    settings, unfilled = proposals(draft, shop.catalogue, judged_on)
-    whole = {**values, **{setting.entered_as: setting.entered for setting in settings}}
-    reasons = {setting.entered_as: setting.because for setting in settings}
-    profile = OpenedProfile(path, repository, inside, b"", draft, shop.catalogue, judged_on)
-    text = profile_text(whole, reasons, HEADING, READINGS_NOTE)
-    return proposed(profile, text.encode()), unfilled
+def _conversed(
+    path: Path,
+    values: dict[str, TemplateValue],
+    judged_on: str,
+    saving: Saving,
+    ask: Ask,
+    out: TextIO | None,
+) -> int:
+    """Ask until the stand is reached or all is asked; then show it all, and write it if wanted.
+
+    However it ends, what was answered is shown, and is written or may be written.
+    """
+
+    def tell(text: str) -> None:
+        deliver(text, None, out)
+
+    repository, _ = open_repository(path)
+    demanded = repository.house().require
+    interview = Interview(path, values, judged_on, ask, tell)
+    stopped = False
+    try:
+        interview.hold(name for name in demanded if name in properties())
+    except (typer.Abort, KeyboardInterrupt):
+        stopped = True
+        tell(f"\n{STOPPED}\n")
+        interview.name_it()
+    heading = UNFINISHED if stopped else HEADING
+    new = begun(path, values, judged_on, heading)
+    section = begun_section(new.unfilled, new.proposal.judgement, MOST_NEXT)
+    found = [found_section(new.proposal.judgement)] if stops(new.proposal.judgement) else []
+    tell(f"\n{new.proposal.diff}\n{sections_as_text([*found, section], page_for(None, out))}")
+    try:
+        saving = _agreed(saving, path, values, judged_on, ask)
+    except (typer.Abort, KeyboardInterrupt):
+        tell(f"\n {NOT_WRITTEN_AS_SHOWN}\n")
+        return INTERRUPTED
+    _saved(path, values, judged_on, heading, saving, tell)
+    return INTERRUPTED if stopped else STATUSES[new.proposal.judgement.stages["stand"]]
 
 
-def wanted_for_the_stand(proposal: Proposal, unfilled: list[Unfilled]) -> list[str]:
-    """What the stand lacks, and what first values wait for that a ride would lack as well."""
-    stand, ride = (short_of(proposal.judgement.not_checked, stage) for stage in STAGES)
-    waiting = {name for one in unfilled for name in one.missing}
-    return in_order([*stand, *waiting.intersection(ride)])
+def _agreed(
+    saving: Saving, path: Path, values: dict[str, TemplateValue], judged_on: str, ask: Ask
+) -> Saving:
+    """What to write, asked for unless an option said so."""
+    if not (saving.writes or yes_or_no(f"Write {clean(str(path))}?", ask)):
+        return Saving()
+    kept = [clean(part.name_in_shop) for part in parts_to_keep(path, values, judged_on)]
+    if not kept or saving.parts:
+        return Saving(True, bool(kept))
+    asks = f"Keep the label figures as part files for other vehicles too ({', '.join(kept)})?"
+    return Saving(True, yes_or_no(asks, ask))
 
 
-def build_lacking(proposal: Proposal) -> list[str]:
+def _saved(
+    path: Path,
+    values: dict[str, TemplateValue],
+    judged_on: str,
+    heading: str,
+    saving: Saving,
+    tell: Tell,
+) -> None:
+    """Write what was agreed; where that fails the profile stands on the screen."""
+    if not saving.writes:
+        tell(f" {NOT_WRITTEN_AS_SHOWN}\n")
+        return
+    if saving.parts:
+        new = _with_parts_kept(path, values, judged_on, heading)
+    else:
+        new = begun(path, values, judged_on, heading)
+    write(path, b"", new.proposal.data)
+    tell(f" {WROTE}\n `gonogo check {clean(str(path))}` says what is next.\n")
+
+
+def _with_parts_kept(
+    path: Path, values: dict[str, TemplateValue], judged_on: str, heading: str
+) -> Begun:
+    whole = keep_parts(path, values, parts_to_keep(path, values, judged_on))
+    return begun(path, whole, judged_on, heading)
+
+
+def build_lacking(new: Begun) -> list[str]:
     """What the stand lacks of the parts: without their ratings no first value can be a careful one.
 
     What else it lacks is asked for once the profile is there.
     """
-    names = short_of(proposal.judgement.not_checked, "stand")
+    names = short_of(new.proposal.judgement.not_checked, "stand")
     return [name for name in names if name.startswith(OF_PARTS)]
 
 
@@ -176,6 +252,9 @@ def command(
         list[str] | None,
         typer.Option(metavar="KEY=VALUE", help="One more entry, such as pack.connector_A=120."),
     ] = None,
+    parts: Annotated[
+        bool, typer.Option("--parts", help="With --write: keep label figures as part files.")
+    ] = False,
     writes: Writes = False,
     as_of: AsOf = None,
 ) -> int:
@@ -199,4 +278,4 @@ def command(
         "ratio": ratio,
         "circumference": circumference,
     }
-    return run(path, answers, give or [], writes, as_of, _terminal())
+    return run(path, answers, give or [], writes, as_of, _terminal(), parts=parts)

@@ -1,87 +1,98 @@
-"""The few questions that a new profile begins with, and their answers as entries."""
+"""The options that a new profile begins with, and answers read as entries."""
 
 from __future__ import annotations
 
 import os
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
-from functools import partial
 from pathlib import Path
-from typing import TypeVar
+from typing import Any, TypeVar, cast
 
-from ..documents.edit import EnteredValue
 from ..documents.error import UsageError
-from ..documents.schema import Property, properties
+from ..documents.schema import Property, outline, properties
+from ..documents.template import TemplateValue, sections_of
 from ..documents.text import alternatives, nearest
 from ..documents.yaml_scalar import scalar_value
-from ..judgement.verdict import ask_of
+from ..documents.yaml_tree import grow
 
 Ask = Callable[[str], str]
 Answers = Mapping[str, str | None]
 Answer = TypeVar("Answer")
 PART = ".part"
+TRUTHS = {"yes": "true", "no": "false", "y": "true", "n": "false"}
 
 
 @dataclass(frozen=True, slots=True)
 class Question:
     """One question: the entry that it fills, the option that answers it, and whether it must be.
 
-    `instead` names an entry that makes the question pointless once it is answered.
+    `instead` is the section whose figures may be given in its place.
     """
 
     path: str
     option: str
-    asks: str
+    asks: str = ""
     needed: bool = True
     instead: str = ""
 
 
 QUESTIONS: tuple[Question, ...] = (
     Question("vehicle.name", "name", "Name of the vehicle?"),
-    Question("vehicle.use", "use", "Used on off_road, street or private_land?"),
-    Question("vehicle.wheels", "wheels", "How many wheels?", False),
-    Question("vehicle.speed_limit_km_h", "speed-limit", "Speed limit in km/h, if any?", False),
-    Question("pack.part", "pack", "Part file of the pack, if bought complete?", False),
-    Question("pack.cell.part", "cell", "Part file of the cell?", True, "pack.part"),
-    Question("pack.series", "series", "Cells in series?", True, "pack.part"),
-    Question("pack.parallel", "parallel", "Cells in parallel?", True, "pack.part"),
-    Question("wiring.fuse.rated_A", "fuse", "Main fuse rating in A?", False),
-    Question("controller.part", "controller", "Part file of the controller?"),
-    Question("motor.part", "motor", "Part file of the motor?"),
-    Question("throttle.part", "throttle", "Part file of the throttle?"),
-    Question("drivetrain.ratio", "ratio", "Overall reduction: motor turns per wheel turn?", False),
-    Question(
-        "drivetrain.circumference_mm",
-        "circumference",
-        "Rolling circumference of the driven wheel in mm?",
-        False,
-    ),
+    Question("vehicle.use", "use", "Where is it ridden: off_road, street or private_land?"),
+    Question("vehicle.wheels", "wheels", needed=False),
+    Question("vehicle.speed_limit_km_h", "speed-limit", needed=False),
+    Question("pack.part", "pack", needed=False),
+    Question("pack.cell.part", "cell", instead="pack"),
+    Question("pack.series", "series", instead="pack"),
+    Question("pack.parallel", "parallel", instead="pack"),
+    Question("wiring.fuse.rated_A", "fuse", needed=False),
+    Question("controller.part", "controller", instead="controller"),
+    Question("motor.part", "motor", instead="motor"),
+    Question("throttle.part", "throttle", instead="throttle"),
+    Question("drivetrain.ratio", "ratio", needed=False),
+    Question("drivetrain.circumference_mm", "circumference", needed=False),
 )
 
 
-def entries(answers: Answers, path: Path, ask: Ask | None) -> dict[str, EnteredValue | bool]:
-    """The answers as entries of the profile at `path`; what is missing is asked for.
-
-    Raises UsageError where nobody can be asked.
-    """
-    values: dict[str, EnteredValue | bool] = {}
-    lacking: list[str] = []
+def entries(
+    answers: Answers, also: Mapping[str, TemplateValue], path: Path
+) -> dict[str, TemplateValue]:
+    """The options as entries of the profile at `path`."""
+    values: dict[str, TemplateValue] = {}
     for question in QUESTIONS:
-        if question.instead in values:
-            continue
         answer = answers.get(question.option)
-        if answer is None and ask is not None:
-            asks = question.asks if question.needed else f"{question.asks} (optional, Enter skips)"
-            value = asked(asks, partial(_answered, question, path), ask)
-        else:
-            value = entered(question.path, answer, path) if answer else None
-        if value is not None:
-            values[question.path] = value
-        elif question.needed:
-            lacking.append(f"--{question.option}")
+        if answer:
+            values[question.path] = entered(question.path, answer, path)
+    return {**values, **also}
+
+
+def refuse_lacking(values: Mapping[str, TemplateValue]) -> None:
+    """Raise UsageError for what a profile needs and no option gave, where nobody can be asked.
+
+    A part's figures may be given one by one instead of its file.
+    """
+    lacking = [
+        f"--{question.option}"
+        for question in QUESTIONS
+        if question.needed and question.path not in values and not _begun(question, values)
+    ]
     if lacking:
         raise UsageError(f"a new profile needs {', '.join(lacking)}.")
-    return values
+
+
+def _begun(question: Question, values: Mapping[str, TemplateValue]) -> bool:
+    """Whether what a part would tell is given in another way."""
+    if not question.instead:
+        return False
+    if question.instead == "pack":
+        whole = "pack.continuous_A" if question.option == "parallel" else "pack.full_V"
+        return "pack.part" in values or whole in values or _cell_given(question, values)
+    below = f"{question.instead}."
+    return any(name == question.instead or name.startswith(below) for name in values)
+
+
+def _cell_given(question: Question, values: Mapping[str, TemplateValue]) -> bool:
+    return question.option == "cell" and any(name.startswith("pack.cell.") for name in values)
 
 
 def asked(asks: str, read: Callable[[str], Answer], ask: Ask) -> Answer:
@@ -97,13 +108,7 @@ def asked(asks: str, read: Callable[[str], Answer], ask: Ask) -> Answer:
             trouble = f"{wrong}\n"
 
 
-def _answered(question: Question, path: Path, answer: str) -> EnteredValue | bool | None:
-    if not answer and not question.needed:
-        return None
-    return entered(question.path, answer, path)
-
-
-def entered(name: str, answer: str, path: Path) -> EnteredValue | bool:
+def entered(name: str, answer: str, path: Path) -> TemplateValue:
     """One answer as it is entered: a part's path as seen from the profile's folder."""
     if not answer or not name.endswith(PART):
         return entry_value(name, answer)
@@ -112,71 +117,83 @@ def entered(name: str, answer: str, path: Path) -> EnteredValue | bool:
     return Path(os.path.relpath(answer, path.parent)).as_posix()
 
 
-def required(
-    names: Iterable[str], values: Mapping[str, EnteredValue | bool], ask: Ask | None
-) -> dict[str, EnteredValue | bool]:
-    """What the shop requires of every build and nobody has answered yet."""
-    also: dict[str, EnteredValue | bool] = {}
-    for name in names:
-        entry = properties().get(name)
-        if ask is None or entry is None or name.startswith(("settings.", "readings.")):
-            continue
-        if name in values or any(key.startswith(f"{name}.") for key in values):
-            continue
-        asks = f"Required by house.yaml: {name}. {entry.description}"
-        also |= asked(asks, partial(_demanded, name), ask)
-    return also
-
-
-def for_the_stand(names: Iterable[str], ask: Ask | None) -> dict[str, EnteredValue | bool]:
-    """What the stand still lacks of the build, as far as it is known."""
-    told: dict[str, EnteredValue | bool] = {}
-    for name in names:
-        if ask is not None and not name.startswith(("settings.", "readings.")):
-            asks = f"For the stand, {ask_of(name)}? (Enter if not known)"
-            told |= asked(asks, partial(_if_known, name), ask)
-    return told
-
-
-def _if_known(name: str, answer: str) -> dict[str, EnteredValue | bool]:
-    return _demanded(name, answer) if answer else {}
-
-
-def _demanded(name: str, answer: str) -> dict[str, EnteredValue | bool]:
-    """The answer about a required entry; a section that is there is begun with its first key."""
-    below = [entry for entry in properties() if entry.startswith(f"{name}.")]
-    key = below[0] if below and answer != "none" else name
-    return {key: entry_value(key, answer)}
-
-
-def given_also(pairs: Iterable[str]) -> dict[str, EnteredValue | bool]:
-    """Further entries, each as KEY=VALUE with the key's dotted path."""
-    values: dict[str, EnteredValue | bool] = {}
+def given_also(pairs: Iterable[str]) -> dict[str, TemplateValue]:
+    """Further entries, each as KEY=VALUE with the key's dotted path; a section as {KEY: VALUE}."""
+    values: dict[str, TemplateValue] = {}
     for pair in pairs:
         name, _, answer = pair.partition("=")
         if not name or not answer:
             raise UsageError(f"--give {pair}: expected KEY=VALUE, such as pack.connector_A=120.")
-        if name not in properties():
-            meant = nearest(name, properties())
-            hint = f" Did you mean {meant}?" if meant else ""
-            raise UsageError(f"--give {pair}: unknown entry {name}.{hint}")
+        if answer.startswith("{") and name in {section.path for section in sections_of(outline())}:
+            values |= _flat(name, _in_brackets(name, answer))
+            continue
+        _refuse_unknown(name, f"--give {pair}")
         values[name] = entry_value(name, answer)
     return values
 
 
-def entry_value(name: str, answer: str) -> EnteredValue | bool:
-    """An answer as the value of an entry; raises UsageError where it cannot be that."""
-    if not answer:
-        raise UsageError("Required.")
-    entry = properties()[name]
-    read = answer if entry.kind in ("text", "date") else scalar_value(answer)
-    value = read if isinstance(read, bool | int | float) else answer
-    if not _fits(value, entry):
-        raise UsageError(f"{name}: expected {_wanted(entry)}, found {answer!r}.")
+def _refuse_unknown(name: str, where: str) -> None:
+    if name not in properties():
+        meant = nearest(name, properties())
+        hint = f" Did you mean {meant}?" if meant else ""
+        raise UsageError(f"{where}: unknown entry {name}.{hint}")
+
+
+def _flat(name: str, section: Any) -> dict[str, TemplateValue]:
+    """A section's entries by their dotted paths, each held to what it may be."""
+    values: dict[str, TemplateValue] = {}
+    for key, value in section.items():
+        path = f"{name}.{key}"
+        if isinstance(value, dict):
+            values |= _flat(path, value)
+            continue
+        _refuse_unknown(path, f"--give {name}")
+        _refuse_misfit(path, value, value)
+        values[path] = value
+    return values
+
+
+def _in_brackets(name: str, answer: str) -> Any:
+    """A list or a mapping as it is written in a document."""
+    tree = grow(f"it: {answer}\n", name)
+    value = None if tree.root is None or tree.errors else tree.root.value.get("it")
+    if not isinstance(value, dict | list):
+        raise UsageError(
+            f"{name}: expected a list [1, 2] or a section {{key: 1}}, found {answer!r}."
+        )
     return value
 
 
-def _fits(value: EnteredValue | bool, entry: Property) -> bool:
+def entry_value(name: str, answer: str) -> TemplateValue:
+    """An answer as the value of an entry; raises UsageError where it cannot be that.
+
+    A unit behind a number is passed over, `yes` and `no` answer what is true or false, and several
+    readings are a list.
+    """
+    if not answer:
+        raise UsageError("Required.")
+    entry = properties()[name]
+    if entry.kind in ("list", "stages") and ("," in answer or answer.startswith("[")):
+        whole = answer if answer.startswith("[") else f"[{answer}]"
+        return cast(list[Any], _in_brackets(name, whole))
+    plain = answer
+    if entry.kind == "boolean":
+        plain = TRUTHS.get(answer.lower(), answer)
+    elif entry.unit and answer.lower().endswith(entry.unit.lower()):
+        plain = answer[: -len(entry.unit)].rstrip()
+    read = plain if entry.kind in ("text", "date") else scalar_value(plain or answer)
+    value = read if isinstance(read, bool | int | float) else answer
+    _refuse_misfit(name, value, answer)
+    return value
+
+
+def _refuse_misfit(name: str, value: Any, answer: Any) -> None:
+    if not _fits(value, properties()[name]):
+        wanted = _wanted(properties()[name])
+        raise UsageError(f"{name}: expected {wanted}, found {answer!r}.")
+
+
+def _fits(value: Any, entry: Property) -> bool:
     """Whether a plain entry can have this value; a list or a section is left to the schema."""
     if value == "none" and entry.can_be_none:
         return True
@@ -186,7 +203,9 @@ def _fits(value: EnteredValue | bool, entry: Property) -> bool:
         return not entry.choices or value in entry.choices
     if entry.kind not in ("number", "integer"):
         return True
-    if isinstance(value, str | bool) or (entry.kind == "integer" and value != int(value)):
+    if not isinstance(value, int | float) or isinstance(value, bool):
+        return False
+    if entry.kind == "integer" and value != int(value):
         return False
     low, high = entry.lowest, entry.highest
     above = low is None or value > low or (value == low and not entry.strictly_above)

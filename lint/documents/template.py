@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Iterator, Mapping
+from typing import Any
 
 from .edit import EnteredValue, number_text
 from .schema import SchemaSection, outline
@@ -13,10 +14,12 @@ from .schema import SchemaSection, outline
 PLAIN_TEXT = re.compile(r"[A-Za-z./][A-Za-z0-9 ./_-]*")
 MEANT = frozenset(("true", "false", "null", "yes", "no", "on", "off", "none", "y", "n"))
 SECTION_INDENT = 2
+# What an entry of a new document may hold: a scalar, a list of them, or of small mappings.
+TemplateValue = EnteredValue | bool | list[Any]
 
 
 def profile_text(
-    values: Mapping[str, EnteredValue | bool],
+    values: Mapping[str, TemplateValue],
     reasons: Mapping[str, str],
     heading: str,
     closing: str,
@@ -34,10 +37,27 @@ def profile_text(
     return "\n".join(lines) + "\n"
 
 
+def part_text(kind: str, values: Mapping[str, TemplateValue], name: str, source: str) -> str:
+    """A part file that holds a part's own keys, such as `pole_pairs`, and where they come from."""
+    section = next(one for one in sections_of(outline()) if one.takes == kind)
+    whole = {f"{section.path}.{key}": value for key, value in values.items()}
+    lines = _section(section.path, section, whole, {}, 0)
+    about = [f"  name: {scalar_text(name)}", f"  source: {{title: {scalar_text(source)}}}"]
+    return "\n".join(["gonogo: part/1", "part:", *about, *lines]) + "\n"
+
+
+def sections_of(section: SchemaSection) -> Iterator[SchemaSection]:
+    """A section and all below it."""
+    yield section
+    for entry in section.entries.values():
+        if isinstance(entry, SchemaSection):
+            yield from sections_of(entry)
+
+
 def _section(
     path: str,
     section: SchemaSection,
-    values: Mapping[str, EnteredValue | bool],
+    values: Mapping[str, TemplateValue],
     reasons: Mapping[str, str],
     depth: int,
 ) -> Iterator[str]:
@@ -63,19 +83,25 @@ def _section(
 
 
 def _entry(
-    path: str, value: EnteredValue | bool, reasons: Mapping[str, str], margin: str
+    path: str, value: TemplateValue, reasons: Mapping[str, str], margin: str
 ) -> Iterator[str]:
     if path in reasons:
         yield f"{margin}# {reasons[path]}"
     yield f"{margin}{path.rsplit('.', 1)[-1]}: {scalar_text(value)}"
 
 
-def scalar_text(value: EnteredValue | bool) -> str:
+def scalar_text(value: TemplateValue | dict[str, Any]) -> str:
     """A value as YAML, in quotation marks where a reader could take it for something else.
 
     >>> scalar_text("hub 7"), scalar_text("no"), scalar_text(48.0), scalar_text("a: b")
     ('hub 7', '"no"', '48', '"a: b"')
+    >>> scalar_text([0.84, 0.9]), scalar_text([{"driving_teeth": 14, "driven_teeth": 52}])
+    ('[0.84, 0.9]', '[{driving_teeth: 14, driven_teeth: 52}]')
     """
+    if isinstance(value, list):
+        return f"[{', '.join(map(scalar_text, value))}]"
+    if isinstance(value, dict):
+        return f"{{{', '.join(f'{key}: {scalar_text(one)}' for key, one in value.items())}}}"
     if isinstance(value, bool):
         return "true" if value else "false"
     if not isinstance(value, str):

@@ -63,20 +63,32 @@ def stuck_section(obstacles: Sequence[tuple[str, ...]]) -> Section:
     return Section("", (Row("NOT CHANGED", (), "no-go"), *rows, row("", UNTOUCHED)))
 
 
-def begun_section(open_: Iterable[Unfilled], after: Judgement) -> Section:
-    """What a new profile still lacks."""
-    asks = map(ask_of, short_of(after.not_checked, "ride"))
-    return Section("", (*_left_open(open_), *_listed("next", list(asks)), _result(after)))
+def begun_section(open_: Iterable[Unfilled], after: Judgement, most: int | None = None) -> Section:
+    """What a new profile still lacks: first for the stand, then for a ride, and at most so much."""
+    stand = short_of(after.not_checked, "stand")
+    names = [*stand, *(one for one in short_of(after.not_checked, "ride") if one not in stand)]
+    asks = [ask_of(name) for name in names[:most]]
+    if len(names) > len(asks):
+        asks.append(f"and {len(names) - len(asks)} more before a ride")
+    return Section("", (*_left_open(open_), *_listed("next", asks), _result(after)))
 
 
 def refused_section(after: Judgement) -> Section:
     """Why a new profile is not created: what no setting can put right."""
-    rows = [
+    return Section("", (Row("NOT CREATED", (), "no-go"), *_stopping(after)))
+
+
+def found_section(after: Judgement) -> Section:
+    """What stops a new profile, which may be written all the same."""
+    return Section("", tuple(_stopping(after)))
+
+
+def _stopping(after: Judgement) -> list[Row]:
+    return [
         row(finding.severity, f"{finding.message} {finding.remedy}")
         for finding in after.findings
         if finding.severity in STOPS and not finding.waived
     ]
-    return Section("", (Row("NOT CREATED", (), "no-go"), *rows))
 
 
 def _listed(label: str, lines: Sequence[str]) -> list[Row]:

@@ -152,45 +152,6 @@ def test_a_new_profile_lacks_only_readings(bench: Path, expect: Expect) -> None:
     assert len(comments) > 20
 
 
-def test_a_new_profile_asks_for_what_no_option_told(bench: Path) -> None:
-    """On a terminal the few questions come one by one."""
-    told = answers(bench)
-    asked: list[str] = []
-
-    def ask(question: str) -> str:
-        asked.append(question)
-        return {"Name of the vehicle?": "Heather"}.get(question, "")
-
-    given = {**told, "name": None}
-    out = io.StringIO()
-    assert new.run(bench / "heather.yaml", given, [], False, DAY, ask, out) == 0
-    assert asked[0] == "Name of the vehicle?"
-    assert "+  name: Heather" in out.getvalue()
-    assert not (bench / "heather.yaml").exists()
-
-
-def test_a_slip_on_the_terminal_costs_one_question(bench: Path) -> None:
-    """Nobody types a dozen answers twice."""
-    told = {**answers(bench), "name": None, "series": None, "motor": None, "ratio": None}
-    motor = str(bench / "motor.yaml")
-    typed = iter(["", "Heather", "", "", "", "many", "14", "nowhere.yaml", motor, "", ""])
-    asked: list[str] = []
-
-    def ask(question: str) -> str:
-        asked.append(question)
-        return next(typed)
-
-    out = io.StringIO()
-    assert new.run(bench / "heather.yaml", told, [], False, DAY, ask, out) == 0
-    assert "+  series: 14\n" in out.getvalue()
-    again = [one for one in asked if "\n" in one]
-    assert [one.partition("\n")[0] for one in again] == [
-        "Required.",
-        "pack.series: expected a whole number from 1 to 100, found 'many'.",
-        "No file nowhere.yaml; enter the path of a part file.",
-    ]
-
-
 def test_an_empty_line_passes_over_a_question(monkeypatch: pytest.MonkeyPatch) -> None:
     """What may stay empty is not asked for again and again."""
     monkeypatch.setattr("sys.stdin", io.StringIO("\n"))

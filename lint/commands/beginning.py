@@ -1,0 +1,138 @@
+"""A profile that is begun: its text with careful first values, its verdict, and what to ask next."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+from ..documents.error import DocumentErrors
+from ..documents.repository import open_repository
+from ..documents.schema import properties
+from ..documents.template import TemplateValue, profile_text
+from ..judgement.finding import Finding, Judgement, NotChecked
+from ..judgement.mend import stops
+from ..judgement.proposal import Unfilled, proposals
+from ..judgement.rule import SEVERITIES, STAGES
+from ..judgement.site_rules import shop_of
+from ..judgement.verdict import in_order, open_gates, short_of
+from .proposal import OpenedProfile, Proposal, drafted, proposed
+
+HEADING = """\
+Conservative first values, each with its reason. Parts that are not entered yet
+(BMS, cables, contactor, kill switch, tyre) are not checked."""
+UNFINISHED = """\
+Unfinished: the questions were stopped before the stand was reached.
+`gonogo check` says what is missing, `gonogo fill` proposes first values."""
+READINGS_NOTE = """\
+readings: taken on the stand, wheel clear of the ground, before the first ride
+  throttle voltage at rest, at full and with each wire disconnected; temperatures cold and
+  warm; pack voltage; direction of wheel rotation; no-load test; motor identification"""
+_SETTINGS = "settings."
+
+
+@dataclass(frozen=True, slots=True)
+class Begun:
+    """A new profile as it would be written, and the settings that have no first value yet."""
+
+    proposal: Proposal
+    unfilled: list[Unfilled]
+
+
+def begun(
+    path: Path,
+    values: Mapping[str, TemplateValue],
+    judged_on: str,
+    heading: str = HEADING,
+) -> Begun:
+    """The new profile with its first values, judged as if it were written.
+
+    Raises DocumentErrors where the values do not fit together or the shop has errors.
+    """
+    repository, inside = open_repository(path)
+    shop = shop_of(repository)
+    if shop.errors:
+        raise DocumentErrors(shop.errors)
+    bare = profile_text(values, {}, heading, READINGS_NOTE).encode()
+    draft = drafted(repository, inside, bare)
+    settings, unfilled = proposals(draft, shop.catalogue, judged_on)
+    whole = {**values, **{setting.entered_as: setting.entered for setting in settings}}
+    reasons = {setting.entered_as: setting.because for setting in settings}
+    profile = OpenedProfile(path, repository, inside, b"", draft, shop.catalogue, judged_on)
+    text = profile_text(whole, reasons, heading, READINGS_NOTE)
+    return Begun(proposed(profile, text.encode()), unfilled)
+
+
+def refuse_misfits(path: Path, values: Mapping[str, TemplateValue]) -> None:
+    """Raise DocumentErrors where the values do not fit together."""
+    repository, inside = open_repository(path)
+    drafted(repository, inside, profile_text(values, {}, HEADING, READINGS_NOTE).encode())
+
+
+Holding = NotChecked | Finding  # a rule that cannot be checked, or that flags a setting left out
+
+
+@dataclass(frozen=True, slots=True)
+class Want:
+    """An entry that is missing, with the rules that wait for it.
+
+    `is_direct` says that one of them reads it, and not only a setting whose first value depends on it.
+    """
+
+    name: str
+    gates: tuple[Holding, ...]
+    is_direct: bool
+
+
+def wants_of_the_stand(new: Begun) -> list[Want]:
+    """What the stand waits for, first what settles most; ties by severity, then as the schema has it.
+
+    A setting stands for what its first value waits for.
+    """
+    waiting = {one.quantity: one.missing for one in new.unfilled}
+    direct: dict[str, list[Holding]] = {}
+    through: dict[str, list[Holding]] = {}
+    for gate, names in _waiting_rules(new.proposal.judgement, waiting):
+        for name in names:
+            into = through if name.startswith(_SETTINGS) and waiting.get(name) else direct
+            for root in _roots(name, waiting):
+                into.setdefault(root, []).append(gate)
+    wants = [
+        Want(name, (*direct.get(name, ()), *through.get(name, ())), name in direct)
+        for name in in_order([*direct, *through])
+    ]
+    return sorted(wants, key=_rank)
+
+
+def _waiting_rules(
+    judgement: Judgement, waiting: Mapping[str, tuple[str, ...]]
+) -> Iterator[tuple[Holding, tuple[str, ...]]]:
+    """What keeps the stand from its verdict, each with the entries that would settle it."""
+    for gate in open_gates(judgement.not_checked, "stand"):
+        yield gate, gate.missing
+    for finding in stops(judgement):
+        left_out = tuple(name for name in sorted(finding.rule.reads) if name in waiting)
+        if left_out:
+            yield finding, left_out
+
+
+def _rank(want: Want) -> tuple[bool, int, int]:
+    worst = min((SEVERITIES.index(gate.severity) for gate in want.gates), default=len(SEVERITIES))
+    return not want.is_direct, -len(want.gates), worst
+
+
+def _roots(
+    name: str, waiting: Mapping[str, tuple[str, ...]], seen: Iterable[str] = ()
+) -> frozenset[str]:
+    """What to answer for a name: itself, or what the first value of a setting waits for."""
+    missing = waiting.get(name)
+    if not name.startswith(_SETTINGS) or not missing or name in seen:
+        return frozenset((name,)) if name in properties() else frozenset()
+    return frozenset().union(*(_roots(one, waiting, (*seen, name)) for one in missing))
+
+
+def wanted_for_first_values(new: Begun) -> list[str]:
+    """What first values wait for that a ride would lack as well, and the stand does not."""
+    stand, ride = (short_of(new.proposal.judgement.not_checked, stage) for stage in STAGES)
+    waiting = {name for one in new.unfilled for name in one.missing}
+    return in_order([*stand, *waiting.intersection(ride)])

@@ -1,0 +1,244 @@
+"""The questions of `gonogo new` on a terminal: worked out from what the stand still waits for."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable, Iterable
+from functools import partial
+from pathlib import Path
+
+from ..documents.error import DocumentErrors, UsageError
+from ..documents.schema import properties
+from ..documents.template import TemplateValue
+from ..documents.text import clean
+from .beginning import (
+    Begun,
+    Want,
+    begun,
+    refuse_misfits,
+    wanted_for_first_values,
+    wants_of_the_stand,
+)
+from .entry_questions import entry_question, explanation, left_open
+from .part_choice import SECTIONS, FoundPart, parts_found, seen_from
+from .questions import QUESTIONS, Ask, asked, entry_value
+
+Tell = Callable[[str], None]
+HELP = "?"
+INTRODUCTION = """\
+Enter if something is not known, ? explains a question. Nothing is written before you are asked.
+"""
+PART_KINDS = (("pack", "cell"), ("controller",), ("motor",), ("throttle",))
+YES, NO = ("yes", "y"), ("no", "n")
+TAKEN = "readings.taken"
+
+
+class Interview:
+    """A conversation that fills `values`, which hold every answer so far, however it ends."""
+
+    def __init__(
+        self, path: Path, values: dict[str, TemplateValue], judged_on: str, ask: Ask, tell: Tell
+    ) -> None:
+        self.path, self.values, self.judged_on = path, values, judged_on
+        self.ask, self.tell = ask, tell
+        self.put: set[str] = set()  # entries that were asked for
+        self.section = ""  # the part in hand
+
+    def hold(self, demanded: Iterable[str]) -> None:
+        """Ask for all that the stand needs, then for what first values wait for, if that is wanted.
+
+        `demanded` are what the shop requires of every build.
+        """
+        self.tell(INTRODUCTION)
+        self._begin()
+        self._choose_parts()
+        for name in demanded:
+            if _is_of_the_build(name) and not self._has(name):
+                self._put(name, f"Required by house.yaml: {properties()[name].description}")
+        self._reach_the_stand()
+        self._offer_more()
+
+    def name_it(self) -> None:
+        """Give the vehicle the name of its file, where the questions ended before it was asked."""
+        self.values.setdefault("vehicle.name", self._usual_name())
+
+    def _usual_name(self) -> str:
+        stem = self.path.stem.replace("-", " ").replace("_", " ").strip()
+        return (stem[:1].upper() + stem[1:])[:80] or "Vehicle"
+
+    def _begin(self) -> None:
+        name = self._usual_name()
+        for question in QUESTIONS[:2]:
+            if question.path in self.values:
+                continue
+            usual = name if question.path == "vehicle.name" else ""
+            asks = question.asks + (f" (Enter: {clean(usual)})" if usual else "")
+            self._until_known(question.path, asks, usual)
+
+    def _until_known(self, name: str, asks: str, usual: str) -> None:
+        def read(answer: str) -> TemplateValue:
+            if answer == HELP:
+                raise UsageError(explanation(name).rstrip())
+            return entry_value(name, answer or usual)
+
+        self.values[name] = asked(asks, read, self.ask)
+
+    def _has(self, name: str) -> bool:
+        return name in self.values or any(key.startswith(f"{name}.") for key in self.values)
+
+    def _choose_parts(self) -> None:
+        """For each part that is not given: one of those in the shop, or its label."""
+        found = parts_found(self.path)
+        for kinds in PART_KINDS:
+            there = [part for part in found if part.kind in kinds]
+            if not there or self._has(kinds[0]):
+                continue
+            part = asked(self._list(kinds, there), partial(_chosen, there), self.ask)
+            if part is not None:
+                self.values[f"{SECTIONS[part.kind]}.part"] = seen_from(self.path, part.file)
+
+    def _list(self, kinds: tuple[str, ...], there: list[FoundPart]) -> str:
+        rows = [
+            f"  {number}  {clean(part.name)}, {clean(part.path)}"
+            for number, part in enumerate(there, 1)
+        ]
+        what = " or ".join(kinds)
+        return "\n".join(
+            [
+                f"The {what}, of the parts in this shop:",
+                *rows,
+                "Its number, or Enter to give its label?",
+            ]
+        )
+
+    def _reach_the_stand(self) -> None:
+        """Ask what settles most, judge again, until nothing is left to ask; the part in hand first."""
+        new = self._judged()
+        while (want := self._next(new)) is not None:
+            self.section = want.name.partition(".")[0]
+            self._put_want(want)
+            new = self._judged()
+
+    def _judged(self) -> Begun:
+        return begun(self.path, self.values, self.judged_on)
+
+    def _next(self, new: Begun) -> Want | None:
+        left = [
+            want
+            for want in wants_of_the_stand(new)
+            if want.name not in self.put
+            and want.name not in self.values
+            and _is_asked_for(want.name)
+        ]
+        in_hand = [one for one in left if one.name.startswith(f"{self.section}.") and one.is_direct]
+        return next(iter(in_hand or left), None)
+
+    def _put_want(self, want: Want) -> None:
+        """Ask for an entry; what may make it needless is asked before, what replaces it after."""
+        told = entry_question(want.name)
+        before = [name for name in told.first if name not in self.put and not self._has(name)]
+        if before:
+            self._put(before[0])
+            return  # judged again, the rest may be needless
+        if self._put(want.name):
+            return
+        for name in told.otherwise:
+            if name not in self.put and not self._has(name):
+                self._put(name)
+        if told.otherwise == () or not any(self._has(name) for name in told.otherwise):
+            self.tell(left_open(want.gates))
+
+    def _put(self, name: str, asks: str = "") -> bool:
+        """Ask for one entry; false where it is not known."""
+        self.put.add(name)
+        told = entry_question(name)
+
+        def read(answer: str) -> dict[str, TemplateValue]:
+            if answer == HELP:
+                raise UsageError(explanation(name).rstrip())
+            return self._fitting(name, told.enters, answer) if answer else {}
+
+        answered = asked(asks or told.asks, read, self.ask)
+        self.values |= answered
+        return bool(answered)
+
+    def _fitting(self, name: str, enters: str, answer: str) -> dict[str, TemplateValue]:
+        """An answer as entries, tried beside those before it; raises UsageError."""
+        key = _absent(name) if answer == "none" else enters
+        told: dict[str, TemplateValue] = {key: entry_value(key, answer)}
+        if key.startswith("readings.") and TAKEN not in self.values:
+            told[TAKEN] = self.judged_on
+        try:
+            refuse_misfits(self.path, {**self.values, **told})
+        except DocumentErrors as wrong:
+            raise UsageError("\n".join(str(error) for error in wrong.errors)) from wrong
+        return told
+
+    def _offer_more(self) -> None:
+        """What first values wait for that a ride needs as well, if somebody wants to go on."""
+        names = self._open_for_first_values()
+        if not names:
+            return
+        count = f"{len(names)} more question{'' if len(names) == 1 else 's'}"
+        if not yes_or_no(f"Go on? With {count} the other settings get first values too.", self.ask):
+            return
+        while names:
+            self._put(names[0])
+            names = self._open_for_first_values()
+
+    def _open_for_first_values(self) -> list[str]:
+        return [
+            name
+            for name in wanted_for_first_values(self._judged())
+            if name not in self.put and _is_of_the_build(name) and name in properties()
+        ]
+
+
+def _absent(name: str) -> str:
+    """What `none` is entered under: the entry, or the section that may be missing as a whole."""
+    parts = name.split(".")
+    above = (".".join(parts[:length]) for length in range(len(parts), 1, -1))
+    known = (one for one in above if one in properties() and properties()[one].can_be_none)
+    return next(known, name)
+
+
+def _is_of_the_build(name: str) -> bool:
+    return not name.startswith(("settings.", "readings."))
+
+
+def _is_asked_for(name: str) -> bool:
+    """A setting gets its first value from us; a reading is asked where that value depends on it."""
+    return not name.startswith("settings.")
+
+
+def _chosen(there: list[FoundPart], answer: str) -> FoundPart | None:
+    if answer in ("", "label"):
+        return None
+    if answer == HELP:
+        raise UsageError(
+            "A part file holds one part's figures for all vehicles that have it. "
+            "Without one its label figures are asked for one by one, and can be kept as a file."
+        )
+    if answer.isdigit() and 0 < int(answer) <= len(there):
+        return there[int(answer) - 1]
+    for part in there:
+        if answer in (part.name, part.path) or os.path.realpath(answer) == os.path.realpath(
+            part.file
+        ):
+            return part
+    raise UsageError(
+        f"Expected a number from 1 to {len(there)}, or Enter; found {clean(answer)!r}."
+    )
+
+
+def yes_or_no(asks: str, ask: Ask) -> bool:
+    """An answer that is one of the two; Enter is none."""
+
+    def read(answer: str) -> bool:
+        if answer.lower() in YES:
+            return True
+        if answer.lower() in NO:
+            return False
+        raise UsageError("Expected yes or no.")
+
+    return asked(f"{asks} yes or no?", read, ask)

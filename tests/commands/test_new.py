@@ -1,0 +1,247 @@
+"""`gonogo new` on a terminal: from labels to a verdict, and no answer lost on the way."""
+
+from __future__ import annotations
+
+import io
+import json
+from collections.abc import Mapping
+from pathlib import Path
+
+import gonogo
+import pytest
+import typer
+from gonogo.commands import new
+from gonogo.commands.entry_questions import entry_question, explanation, questions_told
+from gonogo.commands.questions import entry_value, given_also
+from gonogo.documents.error import UsageError
+from gonogo.documents.schema import properties
+from jsonschema import Draft202012Validator
+from ruamel.yaml import YAML
+
+DAY = "2026-11-25"
+ROOT = Path(__file__).parents[2]
+# What stands on the labels of a scooter, and two readings of its throttle.
+SCOOTER = {
+    "vehicle.use": "private_land",
+    "pack.cell.chemistry": "nmc",
+    "pack.series": "13",
+    "pack.continuous_A": "30",
+    "pack.bms": "30",
+    "pack.bms.continuous_A": "30",
+    "pack.bms.cell_low_V": "2.8",
+    "pack.connector_A": "none",
+    "wiring.fuse": "40",
+    "wiring.fuse.rated_V": "80",
+    "wiring.disconnect": "plug",
+    "wiring.battery_cable_mm2": "6",
+    "wiring.phase_cable_mm2": "4",
+    "controller.max_V": "60 V",
+    "controller.min_V": "30",
+    "controller.battery_current_A": "25 A",
+    "controller.phase_current_A_rms": "55",
+    "motor.pole_pairs": "15",
+    "motor.phase_current_A_rms": "20",
+    "throttle.kind": "hall",
+    "throttle": "hall",
+    "throttle.supply_V": "5",
+    "readings.throttle.rest_V": "0.84, 0.86",
+    "readings.throttle.full_V": "4.1",
+    "readings.throttle.supply_V": "5",
+}
+
+
+class Bench:
+    """Somebody at a terminal who has some answers, and says yes or no at the end."""
+
+    def __init__(self, told: Mapping[str, str], ends: Mapping[str, str]) -> None:
+        names = ["vehicle.name", "vehicle.use", *properties()]
+        self.told = {self.asks(name): told.get(name, "") for name in names}
+        self.ends = ends
+        self.asked: list[str] = []
+
+    @staticmethod
+    def asks(name: str) -> str:
+        if name == "vehicle.use":
+            return "Where is it ridden: off_road, street or private_land?"
+        return entry_question(name).asks
+
+    def __call__(self, question: str) -> str:
+        last = question.splitlines()[-1]
+        assert len(self.asked) < 80, "asked without end"
+        self.asked.append(last)
+        for words, answer in self.ends.items():
+            if last.startswith(words):
+                if answer == "^C":
+                    raise typer.Abort
+                return answer
+        return self.told.get(last, "")
+
+
+def conversed(
+    path: Path, told: Mapping[str, str], ends: Mapping[str, str]
+) -> tuple[int, str, list[str]]:
+    bench, out = Bench(told, ends), io.StringIO()
+    status = new.run(path, {}, [], False, DAY, bench, out)
+    return status, out.getvalue(), bench.asked
+
+
+def test_labels_alone_reach_the_stand(tmp_path: Path) -> None:
+    """Without one part file; the label figures become part files that the next vehicle can take."""
+    path = tmp_path / "finch.yaml"
+    ends = {"Go on?": "no", "Write": "yes", "Keep": "yes"}
+    status, said, asked = conversed(path, SCOOTER, ends)
+    assert status == 0, said
+    assert len(asked) <= 28
+    assert "fit for the stand" in said
+    assert gonogo.check(path, as_of=DAY).stages["stand"] == "go"
+    profile = YAML(typ="safe").load(path)
+    assert profile["readings"]["throttle"]["rest_V"] == [0.84, 0.86]
+    assert profile["controller"] == {"part": "parts/controllers/finch.yaml"}
+    part = YAML(typ="safe").load(tmp_path / "parts/controllers/finch.yaml")
+    assert part["controller"]["max_V"] == 60
+    stopped = {"Its number": "1", Bench.asks("wiring.fuse"): "^C", "Write": "no"}
+    _, said, asked = conversed(tmp_path / "wren.yaml", SCOOTER, stopped)
+    assert "+  part: parts/controllers/finch.yaml" in said
+    assert Bench.asks("controller.max_V") not in asked
+
+
+@pytest.mark.parametrize("answer", ["yes", "no", "^C"])
+def test_no_answer_is_lost_when_it_is_stopped(tmp_path: Path, answer: str) -> None:
+    """A call comes in, and a dozen answers are typed already."""
+    path = tmp_path / "finch.yaml"
+    ends = {Bench.asks("pack.continuous_A"): "^C", "Write": answer, "Keep": "no"}
+    status, said, _ = conversed(path, SCOOTER, ends)
+    assert status == 130
+    assert "+  series: 13" in said
+    assert path.exists() == (answer == "yes")
+    if path.exists():
+        assert "Unfinished" in path.read_text("utf-8")
+        assert gonogo.check(path, as_of=DAY).verdict != "go"
+
+
+def test_what_would_be_refused_is_told_and_may_be_written(tmp_path: Path) -> None:
+    """The answers are worth keeping, whatever the verdict; the file is NO-GO like any other."""
+    path = tmp_path / "finch.yaml"
+    ends = {Bench.asks("wiring.fuse"): "^C", "Write": "yes", "Keep": "no"}
+    status, said, _ = conversed(path, {**SCOOTER, "controller.max_V": "50"}, ends)
+    assert status == 130
+    assert "danger" in said and "54.6 V" in said
+    assert gonogo.check(path, as_of=DAY).stages["stand"] == "no-go"
+
+
+def test_what_is_not_known_says_what_it_leaves_open(tmp_path: Path) -> None:
+    """An empty line is an answer, and it has a price."""
+    path = tmp_path / "finch.yaml"
+    ends = {Bench.asks("wiring.disconnect"): "^C", "Write": "no"}
+    _, said, _ = conversed(path, {**SCOOTER, "wiring.fuse": ""}, ends)
+    assert "Not known. The stand then lacks these checks:" in said
+    assert "danger: fuse-missing" in said
+    assert not path.exists()
+
+
+def test_a_slip_costs_one_question_and_a_question_mark_none(tmp_path: Path) -> None:
+    """Nobody types a dozen answers twice."""
+    typed = iter(["?", "many", "13"])
+    heard: list[str] = []
+
+    class Slipping(Bench):
+        def __call__(self, question: str) -> str:
+            heard.append(question)
+            if question.splitlines()[-1] == self.asks("pack.series"):
+                return next(typed)
+            return super().__call__(question)
+
+    bench = Slipping(SCOOTER, {Bench.asks("pack.continuous_A"): "^C", "Write": "no"})
+    out = io.StringIO()
+    new.run(tmp_path / "finch.yaml", {}, [], False, DAY, bench, out)
+    assert "+  series: 13" in out.getvalue()
+    about = [one for one in heard if one.endswith(bench.asks("pack.series"))]
+    assert len(about) == 3
+    assert "Measurement: Measure the voltage of the full pack" in about[1].replace("\n      ", " ")
+    assert "expected a whole number from 1 to 100, found 'many'" in about[2]
+
+
+def test_the_questions_fit_their_schema_and_ask_for_entries() -> None:
+    """A misspelt key would never be asked for in these words."""
+    schema = json.loads((ROOT / "schemas" / "questions.schema.json").read_text("utf-8"))
+    Draft202012Validator.check_schema(schema)
+    data = YAML(typ="safe").load(ROOT / "rules" / "questions.yaml")
+    Draft202012Validator(schema).validate(data)
+    for one in data["questions"]:
+        named = [one["of"], *one.get("first", ()), *one.get("otherwise", ())]
+        assert {*named, one.get("enters", one["of"])} <= properties().keys()
+
+
+@pytest.mark.parametrize("name", sorted(questions_told()))
+def test_every_question_can_be_explained(name: str) -> None:
+    """`?` says what it is and where the answer goes."""
+    said = explanation(name)
+    assert properties()[name].description.split()[0] in said
+    assert "Enter if not known." in said
+    assert entry_question(name).asks.rstrip().endswith("?")
+
+
+@pytest.mark.parametrize(
+    ("name", "word"),
+    [
+        pytest.param("motor.pole_pairs", "ten turns", id="a turned wheel"),
+        pytest.param("motor.kv_rpm_per_V", "1.414", id="a meter at a turned motor"),
+        pytest.param("motor.line_to_line_mohm", "Half of it", id="two leads, halved"),
+        pytest.param("pack.series", "4.2 V", id="a full pack"),
+    ],
+)
+def test_a_measurement_replaces_the_datasheet(name: str, word: str) -> None:
+    """Most motors come without one."""
+    assert word in explanation(name).replace("\n      ", " ")
+
+
+@pytest.mark.parametrize(
+    ("name", "answer", "value"),
+    [
+        pytest.param("readings.throttle.rest_V", "0.82,0.90,0.86", [0.82, 0.9, 0.86], id="a list"),
+        pytest.param("readings.throttle.rest_V", "[0.82, 0.9]", [0.82, 0.9], id="in brackets"),
+        pytest.param("readings.throttle.rest_V", "0.82", 0.82, id="one reading"),
+        pytest.param("controller.max_V", "60 V", 60, id="with its unit"),
+        pytest.param("vehicle.wet", "no", False, id="yes or no"),
+    ],
+)
+def test_an_answer_is_read_as_it_is_meant(name: str, answer: str, value: object) -> None:
+    """A label has its unit, and a throttle several readings."""
+    assert entry_value(name, answer) == value
+
+
+def test_a_section_is_given_at_once() -> None:
+    """As it would stand in the profile."""
+    told = given_also(["pack.cell={chemistry: lfp, full_V: 3.65}", "wiring.fuse={rated_A: 80}"])
+    assert told == {
+        "pack.cell.chemistry": "lfp",
+        "pack.cell.full_V": 3.65,
+        "wiring.fuse.rated_A": 80,
+    }
+
+
+@pytest.mark.parametrize(
+    "pair",
+    [
+        "pack.cell={chemistry: lfp, fulL_V: 3}",
+        "pack.cell={chemistry: li-ion}",
+        "pack.cell={broken",
+        "readings.throttle.rest_V=[0.8,",
+    ],
+)
+def test_a_section_given_wrongly_is_told(pair: str) -> None:
+    """With a sentence, not in a profile that cannot be read."""
+    with pytest.raises(UsageError):
+        given_also([pair])
+
+
+def test_options_alone_need_no_part_file(tmp_path: Path) -> None:
+    """A script gives the label figures one by one."""
+    names = [name for name in SCOOTER if name not in ("wiring.fuse", "pack.bms", "throttle")]
+    also = [f"{name}={SCOOTER[name]}" for name in names if name != "vehicle.use"]
+    also += ["wiring.fuse.rated_A=40", "readings.taken=2026-11-25"]
+    told = {"name": "Finch", "use": "private_land"}
+    out = io.StringIO()
+    status = new.run(tmp_path / "finch.yaml", told, also, True, DAY, None, out)
+    assert status == 0, out.getvalue()
+    assert gonogo.check(tmp_path / "finch.yaml", as_of=DAY).stages["stand"] == "go"
