@@ -216,6 +216,8 @@ EXEMPT = {
     ("burst-current-unlikely", "motor.phase_current_burst_A_rms"),
     ("burst-time-unlikely", "motor.phase_current_burst_A_rms"),
     ("burst-time-unlikely", "motor.phase_current_burst_s"),
+    # a BMS whose trip is told below what it bears all the time,
+    ("bms-trip-below-continuous", "pack.bms.continuous_A"),
     # and a cable stated for more than its section can carry.
     ("battery-cable-rating-unlikely", "wiring.battery_cable_stated_A"),
     ("phase-cable-rating-unlikely", "wiring.phase_cable_stated_A"),
