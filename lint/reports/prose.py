@@ -113,9 +113,15 @@ def wrapped(text: Text, width: int) -> list[Text]:
 
 
 def shortened(text: Text, width: int) -> Text:
-    """The text in one line of at most that width, with a mark where it goes on."""
+    """The text in one line of at most that width, with a mark where it goes on.
+
+    A path goes on before it: its end says which file it is.
+    """
     line = text.copy()
-    if line.cell_len > width:
+    over = line.cell_len - width
+    if over > 0 and "/" in line.plain and " " not in line.plain:
+        return Text("…", line.style).append_text(line[over + 1 :])
+    if over > 0:
         line.truncate(max(width - 1, 0))
         line.rstrip()
         line.append("…")

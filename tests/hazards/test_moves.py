@@ -73,6 +73,8 @@ OPTIONAL: Mapping[str, tuple[str, ...]] = {
     "what only a claim beside it contradicted": (
         "drivetrain.ratio",
         "motor.kv_rpm_per_V",
+        "motor.rated_rpm",
+        "pack.bms.trip_A",
         "motor.rated_power_W",
         "pack.bms.cell_high_V",
         "pack.cell.capacity_Ah",

@@ -147,14 +147,17 @@ def test_a_need_that_is_not_there_is_out_of_scope(rule: Rules, book: Books) -> N
 
 
 def test_a_typical_value_is_no_answer_to_a_need(rule: Rules, book: Books) -> None:
-    """A rating has to be read off the cell; a worked one will do."""
+    """A rating has to be read off the cell; what is worked out of such a one will do."""
     typical = rule(**CURRENT, needs=["pack.cell.full_V"])
     told = {"settings.battery_current_A": 80, "pack.cell.chemistry": "nmc"}
     waiting = ruling(typical, book(told))
     assert (waiting.outcome, waiting.missing) == ("not_checked", {"pack.cell.full_V"})
     assert ruling(typical, book({**told, "pack.cell.full_V": 4.2})).outcome == "clear"
     worked = rule(**CURRENT, needs=["pack.full_V"])
-    assert ruling(worked, book({**told, "pack.series": 20})).outcome == "clear"
+    guessed = ruling(worked, book({**told, "pack.series": 20}))
+    assert (guessed.outcome, guessed.missing) == ("not_checked", {"pack.cell.full_V"})
+    read = {**told, "pack.series": 20, "pack.cell.full_V": 4.2}
+    assert ruling(worked, book(read)).outcome == "clear"
 
 
 def test_modes_any_is_flagged_only_where_all_are(judged: Judged, rules: Catalogues) -> None:
