@@ -180,7 +180,8 @@ class Interview:
         if not names:
             return
         count = f"{len(names)} more question{'' if len(names) == 1 else 's'}"
-        if not yes_or_no(f"Go on? With {count} the other settings get first values too.", self.ask):
+        asks = f"Go on? With {count} the other settings get first values too."
+        if not yes_or_no(asks, self.ask, True):
             return
         while names:
             self._put(names[0])
@@ -231,14 +232,16 @@ def _chosen(there: list[FoundPart], answer: str) -> FoundPart | None:
     )
 
 
-def yes_or_no(asks: str, ask: Ask) -> bool:
-    """An answer that is one of the two; Enter is none."""
+def yes_or_no(asks: str, ask: Ask, enter: bool) -> bool:
+    """An answer that is one of the two; `enter` is what an empty one means."""
 
     def read(answer: str) -> bool:
+        if not answer:
+            return enter
         if answer.lower() in YES:
             return True
         if answer.lower() in NO:
             return False
         raise UsageError("Expected yes or no.")
 
-    return asked(f"{asks} yes or no?", read, ask)
+    return asked(f"{asks} yes or no? (Enter: {'yes' if enter else 'no'})", read, ask)

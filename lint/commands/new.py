@@ -148,13 +148,13 @@ def _agreed(
     saving: Saving, path: Path, values: dict[str, TemplateValue], judged_on: str, ask: Ask
 ) -> Saving:
     """What to write, asked for unless an option said so."""
-    if not (saving.writes or yes_or_no(f"Write {clean(str(path))}?", ask)):
+    if not (saving.writes or yes_or_no(f"Write {clean(str(path))}?", ask, True)):
         return Saving()
     kept = [clean(part.name_in_shop) for part in parts_to_keep(path, values, judged_on)]
     if not kept or saving.parts:
         return Saving(True, bool(kept))
     asks = f"Keep the label figures as part files for other vehicles too ({', '.join(kept)})?"
-    return Saving(True, yes_or_no(asks, ask))
+    return Saving(True, yes_or_no(asks, ask, False))
 
 
 def _saved(

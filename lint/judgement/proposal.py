@@ -27,6 +27,9 @@ from .window import FIXED, Span, Window, window_of
 Moves = Literal["down", "either", "never"]
 STARTING_POINTS_FILE = "starting-points"
 PROPOSAL_PASSES = 3  # a first value may depend on one that is proposed after it
+MOVED = (
+    "That would be {:.4g}; moved to the nearest value that the other settings and parts recommend."
+)
 MODES = "modes."
 NOT_OF_THE_BUILD = ("settings.", "readings.")
 
@@ -200,8 +203,12 @@ def _entered(
     window = window_of(name, BASE, hearing, catalogue)
     if window.best is None:
         return Unfilled(name, (), window.conflict)
-    entered = placed(value / entry.factor, point.moves, window, window.best)
-    setting = Setting(name, BASE, entry.path, entered, entry.factor, before, point.because)
+    start = value / entry.factor
+    entered = placed(start, point.moves, window, window.best)
+    # A rule that wants more, or allows less, has moved it by more than rounding does.
+    moved = abs(entered - start) > window.step
+    because = f"{point.because} {MOVED.format(start)}" if moved else point.because
+    setting = Setting(name, BASE, entry.path, entered, entry.factor, before, because)
     is_off = point.moves == "down" and entered <= window.lowest
     waits = () if is_off else waits_for(setting, hearing, catalogue)
     return Unfilled(name, waits) if waits else setting

@@ -138,27 +138,23 @@ def test_a_new_profile_lacks_only_readings(bench: Path) -> None:
     assert not [name for name in stand if name.startswith(("pack.", "controller.", "motor."))]
 
 
-def test_what_the_stand_lacks_is_asked_for(bench: Path) -> None:
+def test_what_the_stand_lacks_may_be_given(bench: Path) -> None:
     """With a few more answers about the build the motor may turn on the stand."""
     path = bench / "heather.yaml"
     parts = {name: str(bench / f"{name}.yaml") for name in ("cell", "controller", "motor")}
     told = {**parts, "throttle": str(bench / "throttle.yaml"), "name": "Heather", "use": "off_road"}
     told |= {"series": "14", "parallel": "6", "fuse": "125"}
-    known = {
-        "(wiring.fuse.rated_V)": "80",
-        "(wiring.battery_cable_mm2)": "25",
-        "(wiring.contactor)": "none",
-        "(pack.bms.continuous_A)": "100",
-        "(pack.bms.cell_low_V)": "2.8",
-        "(pack.connector_A)": "none",
-        "(wiring.phase_cable_mm2)": "25",
-        "(wiring.kill_switch)": "controller_enable",
-    }
-
-    def ask(question: str) -> str:
-        return next((known[key] for key in known if key in question), "")
-
-    assert new.run(path, told, [], True, as_of=DAY, ask=ask, out=io.StringIO()) == 0
+    also = [
+        "wiring.fuse.rated_V=80",
+        "wiring.battery_cable_mm2=25",
+        "wiring.contactor=none",
+        "pack.bms.continuous_A=100",
+        "pack.bms.cell_low_V=2.8",
+        "pack.connector_A=none",
+        "wiring.phase_cable_mm2=25",
+        "wiring.kill_switch.opens=controller_enable",
+    ]
+    assert new.run(path, told, also, True, as_of=DAY, out=io.StringIO()) == 0
     judgement = gonogo.check(path, as_of=DAY)
     assert judgement.stages == {"stand": "go", "ride": "incomplete"}
     assert "kill_switch:\n    opens: controller_enable" in path.read_text("utf-8")
