@@ -94,9 +94,9 @@ def _of_text(node: YamlNode, text: str, schema: Mapping[str, Any], key: str) -> 
         )
     if schema.get("format") == "date":
         return Correction("", _day(text))
-    if "string" in types and not isinstance(node.value, str | dict | list):
+    if "string" in types and not isinstance(node.value, str):
         return Correction(", in quotes", f'"{text}"')
-    return Correction()
+    return NO_CORRECTION
 
 
 def of_none(node: YamlNode, section: bool) -> Correction | None:
@@ -104,16 +104,20 @@ def of_none(node: YamlNode, section: bool) -> Correction | None:
 
     Of a section `0` says it as little as `-`: it may be meant for a number in it.
     """
-    text = str(getattr(node.event, "value", node.value))
-    word = plain_word(text)
     if isinstance(node.value, dict | list):
         return None
+    text = str(getattr(node.event, "value", node.value))
+    word = plain_word(text)
     if word in SAYS_NONE:
         return Correction("", "none")
-    unsaid = not text or word in {plain_word(other) for other in NOT_TOLD} or word in ("0", "~")
-    if unsaid:
+    if not text or _is_not_told(word) or word in ("0", "~"):
         return Correction(NONE_IF_ABSENT)
-    return Correction(KEYS_OF_IT) if section and not isinstance(node.value, dict | list) else None
+    return Correction(KEYS_OF_IT) if section else None
+
+
+def _is_not_told(word: str) -> bool:
+    """Whether a plain word stands for a value that nobody knows."""
+    return word in map(plain_word, NOT_TOLD)
 
 
 def of_number(text: str, quoted: bool, key: str) -> Correction:
@@ -146,7 +150,7 @@ def of_number(text: str, quoted: bool, key: str) -> Correction:
         return Correction(note, number if is_unit(unit, own) else None)
     if SPAN.fullmatch(text) or APPROXIMATE.fullmatch(text):
         return Correction(", a single number")
-    if plain_word(text) in {plain_word(word) for word in NOT_TOLD}:
+    if _is_not_told(plain_word(text)):
         return Correction(NOT_KNOWN)
     return Correction(A_FIGURE) if text[:1].isalpha() else NO_CORRECTION
 
