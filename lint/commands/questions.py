@@ -10,7 +10,7 @@ from typing import Any, TypeVar, cast
 
 from ..documents.error import UsageError
 from ..documents.schema import Property, outline, properties
-from ..documents.template import TemplateValue, sections_of
+from ..documents.template import TemplateValue
 from ..documents.text import alternatives, nearest
 from ..documents.yaml_scalar import scalar_value
 from ..documents.yaml_tree import grow
@@ -124,7 +124,9 @@ def given_also(pairs: Iterable[str]) -> dict[str, TemplateValue]:
         name, _, answer = pair.partition("=")
         if not name or not answer:
             raise UsageError(f"--give {pair}: expected KEY=VALUE, such as pack.connector_A=120.")
-        if answer.startswith("{") and name in {section.path for section in sections_of(outline())}:
+        if answer.startswith("{") and name in {
+            section.path for section in outline().all_sections()
+        }:
             values |= _flat(name, _in_brackets(name, answer))
             continue
         _refuse_unknown(name, f"--give {pair}")

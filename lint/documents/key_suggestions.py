@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import lru_cache
 from typing import Any, NamedTuple
 
-from .schema import SchemaSection, outline
+from .schema import outline
 from .spelling import (
     called_elsewhere,
     gauges,
@@ -184,13 +184,9 @@ def _all_units() -> frozenset[str]:
 def _sections() -> Mapping[str, tuple[str, ...]]:
     """The sections of a profile that have a key, by key."""
     homes: dict[str, tuple[str, ...]] = {}
-    waiting = [outline()]
-    while waiting:
-        section = waiting.pop()
-        for key, entry in section.entries.items():
+    for section in outline().all_sections():
+        for key in section.entries:
             homes[key] = (*homes.get(key, ()), section.path)
-            if isinstance(entry, SchemaSection):
-                waiting.append(entry)
     return homes
 
 

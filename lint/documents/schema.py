@@ -16,6 +16,7 @@ EntryKind = Literal["number", "integer", "text", "boolean", "list", "section", "
 Rating = Literal["upper", "lower"]
 PartKind = Literal["rating", "fact", "measured", "build", "added"]
 Ends = tuple[float, float]
+NO_ENDS: Ends = (0.0, 0.0)
 # Sections of a profile that hold no quantities of their own.
 APART = ("gonogo", "modes", "waivers")
 
@@ -96,6 +97,13 @@ class SchemaSection(NamedTuple):
     entries: Mapping[str, Property | SchemaSection]
     itself: Property | None
     takes: str | None
+
+    def all_sections(self) -> Iterator[SchemaSection]:
+        """This section and all below it."""
+        yield self
+        for entry in self.entries.values():
+            if isinstance(entry, SchemaSection):
+                yield from entry.all_sections()
 
 
 @lru_cache(maxsize=16)
@@ -202,9 +210,6 @@ def _property(path: str, key: str, node: Mapping[str, Any]) -> Property:
         twice=_twice(node.get("x-twice")),
         beside_part=_beside_part(node.get("x-beside-part")),
     )
-
-
-NO_ENDS: Ends = (0.0, 0.0)
 
 
 def _twice(told: Mapping[str, Any] | None) -> Twice | None:

@@ -39,19 +39,11 @@ def profile_text(
 
 def part_text(kind: str, values: Mapping[str, TemplateValue], name: str, source: str) -> str:
     """A part file that holds a part's own keys, such as `pole_pairs`, and where they come from."""
-    section = next(one for one in sections_of(outline()) if one.takes == kind)
+    section = next(one for one in outline().all_sections() if one.takes == kind)
     whole = {f"{section.path}.{key}": value for key, value in values.items()}
     lines = _section(section.path, section, whole, {}, 0)
     about = [f"  name: {scalar_text(name)}", f"  source: {{title: {scalar_text(source)}}}"]
     return "\n".join(["gonogo: part/1", "part:", *about, *lines]) + "\n"
-
-
-def sections_of(section: SchemaSection) -> Iterator[SchemaSection]:
-    """A section and all below it."""
-    yield section
-    for entry in section.entries.values():
-        if isinstance(entry, SchemaSection):
-            yield from sections_of(entry)
 
 
 def _section(

@@ -11,7 +11,7 @@ from functools import lru_cache
 from typing import NamedTuple
 
 from .error import DocumentError, RepeatedKey, UnknownKey, YamlSyntax
-from .schema import SchemaSection, outline
+from .schema import outline
 from .text import LINE_END, named_by_number, quoted
 
 CONFLICT = re.compile(r"(?:<{7}|>{7}|={7}|\|{7})(?: .*)?")
@@ -157,14 +157,8 @@ def _indent(line: str) -> int:
 
 @lru_cache(maxsize=1)
 def _section_names() -> frozenset[str]:
-    names: set[str] = set()
-    waiting = [outline()]
-    while waiting:
-        for key, entry in waiting.pop().entries.items():
-            if isinstance(entry, SchemaSection):
-                names.add(key)
-                waiting.append(entry)
-    return frozenset(names | {"modes"})
+    paths = [section.path for section in outline().all_sections() if section.path]
+    return frozenset(("modes", *(path.rpartition(".")[2] for path in paths)))
 
 
 def with_headers(errors: Sequence[DocumentError], text: str) -> list[DocumentError]:
