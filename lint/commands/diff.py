@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Annotated, TextIO
 
@@ -24,13 +24,12 @@ from ..documents.error import DocumentError, DocumentErrors, UsageError
 from ..documents.loading import load_profile
 from ..documents.profile import Profile
 from ..judgement.catalogue import catalogue
-from ..judgement.site_rules import shop_of
 from ..reports.comparison_totals import Compared, Revised, revised
 from .batch import Order, Result, Shops, results, unread
 from .formats import COMPARISON_FORMATS, comparison_format
 from .options import AsOf, Jobs, Output, Quiet, format_option
 from .output import GO, INCOMPLETE, NO_GO, NOT_READ, deliver, page_for
-from .pairing import Pair, Pairing, against_revision
+from .pairing import Pair, Pairing, against_revision, wrong_with_shops
 from .sides import ProfilePath, both_sides, last_commit
 
 FORMS_OF_CALL = (
@@ -147,7 +146,8 @@ def compared_pairs(pairing: Pairing, order: Order, jobs: int = 1) -> Compared:
     compared = results(pairing.pairs, order, Comparer, jobs, PAIRS_A_PROCESS)
     met: list[tuple[DocumentError, str | None]] = [(error, None) for error in pairing.errors]
     met += [(error, result.file) for result in compared for error in result.errors]
-    met += [(error, None) for error in _of_shops(pairing.pairs)]
+    shops = wrong_with_shops(pair.new.repository for pair in pairing.pairs if pair.new)
+    met += [(error, None) for error in shops]
     same = sum(result.share is None and not result.errors for result in compared)
     return Compared(
         judged_on=order.judged_on,
@@ -159,12 +159,6 @@ def compared_pairs(pairing: Pairing, order: Order, jobs: int = 1) -> Compared:
         unchanged=pairing.unchanged + same,
         unread=unread(met),
     )
-
-
-def _of_shops(pairs: Iterable[Pair]) -> list[DocumentError]:
-    """What is wrong with the own rules by which the new sides are judged."""
-    repositories = {id(pair.new.repository): pair.new.repository for pair in pairs if pair.new}
-    return [error for each in repositories.values() for error in shop_of(each).errors]
 
 
 def comparison_status(compared: Compared, strict: bool) -> int:

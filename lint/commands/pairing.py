@@ -82,17 +82,21 @@ def against_revision(revision: str, paths: Sequence[Path]) -> Pairing:
     search = find([*standing, *lost])
     pairs = list(_pairs(search.profiles, tops, revision))
     removed = list(_removed(paths, tops))
-    errors = (*search.errors, *wrong_with_others(search), *_wrong_with_shops(search.profiles))
+    errors = (
+        *search.errors,
+        *wrong_with_others(search),
+        *wrong_with_shops(one.repository for one in search.profiles),
+    )
     if not (search.profiles or removed or errors):
         raise NoProfile([str(path) for path in paths])
     asked = [pair for pair in pairs if pair is not None]
     return Pairing((*asked, *removed), len(pairs) - len(asked), errors)
 
 
-def _wrong_with_shops(profiles: Iterable[Listed]) -> list[DocumentError]:
+def wrong_with_shops(repositories: Iterable[Repository]) -> list[DocumentError]:
     """What keeps a rule of a shop from holding, be it for profiles that did not change."""
-    repositories = {id(profile.repository): profile.repository for profile in profiles}
-    return [error for each in repositories.values() for error in shop_of(each).errors]
+    once = {id(repository): repository for repository in repositories}
+    return [error for each in once.values() for error in shop_of(each).errors]
 
 
 def _is_gone(path: Path, tops: dict[Path, _Top]) -> bool:
