@@ -140,7 +140,8 @@ def _conversed(
     except (typer.Abort, KeyboardInterrupt):
         tell(f"\n {NOT_WRITTEN_AS_SHOWN}\n")
         return INTERRUPTED
-    _saved(path, values, judged_on, heading, saving, tell)
+    kept = _with_parts_kept(path, values, judged_on, heading) if saving.parts else new
+    _saved(path, kept, saving, tell)
     return INTERRUPTED if stopped else STATUSES[new.proposal.judgement.stages["stand"]]
 
 
@@ -157,22 +158,11 @@ def _agreed(
     return Saving(True, yes_or_no(asks, ask, False))
 
 
-def _saved(
-    path: Path,
-    values: dict[str, TemplateValue],
-    judged_on: str,
-    heading: str,
-    saving: Saving,
-    tell: Tell,
-) -> None:
+def _saved(path: Path, new: Begun, saving: Saving, tell: Tell) -> None:
     """Write what was agreed; where that fails the profile stands on the screen."""
     if not saving.writes:
         tell(f" {NOT_WRITTEN_AS_SHOWN}\n")
         return
-    if saving.parts:
-        new = _with_parts_kept(path, values, judged_on, heading)
-    else:
-        new = begun(path, values, judged_on, heading)
     write(path, b"", new.proposal.data)
     tell(f" {WROTE}\n `gonogo check {clean(str(path))}` says what is next.\n")
 
