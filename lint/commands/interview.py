@@ -10,7 +10,7 @@ from pathlib import Path
 from ..documents.error import DocumentErrors, UsageError
 from ..documents.schema import properties
 from ..documents.template import TemplateValue
-from ..documents.text import clean
+from ..documents.text import clean, so_many
 from .beginning import (
     Begun,
     Want,
@@ -179,7 +179,7 @@ class Interview:
         names = self._open_for_first_values()
         if not names:
             return
-        count = f"{len(names)} more question{'' if len(names) == 1 else 's'}"
+        count = so_many(len(names), "more question")
         asks = f"Go on? With {count} the other settings get first values too."
         if not yes_or_no(asks, self.ask, True):
             return

@@ -93,6 +93,15 @@ def quoted(text: str) -> str:
     return f"`{cut(text)}`" if text.strip() else "an empty text"
 
 
+def so_many(number: int, noun: str) -> str:
+    """A number of things in words.
+
+    >>> so_many(1, "rule"), so_many(2, "other file")
+    ('1 rule', '2 other files')
+    """
+    return f"{number} {noun}{'' if number == 1 else 's'}"
+
+
 # Of the unseen characters a document may hold the tab, the ends of lines and the marks of a script.
 FORBIDDEN = rf"[\x00-\x08\x0b\x0c\x0e-\x1f{INVISIBLE}]"
 VISIBLE = "text without invisible characters"

@@ -7,6 +7,7 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from typing import Any, NamedTuple
 
+from ..documents.text import so_many
 from ..judgement.finding import Judgement, Verdict
 from ..judgement.rule import SEVERITIES, Severity, Stage
 from ..judgement.verdict import ask_of, fitness, open_gates, reached, short_of
@@ -39,14 +40,14 @@ def scope(shares: Sequence[Share]) -> str:
         sum(share.out_of_scope for share in shares),
         sum(share.waived for share in shares),
     )
-    rules = _amount(checked, "rule")
+    rules = so_many(checked, "rule")
     words = f"{rules} checked, {not_checked} not checked, {out_of_scope} out of scope"
     return words + (f", {waived} waived" if waived else "")
 
 
 def coverage(share: Share) -> str:
     """How much the verdict rests on: `140 of 146 rules`."""
-    return f"{share.checked} of {_amount(share.checked + share.not_checked, 'rule')}"
+    return f"{share.checked} of {so_many(share.checked + share.not_checked, 'rule')}"
 
 
 def coverage_share(share: Share) -> str:
@@ -95,18 +96,14 @@ def summed_up(checked: Checked) -> str:
         counts.append(f"{waiting} {UNREAD}")
     parts = []
     if counts:
-        parts.append(f"{_amount(len(checked.shares) + waiting, 'profile')}: {', '.join(counts)}")
+        parts.append(f"{so_many(len(checked.shares) + waiting, 'profile')}: {', '.join(counts)}")
     if others:
-        parts.append(f"{_amount(others, 'other file' if counts else 'file')} {UNREAD}")
+        parts.append(f"{so_many(others, 'other file' if counts else 'file')} {UNREAD}")
     if checked.shares:
         parts += [scope(checked.shares), houses_in_words(checked.shares)]
     if checked.others:
         parts.append(others_in_words(checked.others))
     return " · ".join(parts)
-
-
-def _amount(number: int, noun: str) -> str:
-    return f"{number} {noun}{'' if number == 1 else 's'}"
 
 
 WORST_FIRST: tuple[Verdict, ...] = ("no-go", "incomplete", "go-with-waivers", "go")

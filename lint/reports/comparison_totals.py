@@ -9,6 +9,7 @@ from typing import Any
 
 from ..comparison.comparison import Comparison
 from ..comparison.finding_change import WAYS, FindingChange, Way
+from ..documents.text import so_many
 from ..judgement.finding import Judgement
 from ..judgement.rule import SEVERITIES, Severity
 from .check_totals import Share, Unread, counted, scope, share, verdict_words
@@ -113,7 +114,7 @@ def news(revised: Revised) -> str:
     if revised.empty:
         words.append("no value changed")
     elif revised.changed:
-        words.append(f"{revised.changed} value{'' if revised.changed == 1 else 's'} changed")
+        words.append(f"{so_many(revised.changed, 'value')} changed")
     if revised.hides:
         words.append("a required rule is no longer checked")
     if revised.unread:
@@ -129,7 +130,7 @@ def scope_words(side: Share) -> str:
 def tree_summed_up(compared: Compared) -> str:
     """The comparison of a whole tree in one line."""
     count = len(compared.revised)
-    words = [f"{count} profile{'' if count == 1 else 's'} changed against {compared.against}"]
+    words = [f"{so_many(count, 'profile')} changed against {compared.against}"]
     harmed = sum(revised.harms for revised in compared.revised)
     hidden = sum(revised.hides for revised in compared.revised)
     harm = "new or worse danger or fault"
@@ -138,6 +139,6 @@ def tree_summed_up(compared: Compared) -> str:
         words.append(f"{hidden} with a required rule no longer checked")
     if compared.unread:
         files = len({error.file for error in compared.unread})
-        words.append(f"{files} file{'' if files == 1 else 's'} NOT READ")
+        words.append(f"{so_many(files, 'file')} NOT READ")
     words.append(f"{compared.unchanged} unchanged")
     return " · ".join(words)

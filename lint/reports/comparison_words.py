@@ -12,6 +12,7 @@ from ..comparison.consequence import Consequence
 from ..comparison.finding_change import FindingChange, Way
 from ..comparison.margin import Margin
 from ..comparison.statement import DROPPED, SET, Category
+from ..documents.text import so_many
 from ..documents.units import unit_symbol
 from ..expressions.formatting import apart, number, shown
 
@@ -106,7 +107,7 @@ def entry_steps(change: ValueChange) -> str:
     count = abs(change.by) / change.step
     if change.step == 1 or abs(count - round(count)) > 1e-6:
         return ""
-    return f"{round(count)} step{'' if round(count) == 1 else 's'}"
+    return so_many(round(count), "step")
 
 
 def respelling(change: ValueChange) -> str:

@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Iterable, Sequence
 
 from ..documents.profile import Profile
+from ..documents.text import so_many
 from ..expressions.formatting import DIGITS, apart, shown
 from ..expressions.names import with_article
 from ..judgement.finding import Finding, NotChecked, WorkingLine
@@ -106,7 +107,7 @@ def amount(waiting: Sequence[NotChecked], stage: Stage) -> str:
     """How many rules lack a value, and how many of them the stage asked for requires."""
     rules = len({entry.rule.id for entry in waiting})
     gates = len({gate.rule.id for gate in open_gates(waiting, stage)})
-    counted = f"{rules} rule{'' if rules == 1 else 's'}"
+    counted = so_many(rules, "rule")
     if not gates:
         return f"{counted}: values missing."
     part = "" if gates == rules else f"{gates} of them "

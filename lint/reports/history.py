@@ -8,6 +8,7 @@ from typing import Any
 from ..comparison.change import ValueChange
 from ..comparison.finding_change import FindingChange
 from ..comparison.history import Episode, Followed
+from ..documents.text import so_many
 from ..expressions.formatting import shown
 from ..quantities.number import is_number, tidy
 from .check_totals import TONES, UNREAD, share, verdict_words
@@ -67,7 +68,7 @@ def page_of(history: History, page: Page) -> Report:
 
 def _about(history: History) -> str:
     count = sum(bool(episode.step.commit) for episode in history.episodes)
-    words = [history.file, f"{count} commit{'' if count == 1 else 's'}"]
+    words = [history.file, so_many(count, "commit")]
     words.append(f"each checked as of {history.judged_on}")
     last = next((one.judgement for one in reversed(history.episodes) if one.judgement), None)
     words += [f"last by {house_words(share(last))}"] if last is not None else []

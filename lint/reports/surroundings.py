@@ -6,6 +6,8 @@ from collections import Counter
 from collections.abc import Sequence
 from typing import Literal, NamedTuple, Protocol
 
+from ..documents.text import so_many
+
 OtherKind = Literal["part", "house", "rule", "other"]
 KIND_NOUNS: dict[OtherKind, str] = {
     "part": "part",
@@ -53,7 +55,7 @@ def houses_in_words(shares: Sequence[Housed]) -> str:
     if not held:
         return WITHOUT_HOUSE
     words = [
-        f"{file}: {_amount(rules, 'own rule') if rules else 'no own rules'}" for file, rules in held
+        f"{file}: {so_many(rules, 'own rule') if rules else 'no own rules'}" for file, rules in held
     ]
     without = sum(not share.house for share in shares)
     few = [
@@ -61,7 +63,7 @@ def houses_in_words(shares: Sequence[Housed]) -> str:
         *([f"{len(words) - MOST_HOUSES} more"] if words[MOST_HOUSES:] else []),
     ]
     return ", ".join(
-        [*few, *([f"{WITHOUT_HOUSE} for {_amount(without, 'profile')}"] if without else [])]
+        [*few, *([f"{WITHOUT_HOUSE} for {so_many(without, 'profile')}"] if without else [])]
     )
 
 
@@ -72,11 +74,7 @@ def others_in_words(others: Sequence[Other]) -> str:
     'besides 1 part, 1 other YAML file (ci.yml)'
     """
     amounts = Counter(other.kind for other in others)
-    words = [_amount(amounts[kind], noun) for kind, noun in KIND_NOUNS.items() if amounts[kind]]
+    words = [so_many(amounts[kind], noun) for kind, noun in KIND_NOUNS.items() if amounts[kind]]
     names = [other.file for other in others if other.kind == "other"]
     few = [*names[:MOST_FOREIGN], *(["…"] if names[MOST_FOREIGN:] else [])]
     return f"besides {', '.join(words)}" + (f" ({', '.join(few)})" if few else "")
-
-
-def _amount(number: int, noun: str) -> str:
-    return f"{number} {noun}{'' if number == 1 else 's'}"
