@@ -128,9 +128,8 @@ def _made(path: Path, flags: int, rights: int) -> int:
     except OSError as trouble:
         if trouble.errno not in (EACCES, EPERM, EROFS):
             raise
-        raise OSError(
-            trouble.errno, f"a folder that may not be written ({reason_of(trouble)})"
-        ) from (trouble)
+        found = f"a folder that may not be written ({reason_of(trouble)})"
+        raise OSError(trouble.errno, found) from trouble
 
 
 def _link(handle: int, name: Path) -> None:

@@ -9,7 +9,7 @@ divides nothing below a house file.
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from posixpath import join, normpath
 from typing import NamedTuple
@@ -114,11 +114,7 @@ def _house_names(folder: Path) -> tuple[str, ...]:
     try:
         return tuple(sorted(filter(is_house_name, os.listdir(folder))))
     except (OSError, ValueError):
-        return tuple(_present(folder))
-
-
-def _present(folder: Path) -> Iterator[str]:
-    return (name for name in HOUSE_NAMES if os.path.lexists(folder / name))
+        return tuple(name for name in HOUSE_NAMES if os.path.lexists(folder / name))
 
 
 def _is_top_of_git(folder: Path) -> bool:
