@@ -13,7 +13,8 @@ from ..documents.profile import BASE
 from ..documents.schema import canonical, properties
 from ..documents.text import nearest
 from ..judgement.evaluation import Hearing, hear
-from ..judgement.window import FIXED, settings_of, window_of, windows
+from ..judgement.frame import FIXED, settings_of
+from ..judgement.window import window_of, windows
 from ..reports.record import json_text
 from ..reports.window import detail_page, label_of, table_page
 from ..reports.window_record import record

@@ -20,8 +20,8 @@ from .clause import Clause, clauses_of, gravest, in_force
 from .evaluation import Hearing, ruling
 from .explanation import roots_given
 from .finding import Finding
+from .frame import frame_of
 from .rule import STOPS, Rule
-from .window import window_of
 
 MOST_TO_CHANGE = 2  # entries that have to change too
 
@@ -84,13 +84,13 @@ def _allowed(
     finding: Finding, value: float, mode: str, hearing: Hearing, catalogue: Catalogue
 ) -> float | None:
     """The value nearest to the one advised that this rule and all others of the key allow."""
-    window = window_of(finding.quantity, mode, hearing, catalogue)
-    for span in (window.good, window.hard):
-        if span is None:
+    frame = frame_of(finding.quantity, mode, hearing, catalogue)
+    if frame.hard_piece is None:
+        return None
+    for piece in (frame.good_piece, frame.hard_piece):
+        if piece is None:
             continue
-        low, high = span.low.limit, span.high.limit
-        inside = value if low is None else max(value, low)
-        inside = inside if high is None else min(inside, high)
+        inside = frame.key.inside(value, piece)
         own = (finding.low is None or inside >= finding.low) and (
             finding.high is None or inside <= finding.high
         )

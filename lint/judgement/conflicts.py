@@ -12,8 +12,8 @@ from .clause import clauses_of, in_force
 from .evaluation import Hearing, ruling
 from .explanation import finding_of, roots_given, section_place
 from .finding import Finding
+from .frame import Frame, frame_of, settings_of
 from .rule import STOPS
-from .window import Window, settings_of, window_of
 
 
 def without_window(
@@ -29,7 +29,7 @@ def without_window(
     empty: list[Finding] = []
     for name, mode in _flagged_settings(known, hearing):
         without = waived | _movable(name, mode, hearing, catalogue)
-        empty += _empty(window_of(name, mode, hearing, catalogue, without), hearing, catalogue)
+        empty += _empty(frame_of(name, mode, hearing, catalogue, without), hearing, catalogue)
     return empty
 
 
@@ -58,24 +58,25 @@ def _flagged_settings(findings: Iterable[Finding], hearing: Hearing) -> Iterator
                 yield asked
 
 
-def _empty(window: Window, hearing: Hearing, catalogue: Catalogue) -> Iterator[Finding]:
+def _empty(frame: Frame, hearing: Hearing, catalogue: Catalogue) -> Iterator[Finding]:
     """The finding about a window that rules leave empty."""
-    if window.hard is not None or not window.conflict:
+    conflict, key, today = frame.conflict, frame.key, frame.given
+    if not conflict:
         return
-    book = hearing.books[window.mode]
-    given = book.given(window.quantity)
-    place = given.place if given else section_place(window.quantity, hearing.profile)
-    severities = {catalogue.severity(catalogue.rules[name]) for name in window.conflict}
+    book = hearing.books[frame.mode]
+    given = book.given(key.name)
+    place = given.place if given else section_place(key.name, hearing.profile)
+    severities = {catalogue.severity(catalogue.rules[name]) for name in conflict}
     facts: dict[str, Value] = {
-        "window.setting": window.entered_as,
-        "window.rules": window.conflict,
+        "window.setting": key.entered_as,
+        "window.rules": conflict,
         "window.empty": True,
         "window.danger": "danger" in severities,
     }
     about = book.changed(
         {name: Given(name, fact, name, fact, 1.0, place) for name, fact in facts.items()}
     )
-    modes = (window.mode,) if window.mode else ()
+    modes = (frame.mode,) if frame.mode else ()
     for rule in catalogue.about("window"):
         decided = ruling(rule, about)
         if decided.outcome == "flagged":
@@ -83,10 +84,10 @@ def _empty(window: Window, hearing: Hearing, catalogue: Catalogue) -> Iterator[F
             finding = finding_of(decided, severity, modes, about, hearing.profile)
             yield replace(
                 finding,
-                quantity=window.quantity,
-                entered_as=window.entered_as,
+                quantity=key.name,
+                entered_as=key.entered_as,
                 place=place,
                 related=(),
-                value=window.today,
-                unit=window.unit,
+                value=float(today.entered) if today is not None else None,
+                unit=key.unit,
             )

@@ -14,10 +14,11 @@ from .catalogue import Catalogue
 from .clause import Clause, clauses_of, gravest, in_force
 from .evaluation import Hearing, hear, ruling
 from .finding import Finding, Judgement
+from .frame import FIXED
 from .judge import concluded
 from .proposal import Moves, Point, Setting, Unfilled, first_value, starting_points, tuned
 from .rule import STOPS, Rule
-from .window import FIXED, window_of
+from .window import window_of
 
 Flag = tuple[str, str]  # a rule and the mode in which it flags
 

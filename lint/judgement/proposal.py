@@ -20,9 +20,10 @@ from .catalogue import RULES, Catalogue
 from .clause import clauses_of, in_force
 from .evaluation import Hearing, Ruling, gate_of, hear, ruling
 from .explanation import section_place
+from .frame import FIXED
 from .rule import STOPS
 from .rule_file import UNUSABLE, unusable
-from .window import FIXED, Span, Window, window_of
+from .window import Span, Window, window_of
 
 Moves = Literal["down", "either", "never"]
 STARTING_POINTS_FILE = "starting-points"

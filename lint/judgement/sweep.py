@@ -45,6 +45,10 @@ class Key:
         """How many steps an entered value makes, whole or not."""
         return entered / self.step
 
+    def inside(self, entered: float, piece: Piece) -> float:
+        """The value nearest to an entered one within a run of steps."""
+        return min(max(entered, self.value(piece[0])), self.value(piece[1]))
+
 
 def key_of(name: str, given: Given | None) -> Key:
     """The key that the document uses for a setting, or the canonical one."""

@@ -5,15 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from ..documents.profile import BASE, Given
-from ..documents.schema import canonical, entered_under
+from ..documents.profile import BASE
+from ..documents.schema import entered_under
 from ..quantities.number import margin_inside, share_of_limit
 from .catalogue import Catalogue
-from .clause import Clause, clauses_of, gravest, in_force, rank_of, severities_of
+from .clause import Clause, rank_of, severities_of
 from .evaluation import Hearing, ruling
 from .explanation import roots_given
+from .frame import Frame, frame_of, settings_of
 from .rule import SEVERITIES, STOPS, Severity
-from .sweep import Piece, Sweep, conflict_of, key_of, overlap
+from .sweep import Piece
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,65 +104,34 @@ class Window:
         return share_of_limit(self.today, self.hard.low.limit, self.hard.high.limit)
 
 
-class Frame:
-    """The pieces that each rule of a swept setting allows."""
+class Bounds:
+    """What the window of a frame tells: its ends, and which rule stands at each of them."""
 
-    def __init__(self, sweep: Sweep, mode: str, given: Given | None) -> None:
-        self.sweep, self.key, self.mode, self.given = sweep, sweep.key, mode, given
-        found = [(clause, sweep.pieces(clause)) for clause in sweep.clauses]
-        whole = [self.key.whole]
-        self.flagged_regardless = [clause for clause, pieces in found if not pieces]
-        self.binding = [(one, pieces) for one, pieces in found if pieces and pieces != whole]
-        self.hard = self._hard()
-
-    def _hard(self) -> list[tuple[Clause, list[Piece]]]:
-        """The rules that are a danger or fault at some steps, but not at all of them."""
-        whole = [self.key.whole]
-        grave = (one for one in self.sweep.clauses if gravest(one) in STOPS)
-        found = ((clause, self.sweep.pieces(clause, STOPS)) for clause in grave)
-        return [(clause, pieces) for clause, pieces in found if pieces and pieces != whole]
+    def __init__(self, frame: Frame) -> None:
+        self.frame, self.sweep, self.key = frame, frame.sweep, frame.key
 
     def window(self) -> Window:
         """The window of the setting."""
-        key = self.key
-        hard_pieces = overlap([pieces for _, pieces in self.hard], key.whole)
-        hard = self._nearest(hard_pieces)
-        everything = (*self.hard, *self.binding)
-        good_pieces = overlap([pieces for _, pieces in everything], key.whole)
-        good = self._nearest([one for one in good_pieces if hard and hard[0] <= one[0] <= hard[1]])
+        key, everything = self.key, (*self.frame.hard, *self.frame.binding)
         return Window(
             quantity=key.name,
             entered_as=key.entered_as,
-            mode=self.mode,
+            mode=self.frame.mode,
             unit=key.unit,
             step=key.step,
             lowest=key.value(key.first),
             highest=key.value(key.last),
-            today=float(self.given.entered) if self.given is not None else None,
-            hard=self._span(hard, [one for one, _ in self.hard], STOPS),
-            good=self._span(good, [one for one, _ in everything], SEVERITIES),
+            today=float(self.frame.given.entered) if self.frame.given is not None else None,
+            hard=self._span(self.frame.hard_piece, [one for one, _ in self.frame.hard], STOPS),
+            good=self._span(self.frame.good_piece, [one for one, _ in everything], SEVERITIES),
             rules=tuple(self._rule_spans()),
-            conflict=() if hard else self._conflict(),
-            flagged_regardless=tuple(dict.fromkeys(one.rule.id for one in self.flagged_regardless)),
+            conflict=self.frame.conflict,
+            flagged_regardless=tuple(
+                dict.fromkeys(one.rule.id for one in self.frame.flagged_regardless)
+            ),
             not_checked=tuple(self._not_checked()),
             depends_on=self._depends_on(),
         )
-
-    def _nearest(self, pieces: Sequence[Piece]) -> Piece | None:
-        """The piece that holds today's value, else the nearest; the widest where none is set."""
-        if not pieces:
-            return None
-        if self.given is None:
-            return max(pieces, key=lambda piece: piece[1] - piece[0])
-        today = self.key.steps(float(self.given.entered))
-        return min(pieces, key=lambda piece: max(piece[0] - today, today - piece[1], 0.0))
-
-    def _conflict(self) -> tuple[str, ...]:
-        allowed: dict[str, list[Piece]] = {}
-        for clause, pieces in self.hard:
-            known = allowed.get(clause.rule.id, [self.key.whole])
-            allowed[clause.rule.id] = overlap([known, pieces], self.key.whole)
-        return conflict_of(allowed, self.key.whole)
 
     def _span(
         self, piece: Piece | None, clauses: Sequence[Clause], refused: Sequence[Severity]
@@ -189,13 +159,13 @@ class Frame:
         One with steps has a span for each severity.
         """
         seen: set[tuple[str, Piece]] = set()
-        bounding = [clause for clause, _ in self.binding]
+        bounding = [clause for clause, _ in self.frame.binding]
         known = {(clause.rule.id, clause.mode) for clause in bounding}
         # one that flags whatever is entered may still have steps that bound
-        graver = [one for one, _ in self.hard if (one.rule.id, one.mode) not in known]
+        graver = [one for one, _ in self.frame.hard if (one.rule.id, one.mode) not in known]
         for clause in (*bounding, *graver):
             for severity in severities_of(clause):
-                piece = self._nearest(self._allowed(clause, severity))
+                piece = self.frame.nearest(self._allowed(clause, severity))
                 if piece in (None, self.key.whole) or (clause.rule.id, piece) in seen:
                     continue
                 seen.add((clause.rule.id, piece))
@@ -213,7 +183,7 @@ class Frame:
         found: dict[str, UncheckedRule] = {}
         for clause in self.sweep.clauses:
             mode, rule = clause.mode, clause.rule
-            book = self.sweep.books[mode] if self.given else self.sweep.book(mode, middle)
+            book = self.sweep.books[mode] if self.frame.given else self.sweep.book(mode, middle)
             decided = ruling(rule, book)
             if decided.outcome == "not_checked" and decided.missing and rule.id not in found:
                 side = ""
@@ -227,18 +197,12 @@ class Frame:
         """The given quantities on which the binding rules' limits hang."""
         found: dict[str, None] = {}
         for mode, book in self.sweep.books.items():
-            reads = {name for one, _ in self.binding if one.mode == mode for name in one.rule.reads}
+            reads = {
+                name for one, _ in self.frame.binding if one.mode == mode for name in one.rule.reads
+            }
             found.update(dict.fromkeys(roots_given(book, sorted(reads))))
         found.pop(self.key.name, None)
         return tuple(sorted(found))
-
-
-# Fixed by the build or by a reading: they have a value, not a window.
-FIXED = (
-    "settings.pole_pairs",
-    "settings.direction",
-    "settings.temperature.motor.sensor",
-)
 
 
 def windows(
@@ -261,20 +225,6 @@ def windows(
     return tuple(found)
 
 
-def settings_of(hearing: Hearing, mode: str) -> list[str]:
-    """The settings with a window: all of them in the base settings, in a mode those it sets."""
-    book = hearing.books[mode]
-    names = [
-        name
-        for name, entry in canonical().items()
-        if name.startswith("settings.") and entry.kind in ("number", "integer")
-    ]
-    if mode != BASE:
-        changes = hearing.profile.modes[mode]
-        names = [name for name in names if changes.get(name) is not None]
-    return [name for name in names if name not in FIXED and not book.is_absent(name)]
-
-
 def window_of(
     name: str,
     mode: str,
@@ -283,15 +233,5 @@ def window_of(
     without: frozenset[str] = frozenset(),
     modes: Sequence[str] | None = None,
 ) -> Window:
-    """The window of one setting by the rules that it reaches.
-
-    A base setting is in force in every mode that does not set it: the rules hold there as well,
-    unless `modes` names those in which they shall.
-    """
-    given = hearing.books[mode].given(name)
-    modes = in_force(name, mode, hearing) if modes is None else modes
-    clauses = clauses_of(name, modes, hearing, catalogue, without)
-    books = {one: hearing.books[one] for one in modes}
-    known = given if given is not None and given.value is not None else None
-    sweep = Sweep(key_of(name, given), known, books, clauses)
-    return Frame(sweep, mode, known).window()
+    """The window of one setting in the frame that its rules leave."""
+    return Bounds(frame_of(name, mode, hearing, catalogue, without, modes)).window()

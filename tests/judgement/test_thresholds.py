@@ -12,10 +12,11 @@ from gonogo.documents.location import Place
 from gonogo.documents.profile import Given
 from gonogo.documents.schema import allowances
 from gonogo.judgement.clause import Clause
+from gonogo.judgement.frame import Frame
 from gonogo.judgement.rule import STOPS, Rule
 from gonogo.judgement.rule_file import rule_of
 from gonogo.judgement.sweep import Piece, Sweep, key_of
-from gonogo.judgement.window import Frame
+from gonogo.judgement.window import Bounds
 from gonogo.quantities.book import Book
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
@@ -270,7 +271,7 @@ def test_a_window_is_what_judging_every_step_would_find(ground: Ground) -> None:
             assert sweep.pieces(clause, STOPS) == allowed
             if allowed:  # a rule that flags whatever is entered is told of, and closes nothing
                 clear &= {step for low, high in allowed for step in range(low, high + 1)}
-        hard = Frame(sweep, "", None).window().hard
+        hard = Bounds(Frame(sweep, "", None)).window().hard
         if hard is None:
             assert not clear
             return

@@ -238,7 +238,8 @@ def test_nothing_is_swept_where_nothing_is_wrong(
     def swept(*_: object) -> None:
         raise AssertionError("a sound profile was swept")
 
-    monkeypatch.setattr("gonogo.judgement.conflicts.window_of", swept)
+    for module in ("conflicts", "advice"):
+        monkeypatch.setattr(f"gonogo.judgement.{module}.frame_of", swept)
     text = "pack: {connector_A: 60}\nsettings: {battery_current_A: 50}\n"
     assert judged(text, rules(CELLS, HALF, EMPTY)).verdict == "go"
 

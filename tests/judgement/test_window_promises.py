@@ -16,12 +16,13 @@ from gonogo.documents.repository import Repository, open_repository
 from gonogo.judgement.catalogue import Catalogue
 from gonogo.judgement.clause import in_force
 from gonogo.judgement.evaluation import Hearing, hear
+from gonogo.judgement.frame import settings_of
 from gonogo.judgement.judge import judge
 from gonogo.judgement.proposal import Setting, Unfilled, proposals, tuned
 from gonogo.judgement.rule import SEVERITIES, STOPS
 from gonogo.judgement.site_rules import shop_of
 from gonogo.judgement.sweep import key_of
-from gonogo.judgement.window import Window, settings_of, window_of
+from gonogo.judgement.window import Window, window_of
 from gonogo.quantities.registry import affected
 
 ROOT = Path(__file__).parents[2]
