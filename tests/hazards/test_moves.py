@@ -170,7 +170,12 @@ def test_to_say_less_is_no_way_to_a_go(case: Mapping[str, Any], tmp_path: Path) 
 
 def claims(judgement: Judgement) -> set[str]:
     """What is wrong only beside other entries, which hold where it is left out."""
-    return {one.quantity for one in judgement.findings if one.rule.subject == "twice"}
+    twice = {one.quantity for one in judgement.findings if one.rule.subject == "twice"}
+    # a winding resistance that nobody measured is no claim: the motor's current then stands alone
+    beside = judgement.profile.givens.get("motor.phase_current_A_rms")
+    if beside and "winding-resistance-unlikely" in {one.rule.id for one in judgement.findings}:
+        return twice | {"motor.phase_to_neutral_mohm"}
+    return twice
 
 
 def what_decides(judgement: Judgement) -> list[str]:

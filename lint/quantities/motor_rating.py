@@ -1,0 +1,124 @@
+"""What the motor's ratings say of one another: its current, its power, its speed and its winding."""
+
+from __future__ import annotations
+
+import math
+
+from .conductor import warming
+from .motor import HOT_degC
+from .worked import worked
+
+
+@worked(
+    "motor.rated_speed_share",
+    "",
+    title="rated speed over no-load speed",
+    rated_rpm="motor.rated_rpm",
+    modulation="house.modulation",
+    kv="motor.kv_rpm_per_V",
+    nominal_V="pack.nominal_V",
+    formula="rated_rpm / (modulation * kv * nominal_V)",
+    source="Definition of kv; the share of the voltage that the controller can use is common practice.",
+)
+def rated_speed_share(rated_rpm: float, modulation: float, kv: float, nominal_V: float) -> float:
+    """Rated speed of the motor, as a share of its no-load speed on the nominal pack voltage.
+
+    A motor labelled for half of the pack's voltage comes to half of its usual share.
+
+    >>> round(rated_speed_share(3000.0, 0.95, 60.0, 66.0), 3)
+    0.797
+    """
+    return rated_rpm / (modulation * kv * nominal_V)
+
+
+@worked(
+    "motor.speed_at_rating_rpm",
+    "rpm",
+    title="motor speed at its rated current",
+    rated_rpm="motor.rated_rpm",
+    formula="rated_rpm",
+    source="The motor's label.",
+)
+def speed_at_rating(rated_rpm: float) -> float:
+    """Speed at which the motor delivers its rated power: as its label says.
+
+    >>> speed_at_rating(3000.0)
+    3000.0
+    """
+    return rated_rpm
+
+
+@worked(
+    "motor.speed_at_rating_rpm",
+    "rpm",
+    title="motor speed at its rated current",
+    share="house.rated_speed_share",
+    modulation="house.modulation",
+    kv="motor.kv_rpm_per_V",
+    nominal_V="pack.nominal_V",
+    formula="share * modulation * kv * nominal_V",
+    source="The usual share of the no-load speed is common practice.",
+)
+def speed_at_rating_usual(share: float, modulation: float, kv: float, nominal_V: float) -> float:
+    """The same while the rated speed is not given: a share of the no-load speed.
+
+    >>> round(speed_at_rating_usual(0.8, 0.95, 60.0, 50.0), 6)
+    2280.0
+    """
+    return share * modulation * kv * nominal_V
+
+
+@worked(
+    "motor.rating_A_rms",
+    "A_rms",
+    title="motor rated current",
+    continuous_A_rms="motor.phase_current_A_rms",
+    formula="continuous_A_rms",
+    source="The motor's datasheet.",
+)
+def rating(continuous_A_rms: float) -> float:
+    """Phase current that the motor is rated for: its continuous current.
+
+    >>> rating(120.0)
+    120.0
+    """
+    return continuous_A_rms
+
+
+@worked(
+    "motor.rating_A_rms",
+    "A_rms",
+    title="motor rated current",
+    label_A_rms="motor.label_current_A_rms",
+    formula="label_A_rms",
+    source="The motor's label.",
+)
+def rating_of_label(label_A_rms: float) -> float:
+    """The same while only the rated power is given: the current that makes it.
+
+    >>> rating_of_label(16.0)
+    16.0
+    """
+    return label_A_rms
+
+
+@worked(
+    "motor.rated_loss_percent",
+    "percent",
+    title="winding loss at the motor's rated current",
+    rating_A_rms="motor.rating_A_rms",
+    phase_mohm="motor.phase_to_neutral_mohm",
+    constant="motor.torque_constant_Nm_per_A_rms",
+    rpm="motor.speed_at_rating_rpm",
+    formula="100 * 3 * rating_A_rms * phase_mohm / 1000 * (1 + 0.00393 * (120 - 20)) "
+    "/ (constant * 2 * pi * rpm / 60)",
+    source="Joule's law in three phases over torque times speed; copper at 120 °C by IEC 60028.",
+)
+def rated_loss(rating_A_rms: float, phase_mohm: float, constant: float, rpm: float) -> float:
+    """Heat in the hot winding at the motor's rated current, as a share of its shaft power there.
+
+    >>> round(rated_loss(120.0, 8.0, 0.195, 3283.0), 2)
+    5.99
+    """
+    shaft_W_per_A = constant * 2.0 * math.pi * rpm / 60.0
+    return 100.0 * 3.0 * rating_A_rms * phase_mohm / 1000.0 * warming(HOT_degC) / shaft_W_per_A
