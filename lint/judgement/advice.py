@@ -38,8 +38,12 @@ def that_stands(finding: Finding, hearing: Hearing, catalogue: Catalogue) -> Fin
     other = _allowed(finding, value, mode, hearing, catalogue)
     if other is not None:
         named, instead = (shown(one, finding.unit, MOST_DIGITS) for one in (value, other))
-        return replace(finding, advised=other, remedy=finding.remedy.replace(named, instead))
-    remedy = f"{finding.remedy} {_along_with(finding, against, hearing)}"
+        remedy = f"{finding.remedy.replace(named, instead)} {_broken(named, against)}."
+        return replace(finding, advised=other, remedy=remedy)
+    named = shown(value, finding.unit, MOST_DIGITS)
+    remedy = (
+        f"{finding.remedy} {_broken(named, against)}: {_along_with(finding, against, hearing)}."
+    )
     return replace(finding, advised=None, remedy=remedy)
 
 
@@ -99,16 +103,20 @@ def _allowed(
     return None
 
 
+def _broken(value: str, against: Sequence[Rule]) -> str:
+    """What a value breaks that is entered and nothing else with it."""
+    return f"Entered alone, {value} breaks {listed([rule.id for rule in against], 'and')}"
+
+
 def _along_with(finding: Finding, against: Sequence[Rule], hearing: Hearing) -> str:
-    """Which rules stand against the remedy, and the entries that have to change with it."""
+    """The settings that have to change with it; what a part is rated for is no such entry."""
     book = hearing.books[finding.modes[0] if finding.modes else BASE]
-    names = list(dict.fromkeys(name for rule in against for name in _entries(rule, finding, book)))
-    settings = [name for name in names if name.startswith("settings.")]
-    rules = listed([rule.id for rule in against], "and")
-    change = [f"{title_of(name)} ({entered_under(name)})" for name in settings or names]
-    value = shown(finding.advised, finding.unit, MOST_DIGITS)
-    told = listed(change[:MOST_TO_CHANGE], "or") if change else "the build"
-    return f"Entered alone, {value} breaks {rules}: change {told} with it."
+    names = dict.fromkeys(name for rule in against for name in _entries(rule, finding, book))
+    settings = [name for name in names if name.startswith("settings.")][:MOST_TO_CHANGE]
+    if not settings:
+        return "the build has to change"
+    told = listed([f"{title_of(name)} ({entered_under(name)})" for name in settings], "or")
+    return f"change {told} with it"
 
 
 def _entries(rule: Rule, finding: Finding, book: Book) -> list[str]:
