@@ -89,8 +89,9 @@ def explanation(name: str) -> str:
         low, high = inner.lowest, inner.highest
         span = f", from {low:g} to {high:g}" if low is not None and high is not None else ""
         lines.append(f"Unit: {unit_symbol(inner.unit)}{span}.")
-    if inner.choices and inner.kind == "text":
-        lines.append(f"It can be {alternatives(inner.choices)}.")
+    if inner.choices and inner.kind in ("text", "list"):
+        several = ", or several with a comma" if inner.kind == "list" else ""
+        lines.append(f"It can be {alternatives(inner.choices)}{several}.")
     example = _example(inner.path)
     if example:
         lines.append(f"For example {example}.")

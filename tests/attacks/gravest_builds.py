@@ -115,7 +115,12 @@ def _vehicle(chance: Random) -> Section:
             "fuse": "none" if chance.random() < 0.05 else fuse,
             "contactor": chance.choice(("none", {"rated_A": 200, "rated_V": 200})),
             "kill_switch": chance.choice(
-                ("none", {"opens": "contactor"}, {"opens": "controller_enable"})
+                (
+                    "none",
+                    {"opens": "contactor"},
+                    {"opens": "controller_enable"},
+                    {"opens": ["controller_enable", "contactor"]},
+                )
             ),
         },
         "controller": {

@@ -279,10 +279,12 @@ def wheel_turned_backward(b: Build) -> Outcome:
 
 
 def kill_switch_opens_nothing(b: Build) -> Outcome:
-    """The kill switch opens a contactor that is not fitted."""
-    if b.need("wiring.kill_switch.opens") != "contactor":
+    """The kill switch opens nothing but a contactor that is not fitted."""
+    opens = b.need("wiring.kill_switch.opens")
+    if "contactor" not in opens:
         return CLEAR
-    return FOUND if b.need("wiring.contactor") == NOT_THERE else CLEAR
+    nothing = b.need("wiring.contactor") == NOT_THERE and "controller_enable" not in opens
+    return FOUND if nothing else CLEAR
 
 
 # The pack: what empties, overcharges or overloads it.

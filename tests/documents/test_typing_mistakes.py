@@ -90,6 +90,13 @@ MISTAKES = (
     ("contactor: none", "contactor: not fitted"),
     ("kill_switch: {opens: controller_enable}", "kill_switch: true"),
     ("brake_cut: true", "brake_cut: ja"),
+    # What a switch opens.
+    ("{opens: controller_enable}", "{opens: relay}"),
+    ("{opens: controller_enable}", "{opens: both}"),
+    ("{opens: controller_enable}", "{opens: controller_enable and contactor}"),
+    ("{opens: controller_enable}", "{opens: none}"),
+    ("{opens: controller_enable}", "{opens: []}"),
+    ("kill_switch: {opens", "ignition: {opens"),
 )
 
 
