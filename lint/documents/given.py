@@ -21,7 +21,7 @@ class Given:
     """One quantity as a document gives it.
 
     `value` is canonical: `factor` × `entered` where it is a number, a tuple where it is a list,
-    and None where `none` says that the vehicle has no such number. `entered_as` is the key's path
+    and None where `none` says that the vehicle has no such number, answer or marking. `entered_as` is the key's path
     in the profile, also where a part gives it.
     """
 
@@ -49,7 +49,7 @@ def read_given(entry: Property, node: YamlNode, entered_as: str, document: Docum
 
 
 def _canonical(entry: Property, entered: Any) -> Value | None:
-    if entry.kind in ("number", "integer", "list") and entered == "none":
+    if entered == "none" and entry.is_nothing_if_none:
         return None
     if entry.kind == "number":
         return entered * entry.factor if entry.factor != 1.0 else float(entered)

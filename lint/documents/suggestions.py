@@ -24,6 +24,7 @@ SAYS_TRUE = frozenset(("yes", "on", "y", "true", "1", "ja", "oui", "si", "fitted
 SAYS_FALSE = frozenset(("no", "off", "n", "false", "0", "nein", "non", "none", "disabled"))
 SAYS_NONE = (SAYS_FALSE - {"0"}) | {
     *("nil", "nothing", "without", "absent", "not_fitted", "not_there", "keine", "kein", "aus"),
+    *("solid", "airless", "foam"),
 }
 KEYS_OF_IT = "; its keys with their values where there is one"
 A_FIGURE = "; the figure itself"
@@ -99,15 +100,21 @@ def _of_text(node: YamlNode, text: str, schema: Mapping[str, Any], key: str) -> 
     return NO_CORRECTION
 
 
-def of_none(node: YamlNode, section: bool) -> Correction | None:
+def of_none(node: YamlNode, form: Mapping[str, Any], inner: Mapping[str, Any]) -> Correction | None:
     """What is meant by a value where `none` may stand, as far as that may be meant.
 
-    Of a section `0` says it as little as `-`: it may be meant for a number in it.
+    `inner` is the form beside `none`. Of a section `0` says it as little as `-`: it may be meant
+    for a number in it. Where there is a yes and no, or a value that turns it off, that is meant.
     """
     if isinstance(node.value, dict | list):
         return None
+    section = "properties" in inner
     text = str(getattr(node.event, "value", node.value))
     word = plain_word(text)
+    if inner.get("type") == "boolean" and word in SAYS_TRUE | SAYS_FALSE:
+        return None
+    if "x-off" in form and word in SAYS_NONE:
+        return Correction("", str(form["x-off"]))
     if word in SAYS_NONE:
         return Correction("", "none")
     if not text or _is_not_told(word) or word in ("0", "~"):

@@ -175,11 +175,10 @@ class _Translator:
         """A value of the wrong kind, out of range, or none of the choices."""
         node = self.node(path)
         key = next((part for part in reversed(path) if isinstance(part, str)), "")
-        inner = form["anyOf"][-1 if "x-none" in form else 0] if "anyOf" in form else form
-        meant = (
-            suggestions.of_none(node, "properties" in resolved(inner)) if "x-none" in form else None
-        )
-        note, nearest = meant or suggestions.of_value(node, resolved(inner), key)
+        way = form["anyOf"][-1 if "x-none" in form else 0] if "anyOf" in form else form
+        inner = resolved(way)
+        meant = suggestions.of_none(node, form, inner) if "x-none" in form else None
+        note, nearest = meant or suggestions.of_value(node, inner, key)
         return self.error(
             WrongValue, node.event, as_written(node), wanted_words(form, key) + note, nearest
         )

@@ -18,6 +18,7 @@ from .expression import (
     ExtremeOfList,
     IsGiven,
     IsMember,
+    IsNone,
     Name,
     Negative,
     Not,
@@ -50,6 +51,7 @@ COMBINED: Mapping[type[ast.operator], tuple[Callable[[Unit, Unit], Unit], type[T
     ast.Mult: (product, Product),
     ast.Div: (quotient, Quotient),
 }
+ASKED: Mapping[str, type[Name]] = {"given": IsGiven, "none": IsNone}
 JOINED: Mapping[type[ast.boolop], type[Several]] = {ast.And: And, ast.Or: Or}
 
 
@@ -285,11 +287,12 @@ class Compiler:
         if name in ("min", "max"):
             return self._extreme(tree, "min" if name == "min" else "max")
         if len(tree.args) != 1:
-            wanted = "one name in given()" if name == "given" else f"one number in {name}()"
+            of = "name" if name in ASKED else "number"
+            wanted = f"one {of} in {name}()"
             raise error_at(tree, ast.unparse(tree), wanted)
-        if name == "given":
+        if name in ASKED:
             self._name(tree.args[0])
-            return IsGiven(BOOLEAN, dotted(tree.args[0]))
+            return ASKED[name](BOOLEAN, dotted(tree.args[0]))
         node = self._number(tree.args[0])
         return Size(node.type, node) if name == "abs" else Rounded(node.type, node)
 

@@ -11,7 +11,7 @@ from typing import Literal
 
 from ..documents.error import ExpressionError
 from ..documents.units import Unit
-from ..quantities.operand import Lookup, Operand
+from ..quantities.operand import ABSENT, Lookup, Operand
 from . import arithmetic
 from .types import BARE, BOOLEAN, TEXT, Node, Several, Single, TwoParts, Type
 from .unit_arithmetic import UnlikeUnits, common
@@ -63,6 +63,16 @@ class IsGiven(Name):
     def evaluate(self, look_up: Lookup) -> Operand:
         """The answer, which is looked up under a name of its own."""
         return look_up(f"given({self.name})")
+
+
+class IsNone(Name):
+    """Whether a quantity is said to be none: always true or false, and false where it is missing."""
+
+    __slots__ = ()
+
+    def evaluate(self, look_up: Lookup) -> Operand:
+        """True for what the vehicle does not have, and for what is below a section of that kind."""
+        return arithmetic.truth(look_up(self.name).side == ABSENT)
 
 
 class Sum(TwoParts):

@@ -10,7 +10,7 @@ from ..documents.error import ExpressionError
 
 LONGEST = 500
 DEEPEST = 32
-FUNCTIONS = ("min", "max", "abs", "round", "given")
+FUNCTIONS = ("min", "max", "abs", "round", "given", "none")
 KEYWORD_KEYS = {
     "FOR": "for"
 }  # `readings.identification.for.direction`; same length, so columns hold

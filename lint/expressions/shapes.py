@@ -11,6 +11,7 @@ from .expression import (
     Constant,
     Converted,
     IsGiven,
+    IsNone,
     Name,
     Not,
     Or,
@@ -72,7 +73,7 @@ def needless(parts: Sequence[Node]) -> frozenset[str]:
 
 def read_for_value(node: Node) -> frozenset[str]:
     """What is read for its value, not only asked whether it is given."""
-    if isinstance(node, IsGiven):
+    if isinstance(node, IsGiven | IsNone):
         return NONE
     if isinstance(node, Name):
         return node.names

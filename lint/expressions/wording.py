@@ -21,6 +21,7 @@ from .expression import (
     ExtremeOfList,
     IsGiven,
     IsMember,
+    IsNone,
     Name,
     Negative,
     Not,
@@ -234,6 +235,8 @@ class _Speaker:
                 return self._joined(node, denied, level)
             case IsGiven():
                 return f"{with_article(node.name)} is {'not ' if denied else ''}{_told(node.name)}"
+            case IsNone():
+                return f"{with_article(node.name)} is {'not ' if denied else ''}none"
             case Name():
                 word = "yes" if not denied else "not yes" if node.name in perhaps else "no"
                 return f"“{title_of(node.name)}” is {word}"

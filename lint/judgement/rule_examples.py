@@ -141,4 +141,6 @@ def _value(name: str, entered: Any) -> Any:
         return tuple(entered)
     if _kind(name) == "list" and is_number(entered):
         return (entered,)
-    return None if entered == "none" and _kind(name) in ("number", "integer") else entered
+    entry = canonical().get(name.removeprefix(IN_BASE))
+    nothing = entered == "none" and entry is not None and entry.is_nothing_if_none
+    return None if nothing else entered

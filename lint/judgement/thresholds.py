@@ -40,6 +40,7 @@ from ..expressions.expression import (
     ExtremeOfList,
     IsGiven,
     IsMember,
+    IsNone,
     Name,
     Negative,
     Product,
@@ -185,7 +186,7 @@ class Thresholds:
         """The course of a part of an expression, or of a formula with these inputs."""
         if isinstance(node, Name):
             course = self.quantity(node.name) if inputs is None else inputs[node.name]
-            if not isinstance(node, IsGiven):
+            if not isinstance(node, IsGiven | IsNone):
                 return course
             return still(node.evaluate(self.book.operand)) if course.still else joined((course,))
         parts = [self.course(part, inputs) for part in node.below]

@@ -77,6 +77,8 @@ def test_a_value_is_said_in_words(text: str, words: str) -> None:
     [
         ("given(settings.max_rpm)", "the motor speed limit is entered"),
         ("not given(motor.base_rpm)", "the base speed is not known"),
+        ("none(settings.max_rpm)", "the motor speed limit is none"),
+        ("not none(settings.max_rpm)", "the motor speed limit is not none"),
         ("wiring.fuse == 'none'", "there is no main fuse"),
         ("vehicle.use != 'street'", "the place of use is not street"),
         ("not throttle.brake_cut", "“drive cut by the brake switch” is no"),

@@ -171,7 +171,7 @@ def given_as(path: str, entered: Any, entered_as: str) -> Given:
     if entry.kind == "number":
         value = float(entered) * entry.factor
     if entry.kind == "list":
-        value = (float(entered),)
+        value = (entered if entry.choices else float(entered),)
     return Given(entry.quantity, value, entered_as, entered, entry.factor, PLACE)
 
 

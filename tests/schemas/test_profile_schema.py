@@ -104,6 +104,9 @@ def test_both_of_a_pair_are_refused(
         *("wiring.kill_switch", "settings.regen", "settings.temperature.motor"),
         *("settings.temperature.controller", "settings.speed_shown", "modes.eco.regen"),
         *("settings.throttle.lost_below_V", "settings.throttle.lost_above_V"),
+        *("wiring.key_switch", "throttle.brake_cut", "settings.over_voltage_trip_V"),
+        *("vehicle.speed_limit_km_h", "vehicle.power_limit_W", "settings.direction"),
+        *("settings.pack_nominal_V", "settings.max_rpm", "settings.reverse_rpm"),
         *("motor.temperature_sensor", "motor.position_sensor"),
         *("settings.temperature.motor.sensor",),
     ],
@@ -114,9 +117,9 @@ def test_what_is_not_there_is_none(validators: Validators, path: str) -> None:
     assert complaints(validators["profile"], with_value(LEAST, path, "nothing")) != set()
 
 
-@pytest.mark.parametrize("path", ["pack", "wiring.battery_cable_mm2", "settings.max_rpm"])
+@pytest.mark.parametrize("path", ["pack", "wiring.battery_cable_mm2", "motor.max_rpm"])
 def test_what_cannot_be_absent_is_not_none(validators: Validators, path: str) -> None:
-    """Each vehicle has a pack, a cable and a speed, told or not."""
+    """Each vehicle has a pack, a cable and a rotor that withstands so much, told or not."""
     found = complaints(validators["profile"], with_value(LEAST, path, "none"))
     assert found == {(path, "type")}
 
