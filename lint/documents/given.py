@@ -48,8 +48,14 @@ def read_given(entry: Property, node: YamlNode, entered_as: str, document: Docum
     return Given(entry.quantity, value, entered_as, entered, entry.factor, place)
 
 
+def is_nothing(entry: Property, entered: Any) -> bool:
+    """Whether an entry leaves no value: `none`, where that is no section's or choice's own word."""
+    own_word = entry.kind == "section" or "none" in entry.choices
+    return entered == "none" and entry.can_be_none and not own_word
+
+
 def _canonical(entry: Property, entered: Any) -> Value | None:
-    if entered == "none" and entry.is_nothing_if_none:
+    if is_nothing(entry, entered):
         return None
     if entry.kind == "number":
         return entered * entry.factor if entry.factor != 1.0 else float(entered)

@@ -74,11 +74,6 @@ class Property(NamedTuple):
     twice: Twice | None
     beside_part: BesidePart | None
 
-    @property
-    def is_nothing_if_none(self) -> bool:
-        """Whether `none` leaves no value: of a section or a choice it is one of their words."""
-        return self.can_be_none and self.kind != "section" and "none" not in self.choices
-
 
 class Allowance(NamedTuple):
     """One number of common practice that rules read and a house file may set."""

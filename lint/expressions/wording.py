@@ -233,10 +233,9 @@ class _Speaker:
                 return self.condition(node.part, not denied, perhaps, level)
             case And() | Or():
                 return self._joined(node, denied, level)
-            case IsGiven():
-                return f"{with_article(node.name)} is {'not ' if denied else ''}{_told(node.name)}"
-            case IsNone():
-                return f"{with_article(node.name)} is {'not ' if denied else ''}none"
+            case IsGiven() | IsNone():
+                word = "none" if isinstance(node, IsNone) else _told(node.name)
+                return f"{with_article(node.name)} is {'not ' if denied else ''}{word}"
             case Name():
                 word = "yes" if not denied else "not yes" if node.name in perhaps else "no"
                 return f"“{title_of(node.name)}” is {word}"
@@ -250,8 +249,7 @@ class _Speaker:
 
     def _joined(self, node: And | Or, denied: bool, level: int) -> str:
         """Conditions joined; where there are many, or some of them are joined again, numbered."""
-        of_texts = one_of(node)
-        if of_texts is not None:
+        if (of_texts := one_of(node)) is not None:
             name, texts = of_texts
             return f"{with_article(name)} is {'not ' if denied else ''}{listed(texts, 'or')}"
         parts = flat(node, type(node))
@@ -272,8 +270,7 @@ class _Speaker:
 
     def _compared(self, node: Compare, denied: bool, perhaps: frozenset[str]) -> str:
         sign = OPPOSITE[node.sign] if denied else node.sign
-        multiple = multiple_of(node)
-        if multiple:
+        if multiple := multiple_of(node):
             name, of = multiple
             return f"{with_article(name)} is {'' if sign == '==' else 'not '}a multiple of {of}"
         left, right = node.left, node.right

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from typing import Any, NamedTuple
 
 from ..documents.day import day_of
+from ..documents.given import is_nothing
 from ..documents.location import NOWHERE
 from ..documents.profile import Given
 from ..documents.schema import allowances, canonical
@@ -142,5 +143,4 @@ def _value(name: str, entered: Any) -> Any:
     if _kind(name) == "list" and is_number(entered):
         return (entered,)
     entry = canonical().get(name.removeprefix(IN_BASE))
-    nothing = entered == "none" and entry is not None and entry.is_nothing_if_none
-    return None if nothing else entered
+    return None if entry is not None and is_nothing(entry, entered) else entered
