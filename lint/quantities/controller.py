@@ -84,7 +84,8 @@ def bus_rise(capacitance_uF: float, max_V: float, full_V: float, regen_A: float)
     assumed_ms="house.over_voltage_trip_ms",
     trip_ms="controller.over_voltage_trip_ms",
     falls=("full_V",),
-    words="capacitance × (maximum voltage − the higher of trip and full pack) ÷ reaction time of the trip",
+    words="capacitance_uF × (max_V − the higher of trip_V and full_V) ÷ trip_ms, or assumed_ms "
+    "if none is given",
     source="Charge of a capacitor at constant current: I = C · ΔV / t.",
 )
 def trip_regen(
