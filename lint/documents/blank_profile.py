@@ -6,8 +6,9 @@ from collections.abc import Collection, Iterator, Mapping
 from textwrap import wrap
 from typing import Any
 
+from .edit import SECTION_INDENT
 from .schema import Property, SchemaSection, outline, properties, resolved, schema
-from .template import SECTION_INDENT, TemplateValue, scalar_text
+from .template import TemplateValue, scalar_text
 from .text import alternatives
 from .units import unit_symbol
 
