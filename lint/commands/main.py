@@ -27,6 +27,7 @@ COMMANDS = (
     "mend",
     "rules",
     "schema",
+    "help",
 )
 LONG_DASHES = "\N{HYPHEN}\N{NON-BREAKING HYPHEN}\N{FIGURE DASH}\N{EN DASH}\N{EM DASH}\N{HORIZONTAL BAR}\N{MINUS SIGN}"
 YAML_ENDINGS = (".yaml", ".yml")
