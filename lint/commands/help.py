@@ -11,7 +11,6 @@ from ..documents.error import UsageError
 from ..documents.schema import properties
 from ..documents.text import nearest
 from ..judgement.catalogue import catalogue
-from ..reports.layout import Page
 from ..reports.section import Card, Code, Line, Passage, Report, Section, Table
 from ..reports.topic import TOPICS, inline, title_of_topic, topic_page, topic_text
 from .formats import TOPIC_FORMATS, known_format, page_as
@@ -20,8 +19,8 @@ from .options import Output, format_option
 from .output import GO, deliver, page_for
 
 KEYS = "keys"
-TITLE = "What to read"
-HOW = (
+_TITLE = "What to read"
+_HOW = (
     "`gonogo help TOPIC` shows one. `gonogo help COMMAND` shows a command's options, and"
     " `gonogo help KEY` explains a key, such as `pack.series`."
 )
@@ -63,9 +62,13 @@ def _asked(name: str | None, every: bool) -> Report:
 def _contents() -> Report:
     """What there is to read, in the order in which a newcomer needs it."""
     rows: list[tuple[Line, ...]] = [((Code(name),), (title_of_topic(name),)) for name in TOPICS]
-    rows.insert(2, ((Code(KEYS),), ("Keys: every entry of a profile, what a first ride needs first",)))
+    rows.insert(
+        2, ((Code(KEYS),), ("Keys: every entry of a profile, what a first ride needs first",))
+    )
     table = Table(("topic", "about"), tuple(rows), labels=False, headed=True)
-    return Report(TITLE, (Card("", "bold", TITLE, sections=(Section("", (table, Passage(inline(HOW)))),)),))
+    return Report(
+        _TITLE, (Card("", "bold", _TITLE, sections=(Section("", (table, Passage(inline(_HOW)))),)),)
+    )
 
 
 def _unknown_topic(name: str) -> str:

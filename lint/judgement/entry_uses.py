@@ -18,7 +18,6 @@ from .judge import judge
 from .rule import STAGES, Rule
 from .verdict import short_of
 
-
 NAME = "vehicle.name"
 ANY_DAY = "2026-01-01"  # nothing in an empty profile has a date
 
@@ -107,12 +106,12 @@ def _others(name: str, entry: Property) -> tuple[Property, ...]:
 
 
 def uses_under(name: str) -> tuple[EntryUse, ...]:
-    """The entries of that key, of that section, or with that last key; none where there is no such.
+    """The entries of that key or section, or with that last key; none where there is no such.
 
     >>> [use.entry.path for use in uses_under("kv_rpm_per_V")]
     ['motor.kv_rpm_per_V']
     """
-    for matches in (_is_key, _is_below, _ends_so):
+    for matches in (_is_key_or_below, _ends_so):
         found = tuple(use for use in entry_uses() if matches(use, name))
         if found:
             return found
@@ -123,15 +122,9 @@ def _paths(use: EntryUse) -> tuple[str, ...]:
     return (use.entry.path, use.entry.quantity, *(other.path for other in use.others))
 
 
-def _is_key(use: EntryUse, name: str) -> bool:
-    return name in _paths(use)
-
-
-def _is_below(use: EntryUse, name: str) -> bool:
-    return any(path.startswith(f"{name}.") for path in _paths(use))
+def _is_key_or_below(use: EntryUse, name: str) -> bool:
+    return any(path == name or path.startswith(f"{name}.") for path in _paths(use))
 
 
 def _ends_so(use: EntryUse, name: str) -> bool:
     return any(path.endswith(f".{name}") for path in _paths(use))
-
-

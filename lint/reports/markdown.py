@@ -190,14 +190,15 @@ def report(report: Report, page: Page) -> str:
     """All cards in order, and what they come to as the last line."""
     blocks = [f"# {escaped(report.title)}"]
     blocks += [f"{report.judged_on}."] if report.judged_on else []
-    blocks += [_card(card, page) for card in report.cards]
+    blocks += [_card(card, page, report.title) for card in report.cards]
     blocks += [paragraph(report.closing)] if report.closing else []
     return "\n\n".join(blocks) + "\n"
 
 
-def _card(card: Card, page: Page) -> str:
+def _card(card: Card, page: Page, title: str) -> str:
+    """A card; an only one that has the report's title needs no heading."""
     verdict = f"{card.passage}{card.verdict}{behind(card)} · " if card.verdict else ""
-    blocks = [f"## {verdict}{escaped(card.name)}"] if card.name else []
+    blocks = [f"## {verdict}{escaped(card.name)}"] if card.name != title else []
     blocks += ["<br>".join(map(_start, card.about))] if card.about else []
     blocks += [part for part in (card.inside, inside(card.sections, page)) if part]
     closing = [

@@ -8,9 +8,21 @@ from itertools import groupby
 from typing import NamedTuple
 
 from ..documents.contents import file_of
-from .section import Block, Card, Code, Fragment, Line, Passage, Report, Section, Table, Toned, Verbatim
+from .section import (
+    Block,
+    Card,
+    Code,
+    Fragment,
+    Line,
+    Passage,
+    Report,
+    Section,
+    Table,
+    Toned,
+    Verbatim,
+)
 
-FOLDER = "topics"
+_FOLDER = "topics"
 # What there is to read, in the order in which a newcomer needs it; each is a file of the folder.
 TOPICS = (
     "findings",
@@ -27,15 +39,15 @@ TOPICS = (
     "sources",
     "safety",
 )
-FENCE = "```"
-POINT = "- "
-INLINE = re.compile(r"`([^`]+)`|\*{1,2}([^*]+)\*{1,2}|\[([^\]]+)\]\(([^)]+)\)")
-COLUMN_RULE = re.compile(r"\|[-:| ]+\|")
+_FENCE = "```"
+_POINT = "- "
+_INLINE = re.compile(r"`([^`]+)`|\*{1,2}([^*]+)\*{1,2}|\[([^\]]+)\]\(([^)]+)\)")
+_COLUMN_RULE = re.compile(r"\|[-:| ]+\|")
 
 
 def topic_text(name: str) -> str:
     """The Markdown of a topic as it stands in its file."""
-    return file_of("gonogo", f"{FOLDER}/{name}.md").decode()
+    return file_of("gonogo", f"{_FOLDER}/{name}.md").decode()
 
 
 def title_of_topic(name: str) -> str:
@@ -58,7 +70,7 @@ def _chapters(text: str) -> Iterator[tuple[str, list[str]]]:
     """Each heading with the lines under it; a `#` inside code is none."""
     heading, lines, inside = "", list[str](), False
     for line in text.split("\n"):
-        inside ^= line.startswith(FENCE)
+        inside ^= line.startswith(_FENCE)
         if line.startswith(("# ", "## ")) and not inside:
             yield heading, lines
             heading, lines = line, []
@@ -71,9 +83,9 @@ def _blocks(lines: Sequence[str]) -> Iterator[Block]:
     rest = list(lines)
     while rest:
         line = rest[0]
-        if line.startswith(FENCE):
-            end = rest.index(FENCE, 1)
-            yield Verbatim(tuple(rest[1:end]), line.removeprefix(FENCE))
+        if line.startswith(_FENCE):
+            end = rest.index(_FENCE, 1)
+            yield Verbatim(tuple(rest[1:end]), line.removeprefix(_FENCE))
             rest = rest[end + 1 :]
         elif not line.strip():
             rest = rest[1:]
@@ -84,14 +96,14 @@ def _blocks(lines: Sequence[str]) -> Iterator[Block]:
 
 
 def _ends(line: str) -> bool:
-    return not line.strip() or line.startswith(FENCE)
+    return not line.strip() or line.startswith(_FENCE)
 
 
 def _group(lines: Sequence[str]) -> Iterator[Block]:
     """Lines that belong together: a table, points, or one paragraph."""
     if lines[0].startswith("|"):
         yield _table(lines)
-    elif lines[0].startswith(POINT):
+    elif lines[0].startswith(_POINT):
         points = groupby(_numbered(lines), lambda numbered: numbered.point)
         for _, some in points:
             words = " ".join(one.words for one in some)
@@ -109,15 +121,15 @@ def _numbered(lines: Sequence[str]) -> Iterator[_PointLine]:
     """The lines of a list, each with the number of its point."""
     point = 0
     for line in lines:
-        point += line.startswith(POINT)
-        yield _PointLine(point, line.removeprefix(POINT).strip())
+        point += line.startswith(_POINT)
+        yield _PointLine(point, line.removeprefix(_POINT).strip())
 
 
 def _table(lines: Sequence[str]) -> Table:
     rows = [
         tuple(inline(cell.strip()) for cell in line.strip().strip("|").split(" | "))
         for line in lines
-        if not COLUMN_RULE.fullmatch(line.strip())
+        if not _COLUMN_RULE.fullmatch(line.strip())
     ]
     heads, *cells = rows
     return Table(tuple("".join(map(_plain, head)) for head in heads), tuple(cells))
@@ -135,7 +147,7 @@ def inline(text: str) -> Line:
     """
     pieces: list[Fragment] = []
     end = 0
-    for mark in INLINE.finditer(text):
+    for mark in _INLINE.finditer(text):
         pieces += [text[end : mark.start()]] if mark.start() > end else []
         pieces += _marked(mark)
         end = mark.end()
