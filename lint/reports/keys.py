@@ -133,7 +133,8 @@ def _called(key: str) -> Iterator[str]:
     """What other trades and workshops call a key."""
     for one in contents(TABLES, "other_words")["keys"]:
         if key in (one.get("means"), *one.get("among", ())):
-            yield from (word.replace("_", " ") for word in one["words"])
+            words = (str(word) for word in one["words"])
+            yield from (word.replace("_", " ") for word in words if word.replace("_", "").isalpha())
 
 
 @lru_cache(maxsize=1)
