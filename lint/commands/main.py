@@ -29,6 +29,7 @@ COMMANDS = (
     "rules",
     "schema",
     "completion",
+    "help",
 )
 LONG_DASHES = "\N{HYPHEN}\N{NON-BREAKING HYPHEN}\N{FIGURE DASH}\N{EN DASH}\N{EM DASH}\N{HORIZONTAL BAR}\N{MINUS SIGN}"
 YAML_ENDINGS = (".yaml", ".yml")
