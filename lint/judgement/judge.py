@@ -30,6 +30,10 @@ def judge(
 
     `judged_on` is a date as text, `2026-11-25`.
     """
+    if profile.motors:
+        from .motors import judge_motors  # late: most vehicles have one motor
+
+        return judge_motors(profile, catalogue, judged_on, strict, stage)
     return concluded(hear(profile, catalogue, judged_on), catalogue, judged_on, strict, stage)
 
 
@@ -49,7 +53,7 @@ def concluded(
     open_rules: list[NotChecked] = []
     outcomes: dict[str, Outcome] = {}
     for rule in catalogue.about("profile"):
-        flagged, unchecked, scope = _of_rule(rule, catalogue, hearing)
+        flagged, unchecked, scope = of_rule(rule, catalogue, hearing)
         findings.extend(flagged)
         open_rules.extend(unchecked)
         outcomes[rule.id] = "not_checked" if unchecked else "clear" if scope else "out_of_scope"
@@ -58,12 +62,12 @@ def concluded(
     outcomes.update(papers.outcomes)
     findings = covered([*findings, *papers.findings], hearing.profile, catalogue, judged_on)
     findings += _without_window(findings, hearing, catalogue) if sweeps else []
-    findings = sorted(yielded(findings, hearing), key=_worst_first)
+    findings = sorted(yielded(findings, hearing), key=worst_first)
     if sweeps and any(finding.advised is not None for finding in findings):
         from .advice import that_stands  # late: only what is wrong needs advice
 
         findings = [that_stands(finding, hearing, catalogue) for finding in findings]
-    open_rules.sort(key=lambda entry: _first_needed(entry, stage))
+    open_rules.sort(key=lambda entry: first_needed(entry, stage))
     told = Counter(
         outcome for name, outcome in outcomes.items() if reached(catalogue.rules[name].stage, stage)
     )
@@ -80,7 +84,7 @@ def concluded(
     )
 
 
-def _first_needed(entry: NotChecked, stage: Stage) -> int:
+def first_needed(entry: NotChecked, stage: Stage) -> int:
     """What the asked stage waits for first, then what a later one does, then all else."""
     return 2 if entry.gate is None else 0 if reached(entry.gate, stage) else 1
 
@@ -96,7 +100,7 @@ def _without_window(
     return without_window(findings, hearing, catalogue)
 
 
-def _worst_first(finding: Finding) -> tuple[int, int, bool, int, str]:
+def worst_first(finding: Finding) -> tuple[int, int, bool, int, str]:
     rank = SEVERITIES.index(finding.severity)
     place = finding.place
     return (
@@ -108,15 +112,21 @@ def _worst_first(finding: Finding) -> tuple[int, int, bool, int, str]:
     )
 
 
-def _of_rule(
-    rule: Rule, catalogue: Catalogue, hearing: Hearing
+def of_rule(
+    rule: Rule,
+    catalogue: Catalogue,
+    hearing: Hearing,
+    books: Mapping[str, Book] | None = None,
 ) -> tuple[list[Finding], list[NotChecked], bool]:
-    """A rule's findings and open questions over base and modes, and whether it applied at all."""
+    """A rule's findings and open questions over base and modes, and whether it applied at all.
+
+    `books` are those that the rule was judged by, where they are not the hearing's own.
+    """
     base = hearing.rulings[BASE][rule.id]
     findings: list[Finding] = []
     unjudged: list[NotChecked] = []
     scope = base.outcome in ("clear", "flagged")
-    for mode, book in hearing.books.items():
+    for mode, book in (hearing.books if books is None else books).items():
         decided = hearing.rulings[mode].get(rule.id)
         if decided is None:
             continue
