@@ -16,6 +16,7 @@ from .files import HOUSE_FILE
 from .given import Given, read_given
 from .house import House
 from .location import Place
+from .motors import IN_PLACE_OF, LAID_OVER, MOTOR, MOTORS, motor_readings
 from .profile import Changes, Override, Profile, Waiver
 from .repository import Repository, Search, open_repository
 from .schema import Property, SchemaSection, mode_outline, outline, properties
@@ -268,10 +269,11 @@ def load_profile(repository: Repository, path: str) -> Profile:
         layer.texts[house.file] = house.text
     waivers = tuple(_waivers(document))
     errors += [*layer.errors, *_unknown_names(waivers, document)]
-    if "motors" in document.value:
-        from .motor_layers import motor_layers, motor_readings  # late: most vehicles have one motor
-
-        layers = motor_layers(document, repository, layer)
+    if MOTORS in document.value:
+        layers = {
+            str(name): _motor_layer(str(name), node, document, repository, layer)
+            for name, node in document.node(MOTORS).below.items()
+        }
         errors += motor_readings(document) if len(layers) > 1 else []
         errors += one_a_place([error for own in layers.values() for error in own.errors])
     else:
@@ -289,6 +291,40 @@ def load_profile(repository: Repository, path: str) -> Profile:
     for own in layers.values():
         layer.texts.update(own.texts)
     return replace(profile_of(document, layer, waivers, house), motors=motors)
+
+
+def _motor_layer(
+    name: str, node: YamlNode, document: Document, repository: Repository, base: Layer
+) -> Layer:
+    """What the documents come to for one of several motors, as if it were the only one."""
+    layer = Layer(
+        dict(base.givens),
+        set(base.absent),
+        dict(base.sections),
+        list(base.overrides),
+        dict(base.parts),
+        dict(base.texts),
+    )
+    laying = Laying(document, repository, (document.path,), layer)
+    laying.section(_section_of(MOTOR), node)
+    layer.sections[MOTORS] = document.key_place(MOTORS)
+    layer.sections[MOTOR] = document.key_place(MOTORS, name)
+    for key in (*LAID_OVER, *IN_PLACE_OF):
+        below = node.below.get(key)
+        if below is None:
+            continue
+        if key in IN_PLACE_OF:
+            layer.cut(key)
+        layer.sections[key] = document.place_of(node.keys[key])
+        laying.section(_section_of(key), below)
+    for path in layer.absent - base.absent:  # `none` leaves nothing of what the vehicle has there
+        layer.cut(path)
+        layer.absent.add(path)
+    for quantity, given in layer.givens.items():
+        if given is not base.givens.get(quantity):
+            entered_as = f"{MOTORS}.{name}.{given.entered_as.removeprefix(f'{MOTOR}.')}"
+            layer.givens[quantity] = replace(given, entered_as=entered_as)
+    return layer
 
 
 def _about(motor: str, waivers: tuple[Waiver, ...], alone: bool) -> tuple[Waiver, ...]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Mapping
-from functools import lru_cache
+from functools import lru_cache, reduce
 from types import MappingProxyType
 from typing import Any, Literal, NamedTuple
 
@@ -18,8 +18,7 @@ PartKind = Literal["rating", "fact", "measured", "build", "added"]
 Ends = tuple[float, float]
 NO_ENDS: Ends = (0.0, 0.0)
 # Sections of a profile that hold no quantities of their own.
-MOTOR, MOTORS = "motor", "motors"
-APART = ("gonogo", MOTORS, "modes", "waivers")
+APART = ("gonogo", "motors", "modes", "waivers")
 
 
 class Twice(NamedTuple):
@@ -142,12 +141,8 @@ def _is_day(text: object) -> bool:
 
 def resolved(node: Mapping[str, Any]) -> Mapping[str, Any]:
     """What a schema node refers to; all references lead into the profile's schema."""
-    reference = node.get("$ref")
-    if not reference:
-        return node
-    found: Any = schema("profile")
-    for key in reference.partition("#/")[2].split("/"):
-        found = found[int(key) if isinstance(found, list) else key]
+    steps = node.get("$ref", "").partition("#/")[2].split("/")
+    found = reduce(lambda inner, key: inner[key], steps, schema("profile")) if steps[0] else node
     return resolved(found) if "$ref" in found else found
 
 
@@ -264,18 +259,6 @@ def _walk(section: SchemaSection) -> Iterator[Property]:
 def properties() -> Mapping[str, Property]:
     """Every key of a profile by its dotted path, modes and waivers left out."""
     return MappingProxyType({entry.path: entry for entry in _walk(outline())})
-
-
-def entry_path(path: str) -> str:
-    """The key of a profile with one motor that a key under `motors` stands for; any other is itself.
-
-    >>> entry_path("motors.rear.kv_rpm_per_V"), entry_path("motors.rear.settings.max_rpm")
-    ('motor.kv_rpm_per_V', 'settings.max_rpm')
-    """
-    if not path.startswith(f"{MOTORS}."):
-        return path
-    inner = path.split(".", 2)[-1]
-    return inner if inner in properties() else f"{MOTOR}.{inner}"
 
 
 @lru_cache(maxsize=1)

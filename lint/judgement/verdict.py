@@ -6,7 +6,8 @@ from collections.abc import Iterable, Sequence
 from functools import lru_cache
 
 from ..documents.error import UsageError
-from ..documents.schema import entry_path, properties
+from ..documents.motors import entry_path
+from ..documents.schema import properties
 from ..expressions.names import with_article
 from .finding import Finding, Judgement, NotChecked, Verdict
 from .rule import STAGES, STOPS, Stage
