@@ -60,7 +60,7 @@ class Books(NamedTuple):
 
     `own` is for rules about the motor, `pack` for those about what all motors share, `controller` for
     those about its controller's battery side, `shop` for a shop's own rules about currents; `alone`
-    says what the motor adds to the sums.
+    says what the motor adds to the sums, `speed` how fast it drives by itself.
     """
 
     own: Book
@@ -68,6 +68,12 @@ class Books(NamedTuple):
     controller: Book
     shop: Book
     alone: Book
+    speed: Operand
+
+    @property
+    def books(self) -> tuple[Book, Book, Book, Book]:
+        """Those that rules are judged by, in the order of `which_book`."""
+        return self.own, self.pack, self.controller, self.shop
 
 
 class OfMotor(NamedTuple):
@@ -173,6 +179,7 @@ def books_of(
             _told(book, {**felt, **of_box}, base and base.controller),
             _told(book, {**felt, **currents, **setting}, base and base.shop),
             _told(sagging[name], {}, base and base.alone),
+            book.operand(ROAD_SPEED),
         )
     return found
 
@@ -249,7 +256,7 @@ def _hearing(view: Profile, catalogue: Catalogue, books: Mapping[str, Books]) ->
     for mode, of_mode in books.items():
         moved = affected(SUMS.union(view.modes[mode])) if mode != BASE else frozenset()
         rulings[mode] = {
-            rule.id: ruling(rule, of_mode[which_book(rule)])
+            rule.id: ruling(rule, of_mode.books[which_book(rule)])
             for rule in rules
             if mode == BASE or (rule.modes != "base" and not moved.isdisjoint(rule.reads))
         }

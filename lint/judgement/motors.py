@@ -21,13 +21,12 @@ from .motor_books import (
     AT_ITS_BATTERY,
     OF_CONTROLLER,
     OF_MOTOR,
-    ROAD_SPEED,
     OfMotor,
     hear_motors,
     which_book,
 )
 from .outcome import first_needed, of_rule, worst_first, yielded
-from .rule import Outcome, Stage
+from .rule import STOPS, Outcome, Rule, Stage
 from .verdict import reached, verdicts
 from .waivers import covered
 
@@ -50,6 +49,8 @@ def judge_motors(
     findings = sorted([*findings, *papers.findings], key=worst_first)
     waiting = [*merged({name: one.not_checked for name, one in raw.items()}, profile)]
     waiting = sorted([*waiting, *papers.not_checked], key=lambda one: first_needed(one, stage))
+    stopped = any(one.severity in STOPS and one.waived is None for one in findings)
+    waiting += [_unsearched(rule, catalogue) for rule in catalogue.about("window") if stopped]
     counted = Counter(
         outcome for rule, outcome in outcomes.items() if reached(catalogue.rules[rule].stage, stage)
     )
@@ -58,12 +59,18 @@ def judge_motors(
         stages=verdicts(findings, waiting, strict),
         findings=tuple(findings),
         not_checked=tuple(waiting),
-        checked=counted["clear"],
+        checked=counted["clear"] + (0 if stopped else len(catalogue.about("window"))),
         out_of_scope=counted["out_of_scope"],
         judged_on=judged_on,
         stage=stage,
         house_rules=catalogue.own_rules,
     )
+
+
+def _unsearched(rule: Rule, catalogue: Catalogue) -> NotChecked:
+    """A rule about settings that no value fits, which is looked for with one motor only."""
+    reason = "conflicting settings of several motors are not looked for"
+    return NotChecked(rule, catalogue.severity(rule), (), (), reason)
 
 
 class Raw(NamedTuple):
@@ -89,7 +96,7 @@ def _of_motor(name: str, heard: OfMotor, catalogue: Catalogue, judged_on: str) -
     outcomes: dict[str, Outcome] = {}
     for rule in catalogue.about("profile"):
         number = which_book(rule)
-        books = {mode: of_mode[number] for mode, of_mode in heard.books.items()}
+        books = {mode: of_mode.books[number] for mode, of_mode in heard.books.items()}
         flagged, unchecked, scope = of_rule(rule, catalogue, hearing, books)
         findings += flagged
         waiting += unchecked
@@ -126,7 +133,7 @@ def _papers(
 
 def _speed_paper(heard: Mapping[str, OfMotor], profile: Profile) -> Paper | None:
     """How far the motors differ in the road speed that each reaches; None while one is not known."""
-    speeds = {name: one.books[BASE].alone.operand(ROAD_SPEED) for name, one in heard.items()}
+    speeds = {name: one.books[BASE].speed for name, one in heard.items()}
     reached_km_h = {name: speed.number for name, speed in speeds.items() if speed.value is not None}
     if len(reached_km_h) < len(speeds):
         return None
