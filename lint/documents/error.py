@@ -3,6 +3,7 @@
 GonogoError
 ├── UsageError               wrong usage
 │   ├── NoProfile            nothing to judge under the paths given
+│   ├── SeveralMotors        a profile of several motors, asked what only one motor can answer
 │   └── RevisionError        no git, no repository, no such revision
 ├── EditError                a file whose values cannot be changed and all else left as it is
 ├── ExpressionError          an expression of a rule, before anybody knows its file
@@ -60,6 +61,21 @@ class NoProfile(UsageError):
         return (
             f"No profile under {', '.join(self.paths)}: a profile is a YAML file whose first key "
             "is `gonogo: profile/1`."
+        )
+
+
+class SeveralMotors(UsageError):
+    """A profile of several motors, asked for what is worked out for one motor only."""
+
+    def __init__(self, file: str, motors: Iterable[str]) -> None:
+        super().__init__(file, tuple(motors))
+        self.file = file
+        self.motors = tuple(motors)
+
+    def __str__(self) -> str:
+        return (
+            f"{self.file} has several motors ({', '.join(self.motors)}): `gonogo check` judges them, "
+            "this command can only be used with a profile of one motor so far."
         )
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from os import PathLike
 from posixpath import basename, dirname, join, normpath
 from typing import NamedTuple
@@ -16,6 +16,7 @@ from .files import HOUSE_FILE
 from .given import Given, read_given
 from .house import House
 from .location import Place
+from .motors import IN_PLACE_OF, LAID_OVER, MOTOR, MOTORS, motor_readings
 from .profile import Changes, Override, Profile, Waiver
 from .repository import Repository, Search, open_repository
 from .schema import Property, SchemaSection, mode_outline, outline, properties
@@ -267,15 +268,75 @@ def load_profile(repository: Repository, path: str) -> Profile:
     if house.file:
         layer.texts[house.file] = house.text
     waivers = tuple(_waivers(document))
-    errors += [*layer.errors, *_unknown_modes(waivers, document)]
+    errors += [*layer.errors, *_unknown_names(waivers, document)]
+    if MOTORS in document.value:
+        layers = {
+            str(name): _motor_layer(str(name), node, document, repository, layer)
+            for name, node in document.node(MOTORS).below.items()
+        }
+        errors += motor_readings(document) if len(layers) > 1 else []
+        errors += one_a_place([error for own in layers.values() for error in own.errors])
+    else:
+        layers = {}
     if errors:
         raise DocumentErrors(errors)
-    return _profile(document, layer, waivers, house)
+    if not layers:
+        return profile_of(document, layer, waivers, house)
+    motors = {
+        name: profile_of(document, own, _about(name, waivers, alone=len(layers) == 1), house)
+        for name, own in layers.items()
+    }
+    if len(motors) == 1:
+        return next(iter(motors.values()))
+    for own in layers.values():
+        layer.texts.update(own.texts)
+    return replace(profile_of(document, layer, waivers, house), motors=motors)
 
 
-def _profile(
+def _motor_layer(
+    name: str, node: YamlNode, document: Document, repository: Repository, base: Layer
+) -> Layer:
+    """What the documents come to for one of several motors, as if it were the only one."""
+    layer = Layer(
+        dict(base.givens),
+        set(base.absent),
+        dict(base.sections),
+        list(base.overrides),
+        dict(base.parts),
+        dict(base.texts),
+    )
+    laying = Laying(document, repository, (document.path,), layer)
+    laying.section(_section_of(MOTOR), node)
+    layer.sections[MOTORS] = document.key_place(MOTORS)
+    layer.sections[MOTOR] = document.key_place(MOTORS, name)
+    for key in (*LAID_OVER, *IN_PLACE_OF):
+        below = node.below.get(key)
+        if below is None:
+            continue
+        if key in IN_PLACE_OF:
+            layer.cut(key)
+        layer.sections[key] = document.place_of(node.keys[key])
+        laying.section(_section_of(key), below)
+    for path in layer.absent - base.absent:  # `none` leaves nothing of what the vehicle has there
+        layer.cut(path)
+        layer.absent.add(path)
+    for quantity, given in layer.givens.items():
+        if given is not base.givens.get(quantity):
+            entered_as = f"{MOTORS}.{name}.{given.entered_as.removeprefix(f'{MOTOR}.')}"
+            layer.givens[quantity] = replace(given, entered_as=entered_as)
+    return layer
+
+
+def _about(motor: str, waivers: tuple[Waiver, ...], alone: bool) -> tuple[Waiver, ...]:
+    """The waivers that a motor has; one that is alone needs no name."""
+    own = (waiver for waiver in waivers if waiver.motor in (None, motor))
+    return tuple(replace(waiver, motor=None) if alone else waiver for waiver in own)
+
+
+def profile_of(
     document: Document, layer: Layer, waivers: tuple[Waiver, ...], house: House
 ) -> Profile:
+    """The profile that the layers of a document come to."""
     modes = {
         str(name): _changes(str(name), node, document, layer) for name, node in _modes(document)
     }
@@ -359,27 +420,27 @@ def _waivers(document: Document) -> Iterator[Waiver]:
             reason=value.get("reason", ""),
             until=value["until"],
             mode=value.get("mode"),
+            motor=value.get("motor"),
             entered_as=f"waivers.{number}",
             place=document.place("waivers", number),
             places={key: document.place("waivers", number, key) for key in value},
         )
 
 
-def _unknown_modes(waivers: tuple[Waiver, ...], document: Document) -> Iterator[DocumentError]:
-    """A waiver for a mode that the profile does not have would cover nothing, unseen."""
-    modes = [str(name) for name, _ in _modes(document)]
+def _unknown_names(waivers: tuple[Waiver, ...], document: Document) -> Iterator[DocumentError]:
+    """A waiver for a mode or motor that the profile does not have would cover nothing, unseen."""
     for waiver in waivers:
-        if waiver.mode is not None and waiver.mode not in modes:
-            at = waiver.places["mode"]
-            wanted = "a mode of this profile" + (f": {alternatives(modes)}" if modes else "")
-            yield WrongValue(
-                at.file,
-                at.line,
-                at.column,
-                quoted(waiver.mode),
-                wanted,
-                text=document.line(at.line),
-            )
+        for key, section, meant in (
+            ("mode", "modes", waiver.mode),
+            ("motor", "motors", waiver.motor),
+        ):
+            names = [str(name) for name in document.value.get(section, ())]
+            if meant is None or meant in names:
+                continue
+            at = waiver.places[key]
+            wanted = f"a {key} of this profile" + (f": {alternatives(names)}" if names else "")
+            line = document.line(at.line)
+            yield WrongValue(at.file, at.line, at.column, quoted(meant), wanted, text=line)
 
 
 def check_document(

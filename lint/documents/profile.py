@@ -36,7 +36,10 @@ class Override:
 
 @dataclass(frozen=True, slots=True)
 class Waiver:
-    """A finding that the builder accepts, up to `accepts`, until a day, in one mode or in all."""
+    """A finding that the builder accepts, up to `accepts`, until a day.
+
+    In one mode or in all, of one motor or of all.
+    """
 
     rule: str
     accepts: float | None
@@ -46,6 +49,7 @@ class Waiver:
     entered_as: str
     place: Place
     places: Mapping[str, Place]
+    motor: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +59,8 @@ class Profile:
     `givens` holds the base settings under canonical names, `absent` the sections said to be
     `none`. A mode's changes lie over the givens; None removes one. `sections` has the place of
     every section's key, `parts` the name of the part that a section takes, `texts` the text of
-    every file read, by the name that places have.
+    every file read, by the name that places have. Where there are several motors, `motors` holds the
+    profile of each as if it were the only one; the profile itself then has no motor.
     """
 
     file: str
@@ -70,6 +75,7 @@ class Profile:
     place: Place
     texts: Mapping[str, str]
     parts: Mapping[str, str] = field(default_factory=dict)
+    motors: Mapping[str, Profile] = field(default_factory=dict)
 
     @property
     def files(self) -> tuple[str, ...]:

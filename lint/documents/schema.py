@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Mapping
-from functools import lru_cache
+from functools import lru_cache, reduce
 from types import MappingProxyType
 from typing import Any, Literal, NamedTuple
 
@@ -18,7 +18,7 @@ PartKind = Literal["rating", "fact", "measured", "build", "added"]
 Ends = tuple[float, float]
 NO_ENDS: Ends = (0.0, 0.0)
 # Sections of a profile that hold no quantities of their own.
-APART = ("gonogo", "modes", "waivers")
+APART = ("gonogo", "motors", "modes", "waivers")
 
 
 class Twice(NamedTuple):
@@ -140,9 +140,10 @@ def _is_day(text: object) -> bool:
 
 
 def resolved(node: Mapping[str, Any]) -> Mapping[str, Any]:
-    """What a schema node refers to; all references lead into the profile's definitions."""
-    reference = node.get("$ref")
-    return schema("profile")["$defs"][reference.rsplit("/", 1)[-1]] if reference else node
+    """What a schema node refers to; all references lead into the profile's schema."""
+    steps = node.get("$ref", "").partition("#/")[2].split("/")
+    found = reduce(lambda inner, key: inner[key], steps, schema("profile")) if steps[0] else node
+    return resolved(found) if "$ref" in found else found
 
 
 @lru_cache(maxsize=1)

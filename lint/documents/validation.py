@@ -116,8 +116,12 @@ def _plain(number: float) -> str:
 
 
 Keys = tuple[str | int, ...]
+<<<<<<< HEAD
 MOST_NAMED = 12
 MOST_LISTED = 20
+=======
+MOST_NAMED = 13
+>>>>>>> h-motors
 MOST_GUESSES = 20  # keys of a document for which a name that was meant is looked for
 
 
@@ -290,13 +294,12 @@ class _Translator:
 
     def of_pair(self, error: Any, path: Keys) -> Iterator[DocumentError]:
         """Both keys of a pair; the one further down is pointed at."""
-        names = error.schema["x-pair"]
+        names = error.schema.get("x-pair") or error.schema["x-either"]
         section = self.node(path)
         later = max(names, key=list(section.value).index)
         both = " and ".join(f"`{name}`" for name in names)
-        yield self.error(
-            PairGivenTwice, section.keys[later], both, "one of them: they set the same quantity"
-        )
+        why = "they set the same quantity" if "x-pair" in error.schema else "not both"
+        yield self.error(PairGivenTwice, section.keys[later], both, f"one of them: {why}")
 
     def of_one(self, error: Any, path: Keys) -> Iterator[DocumentError]:
         """None, or more than one, of the keys of which there must be exactly one."""

@@ -15,7 +15,9 @@ from ..quantities.worked import Sort, Worked
 from .types import Type
 
 # What an expression is about: a profile and all that is worked out of it, or a record beside it.
-Subject = Literal["profile", "waiver", "override", "twice", "required", "document", "window"]
+Subject = Literal[
+    "profile", "waiver", "override", "twice", "required", "document", "motors", "window"
+]
 
 SORT_OF_ENTRY: Mapping[str, Sort] = {
     "text": "text",
@@ -66,6 +68,13 @@ OF_SUBJECT: Mapping[Subject, Mapping[str, Type]] = {
         "document.typical_under_danger": Type("texts"),
         "document.typical_count": Type("number", UNITS[""]),
     },
+    "motors": {
+        "motors.slowest": Type("text"),
+        "motors.fastest": Type("text"),
+        "motors.slowest_km_h": Type("number", UNITS["km_h"]),
+        "motors.fastest_km_h": Type("number", UNITS["km_h"]),
+        "motors.speed_gap_percent": Type("number", UNITS["percent"]),
+    },
     "window": {
         "window.setting": Type("text"),
         "window.rules": Type("texts"),
@@ -111,6 +120,11 @@ SUBJECT_TITLES: Mapping[str, str] = {
     "required.given": "required entry present",
     "document.typical_under_danger": "typical values that danger rules use",
     "document.typical_count": "number of typical values that danger rules use",
+    "motors.slowest": "slowest motor",
+    "motors.fastest": "fastest motor",
+    "motors.slowest_km_h": "road speed that the slowest motor reaches",
+    "motors.fastest_km_h": "road speed that the fastest motor reaches",
+    "motors.speed_gap_percent": "speed difference between the motors",
     "window.setting": "setting in conflict",
     "window.rules": "rules in conflict",
     "window.empty": "setting without an allowed value",

@@ -47,11 +47,16 @@ class Paperwork(NamedTuple):
 
 
 def paperwork(
-    hearing: Hearing, catalogue: Catalogue, judged_on: str, known: Sequence[Finding]
+    hearing: Hearing,
+    catalogue: Catalogue,
+    judged_on: str,
+    known: Sequence[Finding],
+    alone: bool = True,
 ) -> Paperwork:
     """The rules about a profile's records, checked for each record of their subject.
 
-    `known` are the findings about the profile itself, which waivers are about.
+    `known` are the findings about the profile itself, which waivers are about. Waivers and what is
+    to be said of several motors are left out where the motor is not `alone`.
     """
     profile, book = hearing.profile, hearing.books[BASE]
     rulings = hearing.rulings[BASE].values()
@@ -59,9 +64,21 @@ def paperwork(
         "override": [_override(item, book) for item in profile.overrides],
         "twice": [_twice(item, book) for item in known_twice(book)],
         "required": [_required(name, book, profile) for name in profile.house.require],
-        "waiver": [_waiver(item, catalogue, judged_on, known) for item in profile.waivers],
         "document": [_document(profile, book, catalogue, rulings)],
     }
+    if alone:
+        piles["waiver"] = [
+            waiver_paper(item, catalogue, judged_on, known) for item in profile.waivers
+        ]
+        piles["motors"] = []
+    return of_papers(piles, hearing, catalogue)
+
+
+def of_papers(
+    piles: Mapping[Subject, Sequence[Paper]], hearing: Hearing, catalogue: Catalogue
+) -> Paperwork:
+    """The rules about the subjects of some records, checked for each record."""
+    profile, book = hearing.profile, hearing.books[BASE]
     findings: list[Finding] = []
     unjudged: dict[str, NotChecked] = {}
     rules = [
@@ -140,9 +157,10 @@ def _required(name: str, book: Book, profile: Profile) -> Paper:
     return Paper(facts, name, name, section_place(name, profile), {})
 
 
-def _waiver(
+def waiver_paper(
     waiver: Waiver, catalogue: Catalogue, judged_on: str, findings: Sequence[Finding]
 ) -> Paper:
+    """A waiver with what rules may ask of it; `findings` are those that it may be about."""
     keys = {"waiver.left_days": "until", "waiver.reason_length": "reason"}
     keys |= {"waiver.beyond_bound": "accepts"}
     places = waiver.places

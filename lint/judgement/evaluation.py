@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from types import MappingProxyType
 from typing import NamedTuple
 
+from ..documents.error import SeveralMotors
 from ..documents.profile import BASE, Profile
 from ..documents.schema import allowances
 from ..quantities.book import Book
@@ -168,8 +169,11 @@ def hear(
 ) -> Hearing:
     """Judge the base settings by every rule, and each mode by those that its changes reach.
 
-    `known` holds rulings on the base settings that are known already.
+    `known` holds rulings on the base settings that are known already. Raises SeveralMotors: each of
+    several motors has a hearing of its own.
     """
+    if profile.motors:
+        raise SeveralMotors(profile.file, profile.motors)
     base = book_of(profile, judged_on)
     rules = catalogue.about("profile")
     books = {BASE: base}
@@ -189,7 +193,7 @@ def hear(
         }
     for rule in rules if profile.modes else ():
         if rule.modes == "any":
-            _settle_any(rule.id, rulings)
+            settle_any(rule.id, rulings)
     return Hearing(profile, books, rulings)
 
 
@@ -197,7 +201,7 @@ def hear(
 BEST_FIRST: tuple[Outcome, ...] = ("clear", "not_checked", "flagged", "out_of_scope")
 
 
-def _settle_any(rule: str, rulings: Mapping[str, dict[str, Ruling]]) -> None:
+def settle_any(rule: str, rulings: Mapping[str, dict[str, Ruling]]) -> None:
     """Put the best of a rule's rulings in the place of the base's, and have none for the modes."""
     base = rulings[BASE][rule]
     others = [rulings[mode].pop(rule) for mode in rulings if mode and rule in rulings[mode]]

@@ -57,7 +57,8 @@ class Finding:
     `of` names the quantity judged where it is not the one pointed at. `low` and `high` are the rule's
     limits, `steps` its graver severities. `also` names rules that found the same cause and yielded.
     `waived` holds the waiver that covers the finding, which can only be where it is `waivable`. `advised`
-    is the value that the remedy names for the key pointed at, in its unit.
+    is the value that the remedy names for the key pointed at, in its unit. Of several motors, `motors`
+    names those that it is about; none: it holds alike for all of them.
     """
 
     rule: Rule
@@ -84,6 +85,7 @@ class Finding:
     also: tuple[str, ...] = ()
     waived: Waiver | None = None
     advised: float | None = None
+    motors: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

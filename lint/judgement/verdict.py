@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from functools import lru_cache
 
 from ..documents.error import UsageError
+from ..documents.motors import entry_path
 from ..documents.schema import properties
 from ..expressions.names import with_article
 from .finding import Finding, Judgement, NotChecked, Verdict
@@ -67,15 +68,16 @@ def ask_of(name: str) -> str:
     >>> ask_of("settings.battery_current_A")
     'enter the battery current limit (settings.battery_current_A)'
     """
-    entry = properties().get(name)
+    path = entry_path(name)
+    entry = properties().get(path)
     what = entry.ask if entry is not None else ""
-    return f"{what or f'enter {with_article(name)}'} ({name})"
+    return f"{what or f'enter {with_article(path)}'} ({name})"
 
 
 def in_order(names: Iterable[str]) -> list[str]:
     """Names as the schema has them, which is the order in which a vehicle is brought up."""
     order = {name: number for number, name in enumerate(properties())}
-    return sorted(set(names), key=lambda name: (order.get(name, len(order)), name))
+    return sorted(set(names), key=lambda name: (order.get(entry_path(name), len(order)), name))
 
 
 def open_gates(waiting: Iterable[NotChecked], stage: Stage) -> list[NotChecked]:
@@ -106,7 +108,7 @@ def fitness(judgement: Judgement) -> str:
 def _amounts(judgement: Judgement, stage: Stage) -> str:
     """How many readings and entries are missing: `6 readings and 1 entry`."""
     names = short_of(judgement.not_checked, stage)
-    readings = sum(name.startswith(READINGS) for name in names)
+    readings = sum(entry_path(name).startswith(READINGS) for name in names)
     amounts = [(readings, "reading", "readings"), (len(names) - readings, "entry", "entries")]
     words = [f"{count} {one if count == 1 else many}" for count, one, many in amounts if count]
     return " and ".join(words) or "one check"

@@ -75,7 +75,11 @@ def fits(waiver: Waiver, finding: Finding) -> bool:
 
 
 def _names(waiver: Waiver, finding: Finding) -> bool:
-    return waiver.rule == finding.rule.id and waiver.mode in (None, *finding.modes)
+    return (
+        waiver.rule == finding.rule.id
+        and waiver.mode in (None, *finding.modes)
+        and waiver.motor in (None, *finding.motors)
+    )
 
 
 def worse_than_accepted(finding: Finding, accepts: float | None) -> bool:

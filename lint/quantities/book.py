@@ -94,6 +94,20 @@ class Book:
         book._base = self
         return book
 
+    def told(self, entries: Mapping[str, Entry], base: Book | None = None) -> Book:
+        """This book with lines that are known from elsewhere; all that rests on them is redone.
+
+        `base` is the book of the base settings, for one of a mode.
+        """
+        book = self.changed({})
+        book._base = base if base is not None else self._base
+        for name in affected(frozenset(entries)):
+            book._entries.pop(name, None)
+            book._operands.pop(name, None)
+        for name, entry in entries.items():
+            book._entries[name], book._operands[name] = entry, entry.operand
+        return book
+
     def operand(self, name: str) -> Operand:
         """The value of a quantity with its side; the short way for those who need no origin."""
         known = self._operands.get(name)

@@ -56,7 +56,7 @@ def _finding(finding: Finding, file: str) -> Case:
     place = f"{finding.place.file} line {finding.place.line}"
     lines = [place, modes, against_limit(finding), finding.because, finding.remedy]
     text = "\n".join(clean(line) for line in lines if line)
-    name = f"{finding.rule.id} {modes}".rstrip()
+    name = " ".join(part for part in (finding.rule.id, *finding.motors, modes) if part)
     if finding.waived:
         until = f"waived until {finding.waived.until}: {finding.waived.reason}"
         word = "WAIVED DANGER: " if finding.severity == "danger" else ""

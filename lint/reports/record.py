@@ -40,8 +40,12 @@ def body(judgement: Judgement, page: Page) -> dict[str, Any]:
 
 
 def finding_record(finding: Finding) -> dict[str, Any]:
-    """One finding; `of` is there only where the rule judges another quantity than it points at."""
-    pointed: dict[str, Any] = {"quantity": finding.quantity}
+    """One finding; `of` is there only where the rule judges another quantity than it points at.
+
+    `motors` is there only where it is about some of several motors.
+    """
+    pointed: dict[str, Any] = {"motors": list(finding.motors)} if finding.motors else {}
+    pointed["quantity"] = finding.quantity
     if finding.of and finding.of != finding.quantity:
         pointed["of"] = finding.of
     return {

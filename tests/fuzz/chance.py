@@ -125,7 +125,7 @@ class Schema:
     def _named(self, reference: str) -> Mapping[str, Any]:
         node: Any = self.whole
         for step in reference.removeprefix("#/").split("/"):
-            node = node[step]
+            node = node[int(step) if isinstance(node, list) else step]
         return dict(node)
 
     def _object(self, node: Mapping[str, Any], chance: Random, told: float) -> Tree:
@@ -140,7 +140,8 @@ class Schema:
             for _ in range(chance.randrange(3)):
                 built[f"m{chance.randrange(9)}"] = self._of(more, chance, told)
         for rule in node.get("allOf", ()):
-            pair = rule.get("x-pair", ())
+            rule = self._named(rule["$ref"]) if "$ref" in rule else rule
+            pair = rule.get("x-pair") or rule.get("x-either", ())
             if len(pair) == 2 and all(key in built for key in pair):
                 del built[chance.choice(pair)]
         return built

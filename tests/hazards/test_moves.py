@@ -122,20 +122,24 @@ def judged(profile: Profile) -> Judgement:
 
 
 def without(profile: Profile, name: str) -> Profile:
-    """The profile as if one entry, and all below it, had never been written."""
+    """The profile as if one entry, and all below it, had never been written; of no motor."""
     givens = {
         key: given
         for key, given in profile.givens.items()
         if key != name and not key.startswith(f"{name}.")
     }
-    return replace(profile, givens=givens, absent=profile.absent - {name})
+    motors = {motor: without(view, name) for motor, view in profile.motors.items()}
+    return replace(profile, givens=givens, absent=profile.absent - {name}, motors=motors)
 
 
 def moved(profile: Profile, name: str, factor: float) -> Profile:
-    """The profile with one number times a factor, in the base settings."""
-    given = profile.givens[name]
+    """The profile with one number times a factor, in the base settings; of each motor that has it."""
+    motors = {motor: moved(view, name, factor) for motor, view in profile.motors.items()}
+    given = profile.givens.get(name)
+    if given is None:
+        return replace(profile, motors=motors)
     changed_to = replace(given, value=given.number * factor, entered=given.number * factor)
-    return replace(profile, givens={**profile.givens, name: changed_to})
+    return replace(profile, givens={**profile.givens, name: changed_to}, motors=motors)
 
 
 @cache

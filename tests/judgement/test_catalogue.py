@@ -123,7 +123,16 @@ def test_the_catalogue_is_read_once() -> None:
 def test_every_rule_has_its_subject() -> None:
     """Taken together the subjects hold every rule once."""
     known = catalogue()
-    subjects = ("profile", "waiver", "override", "twice", "required", "document", "window")
+    subjects = (
+        "profile",
+        "waiver",
+        "override",
+        "twice",
+        "required",
+        "document",
+        "motors",
+        "window",
+    )
     by_subject = [rule.id for subject in subjects for rule in known.about(subject)]
     assert sorted(by_subject) == sorted(known.rules)
 

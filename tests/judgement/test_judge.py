@@ -385,7 +385,10 @@ def test_what_is_missing_can_be_given(path: Path) -> None:
     """Every name that a reader is asked for is a key of a profile."""
     from gonogo.documents.schema import canonical, properties
 
-    asked = {name for one in check(path, as_of="2026-11-25").not_checked for name in one.missing}
+    from gonogo.documents.motors import entry_path
+
+    open_rules = check(path, as_of="2026-11-25").not_checked
+    asked = {entry_path(name) for one in open_rules for name in one.missing}
     assert asked <= {*properties(), *canonical()}
 
 

@@ -112,15 +112,30 @@ def full_profile(schemas: dict[str, dict[str, Any]]) -> Any:
     return filled(profile, schemas["profile"], schemas["profile"])
 
 
+def referred(node: dict[str, Any], root: dict[str, Any]) -> dict[str, Any]:
+    """What a node refers to in its own schema; any other is itself."""
+    while "$ref" in node:
+        found: Any = root
+        for key in node["$ref"].removeprefix("#/").split("/"):
+            found = found[int(key) if isinstance(found, list) else key]
+        node = found
+    return node
+
+
 def filled(value: Any, node: dict[str, Any], root: dict[str, Any]) -> Any:
     """A value with an example for every key that its part of the schema describes besides."""
-    node = root["$defs"][node["$ref"].rpartition("/")[2]] if "$ref" in node else node
+    node = referred(node, root)
     form = next((one for one in node.get("anyOf", ()) if "properties" in one), node)
     if isinstance(value, list):
         return [filled(one, form.get("items", {}), root) for one in value]
     if not isinstance(value, dict):
         return value
-    pairs = [one["x-pair"] for one in form.get("allOf", ()) if "x-pair" in one]
+    limits = form.get("allOf", ())
+    pairs = [
+        one.get("x-pair") or one["x-either"]
+        for one in limits
+        if {"x-pair", "x-either"} & one.keys()
+    ]
     spared = {key for pair in pairs for key in (pair if value.keys() & set(pair) else pair[1:])}
     keys = form.get("properties", dict.fromkeys(value, form.get("additionalProperties", {})))
     return value | {

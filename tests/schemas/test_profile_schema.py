@@ -9,6 +9,8 @@ from typing import Any
 import pytest
 from jsonschema import Draft202012Validator
 
+from .conftest import referred
+
 Schemas = Mapping[str, dict[str, Any]]
 Validators = Mapping[str, Draft202012Validator]
 PAIRS = [
@@ -62,14 +64,15 @@ def test_the_full_profile_holds_every_key(schemas: Schemas, full_profile: Any) -
 
 def _keys(node: dict[str, Any], root: dict[str, Any], path: str) -> Iterator[str]:
     """The paths of all keys that a document may hold; a mode's name is left out of the path."""
-    if "$ref" in node:
-        node = root["$defs"][node["$ref"].rpartition("/")[2]]
+    node = referred(node, root)
     for branch in node.get("anyOf", ()):
         yield from _keys(branch, root, path)
     for below in (node.get("items"), node.get("additionalProperties")):
         if below:
             yield from _keys(below, root, path)
     for key, below in node.get("properties", {}).items():
+        if key == "motors":  # the same keys once more, and in place of `motor`
+            continue
         yield f"{path}{key}"
         yield from _keys(below, root, f"{path}{key}.")
 
@@ -83,6 +86,28 @@ def _held(value: Any, path: str) -> Iterator[str]:
         for key, below in value.items():
             yield f"{path}{key}"
             yield from _held(list(below.values()) if key == "modes" else below, f"{path}{key}.")
+
+
+def test_one_of_several_motors_has_every_key_of_a_motor(schemas: Schemas) -> None:
+    """A key that a motor gains is one of each of several motors, and it means the same there."""
+    shared = schemas["profile"]["$defs"]
+    motor, one = shared["motor"], shared["one_of_motors"]
+    own = {"settings", "controller", "drivetrain", "readings"}
+    assert one["properties"].keys() == motor["properties"].keys() | own
+    for key in motor["properties"]:
+        assert one["properties"][key] == {"$ref": f"#/$defs/motor/properties/{key}"}
+    assert len(one["allOf"]) == len(motor["allOf"])
+
+
+def test_one_motor_or_several_are_given(validators: Validators) -> None:
+    """Nobody could say which of them the vehicle has."""
+    motor = {"kv_rpm_per_V": 60}
+    for given in ({"motor": motor}, {"motors": {"rear": motor}}):
+        assert complaints(validators["profile"], LEAST | given) == set()
+    both = LEAST | {"motor": motor, "motors": {"rear": motor}}
+    assert complaints(validators["profile"], both) != set()
+    assert complaints(validators["profile"], LEAST | {"motors": {}}) != set()
+    assert complaints(validators["profile"], LEAST | {"motors": {"a\tb": motor}}) != set()
 
 
 @pytest.mark.parametrize(("above", "one", "other"), PAIRS)

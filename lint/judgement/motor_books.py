@@ -1,0 +1,266 @@
+"""The books of several motors on one pack: each motor's own, and those of what they share.
+
+A motor is an overlay over the vehicle, as a mode is. So each has a book of its own, in which the
+others show only where they are felt: the pack sags under all of them, their thrusts add, the fastest
+turns the wheels. Rules about what they share (pack, wiring, a shared controller) read other books of
+it, in which a current at the battery is the sum over the motors.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Mapping
+from dataclasses import replace
+from typing import NamedTuple
+
+from ..documents.profile import BASE, Profile
+from ..quantities.book import Book, Entry
+from ..quantities.operand import ABSENT, EXACT, NO_LESS, NO_MORE, NOT_THERE, NOTHING, Operand, Side
+from ..quantities.registry import affected
+from .catalogue import Catalogue
+from .evaluation import Hearing, Ruling, book_of, ruling, settle_any
+from .rule import Rule
+
+CONTROLLER = "controller"
+BATTERY = "settings.battery_current_A"
+REGEN = "controller.regen_battery_A"
+REGEN_SETTING = "settings.regen.battery_current_A"
+CAPACITANCE = "controller.input_capacitance_uF"
+SAG = "pack.sag_V"
+PUSH = "ride.push_N"
+BRAKING = "ride.regen_N"
+SHAFT_POWER = "ride.shaft_power_W"
+ROAD_SPEED = "ride.reachable_km_h"
+CLIMB = "ride.hold_N"
+MOTOR_TORQUE, REDUCTION, CIRCUMFERENCE = (
+    "motor.torque_Nm",
+    "drivetrain.ratio",
+    "drivetrain.circumference_m",
+)
+# What is not as one motor alone would have it, and how it comes about.
+HOW = {
+    **dict.fromkeys((BATTERY, REGEN, REGEN_SETTING), "sum over the motors"),
+    CAPACITANCE: "sum over the controllers",
+    **dict.fromkeys((PUSH, BRAKING, SHAFT_POWER), "sum over the motors"),
+    SAG: "sag under all motors together",
+    ROAD_SPEED: "highest of the motors",
+    CLIMB: "share of this motor in the force that holds the vehicle on the grade",
+}
+SUMS = frozenset(HOW)
+AT_THE_BATTERY = frozenset((BATTERY, REGEN, REGEN_SETTING, CAPACITANCE))
+AT_ITS_BATTERY = (BATTERY, REGEN, CAPACITANCE)
+ADDED = (SHAFT_POWER, PUSH, BRAKING)
+OF_MOTOR, OF_PACK, OF_CONTROLLER, OF_SHOP = range(4)  # the books, in the order of `Books`
+SHARED = ("pack", "wiring")  # topics of rules about what the motors share
+OF_ONE = ("motor.", "settings.phase_current", "settings.regen.phase_current", "controller.")
+
+
+class Books(NamedTuple):
+    """The books of one motor in one mode.
+
+    `own` is for rules about the motor, `pack` for those about what all motors share, `controller` for
+    those about its controller's battery side, `shop` for a shop's own rules about currents; `alone`
+    says what the motor adds to the sums, `speed` how fast it drives by itself.
+    """
+
+    own: Book
+    pack: Book
+    controller: Book
+    shop: Book
+    alone: Book
+    speed: Operand
+
+    @property
+    def books(self) -> tuple[Book, Book, Book, Book]:
+        """Those that rules are judged by, in the order of `which_book`."""
+        return self.own, self.pack, self.controller, self.shop
+
+
+class OfMotor(NamedTuple):
+    """One motor heard: its hearing by its own book, and the books of each mode.
+
+    `shares` is true where its controller drives other motors too.
+    """
+
+    hearing: Hearing
+    books: Mapping[str, Books]
+    shares: bool
+
+
+def which_book(rule: Rule) -> int:
+    """The number of the book, as `Books` has them, by which a rule is judged."""
+    if rule.own:
+        shared = not AT_THE_BATTERY.isdisjoint(rule.reads)
+        one = any(name.startswith(OF_ONE) and name not in AT_THE_BATTERY for name in rule.reads)
+        of_pack = any(name.startswith(("pack.", "wiring.")) for name in rule.reads)
+        return OF_SHOP if of_pack or (shared and not one) else OF_MOTOR
+    if rule.topic in SHARED:
+        return OF_PACK
+    rated = "controller.battery_current_A" in rule.reads
+    return OF_CONTROLLER if rated and not {BATTERY, REGEN}.isdisjoint(rule.reads) else OF_MOTOR
+
+
+def summed(operands: Iterable[Operand]) -> Operand:
+    """The sum of what several motors have of one quantity; what a motor has not counts nothing.
+
+    Where one is not known it is no less than the others together.
+
+    >>> summed([Operand(60.0), Operand(40.0), NOT_THERE]).value
+    100.0
+    >>> summed([Operand(60.0), Operand(None, EXACT, frozenset({BATTERY}))]).side
+    'no less than'
+    """
+    there = [one for one in operands if one.side != ABSENT]
+    if not there:
+        return NOT_THERE
+    missing = NOTHING.union(*(one.missing for one in there))
+    known = [one for one in there if one.value is not None]
+    sides: set[Side] = {one.side for one in known} - {EXACT}
+    if len(known) < len(there):
+        sides.add(NO_LESS)
+    if not known or len(sides) > 1:
+        reason = next((one.reason for one in there if one.reason), "")
+        return Operand(None, EXACT, missing, reason)
+    return Operand(sum(one.number for one in known), sides.pop() if sides else EXACT, missing)
+
+
+def greatest(operands: Iterable[Operand]) -> Operand:
+    """The greatest of what several motors have; where one is not known, no less than the others.
+
+    >>> greatest([Operand(30.0), Operand(None, EXACT, frozenset({"motor.kv_rpm_per_V"}))]).side
+    'no less than'
+    """
+    there = [one for one in operands if one.side != ABSENT]
+    if not there:
+        return NOT_THERE
+    missing = NOTHING.union(*(one.missing for one in there))
+    known = [one for one in there if one.value is not None]
+    if len(known) == len(there) and all(one.side in (EXACT, NO_MORE) for one in known):
+        most = max(one.number for one in known)
+        exact = any(one.number == most and one.side == EXACT for one in known)
+        return Operand(most) if exact else Operand(most, NO_MORE, missing)
+    sure = [one.number for one in known if one.side != NO_MORE]
+    return Operand(max(sure), NO_LESS, missing) if sure else Operand(None, EXACT, missing)
+
+
+def books_of(
+    views: Mapping[str, Profile], plain: Mapping[str, Book], bases: Mapping[str, Books]
+) -> dict[str, Books]:
+    """The books of each motor in one mode, from plain ones that know nothing of the other motors.
+
+    `bases` are those of the base settings, where it is a mode.
+    """
+    speed = {ROAD_SPEED: greatest(book.operand(ROAD_SPEED) for book in plain.values())}
+    turned = {name: _told(book, speed) for name, book in plain.items()}
+    boxes = {name: view.sections.get(CONTROLLER) for name, view in views.items()}
+    capacitances = {boxes[name]: book.operand(CAPACITANCE) for name, book in turned.items()}
+    currents = {
+        BATTERY: _sum(BATTERY, turned),
+        REGEN: _sum(REGEN, turned),
+        CAPACITANCE: summed(capacitances.values()),
+    }
+    sag = {
+        name: _told(book, {BATTERY: currents[BATTERY]}).operand(SAG)
+        for name, book in turned.items()
+    }
+    sagging = {name: _told(book, {SAG: sag[name]}) for name, book in turned.items()}
+    together = {quantity: _sum(quantity, sagging) for quantity in (PUSH, BRAKING, SHAFT_POWER)}
+    setting = {REGEN_SETTING: _sum(REGEN_SETTING, turned)}
+    climb = _climb(sagging)
+    found: dict[str, Books] = {}
+    for name, book in plain.items():
+        base = bases.get(name)
+        felt = {**speed, **together, SAG: sag[name], CLIMB: climb[name]}
+        mates = {one: turned[one] for one, box in boxes.items() if box == boxes[name]}
+        of_box = {quantity: _sum(quantity, mates) for quantity in (BATTERY, REGEN)}
+        found[name] = Books(
+            _told(book, felt, base and base.own),
+            _told(book, {**felt, **currents}, base and base.pack),
+            _told(book, {**felt, **of_box}, base and base.controller),
+            _told(book, {**felt, **currents, **setting}, base and base.shop),
+            _told(sagging[name], {}, base and base.alone),
+            book.operand(ROAD_SPEED),
+        )
+    return found
+
+
+def _sum(quantity: str, books: Mapping[str, Book]) -> Operand:
+    return summed(book.operand(quantity) for book in books.values())
+
+
+def _told(book: Book, operands: Mapping[str, Operand], base: Book | None = None) -> Book:
+    """A book with quantities as all motors have them; each still points at its motor's own entry."""
+    entries: dict[str, Entry] = {}
+    for name, operand in operands.items():
+        entry = book.entry(name)
+        worked = entry.worked and replace(entry.worked, formula="", words=HOW[name])
+        entries[name] = entry._replace(operand=operand, worked=worked)
+    return book.told(entries, base)
+
+
+def _climb(books: Mapping[str, Book]) -> dict[str, Operand]:
+    """What each motor has of the force that holds the vehicle on its steepest grade.
+
+    Each carries a part as its torque at the wheel is of the torque of all: at one throttle they push so.
+    """
+    weights = {name: _torque_at_wheel(book) for name, book in books.items()}
+    whole = summed(weights.values())
+    shares: dict[str, Operand] = {}
+    for name, book in books.items():
+        force, own = book.operand(CLIMB), weights[name]
+        if force.value is None:
+            shares[name] = force
+        elif whole.side == own.side == EXACT and whole.value and own.value is not None:
+            shares[name] = force._replace(value=force.number * own.number / whole.number)
+        else:  # as if it had to climb alone: enough to be clear, not enough to refuse
+            shares[name] = force._replace(side=NO_MORE, missing=force.missing | whole.missing)
+    return shares
+
+
+def _torque_at_wheel(book: Book) -> Operand:
+    """The motor's torque at the wheel over the wheel's circumference, losses left out."""
+    parts = [book.operand(name) for name in (MOTOR_TORQUE, REDUCTION, CIRCUMFERENCE)]
+    if any(part.value is None for part in parts):
+        return Operand(None, EXACT, NOTHING.union(*(part.missing for part in parts)))
+    torque, ratio, circumference = parts
+    return torque._replace(value=torque.number * ratio.number / circumference.number)
+
+
+def hear_motors(profile: Profile, catalogue: Catalogue, judged_on: str) -> dict[str, OfMotor]:
+    """Each motor heard, in the base settings and in each mode."""
+    views = profile.motors
+    plain = {name: {BASE: book_of(view, judged_on)} for name, view in views.items()}
+    for name, view in views.items():
+        for mode, changes in view.modes.items():
+            plain[name][mode] = plain[name][BASE].overlaid(changes)
+    books: dict[str, dict[str, Books]] = {name: {} for name in views}
+    for mode in (BASE, *profile.modes):
+        bases = {name: known[BASE] for name, known in books.items() if mode != BASE}
+        found = books_of(views, {name: known[mode] for name, known in plain.items()}, bases)
+        for name, of_mode in found.items():
+            books[name][mode] = of_mode
+    boxes = Counter(view.sections.get(CONTROLLER) for view in views.values())
+    return {
+        name: OfMotor(
+            _hearing(view, catalogue, books[name]),
+            books[name],
+            boxes[view.sections.get(CONTROLLER)] > 1,
+        )
+        for name, view in views.items()
+    }
+
+
+def _hearing(view: Profile, catalogue: Catalogue, books: Mapping[str, Books]) -> Hearing:
+    rules = catalogue.about("profile")
+    rulings: dict[str, dict[str, Ruling]] = {}
+    for mode, of_mode in books.items():
+        moved = affected(SUMS.union(view.modes[mode])) if mode != BASE else frozenset()
+        rulings[mode] = {
+            rule.id: ruling(rule, of_mode.books[which_book(rule)])
+            for rule in rules
+            if mode == BASE or (rule.modes != "base" and not moved.isdisjoint(rule.reads))
+        }
+    for rule in rules if view.modes else ():
+        if rule.modes == "any":
+            settle_any(rule.id, rulings)
+    return Hearing(view, {mode: of_mode.own for mode, of_mode in books.items()}, rulings)

@@ -1,0 +1,256 @@
+"""Several motors judged: each alone, what they share by the sums, and what is alike told once."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import replace
+from typing import NamedTuple
+
+from ..documents.given import Value
+from ..documents.motors import IN_PLACE_OF, MOTOR, MOTORS, OF_ONE_MOTOR
+from ..documents.profile import BASE, Profile
+from ..expressions.formatting import listed, shown
+from ..expressions.names import Subject
+from ..quantities.registry import rests_on, unit_of
+from .catalogue import Catalogue
+from .document_rules import Paper, Paperwork, of_papers, paperwork, waiver_paper
+from .finding import Finding, Judgement, NotChecked, Related
+from .motor_books import (
+    ADDED,
+    AT_ITS_BATTERY,
+    OF_CONTROLLER,
+    OF_MOTOR,
+    OfMotor,
+    hear_motors,
+    which_book,
+)
+from .outcome import first_needed, of_rule, worst_first, yielded
+from .rule import STOPS, Outcome, Rule, Stage
+from .verdict import reached, verdicts
+from .waivers import covered
+
+OWN_SECTIONS = ("settings", *IN_PLACE_OF)
+OWN_READINGS = tuple(".".join(("readings", *keys)) for keys in OF_ONE_MOTOR)
+
+
+def judge_motors(
+    profile: Profile, catalogue: Catalogue, judged_on: str, strict: bool, stage: Stage
+) -> Judgement:
+    """The judgement of a profile of several motors; what is alike for all of them is told once."""
+    heard = hear_motors(profile, catalogue, judged_on)
+    raw = {name: _of_motor(name, one, catalogue, judged_on) for name, one in heard.items()}
+    papers = _papers(profile, heard, raw, catalogue, judged_on)
+    outcomes: dict[str, Outcome] = dict(papers.outcomes)
+    for one in raw.values():
+        for rule, outcome in one.outcomes.items():
+            outcomes[rule] = min(outcomes.get(rule, outcome), outcome, key=WHICH_COUNTS.index)
+    findings = told_once({name: one.findings for name, one in raw.items()}, heard)
+    findings = sorted([*findings, *papers.findings], key=worst_first)
+    waiting = [*merged({name: one.not_checked for name, one in raw.items()}, profile)]
+    waiting = sorted([*waiting, *papers.not_checked], key=lambda one: first_needed(one, stage))
+    stopped = any(one.severity in STOPS and one.waived is None for one in findings)
+    waiting += [_unsearched(rule, catalogue) for rule in catalogue.about("window") if stopped]
+    counted = Counter(
+        outcome for rule, outcome in outcomes.items() if reached(catalogue.rules[rule].stage, stage)
+    )
+    return Judgement(
+        profile=profile,
+        stages=verdicts(findings, waiting, strict),
+        findings=tuple(findings),
+        not_checked=tuple(waiting),
+        checked=counted["clear"] + (0 if stopped else len(catalogue.about("window"))),
+        out_of_scope=counted["out_of_scope"],
+        judged_on=judged_on,
+        stage=stage,
+        house_rules=catalogue.own_rules,
+    )
+
+
+def _unsearched(rule: Rule, catalogue: Catalogue) -> NotChecked:
+    """A rule about settings that no value fits, which is looked for with one motor only."""
+    reason = "conflicting settings of several motors are not looked for"
+    return NotChecked(rule, catalogue.severity(rule), (), (), reason)
+
+
+class Raw(NamedTuple):
+    """What one motor comes to, before it is held against the others.
+
+    `yielding` holds its findings with those for which others stand.
+    """
+
+    findings: list[Finding]
+    yielding: list[Finding]
+    not_checked: list[NotChecked]
+    outcomes: dict[str, Outcome]
+
+
+# Of the outcomes of one rule for several motors, the one that counts.
+WHICH_COUNTS: tuple[Outcome, ...] = ("not_checked", "flagged", "clear", "out_of_scope")
+
+
+def _of_motor(name: str, heard: OfMotor, catalogue: Catalogue, judged_on: str) -> Raw:
+    hearing = heard.hearing
+    findings: list[Finding] = []
+    waiting: list[NotChecked] = []
+    outcomes: dict[str, Outcome] = {}
+    for rule in catalogue.about("profile"):
+        number = which_book(rule)
+        books = {mode: of_mode.books[number] for mode, of_mode in heard.books.items()}
+        flagged, unchecked, scope = of_rule(rule, catalogue, hearing, books)
+        findings += flagged
+        waiting += unchecked
+        outcomes[rule.id] = "not_checked" if unchecked else "clear" if scope else "out_of_scope"
+    papers = paperwork(hearing, catalogue, judged_on, findings, alone=False)
+    outcomes.update(papers.outcomes)
+    every = [replace(one, motors=(name,), advised=None) for one in (*findings, *papers.findings)]
+    every = covered(every, hearing.profile, catalogue, judged_on)
+    return Raw(
+        yielded(every, hearing),
+        every,
+        [*waiting, *papers.not_checked],
+        outcomes,
+    )
+
+
+def _papers(
+    profile: Profile,
+    heard: Mapping[str, OfMotor],
+    raw: Mapping[str, Raw],
+    catalogue: Catalogue,
+    judged_on: str,
+) -> Paperwork:
+    """The rules about waivers, held against the findings of all motors, and about the motors."""
+    known = [finding for one in raw.values() for finding in one.yielding]
+    waivers = [waiver_paper(item, catalogue, judged_on, known) for item in profile.waivers]
+    speeds = _speed_paper(heard, profile)
+    piles: dict[Subject, list[Paper]] = {
+        "waiver": waivers,
+        "motors": [speeds] if speeds is not None else [],
+    }
+    return of_papers(piles, next(iter(heard.values())).hearing, catalogue)
+
+
+def _speed_paper(heard: Mapping[str, OfMotor], profile: Profile) -> Paper | None:
+    """How far the motors differ in the road speed that each reaches; None while one is not known."""
+    speeds = {name: one.books[BASE].speed for name, one in heard.items()}
+    reached_km_h = {name: speed.number for name, speed in speeds.items() if speed.value is not None}
+    if len(reached_km_h) < len(speeds):
+        return None
+    slow, fast = (end(reached_km_h, key=lambda name: reached_km_h[name]) for end in (min, max))
+    facts: dict[str, Value] = {
+        "motors.slowest": slow,
+        "motors.fastest": fast,
+        "motors.slowest_km_h": reached_km_h[slow],
+        "motors.fastest_km_h": reached_km_h[fast],
+        "motors.speed_gap_percent": 100.0 * (1.0 - reached_km_h[slow] / reached_km_h[fast]),
+    }
+    key = f"{MOTORS}.{slow}"
+    place = profile.motors[slow].sections[MOTOR]
+    return Paper(facts, key, key, place, {})
+
+
+def told_once(found: Mapping[str, list[Finding]], heard: Mapping[str, OfMotor]) -> list[Finding]:
+    """What is alike for all motors once, what is a sum over them once, all else by the motor's name."""
+    groups: dict[tuple[object, ...], list[Finding]] = {}
+    for name, findings in found.items():
+        for one in findings:
+            groups.setdefault(_likeness(one, _sums(one, heard[name])), []).append(one)
+    return [_told_of(group, heard) for group in groups.values()]
+
+
+def _likeness(one: Finding, sums: tuple[str, ...]) -> tuple[object, ...]:
+    place = None if sums else one.place
+    waived = None if one.waived is None else one.waived.place
+    numbers = (repr(one.value), one.low, one.high, one.everywhere, place, waived)
+    return one.rule.id, one.severity, one.modes, one.message, one.quantity, numbers
+
+
+def _sums(one: Finding, heard: OfMotor) -> tuple[str, ...]:
+    """The quantities of a finding that are sums over several motors."""
+    which = which_book(one.rule)
+    if one.rule.subject != "profile" or (which == OF_CONTROLLER and not heard.shares):
+        return ()
+    names = AT_ITS_BATTERY if which else ADDED
+    below = rests_on(_judged(one)) if which == OF_MOTOR else _below(one.rule.tells)
+    return tuple(name for name in names if name in below)
+
+
+def _judged(one: Finding) -> str:
+    return one.of or one.quantity
+
+
+def _below(names: Iterable[str]) -> frozenset[str]:
+    return frozenset[str]().union(*map(rests_on, names))
+
+
+def _told_of(group: Sequence[Finding], heard: Mapping[str, OfMotor]) -> Finding:
+    """One finding that stands for those of several motors."""
+    names = tuple(name for one in group for name in one.motors)
+    everybody = len(names) == len(heard)
+    sums = _sums(group[0], heard[names[0]])
+    if not sums:
+        first = group[0]
+        said = first.message if everybody else f"{_named(names)}: {first.message}"
+        return replace(first, motors=() if everybody else names, message=said)
+    parts = _parts(group[0], sums[0], heard)
+    first = max(group, key=lambda one: parts.get(one.motors[0], 0.0))
+    others = [one.place for one in group if one.place != first.place]
+    told = ", ".join(f"{name} {shown(part, unit_of(sums[0]))}" for name, part in parts.items())
+    who = f"All motors together ({told})" if len(parts) > 1 else "All motors together"
+    of_sum = not {sums[0]}.isdisjoint(rests_on(_judged(first)))
+    return replace(
+        first,
+        motors=(),
+        related=(*first.related, *(Related(first.quantity, place) for place in others)),
+        message=f"{who}: {first.message}",
+        remedy=f"For all motors together: {first.remedy}" if of_sum else first.remedy,
+    )
+
+
+def _named(names: Sequence[str]) -> str:
+    return f"Motor{'s' if len(names) > 1 else ''} {listed(names, 'and')}"
+
+
+def _parts(finding: Finding, name: str, heard: Mapping[str, OfMotor]) -> dict[str, float]:
+    """The addends of a sum by motor, those that are known."""
+    mode = finding.modes[0] if finding.modes else BASE
+    operands = {motor: one.books[mode].alone.operand(name) for motor, one in heard.items()}
+    return {motor: one.number for motor, one in operands.items() if one.value is not None}
+
+
+def merged(found: Mapping[str, list[NotChecked]], profile: Profile) -> list[NotChecked]:
+    """What could not be checked of any motor: one line a rule, with the keys of each motor."""
+    groups: dict[tuple[object, ...], dict[str, NotChecked]] = {}
+    for name, waiting in found.items():
+        for one in waiting:
+            key = (one.rule.id, one.severity, one.modes, one.reason, one.gate)
+            groups.setdefault(key, {})[name] = one
+    return [_waiting_for(group, len(found), profile) for group in groups.values()]
+
+
+def _waiting_for(group: Mapping[str, NotChecked], motors: int, profile: Profile) -> NotChecked:
+    lacks: dict[str, list[str]] = {}
+    for motor, one in group.items():
+        for name in one.missing:
+            lacks.setdefault(name, []).append(motor)
+    missing = [
+        key
+        for name, lacking in lacks.items()
+        for key in _keys_of(name, lacking, len(lacking) == motors, profile)
+    ]
+    return replace(next(iter(group.values())), missing=tuple(sorted(dict.fromkeys(missing))))
+
+
+def _keys_of(name: str, lacking: Iterable[str], by_all: bool, profile: Profile) -> Iterator[str]:
+    """Where a missing entry would stand: under each motor that lacks it, or in the vehicle's section."""
+    section = name.split(".")[0]
+    for motor in lacking:
+        box = profile.motors[motor].sections.get(section)
+        own = section in IN_PLACE_OF and box != profile.sections.get(section)
+        if section == MOTOR:
+            yield f"{MOTORS}.{motor}.{name.removeprefix('motor.')}"
+        elif name.startswith(OWN_READINGS) or (section in OWN_SECTIONS and (own or not by_all)):
+            yield f"{MOTORS}.{motor}.{name}"
+        else:
+            yield name

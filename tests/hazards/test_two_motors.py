@@ -1,0 +1,318 @@
+"""Several motors on one pack: sums are refused that no motor alone would reach, and nothing else changes.
+
+`two_motors.yaml` changes the sound build with two hubs in `sound/`, in the way of `test_hazards`.
+"""
+
+from __future__ import annotations
+
+import copy
+import io
+import shutil
+from collections.abc import Iterator, Mapping
+from pathlib import Path
+from typing import Any
+
+import pytest
+from gonogo import check
+from gonogo.commands import check as check_command
+from gonogo.commands import fill, mend, window, working
+from gonogo.documents.error import DocumentErrors, PairGivenTwice, SeveralMotors, WrongValue
+from gonogo.judgement.finding import Finding, Judgement
+from ruamel.yaml import YAML
+
+from .test_hazards import CASES as OTHER_CASES
+from .test_hazards import DAY, SOUND, base, changed, found, loaded, placed, written, wrong
+
+CASES = loaded("two_motors.yaml")
+ROOT = Path(__file__).parent.parent.parent
+WORKSHOP = ROOT / "examples" / "workshop"
+ON_THE_BATTERY = ("pack", "wiring")
+# Readings of one motor, which stand under it once there are several.
+OF_ONE = ("identification", "wheel_turned", "no_load")
+
+
+def twin() -> Any:
+    return loaded("sound/twin-hub-scooter.yaml")
+
+
+def judged(change: Any, folder: Path) -> Judgement:
+    return check(written(changed(twin(), change), folder), as_of=DAY)
+
+
+def of_rule(judgement: Judgement, rule: str) -> list[Finding]:
+    return [finding for finding in judgement.findings if finding.rule.id == rule]
+
+
+@pytest.mark.parametrize("case", CASES, ids=lambda case: str(case["id"]))
+def test_two_motors_come_to_what_an_engineer_says(case: Mapping[str, Any], tmp_path: Path) -> None:
+    """A pack of 100 A bears 60 A, and not twice 60 A."""
+    judgement = judged(case["change"], tmp_path)
+    told = (judgement.verdict, wrong(judgement))
+    allowed = {
+        "no-go": ("no-go",),
+        "not-go": ("no-go", "incomplete"),
+        "not-danger": ("go",),
+        "flagged": ("go", "no-go"),
+    }[case["expect"]]
+    assert judgement.verdict in allowed, told
+    assert set(case.get("rules", ())) <= found(judgement), told
+
+
+@pytest.mark.parametrize(
+    "case", [one for one in CASES if "alone" in one], ids=lambda case: str(case["id"])
+)
+def test_either_motor_alone_is_clear_of_it(case: Mapping[str, Any], tmp_path: Path) -> None:
+    """Else the case would say nothing about the sum."""
+    build = changed(twin(), case["change"])
+    assert case["rules"]
+    for name, motor in build["motors"].items():
+        alone = check(written(build | {"motors": {name: motor}}, tmp_path), as_of=DAY)
+        assert found(alone).isdisjoint(case["rules"]), name
+
+
+def told(judgement: Judgement) -> tuple[Any, ...]:
+    """All that a judgement says but for places in the file."""
+    findings = [
+        (
+            one.rule.id,
+            one.severity,
+            one.modes,
+            one.message,
+            one.remedy,
+            one.value,
+            one.low,
+            one.high,
+        )
+        for one in judgement.findings
+    ]
+    waiting = [(one.rule.id, one.missing, one.gate, one.modes) for one in judgement.not_checked]
+    counts = (judgement.checked, judgement.out_of_scope, judgement.waived)
+    stages = tuple(judgement.stages.items())
+    return stages, sorted(map(repr, findings)), sorted(map(repr, waiting)), counts
+
+
+def with_one_motor() -> Iterator[Path]:
+    for path in (*sorted((WORKSHOP / "vehicles").glob("*.yaml")), *SOUND):
+        if "motor" in YAML(typ="safe").load(path):
+            yield path
+
+
+@pytest.mark.parametrize("path", list(with_one_motor()), ids=lambda path: path.stem)
+def test_one_motor_under_its_name_is_judged_as_before(path: Path, tmp_path: Path) -> None:
+    """A name is no reason for another verdict."""
+    shutil.copytree(WORKSHOP, tmp_path / "shop")
+    folder = tmp_path / "shop" / "vehicles"
+    build = YAML(typ="safe").load(path)
+    single = told(check(written(build, folder), as_of=DAY))
+    build["motors"] = {"rear hub": build.pop("motor")}
+    assert told(check(written(build, folder), as_of=DAY)) == single
+
+
+def halved(section: Any) -> None:
+    """Half of each current at the battery, in the settings or in a mode."""
+    for one in (section, section.get("regen")):
+        if isinstance(one, dict) and "battery_current_A" in one:
+            one["battery_current_A"] = one["battery_current_A"] / 2
+
+
+def twinned(build: Any) -> Any:
+    """The build with two of its motor on its controller, each with half of the battery's currents."""
+    build = copy.deepcopy(build)
+    for section in (build.get("settings", {}), *build.get("modes", {}).values()):
+        halved(section)
+    motor, readings = build.pop("motor"), build.get("readings", {})
+    own = {key: readings.pop(key) for key in OF_ONE if key in readings}
+    shown = readings.get("temperature", {})
+    own["temperature"] = {key: shown.pop(key) for key in ("motor_degC", "warm") if key in shown}
+    build["motors"] = {name: copy.deepcopy(motor | {"readings": own}) for name in ("left", "right")}
+    return build
+
+
+def halves() -> list[Mapping[str, Any]]:
+    """The hazards of one motor whose currents at the battery are entered."""
+    return [
+        case
+        for case in OTHER_CASES
+        if isinstance(case["change"].get("motor", {}), Mapping)
+        and not case["id"].startswith(("regen-by-phase", "regen-phase-only"))
+    ]
+
+
+@pytest.mark.parametrize("case", halves(), ids=lambda case: str(case["id"]))
+def test_a_battery_feels_two_halves_as_one(case: Mapping[str, Any], tmp_path: Path) -> None:
+    """Kirchhoff: what one motor draws, two of half of it draw too, so the same rules speak up."""
+    build = changed(base(), case["change"])
+    placed(case, tmp_path)
+    try:
+        one = check(written(build, tmp_path, "one"), as_of=DAY)
+    except DocumentErrors:
+        with pytest.raises(DocumentErrors):
+            check(written(twinned(build), tmp_path, "two"), as_of=DAY)
+        return
+    two = check(written(twinned(build), tmp_path, "two"), as_of=DAY)
+    battery = [
+        {
+            (finding.rule.id, finding.severity, finding.modes)
+            for finding in judgement.findings
+            if finding.rule.topic in ON_THE_BATTERY
+        }
+        for judgement in (one, two)
+    ]
+    assert battery[0] == battery[1]
+
+
+@pytest.mark.parametrize("case", CASES, ids=lambda case: str(case["id"]))
+def test_the_order_of_motors_changes_nothing(case: Mapping[str, Any], tmp_path: Path) -> None:
+    """The same vehicle, described from its other end."""
+    build = changed(twin(), case["change"])
+    turned = build | {"motors": dict(reversed(build["motors"].items()))}
+    sides = [
+        {
+            (one.rule.id, one.severity, one.modes, repr(one.value), tuple(sorted(one.motors)))
+            for one in judgement.findings
+        }
+        for judgement in (check(written(each, tmp_path), as_of=DAY) for each in (build, turned))
+    ]
+    assert sides[0] == sides[1]
+
+
+def test_a_sum_is_told_once_with_its_addends(tmp_path: Path) -> None:
+    """The reader sees which motor brings how much, and the line of the one that brings most."""
+    judgement = judged({"motors": {"rear": {"settings": {"battery_current_A": 45}}}}, tmp_path)
+    (one,) = of_rule(judgement, "battery-current-above-bms")
+    assert one.message.startswith("All motors together (front 22 A, rear 45 A): ")
+    assert one.remedy.startswith("For all motors together: ")
+    assert (one.value, one.motors) == (67.0, ())
+    assert one.entered_as == "motors.rear.settings.battery_current_A"
+
+
+def test_what_only_one_motor_has_names_it_and_its_line(tmp_path: Path) -> None:
+    """Two motors of one kind: somebody has to know which to unscrew."""
+    judgement = judged({"motors": {"rear": {"settings": {"phase_current_A_rms": 100}}}}, tmp_path)
+    (one,) = of_rule(judgement, "phase-current-above-controller")
+    assert one.message.startswith("Motor rear: ") and one.motors == ("rear",)
+    assert one.entered_as == "motors.rear.settings.phase_current_A_rms"
+    assert "100" in judgement.profile.line(one.place)
+
+
+def test_what_is_alike_for_all_motors_is_told_once(tmp_path: Path) -> None:
+    """A reader does not read the same twice."""
+    judgement = judged({"settings": {"phase_current_A_rms": 70}}, tmp_path)
+    (one,) = of_rule(judgement, "phase-current-above-controller")
+    assert (one.motors, one.message[:7]) == ((), "The pha")
+    (pack,) = of_rule(judged({"pack": {"bms": "none"}}, tmp_path), "bms-missing")
+    assert pack.motors == ()
+
+
+def test_each_motor_asks_for_what_it_lacks(tmp_path: Path) -> None:
+    """A reading of the other motor would be no answer."""
+    judgement = judged({"motors": {"rear": {"readings": "~remove"}}}, tmp_path)
+    missing = {name for one in judgement.not_checked for name in one.missing}
+    assert "motors.rear.readings.wheel_turned" in missing
+    assert not any(name.startswith("motors.front.readings") for name in missing)
+
+
+WAIVER = {
+    "rule": "phase-current-above-motor-burst",
+    "accepts": 65,
+    "until": "2026-12-24",
+    "reason": "Bench runs of ten seconds only, watched.",
+}
+
+
+@pytest.mark.parametrize(
+    ("motor", "verdict"), [("rear", "no-go"), ("front", "no-go"), (None, "go-with-waivers")]
+)
+def test_a_waiver_covers_the_motor_that_it_names(
+    motor: str | None, verdict: str, tmp_path: Path
+) -> None:
+    """What was looked at on one motor was not looked at on the other."""
+    bolder = {"controller": {"phase_current_A_rms": 80}}
+    waiver = WAIVER if motor is None else WAIVER | {"motor": motor}
+    change = {
+        "settings": {"phase_current_A_rms": 65, "battery_current_A": 28},
+        "motors": {"front": bolder, "rear": bolder},
+        "pack": {"connector_A": 100},
+        "wiring": {
+            "fuse": {"rated_A": 80},
+            "battery_cable_A": 100,
+            "battery_cable_mm2": 16,
+            "phase_cable_A": 70,
+        },
+        "waivers": [waiver],
+    }
+    judgement = judged(change, tmp_path)
+    kept = [one.motors for one in of_rule(judgement, WAIVER["rule"]) if one.waived is None]
+    assert judgement.verdict == verdict, wrong(judgement)
+    assert kept == ([] if motor is None else [tuple({"front", "rear"} - {motor})])
+    assert "waiver-covers-nothing" not in found(judgement)
+
+
+def complaint(change: Any, folder: Path) -> Any:
+    with pytest.raises(DocumentErrors) as raised:
+        judged(change, folder)
+    return raised.value.errors[0]
+
+
+def test_one_motor_and_several_are_not_both_given(tmp_path: Path) -> None:
+    """Nobody could say which of them the vehicle has."""
+    error = complaint({"motor": {"kv_rpm_per_V": 10}}, tmp_path)
+    assert isinstance(error, PairGivenTwice) and "`motor` and `motors`" in error.found
+
+
+def test_without_any_motor_nobody_gets_a_go(tmp_path: Path) -> None:
+    """What drives it is not known."""
+    build = {key: value for key, value in twin().items() if key != "motors"}
+    assert check(written(build, tmp_path), as_of=DAY).verdict != "go"
+
+
+def test_a_reading_of_one_motor_has_to_say_of_which(tmp_path: Path) -> None:
+    """One motor turned forward is no promise of the other."""
+    error = complaint({"readings": {"wheel_turned": "forward"}}, tmp_path)
+    assert isinstance(error, WrongValue)
+    assert "`motors.front.readings` and `motors.rear.readings`" in error.wanted
+
+
+@pytest.mark.parametrize("key", ["mode", "motor"])
+def test_a_waiver_names_what_the_profile_has(key: str, tmp_path: Path) -> None:
+    """One for a motor that is not there would cover nothing, unseen."""
+    error = complaint({"waivers": [WAIVER | {key: "left"}]}, tmp_path)
+    assert error.found == "`left`" and f"a {key} of this profile" in error.wanted
+
+
+def test_a_motor_from_a_part_file_is_overlaid_as_one_motor_is(tmp_path: Path) -> None:
+    """Two of one make, one of them with other figures beside its part."""
+    build = twin()
+    front = {key: value for key, value in build["motors"]["front"].items()}
+    own = {key: front.pop(key) for key in ("controller", "settings", "readings") if key in front}
+    source = {"title": "Leaflet", "revision": "1", "page": "1"}
+    written(
+        {"gonogo": "part/1", "part": {"name": "Hub", "source": source}, "motor": front},
+        tmp_path,
+        "hub",
+    )
+    build["motors"]["front"] = {"part": "hub.yaml", **own}
+    whole = check(written(twin(), tmp_path), as_of=DAY)
+    parted = check(written(build, tmp_path), as_of=DAY)
+    assert told(parted)[0] == told(whole)[0] and found(parted) == found(whole)
+    build["motors"]["front"]["max_rpm"] = 3000
+    raised = check(written(build, tmp_path), as_of=DAY)
+    (one,) = of_rule(raised, "override-raises-rating")
+    assert (one.entered_as, one.motors) == ("motors.front.max_rpm", ("front",))
+
+
+@pytest.mark.parametrize("command", [window, working, mend, fill])
+def test_a_command_for_one_motor_says_so(command: Any, tmp_path: Path) -> None:
+    """Figures of one motor that pass for the vehicle's would be false."""
+    with pytest.raises(SeveralMotors, match=r"several motors \(front, rear\)"):
+        command.run(written(twin(), tmp_path), as_of=DAY, out=io.StringIO())
+
+
+@pytest.mark.parametrize("form", ["text", "json", "sarif", "junit", "markdown", "html"])
+def test_every_report_names_the_motor(form: str, tmp_path: Path) -> None:
+    """In CI too somebody has to know which motor it is."""
+    change = {"motors": {"rear": {"settings": {"phase_current_A_rms": 100}}}}
+    path = written(changed(twin(), change), tmp_path)
+    out = io.StringIO()
+    check_command.run([path], form=form, as_of=DAY, out=out)
+    assert "Motor rear" in out.getvalue()
