@@ -116,12 +116,8 @@ def _plain(number: float) -> str:
 
 
 Keys = tuple[str | int, ...]
-<<<<<<< HEAD
-MOST_NAMED = 12
-MOST_LISTED = 20
-=======
 MOST_NAMED = 13
->>>>>>> h-motors
+MOST_LISTED = 20
 MOST_GUESSES = 20  # keys of a document for which a name that was meant is looked for
 
 
