@@ -199,3 +199,37 @@ def electrical_of_motor(rpm: float, pole_pairs: float) -> float:
     56000.0
     """
     return rpm * pole_pairs
+
+
+@worked(
+    "motor.tested_weakening_A_rms",
+    "A_rms",
+    title="field weakening while kv was tested",
+    tested_A_rms="readings.no_load.field_weakening_A_rms",
+    formula="tested_A_rms",
+    source="The reading.",
+)
+def tested_weakening(tested_A_rms: float) -> float:
+    """Field-weakening current during the no-load test, where it was another than is set.
+
+    >>> tested_weakening(0.0)
+    0.0
+    """
+    return tested_A_rms
+
+
+@worked(
+    "motor.tested_weakening_A_rms",
+    "A_rms",
+    title="field weakening while kv was tested",
+    set_A_rms="settings.field_weakening_A_rms",
+    formula="set_A_rms",
+    source="A test is taken in the settings, where it does not say otherwise.",
+)
+def tested_weakening_as_set(set_A_rms: float) -> float:
+    """The same where the readings do not give it: what is set.
+
+    >>> tested_weakening_as_set(30.0)
+    30.0
+    """
+    return set_A_rms

@@ -71,7 +71,14 @@ def test_what_can_be_none_is_known() -> None:
         "settings.phase_current_A_rms",
         "settings.throttle.lost_above_V",
         "settings.throttle.lost_below_V",
+        "settings.max_rpm",
+        "settings.over_voltage_trip_V",
+        "settings.pack_nominal_V",
+        "settings.reverse_rpm",
+        "vehicle.power_limit_W",
+        "vehicle.speed_limit_km_h",
     }
+    assert (none["throttle.brake_cut"], none["drivetrain.tyre"]) == ("boolean", "text")
     assert none["motor.temperature_sensor"] == "text"
     assert "settings.throttle.start_V" not in none
 

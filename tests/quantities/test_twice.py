@@ -35,6 +35,7 @@ ALTERNATIVES: Mapping[str, str] = {
     "motor.rating_A_rms": "rule motor-label-above-current",
     "motor.reachable_rpm": "the limit set, and what the pack gives",
     "motor.speed_at_rating_rpm": "rule rated-speed-unlikely",
+    "motor.tested_weakening_A_rms": "a test in other settings than those set says so",
     "motor.temperature_watched": "any entry that says it",
     "pack.cell_full_V": "rule entered-twice-differs, at pack.full_V",
     "pack.cell_minimum_V": "rule entered-twice-differs, at pack.minimum_V",
