@@ -383,9 +383,8 @@ def test_each_rule_is_counted_once(path: Path) -> None:
 @pytest.mark.parametrize("path", VEHICLES, ids=lambda path: path.stem)
 def test_what_is_missing_can_be_given(path: Path) -> None:
     """Every name that a reader is asked for is a key of a profile."""
-    from gonogo.documents.schema import canonical, properties
-
     from gonogo.documents.motors import entry_path
+    from gonogo.documents.schema import canonical, properties
 
     open_rules = check(path, as_of="2026-11-25").not_checked
     asked = {entry_path(name) for one in open_rules for name in one.missing}
