@@ -9,13 +9,13 @@ from typing import cast
 import pytest
 from gonogo.documents.files import Files, Listing
 from gonogo.documents.loading import load_profile
-from gonogo.documents.profile import Given
+from gonogo.documents.profile import BASE, Given
 from gonogo.documents.repository import Repository, open_repository
 from gonogo.documents.schema import properties
 from gonogo.judgement.catalogue import Catalogue
-from gonogo.judgement.evaluation import ruling
+from gonogo.judgement.evaluation import Hearing, hear, ruling
 from gonogo.judgement.finding import Judgement
-from gonogo.judgement.judge import BASE, Hearing, hear, judge
+from gonogo.judgement.judge import judge
 from gonogo.judgement.rule import Rule
 from gonogo.judgement.site_rules import shop_of
 from gonogo.quantities.book import Book

@@ -15,7 +15,7 @@ from typing import Any
 import pytest
 from gonogo import check
 from gonogo.commands import check as check_command
-from gonogo.commands import fill, mend, window, working
+from gonogo.commands import diff, fill, mend, window, working
 from gonogo.documents.error import DocumentErrors, PairGivenTwice, SeveralMotors, WrongValue
 from gonogo.judgement.finding import Finding, Judgement
 from ruamel.yaml import YAML
@@ -306,6 +306,42 @@ def test_a_command_for_one_motor_says_so(command: Any, tmp_path: Path) -> None:
     """Figures of one motor that pass for the vehicle's would be false."""
     with pytest.raises(SeveralMotors, match=r"several motors \(front, rear\)"):
         command.run(written(twin(), tmp_path), as_of=DAY, out=io.StringIO())
+
+
+def test_a_comparison_says_that_it_is_of_one_motor(tmp_path: Path) -> None:
+    """The other vehicles of the tree are compared all the same, and this one is no GO."""
+    path = written(twin(), tmp_path)
+    out = io.StringIO()
+    status = diff.run([str(path), str(path)], as_of=DAY, out=out)
+    assert status not in (0, 1)
+    assert "several motors: `front`, `rear`" in out.getvalue()
+
+
+OWN_RULE = """gonogo: rule/1
+id: own-battery-limit
+severity: fault
+of: settings.battery_current_A
+at_most: {most}
+says: The battery current of {{of}} is above {{limit}}.
+because: The shop leaves a reserve.
+remedy: Lower it.
+source: The shop.
+examples:
+  - {{given: {{settings.battery_current_A: {most}}}, outcome: clear}}
+  - {{given: {{settings.battery_current_A: {past}}}, outcome: flagged}}
+  - {{given: {{}}, outcome: not_checked}}
+"""
+
+
+@pytest.mark.parametrize(("most", "flagged"), [(43, True), (44, False)])
+def test_a_shop_s_own_rule_about_the_battery_is_held_against_the_sum(
+    most: int, flagged: bool, tmp_path: Path
+) -> None:
+    """A shop's reserve is one of the pack, whoever draws on it."""
+    (tmp_path / "own").mkdir()
+    (tmp_path / "own" / "limit.yaml").write_text(OWN_RULE.format(most=most, past=most + 1))
+    (tmp_path / "house.yaml").write_text("gonogo: house/1\nrules: own\n")
+    assert ("own-battery-limit" in found(judged({}, tmp_path))) == flagged
 
 
 @pytest.mark.parametrize("form", ["text", "json", "sarif", "junit", "markdown", "html"])
