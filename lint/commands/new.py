@@ -67,7 +67,7 @@ def run(
         raise UsageError(f"{path} exists already; `gonogo fill` adds missing settings.")
     if not os.path.isdir(path.parent):
         raise UsageError(f"{path.parent} is not a folder.")
-    values = entries(answers, given_also(also), path)
+    values = entries(answers, given_also(also, path), path)
     if blank:
         return write_blank(path, {"vehicle.name": usual_name(path), **values}, out)
     judged_on = day_to_judge_by(as_of)
@@ -244,7 +244,10 @@ def command(
     ] = None,
     give: Annotated[
         list[str] | None,
-        typer.Option(metavar="KEY=VALUE", help="One more entry, such as pack.connector_A=120."),
+        typer.Option(
+            metavar="KEY=VALUE",
+            help="One more entry, such as pack.connector_A=120; a list as 0.84, 0.9, a section as {KEY: VALUE}.",
+        ),
     ] = None,
     parts: Annotated[
         bool, typer.Option("--parts", help="With --write: keep label figures as part files.")

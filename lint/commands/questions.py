@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import os
+import re
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, TypeVar, cast
 
+from ..documents.blank_profile import example_of
 from ..documents.error import UsageError
-from ..documents.schema import Property, outline, properties
-from ..documents.template import TemplateValue
+from ..documents.schema import Property, SchemaSection, outline, properties
+from ..documents.template import TemplateValue, scalar_text
 from ..documents.text import alternatives, nearest
 from ..documents.yaml_scalar import scalar_value
 from ..documents.yaml_tree import grow
@@ -19,6 +21,10 @@ Ask = Callable[[str], str]
 Answers = Mapping[str, str | None]
 Answer = TypeVar("Answer")
 PART = ".part"
+UNPLACED = Path("profile.yaml")
+LISTED = re.compile(r"[,;\[{]|\S\s+[-+.\d]")
+COMMA_INSIDE = re.compile(r"\d,\d")  # as a decimal is written in half of the world
+STAGE_KEYS = frozenset(("driving_teeth", "driven_teeth"))
 TRUTHS = {"yes": "true", "no": "false", "y": "true", "n": "false"}
 
 
@@ -117,21 +123,44 @@ def entered(name: str, answer: str, path: Path) -> TemplateValue:
     return Path(os.path.relpath(answer, path.parent)).as_posix()
 
 
-def given_also(pairs: Iterable[str]) -> dict[str, TemplateValue]:
-    """Further entries, each as KEY=VALUE with the key's dotted path; a section as {KEY: VALUE}."""
+def given_also(pairs: Iterable[str], path: Path = UNPLACED) -> dict[str, TemplateValue]:
+    """Further entries for the profile at `path`, each as KEY=VALUE with the key's dotted path.
+
+    A section is given as {KEY: VALUE}, a list as 1, 2 or [1, 2], a part's file as SECTION.part=FILE.
+    """
+    sections = {section.path: section for section in outline().all_sections()}
     values: dict[str, TemplateValue] = {}
     for pair in pairs:
-        name, _, answer = pair.partition("=")
+        name, _, answer = (piece.strip() for piece in pair.partition("="))
         if not name or not answer:
             raise UsageError(f"--give {pair}: expected KEY=VALUE, such as pack.connector_A=120.")
-        if answer.startswith("{") and name in {
-            section.path for section in outline().all_sections()
-        }:
-            values |= _flat(name, _in_brackets(name, answer))
-            continue
-        _refuse_unknown(name, f"--give {pair}")
-        values[name] = entry_value(name, answer)
+        if name in sections and answer != "none":
+            if not answer.startswith("{"):
+                raise UsageError(f"--give {pair}: {_section_wanted(sections[name])}.")
+            values |= _flat(name, _in_brackets(name, answer), path)
+        elif name.removesuffix(PART) in sections and name.endswith(PART):
+            values |= _part_of(name, answer, path)
+        else:
+            _refuse_unknown(name, f"--give {pair}")
+            values[name] = entry_value(name, answer)
     return values
+
+
+def _section_wanted(section: SchemaSection) -> str:
+    """How a section is given, by the first number or word that it may hold."""
+    first = next((one for one in section.entries.values() if isinstance(one, Property)), None)
+    key = first.path.rsplit(".", 1)[-1] if first is not None else "KEY"
+    example = scalar_text(example_of(first.path)) if first is not None else "VALUE"
+    none = " or none" if section.itself is not None else ""
+    return f"expected a section such as {section.path}={{{key}: {example}}}{none}"
+
+
+def _part_of(name: str, answer: Any, path: Path) -> dict[str, TemplateValue]:
+    """A part's file, where the section can be filled by one."""
+    section = name.removesuffix(PART)
+    if not any(one.path == section and one.takes for one in outline().all_sections()):
+        raise UsageError(f"--give {name}: no part file fills {section}.")
+    return {name: entered(name, str(answer), path)}
 
 
 def _refuse_unknown(name: str, where: str) -> None:
@@ -141,17 +170,19 @@ def _refuse_unknown(name: str, where: str) -> None:
         raise UsageError(f"{where}: unknown entry {name}.{hint}")
 
 
-def _flat(name: str, section: Any) -> dict[str, TemplateValue]:
+def _flat(name: str, section: Any, path: Path) -> dict[str, TemplateValue]:
     """A section's entries by their dotted paths, each held to what it may be."""
     values: dict[str, TemplateValue] = {}
     for key, value in section.items():
-        path = f"{name}.{key}"
+        inner = f"{name}.{key}"
         if isinstance(value, dict):
-            values |= _flat(path, value)
-            continue
-        _refuse_unknown(path, f"--give {name}")
-        _refuse_misfit(path, value, value)
-        values[path] = value
+            values |= _flat(inner, value, path)
+        elif inner.endswith(PART):
+            values |= _part_of(inner, value, path)
+        else:
+            _refuse_unknown(inner, f"--give {name}")
+            _refuse_misfit(inner, value, value)
+            values[inner] = value
     return values
 
 
@@ -175,9 +206,8 @@ def entry_value(name: str, answer: str) -> TemplateValue:
     if not answer:
         raise UsageError("Required.")
     entry = properties()[name]
-    if entry.kind in ("list", "stages") and ("," in answer or answer.startswith("[")):
-        whole = answer if answer.startswith("[") else f"[{answer}]"
-        return cast(list[Any], _in_brackets(name, whole))
+    if entry.kind in ("list", "stages") and LISTED.search(answer):
+        return _listed(name, answer)
     plain = answer
     if entry.kind == "boolean":
         plain = TRUTHS.get(answer.lower(), answer)
@@ -189,6 +219,23 @@ def entry_value(name: str, answer: str) -> TemplateValue:
     return value
 
 
+def _listed(name: str, answer: str) -> TemplateValue:
+    """Several readings, words or stages; in brackets as in a document, or one behind the other."""
+    if answer.startswith(("[", "{")):
+        whole = answer if answer.startswith("[") else f"[{answer}]"
+        several = cast(list[Any], _in_brackets(name, whole))
+        _refuse_misfit(name, several, answer)
+        return several
+    if COMMA_INSIDE.search(answer) and "." not in answer:
+        raise UsageError(
+            f"{name}: expected a decimal with a point, and several as 0.84, 0.9; found {answer!r}."
+        )
+    items = [item for item in re.split(r"[,;]\s*|\s+(?=[-+.\d])", answer) if item]
+    if not items:
+        raise UsageError(f"{name}: expected {_wanted(properties()[name])}, found {answer!r}.")
+    return [cast(Any, entry_value(name, item)) for item in items]
+
+
 def _refuse_misfit(name: str, value: Any, answer: Any) -> None:
     if not _fits(value, properties()[name]):
         wanted = _wanted(properties()[name])
@@ -196,14 +243,18 @@ def _refuse_misfit(name: str, value: Any, answer: Any) -> None:
 
 
 def _fits(value: Any, entry: Property) -> bool:
-    """Whether a plain entry can have this value; a list or a section is left to the schema."""
+    """Whether an entry can have this value; a section is left to the schema."""
     if value == "none" and entry.can_be_none:
         return True
     if entry.kind == "boolean":
         return isinstance(value, bool)
     if entry.kind == "text":
         return not entry.choices or value in entry.choices
-    if entry.kind not in ("number", "integer"):
+    if isinstance(value, list):
+        return entry.kind in ("list", "stages") and bool(value) and _all_fit(value, entry)
+    if entry.kind == "stages" or (entry.kind == "list" and entry.choices):
+        return value in entry.choices
+    if entry.kind not in ("number", "integer", "list"):
         return True
     if not isinstance(value, int | float) or isinstance(value, bool):
         return False
@@ -214,7 +265,17 @@ def _fits(value: Any, entry: Property) -> bool:
     return above and (high is None or value <= high)
 
 
+def _all_fit(items: list[Any], entry: Property) -> bool:
+    if entry.kind == "stages":
+        return all(isinstance(item, dict) and item.keys() == STAGE_KEYS for item in items)
+    return all(not isinstance(item, list) and _fits(item, entry) for item in items)
+
+
 def _wanted(entry: Property) -> str:
+    if entry.kind == "stages":
+        return f"a list such as {scalar_text(example_of(entry.path))}"
+    if entry.kind == "list" and entry.choices:
+        return f"one or several of {', '.join(entry.choices)}"
     if entry.kind == "boolean":
         return "true or false"
     if entry.kind == "text":
