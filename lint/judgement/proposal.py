@@ -18,7 +18,7 @@ from ..expressions.names import vocabulary
 from ..quantities.number import floor, nearest_whole, tidy
 from .catalogue import RULES, Catalogue
 from .clause import clauses_of, in_force
-from .evaluation import Hearing, Ruling, gate_of, hear, ruling
+from .evaluation import Hearing, Ruling, gate_of, ruling, unheard
 from .explanation import section_place
 from .frame import FIXED
 from .rule import STOPS
@@ -154,7 +154,7 @@ def proposals(
             if profile.givens.get(point.setting) is not None:
                 continue
             others = [setting for name, setting in proposed_so_far.items() if name != point.setting]
-            hearing = hear(tuned(profile, others), catalogue, judged_on)
+            hearing = unheard(tuned(profile, others), catalogue, judged_on)
             proposed = first_value(point, hearing, catalogue)
             proposed_so_far.pop(point.setting, None)
             unfilled.pop(point.setting, None)
