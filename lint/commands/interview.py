@@ -11,6 +11,7 @@ from ..documents.error import DocumentErrors, UsageError
 from ..documents.schema import properties
 from ..documents.template import TemplateValue
 from ..documents.text import clean, so_many
+from ..judgement.proposal import FirstValues
 from .beginning import (
     Begun,
     Want,
@@ -43,6 +44,7 @@ class Interview:
         self.ask, self.tell = ask, tell
         self.put: set[str] = set()  # entries that were asked for
         self.section = ""  # the part in hand
+        self.remembered = FirstValues()
 
     def hold(self, demanded: Iterable[str]) -> None:
         """Ask for all that the stand needs, then for what first values wait for, if that is wanted.
@@ -116,7 +118,7 @@ class Interview:
             new = self._judged()
 
     def _judged(self) -> Begun:
-        return begun(self.path, self.values, self.judged_on)
+        return begun(self.path, self.values, self.judged_on, remembered=self.remembered)
 
     def _next(self, new: Begun) -> Want | None:
         left = [

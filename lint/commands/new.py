@@ -135,7 +135,7 @@ def _conversed(
         tell(f"\n{STOPPED}\n")
         interview.name_it()
     heading = UNFINISHED if stopped else HEADING
-    new = begun(path, values, judged_on, heading)
+    new = begun(path, values, judged_on, heading, interview.remembered)
     section = begun_section(new.unfilled, new.proposal.judgement, MOST_NEXT)
     found = [found_section(new.proposal.judgement)] if stops(new.proposal.judgement) else []
     tell(f"\n{new.proposal.diff}\n{sections_as_text([*found, section], page_for(None, out))}")
