@@ -15,12 +15,12 @@ from ..judgement.mend import stops
 from ..judgement.proposal import FirstValues, Unfilled, proposals
 from ..judgement.rule import SEVERITIES, STAGES
 from ..judgement.site_rules import shop_of
-from ..judgement.verdict import in_order, open_gates, short_of
+from ..judgement.verdict import READINGS, in_order, open_gates, short_of
 from .proposal import OpenedProfile, Proposal, drafted, proposed
 
 HEADING = """\
-Conservative first values, each with its reason. Parts that are not entered yet
-(BMS, cables, contactor, kill switch, tyre) are not checked."""
+Conservative first values, each with its reason. What is not entered yet is not
+checked: `gonogo check` says what that is."""
 UNFINISHED = """\
 Unfinished: the questions were stopped before the stand was reached.
 `gonogo check` says what is missing, `gonogo fill` proposes first values."""
@@ -119,9 +119,10 @@ def _waiting_rules(
             yield finding, left_out
 
 
-def _rank(want: Want) -> tuple[bool, int, int]:
+def _rank(want: Want) -> tuple[bool, bool, int, int]:
+    """Labels before the meter; then what some rule reads itself, what most wait for, the gravest."""
     worst = min((SEVERITIES.index(gate.severity) for gate in want.gates), default=len(SEVERITIES))
-    return not want.is_direct, -len(want.gates), worst
+    return want.name.startswith(READINGS), not want.is_direct, -len(want.gates), worst
 
 
 def _roots(

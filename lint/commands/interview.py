@@ -12,6 +12,7 @@ from ..documents.schema import properties
 from ..documents.template import TemplateValue
 from ..documents.text import clean, so_many
 from ..judgement.proposal import FirstValues
+from .answer import entry_value
 from .beginning import (
     Begun,
     Want,
@@ -22,7 +23,7 @@ from .beginning import (
 )
 from .entry_questions import entry_question, explanation, left_open
 from .part_choice import SECTIONS, FoundPart, parts_found, seen_from
-from .questions import QUESTIONS, Ask, asked, entry_value
+from .questions import QUESTIONS, Ask, asked
 
 Tell = Callable[[str], None]
 HELP = "?"
@@ -136,7 +137,8 @@ class Interview:
         told = entry_question(want.name)
         before = [name for name in told.first if name not in self.put and not self._has(name)]
         if before:
-            self._put(before[0])
+            if not self._put(before[0]):
+                self.tell(left_open(want.gates))
             return  # judged again, the rest may be needless
         if self._put(want.name):
             return

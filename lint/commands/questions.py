@@ -3,29 +3,23 @@
 from __future__ import annotations
 
 import os
-import re
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any, TypeVar, cast
+from typing import Any, TypeVar
 
 from ..documents.blank_profile import example_of
 from ..documents.error import UsageError
 from ..documents.schema import Property, SchemaSection, outline, properties
 from ..documents.template import TemplateValue, scalar_text
-from ..documents.text import alternatives, nearest
-from ..documents.yaml_scalar import scalar_value
-from ..documents.yaml_tree import grow
+from ..documents.text import nearest
+from .answer import entry_value, in_brackets, refuse_misfit
 
 Ask = Callable[[str], str]
 Answers = Mapping[str, str | None]
 Answer = TypeVar("Answer")
 PART = ".part"
 UNPLACED = Path("profile.yaml")
-LISTED = re.compile(r"[,;\[{]|\S\s+[-+.\d]")
-COMMA_INSIDE = re.compile(r"\d,\d")  # as a decimal is written in half of the world
-STAGE_KEYS = frozenset(("driving_teeth", "driven_teeth"))
-TRUTHS = {"yes": "true", "no": "false", "y": "true", "n": "false"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,7 +131,7 @@ def given_also(pairs: Iterable[str], path: Path = UNPLACED) -> dict[str, Templat
         if name in sections and answer != "none":
             if not answer.startswith("{"):
                 raise UsageError(f"--give {pair}: {_section_wanted(sections[name])}.")
-            values |= _flat(name, _in_brackets(name, answer), path)
+            values |= _flat(name, in_brackets(name, answer), path)
         elif name.removesuffix(PART) in sections and name.endswith(PART):
             values |= _part_of(name, answer, path)
         else:
@@ -181,107 +175,6 @@ def _flat(name: str, section: Any, path: Path) -> dict[str, TemplateValue]:
             values |= _part_of(inner, value, path)
         else:
             _refuse_unknown(inner, f"--give {name}")
-            _refuse_misfit(inner, value, value)
+            refuse_misfit(inner, value, value)
             values[inner] = value
     return values
-
-
-def _in_brackets(name: str, answer: str) -> Any:
-    """A list or a mapping as it is written in a document."""
-    tree = grow(f"it: {answer}\n", name)
-    value = None if tree.root is None or tree.errors else tree.root.value.get("it")
-    if not isinstance(value, dict | list):
-        raise UsageError(
-            f"{name}: expected a list [1, 2] or a section {{key: 1}}, found {answer!r}."
-        )
-    return value
-
-
-def entry_value(name: str, answer: str) -> TemplateValue:
-    """An answer as the value of an entry; raises UsageError where it cannot be that.
-
-    A unit behind a number is passed over, `yes` and `no` answer what is true or false, and several
-    readings are a list.
-    """
-    if not answer:
-        raise UsageError("Required.")
-    entry = properties()[name]
-    if entry.kind in ("list", "stages") and LISTED.search(answer):
-        return _listed(name, answer)
-    plain = answer
-    if entry.kind == "boolean":
-        plain = TRUTHS.get(answer.lower(), answer)
-    elif entry.unit and answer.lower().endswith(entry.unit.lower()):
-        plain = answer[: -len(entry.unit)].rstrip()
-    read = plain if entry.kind in ("text", "date") else scalar_value(plain or answer)
-    value = read if isinstance(read, bool | int | float) else answer
-    _refuse_misfit(name, value, answer)
-    return value
-
-
-def _listed(name: str, answer: str) -> TemplateValue:
-    """Several readings, words or stages; in brackets as in a document, or one behind the other."""
-    if answer.startswith(("[", "{")):
-        whole = answer if answer.startswith("[") else f"[{answer}]"
-        several = cast(list[Any], _in_brackets(name, whole))
-        _refuse_misfit(name, several, answer)
-        return several
-    if COMMA_INSIDE.search(answer) and "." not in answer:
-        raise UsageError(
-            f"{name}: expected a decimal with a point, and several as 0.84, 0.9; found {answer!r}."
-        )
-    items = [item for item in re.split(r"[,;]\s*|\s+(?=[-+.\d])", answer) if item]
-    if not items:
-        raise UsageError(f"{name}: expected {_wanted(properties()[name])}, found {answer!r}.")
-    return [cast(Any, entry_value(name, item)) for item in items]
-
-
-def _refuse_misfit(name: str, value: Any, answer: Any) -> None:
-    if not _fits(value, properties()[name]):
-        wanted = _wanted(properties()[name])
-        raise UsageError(f"{name}: expected {wanted}, found {answer!r}.")
-
-
-def _fits(value: Any, entry: Property) -> bool:
-    """Whether an entry can have this value; a section is left to the schema."""
-    if value == "none" and entry.can_be_none:
-        return True
-    if entry.kind == "boolean":
-        return isinstance(value, bool)
-    if entry.kind == "text":
-        return not entry.choices or value in entry.choices
-    if isinstance(value, list):
-        return entry.kind in ("list", "stages") and bool(value) and _all_fit(value, entry)
-    if entry.kind == "stages" or (entry.kind == "list" and entry.choices):
-        return value in entry.choices
-    if entry.kind not in ("number", "integer", "list"):
-        return True
-    if not isinstance(value, int | float) or isinstance(value, bool):
-        return False
-    if entry.kind == "integer" and value != int(value):
-        return False
-    low, high = entry.lowest, entry.highest
-    above = low is None or value > low or (value == low and not entry.strictly_above)
-    return above and (high is None or value <= high)
-
-
-def _all_fit(items: list[Any], entry: Property) -> bool:
-    if entry.kind == "stages":
-        return all(isinstance(item, dict) and item.keys() == STAGE_KEYS for item in items)
-    return all(not isinstance(item, list) and _fits(item, entry) for item in items)
-
-
-def _wanted(entry: Property) -> str:
-    if entry.kind == "stages":
-        return f"a list such as {scalar_text(example_of(entry.path))}"
-    if entry.kind == "list" and entry.choices:
-        return f"one or several of {', '.join(entry.choices)}"
-    if entry.kind == "boolean":
-        return "true or false"
-    if entry.kind == "text":
-        return alternatives(entry.choices)
-    what = "a whole number" if entry.kind == "integer" else "a number"
-    if entry.lowest is None or entry.highest is None:
-        return what
-    link = "above {:g} and up to {:g}" if entry.strictly_above else "from {:g} to {:g}"
-    return f"{what} {link.format(entry.lowest, entry.highest)}"

@@ -11,8 +11,9 @@ import gonogo
 import pytest
 import typer
 from gonogo.commands import new
+from gonogo.commands.answer import entry_value
 from gonogo.commands.entry_questions import entry_question, explanation, questions_told
-from gonogo.commands.questions import entry_value, given_also
+from gonogo.commands.questions import given_also
 from gonogo.documents.error import UsageError
 from gonogo.documents.schema import properties
 from jsonschema import Draft202012Validator
@@ -196,6 +197,26 @@ def test_a_measurement_replaces_the_datasheet(name: str, word: str) -> None:
 
 
 @pytest.mark.parametrize(
+    ("name", "answer", "says"),
+    [
+        pytest.param(
+            "pack.cell.chemistry", "li-ion", "which of nmc, nca, lco and lfp", id="unclear"
+        ),
+        pytest.param("pack.cell.chemistry", "sodiom_ion", "Did you mean sodium_ion", id="a slip"),
+        pytest.param("wiring.battery_cable_mm2", "4 AWG", "in mm²", id="another unit"),
+        pytest.param("motor.line_to_line_mohm", "40 MΩ", "in mΩ", id="a mega is no milli"),
+        pytest.param("drivetrain.circumference_mm", "1.43 m", "in mm", id="metres"),
+        pytest.param("vehicle.use", "", "? explains", id="nothing, where something is needed"),
+    ],
+)
+def test_an_answer_that_is_none_says_what_is_wanted(name: str, answer: str, says: str) -> None:
+    """And never takes one thing for another."""
+    with pytest.raises(UsageError) as refused:
+        entry_value(name, answer)
+    assert says in str(refused.value)
+
+
+@pytest.mark.parametrize(
     ("name", "answer", "value"),
     [
         pytest.param("readings.throttle.rest_V", "0.82,0.90,0.86", [0.82, 0.9, 0.86], id="a list"),
@@ -217,6 +238,14 @@ def test_a_measurement_replaces_the_datasheet(name: str, word: str) -> None:
         ),
         pytest.param("controller.max_V", "60 V", 60, id="with its unit"),
         pytest.param("vehicle.wet", "no", False, id="yes or no"),
+        pytest.param("wiring.battery_cable_mm2", "25 mm²", 25, id="square millimetres"),
+        pytest.param("motor.kv_rpm_per_V", "62 rpm/V", 62, id="a unit with a stroke"),
+        pytest.param(
+            "controller.phase_current_A_rms", "50 A", 50, id="amperes of the rms asked for"
+        ),
+        pytest.param("wiring.fuse.rated_V", "80 V DC", 80, id="volts of a battery"),
+        pytest.param("pack.cell.chemistry", "LiFePO4", "lfp", id="the word on the label"),
+        pytest.param("vehicle.use", "Street", "street", id="with a capital"),
     ],
 )
 def test_an_answer_is_read_as_it_is_meant(name: str, answer: str, value: object) -> None:

@@ -6,8 +6,8 @@ import random
 from pathlib import Path
 
 import pytest
+from gonogo.commands.answer import entry_value
 from gonogo.commands.proposal import drafted
-from gonogo.commands.questions import entry_value
 from gonogo.documents.blank_profile import example_of
 from gonogo.documents.files import WorkingTree
 from gonogo.documents.profile import Profile
