@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import sys
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from itertools import pairwise
@@ -16,8 +15,8 @@ from ..judgement.rule import Stage
 from ..judgement.site_rules import Shop, shop_of
 from ..reports.check_totals import Unread
 from ..reports.layout import Page
+from .progress import progress, unseen
 
-WORTH_SHOWING = 100  # items, from which on somebody who waits is shown how far it is
 SAFE_PATH = "PYTHONSAFEPATH"
 STRETCHES = 4  # a process, so that there is something to show before the end
 
@@ -82,13 +81,13 @@ def results(
     one for an order; it goes to another process by its name.
     """
     workers = min(jobs, len(items) // worth_a_process)
-    with _progress(len(items)) as done:
+    with progress(len(items), "profiles", order.page.quiet) as done:
         if workers < 2:
             return list(_one_by_one(items, worker(order), done))
         from concurrent.futures import ProcessPoolExecutor
 
         catalogue()  # once, before the processes part
-        parts = workers * STRETCHES if done is not _unseen else workers
+        parts = workers * STRETCHES if done is not unseen else workers
         ends = [len(items) * number // parts for number in range(parts + 1)]
         with _nothing_imported_from_here(), ProcessPoolExecutor(workers) as pool:
             waiting = [
@@ -115,7 +114,7 @@ def _nothing_imported_from_here() -> Iterator[None]:
 def _stretch(
     items: Sequence[Work], order: Order, worker: Callable[[Order], Worker[Work, Kept]]
 ) -> list[Result[Kept]]:
-    return list(_one_by_one(items, worker(order), _unseen))
+    return list(_one_by_one(items, worker(order), unseen))
 
 
 def _one_by_one(
@@ -129,24 +128,6 @@ def _one_by_one(
 def _counted(results: list[Result[Kept]], done: Callable[[int], None]) -> list[Result[Kept]]:
     done(len(results))
     return results
-
-
-def _unseen(count: int) -> None:
-    """Nobody watches."""
-
-
-@contextmanager
-def _progress(whole: int) -> Iterator[Callable[[int], None]]:
-    """Tells how many items are done, on a terminal, where there are enough to wait for."""
-    if whole < WORTH_SHOWING or sys.stderr is None or not sys.stderr.isatty():
-        yield _unseen
-        return
-    from rich.console import Console
-    from rich.progress import Progress
-
-    with Progress(console=Console(stderr=True), transient=True) as progress:
-        task = progress.add_task("profiles", total=whole)
-        yield lambda count: progress.advance(task, count)
 
 
 def unread(met: Iterable[tuple[DocumentError, str | None]]) -> tuple[Unread, ...]:

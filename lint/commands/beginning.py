@@ -12,15 +12,15 @@ from ..documents.schema import properties
 from ..documents.template import TemplateValue, profile_text
 from ..judgement.finding import Finding, Judgement, NotChecked
 from ..judgement.mend import stops
-from ..judgement.proposal import Unfilled, proposals
+from ..judgement.proposal import FirstValues, Unfilled, proposals
 from ..judgement.rule import SEVERITIES, STAGES
 from ..judgement.site_rules import shop_of
-from ..judgement.verdict import in_order, open_gates, short_of
+from ..judgement.verdict import READINGS, in_order, open_gates, short_of
 from .proposal import OpenedProfile, Proposal, drafted, proposed
 
 HEADING = """\
-Conservative first values, each with its reason. Parts that are not entered yet
-(BMS, cables, contactor, kill switch, tyre) are not checked."""
+Conservative first values, each with its reason. What is not entered yet is not
+checked: `gonogo check` says what that is."""
 UNFINISHED = """\
 Unfinished: the questions were stopped before the stand was reached.
 `gonogo check` says what is missing, `gonogo fill` proposes first values."""
@@ -44,8 +44,11 @@ def begun(
     values: Mapping[str, TemplateValue],
     judged_on: str,
     heading: str = HEADING,
+    remembered: FirstValues | None = None,
 ) -> Begun:
     """The new profile with its first values, judged as if it were written.
+
+    `remembered` are first values that were found after the answers before.
 
     Raises DocumentErrors where the values do not fit together or the shop has errors.
     """
@@ -55,7 +58,7 @@ def begun(
         raise DocumentErrors(shop.errors)
     bare = profile_text(values, {}, heading, READINGS_NOTE).encode()
     draft = drafted(repository, inside, bare)
-    settings, unfilled = proposals(draft, shop.catalogue, judged_on)
+    settings, unfilled = proposals(draft, shop.catalogue, judged_on, remembered)
     whole = {**values, **{setting.entered_as: setting.entered for setting in settings}}
     reasons = {setting.entered_as: setting.because for setting in settings}
     profile = OpenedProfile(path, repository, inside, b"", draft, shop.catalogue, judged_on)
@@ -116,9 +119,10 @@ def _waiting_rules(
             yield finding, left_out
 
 
-def _rank(want: Want) -> tuple[bool, int, int]:
+def _rank(want: Want) -> tuple[bool, bool, int, int]:
+    """Labels before the meter; then what some rule reads itself, what most wait for, the gravest."""
     worst = min((SEVERITIES.index(gate.severity) for gate in want.gates), default=len(SEVERITIES))
-    return not want.is_direct, -len(want.gates), worst
+    return want.name.startswith(READINGS), not want.is_direct, -len(want.gates), worst
 
 
 def _roots(

@@ -28,6 +28,7 @@ from .completion import setting_names
 from .formats import HISTORY_FORMATS, history_format
 from .options import AsOf, Output, format_option
 from .output import GO, deliver, page_for
+from .progress import Done, progress, unseen
 from .sides import ProfilePath, Shelf, on_disk
 
 NOT_COMMITTED = "not committed yet"
@@ -76,9 +77,10 @@ def history_of(path: Path, judged_on: str, followed: Followed | None = None) -> 
         raise RevisionError(
             f"No commit of its repository holds {quoted(str(path))}: it has no history yet."
         )
-    reader = Reader(top, judged_on)
-    line = reader.line(own)
-    versions = [reader.version(step) for step in line]
+    with progress(len(own), "commits") as done:
+        reader = Reader(top, judged_on, done)
+        line = reader.line(own)
+        versions = [reader.version(step) for step in line]
     if os.path.lexists(path):
         versions.append(reader.on_disk(path, inside))
     touched = {step.commit for step in own}
@@ -108,8 +110,9 @@ def history_of(path: Path, judged_on: str, followed: Followed | None = None) -> 
 class Reader:
     """Reads and judges a profile at each commit, once."""
 
-    def __init__(self, top: Path, judged_on: str) -> None:
+    def __init__(self, top: Path, judged_on: str, done: Done = unseen) -> None:
         self.top = top
+        self.done = done
         self.judged_on = judged_on
         self._read: dict[str, Version] = {}
 
@@ -136,6 +139,7 @@ class Reader:
                 else Version(step, None, None, TAKEN_AWAY)
             )
             commit.close()
+            self.done(1)
         return self._read[step.commit]
 
     def on_disk(self, path: Path, inside: str) -> Version:

@@ -11,6 +11,8 @@ from ..documents.error import DocumentErrors, UsageError
 from ..documents.schema import properties
 from ..documents.template import TemplateValue
 from ..documents.text import clean, so_many
+from ..judgement.proposal import FirstValues
+from .answer import entry_value
 from .beginning import (
     Begun,
     Want,
@@ -21,7 +23,7 @@ from .beginning import (
 )
 from .entry_questions import entry_question, explanation, left_open
 from .part_choice import SECTIONS, FoundPart, parts_found, seen_from
-from .questions import QUESTIONS, Ask, asked, entry_value
+from .questions import QUESTIONS, Ask, asked
 
 Tell = Callable[[str], None]
 HELP = "?"
@@ -43,6 +45,7 @@ class Interview:
         self.ask, self.tell = ask, tell
         self.put: set[str] = set()  # entries that were asked for
         self.section = ""  # the part in hand
+        self.remembered = FirstValues()
 
     def hold(self, demanded: Iterable[str]) -> None:
         """Ask for all that the stand needs, then for what first values wait for, if that is wanted.
@@ -116,7 +119,7 @@ class Interview:
             new = self._judged()
 
     def _judged(self) -> Begun:
-        return begun(self.path, self.values, self.judged_on)
+        return begun(self.path, self.values, self.judged_on, remembered=self.remembered)
 
     def _next(self, new: Begun) -> Want | None:
         left = [
@@ -134,7 +137,8 @@ class Interview:
         told = entry_question(want.name)
         before = [name for name in told.first if name not in self.put and not self._has(name)]
         if before:
-            self._put(before[0])
+            if not self._put(before[0]):
+                self.tell(left_open(want.gates))
             return  # judged again, the rest may be needless
         if self._put(want.name):
             return

@@ -67,7 +67,7 @@ def run(
         raise UsageError(f"{path} exists already; `gonogo fill` adds missing settings.")
     if not os.path.isdir(path.parent):
         raise UsageError(f"{path.parent} is not a folder.")
-    values = entries(answers, given_also(also), path)
+    values = entries(answers, given_also(also, path), path)
     if blank:
         return write_blank(path, {"vehicle.name": usual_name(path), **values}, out)
     judged_on = day_to_judge_by(as_of)
@@ -135,7 +135,7 @@ def _conversed(
         tell(f"\n{STOPPED}\n")
         interview.name_it()
     heading = UNFINISHED if stopped else HEADING
-    new = begun(path, values, judged_on, heading)
+    new = begun(path, values, judged_on, heading, interview.remembered)
     section = begun_section(new.unfilled, new.proposal.judgement, MOST_NEXT)
     found = [found_section(new.proposal.judgement)] if stops(new.proposal.judgement) else []
     tell(f"\n{new.proposal.diff}\n{sections_as_text([*found, section], page_for(None, out))}")
@@ -244,7 +244,10 @@ def command(
     ] = None,
     give: Annotated[
         list[str] | None,
-        typer.Option(metavar="KEY=VALUE", help="One more entry, such as pack.connector_A=120."),
+        typer.Option(
+            metavar="KEY=VALUE",
+            help="One more entry, such as pack.connector_A=120; a list as 0.84, 0.9, a section as {KEY: VALUE}.",
+        ),
     ] = None,
     parts: Annotated[
         bool, typer.Option("--parts", help="With --write: keep label figures as part files.")

@@ -6,20 +6,20 @@ import os
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any, TypeVar, cast
+from typing import Any, TypeVar
 
+from ..documents.blank_profile import example_of
 from ..documents.error import UsageError
-from ..documents.schema import Property, outline, properties
-from ..documents.template import TemplateValue
-from ..documents.text import alternatives, nearest
-from ..documents.yaml_scalar import scalar_value
-from ..documents.yaml_tree import grow
+from ..documents.schema import Property, SchemaSection, outline, properties
+from ..documents.template import TemplateValue, scalar_text
+from ..documents.text import nearest
+from .answer import entry_value, in_brackets, refuse_misfit
 
 Ask = Callable[[str], str]
 Answers = Mapping[str, str | None]
 Answer = TypeVar("Answer")
 PART = ".part"
-TRUTHS = {"yes": "true", "no": "false", "y": "true", "n": "false"}
+UNPLACED = Path("profile.yaml")
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,21 +117,44 @@ def entered(name: str, answer: str, path: Path) -> TemplateValue:
     return Path(os.path.relpath(answer, path.parent)).as_posix()
 
 
-def given_also(pairs: Iterable[str]) -> dict[str, TemplateValue]:
-    """Further entries, each as KEY=VALUE with the key's dotted path; a section as {KEY: VALUE}."""
+def given_also(pairs: Iterable[str], path: Path = UNPLACED) -> dict[str, TemplateValue]:
+    """Further entries for the profile at `path`, each as KEY=VALUE with the key's dotted path.
+
+    A section is given as {KEY: VALUE}, a list as 1, 2 or [1, 2], a part's file as SECTION.part=FILE.
+    """
+    sections = {section.path: section for section in outline().all_sections()}
     values: dict[str, TemplateValue] = {}
     for pair in pairs:
-        name, _, answer = pair.partition("=")
+        name, _, answer = (piece.strip() for piece in pair.partition("="))
         if not name or not answer:
             raise UsageError(f"--give {pair}: expected KEY=VALUE, such as pack.connector_A=120.")
-        if answer.startswith("{") and name in {
-            section.path for section in outline().all_sections()
-        }:
-            values |= _flat(name, _in_brackets(name, answer))
-            continue
-        _refuse_unknown(name, f"--give {pair}")
-        values[name] = entry_value(name, answer)
+        if name in sections and answer != "none":
+            if not answer.startswith("{"):
+                raise UsageError(f"--give {pair}: {_section_wanted(sections[name])}.")
+            values |= _flat(name, in_brackets(name, answer), path)
+        elif name.removesuffix(PART) in sections and name.endswith(PART):
+            values |= _part_of(name, answer, path)
+        else:
+            _refuse_unknown(name, f"--give {pair}")
+            values[name] = entry_value(name, answer)
     return values
+
+
+def _section_wanted(section: SchemaSection) -> str:
+    """How a section is given, by the first number or word that it may hold."""
+    first = next((one for one in section.entries.values() if isinstance(one, Property)), None)
+    key = first.path.rsplit(".", 1)[-1] if first is not None else "KEY"
+    example = scalar_text(example_of(first.path)) if first is not None else "VALUE"
+    none = " or none" if section.itself is not None else ""
+    return f"expected a section such as {section.path}={{{key}: {example}}}{none}"
+
+
+def _part_of(name: str, answer: Any, path: Path) -> dict[str, TemplateValue]:
+    """A part's file, where the section can be filled by one."""
+    section = name.removesuffix(PART)
+    if not any(one.path == section and one.takes for one in outline().all_sections()):
+        raise UsageError(f"--give {name}: no part file fills {section}.")
+    return {name: entered(name, str(answer), path)}
 
 
 def _refuse_unknown(name: str, where: str) -> None:
@@ -141,86 +164,17 @@ def _refuse_unknown(name: str, where: str) -> None:
         raise UsageError(f"{where}: unknown entry {name}.{hint}")
 
 
-def _flat(name: str, section: Any) -> dict[str, TemplateValue]:
+def _flat(name: str, section: Any, path: Path) -> dict[str, TemplateValue]:
     """A section's entries by their dotted paths, each held to what it may be."""
     values: dict[str, TemplateValue] = {}
     for key, value in section.items():
-        path = f"{name}.{key}"
+        inner = f"{name}.{key}"
         if isinstance(value, dict):
-            values |= _flat(path, value)
-            continue
-        _refuse_unknown(path, f"--give {name}")
-        _refuse_misfit(path, value, value)
-        values[path] = value
+            values |= _flat(inner, value, path)
+        elif inner.endswith(PART):
+            values |= _part_of(inner, value, path)
+        else:
+            _refuse_unknown(inner, f"--give {name}")
+            refuse_misfit(inner, value, value)
+            values[inner] = value
     return values
-
-
-def _in_brackets(name: str, answer: str) -> Any:
-    """A list or a mapping as it is written in a document."""
-    tree = grow(f"it: {answer}\n", name)
-    value = None if tree.root is None or tree.errors else tree.root.value.get("it")
-    if not isinstance(value, dict | list):
-        raise UsageError(
-            f"{name}: expected a list [1, 2] or a section {{key: 1}}, found {answer!r}."
-        )
-    return value
-
-
-def entry_value(name: str, answer: str) -> TemplateValue:
-    """An answer as the value of an entry; raises UsageError where it cannot be that.
-
-    A unit behind a number is passed over, `yes` and `no` answer what is true or false, and several
-    readings are a list.
-    """
-    if not answer:
-        raise UsageError("Required.")
-    entry = properties()[name]
-    if entry.kind in ("list", "stages") and ("," in answer or answer.startswith("[")):
-        whole = answer if answer.startswith("[") else f"[{answer}]"
-        return cast(list[Any], _in_brackets(name, whole))
-    plain = answer
-    if entry.kind == "boolean":
-        plain = TRUTHS.get(answer.lower(), answer)
-    elif entry.unit and answer.lower().endswith(entry.unit.lower()):
-        plain = answer[: -len(entry.unit)].rstrip()
-    read = plain if entry.kind in ("text", "date") else scalar_value(plain or answer)
-    value = read if isinstance(read, bool | int | float) else answer
-    _refuse_misfit(name, value, answer)
-    return value
-
-
-def _refuse_misfit(name: str, value: Any, answer: Any) -> None:
-    if not _fits(value, properties()[name]):
-        wanted = _wanted(properties()[name])
-        raise UsageError(f"{name}: expected {wanted}, found {answer!r}.")
-
-
-def _fits(value: Any, entry: Property) -> bool:
-    """Whether a plain entry can have this value; a list or a section is left to the schema."""
-    if value == "none" and entry.can_be_none:
-        return True
-    if entry.kind == "boolean":
-        return isinstance(value, bool)
-    if entry.kind == "text":
-        return not entry.choices or value in entry.choices
-    if entry.kind not in ("number", "integer"):
-        return True
-    if not isinstance(value, int | float) or isinstance(value, bool):
-        return False
-    if entry.kind == "integer" and value != int(value):
-        return False
-    low, high = entry.lowest, entry.highest
-    above = low is None or value > low or (value == low and not entry.strictly_above)
-    return above and (high is None or value <= high)
-
-
-def _wanted(entry: Property) -> str:
-    if entry.kind == "boolean":
-        return "true or false"
-    if entry.kind == "text":
-        return alternatives(entry.choices)
-    what = "a whole number" if entry.kind == "integer" else "a number"
-    if entry.lowest is None or entry.highest is None:
-        return what
-    link = "above {:g} and up to {:g}" if entry.strictly_above else "from {:g} to {:g}"
-    return f"{what} {link.format(entry.lowest, entry.highest)}"

@@ -8,13 +8,12 @@ from typing import Any
 
 from .edit import SECTION_INDENT
 from .schema import Property, SchemaSection, outline, properties, resolved, schema
-from .template import TemplateValue, scalar_text
+from .template import WIDEST, TemplateValue, scalar_text
 from .text import alternatives
 from .units import unit_symbol
 
 REMARK = "##"  # stays a comment when an editor uncomments the lines of a section
 ENTRY = "# "  # goes where a line is answered
-_WIDTH = 80
 _UNITS_FROM = 34  # the column of the units, where the line leaves room
 
 
@@ -122,7 +121,7 @@ def node_of(name: str) -> Mapping[str, Any]:
 
 def _remarks(text: str, depth: int) -> Iterator[str]:
     mark = f"{REMARK} {_margin(depth)}"
-    return (f"{mark}{line}" for line in wrap(text, _WIDTH - len(mark), break_on_hyphens=False))
+    return (f"{mark}{line}" for line in wrap(text, WIDEST - len(mark), break_on_hyphens=False))
 
 
 def _noted(line: str, note: str) -> str:

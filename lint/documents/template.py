@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Iterator, Mapping
+from textwrap import wrap
 from typing import Any
 
 from .edit import SECTION_INDENT, EnteredValue, number_text
@@ -12,6 +13,7 @@ from .schema import SchemaSection, outline
 
 # Words that YAML readers agree on without quotation marks.
 PLAIN_TEXT = re.compile(r"[A-Za-z./][A-Za-z0-9 ./_-]*")
+WIDEST = 80
 MEANT = frozenset(("true", "false", "null", "yes", "no", "on", "off", "none", "y", "n"))
 # What an entry of a new document may hold: a scalar, a list of them, or of small mappings.
 TemplateValue = EnteredValue | bool | list[Any]
@@ -59,8 +61,7 @@ def _section(
         return
     if not any(name.startswith(f"{path}.") for name in values):
         return
-    if path in reasons:
-        yield f"{margin}# {reasons[path]}"
+    yield from _reason(reasons.get(path, ""), margin)
     yield f"{margin}{key}:"
     inner = margin + " " * SECTION_INDENT
     if f"{path}.part" in values:
@@ -76,9 +77,14 @@ def _section(
 def _entry(
     path: str, value: TemplateValue, reasons: Mapping[str, str], margin: str
 ) -> Iterator[str]:
-    if path in reasons:
-        yield f"{margin}# {reasons[path]}"
+    yield from _reason(reasons.get(path, ""), margin)
     yield f"{margin}{path.rsplit('.', 1)[-1]}: {scalar_text(value)}"
+
+
+def _reason(reason: str, margin: str) -> list[str]:
+    """A reason as a comment, in lines that are not too wide to read."""
+    mark = f"{margin}# "
+    return [f"{mark}{line}" for line in wrap(reason, WIDEST - len(mark), break_on_hyphens=False)]
 
 
 def scalar_text(value: TemplateValue | dict[str, Any]) -> str:

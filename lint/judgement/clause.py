@@ -62,12 +62,12 @@ def clauses_of(
     """The rules that a setting reaches, in each mode in which they are judged."""
     moved, modes = affected(frozenset({name})), list(modes)
     return [
-        Clause(decided.rule, catalogue.severity(decided.rule), mode)
+        Clause(rule, catalogue.severity(rule), mode)
         for mode in modes
-        for decided in hearing.rulings[mode].values()
-        if decided.rule.id not in without
-        and not moved.isdisjoint(decided.rule.reads)
-        and not _clear_elsewhere(decided.rule, modes, hearing)
+        for rule in map(catalogue.rules.__getitem__, hearing.rulings[mode])
+        if rule.id not in without
+        and not moved.isdisjoint(rule.reads)
+        and not _clear_elsewhere(rule, modes, hearing)
     ]
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from types import MappingProxyType
 from typing import NamedTuple
 
@@ -194,6 +194,41 @@ def hear(
     for rule in rules if profile.modes else ():
         if rule.modes == "any":
             settle_any(rule.id, rulings)
+    return Hearing(profile, books, rulings)
+
+
+class _Unasked(Mapping[str, Ruling]):
+    """The rulings of one mode, each made when somebody asks for it."""
+
+    def __init__(self, rules: Iterable[Rule], book: Book) -> None:
+        self._rules, self._book = {rule.id: rule for rule in rules}, book
+
+    def __getitem__(self, name: str) -> Ruling:
+        return ruling(self._rules[name], self._book)
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._rules)
+
+    def __len__(self) -> int:
+        return len(self._rules)
+
+
+def unheard(profile: Profile, catalogue: Catalogue, judged_on: str) -> Hearing:
+    """The books of a profile with each ruling left until it is asked for.
+
+    For those who only look at the rules around one setting. A rule of which any mode will do is
+    heard in each.
+    """
+    base = book_of(profile, judged_on)
+    rules = catalogue.about("profile")
+    books, rulings = {BASE: base}, {BASE: _Unasked(rules, base)}
+    for mode, changes in profile.modes.items():
+        book = books[mode] = base.overlaid(changes)
+        moved = affected(frozenset(changes))
+        reached = (
+            rule for rule in rules if rule.modes == "each" and not moved.isdisjoint(rule.reads)
+        )
+        rulings[mode] = _Unasked(reached, book)
     return Hearing(profile, books, rulings)
 
 

@@ -18,7 +18,8 @@ from ..expressions.names import vocabulary
 from ..quantities.number import floor, nearest_whole, tidy
 from .catalogue import RULES, Catalogue
 from .clause import clauses_of, in_force
-from .evaluation import Hearing, Ruling, gate_of, hear, ruling
+from .concern import Remembered
+from .evaluation import Hearing, Ruling, gate_of, ruling, unheard
 from .explanation import section_place
 from .frame import FIXED
 from .rule import STOPS
@@ -107,6 +108,12 @@ class Point:
     moves: Moves
     because: str
 
+    @property
+    def reads(self) -> frozenset[str]:
+        """The names in its expressions."""
+        parts = self.starts if self.when is None else (*self.starts, self.when)
+        return frozenset[str]().union(*(part.names for part in parts))
+
 
 @dataclass(frozen=True, slots=True)
 class Unfilled:
@@ -115,6 +122,10 @@ class Unfilled:
     quantity: str
     missing: tuple[str, ...]
     conflict: tuple[str, ...] = ()
+
+
+# First values of the profiles of one day, as a profile grows.
+FirstValues = Remembered[Setting | Unfilled | None]
 
 
 @lru_cache(maxsize=1)
@@ -143,9 +154,13 @@ def _point(entry: Mapping[str, Any]) -> Point:
 
 
 def proposals(
-    profile: Profile, catalogue: Catalogue, judged_on: str
+    profile: Profile, catalogue: Catalogue, judged_on: str, remembered: FirstValues | None = None
 ) -> tuple[list[Setting], list[Unfilled]]:
-    """A first value for every setting that the profile does not give, and what stays open."""
+    """A first value for every setting that the profile does not give, and what stays open.
+
+    `remembered` are those of profiles before it, of which it may share most.
+    """
+    known = FirstValues() if remembered is None else remembered
     proposed_so_far: dict[str, Setting] = {}
     unfilled: dict[str, Unfilled] = {}
     for _ in range(PROPOSAL_PASSES):
@@ -154,8 +169,14 @@ def proposals(
             if profile.givens.get(point.setting) is not None:
                 continue
             others = [setting for name, setting in proposed_so_far.items() if name != point.setting]
-            hearing = hear(tuned(profile, others), catalogue, judged_on)
-            proposed = first_value(point, hearing, catalogue)
+            entered = {other.quantity: other.entered for other in others}
+            context = known.context(point.setting, point.reads, profile, entered, catalogue)
+            if known.knows(point.setting, context):
+                proposed = known.found(point.setting, context)
+            else:
+                hearing = unheard(tuned(profile, others), catalogue, judged_on)
+                proposed = first_value(point, hearing, catalogue)
+                known.keep(point.setting, context, proposed)
             proposed_so_far.pop(point.setting, None)
             unfilled.pop(point.setting, None)
             if isinstance(proposed, Setting):

@@ -8,7 +8,7 @@ from math import isclose
 
 from ..documents.profile import Profile
 from .catalogue import Catalogue
-from .evaluation import Hearing, hear
+from .evaluation import Hearing, unheard
 from .proposal import Point, Setting, first_value, starting_points, tuned
 from .verdict import READINGS
 
@@ -28,7 +28,7 @@ def second_values(
     """
     if not any(name.startswith(READINGS) for name in profile.givens):
         return []
-    then = [hear(_measured(profile, kept), catalogue, judged_on) for kept in ((), early)]
+    then = [unheard(_measured(profile, kept), catalogue, judged_on) for kept in ((), early)]
     points = [
         point
         for point in _movable(profile)
@@ -41,7 +41,7 @@ def second_values(
             others = [setting for name, setting in changed.items() if name != point.setting]
             changed.pop(point.setting, None)
             second = first_value(
-                point, hear(tuned(profile, others), catalogue, judged_on), catalogue
+                point, unheard(tuned(profile, others), catalogue, judged_on), catalogue
             )
             if isinstance(second, Setting) and _is_other(second, point):
                 changed[point.setting] = second

@@ -11,8 +11,9 @@ import gonogo
 import pytest
 import typer
 from gonogo.commands import new
+from gonogo.commands.answer import entry_value
 from gonogo.commands.entry_questions import entry_question, explanation, questions_told
-from gonogo.commands.questions import entry_value, given_also
+from gonogo.commands.questions import given_also
 from gonogo.documents.error import UsageError
 from gonogo.documents.schema import properties
 from jsonschema import Draft202012Validator
@@ -196,13 +197,55 @@ def test_a_measurement_replaces_the_datasheet(name: str, word: str) -> None:
 
 
 @pytest.mark.parametrize(
+    ("name", "answer", "says"),
+    [
+        pytest.param(
+            "pack.cell.chemistry", "li-ion", "which of nmc, nca, lco and lfp", id="unclear"
+        ),
+        pytest.param("pack.cell.chemistry", "sodiom_ion", "Did you mean sodium_ion", id="a slip"),
+        pytest.param("wiring.battery_cable_mm2", "4 AWG", "in mm²", id="another unit"),
+        pytest.param("motor.line_to_line_mohm", "40 MΩ", "in mΩ", id="a mega is no milli"),
+        pytest.param("drivetrain.circumference_mm", "1.43 m", "in mm", id="metres"),
+        pytest.param("vehicle.use", "", "? explains", id="nothing, where something is needed"),
+    ],
+)
+def test_an_answer_that_is_none_says_what_is_wanted(name: str, answer: str, says: str) -> None:
+    """And never takes one thing for another."""
+    with pytest.raises(UsageError) as refused:
+        entry_value(name, answer)
+    assert says in str(refused.value)
+
+
+@pytest.mark.parametrize(
     ("name", "answer", "value"),
     [
         pytest.param("readings.throttle.rest_V", "0.82,0.90,0.86", [0.82, 0.9, 0.86], id="a list"),
         pytest.param("readings.throttle.rest_V", "[0.82, 0.9]", [0.82, 0.9], id="in brackets"),
         pytest.param("readings.throttle.rest_V", "0.82", 0.82, id="one reading"),
+        pytest.param("readings.throttle.rest_V", "0.82 V; 0.9 V", [0.82, 0.9], id="in volts"),
+        pytest.param("readings.throttle.rest_V", "0.82 0.9", [0.82, 0.9], id="as they are read"),
+        pytest.param(
+            "controller.temperature_sensors",
+            "pt1000, ntc-10k-3950",
+            ["pt1000", "ntc-10k-3950"],
+            id="words",
+        ),
+        pytest.param(
+            "drivetrain.stages",
+            "{driving_teeth: 14, driven_teeth: 52}",
+            [{"driving_teeth": 14, "driven_teeth": 52}],
+            id="a stage",
+        ),
         pytest.param("controller.max_V", "60 V", 60, id="with its unit"),
         pytest.param("vehicle.wet", "no", False, id="yes or no"),
+        pytest.param("wiring.battery_cable_mm2", "25 mm²", 25, id="square millimetres"),
+        pytest.param("motor.kv_rpm_per_V", "62 rpm/V", 62, id="a unit with a stroke"),
+        pytest.param(
+            "controller.phase_current_A_rms", "50 A", 50, id="amperes of the rms asked for"
+        ),
+        pytest.param("wiring.fuse.rated_V", "80 V DC", 80, id="volts of a battery"),
+        pytest.param("pack.cell.chemistry", "LiFePO4", "lfp", id="the word on the label"),
+        pytest.param("vehicle.use", "Street", "street", id="with a capital"),
     ],
 )
 def test_an_answer_is_read_as_it_is_meant(name: str, answer: str, value: object) -> None:
@@ -212,12 +255,27 @@ def test_an_answer_is_read_as_it_is_meant(name: str, answer: str, value: object)
 
 def test_a_section_is_given_at_once() -> None:
     """As it would stand in the profile."""
-    told = given_also(["pack.cell={chemistry: lfp, full_V: 3.65}", "wiring.fuse={rated_A: 80}"])
+    readings = "readings={taken: 2026-11-02, throttle: {rest_V: [0.8, 0.9]}}"
+    told = given_also(
+        ["pack.cell={chemistry: lfp, full_V: 3.65}", "wiring.fuse = {rated_A: 80}", readings]
+    )
     assert told == {
+        "readings.taken": "2026-11-02",
+        "readings.throttle.rest_V": [0.8, 0.9],
         "pack.cell.chemistry": "lfp",
         "pack.cell.full_V": 3.65,
         "wiring.fuse.rated_A": 80,
     }
+
+
+def test_a_part_is_given_as_in_a_profile(tmp_path: Path) -> None:
+    """By its own file, in a section that has an option of its own and in one that is given whole."""
+    part = tmp_path / "parts" / "hub.yaml"
+    part.parent.mkdir()
+    part.write_text("gonogo: part/1\n")
+    profile = tmp_path / "vehicles" / "wren.yaml"
+    for pair in (f"motor.part={part}", f"motor={{part: {part}, magnets: 20}}"):
+        assert given_also([pair], profile)["motor.part"] == "../parts/hub.yaml"
 
 
 @pytest.mark.parametrize(
@@ -227,6 +285,17 @@ def test_a_section_is_given_at_once() -> None:
         "pack.cell={chemistry: li-ion}",
         "pack.cell={broken",
         "readings.throttle.rest_V=[0.8,",
+        "readings.throttle.rest_V=0,84",
+        "readings.throttle.rest_V=0.8, 900",
+        "readings.throttle.rest_V=[]",
+        "readings.throttle.rest_V=,",
+        "readings.throttle.rest_V=[0.8, {a: 1}]",
+        "readings.throttle={rest_V: [0.8, open]}",
+        "drivetrain.stages=14:52",
+        "drivetrain.stages=[{driving_teeth: 14}]",
+        "wiring.fuse=80",
+        "pack.bms={part: other.yaml}",
+        "motor.part=not-there.yaml",
     ],
 )
 def test_a_section_given_wrongly_is_told(pair: str) -> None:

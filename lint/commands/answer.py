@@ -1,0 +1,150 @@
+"""One answer read as the value of an entry: as it stands on a label, on a meter or in a document."""
+
+from __future__ import annotations
+
+import re
+from typing import Any, cast
+
+from ..documents.blank_profile import example_of
+from ..documents.error import UsageError
+from ..documents.schema import Property, properties
+from ..documents.spelling import called_elsewhere, plain_word, slip_for
+from ..documents.suggestions import is_unit
+from ..documents.template import TemplateValue, scalar_text
+from ..documents.text import alternatives
+from ..documents.units import unit_symbol
+from ..documents.yaml_scalar import scalar_value
+from ..documents.yaml_tree import grow
+
+LISTED = re.compile(r"[,;\[{]|\S\s+[-+.\d]")
+COMMA_INSIDE = re.compile(r"\d,\d")  # as a decimal is written in half of the world
+_FIGURE = re.compile(r"([-+]?[.\d]+)\s*([^\s.\d].*)")
+STAGE_KEYS = frozenset(("driving_teeth", "driven_teeth"))
+TRUTHS = {"yes": "true", "no": "false", "y": "true", "n": "false"}
+
+
+def in_brackets(name: str, answer: str) -> Any:
+    """A list or a mapping as it is written in a document."""
+    tree = grow(f"it: {answer}\n", name)
+    value = None if tree.root is None or tree.errors else tree.root.value.get("it")
+    if not isinstance(value, dict | list):
+        raise UsageError(
+            f"{name}: expected a list [1, 2] or a section {{key: 1}}, found {answer!r}."
+        )
+    return value
+
+
+def entry_value(name: str, answer: str) -> TemplateValue:
+    """An answer as the value of an entry; raises UsageError where it cannot be that.
+
+    A unit behind a number is passed over, `yes` and `no` answer what is true or false, and several
+    readings are a list.
+    """
+    if not answer:
+        raise UsageError("This one is needed; ? explains it.")
+    entry = properties()[name]
+    if entry.kind in ("list", "stages") and LISTED.search(answer):
+        return _listed(name, answer)
+    plain = answer
+    if entry.kind == "boolean":
+        plain = TRUTHS.get(answer.lower(), answer)
+    elif entry.unit and (told := _FIGURE.fullmatch(answer)) and _says_unit(told[2], entry.unit):
+        plain = told[1]
+    read = plain if entry.kind in ("text", "date") else scalar_value(plain or answer)
+    value = read if isinstance(read, bool | int | float) else _in_our_word(name, answer)
+    refuse_misfit(name, value, answer)
+    return value
+
+
+def _says_unit(words: str, unit: str) -> bool:
+    """Whether what stands behind a number is its unit; a battery's volts and amperes are DC anyway."""
+    bare = words.removesuffix("DC").rstrip()
+    return is_unit(bare, unit) or bare == unit_symbol(unit)
+
+
+def _in_our_word(name: str, answer: str) -> str:
+    """A choice as a profile writes it, where the trade's word for it can mean one only."""
+    choices = {plain_word(choice): choice for choice in properties()[name].choices}
+    word = plain_word(answer)
+    note, meant = called_elsewhere(word, set(choices.values())) if choices else ("", None)
+    if note:
+        raise UsageError(f"{name}: found {answer!r}{note}.")
+    return choices.get(word) or meant or answer
+
+
+def _listed(name: str, answer: str) -> TemplateValue:
+    """Several readings, words or stages; in brackets as in a document, or one behind the other."""
+    if answer.startswith(("[", "{")):
+        whole = answer if answer.startswith("[") else f"[{answer}]"
+        several = cast(list[Any], in_brackets(name, whole))
+        refuse_misfit(name, several, answer)
+        return several
+    if COMMA_INSIDE.search(answer) and "." not in answer:
+        raise UsageError(
+            f"{name}: expected a decimal with a point, and several as 0.84, 0.9; found {answer!r}."
+        )
+    items = [item for item in re.split(r"[,;]\s*|\s+(?=[-+.\d])", answer) if item]
+    if not items:
+        raise UsageError(f"{name}: expected {_wanted(properties()[name])}, found {answer!r}.")
+    return [cast(Any, entry_value(name, item)) for item in items]
+
+
+def refuse_misfit(name: str, value: Any, answer: Any) -> None:
+    if not _fits(value, properties()[name]):
+        wanted = _wanted(properties()[name])
+        slip = _slip(str(answer), properties()[name])
+        hint = f" Did you mean {slip}?" if slip else ""
+        raise UsageError(f"{name}: expected {wanted}, found {answer!r}.{hint}")
+
+
+def _slip(answer: str, entry: Property) -> str | None:
+    """The choice of which an answer is a slip."""
+    choices = {plain_word(choice): choice for choice in entry.choices}
+    slip = slip_for(plain_word(answer), choices)
+    return choices[slip] if slip else None
+
+
+def _fits(value: Any, entry: Property) -> bool:
+    """Whether an entry can have this value; a section is left to the schema."""
+    if value == "none" and entry.can_be_none:
+        return True
+    if entry.kind == "boolean":
+        return isinstance(value, bool)
+    if entry.kind == "text":
+        return not entry.choices or value in entry.choices
+    if isinstance(value, list):
+        return entry.kind in ("list", "stages") and bool(value) and _all_fit(value, entry)
+    if entry.kind == "stages" or (entry.kind == "list" and entry.choices):
+        return value in entry.choices
+    if entry.kind not in ("number", "integer", "list"):
+        return True
+    if not isinstance(value, int | float) or isinstance(value, bool):
+        return False
+    if entry.kind == "integer" and value != int(value):
+        return False
+    low, high = entry.lowest, entry.highest
+    above = low is None or value > low or (value == low and not entry.strictly_above)
+    return above and (high is None or value <= high)
+
+
+def _all_fit(items: list[Any], entry: Property) -> bool:
+    if entry.kind == "stages":
+        return all(isinstance(item, dict) and item.keys() == STAGE_KEYS for item in items)
+    return all(not isinstance(item, list) and _fits(item, entry) for item in items)
+
+
+def _wanted(entry: Property) -> str:
+    if entry.kind == "stages":
+        return f"a list such as {scalar_text(example_of(entry.path))}"
+    if entry.kind == "list" and entry.choices:
+        return f"one or several of {', '.join(entry.choices)}"
+    if entry.kind == "boolean":
+        return "true or false"
+    if entry.kind == "text":
+        return alternatives(entry.choices)
+    what = "a whole number" if entry.kind == "integer" else "a number"
+    unit = f" in {unit_symbol(entry.unit)}" if entry.unit else ""
+    if entry.lowest is None or entry.highest is None:
+        return f"{what}{unit}"
+    link = "above {:g} and up to {:g}" if entry.strictly_above else "from {:g} to {:g}"
+    return f"{what} {link.format(entry.lowest, entry.highest)}{unit}"
