@@ -42,9 +42,10 @@ def mended_section(
     stale_comments: Sequence[int] = (),
 ) -> Section:
     """What was changed, by which rule, which findings are gone, and what comments to check."""
+    mended = tuple(mended)
     moves = []
     for setting in settings:
-        because = f": {setting.because}" if setting.because else ""
+        because = f": {_blamed(setting.because, mended)}" if setting.because else ""
         moves.append(f"{_key(setting)} from {_value(setting, True)} to {_value(setting)}{because}")
     gone = ", ".join(dict.fromkeys(finding.rule.id for finding in mended))
     lines = [f"check the comment in line\u00a0{number}" for number in stale_comments]
@@ -52,11 +53,30 @@ def mended_section(
     return Section("", (*rows, _result(after)))
 
 
-def stuck_section(obstacles: Sequence[tuple[str, ...]]) -> Section:
-    """Why nothing is written: the smallest sets of conflicting rules."""
+def _blamed(rule: str, findings: Iterable[Finding]) -> str:
+    """The rule that a value was moved for, as a check names it."""
+    for finding in findings:
+        if finding.rule.id == rule:
+            return rule
+        if rule in finding.also:
+            return f"{finding.rule.id}, with it {rule}"
+    return f"to keep {rule} met"
+
+
+def stuck_section(obstacles: Sequence[tuple[str, ...]], before: Judgement) -> Section:
+    """Why nothing is written: the smallest sets of conflicting rules.
+
+    Of them a check has named those that flag; each of the others would, if those were met.
+    """
+    found = {finding.rule.id for finding in before.findings}
     rows = []
     for names in sorted(obstacles, key=lambda names: (len(names) < 2, names)):
-        if len(names) > 1:
+        flagged = [name for name in names if name in found] or list(names)
+        others = [name for name in names if name not in flagged]
+        if others:
+            breaks = f"what meets it breaks {' or '.join(others)}"
+            rows.append(row("still open", f"{' and '.join(flagged)}: {breaks}"))
+        elif len(names) > 1:
             rows.append(row("conflict", f"{' and '.join(names)}: no value meets both"))
         else:
             rows.append(row("still open", f"{names[0]}: no setting can fix it"))
