@@ -25,7 +25,7 @@ from rich.cells import cell_len
 
 pytestmark = pytest.mark.usefixtures("frozen")
 HERE = Path(__file__).parent
-SCREENS = sorted((HERE / "screens").glob("w*.txt"))
+SCREENS = sorted({*(HERE / "screens").glob("w*.txt")} - {HERE / "screens" / "window-table-120.txt"})
 Expect = Callable[[str, str], None]
 DAY = "2026-11-25"
 
