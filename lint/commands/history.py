@@ -24,6 +24,7 @@ from ..expressions.names import vocabulary
 from ..judgement.catalogue import catalogue
 from ..judgement.site_rules import shop_of
 from ..reports.history import COMMIT_LETTERS, History
+from .completion import setting_names
 from .formats import HISTORY_FORMATS, history_format
 from .options import AsOf, Output, format_option
 from .output import GO, deliver, page_for
@@ -176,6 +177,7 @@ def command(
             "--setting",
             metavar="NAME",
             help="Chart one value over the commits, such as battery_current_A.",
+            autocompletion=setting_names,
         ),
     ] = None,
     form: Annotated[str, format_option(HISTORY_FORMATS)] = "text",

@@ -31,6 +31,11 @@ def schemas() -> dict[str, Schema]:
     }
 
 
+def schema_names() -> list[str]:
+    """What can be printed, for a shell that completes it."""
+    return list(schemas())
+
+
 def self_contained(schema: Schema, others: Mapping[str, Schema]) -> Schema:
     """The schema with every definition that it takes from another one put into it.
 
@@ -89,7 +94,10 @@ def command(
     name: Annotated[
         str | None,
         typer.Argument(
-            metavar="[NAME]", show_default=False, help="Schema to print, such as profile."
+            metavar="[NAME]",
+            show_default=False,
+            help="Schema to print, such as profile.",
+            autocompletion=schema_names,
         ),
     ] = None,
     output: Output = None,

@@ -33,6 +33,10 @@ _TIERS: Mapping[Need, tuple[str, str]] = {
         "First ride, before the ride",
         "Rules that may not stay unchecked before somebody rides wait for these.",
     ),
+    Need.BESIDE: (
+        "First ride, beside them",
+        "Those above can be worked out of these; other settings and readings of it are here too.",
+    ),
     Need.HAND_OVER: ("Hand-over", "A complete profile has these too, or says none."),
     Need.REST: (
         "All others",
