@@ -33,7 +33,7 @@ def run(
             )
             settle(proposal, section, writes, page, out)
             return GO
-    deliver(sections_as_text([stuck_section(mending.obstacles)], page), None, out)
+    deliver(sections_as_text([stuck_section(mending.obstacles, mending.before)], page), None, out)
     return NO_GO
 
 

@@ -63,6 +63,7 @@ def page_for(output: Path | None, out: TextIO | None = None, quiet: bool = False
         colour=seen and not os.environ.get("NO_COLOR"),
         quiet=quiet,
         full=columns,
+        seen=seen,
     )
 
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TextIO
+from typing import TYPE_CHECKING, TextIO
 
 from ..documents.atomic_write import diff, write
 from ..documents.day import day_to_judge_by
@@ -26,6 +26,9 @@ from ..reports.proposal import NOT_WRITTEN, WROTE
 from ..reports.section import Section
 from .formats import sections_as_text
 from .output import deliver
+
+if TYPE_CHECKING:
+    from rich.text import Text
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,19 +120,34 @@ def settle(
     if writes:
         write(proposal.profile.path, proposal.profile.data, proposal.data)
     words = f"\n {WROTE if writes else NOT_WRITTEN}\n"
-    deliver(
-        f"{_coloured(proposal.diff, page)}\n{sections_as_text([reasons], page)}{words}", None, out
-    )
+    deliver(f"{_set(proposal.diff, page)}\n{sections_as_text([reasons], page)}{words}", None, out)
 
 
-def _coloured(difference: str, page: Page) -> str:
-    """The diff for a terminal, what goes in red and what comes in green; plain as it stands."""
-    if not page.colour:
+def _set(difference: str, page: Page) -> str:
+    """The diff for a terminal: what goes in red, what comes in green, long lines hanging below.
+
+    Where nobody sees it, it stays as another program reads it.
+    """
+    if not page.seen:
         return difference
-    from rich.text import Text
-
     from ..reports.prose import printed
 
-    tones = {"-": "red", "+": "green", "@": "dim"}
-    lines = [Text(line, tones.get(line[:1], "")) for line in difference.splitlines()]
+    lines = [line for text in difference.splitlines() for line in _hanging(text, page.widest)]
     return "\n".join(printed(lines, page)) + "\n"
+
+
+def _hanging(line: str, width: int) -> Iterator[Text]:
+    """A line of a diff as long as it may be; what goes on stands below its text."""
+    from rich.text import Text
+
+    from ..reports.prose import wrapped
+
+    tone = {"-": "red", "+": "green", "@": "dim"}.get(line[:1], "")
+    if line.startswith(("---", "+++")):
+        tone = "bold"
+    indent = len(line) - len(line[1:].lstrip())
+    hang = min(indent + 2, width // 2)
+    first, *others = wrapped(Text(line[indent:], tone), max(width - hang, 1))
+    yield Text(line[:indent] + first.plain, tone)
+    for more in others:
+        yield Text(" " * hang).append_text(more)

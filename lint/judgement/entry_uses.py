@@ -14,6 +14,7 @@ from ..documents.schema import Property, canonical, properties
 from ..quantities.book import IN_BASE
 from ..quantities.registry import rests_on
 from .catalogue import Catalogue, catalogue
+from .first_ride import first_ride
 from .judge import judge
 from .rule import STAGES, Rule
 from .verdict import short_of
@@ -27,6 +28,7 @@ class Need(StrEnum):
 
     STAND = "stand"
     RIDE = "ride"
+    BESIDE = "beside"  # a first ride has it, or something that says the same
     HAND_OVER = "hand-over"
     REST = "rest"
 
@@ -66,15 +68,19 @@ def entry_uses() -> tuple[EntryUse, ...]:
 
 
 def _needs(known: Catalogue) -> Mapping[str, Need]:
-    """The entries for which the rules wait where a profile has nothing but a name.
+    """When each entry is needed, as far as it is needed before all others.
 
-    What a required rule waits for is needed for its stage, what any other waits for at the hand-over.
+    A stage needs what its required rules wait for where a profile has nothing but a name; beside it
+    a first ride has all that those can be worked out of, the settings and the readings. The hand-over
+    needs what any other rule waits for.
     """
     waiting = judge(_bare(), known, ANY_DAY).not_checked
     needs: dict[str, Need] = {}
     for stage in STAGES:
         for name in short_of(waiting, stage):
             needs.setdefault(_canonical(name), Need(stage))
+    for name in first_ride(known):
+        needs.setdefault(_canonical(name), Need.BESIDE)
     for rule in waiting:
         for name in rule.missing:
             needs.setdefault(_canonical(name), Need.HAND_OVER)

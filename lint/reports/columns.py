@@ -13,53 +13,94 @@ from .prose import STYLES, beside, indented, label, prose, words_of, wrapped
 from .section import Chart, Line, Table, Tone, Toned, TreeRow
 
 GAP = 2
-LEAST_NAME = 8
+LEAST_NAME, ENOUGH_NAME = 8, 20
+LEAST_END, END = 16, 30
+LONG_ROWS = 8  # of so many rows one may be longer than its columns
 LEAST_WIRE = 8
 LEAST_BRANCH = 24
 WIRE, BEAD, EMPTY = "·", "◆", " "
 
 
 def table_lines(table: Table, margin: int, page: Page) -> Iterator[Text]:
-    """Rows in columns as wide as they need to be; a row that has no room goes on below."""
+    """Rows in columns as wide as they need to be; a row that has no room goes on below.
+
+    What has no room beside the others in a headed table is said below each row, with its head.
+    """
     indent = margin if table.labels else 1
     page = page._replace(width=page.widest)
     columns = _Columns(table, page.width - indent)
     behind = columns.room_behind(table.below)
     last = ""
     if table.headed:
-        heads = columns.joined([Text(head, STYLES["faint"]) for head in table.heads])
+        heads = columns.joined([Text(head, STYLES["faint"]) for head in columns.heads])
         yield from beside(Text(), heads, indent, page)
-    for number, cells in enumerate(columns.rows):
+    for number, whole in enumerate(columns.rows):
         words, tone = _row_label(table, number)
+        cells, left_over = columns.split(whole)
         below = table.below[number] if table.below else ()
-        begins_group = table.headed and not any(cell.plain for cell in cells[1:])
+        begins_group = table.headed and not any(cell.plain for cell in whole[1:])
         if begins_group or (below and number and not table.headed):
             yield Text()
         # A label is said once for all rows that have it in common, unless it is a word on each.
         head = label("" if words == last and tone is None else words, tone or "faint")
-        if columns.hold(cells):
-            line = columns.joined(cells)
-            if below and behind:
-                line.pad_right(sum(columns.widths) + GAP * len(columns.widths) - line.cell_len)
-                line.append_text(prose([below], page.width))
-            yield from beside(head, line, indent, page)
-        else:
-            yield from beside(head, cells[0], indent, page)
-            others = [Text(), *cells[1:]]
-            if table.headed and columns.hold(others):
-                yield from indented(columns.joined(others), indent, page)
-                cells = cells[:1]
-            rest = Text(" " * GAP).join(cell for cell in cells[1:] if cell.plain)
-            yield from indented(rest, indent + GAP, page) if rest.plain else ()
+        yield from _row_lines(head, cells, columns, indent, page, below if behind else ())
+        yield from indented(left_over, indent + GAP, page) if left_over.plain else ()
         if below and not (behind and columns.hold(cells)):
             yield from indented(prose([below], columns.room - 3), indent + 3, page)
         last = words
+
+
+def _row_lines(
+    head: Text, cells: Sequence[Text], columns: _Columns, indent: int, page: Page, behind: Line
+) -> Iterator[Text]:
+    """A row in its columns; a long name on a line of its own, a long end wrapped in its column."""
+    if columns.hold(cells):
+        line = columns.joined(cells)
+        if behind:
+            line.pad_right(sum(columns.widths) + GAP * len(columns.widths) - line.cell_len)
+            line.append_text(prose([behind], page.width))
+        yield from beside(head, line, indent, page)
+        return
+    if columns.wraps and columns.hold([*cells[:-1], Text()]):
+        yield from _wrapped_end(head, cells, columns, indent, page)
+        return
+    yield from beside(head, cells[0], indent, page)
+    others = [Text(), *cells[1:]]
+    if columns.headed and columns.hold(others):
+        yield from indented(columns.joined(others), indent, page)
+        return
+    if columns.headed and columns.wraps and columns.hold([*others[:-1], Text()]):
+        yield from _wrapped_end(Text(), others, columns, indent, page)
+        return
+    rest = Text(" " * GAP).join(cell for cell in cells[1:] if cell.plain)
+    yield from indented(rest, indent + GAP, page) if rest.plain else ()
+
+
+def _wrapped_end(
+    head: Text, cells: Sequence[Text], columns: _Columns, indent: int, page: Page
+) -> Iterator[Text]:
+    """A row whose last cell is wrapped in its column."""
+    before = columns.joined([*cells[:-1], Text("·")])
+    before.truncate(columns.room - columns.wraps)
+    start = Text().append_text(head).append(" " * (indent - head.cell_len)).append_text(before)
+    return beside(start, cells[-1], indent + columns.room - columns.wraps, page)
 
 
 def _row_label(table: Table, number: int) -> tuple[str, Tone | None]:
     line: Line = table.rows[number][0] if table.labels else ()
     tones = [fragment.tone for fragment in line if isinstance(fragment, Toned)]
     return words_of(line), tones[0] if tones else None
+
+
+def _stripped(cell: Text) -> Text:
+    """A cell without the blanks that set it off in its column."""
+    line = cell[len(cell.plain) - len(cell.plain.lstrip()) :]
+    line.rstrip()
+    return line
+
+
+def _others(widths: Sequence[int]) -> int:
+    return sum(widths[1:])
 
 
 class _Columns:
@@ -74,15 +115,79 @@ class _Columns:
         self.rows = [[prose([cell], room) for cell in cells[first:]] for cells in table.rows]
         self.right = {number - first for number in table.right}
         self.flush = len(table.heads) - 1 in table.right
-        heads = [len(head) for head in table.heads[first:]]
-        self.widths = (table.headed and self._below_heads(heads)) or self._widths()
+        self.heads = table.heads[first:]
+        self.headed = table.headed
+        self.wraps = 0
+        self.widths = (table.headed and self._below_heads()) or self._widths()
+        if not self.flush and not (self._all_kept() and all(map(self.hold, self.rows))):
+            self.wraps = self._room_at_the_end()
+        if self.wraps:
+            for row, cells in zip(self.rows, table.rows, strict=True):
+                row[-1] = prose([cells[-1]], self.wraps)
 
-    def _below_heads(self, heads: Sequence[int]) -> list[int]:
-        """Every column but the first as wide as it needs to be; a longer name has its own line."""
-        columns = zip(*([cell.cell_len for cell in cells] for cells in self.rows), strict=True)
-        name, *others = (max(*column, head) for column, head in zip(columns, heads, strict=True))
-        left = self.room - sum(others) - GAP * len(others)
-        return [min(name, left), *others] if left >= LEAST_NAME else []
+    def _below_heads(self) -> list[int]:
+        """As many columns as there is room for, as wide as they need to be.
+
+        Better a few rows longer than their columns, and names too long for theirs on lines of their
+        own, than a column less.
+        """
+        whole = [row for row in self.rows if any(cell.plain for cell in row[1:])]
+        longest = max((row[0].cell_len for row in self.rows), default=0)
+        for least in (min(longest, ENOUGH_NAME), LEAST_NAME):
+            for kept in range(len(self.heads), 1, -1):
+                wide = sorted(
+                    ([cell.cell_len for cell in row[:kept]] for row in whole), key=_others
+                )
+                for usual in (wide, wide[: len(wide) - len(wide) // LONG_ROWS]):
+                    columns = zip(*usual, self.heads_wide[:kept], strict=True)
+                    others = [max(column) for column in columns][1:]
+                    left = self.room - sum(others) - GAP * len(others)
+                    if left >= least:
+                        return [min(longest, left), *others]
+        return []
+
+    def _all_kept(self) -> bool:
+        return len(self.widths) == len(self.heads)
+
+    @property
+    def heads_wide(self) -> list[int]:
+        """How wide each head is."""
+        return [len(head) for head in self.heads]
+
+    def split(self, cells: Sequence[Text]) -> tuple[Sequence[Text], Text]:
+        """The cells that have a column, and the others in words, each with its head."""
+        if not self.headed or not self.widths:
+            return cells, Text()
+        kept = len(self.widths)
+        others = zip(self.heads[kept:], cells[kept:], strict=False)
+        said = [
+            Text(f"{head}: " if head else "").append_text(_stripped(cell))
+            for head, cell in others
+            if cell.plain
+        ]
+        return cells[:kept], Text(" · ").join(said)
+
+    def _room_at_the_end(self) -> int:
+        """The room of the last column where it holds words that wrap, and the others leave it enough."""
+        columns = zip(*([cell.cell_len for cell in row] for row in self._usual()), strict=True)
+        *before, last = (max(column) for column in columns)
+        if self.headed:
+            end = min(last, max(LEAST_END, self.room // 3))
+            least = self.room - sum(before[1:]) - end - GAP * len(before)
+            before[0] = min(before[0], max(least, LEAST_NAME))
+        left: int = self.room - sum(before) - GAP * len(before)
+        if not before or last <= (END if self.headed else LEAST_END) or left < LEAST_END:
+            return 0
+        self.widths = [*before, left]
+        return left
+
+    def _usual(self) -> list[list[Text]]:
+        """The rows that decide how wide columns are: in a headed table without a few long ones."""
+        if not self.headed:
+            return self.rows
+        whole = [row for row in self.rows if any(cell.plain for cell in row[1:])]
+        ordered = sorted(whole, key=lambda row: sum(cell.cell_len for cell in row[1:-1]))
+        return ordered[: len(ordered) - len(ordered) // LONG_ROWS] or self.rows
 
     def _widths(self) -> list[int]:
         fitting = [self._needed(cells) for cells in self.rows]

@@ -33,6 +33,10 @@ _TIERS: Mapping[Need, tuple[str, str]] = {
         "First ride, before the ride",
         "Rules that may not stay unchecked before somebody rides wait for these.",
     ),
+    Need.BESIDE: (
+        "First ride, beside them",
+        "Those above can be worked out of these; other settings and readings of it are here too.",
+    ),
     Need.HAND_OVER: ("Hand-over", "A complete profile has these too, or says none."),
     Need.REST: (
         "All others",
@@ -110,14 +114,13 @@ def _in_full(use: EntryUse, most: int | None = None) -> Notice:
         row("may be", _may_be(entry)),
         row("on a label", told.get("label", "")),
         row("also called", ", ".join(_called(entry.path.rpartition(".")[2]))),
-        row("measured", told.get("measure", "")),
+        row("measure", told.get("measure", "")),
         row("to know it", entry.ask if not told.get("measure") else ""),
         row("part file", f"yes, of the kind {part}" if part else "no: it belongs to the vehicle"),
         row("left out", *_left_out(entry)),
         row("or as", *[(Code(other.path), f", {_may_be(other)}") for other in use.others]),
         row("needed", _TIERS[use.need][0].lower()),
-        row("rules", _names(use.readers)),
-        row("calculates", _names(use.through, most)),
+        row("rules", _names(use.readers), _calculating(use, most)),
     )
     title = title_of(entry.quantity)
     return Notice("key", (Code(entry.path), f": {title}"), nonempty(rows), "bold")
@@ -210,6 +213,12 @@ def _left_out(entry: Property) -> list[Line | str]:
 def _counts(value: object) -> bool:
     """Whether what stands for a missing entry says more than that there is none."""
     return isinstance(value, int | float) and not isinstance(value, bool) and 0 < value < inf
+
+
+def _calculating(use: EntryUse, most: int | None) -> str:
+    """The rules that read a key only through what is calculated from it."""
+    words = _names(use.through, most)
+    return f"through calculated values: {words}" if words else ""
 
 
 def _names(rules: Sequence[Rule], most: int | None = None) -> str:

@@ -10,7 +10,8 @@ WIDTH = 80
 class Page(NamedTuple):
     """How a text report is set: columns, colour, only the verdicts, one profile or many.
 
-    Sentences keep to `width`; a table may take `full` columns where the terminal has more.
+    Sentences keep to `width`; a table may take `full` columns where the terminal has more. It is
+    `seen` where a terminal shows it, which breaks what is longer than that.
     """
 
     width: int = WIDTH
@@ -20,6 +21,7 @@ class Page(NamedTuple):
     full: int = 0
     every: bool = False
     unchecked: bool = False
+    seen: bool = False
 
     @property
     def widest(self) -> int:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
 from ..documents.schema import canonical, properties
 from ..expressions.formatting import shown
@@ -55,17 +56,41 @@ def mended_section(
     stale_comments: Sequence[int] = (),
 ) -> Section:
     """What was changed, by which rule, which findings are gone, and what comments to check."""
+    mended = tuple(mended)
+    blamed = [
+        replace(one, because=_blamed(one.because, mended)) if one.because else one
+        for one in settings
+    ]
     gone = ", ".join(dict.fromkeys(finding.rule.id for finding in mended))
     lines = [f"check the comment in line\u00a0{number}" for number in stale_comments]
-    rows = (*_listed("change", _moves(settings)), *_listed("comment", lines), row("fixes", gone))
+    rows = (*_listed("change", _moves(blamed)), *_listed("comment", lines), row("fixes", gone))
     return Section("", (*rows, _result(after)))
 
 
-def stuck_section(obstacles: Sequence[tuple[str, ...]]) -> Section:
-    """Why nothing is written: the smallest sets of conflicting rules."""
+def _blamed(rule: str, findings: Iterable[Finding]) -> str:
+    """The rule that a value was moved for, as a check names it."""
+    for finding in findings:
+        if finding.rule.id == rule:
+            return rule
+        if rule in finding.also:
+            return f"{finding.rule.id}, with it {rule}"
+    return f"to keep {rule} met"
+
+
+def stuck_section(obstacles: Sequence[tuple[str, ...]], before: Judgement) -> Section:
+    """Why nothing is written: the smallest sets of conflicting rules.
+
+    Of them a check has named those that flag; each of the others would, if those were met.
+    """
+    found = {finding.rule.id for finding in before.findings}
     rows = []
     for names in sorted(obstacles, key=lambda names: (len(names) < 2, names)):
-        if len(names) > 1:
+        flagged = [name for name in names if name in found] or list(names)
+        others = [name for name in names if name not in flagged]
+        if others:
+            breaks = f"what meets it breaks {' or '.join(others)}"
+            rows.append(row("still open", f"{' and '.join(flagged)}: {breaks}"))
+        elif len(names) > 1:
             rows.append(row("conflict", f"{' and '.join(names)}: no value meets both"))
         else:
             rows.append(row("still open", f"{names[0]}: no setting can fix it"))

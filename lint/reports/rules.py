@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from itertools import groupby
 from typing import Any
 
 from ..documents.schema import allowances
 from ..documents.units import unit_of_key
 from ..expressions.formatting import PLACEHOLDER, allowance_words, shown
+from ..expressions.formula import written
 from ..expressions.names import title_of, vocabulary
 from ..expressions.wording import condition_words, fixed_words, limit_words
 from ..judgement.rule import Example, Modes, Rule, Stage, Tier
+from ..quantities.book import IN_BASE
+from ..quantities.registry import WORKED
 from .record import exact
 from .section import Card, Code, Line, Report, Row, Section, nonempty, row
 
@@ -123,6 +126,7 @@ def _about(rule: Rule, set_to: Allowances) -> list[Row]:
         row("judges", *_judged(rule)),
         row("limit", limit_in_words(rule, set_to)),
         row("flags when", condition_in_words(rule, set_to)),
+        row("calc", *_calculated(rule)),
         row("steps", *(_step(rule, step, set_to) for step in rule.steps)),
         row("applies", f"when {scope}" if scope else ""),
         row("required", f"when {required}" if required else ""),
@@ -134,6 +138,16 @@ def _about(rule: Rule, set_to: Allowances) -> list[Row]:
         row("yields to", *map(Code, rule.yields_to)),
         row("source", rule.source),
     ]
+
+
+def _calculated(rule: Rule) -> Iterator[str]:
+    """How each calculated value of the rule comes about, in words."""
+    parts = (rule.low, rule.high, rule.condition)
+    named = (rule.of or "", *(name for part in parts if part for name in sorted(part.names)))
+    for name in dict.fromkeys(one.removeprefix(IN_BASE) for one in named):
+        for spec in WORKED.get(name, ())[:1]:
+            words = {argument: title_of(given) for argument, given in spec.inputs.items()}
+            yield f"{title_of(name)} = {written(spec, words)}"
 
 
 def _step(rule: Rule, step: Tier, set_to: Allowances) -> str:

@@ -13,7 +13,9 @@ from gonogo.commands.help import KEYS, run
 from gonogo.commands.main import COMMANDS, status
 from gonogo.documents.error import UsageError
 from gonogo.documents.schema import canonical, properties
+from gonogo.judgement.catalogue import catalogue
 from gonogo.judgement.entry_uses import Need, entry_uses
+from gonogo.judgement.first_ride import first_ride
 from gonogo.judgement.verdict import STAGES
 from gonogo.reports.keys import keys_page, part_that_holds
 from gonogo.reports.layout import Page
@@ -131,6 +133,9 @@ def test_first_come_the_keys_that_the_stages_wait_for() -> None:
     """A first ride needs fewer keys than a hand-over, and the stand fewer still."""
     needs = [use.need for use in entry_uses()]
     assert needs.count(Need.STAND) < 30 < needs.count(Need.RIDE) < 80
+    assert set(first_ride(catalogue())) <= {
+        use.entry.path for use in entry_uses() if use.need in (*STAGES, Need.BESIDE)
+    }
     first = {use.entry.path for use in entry_uses() if use.need == Need.STAND}
     assert {"pack.full_V", "settings.battery_current_A", "wiring.fuse"} <= first
     for use in entry_uses():

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import re
 import shutil
 from collections.abc import Callable
 from pathlib import Path
@@ -13,6 +14,7 @@ import pytest
 from gonogo.commands import mend, new
 from gonogo.documents import edit
 from gonogo.judgement import mend as mending
+from gonogo.judgement.catalogue import catalogue
 from gonogo.judgement.verdict import short_of
 from ruamel.yaml import YAML
 
@@ -158,3 +160,17 @@ def test_what_the_stand_lacks_may_be_given(bench: Path) -> None:
     judgement = gonogo.check(path, as_of=DAY)
     assert judgement.stages == {"stand": "go", "ride": "incomplete"}
     assert "kill_switch:\n    opens: controller_enable" in path.read_text("utf-8")
+
+
+@pytest.mark.parametrize("path", VEHICLES, ids=lambda path: path.stem)
+def test_mending_blames_what_a_check_blames(path: Path) -> None:
+    """A rule that no check has named is only said of what would break, or has been kept."""
+    judgement = gonogo.check(path, as_of=DAY)
+    out = io.StringIO()
+    mend.run(path, as_of=DAY, out=out)
+    words = " ".join(line for line in out.getvalue().splitlines() if line[:1] not in "+-@ ")
+    words = " ".join(f"{words} {out.getvalue().partition('change ')[2] or out.getvalue()}".split())
+    named = {finding.rule.id for finding in judgement.findings}
+    for rule in set(re.findall(r"[a-z]+(?:-[a-z]+)+", words)) & catalogue().rules.keys() - named:
+        behind = rf"(breaks ([a-z-]+ or )*|with it |to keep ){rule}\b"
+        assert re.search(behind, words), f"{rule} in: {words}"

@@ -55,6 +55,13 @@ def test_a_rule_is_explained_with_reason_remedy_source_and_examples(expect: Expe
     expect("screens/rule.txt", as_text(explained(rule, with_examples=True), Page()))
 
 
+def test_a_calculated_limit_is_told_in_words() -> None:
+    """The names of a formula are keys; whoever reads a rule wants to know what they stand for."""
+    said = " ".join(printed("battery-current-above-cells").split())
+    assert "current of all cells = parallel cell count × continuous cell current" in said
+    assert " calc " not in printed("fuse-missing")
+
+
 def test_examples_are_shown_where_they_are_asked_for() -> None:
     """They are entries and numbers, of use to whoever writes rules."""
     out = io.StringIO()

@@ -18,13 +18,14 @@ from gonogo.documents.error import UsageError
 from gonogo.judgement.evaluation import hear
 from gonogo.judgement.window import windows
 from gonogo.reports.layout import Page
+from gonogo.reports.section import Report
 from gonogo.reports.window import table_page
 from jsonschema import Draft202012Validator
 from rich.cells import cell_len
 
 pytestmark = pytest.mark.usefixtures("frozen")
 HERE = Path(__file__).parent
-SCREENS = sorted((HERE / "screens").glob("w*.txt"))
+SCREENS = sorted({*(HERE / "screens").glob("w*.txt")} - {HERE / "screens" / "window-table-120.txt"})
 Expect = Callable[[str, str], None]
 DAY = "2026-11-25"
 
@@ -81,17 +82,36 @@ def test_a_group_is_a_table_of_its_own(larch: Path) -> None:
 
 def test_a_mode_is_a_column(larch: Path) -> None:
     """The same setting in two blocks is read twice and compared by nobody."""
-    text = shown(larch)
+    text = as_text(table_of(larch), Page(full=100))
     assert text.count(" max_rpm") == 1
     assert re.search(r" max_rpm\s.* 4000 rpm .* 1200 rpm$", text, re.MULTILINE)
 
 
-def test_the_table_uses_a_wide_terminal(larch: Path) -> None:
-    """The rules at the ends stand behind the row where there is room for them."""
+def test_a_mode_without_room_for_its_column_is_said_below(larch: Path) -> None:
+    """With the mode's name, so that no terminal is too narrow for it."""
+    text = shown(larch)
+    assert text.count(" max_rpm") == 1
+    assert re.search(r" max_rpm\s.* 4000 rpm .*\n   yard: 1200 rpm$", text, re.MULTILINE)
+
+
+@pytest.mark.parametrize("width", [50, 120])
+def test_the_table_at_other_widths(larch: Path, width: int, expect: Expect) -> None:
+    """A phone's terminal and half a desk's; 80 columns stand in the first test."""
+    text = as_text(table_of(larch), Page(width=min(width, 80), full=width))
+    assert max(map(cell_len, text.splitlines())) <= width
+    expect(f"screens/window-table-{width}.txt", text)
+
+
+def table_of(larch: Path) -> Report:
+    """The table of all windows."""
     profile = opened(larch, DAY)
     hearing = hear(profile.profile, profile.catalogue, DAY)
-    page = table_page(windows(hearing, profile.catalogue), profile.profile)
-    wide = as_text(page, Page(full=200))
+    return table_page(windows(hearing, profile.catalogue), profile.profile)
+
+
+def test_the_table_uses_a_wide_terminal(larch: Path) -> None:
+    """The rules at the ends stand behind the row where there is room for them."""
+    wide = as_text(table_of(larch), Page(full=200))
     assert re.search(r" max_rpm\s.* speed-above-limit$", wide, re.MULTILINE)
     assert max(map(cell_len, wide.splitlines())) <= 200
 
