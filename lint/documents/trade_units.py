@@ -145,9 +145,8 @@ COPIED = ("x-rating", "x-ask")
 def _beside(node: _Node, key: str, row: TradeUnit) -> _Node:
     """The entry in the trade's unit, with its range and its step."""
     unit = row.unit or row.ending
-    spoken = UNITS[unit].spoken
     other = {
-        "title": f"{node['title']}, {spoken}",
+        "title": f"{node['title']} in {UNITS[unit].symbol}",
         "description": f"{node['description'].rstrip('.')} ({UNITS[unit].symbol}).",
         **{key: node[key] for key in COPIED if key in node},
         **(_gauge_form(node) if row.ending == GAUGE_UNIT else _range(node, row)),

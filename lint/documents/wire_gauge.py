@@ -47,6 +47,15 @@ def gauge_at_least(section_mm2: float) -> int:
     return math.floor(gauge_of_section(section_mm2) + NEARLY)
 
 
+def gauge_at_most(section_mm2: float) -> int:
+    """The thickest gauge that is no thicker than a cross-section.
+
+    >>> gauge_at_most(25.0)
+    4
+    """
+    return math.ceil(gauge_of_section(section_mm2) - NEARLY)
+
+
 def gauge_number(written: str | float) -> int | None:
     """The number of a gauge as it is written; None where it is none.
 

@@ -67,7 +67,7 @@ def _refusing(
     for one in modes:
         given = books[one].given(name)
         if given is not None:
-            new = replace(given, value=value * given.factor, entered=value)
+            new = replace(given, value=given.factor * value + given.offset, entered=value)
             books[one] = books[one].changed({name: new})
     tried = Hearing(hearing.profile, books, hearing.rulings)
     found = {
