@@ -94,7 +94,7 @@ def _related(rule: Rule, book: Book, at: Pointed) -> tuple[Related, ...]:
     for name in (*direct, *roots_given(book, order)):
         given = book.given(name)
         if given is not None and name != at.quantity and given.place.file:
-            related.setdefault(name, Related(name, given.place))
+            related.setdefault(name, Related(name, given.place, given.entered_as))
     return tuple(related.values())[:MOST_RELATED_PLACES]
 
 

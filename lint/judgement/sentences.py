@@ -7,7 +7,7 @@ from typing import NamedTuple, TypeGuard
 
 from ..documents.given import Value
 from ..documents.schema import canonical, properties
-from ..documents.trade_units import GAUGE_UNIT, is_trade_key
+from ..documents.trade_units import GAUGE_UNIT, TRADE_UNITS, TradeUnit, is_trade_key
 from ..documents.units import unit_of_key
 from ..documents.wire_gauge import (
     gauge_at_least,
@@ -28,13 +28,16 @@ from .rule import Rule
 class Spoken(NamedTuple):
     """How a quantity is told: as its key was entered, canonical = `factor` × entered + `offset`.
 
-    A wire gauge is told in words, and held against limits by its cross-section.
+    A wire gauge is told in words, and held against limits by its cross-section. `beside` is the
+    trade's unit of a quantity that is not entered, on a vehicle that has other entries in it: both
+    are told.
     """
 
     factor: float
     offset: float
     unit: str
     step: float | None
+    beside: TradeUnit | None = None
 
     @property
     def unit_of_numbers(self) -> str:
@@ -45,11 +48,20 @@ class Spoken(NamedTuple):
         """A canonical number as entered."""
         return tidy((value - self.offset) / self.factor)
 
-    def words(self, value: Value | None, digits: int = DIGITS) -> str:
-        """A number as entered with its unit; a cross-section as the gauge that has it."""
+    def words(self, value: Value | None, digits: int = DIGITS, upwards: bool | None = None) -> str:
+        """A number as entered with its unit; a cross-section as the gauge that has it.
+
+        `upwards` says to which side the trade's number beside one of ours is rounded.
+        """
         if self.unit == GAUGE_UNIT and is_number(value):
             value = gauge_of_section(value)
-        return shown(value, self.unit, digits)
+        told = shown(value, self.unit, digits)
+        if self.beside is None or not is_number(value):
+            return told
+        other = (value - self.beside.offset) / self.beside.factor
+        if upwards is not None:
+            other = inwards(other, _last_of(other), upwards)
+        return f"{told} ({shown(tidy(other), self.beside.unit or self.beside.ending, digits)})"
 
 
 def entered_in(name: str, book: Book) -> Spoken:
@@ -63,7 +75,10 @@ def entered_in(name: str, book: Book) -> Spoken:
             same = (entry.factor, entry.offset) == (factor, given.offset)
             unit = unit_of_key(path) if is_trade_key(path) or not same else entry.unit
             return Spoken(factor, given.offset, unit or entry.unit, entry.step)
-    return Spoken(1.0, 0.0, unit_of(name), _step(name))
+    unit = unit_of(name)
+    row = TRADE_UNITS.get(unit)
+    is_spoken = row is not None and unit != "mm2" and book.enters_in(f"_{row.ending}")
+    return Spoken(1.0, 0.0, unit, _step(name), row if is_spoken else None)
 
 
 def _step(name: str) -> float | None:
@@ -154,7 +169,8 @@ class Sentences:
         if limit is None:
             return "not known"
         if not exact and not self.rule.strict:
-            return self.spoken.words(self._stands(limit, upwards=not upper), MOST_DIGITS)
+            stands = self._stands(limit, upwards=not upper)
+            return self.spoken.words(stands, MOST_DIGITS, upwards=not upper)
         return self.spoken.words(limit, self._digits())
 
     def _stands(self, limit: float, upwards: bool) -> float:

@@ -88,10 +88,12 @@ def told(judgement: Judgement) -> list[tuple[Any, ...]]:
 
 def numbers(finding: Finding) -> Iterator[float]:
     """The value of a finding and its limits, in our units."""
-    entry = properties().get(finding.entered_as)
     judged = finding.of or finding.quantity
-    if entry is None or entry.quantity != judged:
-        entry = canonical().get(judged)
+    entry = canonical().get(judged)
+    other = trade_key(judged)
+    same_key = other is not None and finding.entered_as.endswith(f".{other.rsplit('.', 1)[-1]}")
+    if same_key and judged == finding.quantity:
+        entry = properties()[str(other)]
     for number in (finding.value, finding.low, finding.high):
         if isinstance(number, int | float) and not isinstance(number, bool):
             yield number_of(entry, number) if entry is not None and entry.unit != "awg" else number
