@@ -45,6 +45,7 @@ TEXTS = [
     *sorted((ROOT / "lint" / "tables").glob("*.yaml")),
     *sorted((ROOT / "examples").rglob("*.yaml")),
     *sorted((ROOT / "examples").rglob("*.md")),
+    *sorted((ROOT / "lint" / "topics").glob("*.md")),
     ROOT / "README.md",
     ROOT / "DEVELOPERS.md",
 ]

@@ -7,8 +7,10 @@ from functools import lru_cache
 from textwrap import fill
 from typing import Any, NamedTuple
 
+from ..documents.blank_profile import example_of
 from ..documents.contents import contents
-from ..documents.schema import Property, properties, schema
+from ..documents.schema import Property, properties
+from ..documents.template import scalar_text
 from ..documents.text import alternatives
 from ..documents.units import unit_symbol
 from ..judgement.catalogue import RULES
@@ -91,8 +93,8 @@ def explanation(name: str) -> str:
         lines.append(f"Unit: {unit_symbol(inner.unit)}{span}.")
     if inner.choices and inner.kind == "text":
         lines.append(f"It can be {alternatives(inner.choices)}.")
-    example = _example(inner.path)
-    if example:
+    example = scalar_text(example_of(inner.path))
+    if inner.kind != "boolean" and not inner.choices:
         lines.append(f"For example {example}.")
     if told.label:
         lines.append(f"Label: {told.label}")
@@ -100,27 +102,6 @@ def explanation(name: str) -> str:
         lines.append(f"Measurement: {told.measure}")
     lines.append(f"Entered as {inner.path}. Enter if not known.")
     return "".join(f"{_set(line)}\n" for line in lines)
-
-
-def _example(name: str) -> str:
-    """The first example of an entry in the schema, empty where it has none."""
-    node: Any = schema("profile")
-    definitions = node["$defs"]
-    for key in name.split("."):
-        node = _form(node, definitions)["properties"][key]
-    examples = node.get("examples") or _form(node, definitions).get("examples") or [""]
-    shown = examples[0]
-    return str(shown).lower() if isinstance(shown, bool) else str(shown)
-
-
-def _form(node: Any, definitions: Any) -> Any:
-    """A schema node as it is where it is not `none`."""
-    for _ in range(4):
-        if "$ref" in node:
-            node = definitions[node["$ref"].rsplit("/", 1)[-1]]
-        elif "x-none" in node and "anyOf" in node:
-            node = node["anyOf"][1]
-    return node
 
 
 def left_open(gates: Iterable[Holding]) -> str:

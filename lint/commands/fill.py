@@ -2,37 +2,65 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Annotated, TextIO
 
 import typer
 
-from ..judgement.proposal import proposals
+from ..judgement.finding import Judgement
+from ..judgement.mend import stops
+from ..judgement.proposal import Setting, proposals, tuned
+from ..judgement.second_values import second_values
+from ..judgement.verdict import READINGS
 from ..reports.proposal import filled_section
+from .entry_questions import questions_told
 from .formats import sections_as_text
 from .options import AsOf, Writes
 from .output import GO, deliver, page_for
-from .proposal import opened, proposed, settle
+from .proposal import OpenedProfile, Proposal, opened, proposed, settle
 
 
 def run(
     path: Path, writes: bool = False, as_of: str | None = None, out: TextIO | None = None
 ) -> int:
-    """Propose the missing settings, and write them if asked to."""
+    """Propose the missing settings, and what readings make of first values; write them if asked to."""
     profile = opened(path, as_of)
     settings, unfilled = proposals(profile.profile, profile.catalogue, profile.judged_on)
+    proposal = _filled(profile, settings)
+    second = _second(profile, settings, proposal)
     page = page_for(None, out)
-    if not settings:
-        as_it_stands = proposed(profile, profile.data).judgement
-        section = filled_section(settings, unfilled, as_it_stands)
+    if not settings and not second:
+        section = filled_section(settings, unfilled, proposal.judgement)
         text = " Nothing to fill: no missing setting has a proposal.\n" + sections_as_text(
             [section], page
         )
         deliver(text, None, out)
         return GO
-    proposal = proposed(profile, profile.edited(settings))
-    settle(proposal, filled_section(settings, unfilled, proposal.judgement), writes, page, out)
+    if second:
+        proposal = _filled(profile, [*settings, *second])
+    section = filled_section(settings, unfilled, proposal.judgement, second)
+    settle(proposal, section, writes, page, out)
     return GO
+
+
+def _filled(profile: OpenedProfile, settings: Sequence[Setting]) -> Proposal:
+    return proposed(profile, profile.edited(settings) if settings else profile.data)
+
+
+def _second(profile: OpenedProfile, settings: Sequence[Setting], filled: Proposal) -> list[Setting]:
+    """First values that readings move; none where the file would then have a new danger or fault."""
+    whole = tuned(profile.profile, settings)
+    early = tuple(name for name in questions_told() if name.startswith(READINGS))
+    second = second_values(whole, profile.catalogue, profile.judged_on, early)
+    if not second:
+        return []
+    after = _filled(profile, [*settings, *second]).judgement
+    return second if _stopped(after) <= _stopped(filled.judgement) else []
+
+
+def _stopped(judgement: Judgement) -> set[tuple[str, tuple[str, ...]]]:
+    return {(finding.rule.id, finding.modes) for finding in stops(judgement)}
 
 
 def command(
@@ -42,6 +70,7 @@ def command(
 ) -> int:
     """Propose values for missing settings.
 
-    Proposes conservative first values inside the allowed range.
+    Proposes conservative first values inside the allowed range. Those that were worked out without
+    readings are offered again once there are some.
     """
     return run(path, writes, as_of)

@@ -69,6 +69,8 @@ COMPARISON_FORMATS = {
 HISTORY_FORMATS = {"text": ("history", "text"), "json": ("history",)}
 # What has a screen, and a record for machines.
 PLAIN_FORMATS = ("text", "json")
+# What is read rather than judged.
+TOPIC_FORMATS = ("text", "markdown", "html")
 
 
 def check_format(form: str) -> Format[Judgement, Checked]:
@@ -111,3 +113,8 @@ def as_text(report: Report, page: Page) -> str:
 def sections_as_text(sections: Iterable[Section], page: Page) -> str:
     """Sections for the terminal, without a card round them."""
     return cast(str, _report_module("text").inside(tuple(sections), page)) + "\n"
+
+
+def page_as(form: str, report: Report, page: Page) -> str:
+    """A page in a format that sets any."""
+    return cast(str, _report_module(form).report(report, page))

@@ -12,7 +12,7 @@ import typer
 
 from .. import __version__
 from ..comparison.comparison import judged_side
-from ..comparison.history import NOT_TOLD, Followed, Version, episodes, told_in
+from ..comparison.history import FOLLOWS_NONE, Followed, Version, episodes, told_in
 from ..documents.day import day_to_judge_by
 from ..documents.error import DocumentErrors, RevisionError, UsageError
 from ..documents.git_history import Step, from_top, has_commits, is_shallow, steps, touching
@@ -24,6 +24,7 @@ from ..expressions.names import vocabulary
 from ..judgement.catalogue import catalogue
 from ..judgement.site_rules import shop_of
 from ..reports.history import COMMIT_LETTERS, History
+from .completion import setting_names
 from .formats import HISTORY_FORMATS, history_format
 from .options import AsOf, Output, format_option
 from .output import GO, deliver, page_for
@@ -96,7 +97,7 @@ def history_of(path: Path, judged_on: str, followed: Followed | None = None) -> 
         name=last.judgement.profile.name if last else inside,
         shallow=is_shallow(top),
         followed=followed,
-        spoken=NOT_TOLD if followed is None else told_in(followed, hearing),
+        spoken=FOLLOWS_NONE if followed is None else told_in(followed, hearing),
         episodes=tuple(story),
     )
 
@@ -173,6 +174,7 @@ def command(
             "--setting",
             metavar="NAME",
             help="Chart one value over the commits, such as battery_current_A.",
+            autocompletion=setting_names,
         ),
     ] = None,
     form: Annotated[str, format_option(HISTORY_FORMATS)] = "text",

@@ -60,14 +60,10 @@ class Interview:
 
     def name_it(self) -> None:
         """Give the vehicle the name of its file, where the questions ended before it was asked."""
-        self.values.setdefault("vehicle.name", self._usual_name())
-
-    def _usual_name(self) -> str:
-        stem = self.path.stem.replace("-", " ").replace("_", " ").strip()
-        return (stem[:1].upper() + stem[1:])[:80] or "Vehicle"
+        self.values.setdefault("vehicle.name", usual_name(self.path))
 
     def _begin(self) -> None:
-        name = self._usual_name()
+        name = usual_name(self.path)
         for question in QUESTIONS[:2]:
             if question.path in self.values:
                 continue
@@ -193,6 +189,12 @@ class Interview:
             for name in wanted_for_first_values(self._judged())
             if name not in self.put and _is_of_the_build(name) and name in properties()
         ]
+
+
+def usual_name(path: Path) -> str:
+    """The name of a vehicle whose file nobody named otherwise: `my-cart.yaml` is My cart."""
+    stem = path.stem.replace("-", " ").replace("_", " ").strip()
+    return (stem[:1].upper() + stem[1:])[:80] or "Vehicle"
 
 
 def _absent(name: str) -> str:

@@ -13,6 +13,7 @@ import typer
 
 from ..documents.error import Defect, GonogoError, UsageError
 from ..documents.text import clean, nearest
+from .completion import COMPLETE, completed
 from .output import DEFECT, INTERRUPTED, NOT_READ, USAGE
 
 # A command's name is its module's; the module has a function `command`, which returns the status.
@@ -27,6 +28,8 @@ COMMANDS = (
     "mend",
     "rules",
     "schema",
+    "completion",
+    "help",
 )
 LONG_DASHES = "\N{HYPHEN}\N{NON-BREAKING HYPHEN}\N{FIGURE DASH}\N{EN DASH}\N{EM DASH}\N{HORIZONTAL BAR}\N{MINUS SIGN}"
 YAML_ENDINGS = (".yaml", ".yml")
@@ -80,6 +83,8 @@ def status(arguments: Sequence[str]) -> int:
     """The exit status of a call; everything that goes wrong is said on the error stream."""
     named = arguments[0] if arguments and arguments[0] in COMMANDS else None
     try:
+        if COMPLETE in os.environ:
+            return completed(application, COMMANDS)
         _long_dashes(arguments)
         if arguments and named is None and not arguments[0].startswith("-"):
             raise UsageError(_unknown(arguments[0]))

@@ -22,8 +22,9 @@ from ..judgement.mend import stops
 from ..judgement.verdict import short_of
 from ..reports.proposal import WROTE, begun_section, found_section, refused_section
 from .beginning import HEADING, UNFINISHED, Begun, begun
+from .blank import write_blank
 from .formats import sections_as_text
-from .interview import Interview, Tell, yes_or_no
+from .interview import Interview, Tell, usual_name, yes_or_no
 from .options import AsOf, Writes
 from .output import GO, INCOMPLETE, INTERRUPTED, NO_GO, deliver, page_for
 from .part_choice import keep_parts, parts_to_keep
@@ -59,6 +60,7 @@ def run(
     ask: Ask | None = None,
     out: TextIO | None = None,
     parts: bool = False,
+    blank: bool = False,
 ) -> int:
     """Begin a profile, from options alone or by asking."""
     if os.path.lexists(path):
@@ -66,6 +68,8 @@ def run(
     if not os.path.isdir(path.parent):
         raise UsageError(f"{path.parent} is not a folder.")
     values = entries(answers, given_also(also), path)
+    if blank:
+        return write_blank(path, {"vehicle.name": usual_name(path), **values}, out)
     judged_on = day_to_judge_by(as_of)
     saving = Saving(writes, parts)
     if ask is not None:
@@ -245,6 +249,12 @@ def command(
     parts: Annotated[
         bool, typer.Option("--parts", help="With --write: keep label figures as part files.")
     ] = False,
+    blank: Annotated[
+        bool,
+        typer.Option(
+            "--blank", help="Write every entry of a first ride as a comment; ask nothing."
+        ),
+    ] = False,
     writes: Writes = False,
     as_of: AsOf = None,
 ) -> int:
@@ -268,4 +278,4 @@ def command(
         "ratio": ratio,
         "circumference": circumference,
     }
-    return run(path, answers, give or [], writes, as_of, _terminal(), parts=parts)
+    return run(path, answers, give or [], writes, as_of, _terminal(), None, parts, blank)

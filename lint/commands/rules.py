@@ -15,6 +15,7 @@ from ..documents.text import nearest
 from ..judgement.site_rules import shop_of
 from ..reports.record import json_text
 from ..reports.rules import catalogue_sections, catalogue_sum, explained, record
+from .completion import rule_ids
 from .formats import as_text, known_format, sections_as_text
 from .options import Output, PlainFormat
 from .output import GO, deliver, page_for
@@ -62,7 +63,10 @@ def command(
     name: Annotated[
         str | None,
         typer.Argument(
-            metavar="[ID]", show_default=False, help="Rule to explain, such as fuse-missing."
+            metavar="[ID]",
+            show_default=False,
+            help="Rule to explain, such as fuse-missing.",
+            autocompletion=rule_ids,
         ),
     ] = None,
     examples: Annotated[

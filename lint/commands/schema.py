@@ -32,6 +32,11 @@ def schemas() -> dict[str, Schema]:
     }
 
 
+def schema_names() -> list[str]:
+    """What can be printed, for a shell that completes it."""
+    return list(schemas())
+
+
 def self_contained(whole: Schema, others: Mapping[str, Schema]) -> Schema:
     """The schema with every definition that it takes from another one put into it.
 
@@ -90,7 +95,10 @@ def command(
     name: Annotated[
         str | None,
         typer.Argument(
-            metavar="[NAME]", show_default=False, help="Schema to print, such as profile."
+            metavar="[NAME]",
+            show_default=False,
+            help="Schema to print, such as profile.",
+            autocompletion=schema_names,
         ),
     ] = None,
     output: Output = None,

@@ -18,6 +18,7 @@ from ..judgement.window import window_of, windows
 from ..reports.record import json_text
 from ..reports.window import detail_page, label_of, table_page
 from ..reports.window_record import record
+from .completion import setting_names
 from .formats import as_text, known_format
 from .options import AsOf, Output, PlainFormat
 from .output import GO, deliver, page_for
@@ -100,6 +101,7 @@ def command(
             metavar="[SETTING]",
             show_default=False,
             help="Setting to show in detail, such as max_rpm, or a group, such as throttle.",
+            autocompletion=setting_names,
         ),
     ] = None,
     mode: Annotated[

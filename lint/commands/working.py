@@ -15,6 +15,7 @@ from ..expressions.names import vocabulary
 from ..judgement.evaluation import hear
 from ..reports.record import json_text
 from ..reports.working import list_page, list_record, page_of, record
+from .completion import quantity_names
 from .formats import as_text, known_format
 from .options import AsOf, Output, PlainFormat
 from .output import GO, deliver, page_for
@@ -80,6 +81,7 @@ def command(
             metavar="[QUANTITY]",
             show_default=False,
             help="Quantity to explain, such as pack.sag_V; without one all are listed.",
+            autocompletion=quantity_names,
         ),
     ] = None,
     mode: Annotated[

@@ -95,7 +95,7 @@ def followed_value(followed: Followed, hearing: Hearing) -> Any:
     return value
 
 
-NOT_TOLD = Spoken(1.0, 0.0, "", None)
+FOLLOWS_NONE = Spoken(1.0, 0.0, "", None)
 
 
 def told_in(followed: Followed, hearing: Hearing | None) -> Spoken:

@@ -9,8 +9,9 @@ from __future__ import annotations
 
 import codecs
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from itertools import chain, pairwise
 from typing import Any
 
 from .error import EditError
@@ -23,6 +24,7 @@ PLAIN_NUMBER = re.compile(r"[-+]?[0-9]+(?:\.([0-9]+))?")
 ANCHOR = re.compile(r"&\S+(?:\s+(?:#[^\r\n]*)?)*")
 CLOSING_BRACKETS = {"{": "}", "[": "]"}
 MOST_DECIMALS = 9
+SECTION_INDENT = 2  # of a document that has no inner section yet
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,14 +93,16 @@ def _put(value: dict[str, Any], change: Edit) -> None:
 
 def _changed(text: str, change: Edit, file: str) -> str:
     """The text with one value replaced, or added in the deepest section that is there."""
-    node = _root(text, file)
+    path = [_root(text, file)]
     for depth, key in enumerate(change.keys):
+        node = path[-1]
         if not isinstance(node.value, dict):
             raise EditError(file, f"no section `{'.'.join(change.keys[:depth])}`", "a section")
         below = node.below.get(key)
         if below is None:
-            return _inserted(text, node, change, depth)
-        node = below
+            return _inserted(text, path, change)
+        path.append(below)
+    node = path[-1]
     if isinstance(node.value, dict | list):
         raise EditError(file, f"a section `{'.'.join(change.keys)}`", "a value to replace")
     return _replaced(text, node, change.value)
@@ -139,8 +143,9 @@ def _replaced(text: str, node: YamlNode, value: EnteredValue) -> str:
     return text[:start] + new + text[end:]
 
 
-def _inserted(text: str, section: YamlNode, change: Edit, depth: int) -> str:
-    """The text with a new entry in a section, where the schema's order puts it."""
+def _inserted(text: str, path: Sequence[YamlNode], change: Edit) -> str:
+    """The text with a new entry in a section, the last of a path, where the schema's order puts it."""
+    section, depth = path[-1], len(path) - 1
     rest = change.keys[depth:]
     before = _sibling(section, change.keys, depth)
     first = next(iter(section.keys.values()), None)
@@ -154,7 +159,7 @@ def _inserted(text: str, section: YamlNode, change: Edit, depth: int) -> str:
     assert first is not None  # a section in lines has an entry
     line_end = LINE_END.search(text)
     end = line_end.group() if line_end else "\n"
-    lines = _lines(rest, change.value, first.start_mark.column, _indent(text))
+    lines = _lines(rest, change.value, first.start_mark.column, _indent(path))
     if before is None:
         at = _above_remarks(text, first.start_mark.index)
         return text[:at] + "".join(line + end for line in lines) + text[at:]
@@ -205,10 +210,41 @@ def _lines(keys: Sequence[str], value: EnteredValue, column: int, indent: int) -
     return [*heads[:-1], f"{heads[-1]} {written}"]
 
 
-def _indent(text: str) -> int:
-    """By how much the file moves an inner section in: that of its first."""
-    first_inner = re.search(r"^( +)[^\s#-]", text, re.MULTILINE)
-    return len(first_inner[1]) if first_inner else 2
+def _indent(path: Sequence[YamlNode]) -> int:
+    """By how much an inner section moves in: like those beside it, above it, else in the file."""
+    section, root = path[-1], path[0]
+    above = (step for node, below in pairwise(path) for step in _steps(node, (below,)))
+    beside = _steps(section, section.below.values())
+    everywhere = (step for node in _all_below(root) for step in _steps(node, node.below.values()))
+    return next(chain(beside, reversed(list(above)), everywhere), SECTION_INDENT)
+
+
+def _steps(section: YamlNode, below: Iterable[YamlNode]) -> Iterator[int]:
+    """By how many columns sections in lines move in from the one that they stand in."""
+    for inner in below:
+        if _is_in_lines(section) and _is_in_lines(inner):
+            step = _column(inner) - _column(section)
+            if step > 0:  # an alias stands for what is written elsewhere
+                yield step
+
+
+def _is_in_lines(node: YamlNode) -> bool:
+    return bool(node.keys) and not getattr(node.event, "flow_style", False)
+
+
+def _column(section: YamlNode) -> int:
+    return int(next(iter(section.keys.values())).start_mark.column)
+
+
+def _all_below(node: YamlNode) -> Iterator[YamlNode]:
+    """A node and all below it in their order, what several share once."""
+    waiting, seen = [node], set[int]()
+    while waiting:
+        node = waiting.pop()
+        if node.below and id(node.below) not in seen:
+            seen.add(id(node.below))
+            yield node
+            waiting += reversed(node.below.values())
 
 
 def _end(text: str, node: YamlNode) -> int:

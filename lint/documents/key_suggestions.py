@@ -31,6 +31,7 @@ SAID = {
     "Ah": frozenset(("capacity",)),
     "degC": frozenset(("temperature", "temp")),
 }
+LIMITING = frozenset(("max", "maximum", "limit", "rated", "rating"))
 DIGITS_SHOWN = 4
 NOT_SCALED = ("degF", "awg")  # a factor alone does not turn them into ours
 
@@ -74,7 +75,7 @@ def of_key(key: str, known: Iterable[str], value: Any = None) -> Correction:
             return _converted(spelt, str(other) if same else meant, value)
         fit = _of_unit(spelt, known) if spelt.unit else _without_unit(spelt, known)
         ours = [name for name in fit if _kind_of(name) == _kind_of(f"_{spelt.unit}")]
-        if len(fit) == 1 and (ours or not spelt.unit):
+        if len(fit) == 1 and (ours or not spelt.unit) and _names_it(spelt, fit[0]):
             return _converted(spelt, fit[0], value)
         if fit:
             names = alternatives([quoted(name) for name in fit])
@@ -85,6 +86,22 @@ def of_key(key: str, known: Iterable[str], value: Any = None) -> Correction:
     near = (word for word, name in words.items() if not tails or _plain_unit(name) in tails)
     slip = slip_for(plain, near)
     return Correction("", words[slip]) if slip else NO_CORRECTION
+
+
+def free(known: Iterable[str], given: Iterable[str]) -> list[str]:
+    """The keys that could still be entered: neither given, nor in another unit of the same.
+
+    >>> free(("max_V", "max_degC", "current_A_rms", "current_A_peak"), ("max_V", "current_A_rms"))
+    ['max_degC']
+    """
+    taken = set(map(_measured, given))
+    return [name for name in known if _measured(name) not in taken]
+
+
+def _measured(name: str) -> tuple[str, object]:
+    """What a key is about and what measures it, whichever unit it is entered in."""
+    unit = unit_of_key(name)
+    return name.removesuffix(f"_{unit}"), UNITS[unit].dimension if unit else None
 
 
 def _spelt(key: str) -> Iterator[Spelt]:
@@ -122,10 +139,23 @@ def _measures_the_same(unit: str, other: str) -> bool:
 
 
 def _without_unit(spelt: Spelt, known: Sequence[str]) -> list[str]:
-    """The keys that have these words and a unit besides."""
-    return [
-        name for name in known if (unit := unit_of_key(name)) and _is_named(spelt.words, name, unit)
-    ]
+    """The keys that have these words and a unit besides; else all that measure what they say."""
+    units = {name: unit for name in known if (unit := unit_of_key(name))}
+    named = [name for name, unit in units.items() if _is_named(spelt.words, name, unit)]
+    return named or [name for name, unit in units.items() if _says_the_unit(spelt.words, unit)]
+
+
+def _names_it(spelt: Spelt, name: str) -> bool:
+    return bool(spelt.unit) or _is_named(spelt.words, name, unit_of_key(name))
+
+
+def _says_the_unit(words: str, unit: str) -> bool:
+    """Whether words say no more than what is measured, as `max_power` does.
+
+    >>> _says_the_unit("max_power", "W"), _says_the_unit("max_input_power", "W")
+    (True, False)
+    """
+    return unit in SAID and SAID[unit].union(LIMITING).issuperset(words.split("_"))
 
 
 def _kind_of(name: str) -> str:

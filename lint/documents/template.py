@@ -7,13 +7,12 @@ import re
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from .edit import EnteredValue, number_text
+from .edit import SECTION_INDENT, EnteredValue, number_text
 from .schema import SchemaSection, outline
 
 # Words that YAML readers agree on without quotation marks.
 PLAIN_TEXT = re.compile(r"[A-Za-z./][A-Za-z0-9 ./_-]*")
 MEANT = frozenset(("true", "false", "null", "yes", "no", "on", "off", "none", "y", "n"))
-SECTION_INDENT = 2
 # What an entry of a new document may hold: a scalar, a list of them, or of small mappings.
 TemplateValue = EnteredValue | bool | list[Any]
 

@@ -120,6 +120,7 @@ def _plain(number: float) -> str:
 
 Keys = tuple[str | int, ...]
 MOST_NAMED = 12
+MOST_LISTED = 20
 MOST_GUESSES = 20  # keys of a document for which a name that was meant is looked for
 
 
@@ -246,7 +247,7 @@ class _Translator:
             text = f"the key {quoted(key)} in {where}"
             return self.error(UnknownKey, section.keys[key], text, f"a key of {where}")
         self.guesses -= 1
-        free = [name for name in known if name not in section.value]
+        free = key_suggestions.free(known, section.value)
         note, nearest = key_suggestions.of_key(key, free, section.value[key])
         home = None if note or nearest else key_suggestions.elsewhere(key)
         if home:
@@ -256,9 +257,10 @@ class _Translator:
                 # One that is there already is still what was meant: another would lead astray.
                 note, nearest = key_suggestions.of_key(key, known, section.value[key])
             wanted = f"a key of {where}"
-            named = [name for name in known if not is_trade_key(name)]
-            if len(named) <= MOST_NAMED and not note:
-                wanted += ": " + alternatives(named)
+            ours = [name for name in known if not is_trade_key(name)]
+            if not note and (len(ours) <= MOST_NAMED or not nearest):
+                few = ours if len(ours) <= MOST_NAMED else free
+                wanted += ": " + _listed([name for name in few if not is_trade_key(name)])
             wanted += note
         text = f"the key {quoted(key)} in {where}"
         return self.error(UnknownKey, section.keys[key], text, wanted, nearest)
@@ -341,6 +343,13 @@ class _Translator:
         "maxProperties": of_count,
         "uniqueItems": of_repeat,
     }
+
+
+def _listed(names: Sequence[str]) -> str:
+    """The keys that could stand here, the first of them where there are many."""
+    if len(names) <= MOST_LISTED:
+        return alternatives(names)
+    return f"{', '.join(names[:MOST_LISTED])} or {len(names) - MOST_LISTED} more"
 
 
 def _or_here(key: str, free: Sequence[str], path: Keys, home: str) -> str:

@@ -161,10 +161,11 @@ def _document(
     """The document as a whole: the typical values on which a danger rule was judged."""
     told: set[str] = set()
     for decided in rulings:
-        severities = (catalogue.severity(decided.rule), decided.rule.gravest)
-        if decided.outcome in ("clear", "flagged") and "danger" in severities:
-            told |= decided.rule.tells
-    used = set[str]().union(*(typical_below(name, book) for name in told))
+        if decided.outcome in ("clear", "flagged") and not decided.rule.tells <= told:
+            severities = (catalogue.severity(decided.rule), decided.rule.gravest)
+            if "danger" in severities:
+                told |= decided.rule.tells
+    used = typical_below(told, book)
     given = book.given("pack.cell.chemistry")
     place = given.place if given is not None else section_place("pack.cell", profile)
     facts: dict[str, Value] = {
@@ -174,15 +175,18 @@ def _document(
     return Paper(facts, "pack.cell.chemistry", "pack.cell.chemistry", place, {})
 
 
-def typical_below(name: str, book: Book) -> set[str]:
-    """The typical values that an entry depends on, as it was worked out."""
-    entry = book.entry(name)
-    if entry.origin == "typical":
-        return {name}
-    if entry.worked is None or entry.given is not None:
-        return set()
+def typical_below(names: Iterable[str], book: Book) -> set[str]:
+    """The typical values that some entries depend on, as they were worked out."""
     typicals: set[str] = set()
-    for below in entry.inputs:
-        if not rests_on(below).isdisjoint(TYPICAL):
-            typicals |= typical_below(below, book)
+    waiting = list(names)
+    seen = set(waiting)
+    while waiting:
+        name = waiting.pop()
+        entry = book.entry(name)
+        if entry.origin == "typical":
+            typicals.add(name)
+        elif entry.worked is not None and entry.given is None:
+            below = [one for one in entry.inputs if one not in seen]
+            seen.update(below)
+            waiting += [one for one in below if not rests_on(one).isdisjoint(TYPICAL)]
     return typicals

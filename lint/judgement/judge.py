@@ -120,7 +120,10 @@ def _of_rule(
         decided = hearing.rulings[mode].get(rule.id)
         if decided is None:
             continue
-        scope = scope or decided.outcome in ("clear", "flagged")
+        if decided.outcome == "clear":
+            scope = True
+            continue
+        scope = scope or decided.outcome == "flagged"
         modes = (mode,) if mode else ()
         if decided.outcome == "flagged":
             severity = catalogue.at_least(rule, decided.severity)

@@ -118,7 +118,7 @@ def rated_loss(rating_A_rms: float, phase_mohm: float, constant: float, rpm: flo
     """Heat in the hot winding at the motor's rated current, as a share of its shaft power there.
 
     >>> round(rated_loss(120.0, 8.0, 0.195, 3283.0), 2)
-    5.99
+    5.98
     """
     shaft_W_per_A = constant * 2.0 * math.pi * rpm / 60.0
     return 100.0 * 3.0 * rating_A_rms * phase_mohm / 1000.0 * warming(HOT_degC) / shaft_W_per_A

@@ -21,10 +21,12 @@ from .section import (
     Fragment,
     Line,
     Notice,
+    Passage,
     Report,
     Row,
     Section,
     Table,
+    Verbatim,
     behind,
 )
 
@@ -67,6 +69,8 @@ def _templates() -> Environment:
     environment.tests["row"] = lambda block: isinstance(block, Row)
     environment.tests["notice"] = lambda block: isinstance(block, Notice)
     environment.tests["table"] = lambda block: isinstance(block, Table)
+    environment.tests["passage"] = lambda block: isinstance(block, Passage)
+    environment.tests["verbatim"] = lambda block: isinstance(block, Verbatim)
     return environment
 
 

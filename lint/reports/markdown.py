@@ -19,10 +19,12 @@ from .section import (
     Fragment,
     Line,
     Notice,
+    Passage,
     Report,
     Row,
     Section,
     Table,
+    Verbatim,
     behind,
 )
 
@@ -159,23 +161,44 @@ def _task(notice: Notice) -> str:
     return " ".join(["- [ ]", _line(notice.text), *why])
 
 
+def _passages(passages: Sequence[Passage], form: Form) -> Iterator[str]:
+    for is_point, some in groupby(passages, lambda passage: bool(passage.mark)):
+        if is_point:
+            yield "\n".join(f"- {_line(point.text)}" for point in some)
+        else:
+            yield from (_start(passage.text) for passage in some)
+
+
+def _verbatim(blocks: Sequence[Verbatim], form: Form) -> Iterator[str]:
+    for block in blocks:
+        lines = [clean(line) for line in block.lines]
+        longest = max((len(run) for line in lines for run in re.findall("`+", line)), default=0)
+        fence = "`" * max(longest + 1, 3)
+        yield "\n".join([f"{fence}{block.language}", *lines, fence])
+
+
 _SETTERS: Mapping[type, Callable[[Any, Form], Iterable[str]]] = {
     Row: _rows,
     Table: _tables,
     Notice: _notices,
+    Passage: _passages,
+    Verbatim: _verbatim,
 }
 
 
 def report(report: Report, page: Page) -> str:
     """All cards in order, and what they come to as the last line."""
-    blocks = [f"# {escaped(report.title)}", f"{report.judged_on}."]
-    blocks += [_card(card, page) for card in report.cards]
+    blocks = [f"# {escaped(report.title)}"]
+    blocks += [f"{report.judged_on}."] if report.judged_on else []
+    blocks += [_card(card, page, report.title) for card in report.cards]
     blocks += [paragraph(report.closing)] if report.closing else []
     return "\n\n".join(blocks) + "\n"
 
 
-def _card(card: Card, page: Page) -> str:
-    blocks = [f"## {card.passage}{card.verdict}{behind(card)} · {escaped(card.name)}"]
+def _card(card: Card, page: Page, title: str) -> str:
+    """A card; an only one that has the report's title needs no heading."""
+    verdict = f"{card.passage}{card.verdict}{behind(card)} · " if card.verdict else ""
+    blocks = [f"## {verdict}{escaped(card.name)}"] if card.name != title else []
     blocks += ["<br>".join(map(_start, card.about))] if card.about else []
     blocks += [part for part in (card.inside, inside(card.sections, page)) if part]
     closing = [

@@ -19,11 +19,24 @@ UNTOUCHED = "Only settings may be changed, and no limit may be raised: nothing w
 
 
 def filled_section(
-    settings: Sequence[Setting], open_: Iterable[Unfilled], after: Judgement
+    settings: Sequence[Setting],
+    open_: Iterable[Unfilled],
+    after: Judgement,
+    second: Sequence[Setting] = (),
 ) -> Section:
-    """Why each proposed value is a careful one, and what is still missing."""
+    """Why each proposed value is a careful one, what readings change, and what is still missing."""
     proposed = [f"{_key(setting)} {_value(setting)}: {setting.because}" for setting in settings]
-    return Section("", (*_listed("propose", proposed), *_left_open(open_), _result(after)))
+    rows = (*_listed("propose", proposed), *_listed("measured", _moves(second)))
+    return Section("", (*rows, *_left_open(open_), _result(after)))
+
+
+def _moves(settings: Iterable[Setting]) -> list[str]:
+    """Each setting from what it is to what it would be, and why."""
+    moves = []
+    for setting in settings:
+        because = f": {setting.because}" if setting.because else ""
+        moves.append(f"{_key(setting)} from {_value(setting, True)} to {_value(setting)}{because}")
+    return moves
 
 
 def _left_open(unfilled: Iterable[Unfilled]) -> list[Row]:
@@ -42,13 +55,9 @@ def mended_section(
     stale_comments: Sequence[int] = (),
 ) -> Section:
     """What was changed, by which rule, which findings are gone, and what comments to check."""
-    moves = []
-    for setting in settings:
-        because = f": {setting.because}" if setting.because else ""
-        moves.append(f"{_key(setting)} from {_value(setting, True)} to {_value(setting)}{because}")
     gone = ", ".join(dict.fromkeys(finding.rule.id for finding in mended))
     lines = [f"check the comment in line\u00a0{number}" for number in stale_comments]
-    rows = (*_listed("change", moves), *_listed("comment", lines), row("fixes", gone))
+    rows = (*_listed("change", _moves(settings)), *_listed("comment", lines), row("fixes", gone))
     return Section("", (*rows, _result(after)))
 
 

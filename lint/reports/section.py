@@ -113,7 +113,21 @@ class TreeRow(NamedTuple):
     branches: tuple[TreeRow, ...]
 
 
-Block = Row | Notice | Table | Chart | TreeRow
+class Passage(NamedTuple):
+    """Words across the whole width; with a `mark` before them they are a point of a list."""
+
+    text: Line
+    mark: str = ""
+
+
+class Verbatim(NamedTuple):
+    """Lines shown as they stand, such as a document or a screen; `language` is a document's."""
+
+    lines: tuple[str, ...]
+    language: str = ""
+
+
+Block = Row | Notice | Table | Chart | TreeRow | Passage | Verbatim
 # Notices in full; in full, but never in a table; by their sentence and rule; as work to tick off.
 Form = Literal["full", "list", "brief", "work"]
 
@@ -133,7 +147,7 @@ class Card(NamedTuple):
     the card as a row of a table: name, what decided its verdict, rules checked; a `short` card is
     shown so where the format has short ones.
     `passage` stands before the verdict and is not coloured, `note` in brackets and `coverage` behind
-    it; one not `stamped` has a plain head.
+    it; one not `stamped` has a plain head, and one without a verdict nothing but its name.
     """
 
     verdict: str

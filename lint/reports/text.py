@@ -31,6 +31,7 @@ from .section import (
     Detail,
     Form,
     Notice,
+    Passage,
     Report,
     Role,
     Row,
@@ -38,6 +39,7 @@ from .section import (
     Table,
     Tone,
     Toned,
+    Verbatim,
     behind,
 )
 
@@ -65,8 +67,12 @@ def inside(sections: Sequence[Section], page: Page) -> str:
     margin = _margin(block for section in sections for block in section.blocks)
     lines: list[Text] = []
     for section in sections:
-        lines += [Text(), *_heading(section.title, margin, page)]
+        told = any(isinstance(block, Passage | Verbatim) for block in section.blocks)
+        lines += [Text(), *_heading(section.title, 1 if told else margin, page)]
+        before: Block | None = None
         for number, block in enumerate(section.blocks):
+            lines += [Text()] if told and not (_is_point(block) and _is_point(before)) else []
+            before = block
             lines += _block(block, section.form, number, margin, page)
     return "\n".join(_squeezed(printed(lines, page)))
 
@@ -101,8 +107,26 @@ def _block(block: Block, form: Form, number: int, margin: int, page: Page) -> It
         yield from table_lines(block, margin, page)
     elif isinstance(block, Chart):
         yield from chart_lines(block, page)
+    elif isinstance(block, Passage | Verbatim):
+        yield from _told(block, page)
     else:
         yield from tree_lines(block, page)
+
+
+def _is_point(block: Block | None) -> bool:
+    return isinstance(block, Passage) and bool(block.mark)
+
+
+def _told(block: Passage | Verbatim, page: Page) -> Iterator[Text]:
+    """A paragraph, a point of a list, or lines as they stand, which nobody cuts or wraps."""
+    if isinstance(block, Verbatim):
+        lines = [clean(line) for line in block.lines]
+        room = page.width - max(map(cell_len, lines), default=0)
+        yield from (Text(" " * max(min(room, 3), 0) + line, STYLES["faint"]) for line in lines)
+        return
+    head = Text(f" {block.mark}")
+    indent = head.cell_len + len(block.mark)
+    yield from beside(head, prose([block.text], page.width - indent), indent, page)
 
 
 def _labels(rows: Iterable[Row]) -> list[str]:
@@ -196,6 +220,10 @@ def _verdict(card: Card) -> Text:
 
 def _tag(card: Card, page: Page) -> list[str]:
     """Head, body and closing lines; its bar is what an inspector's tag hangs by."""
+    if not card.verdict:
+        name = prose([(Toned(card.name, "bold"),)], page.width - 1)
+        head_lines = printed([*indented(name, 1, page), _rule_off(page)], page)
+        return [*head_lines, *inside(card.sections, page).split("\n")]
     edge = Text(" ").append(EDGE, EDGES.get(card.tone, ""))
     head = edge.append_text(_verdict(card)) if card.stamped else label(card.verdict, card.tone)
     head.append(behind(card))

@@ -1,0 +1,103 @@
+"""`gonogo help`: topics to read on the terminal, the keys of a profile, and what a key means."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated, TextIO
+
+import typer
+
+from ..documents.error import UsageError
+from ..documents.schema import properties
+from ..documents.text import nearest
+from ..judgement.catalogue import catalogue
+from ..reports.section import Card, Code, Line, Passage, Report, Section, Table
+from ..reports.topic import TOPICS, inline, title_of_topic, topic_page, topic_text
+from .formats import TOPIC_FORMATS, known_format, page_as
+from .main import COMMANDS, application
+from .options import Output, format_option
+from .output import GO, deliver, page_for
+
+KEYS = "keys"
+_TITLE = "What to read"
+_HOW = (
+    "`gonogo help TOPIC` shows one. `gonogo help COMMAND` shows a command's options, and"
+    " `gonogo help KEY` explains a key, such as `pack.series`."
+)
+
+
+def run(
+    name: str | None = None,
+    form: str = "text",
+    output: Path | None = None,
+    out: TextIO | None = None,
+    every: bool = False,
+) -> int:
+    """Show a topic, the keys or some of them, or list the topics."""
+    known_format(form, TOPIC_FORMATS)
+    page = page_for(output, out)
+    if name in TOPICS and form == "markdown":
+        text = topic_text(str(name))
+    else:
+        text = page_as(form, _asked(name, every or form != "text"), page)
+    deliver(text, output, out)
+    return GO
+
+
+def _asked(name: str | None, every: bool) -> Report:
+    if name is None:
+        return _contents()
+    if name in TOPICS:
+        return topic_page(topic_text(name))
+    from ..reports.keys import keys_page, keys_under
+
+    if name == KEYS:
+        return keys_page(every)
+    found = keys_under(name)
+    if found is None:
+        raise UsageError(_unknown_topic(name))
+    return found
+
+
+def _contents() -> Report:
+    """What there is to read, in the order in which a newcomer needs it."""
+    rows: list[tuple[Line, ...]] = [((Code(name),), (title_of_topic(name),)) for name in TOPICS]
+    rows.insert(
+        2, ((Code(KEYS),), ("Keys: every entry of a profile, what a first ride needs first",))
+    )
+    table = Table(("topic", "about"), tuple(rows), labels=False, headed=True)
+    return Report(
+        _TITLE, (Card("", "bold", _TITLE, sections=(Section("", (table, Passage(inline(_HOW)))),)),)
+    )
+
+
+def _unknown_topic(name: str) -> str:
+    """That there is nothing of that name to read, and what was probably meant."""
+    if name in catalogue().rules:
+        return f"{name} is a rule: `gonogo rules {name}` explains it."
+    topics = (*TOPICS, KEYS, *COMMANDS)
+    names, others = (properties(), topics) if "." in name else (topics, properties())
+    meant = nearest(name, names) or nearest(name, others)
+    hint = f"Did you mean {meant}?" if meant else "`gonogo help` lists the topics."
+    return f"No topic is called {name}. {hint}"
+
+
+def command(
+    name: Annotated[
+        str | None,
+        typer.Argument(
+            metavar="[TOPIC]", show_default=False, help="Topic, command or key, such as findings."
+        ),
+    ] = None,
+    every: Annotated[bool, typer.Option("--all", help="With keys: explain each in full.")] = False,
+    form: Annotated[str, format_option(TOPIC_FORMATS)] = "text",
+    output: Output = None,
+) -> int:
+    """Read about a topic, a command or a key.
+
+    Without a name: what there is to read. `keys` lists every entry of a profile.
+    """
+    if name in COMMANDS:
+        application((name,))(args=[name, "--help"], prog_name="gonogo", standalone_mode=False)
+        return GO
+    return run(name, form, output, every=every)

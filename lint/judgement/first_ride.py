@@ -1,0 +1,42 @@
+"""What a first ride needs entered: what its required rules are worked out of, and the settings."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from ..documents.schema import canonical
+from ..quantities.registry import WORKED
+from .catalogue import Catalogue
+from .proposal import starting_points
+from .verdict import READINGS
+
+
+def first_ride(catalogue: Catalogue) -> list[str]:
+    """The entries of a first ride by their keys, in the order of the schema.
+
+    All that a rule with a gate cannot be checked without, in any of the ways in which it can be
+    worked out, the settings that have a first value with what that starts from, and the readings.
+    Of a pair of keys it is the canonical one. What only makes a formula more exact is left out.
+    """
+    wanted: set[str] = set()
+    for rule in catalogue.rules.values():
+        if rule.gate is not None:
+            _follow((*rule.reads, *rule.needs), wanted)
+    for point in starting_points().values():
+        _follow((point.setting, *(name for start in point.starts for name in start.names)), wanted)
+    return [
+        entry.path
+        for name, entry in canonical().items()
+        if entry.kind != "section" and (name in wanted or name.startswith(READINGS))
+    ]
+
+
+def _follow(names: Iterable[str], into: set[str]) -> None:
+    """Add the names, and all that their formulas cannot do without."""
+    for name in names:
+        if name in into:
+            continue
+        into.add(name)
+        for spec in WORKED.get(name, ()):
+            needed = (key for argument, key in spec.inputs.items() if argument not in spec.defaults)
+            _follow(needed, into)
