@@ -11,6 +11,7 @@ from ..documents.error import DocumentErrors, UsageError
 from ..documents.schema import properties
 from ..documents.template import TemplateValue
 from ..documents.text import clean, so_many
+from ..documents.trade_units import trade_key
 from .beginning import (
     Begun,
     Want,
@@ -21,7 +22,7 @@ from .beginning import (
 )
 from .entry_questions import entry_question, explanation, left_open
 from .part_choice import SECTIONS, FoundPart, parts_found, seen_from
-from .questions import QUESTIONS, Ask, asked, entry_value
+from .questions import QUESTIONS, Ask, asked, entry_value, keyed_value
 
 Tell = Callable[[str], None]
 HELP = "?"
@@ -80,7 +81,8 @@ class Interview:
         self.values[name] = asked(asks, read, self.ask)
 
     def _has(self, name: str) -> bool:
-        return name in self.values or any(key.startswith(f"{name}.") for key in self.values)
+        keys = (name, trade_key(name))
+        return any(key in keys or key.startswith(f"{name}.") for key in self.values)
 
     def _choose_parts(self) -> None:
         """For each part that is not given: one of those in the shop, or its label."""
@@ -161,7 +163,7 @@ class Interview:
     def _fitting(self, name: str, enters: str, answer: str) -> dict[str, TemplateValue]:
         """An answer as entries, tried beside those before it; raises UsageError."""
         key = _absent(name) if answer == "none" else enters
-        told: dict[str, TemplateValue] = {key: entry_value(key, answer)}
+        told: dict[str, TemplateValue] = dict([keyed_value(key, answer)])
         if key.startswith("readings.") and TAKEN not in self.values:
             told[TAKEN] = self.judged_on
         try:

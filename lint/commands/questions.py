@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -10,8 +11,11 @@ from typing import Any, TypeVar, cast
 
 from ..documents.error import UsageError
 from ..documents.schema import Property, outline, properties
+from ..documents.suggestions import WITH_UNIT, is_word_of
 from ..documents.template import TemplateValue
 from ..documents.text import alternatives, nearest
+from ..documents.trade_units import GAUGE_UNIT, gauge_form, is_wire_gauge, trade_key
+from ..documents.units import unit_of_key
 from ..documents.yaml_scalar import scalar_value
 from ..documents.yaml_tree import grow
 
@@ -19,6 +23,8 @@ Ask = Callable[[str], str]
 Answers = Mapping[str, str | None]
 Answer = TypeVar("Answer")
 PART = ".part"
+_GAUGE = r"([1-4]/0|[0-9]{1,4})"
+GAUGE_TOLD = re.compile(rf"(?i:(?:awg|ga|#)\.?\s*{_GAUGE}|{_GAUGE}\s*(?:awg|ga\.?|gauge))")
 TRUTHS = {"yes": "true", "no": "false", "y": "true", "n": "false"}
 
 
@@ -184,14 +190,32 @@ def entry_value(name: str, answer: str) -> TemplateValue:
     elif entry.unit and answer.lower().endswith(entry.unit.lower()):
         plain = answer[: -len(entry.unit)].rstrip()
     read = plain if entry.kind in ("text", "date") else scalar_value(plain or answer)
-    value = read if isinstance(read, bool | int | float) else answer
+    value = read if isinstance(read, bool | int | float) else plain
     _refuse_misfit(name, value, answer)
     return value
 
 
+def keyed_value(name: str, answer: str) -> tuple[str, TemplateValue]:
+    """An answer with the key under which it is entered: `210 lb` goes under the key in pounds.
+
+    >>> keyed_value("vehicle.mass_kg", "210 lb"), keyed_value("vehicle.mass_kg", "95 kg")
+    (('vehicle.mass_lb', 210), ('vehicle.mass_kg', 95))
+    """
+    other = trade_key(name)
+    told = GAUGE_TOLD.fullmatch(answer) or WITH_UNIT.fullmatch(answer)
+    if told is None or other is None or other not in properties():
+        return name, entry_value(name, answer)
+    number, unit = told.groups() if told.re is WITH_UNIT else (told[1] or told[2], GAUGE_UNIT)
+    if not is_word_of(unit, unit_of_key(other)):
+        return name, entry_value(name, answer)
+    return other, entry_value(other, number)
+
+
 def _refuse_misfit(name: str, value: Any, answer: Any) -> None:
-    if not _fits(value, properties()[name]):
-        wanted = _wanted(properties()[name])
+    entry = properties()[name]
+    is_gauge = entry.unit == GAUGE_UNIT
+    if not (is_wire_gauge(value, entry.highest or 0) if is_gauge else _fits(value, entry)):
+        wanted = gauge_form(entry.highest or 0) if is_gauge else _wanted(entry)
         raise UsageError(f"{name}: expected {wanted}, found {answer!r}.")
 
 

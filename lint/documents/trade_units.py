@@ -187,14 +187,34 @@ def _range(node: _Node, row: TradeUnit) -> _Node:
     return turned_to
 
 
+def gauge_form(thinnest: float) -> str:
+    """What may stand under a key of a wire gauge, in words."""
+    return f"a wire gauge: a whole number up to {thinnest:g}, or 1/0 to 4/0, also written 0 to 0000"
+
+
+def is_wire_gauge(value: Any, thinnest: float) -> bool:
+    """Whether a value may stand under such a key.
+
+    >>> is_wire_gauge(4, 27), is_wire_gauge("2/0", 27), is_wire_gauge(-1, 27), is_wire_gauge(2.5, 27)
+    (True, True, False, False)
+    """
+    if isinstance(value, str):
+        return value in (*GAUGE_WORDS, *GAUGE_ZEROS)
+    return type(value) is int and 0 <= value <= thinnest
+
+
 def _gauge_form(node: _Node) -> _Node:
     """A gauge: a whole number no thinner than the least cross-section, or one of 1/0 to 4/0."""
     thinnest = gauge_at_least(node["minimum"])
     numbers = {"type": "integer", "minimum": 0, "maximum": thinnest}
     words = {"type": "string", "enum": [*GAUGE_WORDS, *GAUGE_ZEROS]}
     examples = [gauge_at_least(one) for one in node.get("examples", ())]
-    form = f"a wire gauge: a whole number up to {thinnest}, or 1/0 to 4/0, also written 0 to 0000"
-    return {"x-form": form, "anyOf": [numbers, words], "x-step": 1, "examples": examples}
+    return {
+        "x-form": gauge_form(thinnest),
+        "anyOf": [numbers, words],
+        "x-step": 1,
+        "examples": examples,
+    }
 
 
 def _plain(number: float) -> float:

@@ -108,9 +108,9 @@ MISTAKES = (
 
 
 def first_profile() -> str:
-    """The profile that a reader of the README begins with."""
-    readme = (HERE.parents[1] / "README.md").read_text("utf-8")
-    blocks = re.findall(r"```yaml\n(.*?)```", readme, re.DOTALL)
+    """The profile that a reader of the pages begins with."""
+    page = (HERE.parents[1] / "lint" / "topics" / "profile.md").read_text("utf-8")
+    blocks = re.findall(r"```yaml\n(.*?)```", page, re.DOTALL)
     return next(str(block) for block in blocks if "  name: Wren" in block)
 
 
