@@ -61,6 +61,11 @@ def of_key(key: str, known: Iterable[str], value: Any = None) -> Correction:
     if plain in words:
         return Correction("", words[plain])
     note, meant = called_elsewhere(plain, set(known), "keys")
+    other = trade_key(meant) if meant else None
+    if other in known:
+        return Correction(
+            f"; {quoted(str(meant))} or {quoted(str(other))}, whichever the figure is"
+        )
     if note or meant:
         return Correction(note, meant)
     for spelt in _spelt(key):

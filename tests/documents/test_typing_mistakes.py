@@ -53,6 +53,7 @@ MISTAKES = (
     ("battery_cable_m: 0.9", "battery_cable_in: 35"),
     ("mass_kg: 95", "weight_lbs: 210"),
     ("mass_kg: 95", "mass: 95"),
+    ("mass_kg: 95", "weight: 210"),
     ("mass_kg: 95", "mass_kg: 210 lbs"),
     ("circumference_mm: 1290", "circumference_inches: 50.8"),
     ("max_downhill_km_h: 30", "max_downhill_MPH: 20"),
