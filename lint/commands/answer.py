@@ -9,10 +9,11 @@ from ..documents.blank_profile import example_of
 from ..documents.error import UsageError
 from ..documents.schema import Property, properties
 from ..documents.spelling import called_elsewhere, plain_word, slip_for
-from ..documents.suggestions import is_unit
+from ..documents.suggestions import WITH_UNIT, is_unit, is_word_of
 from ..documents.template import TemplateValue, scalar_text
 from ..documents.text import alternatives
-from ..documents.units import unit_symbol
+from ..documents.trade_units import GAUGE_UNIT, gauge_form, is_wire_gauge, trade_key
+from ..documents.units import unit_of_key, unit_symbol
 from ..documents.yaml_scalar import scalar_value
 from ..documents.yaml_tree import grow
 
@@ -20,6 +21,8 @@ LISTED = re.compile(r"[,;\[{]|\S\s+[-+.\d]")
 COMMA_INSIDE = re.compile(r"\d,\d")  # as a decimal is written in half of the world
 _FIGURE = re.compile(r"([-+]?[.\d]+)\s*([^\s.\d].*)")
 STAGE_KEYS = frozenset(("driving_teeth", "driven_teeth"))
+_GAUGE = r"([1-4]/0|[0-9]{1,4})"
+GAUGE_TOLD = re.compile(rf"(?i:(?:awg|ga|#)\.?\s*{_GAUGE}|{_GAUGE}\s*(?:awg|ga\.?|gauge))")
 TRUTHS = {"yes": "true", "no": "false", "y": "true", "n": "false"}
 
 
@@ -51,9 +54,25 @@ def entry_value(name: str, answer: str) -> TemplateValue:
     elif entry.unit and (told := _FIGURE.fullmatch(answer)) and _says_unit(told[2], entry.unit):
         plain = told[1]
     read = plain if entry.kind in ("text", "date") else scalar_value(plain or answer)
-    value = read if isinstance(read, bool | int | float) else _in_our_word(name, answer)
+    value = read if isinstance(read, bool | int | float) else _in_our_word(name, plain)
     refuse_misfit(name, value, answer)
     return value
+
+
+def keyed_value(name: str, answer: str) -> tuple[str, TemplateValue]:
+    """An answer with the key under which it is entered: `210 lb` goes under the key in pounds.
+
+    >>> keyed_value("vehicle.mass_kg", "210 lb"), keyed_value("vehicle.mass_kg", "95 kg")
+    (('vehicle.mass_lb', 210), ('vehicle.mass_kg', 95))
+    """
+    other = trade_key(name)
+    told = GAUGE_TOLD.fullmatch(answer) or WITH_UNIT.fullmatch(answer)
+    if told is None or other is None or other not in properties():
+        return name, entry_value(name, answer)
+    number, unit = told.groups() if told.re is WITH_UNIT else (told[1] or told[2], GAUGE_UNIT)
+    if not is_word_of(unit, unit_of_key(other)):
+        return name, entry_value(name, answer)
+    return other, entry_value(other, number)
 
 
 def _says_unit(words: str, unit: str) -> bool:
@@ -90,9 +109,12 @@ def _listed(name: str, answer: str) -> TemplateValue:
 
 
 def refuse_misfit(name: str, value: Any, answer: Any) -> None:
-    if not _fits(value, properties()[name]):
-        wanted = _wanted(properties()[name])
-        slip = _slip(str(answer), properties()[name])
+    """Raises UsageError where an entry cannot have this value."""
+    entry = properties()[name]
+    is_gauge = entry.unit == GAUGE_UNIT
+    if not (is_wire_gauge(value, entry.highest or 0) if is_gauge else _fits(value, entry)):
+        wanted = gauge_form(entry.highest or 0) if is_gauge else _wanted(entry)
+        slip = _slip(str(answer), entry)
         hint = f" Did you mean {slip}?" if slip else ""
         raise UsageError(f"{name}: expected {wanted}, found {answer!r}.{hint}")
 

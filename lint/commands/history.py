@@ -12,7 +12,7 @@ import typer
 
 from .. import __version__
 from ..comparison.comparison import judged_side
-from ..comparison.history import Followed, Version, episodes, unit_in
+from ..comparison.history import FOLLOWS_NONE, Followed, Version, episodes, told_in
 from ..documents.day import day_to_judge_by
 from ..documents.error import DocumentErrors, RevisionError, UsageError
 from ..documents.git_history import Step, from_top, has_commits, is_shallow, steps, touching
@@ -90,9 +90,7 @@ def history_of(path: Path, judged_on: str, followed: Followed | None = None) -> 
         if episode.step.commit in touched or episode.has_news
     ]
     last = next((version.side for version in reversed(versions) if version.side), None)
-    scale, unit = (
-        (1.0, "") if followed is None else unit_in(followed, last.hearing if last else None)
-    )
+    hearing = last.hearing if last else None
     return History(
         judged_on=judged_on,
         tool=__version__,
@@ -101,8 +99,7 @@ def history_of(path: Path, judged_on: str, followed: Followed | None = None) -> 
         name=last.judgement.profile.name if last else inside,
         shallow=is_shallow(top),
         followed=followed,
-        scale=scale,
-        unit=unit,
+        spoken=FOLLOWS_NONE if followed is None else told_in(followed, hearing),
         episodes=tuple(story),
     )
 

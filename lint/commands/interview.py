@@ -11,8 +11,9 @@ from ..documents.error import DocumentErrors, UsageError
 from ..documents.schema import properties
 from ..documents.template import TemplateValue
 from ..documents.text import clean, so_many
+from ..documents.trade_units import trade_key
 from ..judgement.proposal import FirstValues
-from .answer import entry_value
+from .answer import entry_value, keyed_value
 from .beginning import (
     Begun,
     Want,
@@ -83,7 +84,8 @@ class Interview:
         self.values[name] = asked(asks, read, self.ask)
 
     def _has(self, name: str) -> bool:
-        return name in self.values or any(key.startswith(f"{name}.") for key in self.values)
+        keys = (name, trade_key(name))
+        return any(key in keys or key.startswith(f"{name}.") for key in self.values)
 
     def _choose_parts(self) -> None:
         """For each part that is not given: one of those in the shop, or its label."""
@@ -165,7 +167,7 @@ class Interview:
     def _fitting(self, name: str, enters: str, answer: str) -> dict[str, TemplateValue]:
         """An answer as entries, tried beside those before it; raises UsageError."""
         key = _absent(name) if answer == "none" else enters
-        told: dict[str, TemplateValue] = {key: entry_value(key, answer)}
+        told: dict[str, TemplateValue] = dict([keyed_value(key, answer)])
         if key.startswith("readings.") and TAKEN not in self.values:
             told[TAKEN] = self.judged_on
         try:

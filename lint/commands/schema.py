@@ -11,6 +11,7 @@ from typing import Annotated, Any, TextIO
 import typer
 
 from ..documents.error import UsageError
+from ..documents.schema import schema
 from ..documents.text import nearest
 from ..reports.record import json_text
 from .options import Output
@@ -22,12 +23,12 @@ Schema = dict[str, Any]
 
 
 def schemas() -> dict[str, Schema]:
-    """All schemas by name."""
+    """All schemas by name, with the keys in units of the trade."""
     folder = files(f"{__package__.split('.')[0]}.schemas")
+    names = sorted(entry.name for entry in folder.iterdir() if entry.name.endswith(ENDING))
     return {
-        entry.name.removesuffix(ENDING): json.loads(entry.read_text("utf-8"))
-        for entry in sorted(folder.iterdir(), key=lambda entry: entry.name)
-        if entry.name.endswith(ENDING)
+        name.removesuffix(ENDING): json.loads(json.dumps(schema(name.removesuffix(ENDING))))
+        for name in names
     }
 
 
@@ -36,14 +37,14 @@ def schema_names() -> list[str]:
     return list(schemas())
 
 
-def self_contained(schema: Schema, others: Mapping[str, Schema]) -> Schema:
+def self_contained(whole: Schema, others: Mapping[str, Schema]) -> Schema:
     """The schema with every definition that it takes from another one put into it.
 
     An editor gets one file and does not know where the others are.
     """
     taken: Schema = {}
-    waiting = [schema]
-    home = {id(schema): ""}
+    waiting = [whole]
+    home = {id(whole): ""}
     while waiting:
         part = waiting.pop()
         for node in _references(part):
@@ -57,7 +58,7 @@ def self_contained(schema: Schema, others: Mapping[str, Schema]) -> Schema:
                 taken[name] = json.loads(json.dumps(others[other]["$defs"][name]))
                 home[id(taken[name])] = other
                 waiting.append(taken[name])
-    return {**schema, "$defs": {**schema.get("$defs", {}), **taken}} if taken else schema
+    return {**whole, "$defs": {**whole.get("$defs", {}), **taken}} if taken else whole
 
 
 def _references(part: Any) -> Iterator[Schema]:
@@ -78,7 +79,7 @@ def run(name: str | None = None, output: Path | None = None, out: TextIO | None 
     known = schemas()
     if name is None:
         wide = max(map(len, known)) + 2
-        lines = [f" {kind.ljust(wide)}{schema['title']}" for kind, schema in known.items()]
+        lines = [f" {kind.ljust(wide)}{one['title']}" for kind, one in known.items()]
         deliver("\n".join([*lines, "", " `gonogo schema NAME` prints one."]) + "\n", output, out)
         return GO
     if name not in known:

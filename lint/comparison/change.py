@@ -8,9 +8,12 @@ from functools import lru_cache
 from typing import Any, Literal
 
 from ..documents.given import Given
+from ..documents.house import allowance_entries
 from ..documents.location import Place
 from ..documents.profile import BASE, Profile
 from ..documents.schema import Property, allowances, canonical, properties
+from ..documents.trade_units import GAUGE_UNIT
+from ..documents.wire_gauge import gauge_of_section
 from ..quantities.number import NOISE, is_number, rounded_to, tidy
 from .statement import Category, StatedKey, Statement, category_of, given_at, rank, subsystem
 
@@ -67,18 +70,28 @@ def _value(value: Any) -> Any:
 Effect = Literal["none", "raised", "other"]
 ChangeKind = Literal["changed", "added", "removed", "equivalent"]
 CATEGORY_ORDER: tuple[Category, ...] = ("setting", "build", "reading", "record")
-POINTS = ("degC",)  # a share of a temperature says nothing
+POINTS = ("degC", "degF")  # a share of a temperature says nothing
+GAUGE_NEAR = 0.02  # of a cross-section: it is still that of its gauge
 
 
 @dataclass(frozen=True, slots=True)
 class Spelling:
-    """Under which key a value stands in a document, and what turns that key's unit canonical."""
+    """Under which key a value stands in a document: canonical = `factor` × entered + `offset`."""
 
     entered_as: str
     factor: float
+    offset: float
     unit: str
     step: float | None
     place: Place | None
+
+    def entered(self, value: Any) -> Any:
+        """A canonical value in the unit of the key."""
+        if not is_number(value):
+            return value
+        if self.unit == GAUGE_UNIT:
+            return tidy(gauge_of_section(value))
+        return tidy((value - self.offset) / self.factor)
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,8 +163,8 @@ def _change(
     given_old, given_new = given_at(key, old), given_at(key, new)
     spelling = _spelling(quantity, given_new or given_old)
     kind = _kind(key, before, after, given_old, given_new, spelling)
-    entered_was, entered_now = _entered(was, spelling.factor), _entered(now, spelling.factor)
-    both = is_number(entered_was) and is_number(entered_now)
+    entered_was, entered_now = spelling.entered(was), spelling.entered(now)
+    both = is_number(entered_was) and is_number(entered_now) and spelling.unit != GAUGE_UNIT
     by = tidy(entered_now - entered_was) if both else None
     return ValueChange(
         quantity=quantity,
@@ -187,12 +200,14 @@ def _effect(key: StatedKey, before: Statement, after: Statement) -> Effect:
 
 def _spelling(quantity: str, given: Given | None) -> Spelling:
     if given is None:
-        return Spelling(quantity, 1.0, "", None, None)
-    allowance = allowances().get(quantity)
-    if allowance is not None:
-        return Spelling(quantity, 1.0, allowance.unit, None, given.place)
+        return Spelling(quantity, 1.0, 0.0, "", None, None)
+    if quantity in allowances():
+        key = given.entered_as.rsplit(".", 1)[-1]
+        entry = allowance_entries()[key]
+        return Spelling(entry.path, entry.factor, entry.offset, entry.unit, None, given.place)
     entry = _key_of(given)
-    return Spelling(given.entered_as, given.factor or 1.0, entry.unit, entry.step, given.place)
+    factor = given.factor or 1.0
+    return Spelling(given.entered_as, factor, given.offset, entry.unit, entry.step, given.place)
 
 
 def _key_of(given: Given) -> Property:
@@ -242,13 +257,10 @@ def _kind(
 
 def _step(given: Given) -> float:
     """The entry step of a value's own key, canonical: rounding to it is no change."""
-    step = _key_of(given).step
-    return (step or 0.0) * (given.factor or 1.0)
-
-
-def _entered(value: Any, factor: float) -> Any:
-    """A canonical value in the unit of a key."""
-    return tidy(value / factor) if is_number(value) else value
+    key = _key_of(given)
+    if key.unit == GAUGE_UNIT and is_number(given.value):
+        return GAUGE_NEAR * given.value
+    return (key.step or 0.0) * (given.factor or 1.0)
 
 
 def relative_change(old: Any, new: Any, unit: str) -> float | None:
@@ -257,7 +269,7 @@ def relative_change(old: Any, new: Any, unit: str) -> float | None:
     >>> relative_change(75.0, 95.0, "A")
     0.2667
     """
-    if not (is_number(old) and is_number(new)) or unit in POINTS or old == 0:
+    if not (is_number(old) and is_number(new)) or unit in (*POINTS, GAUGE_UNIT) or old == 0:
         return None
     return rounded_to((new - old) / abs(old), 4)
 

@@ -11,7 +11,7 @@ from ..documents.profile import BASE
 from ..judgement.catalogue import Catalogue
 from ..judgement.evaluation import Hearing
 from ..judgement.finding import Judgement
-from ..judgement.sentences import entered_in
+from ..judgement.sentences import Spoken, entered_in
 from ..quantities.number import is_number, tidy
 from ..quantities.registry import unit_of
 from .change import ValueChange
@@ -95,10 +95,12 @@ def followed_value(followed: Followed, hearing: Hearing) -> Any:
     return value
 
 
-def unit_in(followed: Followed, hearing: Hearing | None) -> tuple[float, str]:
-    """What turns the followed value into the unit of the key as entered last, and that unit."""
+FOLLOWS_NONE = Spoken(1.0, 0.0, "", None)
+
+
+def told_in(followed: Followed, hearing: Hearing | None) -> Spoken:
+    """How the followed value is told: in the unit of the key as entered last."""
     book = None if hearing is None else hearing.books.get(followed.mode)
     if book is None:
-        return 1.0, unit_of(followed.quantity)
-    scale, unit, _ = entered_in(followed.quantity, book)
-    return scale, unit
+        return Spoken(1.0, 0.0, unit_of(followed.quantity), None)
+    return entered_in(followed.quantity, book)

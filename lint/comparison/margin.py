@@ -9,7 +9,7 @@ from ..documents.profile import BASE
 from ..judgement.catalogue import Catalogue
 from ..judgement.evaluation import Hearing, Ruling
 from ..judgement.rule import Rule, Severity
-from ..judgement.sentences import entered_in
+from ..judgement.sentences import Spoken, entered_in
 from ..quantities.number import is_number, overlooked, tidy
 
 
@@ -100,9 +100,10 @@ def _of_mode(
         was, now = distance_of(before), distance_of(after)
         if was is None or now is None or not differ(was, now, rule):
             continue
-        scale, unit, _ = entered_in(rule.of, new.books[mode])
+        spoken = entered_in(rule.of, new.books[mode])
         severity = catalogue.severity(rule)
-        yield Margin(rule, severity, mode, rule.of, unit, _scaled(was, scale), _scaled(now, scale))
+        unit = spoken.unit_of_numbers
+        yield Margin(rule, severity, mode, rule.of, unit, _told(was, spoken), _told(now, spoken))
 
 
 def _alike(before: Ruling, after: Ruling) -> bool:
@@ -116,12 +117,12 @@ def differ(was: Distance, now: Distance, rule: Rule) -> bool:
     return abs(now.room - was.room) > noise
 
 
-def _scaled(distance: Distance, scale: float) -> Distance:
+def _told(distance: Distance, spoken: Spoken) -> Distance:
     return Distance(
-        tidy(distance.value * scale),
-        tidy(distance.limit * scale),
+        spoken.entered(distance.value),
+        spoken.entered(distance.limit),
         distance.upper,
-        tidy(distance.room * scale),
+        tidy(distance.room / spoken.factor),
     )
 
 

@@ -39,3 +39,15 @@ def day_to_judge_by(as_of: str | None, asked: str = "--as-of ") -> str:
         return day_of(as_of).isoformat()
     except ValueError:
         raise UsageError(f"{asked}{as_of}: expected a date such as 2026-11-25.") from None
+
+
+def is_day(text: object) -> bool:
+    """Whether a text is a day; what is no text at all is refused for that elsewhere.
+
+    >>> is_day("2026-02-30"), is_day(7)
+    (False, True)
+    """
+    try:
+        return not isinstance(text, str) or bool(day_of(text))
+    except ValueError:
+        return False

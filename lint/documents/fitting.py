@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import lru_cache
 from typing import Any
 
-from .day import day_of
+from .day import is_day
 from .schema import schema, validator
 
 
@@ -25,13 +25,6 @@ def _surely_fits(kind: str, value: Any) -> bool:
         return False
 
 
-def _is_day(text: str) -> bool:
-    try:
-        return bool(day_of(text))
-    except ValueError:
-        return False
-
-
 @lru_cache(maxsize=8)
 def _compiled(kind: str) -> Any:
     try:
@@ -41,5 +34,5 @@ def _compiled(kind: str) -> Any:
     shared = dict(schema("profile"))
     registry = Registry([("urn:gonogo:profile", shared)])
     return Draft202012Validator(
-        dict(schema(kind)), formats={"date": _is_day}, validate_formats=True, registry=registry
+        dict(schema(kind)), formats={"date": is_day}, validate_formats=True, registry=registry
     )

@@ -9,6 +9,8 @@ from typing import Any
 from .document import Document
 from .location import Place
 from .schema import Property
+from .trade_units import GAUGE_UNIT, in_ours, is_trade_key
+from .wire_gauge import gauge_number, gauge_of_section, section_of_gauge
 from .yaml_tree import YamlNode
 
 Scalar = bool | int | float | str
@@ -20,8 +22,9 @@ Value = Scalar | tuple[Member, ...]
 class Given:
     """One quantity as a document gives it.
 
-    `value` is canonical: `factor` × `entered` where it is a number, a tuple where it is a list,
-    and None where `none` says that the vehicle has no such number, answer or marking. `entered_as` is the key's path
+    `value` is canonical: `factor` × `entered` + `offset` where it is a number (of a wire gauge its
+    cross-section), a tuple where it is a list, and None where `none` says that the vehicle has no such
+    number, answer or marking. `entered_as` is the key's path
     in the profile, also where a part gives it.
     """
 
@@ -31,6 +34,7 @@ class Given:
     entered: Any
     factor: float
     place: Place
+    offset: float = 0.0
 
     @property
     def number(self) -> float:
@@ -45,7 +49,35 @@ def read_given(entry: Property, node: YamlNode, entered_as: str, document: Docum
     entered = node.value
     value = _canonical(entry, entered)
     place = document.place_of(node.event)
-    return Given(entry.quantity, value, entered_as, entered, entry.factor, place)
+    return Given(entry.quantity, value, entered_as, entered, entry.factor, place, entry.offset)
+
+
+def number_of(entry: Property, entered: Any) -> float:
+    """A number entered under a key, in the unit of its quantity.
+
+    >>> from gonogo.documents.schema import properties
+    >>> number_of(properties()["vehicle.mass_lb"], 100), number_of(properties()["vehicle.mass_kg"], 45)
+    (45.359237, 45.0)
+    """
+    if entry.unit == GAUGE_UNIT:
+        gauge = gauge_number(entered)
+        assert gauge is not None  # or its schema would have refused it
+        return section_of_gauge(gauge)
+    if is_trade_key(entry.path):
+        return in_ours(entered, entry.factor, entry.offset)
+    return entered * entry.factor if entry.factor != 1.0 else float(entered)
+
+
+def as_entered_under(entry: Property, value: float) -> float:
+    """The other way about: a number in the unit of its quantity as it is entered under a key.
+
+    >>> from gonogo.documents.schema import properties
+    >>> as_entered_under(properties()["readings.ambient_degF"], 25.0)
+    77.0
+    """
+    if entry.unit == GAUGE_UNIT:
+        return gauge_of_section(value)
+    return (value - entry.offset) / entry.factor
 
 
 def is_nothing(entry: Property, entered: Any) -> bool:
@@ -58,7 +90,7 @@ def _canonical(entry: Property, entered: Any) -> Value | None:
     if is_nothing(entry, entered):
         return None
     if entry.kind == "number":
-        return entered * entry.factor if entry.factor != 1.0 else float(entered)
+        return number_of(entry, entered)
     if entry.kind == "integer":
         return int(entered)
     if entry.kind == "list":

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
+from functools import lru_cache
 from posixpath import join, normpath
 
 from .document import Document, read_document
 from .error import DocumentError, DocumentErrors, HouseError
 from .files import HOUSE_FILE, Files, Listing, unreadable
-from .given import Given
+from .given import Given, read_given
 from .location import Place
 from .recognition import kind_of
-from .schema import canonical, properties
+from .schema import Property, canonical, properties, property_of, schema
 from .text import nearest, quoted
 
 
@@ -59,7 +60,7 @@ def house_of(document: Document, files: Files) -> House:
     set_here = value.get("allowances", {})
     return House(
         name=value.get("name", ""),
-        allowances={f"house.{key}": _allowance(key, document) for key in set_here},
+        allowances={given.name: given for given in (_allowance(key, document) for key in set_here)},
         rules=tuple(rules),
         require=tuple(_quantity(name) for name in value.get("require", ())),
         severities=dict(value.get("severities", {})),
@@ -71,10 +72,16 @@ def house_of(document: Document, files: Files) -> House:
     )
 
 
+@lru_cache(maxsize=1)
+def allowance_entries() -> Mapping[str, Property]:
+    """Every key under `allowances`, those in units of the trade too."""
+    nodes = schema("house")["properties"]["allowances"]["properties"]
+    return {key: property_of(f"house.{key}", key, node) for key, node in nodes.items()}
+
+
 def _allowance(key: str, document: Document) -> Given:
-    entered = document.value["allowances"][key]
-    place = document.place("allowances", key)
-    return Given(f"house.{key}", float(entered), f"allowances.{key}", entered, 1.0, place)
+    node = document.node("allowances", key)
+    return read_given(allowance_entries()[key], node, f"allowances.{key}", document)
 
 
 def _quantity(name: str) -> str:

@@ -9,7 +9,6 @@ from typing import Any, NamedTuple
 from .schema import outline
 from .spelling import (
     called_elsewhere,
-    gauges,
     is_slip,
     other_units,
     plain_word,
@@ -18,10 +17,9 @@ from .spelling import (
 )
 from .suggestions import NO_CORRECTION, Correction
 from .text import alternatives, quoted
+from .trade_units import is_trade_key, trade_key
 from .units import UNITS, unit_of_key
 
-GAUGE = frozenset(("awg", "gauge"))
-GAUGED = "mm2"
 CURRENT_UNITS = frozenset(("A", "A_rms", "A_peak"))
 # Words that a unit says already, and words of a limit that say nothing beside a current.
 SAID = {
@@ -35,6 +33,7 @@ SAID = {
 }
 LIMITING = frozenset(("max", "maximum", "limit", "rated", "rating"))
 DIGITS_SHOWN = 4
+NOT_SCALED = ("degF", "awg")  # a factor alone does not turn them into ours
 
 
 class Spelt(NamedTuple):
@@ -44,12 +43,13 @@ class Spelt(NamedTuple):
     unit: str
     written: str
     factor: float = 1.0
-    less: float = 0.0
 
 
 def of_key(key: str, known: Iterable[str], value: Any = None) -> Correction:
     """What a key means that a section does not have; `known` are those that it has.
 
+    >>> of_key("weight_lb", ("mass_kg", "mass_lb"), 210).nearest
+    'mass_lb'
     >>> of_key("weight_lb", ("mass_kg", "rider_kg"), 210)
     Correction(note='; 210 lb is 95.25 kg', nearest='mass_kg: 95.25')
     >>> of_key("phase_current_A", ("phase_current_A_rms", "phase_current_A_peak")).nearest is None
@@ -61,6 +61,11 @@ def of_key(key: str, known: Iterable[str], value: Any = None) -> Correction:
     if plain in words:
         return Correction("", words[plain])
     note, meant = called_elsewhere(plain, set(known), "keys")
+    other = trade_key(meant) if meant else None
+    if other in known:
+        return Correction(
+            f"; {quoted(str(meant))} or {quoted(str(other))}, whichever the figure is"
+        )
     if note or meant:
         return Correction(note, meant)
     for spelt in _spelt(key):
@@ -70,7 +75,9 @@ def of_key(key: str, known: Iterable[str], value: Any = None) -> Correction:
         if note:
             return Correction(note)
         if meant and _measures_the_same(spelt.unit, unit_of_key(meant)):
-            return _converted(spelt, meant, value)
+            other = trade_key(meant)
+            same = other in known and unit_of_key(str(other)) == spelt.unit
+            return _converted(spelt, str(other) if same else meant, value)
         fit = _of_unit(spelt, known) if spelt.unit else _without_unit(spelt, known)
         ours = [name for name in fit if _kind_of(name) == _kind_of(f"_{spelt.unit}")]
         if len(fit) == 1 and (ours or not spelt.unit) and _names_it(spelt, fit[0]):
@@ -115,11 +122,8 @@ def _spelt(key: str) -> Iterator[Spelt]:
             return
         for row in other_units():
             if tail == row["word"] or tail.lower() in (row["word"].lower(), *row["other"]):
-                yield Spelt(words, row["unit"], row["word"], row["factor"], row.get("less", 0.0))
+                yield Spelt(words, row["unit"], row["word"], row["factor"])
                 return
-        if tail.lower() in GAUGE:
-            yield Spelt(words, GAUGED, "AWG")
-            return
     yield Spelt("_".join(parts).lower(), "", "")
 
 
@@ -127,7 +131,7 @@ def _of_unit(spelt: Spelt, known: Sequence[str]) -> list[str]:
     """The keys with these words and a unit that measures the same; one of the same unit before all."""
     alike = [name for name in known if _alike(spelt, name)]
     same = [name for name in alike if unit_of_key(name) == spelt.unit]
-    return same or alike
+    return same or [name for name in alike if not is_trade_key(name)]
 
 
 def _alike(spelt: Spelt, name: str) -> bool:
@@ -175,26 +179,22 @@ def _is_named(words: str, name: str, unit: str) -> bool:
 
 def _converted(spelt: Spelt, name: str, value: Any) -> Correction:
     """The key, and its value in our unit where it is written in another."""
-    if spelt.written == "AWG":
-        area = gauges().get(str(value).replace("AWG", "").strip())
-        if area is None:
-            return Correction(f"; {quoted(name)}, the cross-section in square millimetres")
-        return Correction(f"; AWG {value} is {area:g} mm²", f"{name}: {area:g}")
     own = unit_of_key(name)
     factor = spelt.factor * (UNITS[spelt.unit].scale / UNITS[own].scale if spelt.unit else 1.0)
-    if (factor, spelt.less) == (1.0, 0.0):
+    if not spelt.unit or (spelt.unit == own and factor == 1.0):
         return Correction("", name)
     spoken = UNITS[own].spoken
-    if isinstance(value, bool) or not isinstance(value, int | float):
+    is_scaled = spelt.unit not in NOT_SCALED
+    if isinstance(value, bool) or not isinstance(value, int | float) or not is_scaled:
         return Correction(f"; {quoted(name)}, in {spoken}")
-    number = f"{(value - spelt.less) * factor:.{DIGITS_SHOWN}g}"
+    number = f"{value * factor:.{DIGITS_SHOWN}g}"
     number = f"{float(number):.15g}"
     note = f"; {value} {_symbol(spelt.written)} is {number} {UNITS[own].symbol}"
     return Correction(note, f"{name}: {number}")
 
 
 def _symbol(unit: str) -> str:
-    return UNITS[unit].symbol if unit in UNITS else "°F" if unit == "degF" else unit
+    return UNITS[unit].symbol if unit in UNITS else unit
 
 
 @lru_cache(maxsize=1024)
@@ -207,7 +207,7 @@ def _all_units() -> frozenset[str]:
     """Every unit that a key may end with here or elsewhere, as a plain word."""
     rows = other_units()
     words = [word for row in rows for word in (row["word"], *row["other"])]
-    return frozenset(map(plain_word, (*filter(None, UNITS), *words, *GAUGE)))
+    return frozenset(map(plain_word, (*filter(None, UNITS), *words)))
 
 
 @lru_cache(maxsize=1)

@@ -9,7 +9,8 @@ from types import MappingProxyType
 from typing import Any, Literal, NamedTuple
 
 from .contents import file_of
-from .day import day_of
+from .day import is_day
+from .trade_units import GAUGE_UNIT, is_trade_key, with_trade_keys
 from .units import unit_of_key
 
 EntryKind = Literal["number", "integer", "text", "boolean", "list", "section", "stages", "date"]
@@ -52,13 +53,15 @@ class BesidePart(NamedTuple):
 class Property(NamedTuple):
     """One key of a profile.
 
-    `ask` says what to do to know it. `quantity` is its canonical name, and canonical = `factor` × entered. `rating` says which way
-    is up for a part's rating: a higher "upper" one, a lower "lower" one promises more.
+    `ask` says what to do to know it. `quantity` is its canonical name, and canonical = `factor` × entered +
+    `offset`, a wire gauge's by its own formula. `rating` says which way is up for a part's rating: a
+    higher "upper" one, a lower "lower" one promises more.
     """
 
     path: str
     quantity: str
     factor: float
+    offset: float
     unit: str
     kind: EntryKind
     step: float | None
@@ -114,9 +117,9 @@ def schema_text(name: str) -> str:
 
 @lru_cache(maxsize=16)
 def schema(name: str) -> Mapping[str, Any]:
-    """A schema as data."""
+    """A schema as data, with the keys in units of the trade beside ours."""
     loaded: dict[str, Any] = json.loads(schema_text(name))
-    return loaded
+    return with_trade_keys(loaded) if name in ("profile", "house") else loaded
 
 
 @lru_cache(maxsize=8)
@@ -128,15 +131,10 @@ def validator(kind: str) -> Any:
     from .bounded_validation import BoundedValidator
 
     formats = FormatChecker(formats=())
-    formats.checks("date", raises=ValueError)(_is_day)
+    formats.checks("date")(is_day)
     shared = Resource.from_contents(schema("profile"))
     registry: Any = Registry().with_resource("urn:gonogo:profile", shared)
     return BoundedValidator(schema(kind), registry=registry, format_checker=formats)
-
-
-def _is_day(text: object) -> bool:
-    """What is no text at all is refused for that."""
-    return not isinstance(text, str) or bool(day_of(text))
 
 
 def resolved(node: Mapping[str, Any]) -> Mapping[str, Any]:
@@ -177,28 +175,30 @@ def _entry(path: str, key: str, node: Mapping[str, Any]) -> Property | SchemaSec
     form = resolved(node)
     inner = resolved(form["anyOf"][1]) if "x-none" in form else form
     if "properties" not in inner:
-        return _property(path, key, node)
+        return property_of(path, key, node)
     entries = {
         name: _entry(f"{path}.{name}", name, below)
         for name, below in inner["properties"].items()
         if name != "part"
     }
-    itself = _property(path, key, node) if "x-none" in form else None
+    itself = property_of(path, key, node) if "x-none" in form else None
     return SchemaSection(path, entries, itself, key if "part" in inner["properties"] else None)
 
 
-def _property(path: str, key: str, node: Mapping[str, Any]) -> Property:
+def property_of(path: str, key: str, node: Mapping[str, Any]) -> Property:
+    """What a node of a schema says of its key."""
     form = resolved(node["anyOf"][1 if "x-none" in node else 0]) if "anyOf" in node else node
     same = node.get("x-same-as", {"quantity": path, "factor": 1.0})
-    kind = _kind(node, form)
+    kind = "number" if unit_of_key(key) == GAUGE_UNIT else _kind(node, form)
     choices = form.get("items", form).get("enum", ())
     return Property(
         path=path,
-        quantity=same["quantity"],
+        quantity=same.get("quantity") or f"{path.removesuffix(key)}{same['key']}",
         factor=float(same["factor"]),
+        offset=float(same.get("offset", 0.0)),
         unit=node.get("x-unit", unit_of_key(key)) if kind in ("number", "integer", "list") else "",
         kind=kind,
-        step=form.get("x-step"),
+        step=form.get("x-step", node.get("x-step")),
         lowest=form.get("minimum", form.get("exclusiveMinimum")),
         highest=form.get("maximum"),
         strictly_above="exclusiveMinimum" in form,
@@ -296,5 +296,6 @@ def allowances() -> Mapping[str, Allowance]:
                 description=node["description"],
             )
             for key, node in schema("house")["properties"]["allowances"]["properties"].items()
+            if not is_trade_key(key)
         }
     )

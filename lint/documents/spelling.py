@@ -139,10 +139,3 @@ def other_units() -> Sequence[Mapping[str, Any]]:
     """Units that are written elsewhere, each with what it is in one of ours."""
     rows: list[Mapping[str, Any]] = contents(TABLES, "other_units")["rows"]
     return rows
-
-
-@lru_cache(maxsize=1)
-def gauges() -> Mapping[str, float]:
-    """Square millimetres of a wire by its American gauge."""
-    rows = contents(TABLES, "wire_gauges")["rows"]
-    return {row["awg"]: row["area_mm2"] for row in rows}

@@ -7,7 +7,8 @@ from collections.abc import Iterable, Mapping
 from datetime import date
 from typing import Any, NamedTuple
 
-from .spelling import called_elsewhere, plain_word, slip_for, spelt_out
+from .spelling import called_elsewhere, other_units, plain_word, slip_for, spelt_out
+from .trade_units import own_key, trade_key
 from .units import unit_of_key
 from .yaml_scalar import DECIMAL
 from .yaml_tree import YamlNode
@@ -16,6 +17,7 @@ NUMBER_FORM = r"[-+]?[0-9]+(?:\.[0-9]+)?"
 COMMA = re.compile(r"[-+]?[0-9]+,[0-9]+")
 GROUPED = re.compile(r"[-+]?[0-9]{1,3}(?:[ ',\u00a0\u202f][0-9]{3})+")
 WITH_UNIT = re.compile(rf"({NUMBER_FORM})\s*([^\W\d].*|[%°µΩ].*)")
+GAUGE_WITH_UNIT = re.compile(r"([1-4]/0|0{1,4})\s*([A-Za-z]+)")  # a wire gauge
 SPAN = re.compile(rf"{NUMBER_FORM}\s*(?:-|–|to|\.\.+)\s*{NUMBER_FORM}")
 APPROXIMATE = re.compile(rf"(?:[~<>≈=±]+|ca?\.?|about)\s*{NUMBER_FORM}|{NUMBER_FORM}\s*[+?]+")
 NOT_TOLD = frozenset(("?", "??", "tbd", "todo", "n/a", "na", "unknown", "-", "--", "none", "null"))
@@ -57,6 +59,12 @@ def is_unit(word: str, unit: str) -> bool:
     heads = (unit, unit.split("_")[0])
     alike = letters.lower() in {head.lower() for head in heads} and not letters.startswith("M")
     return bool(unit) and (letters in heads or alike)
+
+
+def is_word_of(word: str, unit: str) -> bool:
+    """Whether a word says a unit of the trade: `lbs` says `lb`."""
+    words = (one for row in other_units() if row["unit"] == unit for one in row["other"])
+    return is_unit(word, unit) or spelt_out(word).lower() in words
 
 
 def of_value(node: YamlNode, schema: Mapping[str, Any], key: str) -> Correction:
@@ -149,10 +157,13 @@ def of_number(text: str, quoted: bool, key: str) -> Correction:
     digits = text.rstrip(",;").translate(DIGITS_FOR)
     if digits != text and DECIMAL.fullmatch(digits) and any(map(str.isdigit, text)):
         return Correction(", in digits alone", digits)
-    with_unit = WITH_UNIT.fullmatch(text.replace(",", "."))
+    with_unit = WITH_UNIT.fullmatch(text.replace(",", ".")) or GAUGE_WITH_UNIT.fullmatch(text)
     if with_unit:
         number, unit = with_unit.groups()
         own = unit_of_key(key)
+        other = trade_key(key) or own_key(key)
+        if other is not None and is_word_of(unit, unit_of_key(other)):
+            return Correction(f"; in {unit} it is `{other}: {number}`")
         note = ", without its unit: the unit is in the key" if own else ", alone"
         return Correction(note, number if is_unit(unit, own) else None)
     if SPAN.fullmatch(text) or APPROXIMATE.fullmatch(text):

@@ -46,6 +46,7 @@ DC, RMS, PEAK = "DC", "rms", "peak"
 MECHANICAL, ELECTRICAL, HERTZ, RATE = "mechanical", "electrical", "Hz", "rate"
 ENERGY, TORQUE = "energy", "torque"
 POINT = "point"
+GAUGE = "gauge"
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +71,16 @@ class Unit:
         """True for a temperature on the scale, false for a difference of two."""
         return self.kind == POINT
 
+
+# Exact by the international agreement on the yard and the pound of 1959 (one yard is 0.9144 m, one
+# pound 0.45359237 kg; a foot is a third of a yard, an inch a twelfth of a foot, a mile 1760 yards);
+# a degree Fahrenheit is 5/9 K, and water freezes at 32 °F.
+INCH_MM = 25.4
+FOOT_M = 0.3048
+MILE_KM = 1.609344
+POUND_KG = 0.45359237
+FAHRENHEIT_K = 5 / 9
+FREEZING_DEGF = 32.0
 
 # By the ending of a key. Of several units of one kind the first stands for all in a message.
 UNITS: Mapping[str, Unit] = MappingProxyType(
@@ -116,6 +127,13 @@ UNITS: Mapping[str, Unit] = MappingProxyType(
         "h": Unit(SECOND, 3600.0, "", "h", "hours"),
         "days": Unit(SECOND, 86400.0, "", "days", "days"),
         "deg": Unit(TURN, 1 / 360, "", "°", "degrees"),
+        "in": Unit(METRE, INCH_MM * 1e-3, "", "in", "inches"),
+        "ft": Unit(METRE, FOOT_M, "", "ft", "feet"),
+        "mph": Unit(SPEED, MILE_KM / 3.6, "", "mph", "miles per hour"),
+        "degF": Unit(KELVIN, FAHRENHEIT_K, POINT, "°F", "degrees Fahrenheit"),
+        "degF_apart": Unit(KELVIN, FAHRENHEIT_K, "", "°F", "degrees Fahrenheit"),
+        "lb": Unit(KILOGRAM, POUND_KG, "", "lb", "pounds"),
+        "awg": Unit(AREA, 1.0, GAUGE, "AWG", "wire gauge"),
     }
 )
 
@@ -139,3 +157,12 @@ def unit_symbol(unit: str) -> str:
     ('rpm/V', 'mΩ')
     """
     return UNITS[unit].symbol if unit in UNITS else unit
+
+
+def unit_apart(unit: str) -> str:
+    """The unit in which two values lie apart: of a temperature kelvins, or degrees without their zero.
+
+    >>> unit_apart("degC"), unit_apart("degF"), unit_apart("mph")
+    ('K', 'degF_apart', 'mph')
+    """
+    return {"degC": "K", "degF": "degF_apart"}.get(unit, unit)

@@ -11,6 +11,7 @@ from .bounded_validation import first_repeated
 from .error import DocumentError, PairGivenTwice, UnknownKey, WrongValue
 from .schema import resolved, validator
 from .text import alternatives, quoted
+from .trade_units import is_trade_key
 from .units import UNITS, unit_of_key
 from .yaml_tree import MOST_ERRORS, YamlNode, as_written, line_and_column
 
@@ -48,6 +49,8 @@ def wanted_words(node: Mapping[str, Any], key: str) -> str:
     'forward or reversed'
     """
     node = resolved(node)
+    if "anyOf" in node and "x-form" in node:
+        return str(node["x-form"])
     if "anyOf" in node:
         return alternatives([wanted_words(way, key) for way in node["anyOf"]])
     if "const" in node:
@@ -253,8 +256,10 @@ class _Translator:
                 # One that is there already is still what was meant: another would lead astray.
                 note, nearest = key_suggestions.of_key(key, known, section.value[key])
             wanted = f"a key of {where}"
-            if not note and (len(known) <= MOST_NAMED or not nearest):
-                wanted += ": " + _listed(list(known) if len(known) <= MOST_NAMED else free)
+            ours = [name for name in known if not is_trade_key(name)]
+            if not note and (len(ours) <= MOST_NAMED or not nearest):
+                few = ours if len(ours) <= MOST_NAMED else free
+                wanted += ": " + _listed([name for name in few if not is_trade_key(name)])
             wanted += note
         text = f"the key {quoted(key)} in {where}"
         return self.error(UnknownKey, section.keys[key], text, wanted, nearest)

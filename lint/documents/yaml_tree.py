@@ -23,6 +23,7 @@ from ruamel.yaml.events import (
 
 from .error import DocumentError, ForbiddenYaml, RepeatedKey
 from .text import VISIBLE, quoted, unseen_in
+from .trade_units import is_gauge
 from .units import UNITS, unit_of_key
 from .yaml_errors import syntax_error
 from .yaml_scalar import (
@@ -170,6 +171,8 @@ class _Builder:
         elif not style:
             value = scalar_value(value)
             kind = type(value)
+            if kind is Refusal and self.key is not None and is_gauge(self.key.value, event.value):
+                value = kind = event.value
             if kind is str:
                 if len(value) <= LONGEST_TRUTH and value in ONCE_TRUTHS:
                     self.doubt(event, once_a_truth(value))

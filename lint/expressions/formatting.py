@@ -8,7 +8,9 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 from ..documents.schema import allowances
+from ..documents.trade_units import GAUGE_UNIT
 from ..documents.units import unit_symbol
+from ..documents.wire_gauge import gauge_words
 from ..quantities.number import ceiling, floor, is_number, nearest_whole, tidy
 
 DIGITS = 4
@@ -47,6 +49,8 @@ def shown(value: Any, unit: str = "", digits: int = DIGITS) -> str:
         return ", ".join(shown(member, unit, digits) for member in value) or "none"
     if not is_number(value):
         return str(value)
+    if unit == GAUGE_UNIT:
+        return gauge_words(value)
     word = unit_symbol(unit)
     tight = word in ("%", "°", "/h")
     return f"{number(value, digits)}{'' if tight or not word else ' '}{word}"

@@ -67,7 +67,7 @@ def _refusing(
     for one in modes:
         given = books[one].given(name)
         if given is not None:
-            new = replace(given, value=value * given.factor, entered=value)
+            new = replace(given, value=given.factor * value + given.offset, entered=value)
             books[one] = books[one].changed({name: new})
     tried = Hearing(hearing.profile, books, hearing.rulings)
     found = {
@@ -115,8 +115,14 @@ def _along_with(finding: Finding, against: Sequence[Rule], hearing: Hearing) -> 
     settings = [name for name in names if name.startswith("settings.")][:MOST_TO_CHANGE]
     if not settings:
         return "the build has to change"
-    told = listed([f"{title_of(name)} ({entered_under(name)})" for name in settings], "or")
+    told = listed([f"{title_of(name)} ({_key(name, book)})" for name in settings], "or")
     return f"change {told} with it"
+
+
+def _key(name: str, book: Book) -> str:
+    """The key under which an entry stands, or would stand."""
+    given = book.given(name)
+    return given.entered_as if given is not None else entered_under(name)
 
 
 def _entries(rule: Rule, finding: Finding, book: Book) -> list[str]:

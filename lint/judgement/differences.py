@@ -22,17 +22,20 @@ NOT_FITTED = "none"
 def override_facts(override: Override, book: Book) -> Mapping[str, Value]:
     """What rules about overrides judge: both values, and how far they may lie apart."""
     name = override.quantity
-    scale, unit, _ = entered_in(name, book)
-    value, stated = _scaled(override.value, scale), _scaled(override.part_value, scale)
+    spoken = entered_in(name, book)
+    value, stated = (
+        spoken.entered(one) if is_number(one) else one
+        for one in (override.value, override.part_value)
+    )
     terms = _terms(override)
     both = is_number(value) and is_number(stated)
     facts: dict[str, Value] = {
         "override.rating": override.rating or NOT_FITTED if both else NOT_FITTED,
         "override.title": with_article(name),
         "override.kind": terms.kind,
-        "override.entered": _told(value, unit),
-        "override.stated": _told(stated, unit),
-        "override.off_percent": off(value, stated),
+        "override.entered": NOT_FITTED if value is None else spoken.words(value),
+        "override.stated": NOT_FITTED if stated is None else spoken.words(stated),
+        "override.off_percent": off(override.value, override.part_value),
         "override.min_percent": terms.ends[0],
         "override.max_percent": terms.ends[1],
     }
@@ -73,10 +76,6 @@ def twice_facts(known: KnownTwice, book: Book) -> Mapping[str, Value]:
         "twice.min_fault_percent": known.fault[0],
         "twice.max_fault_percent": known.fault[1],
     }
-
-
-def _scaled(value: Value | None, scale: float) -> Value | None:
-    return value * scale if is_number(value) else value
 
 
 def _told(value: Value | None, unit: str) -> str:

@@ -18,7 +18,7 @@ from .evaluation import Ruling
 from .finding import Finding, Grade, Related, WorkingLine
 from .rule import Rule, Severity
 from .rung import Rung
-from .sentences import Sentences, as_entered, entered_in
+from .sentences import Sentences, Spoken, as_entered, entered_in
 
 MOST_RELATED_PLACES = 16
 MOST_WORKING_LINES = 6
@@ -31,13 +31,13 @@ def finding_of(
     rule = ruling.rule
     at = pointed(rule, book, profile)
     judged = rule.of if rule.condition is None else rule.points_at
-    scale, unit, step = entered_in(judged or at.quantity, book)
-    value = as_entered(ruling.of, scale)
-    low, high = _limit(ruling.low, scale), _limit(ruling.high, scale)
+    spoken = entered_in(judged or at.quantity, book)
+    value = as_entered(ruling.of, spoken)
+    low, high = _limit(ruling.low, spoken), _limit(ruling.high, spoken)
     ends = (value, low, high) if is_number(value) else (0.0, None, None)
     reached = ruling.last_reached
-    beyond = _beyond(reached, scale)
-    sentences = Sentences(rule, book, value, low, high, unit, step, beyond)
+    beyond = _beyond(reached, spoken)
+    sentences = Sentences(rule, book, value, low, high, spoken, beyond)
     because = reached.step.because if reached is not None else ""
     return Finding(
         rule=rule,
@@ -55,31 +55,31 @@ def finding_of(
         value=value,
         low=low,
         high=high,
-        unit=unit,
+        unit=spoken.unit_of_numbers,
         margin=margin_inside(*ends),
         share=share_of_limit(*ends),
         working=working_lines(rule.tells, book),
-        steps=tuple(_grade(rung, scale) for rung in ruling.rungs),
+        steps=tuple(_grade(rung, spoken) for rung in ruling.rungs),
         advised=sentences.advised() if judged == at.quantity else None,
         waivable=rule.waivable and all(one.step.waivable for one in ruling.rungs if one.reached),
     )
 
 
-def _grade(rung: Rung, scale: float) -> Grade:
-    low, high = _limit(rung.low, scale), _limit(rung.high, scale)
+def _grade(rung: Rung, spoken: Spoken) -> Grade:
+    low, high = _limit(rung.low, spoken), _limit(rung.high, spoken)
     return Grade(rung.step.severity, low, high, rung.reached is True)
 
 
-def _beyond(rung: Rung | None, scale: float) -> tuple[float | None, float | None]:
+def _beyond(rung: Rung | None, spoken: Spoken) -> tuple[float | None, float | None]:
     """The limits of the step that is reached."""
     if rung is None:
         return None, None
-    return _limit(rung.low, scale), _limit(rung.high, scale)
+    return _limit(rung.low, spoken), _limit(rung.high, spoken)
 
 
-def _limit(operand: Operand | None, scale: float) -> float | None:
+def _limit(operand: Operand | None, spoken: Spoken) -> float | None:
     """A limit as entered, or None where it is not known."""
-    value = as_entered(operand, scale)
+    value = as_entered(operand, spoken)
     return value if is_number(value) else None
 
 
@@ -94,7 +94,7 @@ def _related(rule: Rule, book: Book, at: Pointed) -> tuple[Related, ...]:
     for name in (*direct, *roots_given(book, order)):
         given = book.given(name)
         if given is not None and name != at.quantity and given.place.file:
-            related.setdefault(name, Related(name, given.place))
+            related.setdefault(name, Related(name, given.place, given.entered_as))
     return tuple(related.values())[:MOST_RELATED_PLACES]
 
 

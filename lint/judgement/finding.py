@@ -16,10 +16,11 @@ Verdict = Literal["go", "go-with-waivers", "no-go", "incomplete"]
 
 @dataclass(frozen=True, slots=True)
 class Related:
-    """A given quantity that a finding depends on, and where it stands."""
+    """A given quantity that a finding depends on, where it stands, and its key if another."""
 
     quantity: str
     place: Place
+    entered_as: str = ""
 
 
 @dataclass(frozen=True, slots=True)

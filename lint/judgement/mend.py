@@ -147,15 +147,16 @@ class FlaggedSetting:
         mode_entry = self._own_key(self.mode) if self.mode else None
         own = self.mode == BASE or self.name in self.hearing.profile.modes[self.mode]
         entered_as = self.given.entered_as if own or mode_entry is None else mode_entry.path
-        factor = self.given.factor if own or mode_entry is None else mode_entry.factor
+        key = self.given if own or mode_entry is None else mode_entry
         return Setting(
             self.name,
             self.mode,
             entered_as,
             tidy(inside),
-            factor,
+            key.factor,
             self.given.entered if own else None,
             ending.rule or "",
+            key.offset,
         )
 
 

@@ -50,6 +50,7 @@ class Setting:
     factor: float
     before: Any
     because: str = ""
+    offset: float = 0.0
 
     @property
     def keys(self) -> tuple[str, ...]:
@@ -83,9 +84,10 @@ def tuned(profile: Profile, settings: Iterable[Setting]) -> Profile:
 def given_of(setting: Setting, place: Place) -> Given:
     """The setting as a document would give it."""
     entered = setting.entered
-    value = entered * setting.factor if isinstance(entered, int | float) else entered
+    number = isinstance(entered, int | float) and not isinstance(entered, bool)
+    value = setting.factor * entered + setting.offset if number else entered
     key = ".".join(setting.keys)
-    return Given(setting.quantity, value, key, entered, setting.factor, place)
+    return Given(setting.quantity, value, key, entered, setting.factor, place, setting.offset)
 
 
 def _sections(name: str) -> Iterable[str]:
@@ -225,12 +227,12 @@ def _entered(
     window = window_of(name, BASE, hearing, catalogue)
     if window.best is None:
         return Unfilled(name, (), window.conflict)
-    start = value / entry.factor
+    start = (value - entry.offset) / entry.factor
     entered = placed(start, point.moves, window, window.best)
     # A rule that wants more, or allows less, has moved it by more than rounding does.
     moved = abs(entered - start) > window.step
     because = f"{point.because} {MOVED.format(start)}" if moved else point.because
-    setting = Setting(name, BASE, entry.path, entered, entry.factor, before, because)
+    setting = Setting(name, BASE, entry.path, entered, entry.factor, before, because, entry.offset)
     is_off = point.moves == "down" and entered <= window.lowest
     waits = () if is_off else waits_for(setting, hearing, catalogue)
     return Unfilled(name, waits) if waits else setting

@@ -3,12 +3,19 @@
 from __future__ import annotations
 
 import math
-from typing import TypeGuard
+from typing import NamedTuple, TypeGuard
 
 from ..documents.given import Value
 from ..documents.schema import canonical, properties
+from ..documents.trade_units import GAUGE_UNIT, TRADE_UNITS, TradeUnit, is_trade_key
 from ..documents.units import unit_of_key
-from ..expressions.formatting import MOST_DIGITS, apart, filled, inwards, shown
+from ..documents.wire_gauge import (
+    gauge_at_least,
+    gauge_at_most,
+    gauge_of_section,
+    section_of_gauge,
+)
+from ..expressions.formatting import DIGITS, MOST_DIGITS, apart, filled, inwards, shown
 from ..expressions.names import title_of, with_article
 from ..quantities.book import IN_BASE, Book
 from ..quantities.number import is_number, tidy
@@ -18,17 +25,60 @@ from ..tables.table import table
 from .rule import Rule
 
 
-def entered_in(name: str, book: Book) -> tuple[float, str, float | None]:
-    """What turns a quantity into the entered key's unit, that unit, and the entry step."""
+class Spoken(NamedTuple):
+    """How a quantity is told: as its key was entered, canonical = `factor` × entered + `offset`.
+
+    A wire gauge is told in words, and held against limits by its cross-section. `beside` is the
+    trade's unit of a quantity that is not entered, on a vehicle that has other entries in it: both
+    are told.
+    """
+
+    factor: float
+    offset: float
+    unit: str
+    step: float | None
+    beside: TradeUnit | None = None
+
+    @property
+    def unit_of_numbers(self) -> str:
+        """The unit of the numbers beside the words."""
+        return "mm2" if self.unit == GAUGE_UNIT else self.unit
+
+    def entered(self, value: float) -> float:
+        """A canonical number as entered."""
+        return tidy((value - self.offset) / self.factor)
+
+    def words(self, value: Value | None, digits: int = DIGITS, upwards: bool | None = None) -> str:
+        """A number as entered with its unit; a cross-section as the gauge that has it.
+
+        `upwards` says to which side the trade's number beside one of ours is rounded.
+        """
+        if self.unit == GAUGE_UNIT and is_number(value):
+            value = gauge_of_section(value)
+        told = shown(value, self.unit, digits)
+        if self.beside is None or not is_number(value):
+            return told
+        other = (value - self.beside.offset) / self.beside.factor
+        if upwards is not None:
+            other = inwards(other, _last_of(other), upwards)
+        return f"{told} ({shown(tidy(other), self.beside.unit or self.beside.ending, digits)})"
+
+
+def entered_in(name: str, book: Book) -> Spoken:
+    """How a quantity is told where it was entered under a key, else by its canonical unit."""
     given = book.given(name)
     if given is not None:
         path = given.entered_as
         entry = properties().get(path) or canonical().get(name)
         if entry is not None:
             factor = given.factor or 1.0
-            unit = entry.unit if entry.factor == factor else unit_of_key(path)
-            return 1.0 / factor, unit or entry.unit, entry.step
-    return 1.0, unit_of(name), _step(name)
+            same = (entry.factor, entry.offset) == (factor, given.offset)
+            unit = unit_of_key(path) if is_trade_key(path) or not same else entry.unit
+            return Spoken(factor, given.offset, unit or entry.unit, entry.step)
+    unit = unit_of(name)
+    row = TRADE_UNITS.get(unit)
+    is_spoken = row is not None and unit != "mm2" and book.enters_in(f"_{row.ending}")
+    return Spoken(1.0, 0.0, unit, _step(name), row if is_spoken else None)
 
 
 def _step(name: str) -> float | None:
@@ -36,10 +86,10 @@ def _step(name: str) -> float | None:
     return entry.step if entry is not None else None
 
 
-def as_entered(operand: Operand | None, scale: float) -> Value | None:
+def as_entered(operand: Operand | None, spoken: Spoken) -> Value | None:
     """An operand's value as entered; texts and truths stay as they are."""
     value = operand.value if operand is not None else None
-    return tidy(value * scale) if is_number(value) else value
+    return spoken.entered(value) if is_number(value) else value
 
 
 READ_DIGITS = 3
@@ -73,14 +123,13 @@ class Sentences:
         value: Value | None,
         low: float | None,
         high: float | None,
-        unit: str,
-        step: float | None,
+        spoken: Spoken,
         beyond: tuple[float | None, float | None] = (None, None),
     ) -> None:
         self.beyond = beyond
         self.rule, self.book = rule, book
         self.value, self.low, self.high = value, low, high
-        self.unit, self.step = unit, step
+        self.spoken, self.step = spoken, spoken.step
 
     def told(self, sentence: str, exact: bool) -> str:
         """The sentence filled; a limit to be entered (not `exact`) is moved to the step."""
@@ -88,15 +137,15 @@ class Sentences:
 
     def _word(self, name: str, exact: bool) -> str:
         if name == "of":
-            return shown(self.value, self.unit, self._digits())
+            return self.spoken.words(self.value, self._digits())
         if name in ("limit", "low", "high"):
             return self._limit(name, exact)
         if name == "beyond":
             return self._beyond()
-        scale, unit, _ = entered_in(name.removeprefix(IN_BASE), self.book)
+        spoken = entered_in(name.removeprefix(IN_BASE), self.book)
         operand = self.book.operand(name)
-        value = as_entered(operand, scale)
-        words = shown(value if self.rule.subject == "profile" else _with_titles(value), unit)
+        value = as_entered(operand, spoken)
+        words = spoken.words(value if self.rule.subject == "profile" else _with_titles(value))
         return f"{operand.side} {words}" if operand.side.startswith("no ") else words
 
     def _digits(self) -> int:
@@ -112,7 +161,7 @@ class Sentences:
         limit = low if below or high is None else high
         if limit is None:
             return self._limit("limit", exact=True)
-        return shown(limit, self.unit, self._digits())
+        return self.spoken.words(limit, self._digits())
 
     def _limit(self, name: str, exact: bool) -> str:
         upper = self.high is not None and name != "low"
@@ -120,14 +169,17 @@ class Sentences:
         if limit is None:
             return "not known"
         if not exact and not self.rule.strict:
-            return shown(self._stands(limit, upwards=not upper), self.unit, MOST_DIGITS)
-        return shown(limit, self.unit, self._digits())
+            stands = self._stands(limit, upwards=not upper)
+            return self.spoken.words(stands, MOST_DIGITS, upwards=not upper)
+        return self.spoken.words(limit, self._digits())
 
     def _stands(self, limit: float, upwards: bool) -> float:
         """A limit moved to its allowed side: to what can be bought, entered or read."""
         judged = self.rule.of if self.rule.condition is None else self.rule.points_at
         if judged in STANDARD_SIZES:
             return standard_size(judged, limit, upwards)
+        if self.spoken.unit == GAUGE_UNIT:
+            return section_of_gauge(gauge_at_least(limit) if upwards else gauge_at_most(limit))
         return inwards(limit, self.step or _last_of(limit), upwards)
 
     def advised(self) -> float | None:

@@ -31,6 +31,7 @@ class Key:
     factor: float
     first: int
     last: int
+    offset: float = 0.0
 
     @property
     def whole(self) -> Piece:
@@ -67,6 +68,7 @@ def key_of(name: str, given: Given | None) -> Key:
         factor=entry.factor,
         first=first,
         last=floor(high / step),
+        offset=entry.offset,
     )
 
 
@@ -138,7 +140,7 @@ class Sweep:
         key = self.key
         return Thresholds(
             key.name,
-            key.step * key.factor,
+            (key.offset, key.step * key.factor),
             Range(*key.whole),
             self.moved,
             self.books[mode],
@@ -152,9 +154,8 @@ class Sweep:
             key = self.key
             entered = key.value(steps)
             place = self.given.place if self.given is not None else NOWHERE
-            given = Given(
-                key.name, entered * key.factor, key.entered_as, entered, key.factor, place
-            )
+            value = key.factor * entered + key.offset
+            given = Given(key.name, value, key.entered_as, entered, key.factor, place, key.offset)
             book = self._books[mode, steps] = self.books[mode].changed({key.name: given})
         return book
 

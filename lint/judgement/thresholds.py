@@ -66,20 +66,20 @@ class Thresholds:
     """What the quantities of one mode do while a setting is swept.
 
     `book` has all but the setting, `at` the book with the setting at a step, `moved` the quantities
-    that depend on the setting; `slope` is what one step adds to its canonical value.
+    that depend on the setting; `line` is its canonical value at no step, and what one step adds.
     """
 
     def __init__(
         self,
         name: str,
-        slope: float,
+        line: tuple[float, float],
         steps: Range,
         moved: frozenset[str],
         book: Book,
         at: Callable[[int], Book],
     ) -> None:
         self.moved, self.book, self.at, self.steps = moved, book, at, steps
-        self.known = {name: Course((of_ratio(Ratio((0.0, slope))),))}
+        self.known = {name: Course((of_ratio(Ratio(line)),))}
 
     def stretches(self, rule: Rule) -> list[tuple[int, int]]:
         """The runs of steps over which the rule's outcome and its severity stay the same."""

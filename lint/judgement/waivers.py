@@ -10,6 +10,7 @@ from ..documents.given import Value
 from ..documents.profile import Profile, Waiver
 from ..documents.schema import allowances
 from ..documents.text import nearest
+from ..documents.units import FAHRENHEIT_K
 from ..expressions.formatting import shown
 from ..quantities.number import is_number, noise
 from .catalogue import Catalogue
@@ -20,6 +21,7 @@ from .finding import Finding
 MOST_OVER = 0.5
 LEAST_OF = 2 / 3
 MOST_K = 10.0
+MOST_APART = {"degC": MOST_K, "degF": MOST_K / FAHRENHEIT_K}
 LONGEST_DAYS = 366  # a year, and a leap day; the rule about it says why
 
 
@@ -112,8 +114,8 @@ def most_accepted(finding: Finding) -> float | None:
     limit = high if upper else low
     if not limit:
         return value
-    if finding.unit == "degC":
-        return limit + (MOST_K if upper else -MOST_K)
+    if finding.unit in MOST_APART:
+        return limit + (MOST_APART[finding.unit] if upper else -MOST_APART[finding.unit])
     return limit + (MOST_OVER if upper else LEAST_OF - 1.0) * abs(limit)
 
 

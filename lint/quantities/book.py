@@ -121,6 +121,10 @@ class Book:
         """The quantity as the documents give it, if they do and if it is there at all."""
         return None if self.is_absent(name) else self._given.get(name)
 
+    def enters_in(self, ending: str) -> bool:
+        """Whether any entry stands under a key with this ending."""
+        return any(given.entered_as.endswith(ending) for given in self._given.values())
+
     def is_given(self, name: str) -> bool:
         """Whether the documents give a value, or give all that it is worked out from."""
         if name.startswith(IN_BASE):

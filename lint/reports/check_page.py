@@ -136,7 +136,7 @@ def _related(finding: Finding, profile: Profile) -> str:
     for related in finding.related[:FEW_RELATED]:
         place = related.place
         file = "" if place.file == profile.file else f"{_from_here(place.file, profile)} "
-        names.append(f"{related.quantity} ({file}line\u00a0{place.line})")
+        names.append(f"{related.entered_as or related.quantity} ({file}line\u00a0{place.line})")
     return _few(names, len(finding.related), ", and ")
 
 

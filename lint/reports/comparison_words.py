@@ -13,7 +13,7 @@ from ..comparison.finding_change import FindingChange, Way
 from ..comparison.margin import Margin
 from ..comparison.statement import DROPPED, SET, Category
 from ..documents.text import so_many
-from ..documents.units import unit_symbol
+from ..documents.units import unit_apart, unit_symbol
 from ..expressions.formatting import apart, number, shown
 
 ARROW = "→"
@@ -143,9 +143,8 @@ def margin_way(margin: Margin) -> str:
 
 
 def margin_movement(margin: Margin) -> str:
-    """The margin on both sides; a difference of temperatures is in kelvins."""
-    unit = "K" if margin.unit == "degC" else margin.unit
-    return movement(margin.old.room, margin.new.room, unit)
+    """The margin on both sides; a difference of temperatures has no zero of its own."""
+    return movement(margin.old.room, margin.new.room, unit_apart(margin.unit))
 
 
 def margin_limit(margin: Margin) -> str:

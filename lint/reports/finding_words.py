@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 
 from ..documents.profile import Profile
 from ..documents.text import so_many
+from ..documents.units import unit_apart
 from ..expressions.formatting import DIGITS, apart, shown
 from ..expressions.names import with_article
 from ..judgement.finding import Finding, NotChecked, WorkingLine
@@ -67,7 +68,7 @@ def _distance(finding: Finding, value: float) -> str:
     limit = high if above or finding.low is None else finding.low
     assert limit is not None
     far = abs(value - limit)
-    unit = "K" if finding.unit == "degC" else finding.unit
+    unit = unit_apart(finding.unit)
     if near(value, limit):
         return "exactly on the limit"
     return f"{shown(far, unit, DISTANCE_DIGITS)} too {'high' if above else 'low'}"

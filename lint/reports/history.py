@@ -10,7 +10,8 @@ from ..comparison.finding_change import FindingChange
 from ..comparison.history import Episode, Followed
 from ..documents.text import so_many
 from ..expressions.formatting import shown
-from ..quantities.number import is_number, tidy
+from ..judgement.sentences import Spoken
+from ..quantities.number import is_number
 from .check_totals import TONES, UNREAD, share, verdict_words
 from .comparison_record import change_record, finding_change_record
 from .comparison_totals import WAY_WORDS
@@ -33,7 +34,7 @@ OLDEST_HERE = "the oldest version in this clone"
 class History:
     """A profile's episodes, the first commit first, and the value that was followed through them.
 
-    `scale` turns the followed value into `unit`, that of its key as entered last.
+    `spoken` is how the followed value is told, as its key was entered last.
     """
 
     judged_on: str
@@ -43,14 +44,18 @@ class History:
     name: str
     shallow: bool
     followed: Followed | None
-    scale: float
-    unit: str
+    spoken: Spoken
     episodes: tuple[Episode, ...]
 
     def value(self, episode: Episode) -> Any:
         """The followed value of an episode, as entered."""
         value = episode.value
-        return tidy(value * self.scale) if is_number(value) else value
+        return self.spoken.entered(value) if is_number(value) else value
+
+    @property
+    def unit(self) -> str:
+        """The unit of the value as entered."""
+        return self.spoken.unit_of_numbers
 
 
 def page_of(history: History, page: Page) -> Report:

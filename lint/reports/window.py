@@ -7,7 +7,7 @@ from math import copysign, inf
 
 from ..comparison.statement import subsystem
 from ..documents.profile import BASE, Profile
-from ..documents.units import unit_of_key, unit_symbol
+from ..documents.units import unit_apart, unit_of_key, unit_symbol
 from ..expressions.formatting import apart, shown
 from ..judgement.rule import SEVERITIES
 from ..judgement.window import End, RuleSpan, Span, UncheckedRule, Window
@@ -185,8 +185,7 @@ def margin_words(window: Window) -> str:
     margin, share = window.margin, window.share
     if margin is None:
         return ""
-    unit = "K" if window.unit == "degC" else window.unit
-    words = shown(abs(margin), unit)
+    words = shown(abs(margin), unit_apart(window.unit))
     if margin < 0:
         return f"{words} outside"
     part = f", {shown(abs(share) * 100, 'percent', 2)}" if share is not None else ""

@@ -7,10 +7,12 @@ from typing import Any
 from ..comparison.statement import rank
 from ..documents.location import Place
 from ..documents.profile import Profile
+from ..documents.trade_units import is_trade_key
 from ..expressions.formatting import shown
 from ..expressions.names import title_of
 from ..judgement.explanation import formulas
 from ..quantities.book import Book, Entry
+from ..quantities.number import is_number
 from ..quantities.registry import WORKED, unit_of
 from .finding_words import DEFAULT, OF_THE_SHOP
 from .record import exact
@@ -134,9 +136,10 @@ def _given_words(entry: Entry) -> str:
     given = entry.given
     assert given is not None
     other = ""
-    if given.factor != 1.0:
-        key = given.entered_as.rsplit(".", 1)[-1]
-        other = f" as {key}: {given.entered:g}"
+    key = given.entered_as.rsplit(".", 1)[-1]
+    if given.factor != 1.0 or is_trade_key(key):
+        words = f"{given.entered:g}" if is_number(given.entered) else given.entered
+        other = f" as {key}: {words}"
     return f"given{other}, {_place_words(given.place)}"
 
 

@@ -42,11 +42,22 @@ MISTAKES = (
     ("pack_nominal_V: 48", "voltage: 48"),
     ("fuse: {rated_A: 100", "fuse: {A: 100"),
     # Units.
-    ("battery_cable_mm2: 25", "battery_cable_awg: 4"),
+    ("battery_cable_mm2: 25", "battery_cable_gauge: 4"),
+    ("battery_cable_mm2: 25", "battery_cable_mm2: 4 AWG"),
+    ("battery_cable_mm2: 25", "battery_cable_mm2: 2/0 AWG"),
+    ("battery_cable_mm2: 25", "battery_cable_awg: 5/0"),
+    ("battery_cable_mm2: 25", "battery_cable_awg: 4.5"),
+    ("battery_cable_mm2: 25", "battery_cable_awg: 25 mm2"),
+    ("battery_cable_mm2: 25", "battery_cable_awg: 2/0 AWG"),
+    ("battery_cable_mm2: 25", "battery_cable_mm2: 25\n  battery_cable_awg: 4"),
+    ("battery_cable_m: 0.9", "battery_cable_in: 35"),
     ("mass_kg: 95", "weight_lbs: 210"),
-    ("circumference_mm: 1290", "circumference_in: 50.8"),
-    ("max_downhill_km_h: 30", "max_downhill_mph: 20"),
-    ("motor_degC: 17", "motor_degF: 62.6"),
+    ("mass_kg: 95", "mass: 95"),
+    ("mass_kg: 95", "weight: 210"),
+    ("mass_kg: 95", "mass_kg: 210 lbs"),
+    ("circumference_mm: 1290", "circumference_inches: 50.8"),
+    ("max_downhill_km_h: 30", "max_downhill_MPH: 20"),
+    ("motor_degC: 17", "motor_F: 62.6"),
     ("phase_current_A_rms: 180", "phase_current_A: 180"),
     ("capacity_Ah: 6", "capacity_mAh: 6000"),
     ("battery_current_A: 75", "battery_current: 75"),
@@ -190,7 +201,7 @@ def test_no_choice_is_taken_for_another_of_its_list(entry: Property) -> None:
     ("key", "section"),
     [
         ("phase_resistance_mohm", "motor"),
-        ("battery_cable_awg", "wiring"),
+        ("battery_cable_ohm", "wiring"),
         ("phase_current_A", "settings"),
         ("min_rpm", "settings"),
         ("min_current_A", "controller"),
@@ -215,11 +226,10 @@ def test_a_hint_never_changes_what_a_key_measures(key: str, section: str) -> Non
         ("wheelbase_in", 10, "wheelbase_mm", "wheelbase_mm: 254"),
         ("battery_cable_ft", 10, "battery_cable_m", "battery_cable_m: 3.048"),
         ("speed_limit_mph", 100, "speed_limit_km_h", "speed_limit_km_h: 160.9"),
-        ("ambient_degF", 212, "ambient_degC", "ambient_degC: 100"),
-        ("battery_cable_awg", "1/0", "battery_cable_mm2", "battery_cable_mm2: 53.48"),
         ("capacity_mAh", 2500, "capacity_Ah", "capacity_Ah: 2.5"),
         ("resistance_ohm", 0.02, "resistance_mohm", "resistance_mohm: 20"),
         ("wheelbase_in", "ten", "wheelbase_mm", None),
+        ("ambient_degF", 212, "ambient_degC", None),
         ("battery_cable_awg", 99, "battery_cable_mm2", None),
     ],
 )
@@ -228,6 +238,7 @@ def test_a_key_of_another_unit_is_answered_with_the_value_in_ours(
 ) -> None:
     """The number left as it was under the new key would be worse than the error.
 
-    The factors are those by which the yard, the pound and the American gauge are defined.
+    The factors are those by which the yard and the pound are defined. A temperature and a gauge are
+    turned by no factor alone, and have keys of their own.
     """
     assert of_key(key, [known], value).nearest == meant

@@ -173,7 +173,7 @@ def test_a_title_is_a_short_noun_phrase() -> None:
     odd = [
         title
         for title in titles
-        if not re.fullmatch(r"(BMS|[a-z][a-z'-]*)([ -]|, |[A-Za-z'])*", title)
+        if not re.fullmatch(r"(BMS|[a-z][a-z'-]*)([ -]|, |[A-Za-z'°])*", title)
         or len(title) > 52
         or title.startswith(("the ", "a "))
     ]

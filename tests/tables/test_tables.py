@@ -27,7 +27,7 @@ LEDGER = [
     ("ntc_10k_3435", "degC", "ohm", 20, 770.0, 836847.0),
     ("ntc_b_values", "ohm_at_25_degC", "B_K", 3, 157000.0, 11950.0),
     ("ntc_four_coefficients", "ohm_at_25_degC", "B_K", 1, 10000.0, 4791.842),
-    ("other_units", "factor", None, 25, 5048.3272919, None),
+    ("other_units", "factor", None, 26, 5026.004, None),
     ("other_words", None, None, 18, None, None),
     ("platinum", "ohm_at_0_degC", None, 2, 1100.0, None),
     ("rim_codes", "rim_code", "diameter_mm", 20, 270.0, 6858.0),
