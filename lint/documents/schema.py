@@ -53,9 +53,8 @@ class BesidePart(NamedTuple):
 class Property(NamedTuple):
     """One key of a profile.
 
-    `ask` says what to do to know it. `quantity` is its canonical name, and canonical = `factor` × entered +
-    `offset`, a wire gauge's by its own formula. `rating` says which way is up for a part's rating: a
-    higher "upper" one, a lower "lower" one promises more.
+    `ask` says what to do to know it. Canonical (`quantity`) = `factor` × entered + `offset`, a wire gauge's
+    by its own formula. Of a `rating` a higher "upper" one, a lower "lower" one promises more.
     """
 
     path: str

@@ -149,7 +149,7 @@ def _beside(node: _Node, key: str, row: TradeUnit) -> _Node:
         "title": f"{node['title']} in {UNITS[unit].symbol}",
         "description": f"{node['description'].rstrip('.')} ({UNITS[unit].symbol}).",
         **{key: node[key] for key in COPIED if key in node},
-        **(_gauge_form(node) if row.ending == GAUGE_UNIT else _range(node, row)),
+        **_values(node, row),
         "x-same-as": {"key": key, "factor": row.factor, "offset": row.offset},
     }
     if row.unit:
@@ -157,6 +157,17 @@ def _beside(node: _Node, key: str, row: TradeUnit) -> _Node:
     if "x-overlays" in node:
         other["x-overlays"] = trade_key(node["x-overlays"])
     return other
+
+
+def _values(node: _Node, row: TradeUnit) -> _Node:
+    """What may be entered in the trade's unit; a word for what is not there stays as it is."""
+    if "anyOf" in node:
+        none, numbers = node["anyOf"]
+        shown = {"examples": node["examples"]} if "examples" in node else {}
+        turned = _range({**numbers, **shown}, row)
+        shown = {"examples": turned.pop("examples")} if shown else {}
+        return {"x-none": True, "anyOf": [none, turned], **shown}
+    return _gauge_form(node) if row.ending == GAUGE_UNIT else _range(node, row)
 
 
 def _range(node: _Node, row: TradeUnit) -> _Node:

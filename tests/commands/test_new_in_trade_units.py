@@ -6,7 +6,8 @@ from pathlib import Path
 
 import gonogo
 import pytest
-from gonogo.commands.questions import given_also, keyed_value
+from gonogo.commands.answer import keyed_value
+from gonogo.commands.questions import given_also
 from gonogo.documents.error import UsageError
 from ruamel.yaml import YAML
 

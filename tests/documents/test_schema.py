@@ -77,6 +77,7 @@ def test_what_can_be_none_is_known() -> None:
         "settings.reverse_rpm",
         "vehicle.power_limit_W",
         "vehicle.speed_limit_km_h",
+        "vehicle.speed_limit_mph",
     }
     assert (none["throttle.brake_cut"], none["drivetrain.tyre"]) == ("boolean", "text")
     assert none["motor.temperature_sensor"] == "text"
