@@ -34,11 +34,13 @@ OPTIONAL: Mapping[str, tuple[str, ...]] = {
         "pack.charger",
         "drivetrain.tyre",
         "wiring.contactor",
+        "wiring.key_switch",
         "wiring.precharge",
     ),
     "hardly any label says it": (
         "controller.input_capacitance_uF",
         "controller.max_degC",
+        "controller.over_voltage_trip_ms",
         "motor.insulation_class",
         "motor.max_rpm",
         "motor.phase_current_A_rms",
