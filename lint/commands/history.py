@@ -158,7 +158,7 @@ class Reader:
         """What a profile read at a commit besides its own file, from git's top."""
         if version.side is None:
             return set()
-        profile = version.side.hearing.profile
+        profile = version.side.judgement.profile
         shown = [*profile.files, *(document.file for document in profile.house.rules)]
         return {file.removeprefix(f"{step.commit[:COMMIT_LETTERS]}:") for file in shown} - {
             step.path

@@ -18,6 +18,8 @@ from .change import ValueChange
 from .comparison import Comparison, compare, new_vehicle
 from .finding_change import FindingChange, JudgedSide
 
+DIFFER = "differs by motor"
+
 
 @dataclass(frozen=True, slots=True)
 class Version:
@@ -80,8 +82,14 @@ def _episode(
         finding_changes=tuple(
             change for change in compared.finding_changes if change.way != "standing"
         ),
-        value=None if followed is None else followed_value(followed, side.hearing),
+        value=None if followed is None else value_at(followed, side),
     )
+
+
+def value_at(followed: Followed, side: JudgedSide) -> Any:
+    """The followed value of one side; of several motors the one that all have, else that they differ."""
+    values = [followed_value(followed, hearing) for hearing in side.hearings.values()]
+    return values[0] if all(value == values[0] for value in values) else DIFFER
 
 
 def followed_value(followed: Followed, hearing: Hearing) -> Any:

@@ -39,6 +39,18 @@ def judge_motors(
 ) -> Judgement:
     """The judgement of a profile of several motors; what is alike for all of them is told once."""
     heard = hear_motors(profile, catalogue, judged_on)
+    return concluded_of(profile, heard, catalogue, judged_on, strict, stage)
+
+
+def concluded_of(
+    profile: Profile,
+    heard: Mapping[str, OfMotor],
+    catalogue: Catalogue,
+    judged_on: str,
+    strict: bool = False,
+    stage: Stage = "ride",
+) -> Judgement:
+    """The judgement that the hearings of several motors come to."""
     raw = {name: _of_motor(name, one, catalogue, judged_on) for name, one in heard.items()}
     papers = _papers(profile, heard, raw, catalogue, judged_on)
     outcomes: dict[str, Outcome] = dict(papers.outcomes)
