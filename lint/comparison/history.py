@@ -19,6 +19,7 @@ from .comparison import Comparison, compare, new_vehicle
 from .finding_change import FindingChange, JudgedSide
 
 DIFFER = "differs by motor"
+NOT_WORKED_OUT = "not worked out for several motors"
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,9 +88,13 @@ def _episode(
 
 
 def value_at(followed: Followed, side: JudgedSide) -> Any:
-    """The followed value of one side; of several motors the one that all have, else that they differ."""
+    """The followed value of one side; of several motors one that is given alike for all, else why not."""
     values = [followed_value(followed, hearing) for hearing in side.hearings.values()]
-    return values[0] if all(value == values[0] for value in values) else DIFFER
+    if any(value != values[0] for value in values):
+        return DIFFER
+    books = [hearing.books.get(followed.mode) for hearing in side.hearings.values()]
+    given = any(book is not None and book.given(followed.quantity) is not None for book in books)
+    return values[0] if len(books) == 1 or values[0] is None or given else NOT_WORKED_OUT
 
 
 def followed_value(followed: Followed, hearing: Hearing) -> Any:

@@ -7,11 +7,13 @@ from dataclasses import replace
 
 from ..documents.motors import MOTOR, MOTORS
 from ..documents.profile import BASE, Profile
+from ..judgement.motor_books import AT_THE_BATTERY
 from .change import ChangeKind, Effect, ValueChange, changes, place_in_report
 from .followup import OF_A_MOTOR
 from .statement import SET, Statement, statement, subsystem
 
 ONLY = ""  # the name of a motor that is the only one
+OF_EACH = ("motor.", "controller.", "settings.")  # what every motor has
 GRAVEST: tuple[Effect, ...] = ("raised", "other", "none")
 Pairs = Mapping[
     str, str
@@ -47,6 +49,16 @@ def _apart(one: Statement, other: Statement) -> int:
     return sum(one.get(key) != other.get(key) for key in one.keys() | other.keys())
 
 
+def fitted(new: Profile, pairs: Pairs) -> list[str]:
+    """The motors that only the new side has."""
+    return [name for name in views(new) if name not in pairs]
+
+
+def gone(old: Profile, pairs: Pairs) -> list[str]:
+    """The motors that only the old side has."""
+    return [name for name in views(old) if name not in pairs.values()]
+
+
 def motor_changes(old: Profile, new: Profile, pairs: Pairs) -> tuple[ValueChange, ...]:
     """Every value that differs; what is alike for all motors once, a motor fitted or gone as one."""
     told: dict[str, list[ValueChange]] = {}
@@ -54,10 +66,8 @@ def motor_changes(old: Profile, new: Profile, pairs: Pairs) -> tuple[ValueChange
         alike = repr(replace(change, effect="none", motors=()))
         told.setdefault(alike, []).append(replace(change, motors=(name,)))
     made = [_told_once(group, len(pairs) or 1) for group in told.values()]
-    fitted = [name for name in views(new) if name not in pairs]
-    gone = [name for name in views(old) if name not in pairs.values()]
-    made += [_whole(name, new, "added") for name in fitted]
-    made += [_whole(name, old, "removed") for name in gone]
+    made += [_whole(name, new, "added") for name in fitted(new, pairs)]
+    made += [_whole(name, old, "removed") for name in gone(old, pairs)]
     return tuple(sorted(made, key=lambda one: (place_in_report(one), one.entered_as, one.motors)))
 
 
@@ -120,13 +130,17 @@ def _whole(name: str, profile: Profile, kind: ChangeKind) -> ValueChange:
 
 
 def asked_of(old: Profile, new: Profile, pairs: Pairs) -> Iterator[ValueChange]:
-    """A motor that was fitted or is gone once for each of its own entries, for the work that follows."""
-    for profile, known in ((new, set(pairs)), (old, set(pairs.values()))):
-        kind: ChangeKind = "added" if profile is new else "removed"
-        for name, view in profile.motors.items():
-            if name in known:
-                continue
-            whole = _whole(name, profile, kind)
-            for quantity, given in view.givens.items():
-                if given.entered_as.startswith(OF_A_MOTOR):
-                    yield replace(whole, quantity=quantity)
+    """A motor that was fitted or is gone once for each entry that it has, for the work that follows.
+
+    One that was fitted has those of all motors too; with either the sums at the battery are others.
+    """
+    for name in fitted(new, pairs):
+        yield from _asked(_whole(name, new, "added"), views(new)[name], OF_EACH)
+    for name in gone(old, pairs):
+        yield from _asked(_whole(name, old, "removed"), views(old)[name], tuple(AT_THE_BATTERY))
+
+
+def _asked(whole: ValueChange, view: Profile, shared: tuple[str, ...]) -> Iterator[ValueChange]:
+    for quantity, given in view.givens.items():
+        if given.entered_as.startswith(OF_A_MOTOR) or quantity.startswith(shared):
+            yield replace(whole, quantity=quantity)
