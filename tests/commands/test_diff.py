@@ -537,6 +537,3 @@ def test_several_motors_are_compared_with_a_revision(git: Git) -> None:
     said = [one["message"] for one in told["findings"]["introduced"]]
     assert sum(one.startswith("All motors together (front 60 A, rear 60 A)") for one in said) >= 1
     assert len(said) == len(set(said))
-    unknown = [line for line in whole.splitlines() if "      identification: " not in line]
-    git.write(path, "\n".join(unknown))
-    assert diff(path, here=git.folder)[0] == 4

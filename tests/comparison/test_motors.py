@@ -176,13 +176,24 @@ def introduced(comparison: Comparison) -> Iterator[tuple[str, tuple[str, ...]]]:
             yield change.finding.rule.id, change.finding.motors
 
 
-def test_what_is_no_longer_checked_of_the_second_motor_too_is_not_hidden(twin: Plain) -> None:
+def test_what_is_no_longer_checked_of_the_second_motor_too_is_not_hidden(
+    twin: Plain, tmp_path: Path
+) -> None:
     """That the rule was open of the first already is no excuse."""
     first = changed(twin, {"motors.rear.readings.identification": None})
     second = changed(first, {"motors.front.readings.identification": None})
     assert compared(twin, first).hides
     assert compared(first, second).hides
     assert not compared(second, first).hides
+    for build, name in ((twin, "whole"), (first, "first"), (second, "second")):
+        (tmp_path / f"{name}.yaml").write_text(json.dumps(build), "utf-8")
+    for sides, status in (
+        (("whole", "first"), 4),
+        (("first", "second"), 4),
+        (("second", "whole"), 0),
+    ):
+        paths = [str(tmp_path / f"{name}.yaml") for name in sides]
+        assert run(paths, as_of="2026-11-25", out=io.StringIO()) == status, sides
 
 
 def test_a_second_motor_fitted_is_compared(single: Plain, twin: Plain) -> None:
