@@ -65,7 +65,10 @@ def drafted(repository: Repository, inside: str, data: bytes) -> Profile:
 
 
 def opened(path: Path, as_of: str | None = None) -> OpenedProfile:
-    """The profile in a file; raises DocumentErrors for all that keeps it from use."""
+    """The profile in a file, for commands that work out what is asked for one motor only.
+
+    Raises DocumentErrors for all that keeps it from use, and SeveralMotors.
+    """
     judged_on = day_to_judge_by(as_of)
     on_disk, inside = open_repository(path)
     try:
@@ -78,6 +81,8 @@ def opened(path: Path, as_of: str | None = None) -> OpenedProfile:
     if shop.errors:
         raise DocumentErrors(shop.errors)
     profile = load_profile(repository, inside)
+    if profile.motors:
+        raise SeveralMotors(profile.file, profile.motors)
     return OpenedProfile(path, repository, inside, data, profile, shop.catalogue, judged_on)
 
 
