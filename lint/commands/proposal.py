@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, TextIO
 from ..documents.atomic_write import diff, write
 from ..documents.day import day_to_judge_by
 from ..documents.edit import Edit, edited
-from ..documents.error import DocumentError, DocumentErrors, UsageError
+from ..documents.error import DocumentError, DocumentErrors, SeveralMotors, UsageError
 from ..documents.files import Draft
 from ..documents.loading import load_profile
 from ..documents.profile import Profile

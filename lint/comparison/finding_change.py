@@ -74,7 +74,7 @@ def finding_changes(old: JudgedSide, new: JudgedSide) -> tuple[FindingChange, ..
     for subject in dict.fromkeys([*now, *was]):
         before, after = was.get(subject, {}), now.get(subject, {})
         changes += _passed(subject[0], modes, before, after, old, new)
-    return tuple(sorted(changes, key=worst_first))
+    return tuple(sorted(changes, key=worst_in_each_way))
 
 
 def _table(side: JudgedSide, modes: Iterable[str]) -> dict[FindingKey, dict[str, Finding]]:
@@ -176,7 +176,7 @@ def less_room(was: Finding, now: Finding, mode: str, old: Hearing, new: Hearing)
     return (now.margin < was.margin) - (now.margin > was.margin)
 
 
-def worst_first(change: FindingChange) -> tuple[int, int, bool, str, tuple[str, ...]]:
+def worst_in_each_way(change: FindingChange) -> tuple[int, int, bool, str, tuple[str, ...]]:
     finding = change.finding
     return (
         WAYS.index(change.way),

@@ -18,7 +18,7 @@ from .finding_change import (
     gravity,
     less_room,
     record_of,
-    worst_first,
+    worst_in_each_way,
 )
 from .margin import effective
 from .motor_changes import Pairs
@@ -56,7 +56,7 @@ def motor_findings(old: JudgedSide, new: JudgedSide, pairs: Pairs) -> tuple[Find
                 key = (one.way, one.improved, one.other_side, id(one.old), id(one.new))
                 groups.setdefault(key, []).append((mode, one))
         told += [_change(group, len(modes)) for group in groups.values()]
-    return tuple(sorted(told, key=worst_first))
+    return tuple(sorted(told, key=worst_in_each_way))
 
 
 def _change(group: Sequence[tuple[str, Passed]], count: int) -> FindingChange:
