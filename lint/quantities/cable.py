@@ -207,7 +207,7 @@ def cable_at_most(section_A: float) -> float:
     "usual section of the {cable} cable",
     section_mm2="wiring.{cable}_cable_mm2",
     returns="boolean",
-    words="section_mm2 within 3 % of a section of IEC 60228 or of a wire gauge",
+    words="section_mm2 within 5 % of a section of IEC 60228 or of a wire gauge",
     source="IEC 60228; ASTM B258.",
 )
 def cable_section_usual(section_mm2: float) -> bool:

@@ -11,7 +11,7 @@ from .operand import NotWorked
 COPPER_MS_PER_M = 58.0  # IEC 60028, annealed copper at 20 °C
 COPPER_PER_K = 0.00393  # IEC 60028, of the resistance at 20 °C
 TABLE_CONDUCTOR_DEGC, TABLE_AIR_DEGC = 70.0, 30.0  # of the table of currents
-SECTION_SPREAD = 0.03
+SECTION_SPREAD = 0.05  # 8 mm² is gauge 8 to a builder and a metric size of its own
 CARRIES = (
     "DIN VDE 0298-4:2023-06, table 11, column 1: one single-core cable free in air at 30 °C, "
     "insulation for 70 °C; other temperatures by steady heat (form of IEC 60287-1-1, from memory)."
@@ -117,9 +117,9 @@ def carried_A(row_A: float | None, insulation_degC: float, air_degC: float) -> f
 
 
 def is_usual_section(section_mm2: float) -> bool:
-    """Whether a section is one of IEC 60228 or of a wire gauge (ASTM B258), within 3 %.
+    """Whether a section is one of IEC 60228 or of a wire gauge (ASTM B258), within 5 %.
 
-    >>> is_usual_section(16.0), is_usual_section(8.37), is_usual_section(14.0)
+    >>> is_usual_section(16.0), is_usual_section(8.0), is_usual_section(14.0)
     (True, True, False)
     """
     sections = (*sections_mm2(), *(float(row["area_mm2"]) for row in table("wire_gauges")["rows"]))
