@@ -17,7 +17,7 @@ CARRIES = (
     "insulation for 70 °C; other temperatures by steady heat (form of IEC 60287-1-1, from memory)."
 )
 TABLE_WORDS = (
-    "table value at section_mm2 or the section next {row} it "
+    "table value at section_mm2 or {row} "
     "× √((T − air_degC) / 40 × 1.1965 / (1 + 0.00393 × (T − 20))), "
     "T = insulation_degC or {insulation}, × bundle_factor if bundled"
 )
@@ -72,14 +72,24 @@ def ampacity_at_or_below_A(section_mm2: float) -> float | None:
     return float(max(carried)) if carried else None
 
 
-def ampacity_at_or_above_A(section_mm2: float) -> float | None:
-    """What the cable of this section, or the next larger one of the table, carries; else None.
+def ampacity_between_A(section_mm2: float) -> float | None:
+    """What a cable of this section carries, between two sections of the table by a power of the section.
 
-    >>> ampacity_at_or_above_A(25.0), ampacity_at_or_above_A(8.366)
-    (129.0, 73.0)
+    None above the largest; below the smallest, what the smallest carries.
+
+    >>> ampacity_between_A(25.0), round(ampacity_between_A(8.366), 1)
+    (129.0, 65.7)
     """
-    carried = [row["ampacity_A"] for row in _ampacities() if row["section_mm2"] >= section_mm2]
-    return float(min(carried)) if carried else None
+    rows = [(row["section_mm2"], row["ampacity_A"]) for row in _ampacities()]
+    above = [row for row in rows if row[0] >= section_mm2]
+    below = [row for row in rows if row[0] <= section_mm2]
+    if not above:
+        return None
+    (thin_mm2, less_A), (thick_mm2, more_A) = below[-1] if below else above[0], above[0]
+    if thin_mm2 == thick_mm2:
+        return float(more_A)
+    exponent = math.log(more_A / less_A) / math.log(thick_mm2 / thin_mm2)
+    return float(less_A * (section_mm2 / thin_mm2) ** exponent)
 
 
 def _ampacities() -> Sequence[Mapping[str, float]]:
