@@ -8,6 +8,7 @@ from typing import Annotated, TextIO
 import typer
 
 from ..documents.error import UsageError
+from ..documents.motors import MOTORS
 from ..documents.schema import properties
 from ..documents.text import nearest
 from ..judgement.catalogue import catalogue
@@ -75,6 +76,8 @@ def _unknown_topic(name: str) -> str:
     """That there is nothing of that name to read, and what was probably meant."""
     if name in catalogue().rules:
         return f"{name} is a rule: `gonogo rules {name}` explains it."
+    if name == MOTORS:
+        return f"{MOTORS} is explained in a topic: `gonogo help profile`."
     topics = (*TOPICS, KEYS, *COMMANDS)
     names, others = (properties(), topics) if "." in name else (topics, properties())
     meant = nearest(name, names) or nearest(name, others)

@@ -211,12 +211,15 @@ def _told_of(group: Sequence[Finding], heard: Mapping[str, OfMotor]) -> Finding:
     told = ", ".join(f"{name} {shown(part, unit_of(sums[0]))}" for name, part in parts.items())
     who = f"All motors together ({told})" if len(parts) > 1 else "All motors together"
     of_sum = not {sums[0]}.isdisjoint(rests_on(_judged(first)))
+    remedy = f"For all motors together: {first.remedy}" if of_sum else first.remedy
+    if which_book(first.rule) == OF_CONTROLLER:
+        remedy += " If each motor has a controller of its own, enter it under each motor."
     return replace(
         first,
         motors=(),
         related=(*first.related, *(Related(first.quantity, place) for place in others)),
         message=f"{who}: {first.message}",
-        remedy=f"For all motors together: {first.remedy}" if of_sum else first.remedy,
+        remedy=remedy,
     )
 
 
