@@ -14,7 +14,7 @@ from ..documents.error import DocumentError, DocumentErrors, UsageError
 from ..documents.files import Draft
 from ..documents.loading import load_profile
 from ..documents.profile import Profile
-from ..documents.repository import Repository, open_repository
+from ..documents.repository import Repository, missing_as_typed, open_repository
 from ..documents.text import clean_lines
 from ..judgement.catalogue import Catalogue
 from ..judgement.finding import Judgement
@@ -71,7 +71,7 @@ def opened(path: Path, as_of: str | None = None) -> OpenedProfile:
     try:
         data = on_disk.files.read(inside)
     except DocumentError as unreadable:
-        raise DocumentErrors([unreadable]) from unreadable
+        raise DocumentErrors([missing_as_typed(path, unreadable)]) from unreadable
     # What is judged and what is edited are the same bytes, whoever saves the file meanwhile.
     repository = Repository(Draft(on_disk.files, inside, data))
     shop = shop_of(repository)

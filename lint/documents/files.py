@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import errno
 import os
+import re
 import stat
 from collections.abc import Iterable
 from dataclasses import dataclass, field
@@ -49,6 +50,8 @@ LARGEST = 1 << 20
 BEGINNING = 1 << 14
 MOST_LINKED = 100  # folders that links lead to, each of which is looked into
 ENDINGS = (".yaml", ".yml")
+PUT_BEHIND = (".txt", ".text")  # by editors, which often show a name without it
+NUMBERS = re.compile(r"\d+")
 # What makes a folder the top of a repository of documents.
 HOUSE_FILE = "house.yaml"
 HOUSE_NAMES = (HOUSE_FILE, "house.yml")
@@ -133,11 +136,30 @@ def unreadable(
 
 
 def missing(files: Files, path: str, names: Iterable[str] = ()) -> UnreadableFile:
-    """There is no such file; one of nearly that name among `names` in its folder is offered."""
-    stems = {splitext(name)[0]: name for name in names if is_yaml_name(name)}
-    meant = nearest(splitext(basename(path))[0], stems)
+    """There is no such file; one of nearly that name among `names` in its folder is offered.
+
+    Names that differ in a number are those of different things, and never offered for each other.
+    """
+    names = list(names)
+    asked = basename(path)
+    hidden = next((name for name in names if _is_hidden_behind(name, asked)), None)
+    if hidden is not None:
+        ending = splitext(hidden)[1]
+        wanted = f"a YAML file: rename `{clean(hidden)}`, without the `{clean(ending)}` at its end"
+        return unreadable(files, path, "no such file", wanted)
+    numbers = NUMBERS.findall(asked)
+    yaml = (name for name in names if is_yaml_name(name) and NUMBERS.findall(name) == numbers)
+    stems = {splitext(name)[0]: name for name in yaml}
+    meant = nearest(splitext(asked)[0], stems)
     other = named(files, join(dirname(path), stems[meant])) if meant else None
     return unreadable(files, path, "no such file", "a YAML file", other)
+
+
+def _is_hidden_behind(name: str, asked: str) -> bool:
+    """Whether a file is the one asked for with an ending that an editor put behind its name."""
+    stem, ending = splitext(name)
+    whole = (asked,) if is_yaml_name(asked) else tuple(asked + one for one in ENDINGS)
+    return ending.lower() in PUT_BEHIND and stem.lower() in map(str.lower, whole)
 
 
 def too_large(files: Files, path: str) -> UnreadableFile:
