@@ -41,7 +41,7 @@ COMMANDS = (
     "completion",
     "help",
 )
-OPTIONS = ("version",)  # of gonogo itself; `help` is a command too
+OWN_OPTIONS = ("version",)  # of gonogo itself; `help` is a command too
 SHOW_DEFECT = "GONOGO_TRACEBACK"
 SETTINGS = {"help_option_names": ["-h", "--help"]}
 SUMMARY = "Check motor-controller settings against the limits of battery, wiring, controller, motor and tyres."
@@ -135,7 +135,7 @@ def _unknown(name: str) -> str:
     """That there is no such command, and which one was probably meant."""
     if name.lower().endswith(YAML_ENDINGS) or os.path.lexists(name):
         return f"gonogo has no command {name}. Did you mean gonogo check {name}?"
-    if name.strip("-").lower() in OPTIONS:
+    if name.strip("-").lower() in OWN_OPTIONS:
         return f"gonogo has no command {name}. Did you mean gonogo --{name.lower()}?"
     commands = f"Commands: {', '.join(COMMANDS)}."
     return f"gonogo has no command {name}. {hint(name, COMMANDS, commands)}"

@@ -11,10 +11,11 @@ from ..documents.atomic_write import diff, write
 from ..documents.day import day_to_judge_by
 from ..documents.edit import Edit, edited
 from ..documents.error import DocumentError, DocumentErrors, UsageError
+from ..documents.file_names import missing_as_typed
 from ..documents.files import Draft
 from ..documents.loading import load_profile
 from ..documents.profile import Profile
-from ..documents.repository import Repository, missing_as_typed, open_repository
+from ..documents.repository import Repository, open_repository
 from ..documents.text import clean_lines
 from ..judgement.catalogue import Catalogue
 from ..judgement.finding import Judgement

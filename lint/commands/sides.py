@@ -8,10 +8,11 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from ..documents.error import DocumentError, DocumentErrors, RevisionError, UsageError
+from ..documents.file_names import missing_as_typed
 from ..documents.git_history import from_top, has_commits, steps
 from ..documents.git_moves import moves
 from ..documents.git_revision import Commit, GitRevision
-from ..documents.repository import Repository, missing_as_typed, open_repository, open_revision
+from ..documents.repository import Repository, open_repository, open_revision
 from ..documents.text import quoted
 
 

@@ -26,7 +26,6 @@ Defect                       something wrong with gonogo itself, which no user c
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from os.path import basename, dirname, join
 
 from .location import Place
 
@@ -180,11 +179,6 @@ class UnreadableFile(DocumentError):
     def __str__(self) -> str:
         is_whole = (self.line, self.column) == (1, 1)  # no line of it was read
         return f"{self.file}: {self.message}" if is_whole else super().__str__()
-
-    def as_typed(self, path: str) -> UnreadableFile:
-        """The same, with the file and the one offered named from where its user stands."""
-        nearest = self.nearest and join(dirname(path), basename(self.nearest))
-        return UnreadableFile(path, self.line, self.column, self.found, self.wanted, nearest)
 
 
 class NotText(DocumentError):

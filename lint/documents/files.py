@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import errno
 import os
-import re
 import stat
 from collections.abc import Iterable
 from dataclasses import dataclass, field
@@ -14,7 +13,8 @@ from typing import NamedTuple, Protocol
 from unicodedata import normalize
 
 from .error import UnreadableFile
-from .text import clean, nearest
+from .file_names import is_editor_lock, like_name, put_behind
+from .text import clean
 
 
 class Draft(NamedTuple):
@@ -50,8 +50,6 @@ LARGEST = 1 << 20
 BEGINNING = 1 << 14
 MOST_LINKED = 100  # folders that links lead to, each of which is looked into
 ENDINGS = (".yaml", ".yml")
-PUT_BEHIND = (".txt", ".text")  # by editors, which often show a name without it
-NUMBERS = re.compile(r"\d+")
 # What makes a folder the top of a repository of documents.
 HOUSE_FILE = "house.yaml"
 HOUSE_NAMES = (HOUSE_FILE, "house.yml")
@@ -136,30 +134,18 @@ def unreadable(
 
 
 def missing(files: Files, path: str, names: Iterable[str] = ()) -> UnreadableFile:
-    """There is no such file; one of nearly that name among `names` in its folder is offered.
-
-    Names that differ in a number are those of different things, and never offered for each other.
-    """
-    names = list(names)
-    asked = basename(path)
-    hidden = next((name for name in names if _is_hidden_behind(name, asked)), None)
+    """There is no such file; one of nearly that name among `names` in its folder is offered."""
+    names, asked = list(names), basename(path)
+    whole = [asked] if is_yaml_name(asked) else [asked + ending for ending in ENDINGS]
+    hidden = put_behind(whole, names)
     if hidden is not None:
-        ending = splitext(hidden)[1]
-        wanted = f"a YAML file: rename `{clean(hidden)}`, without the `{clean(ending)}` at its end"
+        wanted = (
+            f"a YAML file: rename `{clean(hidden)}`, without the `{splitext(hidden)[1]}` at its end"
+        )
         return unreadable(files, path, "no such file", wanted)
-    numbers = NUMBERS.findall(asked)
-    yaml = (name for name in names if is_yaml_name(name) and NUMBERS.findall(name) == numbers)
-    stems = {splitext(name)[0]: name for name in yaml}
-    meant = nearest(splitext(asked)[0], stems)
-    other = named(files, join(dirname(path), stems[meant])) if meant else None
+    like = like_name(asked, filter(is_yaml_name, names))
+    other = named(files, join(dirname(path), like)) if like else None
     return unreadable(files, path, "no such file", "a YAML file", other)
-
-
-def _is_hidden_behind(name: str, asked: str) -> bool:
-    """Whether a file is the one asked for with an ending that an editor put behind its name."""
-    stem, ending = splitext(name)
-    whole = (asked,) if is_yaml_name(asked) else tuple(asked + one for one in ENDINGS)
-    return ending.lower() in PUT_BEHIND and stem.lower() in map(str.lower, whole)
 
 
 def too_large(files: Files, path: str) -> UnreadableFile:
@@ -292,7 +278,7 @@ class _Walk:
                 self.waiting.append(path)
         elif entry.is_symlink() and os.path.isdir(entry.path):
             self._follow(os.path.realpath(entry.path), path)
-        elif not _is_lock(entry):
+        elif not is_editor_lock(entry):
             self.met.append(path)
 
     def _follow(self, real: str, path: str) -> None:
@@ -311,11 +297,3 @@ class _Walk:
             if basename(above) == ".git" and is_git_folder(above):
                 return lies_in(real, (each for each in self.known if lies_in(each, (above,))))
         return lies_in(real, self.known)
-
-
-def _is_lock(entry: os.DirEntry[str]) -> bool:
-    """Whether it is an editor's mark on an open file: a link to nowhere that says who has it."""
-    if not (entry.name.startswith(".#") and entry.is_symlink()) or os.path.exists(entry.path):
-        return False
-    target = os.readlink(entry.path)
-    return "@" in target and "/" not in target

@@ -12,11 +12,11 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from .document import DOCUMENT_KINDS, Document, DocumentKind, read_document
 from .error import DocumentError, DocumentErrors, UnreadableFile
+from .file_names import missing_as_typed
 from .files import HOUSE_FILE, Files, WorkingTree, named, unreadable
 from .house import House, house_of
 from .recognition import kind_at_a_glance, kind_of
 from .shop_top import Top, followed, holding, is_house_name, shop_top, stray_error, strays
-from .text import clean
 
 if TYPE_CHECKING:
     from .git_revision import Commit
@@ -137,15 +137,6 @@ def _real_place(path: str | PathLike[str]) -> Path:
     return followed(whole.parent) / whole.name
 
 
-def missing_as_typed(path: str | PathLike[str], error: DocumentError) -> DocumentError:
-    """The error of a file that a call names; of one that is not there it names it as the call does."""
-    typed = clean(os.fspath(path))
-    is_it = os.path.basename(error.file) == os.path.basename(typed)
-    if is_it and isinstance(error, UnreadableFile) and not os.path.lexists(path):
-        return error.as_typed(typed)
-    return error
-
-
 def open_revision(commit: Commit, path: str) -> tuple[Repository, str]:
     """The same for a file of a commit, by its path from the top of the git repository."""
     from .git_revision import GitRevision
@@ -173,7 +164,7 @@ class _Finding:
 
     def __init__(self, paths: Iterable[str | PathLike[str]]) -> None:
         self.files: dict[Path, bool] = {}  # with whether it was asked for by its name
-        self.typed: dict[Path, str] = {}  # those that are not there, as they were asked for
+        self.typed: dict[Path, str | PathLike[str]] = {}  # those, as they were asked for
         self.tops: dict[Path, Top] = {}
         told: list[tuple[Path, UnreadableFile]] = []
         for path in paths:
@@ -195,8 +186,7 @@ class _Finding:
         whole = Path(os.path.abspath(path))
         if not os.path.isdir(whole):  # unlike Path.is_dir it answers for names no file can have
             self.files[_real_place(whole)] = True
-            if not os.path.lexists(whole):
-                self.typed[_real_place(whole)] = clean(os.fspath(path))
+            self.typed[_real_place(whole)] = path
             return []
         folder = followed(whole)
         top = self._top(folder).folder
@@ -229,11 +219,8 @@ class _Finding:
         for path, asked_for in self.files.items():
             try:
                 self._take(path, asked_for)
-            except UnreadableFile as error:
-                typed = self.typed.get(path)
-                self.errors.append(error if typed is None else error.as_typed(typed))
             except DocumentError as error:
-                self.errors.append(error)
+                self.errors.append(missing_as_typed(self.typed.get(path, path), error))
         self._sort_rules()
         for top, name in self.strays:
             if top in self.repositories:

@@ -190,3 +190,20 @@ def test_the_help_of_new_says_what_blank_does(
     assert "without it, or --blank, it is only shown" in said
     assert main.status(["new", "blank.yaml", "--blank"]) == 0
     assert (bench / "blank.yaml").exists()
+
+
+@pytest.mark.parametrize(
+    ("typed", "uri"), [("../gone.yaml", "../gone.yaml"), ("/gone.yaml", "file:///gone.yaml")]
+)
+def test_a_file_from_elsewhere_does_not_lie_below_the_root(
+    typed: str,
+    uri: str,
+    bench: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    """SARIF has an address counted from a base only where it goes down from there."""
+    monkeypatch.chdir(bench / "below")
+    assert main.status(["check", "--format", "sarif", typed]) == 3
+    said = capsys.readouterr().out
+    assert f'"uri": "{uri}"' in said and "uriBaseId" not in said
