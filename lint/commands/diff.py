@@ -91,7 +91,7 @@ class Comparer:
         try:
             new = None if pair.new is None else load_profile(pair.new.repository, pair.new.path)
         except DocumentErrors as broken:
-            return Result(file, None, broken.errors)
+            return Result(file, None, pair.new.as_typed(broken) if pair.new else broken.errors)
         if new is not None and pair.touched is not None and pair.touched.isdisjoint(new.files):
             return Result(file, None)
         try:
@@ -109,8 +109,8 @@ class Comparer:
         """A side that cannot be read is an error; in a tree that is being put right it is none."""
         assert pair.old is not None
         if self.order.against is None or new is None:
-            file = pair.old.repository.named(pair.old.path)
-            return Result(file, None, broken.errors)
+            file = pair.old.missing or pair.old.repository.named(pair.old.path)
+            return Result(file, None, pair.old.as_typed(broken))
         comparison = self._comparison(pair, None, new)
         body = self.body(comparison, self.order.page)
         return Result(_file(pair), revised(comparison, body, f"not compared: {broken.errors[0]}"))
@@ -138,7 +138,7 @@ class Comparer:
 def _file(pair: Pair) -> str:
     side = pair.new or pair.old
     assert side is not None
-    return side.repository.named(side.path)
+    return side.missing or side.repository.named(side.path)
 
 
 def compared_pairs(pairing: Pairing, order: Order, jobs: int = 1) -> Compared:

@@ -25,7 +25,7 @@ from .beginning import HEADING, UNFINISHED, Begun, begun
 from .blank import write_blank
 from .formats import sections_as_text
 from .interview import Interview, Tell, usual_name, yes_or_no
-from .options import AsOf, Writes
+from .options import AsOf
 from .output import GO, INCOMPLETE, INTERRUPTED, NO_GO, deliver, page_for
 from .part_choice import keep_parts, parts_to_keep
 from .proposal import settle
@@ -255,10 +255,14 @@ def command(
     blank: Annotated[
         bool,
         typer.Option(
-            "--blank", help="Write every entry of a first ride as a comment; ask nothing."
+            "--blank",
+            help="Write the file at once, without --write: every entry of a first ride as a comment; ask nothing.",
         ),
     ] = False,
-    writes: Writes = False,
+    writes: Annotated[
+        bool,
+        typer.Option("--write", help="Write the file; without it, or --blank, it is only shown."),
+    ] = False,
     as_of: AsOf = None,
 ) -> int:
     """Create a profile from a few answers.

@@ -11,6 +11,7 @@ from ..documents.atomic_write import diff, write
 from ..documents.day import day_to_judge_by
 from ..documents.edit import Edit, edited
 from ..documents.error import DocumentError, DocumentErrors, SeveralMotors, UsageError
+from ..documents.file_names import missing_as_typed
 from ..documents.files import Draft
 from ..documents.loading import load_profile
 from ..documents.profile import Profile
@@ -74,7 +75,7 @@ def opened(path: Path, as_of: str | None = None) -> OpenedProfile:
     try:
         data = on_disk.files.read(inside)
     except DocumentError as unreadable:
-        raise DocumentErrors([unreadable]) from unreadable
+        raise DocumentErrors([missing_as_typed(path, unreadable)]) from unreadable
     # What is judged and what is edited are the same bytes, whoever saves the file meanwhile.
     repository = Repository(Draft(on_disk.files, inside, data))
     shop = shop_of(repository)
