@@ -127,6 +127,19 @@ MISTAKES = (
 )
 
 
+REGEN_AWAY = "#   regen:\n#     battery_current_A: 20\n"
+# A section that is commented out with its entries is nothing amiss, whatever is mistyped below it.
+BELOW_A_COMMENT = (
+    ("  direction: forward", REGEN_AWAY + "  direktion: forward"),
+    ("  direction: forward", REGEN_AWAY + "  direction forward"),
+    ("  direction: forward", REGEN_AWAY + "   direction: forward"),
+    ("  battery_current_A: 75", REGEN_AWAY + "  battery_amps: 75"),
+    ("  connector_A: 90", "#   precharge:\n#     resistance_ohm: 100\n  conector_A: 90"),
+    ("  temperature:\n    motor: {sensor", "#   temperature:\n    motor: {sensor"),
+    ("  temperature:\n    motor: {sensor", "  # temperature:\n    motor: {sensor"),
+)
+
+
 def first_profile() -> str:
     """The profile that a reader begins with."""
     topic = (HERE.parents[1] / "lint" / "topics" / "profile.md").read_text("utf-8")
@@ -160,6 +173,14 @@ def test_every_typing_mistake_is_answered_where_it_is(tmp_path: Path, expect: Ex
     assert len(MISTAKES) >= 50
     said = [answer_to(right, typed, tmp_path)[0] for right, typed in MISTAKES]
     expect("typing-mistakes.txt", "\n".join(said))
+
+
+def test_a_commented_section_is_blamed_for_its_own_entries_alone(
+    tmp_path: Path, expect: Expect
+) -> None:
+    """A form has sections commented out in plenty, and the slip is further down."""
+    said = [answer_to(right, typed, tmp_path)[0] for right, typed in BELOW_A_COMMENT]
+    expect("typing-mistakes-below-comments.txt", "\n".join(said))
 
 
 def test_a_minus_copied_from_a_report_is_one(tmp_path: Path) -> None:
