@@ -269,7 +269,7 @@ class _Translator:
     ) -> DocumentError | None:
         """`{full_V: 48,5}` is to YAML an entry `full_V: 48` and an empty entry `5`."""
         number = section.value.get(before)
-        if not key.isdigit() or section.value[key] is not None or type(number) is not int:
+        if not key[:1].isdigit() or section.value[key] is not None or type(number) is not int:
             return None
         text = f"{section.below[before].event.value},{key}"
         note, nearest = suggestions.of_number(text, False, before)
