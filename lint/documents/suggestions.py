@@ -54,22 +54,36 @@ def of_value(node: YamlNode, schema: Mapping[str, Any], key: str) -> Correction:
     """What was meant by a value that its schema refuses."""
     text = str(getattr(node.event, "value", node.value))
     if isinstance(node.value, dict | list):
-        return NO_CORRECTION
+        return _of_brackets(node, schema)
     typed = CURLY.sub("", text).strip()
     if typed == text:
-        return _in_range(_of_text(node, text, schema, key), schema)
+        return in_range(_of_text(node, text, schema, key), schema)
     note, meant = _of_text(node, typed, schema, key)
     curly = CURLY.search(text)
     typed_as = "with straight quotation marks" if curly else "without a no-break space beside it"
     return Correction(f", {typed_as}{note}", meant or (None if note else typed))
 
 
-def _in_range(correction: Correction, schema: Mapping[str, Any]) -> Correction:
+def _of_brackets(node: YamlNode, schema: Mapping[str, Any]) -> Correction:
+    """What is wrong with a list where a section stands, and with a section where a list does."""
+    in_brackets = bool(getattr(node.event, "flow_style", False))
+    if isinstance(node.value, list) and "properties" in schema:
+        if any(isinstance(item, dict) for item in node.value):
+            braces = "; in braces, not in brackets"
+            return Correction(braces if in_brackets else "; its keys without the dash before them")
+    elif isinstance(node.value, dict) and "items" in schema and not in_brackets:
+        return Correction("; a dash before each item of the list")
+    return NO_CORRECTION
+
+
+def in_range(correction: Correction, schema: Mapping[str, Any]) -> Correction:
     """A correction, without a number that the schema would refuse as well."""
     note, meant = correction
     if not meant or not DECIMAL.fullmatch(meant) or "minimum" not in schema:
         return correction
     value = float(meant)
+    if "integer" in schema.get("type", ()) and not value.is_integer():
+        return Correction(f"; {meant} is no whole number")
     if schema["minimum"] <= value <= schema.get("maximum", value):
         return correction
     return Correction(f"{note}; {meant} is out of this range")

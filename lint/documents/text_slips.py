@@ -21,7 +21,8 @@ BLANK_IN_PLACE = re.compile(rf"(?:^ *|^[^#'\"]*?[\w}}\]]: *)({BLANK})")
 TIGHT = re.compile(r"^ *(?:- )?[A-Za-z_]\w*(:)(?![\s/]|$)")
 NO_COLON = re.compile(r"^ *([A-Za-z_][\w /=.%-]*?) *(?:#.*)?$")
 HEADER_AWAY = re.compile(r"^( *)#+[ \t]*([a-z_]+):[ \t]*(?:#.*)?$")
-ENTRY = re.compile(r"^ *(?:- )?([A-Za-z_]\w*) *:(?: |$)")
+ENTERED = re.compile(r"^ *(?:- )?([A-Za-z_]\w*) *:(?: |$)")
+VALUE_AWAY = re.compile(r"^( *(?:- )?[A-Za-z_]\w*: +)#[^\s#]")
 OPENS = re.compile(r":[ \t]*(?:#.*)?$")
 PROPORTION = re.compile(r"[0-9.]+:[0-9.]+")
 FARTHEST = 40  # lines before the parser's own that are looked at
@@ -55,6 +56,9 @@ def slip_of_lines(text: str, first: int, last: int) -> Slip | None:
         if FENCE.match(lines[number - 1]):
             wanted = "the YAML alone: remove this line, and the one at the other end"
             return Slip(number, 1, "a Markdown fence", wanted)
+    swallowed = _swallowed(lines, first, last)
+    if swallowed is not None:
+        return swallowed
     header = next((one for one in headers_away(lines) if last == one.entries[0]), None)
     if header is not None:
         return header.slip
@@ -81,6 +85,38 @@ def proportion(line: str, column: int) -> str | None:
     return next(
         (one[0] for one in PROPORTION.finditer(line) if one.start() < column <= one.end()), None
     )
+
+
+def _swallowed(lines: Sequence[str], first: int, last: int) -> Slip | None:
+    """A `#` inside a bracket that makes a comment of what was to follow, its end included."""
+    depth = 0
+    for number in range(max(first, 1), min(last, len(lines)) + 1):
+        code, comment = parted(lines[number - 1])
+        depth += sum(code.count(bracket) for bracket in "{[")
+        depth -= sum(code.count(bracket) for bracket in "}]")
+        goes_on = "," in comment and code.rstrip()[-1:] not in (",", "{", "[", "")
+        if depth > 0 and comment and (goes_on or comment.rstrip()[-1:] in ("}", "]")):
+            wanted = "the text in quotes, or the comment behind the closing bracket"
+            return Slip(number, len(code) + 1, "`#`, which begins a comment", wanted)
+    return None
+
+
+def parted(line: str) -> tuple[str, str]:
+    """A line's text and its comment; a `#` in quotation marks or within a word begins none.
+
+    >>> parted("name: 'No. #2'  # blue"), parted("name: Wren#2")
+    (("name: 'No. #2'  ", '# blue'), ('name: Wren#2', ''))
+    """
+    mark, before = "", " "
+    for at, letter in enumerate(line):
+        if mark:
+            mark = "" if letter == mark else mark
+        elif letter in "'\"" and before in " :,[{":
+            mark = letter
+        elif letter == "#" and (at == 0 or line[at - 1] in " \t,{["):
+            return line[:at], line[at:]
+        before = letter if letter != " " else before if before in ":,[{" else " "
+    return line, ""
 
 
 def _conflict(lines: Sequence[str]) -> Slip | None:
@@ -153,7 +189,7 @@ def _entries_below(
         line = lines[below - 1]
         if not line.strip() or line.lstrip().startswith("#"):
             continue
-        key = ENTRY.match(line)
+        key = ENTERED.match(line)
         is_own = key is not None and key[1] in own
         indent = indent or _indent(line)
         if _indent(line) <= margin or not (is_own or entries):
@@ -175,6 +211,22 @@ def _own_keys() -> Mapping[str, frozenset[str]]:
         name = section.path.rpartition(".")[2]
         keys[name] = keys.get(name, frozenset()).union(section.entries)
     return keys
+
+
+def with_comments(errors: Sequence[DocumentError], text: str) -> list[DocumentError]:
+    """The errors, those of a value that its `#` makes a comment replaced by what says so."""
+    if not any(error.found == "nothing" for error in errors):
+        return list(errors)
+    lines = LINE_END.split(text)
+    said: list[DocumentError] = []
+    for error in errors:
+        away = VALUE_AWAY.match(lines[error.line - 1]) if error.found == "nothing" else None
+        if away is not None:
+            wanted = "the text in quotes"
+            place = (error.line, away.end(1) + 1)
+            error = YamlSyntax(error.file, *place, "`#`, which begins a comment", wanted)
+        said.append(error)
+    return said
 
 
 def with_headers(errors: Sequence[DocumentError], text: str) -> list[DocumentError]:

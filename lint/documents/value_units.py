@@ -32,7 +32,19 @@ WORDS = {
     **dict.fromkeys(("hr", "hrs", "hour", "hours"), ("h", 1.0)),
     "m_s": ("km_h", 3.6),
 }
-MARKS = {"'": "ft", "\N{PRIME}": "ft", '"': "in", "\N{DOUBLE PRIME}": "in"}
+FOOT_AND_INCH = {"'": "ft", "\N{PRIME}": "ft", '"': "in", "\N{DOUBLE PRIME}": "in"}
+PAIRS, POLES = (
+    ("pair", "pairs", "pole_pair", "pole_pairs", "pp"),
+    ("pole", "poles", "magnet", "magnets"),
+)
+# What the words beside a count make of it.
+COUNTS = {
+    "magnets": {**dict.fromkeys(PAIRS, 2.0), **dict.fromkeys(POLES, 1.0)},
+    "pole_pairs": {**dict.fromkeys(PAIRS, 1.0), **dict.fromkeys(POLES, 0.5)},
+    "series": {"s": 1.0},
+    "parallel": {"p": 1.0},
+}
+SLOTS_AND_POLES = re.compile(r"n_?([0-9]+)p")  # the rest of 24N28P
 PREFIXED = frozenset(("mohm", "mohm_per_m", "uF", "uH", "mm", "mm2", "ms", "kg", "km_h"))
 OF_CURRENT = re.compile(r"(?:A|[Aa]mp(?:s|eres?)?)?[_.]*(pk|[Pp]eak|rms|RMS|eff)\.?")
 IN_THE_MIDDLE = re.compile(r"[kK]([0-9]+)")  # 4k2 is 4.2 k
@@ -71,9 +83,9 @@ def in_the_unit_of(key: str, number: str, word: str) -> Told:
     ('; in amperes peak it is `phase_current_A_peak: 150`', None)
     """
     own = unit_of_key(key)
-    word = MARKS.get(word, word)
+    word = FOOT_AND_INCH.get(word, word)
     if not own:
-        return ", alone", None
+        return _of_count(key.rsplit(".", 1)[-1], number, spelt_out(word).lower())
     other = trade_key(key) or own_key(key)
     if other is not None and is_word_of(word, unit_of_key(other)):
         return f"; in {word} it is `{other}: {number}`", None
@@ -88,6 +100,26 @@ def in_the_unit_of(key: str, number: str, word: str) -> Told:
     if word == "C" and own in ("A", "A_rms"):
         return f"; {number} C is {number} times the capacity in Ah", None
     return _of_prefix(number, word, own) or _no_unit_of(word, own)
+
+
+def _of_count(key: str, number: str, word: str) -> Told:
+    """A number without a unit: poles where pairs of them are counted, percent for a share."""
+    if word == "percent":
+        value = f"{float(number) / 100:.{PREFIX_DIGITS}g}"
+        return f"; {number} % is {value}", value
+    slots = SLOTS_AND_POLES.fullmatch(word)
+    if slots is not None:
+        number, word = slots[1], "poles"
+    counts = COUNTS.get(key, {})
+    if word == "p" and key in ("magnets", "pole_pairs"):
+        return "; two poles or magnets are one pair", None
+    times = counts.get(word)
+    if times is None:
+        return ", alone", None
+    value = f"{float(number) * times:g}"
+    if times == 1:
+        return "; P counts the magnets" if slots else ", alone", value
+    return f"; {number} {word} are {value} {'pairs' if times < 1 else 'magnets'}", value
 
 
 def _no_unit_of(word: str, own: str) -> Told:

@@ -97,7 +97,17 @@ MISTAKES = (
     ("  phase_current_A_rms: 180", "  phase_current_A_peak: 180 A rms"),
     ("  phase_current_A_rms: 180", "  phase_current_A_rms: 180 Arms"),
     ("battery_current_A: 75", "battery_current_A: 150 peak"),
+    # Counts.
+    ("magnets: 16", "magnets: 8 pairs"),
+    ("magnets: 16", "magnets: 14p"),
+    ("magnets: 16", "magnets: 24N28P"),
+    ("pole_pairs: 8\n  pack", "pole_pairs: 16 poles\n  pack"),
+    ("series: 15", "series: 15s"),
+    ("ratio: 9", "ratio: 9, efficiency: 94%"),
     # Slips of the finger.
+    ("magnets: 16", "magnets: 16,"),
+    ("magnets: 16", "magnets: 16,16"),
+    ("position_sensor: hall", "sensor: hall"),
     ("wheels: 3", "weels: 3"),
     ("direction: forward", "direction: foward"),
     ("settings:\n", "setting:\n"),
@@ -131,6 +141,11 @@ MISTAKES = (
         "  max_rpm: 3000\n",
         "<<<<<<< ours\n  max_rpm: 3000\n=======\n  max_rpm: 3200\n>>>>>>> theirs\n",
     ),
+    ("fuse: {rated_A: 100, rated_V", "fuse: {rated_A: 100 #2, rated_V"),
+    ("fuse: {rated_A: 100, rated_V", "fuse: {#contactor: none, rated_V"),
+    ("name: Wren", "name: #7 Own"),
+    ("throttle: {kind: hall, supply_V: 5, brake_cut: true", "throttle:\n  - {kind: hall"),
+    ("bms: {continuous_A: 90, trip_A: 180, cell_low_V: 2.5}", "bms: [continuous_A: 90]"),
     # None.
     ("regen: none", "regen: off"),
     ("regen: none", "regen: nein"),
@@ -216,6 +231,17 @@ def test_a_commented_section_is_blamed_for_its_own_entries_alone(
     """A form has sections commented out in plenty, and the slip is further down."""
     said = [answer_to(right, typed, tmp_path)[0] for right, typed in BELOW_A_COMMENT]
     expect("typing-mistakes-below-comments.txt", "\n".join(said))
+
+
+def test_an_entry_beside_its_section_is_to_be_moved(tmp_path: Path) -> None:
+    """Where its entry stands below it, too far left, nobody means to say that there is no switch."""
+    text = first_profile().replace("kill_switch: {opens: contr", "kill_switch:\n  opens: contr")
+    (tmp_path / "wren.yaml").write_text(text.replace("enable}", "enable"), "utf-8")
+    with pytest.raises(DocumentErrors) as caught:
+        load(tmp_path / "wren.yaml")
+    first = caught.value.errors[0]
+    assert (first.line, first.found) == (23, "nothing below `kill_switch`")
+    assert first.wanted == "`opens` in line 24 to stand further right than it"
 
 
 def test_a_minus_copied_from_a_report_is_one(tmp_path: Path) -> None:
