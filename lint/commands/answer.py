@@ -9,11 +9,12 @@ from ..documents.blank_profile import example_of
 from ..documents.error import UsageError
 from ..documents.schema import Property, properties
 from ..documents.spelling import called_elsewhere, plain_word, slip_for
-from ..documents.suggestions import WITH_UNIT, is_unit, is_word_of
+from ..documents.suggestions import WITH_UNIT
 from ..documents.template import TemplateValue, scalar_text
 from ..documents.text import alternatives
 from ..documents.trade_units import GAUGE_UNIT, gauge_form, is_wire_gauge, trade_key
 from ..documents.units import unit_of_key, unit_symbol
+from ..documents.value_units import is_unit, is_word_of
 from ..documents.yaml_scalar import scalar_value
 from ..documents.yaml_tree import grow
 
