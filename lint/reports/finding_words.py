@@ -111,7 +111,7 @@ def amount(waiting: Sequence[NotChecked], stage: Stage) -> str:
     counted = so_many(rules, "rule")
     if not gates:
         return f"{counted}: values missing."
-    part = "" if gates == rules else f"{gates} of them "
+    part = "" if gates == rules else f"{gates} of these rules "
     purpose = "a ride" if stage == "ride" else "the stand"
     return f"{counted}: values missing, {part}required for {purpose}."
 
