@@ -64,8 +64,8 @@ def _row_lines(
     if columns.wraps and columns.hold([*cells[:-1], Text()]):
         yield from _wrapped_end(head, cells, columns, indent, page)
         return
-    if columns.headed and (line := columns.shifted(cells)) is not None:
-        yield from beside(head, line, indent, page)
+    if columns.headed and (shifted := columns.shifted(cells)) is not None:
+        yield from beside(head, shifted, indent, page)
         return
     yield from beside(head, cells[0], indent, page)
     others = [Text(), *cells[1:]]
@@ -224,9 +224,8 @@ class _Columns:
             return None
         line, begins = Text(), 0
         for cell, width in zip(cells, self.widths, strict=False):
-            start = begins - max(0, cell.cell_len - width)
-            line.pad_right(max(start - line.cell_len, GAP if line.cell_len else 0))
-            line.append_text(cell)
+            gap = min(begins, begins + width - cell.cell_len) - line.cell_len
+            line.append(" " * max(gap, GAP if line.plain else 0)).append_text(cell)
             begins += width + GAP
         line.rstrip()
         return line if line.cell_len <= self.room else None
