@@ -13,7 +13,7 @@ from ..documents.template import TemplateValue
 from ..documents.text import clean, so_many
 from ..documents.trade_units import trade_key
 from ..judgement.proposal import FirstValues
-from .answer import entry_value, keyed_value
+from .answer import NONE, entry_value, keyed_value
 from .beginning import (
     Begun,
     Want,
@@ -166,7 +166,7 @@ class Interview:
 
     def _fitting(self, name: str, enters: str, answer: str) -> dict[str, TemplateValue]:
         """An answer as entries, tried beside those before it; raises UsageError."""
-        key = _absent(name) if answer == "none" else enters
+        key = _absent(name) if answer.lower() == NONE else enters
         told: dict[str, TemplateValue] = dict([keyed_value(key, answer)])
         if key.startswith("readings.") and TAKEN not in self.values:
             told[TAKEN] = self.judged_on
