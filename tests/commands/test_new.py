@@ -68,7 +68,7 @@ class Bench:
 
     def __call__(self, question: str) -> str:
         last = question.splitlines()[-1]
-        assert len(self.asked) < 80, "asked without end"
+        assert len(self.asked) < 120, "asked without end"
         self.asked.append(last)
         for words, answer in self.ends.items():
             if last.startswith(words):
@@ -160,6 +160,94 @@ def test_a_slip_costs_one_question_and_a_question_mark_none(tmp_path: Path) -> N
     assert len(about) == 3
     assert "Measurement: Measure the voltage of the full pack" in about[1].replace("\n      ", " ")
     assert "expected a whole number from 1 to 100, found 'many'" in about[2]
+
+
+# What tape, scale and labels say of the same scooter for a ride.
+RIDDEN = {
+    **SCOOTER,
+    "vehicle.speed_limit_km_h": "30",
+    "vehicle.mass_kg": "20",
+    "vehicle.rider_kg": "90",
+    "motor.temperature_sensor": "none",
+    "motor.max_rpm": "900",
+    "drivetrain.ratio": "1",
+    "drivetrain.circumference_mm": "0.8 m",
+}
+
+
+def test_going_on_asks_what_a_ride_needs_of_the_build(tmp_path: Path) -> None:
+    """Speeds and masses first, then what first values wait for, then the other figures."""
+    path = tmp_path / "finch.yaml"
+    ends = {"Go on?": "yes", "Does a display": "no", "Write": "yes", "Keep": "no"}
+    _, _, asked = conversed(path, RIDDEN, ends)
+    later = asked[next(n for n, one in enumerate(asked) if one.startswith("Go on?")) + 1 :]
+    first = ["vehicle.speed_limit_km_h", "vehicle.max_downhill_km_h", "vehicle.mass_kg"]
+    assert later[:3] == [Bench.asks(name) for name in first]
+    order = ("motor.max_rpm", "drivetrain.ratio", "wiring.fuse.breaking_A", "motor.one_way_clutch")
+    places = [later.index(Bench.asks(name)) for name in order]
+    assert places == sorted(places)
+    assert len(later) == len(set(later))
+    profile = YAML(typ="safe").load(path)
+    assert profile["vehicle"]["speed_limit_km_h"] == 30
+    assert profile["settings"]["max_rpm"] == 720  # 80% of the motor's
+    assert "Go on? A ride needs" in next(one for one in asked if one.startswith("Go on?"))
+
+
+@pytest.mark.parametrize(
+    ("answer", "stands"),
+    [
+        pytest.param("no", "none", id="none"),
+        pytest.param("", None, id="not known"),
+        pytest.param("yes", {"circumference_mm": 800, "ratio": 1}, id="fitted"),
+    ],
+)
+def test_a_display_is_asked_for(tmp_path: Path, answer: str, stands: object) -> None:
+    """Nothing is written of a display that nobody said is there."""
+    path = tmp_path / "finch.yaml"
+    ends = {"Go on?": "yes", "Does a display": answer, "Write": "yes", "Keep": "no"}
+    conversed(path, RIDDEN, ends)
+    assert YAML(typ="safe").load(path)["settings"].get("speed_shown") == stands
+
+
+def test_a_yes_writes_at_once_and_part_files_are_another_question(tmp_path: Path) -> None:
+    """Whoever leaves at the last question has the profile; before it there is nothing."""
+    path = tmp_path / "finch.yaml"
+    there: list[tuple[str, bool]] = []
+
+    class Watching(Bench):
+        def __call__(self, question: str) -> str:
+            there.append((question, path.exists()))
+            return super().__call__(question)
+
+    bench, out = Watching(SCOOTER, {"Go on?": "no", "Write": "yes", "Keep": "^C"}), io.StringIO()
+    new.run(path, {}, [], False, DAY, bench, out)
+    assert [was for _, was in there[-2:]] == [False, True]
+    assert "\n  parts/motors/finch.yaml\n" in there[-1][0]
+    assert "Written." in out.getvalue()
+    assert not (tmp_path / "parts").exists()
+    assert gonogo.check(path, as_of=DAY).stages["stand"] == "go"
+
+
+def test_a_question_mark_explains_every_question(tmp_path: Path) -> None:
+    """The first line promises it."""
+    heard: list[str] = []
+    put: set[str] = set()
+
+    class Wondering(Bench):
+        def __call__(self, question: str) -> str:
+            heard.append(question)
+            last = question.splitlines()[-1]
+            if last not in put:
+                put.add(last)
+                return "?"
+            return super().__call__(question)
+
+    ends = {"Go on?": "yes", "Does a display": "no", "Write": "yes", "Keep": "yes"}
+    new.run(tmp_path / "finch.yaml", {}, [], False, DAY, Wondering(RIDDEN, ends), io.StringIO())
+    for before, again in zip(heard[::2], heard[1::2], strict=True):
+        assert again.endswith(before.splitlines()[-1])
+        assert len(again) > len(before) + 40
+        assert "xpected" not in again
 
 
 def test_the_questions_fit_their_schema_and_ask_for_entries() -> None:
