@@ -25,6 +25,7 @@ from .motor_books import (
     hear_motors,
     which_book,
 )
+from .motor_sums import on_the_bus
 from .outcome import first_needed, of_rule, worst_first, yielded
 from .rule import STOPS, Outcome, Rule, Stage
 from .verdict import reached, verdicts
@@ -191,13 +192,15 @@ def _told_of(group: Sequence[Finding], heard: Mapping[str, OfMotor]) -> Finding:
     sums = _sums(group[0], heard[names[0]])
     if not sums:
         first = group[0]
-        said = first.message if everybody else f"{_named(names)}: {first.message}"
+        who = _on_one_bus("" if everybody else _named(names), group, heard)
+        said = f"{who}: {first.message}" if who else first.message
         return replace(first, motors=() if everybody else names, message=said)
     parts = _parts(group[0], sums[0], heard)
     first = max(group, key=lambda one: parts.get(one.motors[0], 0.0))
     others = [one.place for one in group if one.place != first.place]
     told = ", ".join(f"{name} {shown(part, unit_of(sums[0]))}" for name, part in parts.items())
     who = f"All motors together ({told})" if len(parts) > 1 else "All motors together"
+    who = _on_one_bus(who, group, heard)
     of_sum = not {sums[0]}.isdisjoint(rests_on(_judged(first)))
     return replace(
         first,
@@ -206,6 +209,15 @@ def _told_of(group: Sequence[Finding], heard: Mapping[str, OfMotor]) -> Finding:
         message=f"{who}: {first.message}",
         remedy=f"For all motors together: {first.remedy}" if of_sum else first.remedy,
     )
+
+
+def _on_one_bus(who: str, group: Sequence[Finding], heard: Mapping[str, OfMotor]) -> str:
+    """Whom a finding is about, with the motor whose controller bears least of what it is held to."""
+    names = [name for one in group for name in one.motors]
+    weakest = next((heard[name].weakest for name in names if heard[name].weakest), None)
+    if weakest is None or not on_the_bus(group[0].rule):
+        return who
+    return f"{who or 'All motors'}, on one DC bus with the controller of motor {weakest}"
 
 
 def _named(names: Sequence[str]) -> str:
