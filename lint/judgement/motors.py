@@ -7,9 +7,9 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import NamedTuple
 
-from ..documents.given import Value
 from ..documents.motors import IN_PLACE_OF, MOTOR, MOTORS, OF_ONE_MOTOR
 from ..documents.profile import BASE, Profile
+from ..documents.schema import entered_under
 from ..expressions.formatting import listed, shown
 from ..expressions.names import Subject
 from ..quantities.registry import rests_on, unit_of
@@ -25,6 +25,7 @@ from .motor_books import (
     hear_motors,
     which_book,
 )
+from .motor_differences import differences
 from .motor_sums import on_the_bus
 from .outcome import first_needed, of_rule, worst_first, yielded
 from .rule import STOPS, Outcome, Rule, Stage
@@ -124,31 +125,28 @@ def _papers(
     """The rules about waivers, held against the findings of all motors, and about the motors."""
     known = [finding for one in raw.values() for finding in one.yielding]
     waivers = [waiver_paper(item, catalogue, judged_on, known) for item in profile.waivers]
-    speeds = _speed_paper(heard, profile)
-    piles: dict[Subject, list[Paper]] = {
-        "waiver": waivers,
-        "motors": [speeds] if speeds is not None else [],
-    }
-    return of_papers(piles, next(iter(heard.values())).hearing, catalogue)
+    differing, lacks = differences(heard, profile)
+    piles: dict[Subject, list[Paper]] = {"waiver": waivers, "motors": differing}
+    papers = of_papers(piles, next(iter(heard.values())).hearing, catalogue)
+    waiting = [
+        replace(one, missing=tuple(_missing_of(one.missing, lacks, len(heard), profile)))
+        for one in papers.not_checked
+    ]
+    return papers._replace(not_checked=tuple(waiting))
 
 
-def _speed_paper(heard: Mapping[str, OfMotor], profile: Profile) -> Paper | None:
-    """How far the motors differ in the road speed that each reaches; None while one is not known."""
-    speeds = {name: one.books[BASE].speed for name, one in heard.items()}
-    reached_km_h = {name: speed.number for name, speed in speeds.items() if speed.value is not None}
-    if len(reached_km_h) < len(speeds):
-        return None
-    slow, fast = (end(reached_km_h, key=lambda name: reached_km_h[name]) for end in (min, max))
-    facts: dict[str, Value] = {
-        "motors.slowest": slow,
-        "motors.fastest": fast,
-        "motors.slowest_km_h": reached_km_h[slow],
-        "motors.fastest_km_h": reached_km_h[fast],
-        "motors.speed_gap_percent": 100.0 * (1.0 - reached_km_h[slow] / reached_km_h[fast]),
-    }
-    key = f"{MOTORS}.{slow}"
-    place = profile.motors[slow].sections[MOTOR]
-    return Paper(facts, key, key, place, {})
+def _missing_of(
+    names: Iterable[str],
+    lacks: Mapping[str, Mapping[str, Sequence[str]]],
+    motors: int,
+    profile: Profile,
+) -> Iterator[str]:
+    """What is missing where the motors are compared: the entries behind a share that is not known."""
+    for name in names:
+        if name not in lacks:
+            yield name
+        for below, lacking in lacks.get(name, {}).items():
+            yield from _keys_of(entered_under(below), lacking, len(lacking) == motors, profile)
 
 
 def told_once(found: Mapping[str, list[Finding]], heard: Mapping[str, OfMotor]) -> list[Finding]:
