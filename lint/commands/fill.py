@@ -8,6 +8,7 @@ from typing import Annotated, TextIO
 
 import typer
 
+from ..documents.error import SeveralMotors
 from ..judgement.finding import Judgement
 from ..judgement.mend import stops
 from ..judgement.proposal import Setting, proposals, tuned
@@ -26,6 +27,8 @@ def run(
 ) -> int:
     """Propose the missing settings, and what readings make of first values; write them if asked to."""
     profile = opened(path, as_of)
+    if profile.profile.motors:  # shares of one pack are nobody's first values
+        raise SeveralMotors(profile.profile.file, profile.profile.motors)
     settings, unfilled = proposals(profile.profile, profile.catalogue, profile.judged_on)
     proposal = _filled(profile, settings)
     second = _second(profile, settings, proposal)

@@ -26,7 +26,8 @@ from .waivers import facts_of
 class Paper(NamedTuple):
     """One thing about the documents that rules are judged for: its facts, and where it stands.
 
-    `related` and `working` are what a finding about it shows besides.
+    `related` and `working` are what a finding about it shows besides. With `about` only the rules
+    about that fact judge it.
     """
 
     facts: Mapping[str, Value]
@@ -36,6 +37,7 @@ class Paper(NamedTuple):
     places: Mapping[str, Place]
     related: tuple[Related, ...] = ()
     working: tuple[WorkingLine, ...] = ()
+    about: str | None = None
 
 
 class Paperwork(NamedTuple):
@@ -88,6 +90,8 @@ def of_papers(
     for rule, papers in rules:
         outcomes: set[Outcome] = set()
         for paper in papers:
+            if paper.about not in (None, rule.of):
+                continue
             about = book.changed(_given(paper))
             decided = ruling(rule, about)
             outcomes.add(decided.outcome)

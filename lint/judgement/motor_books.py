@@ -2,23 +2,24 @@
 
 A motor is an overlay over the vehicle, as a mode is. So each has a book of its own, in which the
 others show only where they are felt: the pack sags under all of them, their thrusts add, the fastest
-turns the wheels. Rules about what they share (pack, wiring, a shared controller) read other books of
+turns the wheels, and the voltage of the common bus reaches the controller that bears least. Rules about what they share (pack, wiring, a shared controller) read other books of
 it, in which a current at the battery is the sum over the motors.
 """
 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import replace
 from typing import NamedTuple
 
 from ..documents.profile import BASE, Profile
 from ..quantities.book import Book, Entry
-from ..quantities.operand import ABSENT, EXACT, NO_LESS, NO_MORE, NOT_THERE, NOTHING, Operand, Side
+from ..quantities.operand import EXACT, NO_MORE, NOTHING, Operand
 from ..quantities.registry import affected
 from .catalogue import Catalogue
 from .evaluation import Hearing, Ruling, book_of, ruling, settle_any
+from .motor_sums import MAX_V, bears_less, greatest, held_on_bus, summed, weakest_of
 from .rule import Rule
 
 CONTROLLER = "controller"
@@ -79,16 +80,23 @@ class Books(NamedTuple):
 class OfMotor(NamedTuple):
     """One motor heard: its hearing by its own book, and the books of each mode.
 
-    `shares` is true where its controller drives other motors too.
+    `shares` is true where its controller drives other motors too. `weakest` is the motor on the bus
+    whose controller bears less voltage than its own, if there is one.
     """
 
     hearing: Hearing
     books: Mapping[str, Books]
     shares: bool
+    weakest: str | None = None
 
 
 def which_book(rule: Rule) -> int:
-    """The number of the book, as `Books` has them, by which a rule is judged."""
+    """The number of the book, as `Books` has them, by which a rule is judged.
+
+    What a controller itself bears is its own; that of `OF_CONTROLLER` alone knows nothing of the bus.
+    """
+    if rule.of == MAX_V:
+        return OF_CONTROLLER
     if rule.own:
         shared = not AT_THE_BATTERY.isdisjoint(rule.reads)
         one = any(name.startswith(OF_ONE) and name not in AT_THE_BATTERY for name in rule.reads)
@@ -98,49 +106,6 @@ def which_book(rule: Rule) -> int:
         return OF_PACK
     rated = "controller.battery_current_A" in rule.reads
     return OF_CONTROLLER if rated and not {BATTERY, REGEN}.isdisjoint(rule.reads) else OF_MOTOR
-
-
-def summed(operands: Iterable[Operand]) -> Operand:
-    """The sum of what several motors have of one quantity; what a motor has not counts nothing.
-
-    Where one is not known it is no less than the others together.
-
-    >>> summed([Operand(60.0), Operand(40.0), NOT_THERE]).value
-    100.0
-    >>> summed([Operand(60.0), Operand(None, EXACT, frozenset({BATTERY}))]).side
-    'no less than'
-    """
-    there = [one for one in operands if one.side != ABSENT]
-    if not there:
-        return NOT_THERE
-    missing = NOTHING.union(*(one.missing for one in there))
-    known = [one for one in there if one.value is not None]
-    sides: set[Side] = {one.side for one in known} - {EXACT}
-    if len(known) < len(there):
-        sides.add(NO_LESS)
-    if not known or len(sides) > 1:
-        reason = next((one.reason for one in there if one.reason), "")
-        return Operand(None, EXACT, missing, reason)
-    return Operand(sum(one.number for one in known), sides.pop() if sides else EXACT, missing)
-
-
-def greatest(operands: Iterable[Operand]) -> Operand:
-    """The greatest of what several motors have; where one is not known, no less than the others.
-
-    >>> greatest([Operand(30.0), Operand(None, EXACT, frozenset({"motor.kv_rpm_per_V"}))]).side
-    'no less than'
-    """
-    there = [one for one in operands if one.side != ABSENT]
-    if not there:
-        return NOT_THERE
-    missing = NOTHING.union(*(one.missing for one in there))
-    known = [one for one in there if one.value is not None]
-    if len(known) == len(there) and all(one.side in (EXACT, NO_MORE) for one in known):
-        most = max(one.number for one in known)
-        exact = any(one.number == most and one.side == EXACT for one in known)
-        return Operand(most) if exact else Operand(most, NO_MORE, missing)
-    sure = [one.number for one in known if one.side != NO_MORE]
-    return Operand(max(sure), NO_LESS, missing) if sure else Operand(None, EXACT, missing)
 
 
 def books_of(
@@ -173,11 +138,12 @@ def books_of(
         felt = {**speed, **together, SAG: sag[name], CLIMB: climb[name]}
         mates = {one: turned[one] for one, box in boxes.items() if box == boxes[name]}
         of_box = {quantity: _sum(quantity, mates) for quantity in (BATTERY, REGEN)}
+        bus = held_on_bus(name, plain)
         found[name] = Books(
-            _told(book, felt, base and base.own),
-            _told(book, {**felt, **currents}, base and base.pack),
+            _told(bus, felt, base and base.own),
+            _told(bus, {**felt, **currents}, base and base.pack),
             _told(book, {**felt, **of_box}, base and base.controller),
-            _told(book, {**felt, **currents, **setting}, base and base.shop),
+            _told(bus, {**felt, **currents, **setting}, base and base.shop),
             _told(sagging[name], {}, base and base.alone),
             book.operand(ROAD_SPEED),
         )
@@ -240,11 +206,14 @@ def hear_motors(profile: Profile, catalogue: Catalogue, judged_on: str) -> dict[
         for name, of_mode in found.items():
             books[name][mode] = of_mode
     boxes = Counter(view.sections.get(CONTROLLER) for view in views.values())
+    based = {name: known[BASE] for name, known in plain.items()}
+    weakest = weakest_of(based)
     return {
         name: OfMotor(
             _hearing(view, catalogue, books[name]),
             books[name],
             boxes[view.sections.get(CONTROLLER)] > 1,
+            weakest if weakest and bears_less(based[weakest], based[name]) else None,
         )
         for name, view in views.items()
     }

@@ -7,9 +7,9 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import NamedTuple
 
-from ..documents.given import Value
 from ..documents.motors import IN_PLACE_OF, MOTOR, MOTORS, OF_ONE_MOTOR
 from ..documents.profile import BASE, Profile
+from ..documents.schema import entered_under
 from ..expressions.formatting import listed, shown
 from ..expressions.names import Subject
 from ..quantities.registry import rests_on, unit_of
@@ -25,6 +25,8 @@ from .motor_books import (
     hear_motors,
     which_book,
 )
+from .motor_differences import differences
+from .motor_sums import on_the_bus
 from .outcome import first_needed, of_rule, worst_first, yielded
 from .rule import STOPS, Outcome, Rule, Stage
 from .verdict import reached, verdicts
@@ -135,31 +137,28 @@ def _papers(
     """The rules about waivers, held against the findings of all motors, and about the motors."""
     known = [finding for one in raw.values() for finding in one.yielding]
     waivers = [waiver_paper(item, catalogue, judged_on, known) for item in profile.waivers]
-    speeds = _speed_paper(heard, profile)
-    piles: dict[Subject, list[Paper]] = {
-        "waiver": waivers,
-        "motors": [speeds] if speeds is not None else [],
-    }
-    return of_papers(piles, next(iter(heard.values())).hearing, catalogue)
+    differing, lacks = differences(heard, profile)
+    piles: dict[Subject, list[Paper]] = {"waiver": waivers, "motors": differing}
+    papers = of_papers(piles, next(iter(heard.values())).hearing, catalogue)
+    waiting = [
+        replace(one, missing=tuple(_missing_of(one.missing, lacks, len(heard), profile)))
+        for one in papers.not_checked
+    ]
+    return papers._replace(not_checked=tuple(waiting))
 
 
-def _speed_paper(heard: Mapping[str, OfMotor], profile: Profile) -> Paper | None:
-    """How far the motors differ in the road speed that each reaches; None while one is not known."""
-    speeds = {name: one.books[BASE].speed for name, one in heard.items()}
-    reached_km_h = {name: speed.number for name, speed in speeds.items() if speed.value is not None}
-    if len(reached_km_h) < len(speeds):
-        return None
-    slow, fast = (end(reached_km_h, key=lambda name: reached_km_h[name]) for end in (min, max))
-    facts: dict[str, Value] = {
-        "motors.slowest": slow,
-        "motors.fastest": fast,
-        "motors.slowest_km_h": reached_km_h[slow],
-        "motors.fastest_km_h": reached_km_h[fast],
-        "motors.speed_gap_percent": 100.0 * (1.0 - reached_km_h[slow] / reached_km_h[fast]),
-    }
-    key = f"{MOTORS}.{slow}"
-    place = profile.motors[slow].sections[MOTOR]
-    return Paper(facts, key, key, place, {})
+def _missing_of(
+    names: Iterable[str],
+    lacks: Mapping[str, Mapping[str, Sequence[str]]],
+    motors: int,
+    profile: Profile,
+) -> Iterator[str]:
+    """What is missing where the motors are compared: the entries behind a share that is not known."""
+    for name in names:
+        if name not in lacks:
+            yield name
+        for below, lacking in lacks.get(name, {}).items():
+            yield from _keys_of(entered_under(below), lacking, len(lacking) == motors, profile)
 
 
 def told_once(found: Mapping[str, list[Finding]], heard: Mapping[str, OfMotor]) -> list[Finding]:
@@ -203,13 +202,15 @@ def _told_of(group: Sequence[Finding], heard: Mapping[str, OfMotor]) -> Finding:
     sums = _sums(group[0], heard[names[0]])
     if not sums:
         first = group[0]
-        said = first.message if everybody else f"{_named(names)}: {first.message}"
+        who = _on_one_bus("" if everybody else _named(names), group, heard)
+        said = f"{who}: {first.message}" if who else first.message
         return replace(first, motors=() if everybody else names, message=said)
     parts = _parts(group[0], sums[0], heard)
     first = max(group, key=lambda one: parts.get(one.motors[0], 0.0))
     others = [one.place for one in group if one.place != first.place]
     told = ", ".join(f"{name} {shown(part, unit_of(sums[0]))}" for name, part in parts.items())
     who = f"All motors together ({told})" if len(parts) > 1 else "All motors together"
+    who = _on_one_bus(who, group, heard)
     of_sum = not {sums[0]}.isdisjoint(rests_on(_judged(first)))
     remedy = f"For all motors together: {first.remedy}" if of_sum else first.remedy
     if which_book(first.rule) == OF_CONTROLLER:
@@ -221,6 +222,15 @@ def _told_of(group: Sequence[Finding], heard: Mapping[str, OfMotor]) -> Finding:
         message=f"{who}: {first.message}",
         remedy=remedy,
     )
+
+
+def _on_one_bus(who: str, group: Sequence[Finding], heard: Mapping[str, OfMotor]) -> str:
+    """Whom a finding is about, with the motor whose controller bears least of what it is held to."""
+    names = [name for one in group for name in one.motors]
+    weakest = next((heard[name].weakest for name in names if heard[name].weakest), None)
+    if weakest is None or not on_the_bus(group[0].rule):
+        return who
+    return f"{who or 'All motors'}, on one DC bus with the controller of motor {weakest}"
 
 
 def _named(names: Sequence[str]) -> str:

@@ -1,6 +1,6 @@
 """Several motors on one pack: sums are refused that no motor alone would reach, and nothing else changes.
 
-`two_motors.yaml` changes the sound build with two hubs in `sound/`, in the way of `test_hazards`.
+`two_motors.yaml` changes the sound build with two hubs in `sound/`, or the one named as `base`, in the way of `test_hazards`.
 """
 
 from __future__ import annotations
@@ -35,6 +35,12 @@ def twin() -> Any:
     return loaded("sound/twin-hub-scooter.yaml")
 
 
+def built(case: Mapping[str, Any]) -> Any:
+    """The build of a case: the sound one that it names, or the one with two hubs, changed."""
+    whole = loaded(f"sound/{case['base']}.yaml") if "base" in case else twin()
+    return changed(whole, case["change"])
+
+
 def judged(change: Any, folder: Path) -> Judgement:
     return check(written(changed(twin(), change), folder), as_of=DAY)
 
@@ -46,7 +52,7 @@ def of_rule(judgement: Judgement, rule: str) -> list[Finding]:
 @pytest.mark.parametrize("case", CASES, ids=lambda case: str(case["id"]))
 def test_two_motors_come_to_what_an_engineer_says(case: Mapping[str, Any], tmp_path: Path) -> None:
     """A pack of 100 A bears 60 A, and not twice 60 A."""
-    judgement = judged(case["change"], tmp_path)
+    judgement = check(written(built(case), tmp_path), as_of=DAY)
     told = (judgement.verdict, wrong(judgement))
     allowed = {
         "no-go": ("no-go",),
@@ -63,7 +69,7 @@ def test_two_motors_come_to_what_an_engineer_says(case: Mapping[str, Any], tmp_p
 )
 def test_either_motor_alone_is_clear_of_it(case: Mapping[str, Any], tmp_path: Path) -> None:
     """Else the case would say nothing about the sum."""
-    build = changed(twin(), case["change"])
+    build = built(case)
     assert case["rules"]
     for name, motor in build["motors"].items():
         alone = check(written(build | {"motors": {name: motor}}, tmp_path), as_of=DAY)
@@ -164,7 +170,7 @@ def test_a_battery_feels_two_halves_as_one(case: Mapping[str, Any], tmp_path: Pa
 @pytest.mark.parametrize("case", CASES, ids=lambda case: str(case["id"]))
 def test_the_order_of_motors_changes_nothing(case: Mapping[str, Any], tmp_path: Path) -> None:
     """The same vehicle, described from its other end."""
-    build = changed(twin(), case["change"])
+    build = built(case)
     turned = build | {"motors": dict(reversed(build["motors"].items()))}
     sides = [
         {
@@ -210,6 +216,41 @@ def test_each_motor_asks_for_what_it_lacks(tmp_path: Path) -> None:
     missing = {name for one in judgement.not_checked for name in one.missing}
     assert "motors.rear.readings.wheel_turned" in missing
     assert not any(name.startswith("motors.front.readings") for name in missing)
+
+
+def test_a_finding_about_the_bus_says_whose_controller_bears_least(tmp_path: Path) -> None:
+    """The rear one's trip is set where the front one's controller is already gone."""
+    rear = {"controller": {"max_V": 90}, "settings": {"over_voltage_trip_V": 85}}
+    judgement = judged({"motors": {"rear": rear}}, tmp_path)
+    (one,) = of_rule(judgement, "over-voltage-trip-above-controller")
+    assert one.message.startswith("Motor rear, on one DC bus with the controller of motor front: ")
+    assert (one.value, one.high) == (85.0, 63.0)
+    assert "motors.front.controller.max_V" in {each.entered_as for each in one.related}
+
+
+def test_what_a_controller_of_unknown_voltage_bears_is_no_more_than_the_other_s(
+    tmp_path: Path,
+) -> None:
+    """Enough to refuse a trip above the other's, and no GO for one below it."""
+    rear: dict[str, Any] = {"controller": {"max_V": "~remove"}}
+    waiting = judged({"motors": {"rear": rear}}, tmp_path)
+    missing = {name for one in waiting.not_checked for name in one.missing}
+    assert waiting.verdict == "incomplete"
+    assert {one for one in missing if one.endswith("max_V")} == {"motors.rear.controller.max_V"}
+    rear["settings"] = {"over_voltage_trip_V": 85}
+    refused = judged({"motors": {"rear": rear}}, tmp_path)
+    assert "over-voltage-trip-above-controller" in found(refused)
+
+
+def test_a_comparison_of_motors_asks_for_what_is_behind_it(tmp_path: Path) -> None:
+    """The share by which they differ is nobody's entry."""
+    cart = loaded("sound/cart-with-two-rear-motors.yaml")
+    ramp = {"settings": {"throttle": {"ramp_ms": "~remove"}}}
+    change = ramp | {"motors": {"left": {"settings": {"throttle": {"ramp_ms": 500}}}}}
+    judgement = check(written(changed(cart, change), tmp_path), as_of=DAY)
+    (one,) = [one for one in judgement.not_checked if one.rule.id == "motors-differ-in-ramp"]
+    assert one.missing == ("motors.right.settings.throttle.ramp_ms",)
+    assert judgement.verdict == "incomplete"
 
 
 WAIVER = {

@@ -1,0 +1,146 @@
+"""How far several motors differ in what a rider feels: speed, thrust, braking, reverse and throttle."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import NamedTuple
+
+from ..documents.given import Value
+from ..documents.motors import MOTOR, MOTORS
+from ..documents.profile import BASE, Profile
+from ..quantities.operand import ABSENT, EXACT, NOTHING, Operand
+from .document_rules import Paper
+from .motor_books import BRAKING, CIRCUMFERENCE, PUSH, REDUCTION, OfMotor
+
+START, FULL, RAMP = (f"settings.throttle.{key}" for key in ("start_V", "full_V", "ramp_ms"))
+REVERSE = "settings.reverse_rpm"
+KM_H_OF_M_PER_MIN = 0.06
+ZERO = Operand(0.0)
+
+
+class Difference(NamedTuple):
+    """One thing in which motors may differ: the names of its facts, and what each motor has of it."""
+
+    gap: str
+    least: str
+    most: str
+    unit: str
+    of: Callable[[OfMotor], Operand]
+
+
+def _alone(name: str) -> Callable[[OfMotor], Operand]:
+    def of(heard: OfMotor) -> Operand:
+        operand = heard.books[BASE].alone.operand(name)
+        return ZERO if operand.side == ABSENT else operand
+
+    return of
+
+
+def _reverse_km_h(heard: OfMotor) -> Operand:
+    """The road speed at which a motor drives backward."""
+    parts = [heard.books[BASE].alone.operand(name) for name in (REVERSE, REDUCTION, CIRCUMFERENCE)]
+    if parts[0].side == ABSENT:
+        return ZERO
+    if any(part.value is None for part in parts):
+        return _unknown(*parts)
+    rpm, ratio, circumference_m = (part.number for part in parts)
+    return Operand(rpm / ratio * circumference_m * KM_H_OF_M_PER_MIN)
+
+
+DIFFERENCES = (
+    Difference("speed", "slowest", "fastest", "km_h", lambda heard: heard.books[BASE].speed),
+    Difference("thrust", "weakest", "strongest", "N", _alone(PUSH)),
+    Difference("braking", "braking_least", "braking_most", "N", _alone(BRAKING)),
+    Difference("reverse", "reversing_least", "reversing_most", "km_h", _reverse_km_h),
+    Difference("ramp", "quickest", "laziest", "ms", _alone(RAMP)),
+)
+
+
+def differences(
+    heard: Mapping[str, OfMotor], profile: Profile
+) -> tuple[list[Paper], dict[str, dict[str, list[str]]]]:
+    """A paper for each thing in which the motors may differ.
+
+    And for each share that is not known the entries that are missing, each with the motors that lack it.
+    """
+    papers: list[Paper] = []
+    lacks: dict[str, dict[str, list[str]]] = {}
+    for one in DIFFERENCES:
+        gap = f"{MOTORS}.{one.gap}_gap_percent"
+        has = {name: one.of(motor) for name, motor in heard.items()}
+        if any(operand.value is None for operand in has.values()):
+            lacks[gap] = _lacking(has)
+            papers.append(_paper({}, gap, next(iter(heard)), profile))
+            continue
+        least, most = (end(has, key=lambda name: has[name].number) for end in (min, max))
+        low, high = has[least].number, has[most].number
+        facts: dict[str, Value] = {
+            f"{MOTORS}.{one.least}": least,
+            f"{MOTORS}.{one.most}": most,
+            f"{MOTORS}.{one.least}_{one.unit}": low,
+            f"{MOTORS}.{one.most}_{one.unit}": high,
+            gap: 100.0 * (1.0 - low / high) if high else 0.0,
+        }
+        papers.append(_paper(facts, gap, least, profile))
+    papers.append(_throttle(heard, profile, lacks))
+    return papers, lacks
+
+
+def _throttle(
+    heard: Mapping[str, OfMotor], profile: Profile, lacks: dict[str, dict[str, list[str]]]
+) -> Paper:
+    """The largest difference in what two motors make of one throttle signal.
+
+    Each asks for nothing below its start and for all above its full voltage, in a straight line
+    between, so that the largest difference is at one of these voltages.
+    """
+    gap = f"{MOTORS}.throttle_gap_percent"
+    ends = {
+        name: tuple(motor.books[BASE].alone.operand(one) for one in (START, FULL))
+        for name, motor in heard.items()
+    }
+    if any(one.value is None for pair in ends.values() for one in pair):
+        lacks[gap] = _lacking({name: _unknown(*pair) for name, pair in ends.items()})
+        return _paper({}, gap, next(iter(heard)), profile)
+    volts = {name: (start.number, full.number) for name, (start, full) in ends.items()}
+    widest = (0.0, next(iter(heard)), next(iter(heard)), 0.0)
+    for signal_V in sorted({one for pair in volts.values() for one in pair}):
+        asked = {name: asked_percent(signal_V, *pair) for name, pair in volts.items()}
+        less, more = (end(asked, key=lambda name: asked[name]) for end in (min, max))
+        widest = max(widest, (asked[more] - asked[less], less, more, signal_V), key=lambda x: x[0])
+    apart, less, more, signal_V = widest
+    facts: dict[str, Value] = {
+        f"{MOTORS}.asking_least": less,
+        f"{MOTORS}.asking_most": more,
+        f"{MOTORS}.throttle_signal_V": signal_V,
+        gap: apart,
+    }
+    return _paper(facts, gap, less, profile)
+
+
+def asked_percent(signal_V: float, start_V: float, full_V: float) -> float:
+    """What a controller makes of a throttle signal, in percent of full throttle.
+
+    >>> asked_percent(2.0, 1.0, 3.0), asked_percent(4.0, 1.0, 3.0), asked_percent(0.5, 1.0, 3.0)
+    (50.0, 100.0, 0.0)
+    """
+    if full_V == start_V:
+        return 100.0 if signal_V >= full_V else 0.0
+    return 100.0 * min(max((signal_V - start_V) / (full_V - start_V), 0.0), 1.0)
+
+
+def _paper(facts: Mapping[str, Value], gap: str, name: str, profile: Profile) -> Paper:
+    key = f"{MOTORS}.{name}"
+    return Paper(facts, key, key, profile.motors[name].sections[MOTOR], {}, about=gap)
+
+
+def _unknown(*parts: Operand) -> Operand:
+    return Operand(None, EXACT, NOTHING.union(*(part.missing for part in parts)))
+
+
+def _lacking(has: Mapping[str, Operand]) -> dict[str, list[str]]:
+    lacking: dict[str, list[str]] = {}
+    for name, operand in has.items():
+        for one in operand.missing if operand.value is None else ():
+            lacking.setdefault(one, []).append(name)
+    return lacking
