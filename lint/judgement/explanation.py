@@ -9,6 +9,7 @@ from ..documents.given import Value
 from ..documents.location import Place
 from ..documents.profile import Profile
 from ..expressions.formatting import shown
+from ..expressions.names import title_of
 from ..quantities.book import Book, Entry
 from ..quantities.number import is_number, margin_inside, share_of_limit, tidy
 from ..quantities.operand import Operand
@@ -22,6 +23,7 @@ from .sentences import Sentences, Spoken, as_entered, entered_in
 
 MOST_RELATED_PLACES = 16
 MOST_WORKING_LINES = 6
+ASSUMED = "assumed "
 
 
 def finding_of(
@@ -117,14 +119,15 @@ def working_lines(names: Iterable[str], book: Book) -> tuple[WorkingLine, ...]:
 
 
 def _allowances_below(names: Iterable[str], book: Book) -> set[str]:
-    """The house allowances that worked quantities rest on, directly or through others."""
+    """The house allowances that stand in for an entry below these names: those titled assumed."""
     waiting, seen = list(names), set[str]()
     while waiting:
         name = waiting.pop()
         if name not in seen:
             seen.add(name)
             waiting.extend(book.entry(name).inputs)
-    return {name for name in seen if book.entry(name).origin == "house"}
+    below = (name for name in seen if book.entry(name).origin == "house")
+    return {name for name in below if title_of(name).startswith(ASSUMED)}
 
 
 def working_line(entry: Entry, book: Book) -> WorkingLine:

@@ -117,19 +117,19 @@ def climb(burst_s: float, burst_A_rms: float, continuous_A_rms: float, climb_A_r
     sensor="settings.temperature.motor.sensor",
     stop_degC="settings.temperature.motor.stop_degC",
     shown_degC="readings.temperature.motor_degC",
-    soaked_h="readings.soaked_h",
-    soak_h="house.soak_h",
+    cold_degC="readings.cold_reference_degC",
+    allowed_K="readings.cold_fault_K",
     fitted="motor.temperature_sensor",
     returns="boolean",
-    words="sensor, stop_degC and the kind fitted agree, and shown_degC was read after soak_h",
+    words="sensor, stop_degC and the kind fitted agree, and shown_degC is within allowed_K of cold_degC",
     source=WATCHES,
 )
 def watched(
     sensor: str,
     stop_degC: float,
     shown_degC: float,
-    soaked_h: float,
-    soak_h: float,
+    cold_degC: float,
+    allowed_K: float,
     fitted: str = "",
 ) -> bool:
     """Whether a working motor temperature stop is set, the display compared on the cold motor.
@@ -137,11 +137,11 @@ def watched(
     A kind that is only claimed watches nothing: its wire may be off. A motor whose own sensor is not
     given is taken to have the one set.
 
-    >>> watched("pt1000", 120.0, 19.0, 14.0, 3.0)
+    >>> watched("pt1000", 120.0, 19.0, 18.0, 8.0)
     True
     """
-    if soaked_h < soak_h:
-        raise NotWorked("the motor's temperature was not read after a long rest")
+    if abs(shown_degC - cold_degC) > allowed_K:
+        raise NotWorked("the cold motor shows another temperature than the rest of the vehicle")
     return watched_warm(sensor, stop_degC, shown_degC, shown_degC, fitted)
 
 

@@ -160,7 +160,7 @@ def waiting_notice(waiting: Sequence[NotChecked], stage: Stage, detail: Detail) 
         rows.append(
             row(
                 "can change",
-                f"a danger or fault of the stand hangs on {_few(names[:MOST_CHANGING], len(names), ', and ')}",
+                f"a danger or fault of the stand, by {_few(names[:MOST_CHANGING], len(names), ', and ')}",
             )
         )
     if detail.unchecked:

@@ -48,13 +48,13 @@ def test_up_to_the_continuous_current_a_burst_has_no_end() -> None:
 def test_a_stop_acts_by_the_sensor_that_is_fitted(sensor: str, fitted: str, acts: bool) -> None:
     """Set to another kind it reads nonsense; without a sensor it reads an open input."""
     assert burst.watched_warm(sensor, 120.0, 71.0, 70.0, fitted) is acts
-    assert burst.watched(sensor, 120.0, 19.0, 3.0, 3.0, fitted) is acts
+    assert burst.watched(sensor, 120.0, 19.0, 18.0, 8.0, fitted) is acts
 
 
 def test_a_stop_that_no_reading_was_compared_with_is_not_known_to_act() -> None:
     """A kind that is only claimed may be on a wire that is off."""
     with pytest.raises(NotWorked):
-        burst.watched("pt1000", 120.0, 19.0, 2.9, 3.0, "pt1000")
+        burst.watched("pt1000", 120.0, 27.0, 18.0, 8.0, "pt1000")
     with pytest.raises(NotWorked):
         burst.unwatched_by_another("pt1000", "pt1000")
 
