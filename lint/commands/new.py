@@ -24,12 +24,12 @@ from ..reports.proposal import WROTE, begun_section, found_section, refused_sect
 from .beginning import HEADING, UNFINISHED, Begun, begun
 from .blank import write_blank
 from .formats import sections_as_text
-from .interview import Interview, usual_name, yes_or_no
+from .interview import Interview, usual_name
 from .options import AsOf, Writes
 from .output import GO, INCOMPLETE, INTERRUPTED, NO_GO, deliver, page_for
 from .part_choice import KeptPart, keep_parts, parts_to_keep
 from .proposal import settle
-from .questions import Answers, Ask, entries, given_also, refuse_lacking
+from .questions import Answers, Ask, entries, given_also, refuse_lacking, yes_or_no
 
 OF_PARTS = ("pack.", "controller.", "motor.", "throttle.")
 STOPPED = "Stopped. What was answered so far:"
