@@ -21,7 +21,7 @@ from .figure import figure
 
 LISTED = re.compile(r"[,;\[{]|\S\s+[-+.\d]")
 COMMA_INSIDE = re.compile(r"\d,\d")  # as a decimal is written in half of the world
-NONE = "none"
+_NONE = "none"
 NUMBERS = ("number", "integer", "list")
 STAGE_KEYS = frozenset(("driving_teeth", "driven_teeth"))
 _GAUGE = r"([1-4]/0|[0-9]{1,4})"
@@ -43,7 +43,7 @@ def in_brackets(name: str, answer: str) -> Any:
 def entry_value(name: str, answer: str) -> TemplateValue:
     """An answer as the value of an entry; raises UsageError where it cannot be that.
 
-    A number may be told as `figure` reads it, `yes` and `no` answer what is true or false, and
+    A number is read by `figure`, `yes` and `no` answer what is true or false, and
     several readings are a list.
     """
     if not answer:
@@ -54,8 +54,8 @@ def entry_value(name: str, answer: str) -> TemplateValue:
     plain = answer
     if entry.kind == "boolean":
         plain = TRUTHS.get(answer.lower(), answer)
-    elif entry.can_be_none and answer.lower() == NONE:
-        plain = NONE
+    elif entry.can_be_none and answer.lower() == _NONE:
+        plain = _NONE
     elif entry.kind in NUMBERS and (told := figure(entry, answer)) is not None:
         refuse_misfit(name, told, answer)
         return told
@@ -128,7 +128,7 @@ def _slip(answer: str, entry: Property) -> str | None:
 
 def _fits(value: Any, entry: Property) -> bool:
     """Whether an entry can have this value; a section is left to the schema."""
-    if value == NONE and entry.can_be_none:
+    if value == _NONE and entry.can_be_none:
         return True
     if entry.kind == "boolean":
         return isinstance(value, bool)

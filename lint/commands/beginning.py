@@ -31,8 +31,8 @@ readings: taken on the stand, wheel clear of the ground, before the first ride
   throttle voltage at rest, at full and with each wire disconnected; temperatures cold and
   warm; pack voltage; direction of wheel rotation; no-load test; motor identification"""
 _SETTINGS = "settings."
-VEHICLE = "vehicle."
-BOUNDS = ("km_h", "kg")  # units of what bounds a ride as a whole: its speeds, its masses
+_VEHICLE = "vehicle."
+_BOUNDS = ("km_h", "kg")  # units of what bounds a ride as a whole: its speeds, its masses
 
 
 @dataclass(frozen=True, slots=True)
@@ -161,8 +161,8 @@ def wanted_for_a_ride(new: Begun, given: Collection[str]) -> list[str]:
     bounds = [
         name
         for name in first_ride(new.catalogue)
-        if name.startswith(VEHICLE) and properties()[name].unit in BOUNDS and name not in given
+        if name.startswith(_VEHICLE) and properties()[name].unit in _BOUNDS and name not in given
     ]
-    by_unit = sorted(bounds, key=lambda name: BOUNDS.index(properties()[name].unit))
+    by_unit = sorted(bounds, key=lambda name: _BOUNDS.index(properties()[name].unit))
     rest = sorted(of_the_build, key=lambda name: name not in wanted_first)
     return list(dict.fromkeys([*by_unit, *rest]))

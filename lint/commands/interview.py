@@ -13,7 +13,7 @@ from ..documents.template import TemplateValue
 from ..documents.text import clean, so_many
 from ..documents.trade_units import own_key, trade_key
 from ..judgement.proposal import FirstValues
-from .answer import NONE, entry_value, keyed_value
+from .answer import entry_value, keyed_value
 from .beginning import (
     HEADING,
     Begun,
@@ -25,17 +25,15 @@ from .beginning import (
 )
 from .entry_questions import entry_question, explanation, left_open
 from .part_choice import SECTIONS, FoundPart, parts_found, seen_from
-from .questions import QUESTIONS, Ask, asked
+from .questions import HELP, NO, QUESTIONS, YES, Ask, asked, yes_or_no
 
 Tell = Callable[[str], None]
-HELP = "?"
 INTRODUCTION = """\
 Enter if something is not known, ? explains a question. Nothing is written before you are asked.
 """
 PART_KINDS = (("pack", "cell"), ("controller",), ("motor",), ("throttle",))
-YES, NO = ("yes", "y"), ("no", "n")
 TAKEN = "readings.taken"
-MOST_NAMED = 4
+_MOST_NAMED = 4
 GOING_ON = """\
 Yes asks for the figures that a ride needs, one by one; what is not known is left with Enter, and
 Ctrl-C ends the questions without losing an answer. No shows the profile as it is now."""
@@ -177,7 +175,7 @@ class Interview:
 
     def _fitting(self, name: str, enters: str, answer: str) -> dict[str, TemplateValue]:
         """An answer as entries, tried beside those before it; raises UsageError."""
-        key = _absent(name) if answer.lower() == NONE else enters
+        key = _absent(name) if answer.lower() == "none" else enters
         told: dict[str, TemplateValue] = dict([keyed_value(key, answer)])
         if key.startswith("readings.") and TAKEN not in self.values:
             told[TAKEN] = self.judged_on
@@ -192,8 +190,8 @@ class Interview:
         names = self._open_for_a_ride()
         if not names:
             return
-        first = ", ".join(properties()[name].title or name for name in names[:MOST_NAMED])
-        about = f"{first} and more" if len(names) > MOST_NAMED else first
+        first = ", ".join(properties()[name].title or name for name in names[:_MOST_NAMED])
+        about = f"{first} and more" if len(names) > _MOST_NAMED else first
         asks = (
             f"Go on? A ride needs {so_many(len(names), 'more answer')} of labels, tape and scale, "
             f"and other settings get first values by them ({about})."
@@ -279,25 +277,8 @@ def _display_told(answer: str) -> str:
     word = answer.lower()
     if word in YES:
         return "fitted"
-    if word in NO or word == NONE:
-        return NONE
+    if word in NO or word == "none":
+        return "none"
     if word:
         raise UsageError("Expected yes or no, or Enter.")
     return ""
-
-
-def yes_or_no(asks: str, ask: Ask, enter: bool, explains: str) -> bool:
-    """An answer that is one of the two; `enter` is what an empty one means, `explains` answers `?`."""
-
-    def read(answer: str) -> bool:
-        if not answer:
-            return enter
-        if answer == HELP:
-            raise UsageError(explains)
-        if answer.lower() in YES:
-            return True
-        if answer.lower() in NO:
-            return False
-        raise UsageError("Expected yes or no; ? explains it.")
-
-    return asked(f"{asks} yes or no? (Enter: {'yes' if enter else 'no'})", read, ask)

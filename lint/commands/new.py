@@ -29,7 +29,7 @@ from .options import AsOf
 from .output import GO, INCOMPLETE, INTERRUPTED, NO_GO, deliver, page_for
 from .part_choice import KeptPart, keep_parts, parts_to_keep
 from .proposal import settle
-from .questions import Answers, Ask, entries, given_also, refuse_lacking
+from .questions import Answers, Ask, entries, given_also, refuse_lacking, yes_or_no
 
 OF_PARTS = ("pack.", "controller.", "motor.", "throttle.")
 STOPPED = "Stopped. What was answered so far:"

@@ -19,6 +19,8 @@ Ask = Callable[[str], str]
 Answers = Mapping[str, str | None]
 Answer = TypeVar("Answer")
 PART = ".part"
+HELP = "?"
+YES, NO = ("yes", "y"), ("no", "n")
 UNPLACED = Path("profile.yaml")
 
 
@@ -106,6 +108,23 @@ def asked(asks: str, read: Callable[[str], Answer], ask: Ask) -> Answer:
             return read(ask(f"{trouble}{asks}").strip())
         except UsageError as wrong:
             trouble = f"{wrong}\n"
+
+
+def yes_or_no(asks: str, ask: Ask, enter: bool, explains: str) -> bool:
+    """An answer that is one of the two; `enter` is what an empty one means, `explains` answers `?`."""
+
+    def read(answer: str) -> bool:
+        if not answer:
+            return enter
+        if answer == HELP:
+            raise UsageError(explains)
+        if answer.lower() in YES:
+            return True
+        if answer.lower() in NO:
+            return False
+        raise UsageError("Expected yes or no; ? explains it.")
+
+    return asked(f"{asks} yes or no? (Enter: {'yes' if enter else 'no'})", read, ask)
 
 
 def entered(name: str, answer: str, path: Path) -> TemplateValue:

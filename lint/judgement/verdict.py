@@ -59,19 +59,28 @@ def verdicts(
 
 
 READINGS = "readings."
+_SETTINGS = "settings."
+_NONE = "none"
 
 
 @lru_cache(maxsize=512)
 def ask_of(name: str) -> str:
     """An instruction for a key, and the key under which the answer is entered.
 
+    What is of the build or read may be `none`, and the instruction says so. A setting is asked for
+    as a value: that the controller lacks it is no first choice.
+
+    >>> ask_of("motor.temperature_sensor")
+    'enter the temperature sensor in the motor, or none (motor.temperature_sensor)'
     >>> ask_of("settings.battery_current_A")
     'enter the battery current limit (settings.battery_current_A)'
     """
     path = entry_path(name)
     entry = properties().get(path)
-    what = entry.ask if entry is not None else ""
-    return f"{what or f'enter {with_article(path)}'} ({name})"
+    what = (entry.ask if entry is not None else "") or f"enter {with_article(path)}"
+    if entry is not None and entry.can_be_none and not path.startswith(_SETTINGS):
+        what += "" if _NONE in what else f", or {_NONE}"
+    return f"{what} ({name})"
 
 
 def in_order(names: Iterable[str]) -> list[str]:
