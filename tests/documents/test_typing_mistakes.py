@@ -97,6 +97,13 @@ MISTAKES = (
     ("  phase_current_A_rms: 180", "  phase_current_A_peak: 180 A rms"),
     ("  phase_current_A_rms: 180", "  phase_current_A_rms: 180 Arms"),
     ("battery_current_A: 75", "battery_current_A: 150 peak"),
+    ("battery_current_A: 75", "battery_current_A: 75 A continuous"),
+    ("battery_current_A: 75", "battery_current_A: 150 A peak for 10 s"),
+    ("battery_current_A: 75", "battery_current_A: 75 ADC"),
+    ("pack_V: 50.1", "pack_V: 50.1 V DC"),
+    ("pack_V: 50.1", "pack_V: 50.1 volt"),
+    ("battery_cable_mm2: 25", "battery_cable_mm2: 25 mm^2"),
+    ("  phase_current_A_rms: 180", "  phase_current_A_rms: 180 A DC"),
     # Counts.
     ("magnets: 16", "magnets: 8 pairs"),
     ("magnets: 16", "magnets: 14p"),
