@@ -86,6 +86,8 @@ def in_the_unit_of(key: str, number: str, word: str) -> Told:
     """
     own = unit_of_key(key)
     word = FOOT_AND_INCH.get(word, word)
+    if not own and "/" in number:
+        return ", alone", None
     if not own:
         return _of_count(key.rsplit(".", 1)[-1], number, spelt_out(word).lower())
     other = trade_key(key) or own_key(key)
@@ -96,6 +98,8 @@ def in_the_unit_of(key: str, number: str, word: str) -> Told:
         return _of_current(key, number, word, "A_rms" if current[1][0] in "rRe" else "A_peak")
     if _says(word, own):
         return WITHOUT, number
+    if "/" in number:  # a wire gauge, and no number
+        return _no_unit_of(word, own)
     for unit, factor in _meanings(spelt_out(word)):
         if _converts(unit, own):
             return _converted(number, word, factor * UNITS[unit].scale / UNITS[own].scale, own)

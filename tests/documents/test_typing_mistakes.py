@@ -100,6 +100,8 @@ MISTAKES = (
     ("battery_current_A: 75", "battery_current_A: 75 A continuous"),
     ("battery_current_A: 75", "battery_current_A: 150 A peak for 10 s"),
     ("battery_current_A: 75", "battery_current_A: 75 ADC"),
+    ("battery_current_A: 75", "battery_current_A: 1/0 kA"),
+    ("magnets: 16", "magnets: 1/0 pairs"),
     ("pack_V: 50.1", "pack_V: 50.1 V DC"),
     ("pack_V: 50.1", "pack_V: 50.1 volt"),
     ("battery_cable_mm2: 25", "battery_cable_mm2: 25 mm^2"),
