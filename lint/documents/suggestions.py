@@ -8,9 +8,10 @@ from datetime import date
 from typing import Any, NamedTuple
 
 from .spelling import called_elsewhere, plain_word, slip_for
+from .text_slips import UNQUOTED
 from .units import unit_of_key
 from .value_units import in_the_unit_of
-from .yaml_scalar import DECIMAL
+from .yaml_scalar import DECIMAL, ratio_of
 from .yaml_tree import YamlNode
 
 NUMBER_FORM = r"[-+]?[0-9]+(?:\.[0-9]+)?"
@@ -37,7 +38,8 @@ DASHES = re.compile("[\u2010-\u2015\u2212](?=[0-9.])")
 CURLY = re.compile(
     "^[\u2018\u2019\u201a\u201c-\u201e\u00ab\u00bb]|[\u2018\u2019\u201c\u201d\u00bb\u00ab]$"
 )
-RATIO = re.compile(r"([0-9]+(?:\.[0-9]+)?):1")
+RUN_TOGETHER = re.compile("([A-Za-z_]\\w*) *[=:;\N{FULLWIDTH COLON}\N{RATIO}]+ *(.*)")
+SEVERAL = re.compile(rf"{NUMBER_FORM}(?:\s*[,;/]\s+{NUMBER_FORM})+")
 
 
 class Correction(NamedTuple):
@@ -116,6 +118,25 @@ def _of_text(node: YamlNode, text: str, schema: Mapping[str, Any], key: str) -> 
     return NO_CORRECTION
 
 
+def of_run_together(
+    key: str, known: Iterable[str], value: Any, is_quoted: bool = False
+) -> Correction:
+    """What is wanted instead of a key that holds its value, or that ends a quotation.
+
+    >>> of_run_together("max_V = 65", ("max_V",), None).nearest
+    'max_V: 65'
+    """
+    parts = RUN_TOGETHER.fullmatch(key)
+    if parts is not None and parts[1] in set(known):
+        if value is not None:
+            return Correction("one colon", parts[1]) if not parts[2] else NO_CORRECTION
+        wanted = UNQUOTED if is_quoted else "`key: value`, with a colon and a space"
+        return Correction(wanted, f"{parts[1]}: {parts[2]}")
+    if value is None and CURLY.search(key):
+        return Correction("a text in straight quotation marks, which may hold a comma")
+    return NO_CORRECTION
+
+
 def of_none(node: YamlNode, form: Mapping[str, Any], inner: Mapping[str, Any]) -> Correction | None:
     """What is meant by a value where `none` may stand, as far as that may be meant.
 
@@ -153,8 +174,8 @@ def of_number(text: str, quoted: bool, key: str) -> Correction:
     if dashed != text.strip() and DECIMAL.fullmatch(dashed):
         return Correction(", with a minus as a keyboard types it", dashed)
     text = text.strip()
-    if ratio := RATIO.fullmatch(text):
-        return Correction(", as a single number", ratio[1])
+    if divided := ratio_of(text):
+        return Correction(", as a single number", divided)
     if quoted and DECIMAL.fullmatch(text):
         return Correction(", without quotes", text)
     if GROUPED.fullmatch(text):
@@ -170,6 +191,8 @@ def of_number(text: str, quoted: bool, key: str) -> Correction:
         if GROUPED_AT_ITS_HEAD.match(text):
             return Correction(", without thousands separators and in its own unit")
         return Correction(*in_the_unit_of(key, *with_unit.groups()))
+    if SEVERAL.fullmatch(text):
+        return Correction(f"; several in brackets, where a list may stand: [{text}]")
     if SPAN.fullmatch(text) or APPROXIMATE.fullmatch(text):
         return Correction(", a single number")
     if _is_not_told(plain_word(text)):

@@ -25,6 +25,7 @@ ENTERED = re.compile(r"^ *(?:- )?([A-Za-z_]\w*) *:(?: |$)")
 VALUE_AWAY = re.compile(r"^( *(?:- )?[A-Za-z_]\w*: +)#[^\s#]")
 OPENS = re.compile(r":[ \t]*(?:#.*)?$")
 PROPORTION = re.compile(r"[0-9.]+:[0-9.]+")
+UNQUOTED = "`key: value`, without quotation marks around both"
 FARTHEST = 40  # lines before the parser's own that are looked at
 
 
@@ -50,8 +51,9 @@ def slip_of_lines(text: str, first: int, last: int) -> Slip | None:
     conflict = _conflict(lines)
     if conflict is not None:
         return conflict
-    before = _before(lines, first)
-    near = [number for number in dict.fromkeys((before, first, last)) if 0 < number <= len(lines)]
+    before = line_before(lines, first)
+    places = dict.fromkeys((before, first, line_before(lines, last), last))
+    near = [number for number in places if 0 < number <= len(lines)]
     for number in near:
         if FENCE.match(lines[number - 1]):
             wanted = "the YAML alone: remove this line, and the one at the other end"
@@ -72,7 +74,7 @@ def slip_of_lines(text: str, first: int, last: int) -> Slip | None:
 def line_without_colon(text: str, second_colon: int) -> Slip | None:
     """The line before one on which the parser found a colon too many, if it is what lacks one."""
     lines = LINE_END.split(text)
-    number = _before(lines, second_colon)
+    number = line_before(lines, second_colon)
     bare = NO_COLON.match(lines[number - 1]) if number else None
     if bare is None:
         return None
@@ -107,16 +109,27 @@ def parted(line: str) -> tuple[str, str]:
     >>> parted("name: 'No. #2'  # blue"), parted("name: Wren#2")
     (("name: 'No. #2'  ", '# blue'), ('name: Wren#2', ''))
     """
-    mark, before = "", " "
+    end, _ = _scanned(line)
+    return line[:end], line[end:]
+
+
+def open_quote(line: str) -> int:
+    """The column of a quotation mark that is not closed in its line; 0 without one."""
+    return _scanned(line)[1]
+
+
+def _scanned(line: str) -> tuple[int, int]:
+    """Where the comment of a line begins, and the column of the quotation mark left open."""
+    mark, opened, before = "", 0, ":"
     for at, letter in enumerate(line):
         if mark:
-            mark = "" if letter == mark else mark
-        elif letter in "'\"" and before in " :,[{":
-            mark = letter
+            mark = "" if letter == mark and line[at - 1] != "\\" else mark
+        elif letter in "'\"" and before in ":,[{":
+            mark, opened = letter, at + 1
         elif letter == "#" and (at == 0 or line[at - 1] in " \t,{["):
-            return line[:at], line[at:]
-        before = letter if letter != " " else before if before in ":,[{" else " "
-    return line, ""
+            return at, 0
+        before = letter if letter != " " else before
+    return len(line), opened if mark else 0
 
 
 def _conflict(lines: Sequence[str]) -> Slip | None:
@@ -133,7 +146,7 @@ def _conflict(lines: Sequence[str]) -> Slip | None:
     return Slip(first, 1, f"a merge conflict{where}", wanted)
 
 
-def _before(lines: Sequence[str], number: int) -> int:
+def line_before(lines: Sequence[str], number: int) -> int:
     """The number of the last line before one that is no comment and not empty; 0 without one."""
     for before in range(min(number, len(lines) + 1) - 1, max(number - FARTHEST, 0), -1):
         if lines[before - 1].strip() and not lines[before - 1].lstrip().startswith("#"):
@@ -165,7 +178,7 @@ def headers_away(lines: Sequence[str]) -> Iterator[HeaderAway]:
         if away is None or away[2] not in _own_keys():
             continue
         margin = len(away[1])
-        before = _before(lines, number)
+        before = line_before(lines, number)
         opener = lines[before - 1] if before else ""
         opened = OPENS.search(opener) and _indent(opener) >= margin
         least = max(margin, away.start(2) - len("# "))  # no section's key stands further left
@@ -211,6 +224,16 @@ def _own_keys() -> Mapping[str, frozenset[str]]:
         name = section.path.rpartition(".")[2]
         keys[name] = keys.get(name, frozenset()).union(section.entries)
     return keys
+
+
+def is_key(word: str) -> bool:
+    """Whether any section of a profile has a key."""
+    return any(word in keys for keys in _own_keys().values())
+
+
+def is_section(word: str) -> bool:
+    """Whether a key of a profile stands for a section."""
+    return bool(word) and word in _own_keys()
 
 
 def with_comments(errors: Sequence[DocumentError], text: str) -> list[DocumentError]:

@@ -251,7 +251,11 @@ class _Translator:
         for key in section.value:
             if key not in known:
                 comma = self.comma(section, key, before, known)
-                yield comma or self.unknown(section, key, known, path)
+                yield (
+                    comma
+                    or self.run_together(section, key, known)
+                    or self.unknown(section, key, known, path)
+                )
             before = key
 
     def unknown(
@@ -282,6 +286,16 @@ class _Translator:
             wanted += note
         text = f"the key {quoted(key)} in {where}"
         return self.error(UnknownKey, section.keys[key], text, wanted, nearest)
+
+    def run_together(
+        self, section: YamlNode, key: str, known: Mapping[str, Any]
+    ) -> DocumentError | None:
+        """A key and its value as one word, or the rest of a text that a comma parts."""
+        in_quotes = getattr(section.keys[key], "style", "") in ("'", '"')
+        wanted, nearest = suggestions.of_run_together(key, known, section.value[key], in_quotes)
+        if not wanted:
+            return None
+        return self.error(UnknownKey, section.keys[key], quoted(key), wanted, nearest)
 
     def with_the_choice(
         self, value: Any, key: str, free: Sequence[str], known: Mapping[str, Any]

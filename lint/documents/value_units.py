@@ -14,7 +14,7 @@ from .schema import outline
 from .spelling import other_units, spelt_out
 from .text import quoted
 from .trade_units import own_key, trade_key
-from .units import UNITS, unit_of_key
+from .units import PEAK, RMS, UNITS, unit_of_key
 
 # By the prefixes of the SI; K for k is common practice, no source.
 PREFIXES = {"M": 1e6, "k": 1e3, "K": 1e3, "c": 1e-2, "m": 1e-3, "u": 1e-6, "n": 1e-9}
@@ -47,6 +47,8 @@ COUNTS = {
 SLOTS_AND_POLES = re.compile(r"n_?([0-9]+)p")  # the rest of 24N28P
 PREFIXED = frozenset(("mohm", "mohm_per_m", "uF", "uH", "mm", "mm2", "ms", "kg", "km_h"))
 OF_CURRENT = re.compile(r"(?:A|[Aa]mp(?:s|eres?)?)?[_.]*(pk|[Pp]eak|rms|RMS|eff)\.?")
+OF_DIRECT_CURRENT = re.compile(r"(?<=[VAva]) ?(?:DC|dc)$")
+OF_ANOTHER = re.compile(r"peak|pk|rms|burst|per|dc|/", re.IGNORECASE)  # words of another figure
 IN_THE_MIDDLE = re.compile(r"[kK]([0-9]+)")  # 4k2 is 4.2 k
 WITHOUT = ", without its unit: the unit is in the key"
 FACTOR_DIGITS, PREFIX_DIGITS = 4, 12  # shown of a value turned by a factor, and by a power of ten
@@ -84,6 +86,8 @@ def in_the_unit_of(key: str, number: str, word: str) -> Told:
     """
     own = unit_of_key(key)
     word = FOOT_AND_INCH.get(word, word)
+    if not own and "/" in number:
+        return ", alone", None
     if not own:
         return _of_count(key.rsplit(".", 1)[-1], number, spelt_out(word).lower())
     other = trade_key(key) or own_key(key)
@@ -92,14 +96,28 @@ def in_the_unit_of(key: str, number: str, word: str) -> Told:
     current = OF_CURRENT.fullmatch(spelt_out(word))
     if current is not None:
         return _of_current(key, number, word, "A_rms" if current[1][0] in "rRe" else "A_peak")
-    if is_unit(word, own) or spelt_out(word) == spelt_out(UNITS[own].symbol):
+    if _says(word, own):
         return WITHOUT, number
+    if "/" in number:  # a wire gauge, and no number
+        return _no_unit_of(word, own)
     for unit, factor in _meanings(spelt_out(word)):
         if _converts(unit, own):
             return _converted(number, word, factor * UNITS[unit].scale / UNITS[own].scale, own)
     if word == "C" and own in ("A", "A_rms"):
         return f"; {number} C is {number} times the capacity in Ah", None
+    first, _, rest = word.partition(" ")
+    if rest and _says(first, own) and not OF_ANOTHER.search(rest):
+        return ", the figure alone", None
     return _of_prefix(number, word, own) or _no_unit_of(word, own)
+
+
+def _says(word: str, own: str) -> bool:
+    """Whether a word says a unit: its key's ending, its symbol, or its name in one or several."""
+    unit = UNITS[own]
+    bare = word if unit.kind in (RMS, PEAK) else OF_DIRECT_CURRENT.sub("", word)
+    bare = bare.replace("^", "")
+    names = (unit.spoken, unit.spoken.removesuffix("s"))
+    return is_unit(bare, own) or spelt_out(bare) == spelt_out(unit.symbol) or bare.lower() in names
 
 
 def _of_count(key: str, number: str, word: str) -> Told:

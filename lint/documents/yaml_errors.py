@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from .error import YamlSyntax
 from .text import line_of, position, quoted
+from .yaml_scalar import ratio_of
+
+if TYPE_CHECKING:
+    from .text_slips import Slip
 
 # What the parser says (a part of it), and which of its two marks is nearer to the slip.
 PROBLEM, CONTEXT = "problem", "context"
+AFTER_NO_COLON = ("mapping values are not allowed", "expected <document start>")
 CAUSES = (
     (
         "mapping values are not allowed",
@@ -88,7 +93,7 @@ CAUSES = (
 
 def syntax_error(problem: Any, text: str, file: str) -> YamlSyntax:
     """The parser's exception as an error of ours: where the slip is, and what it likely is."""
-    from .text_slips import line_without_colon, proportion, slip_of_lines  # late: most are YAML
+    from .text_slips import proportion  # late: most are YAML
 
     complaint = str(getattr(problem, "problem", "") or "")
     marks = {
@@ -96,9 +101,7 @@ def syntax_error(problem: Any, text: str, file: str) -> YamlSyntax:
         CONTEXT: _mark(getattr(problem, "context_mark", None), text),
     }
     line, column = marks[PROBLEM]
-    slip = slip_of_lines(text, min(line, marks[CONTEXT][0]), line)
-    if slip is None and "mapping values are not allowed" in complaint:
-        slip = line_without_colon(text, line)
+    slip = _slip(text, complaint, marks[CONTEXT][0], (line, column))
     if slip is not None:
         return YamlSyntax(file, *slip)
     letter = line_of(text, line)[column - 1 : column]
@@ -120,9 +123,8 @@ def syntax_error(problem: Any, text: str, file: str) -> YamlSyntax:
         )
     ratio = proportion(line_of(text, line), column) if "unexpected ':'" in complaint else None
     if ratio is not None:
-        return _at(
-            file, (line, column), quoted(ratio), "one number: the first divided by the second"
-        )
+        wanted = "one number: the first divided by the second"
+        return YamlSyntax(file, line, column, quoted(ratio), wanted, ratio_of(ratio))
     if "block sequence" in complaint and line_of(text, line)[column - 1 :].strip() == "-":
         wanted = "a value, `none` where there is none, and no key where that is not known"
         return _at(file, (line, column), "`-` for a value", wanted)
@@ -130,6 +132,17 @@ def syntax_error(problem: Any, text: str, file: str) -> YamlSyntax:
         if part in complaint:
             return _at(file, marks[near], found, wanted)
     return _at(file, marks[PROBLEM], "text that is not YAML", "entries such as `key: value`")
+
+
+def _slip(text: str, complaint: str, context: int, at: tuple[int, int]) -> Slip | None:
+    """The slip in one of the lines that explains why the parser stopped further on."""
+    from .line_slips import slip_of_line  # late: most are YAML
+    from .text_slips import line_without_colon, slip_of_lines
+
+    slip = slip_of_lines(text, min(at[0], context), at[0])
+    if slip is None and any(words in complaint for words in AFTER_NO_COLON):
+        slip = line_without_colon(text, at[0])
+    return slip or slip_of_line(text, complaint, at)
 
 
 def _beginning(file: str, text: str, at: tuple[int, int]) -> YamlSyntax:

@@ -29,6 +29,7 @@ UNDERSCORED = r"[-+]?[0-9][0-9_]*(?:\.[0-9_]*)?(?:[eE][-+]?[0-9]+)?"
 OTHER_BASE = r"[-+]?0(?:[xX][0-9a-fA-F_]+|[oO]?[0-7_]+|[bB][01_]+)"
 PADDED = re.compile(r"[-+]?0[0-9]+")
 BASE_SIXTY = r"[-+]?[0-9][0-9_]*(?::[0-5]?[0-9])+(?:\.[0-9_]*)?"
+RATIO = re.compile(r"([0-9]+(?:\.[0-9]+)?):([0-9]+(?:\.[0-9]+)?)")
 
 
 class Refusal(NamedTuple):
@@ -81,6 +82,18 @@ def too_small(text: str, wanted: str) -> Refusal:
     return Refusal(f"`{text}`, a number that is too small", wanted)
 
 
+def ratio_of(text: str) -> str | None:
+    """The number that a proportion says; None where it is none.
+
+    >>> ratio_of("9:1"), ratio_of("52:7")
+    ('9', '7.429')
+    """
+    parts = RATIO.fullmatch(text)
+    if parts is None or not float(parts[2]):
+        return None
+    return parts[1] if float(parts[2]) == 1 else f"{float(parts[1]) / float(parts[2]):.4g}"
+
+
 def _long(text: str) -> Any:
     if DECIMAL.fullmatch(text) or re.fullmatch(UNDERSCORED, text):
         return Refusal(f"a number of {len(text)} characters", f"{LONGEST_NUMBER} at most")
@@ -107,7 +120,13 @@ def _doubtful(text: str) -> Any:
     if re.fullmatch(OTHER_BASE, text):
         return Refusal(f"`{text}`", "a decimal number, or a text in quotes")
     if re.fullmatch(BASE_SIXTY, text):
-        wanted = "a decimal number, or a text in quotes: some read this as a number of base 60"
+        divided = ratio_of(text)
+        number = (
+            f"a decimal number, as a ratio {divided}"
+            if float(divided or 0) > 1
+            else "a decimal number"
+        )
+        wanted = f"{number}, or a text in quotes: some read this as a number of base 60"
         return Refusal(f"`{text}`", wanted)
     return text
 

@@ -97,6 +97,15 @@ MISTAKES = (
     ("  phase_current_A_rms: 180", "  phase_current_A_peak: 180 A rms"),
     ("  phase_current_A_rms: 180", "  phase_current_A_rms: 180 Arms"),
     ("battery_current_A: 75", "battery_current_A: 150 peak"),
+    ("battery_current_A: 75", "battery_current_A: 75 A continuous"),
+    ("battery_current_A: 75", "battery_current_A: 150 A peak for 10 s"),
+    ("battery_current_A: 75", "battery_current_A: 75 ADC"),
+    ("battery_current_A: 75", "battery_current_A: 1/0 kA"),
+    ("magnets: 16", "magnets: 1/0 pairs"),
+    ("pack_V: 50.1", "pack_V: 50.1 V DC"),
+    ("pack_V: 50.1", "pack_V: 50.1 volt"),
+    ("battery_cable_mm2: 25", "battery_cable_mm2: 25 mm^2"),
+    ("  phase_current_A_rms: 180", "  phase_current_A_rms: 180 A DC"),
     # Counts.
     ("magnets: 16", "magnets: 8 pairs"),
     ("magnets: 16", "magnets: 14p"),
@@ -146,6 +155,34 @@ MISTAKES = (
     ("name: Wren", "name: #7 Own"),
     ("throttle: {kind: hall, supply_V: 5, brake_cut: true", "throttle:\n  - {kind: hall"),
     ("bms: {continuous_A: 90, trip_A: 180, cell_low_V: 2.5}", "bms: [continuous_A: 90]"),
+    ("  fuse: {rated_A: 100", "  fuse: none\n    rated_A: 100\n  key_switch: {rated_A: 100"),
+    ("low_voltage: {taper_from_V: 44.5, cutoff_V: 42}", "low_voltage: 48\n    cutoff_V: 42"),
+    ("low_voltage: {taper_from_V: 44.5, cutoff_V: 42}", "low_voltage: (cutoff_V: 42)"),
+    ("  wheels: 3\n", "  wheels: 3\n    rider_kg: 80\n"),
+    ("  wheels: 3\n", "   wheels: 3\n"),
+    ("vehicle:\n  name: Wren\n  use", "vehicle:\n name: Wren\n  use"),
+    ("full_V: 3.65, nominal_V", "full_V: 3.65 nominal_V"),
+    ("taper_from_V: 44.5, cutoff", "taper_from_V: 44.5; cutoff"),
+    ("kind: hall, supply_V", "part: Wren: blue, supply_V"),
+    ("kind: hall, supply_V", "part: 'Wren's pot', supply_V"),
+    ("name: Wren", "name: 'Wren's trike'"),
+    ("name: Wren", 'name: "Wren'),
+    ("chemistry: lfp", 'chemistry: "lfp'),
+    ("  wheels: 3", "  wheels; 3"),
+    ("  wheels: 3", "  wheels. 3"),
+    ("  wheels: 3", "  wheels\N{FULLWIDTH COLON}3"),
+    ("  wheels: 3", '  "wheels: 3"'),
+    ("  wheels: 3", "  wheels:: 3"),
+    ("  wheels: 3", "  wheels:\N{NO-BREAK SPACE}3"),
+    ("max_V: 65", "max_V = 65"),
+    ("magnets: 16", "magnets\N{FULLWIDTH COLON}16"),
+    ("magnets: 16", '"magnets: 16"'),
+    ("magnets: 16", "magnets:: 16"),
+    ("gonogo: profile/1\n", "gonogo profile/1\n# One.\n\n# Two.\n\n"),
+    ("ratio: 9", "ratio: 52:7"),
+    ("ratio: 9", 'ratio: "52:7"'),
+    ("pack_V: 50.1", "pack_V: 50:7"),
+    ("pack_V: 50.1", "pack_V: 50.1, 50.2"),
     # None.
     ("regen: none", "regen: off"),
     ("regen: none", "regen: nein"),
@@ -242,6 +279,20 @@ def test_an_entry_beside_its_section_is_to_be_moved(tmp_path: Path) -> None:
     first = caught.value.errors[0]
     assert (first.line, first.found) == (23, "nothing below `kill_switch`")
     assert first.wanted == "`opens` in line 24 to stand further right than it"
+
+
+def test_a_comma_in_curly_quotation_marks_parts_a_text(tmp_path: Path) -> None:
+    """What is left of it is no key, and the keys of the section are no help."""
+    block = re.search(r"vehicle:\n(?:  .*\n)+", first_profile())
+    assert block is not None
+    marked = "\N{LEFT DOUBLE QUOTATION MARK}Wren, blue\N{RIGHT DOUBLE QUOTATION MARK}"
+    text = first_profile().replace(block[0], f"vehicle: {{name: {marked}, use: off_road}}\n")
+    (tmp_path / "wren.yaml").write_text(text, "utf-8")
+    with pytest.raises(DocumentErrors) as caught:
+        load(tmp_path / "wren.yaml")
+    (error,) = caught.value.errors
+    assert (error.line, error.column) == (2, 24)
+    assert error.wanted == "a text in straight quotation marks, which may hold a comma"
 
 
 def test_a_minus_copied_from_a_report_is_one(tmp_path: Path) -> None:
