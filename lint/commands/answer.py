@@ -9,17 +9,20 @@ from ..documents.blank_profile import example_of
 from ..documents.error import UsageError
 from ..documents.schema import Property, properties
 from ..documents.spelling import called_elsewhere, plain_word, slip_for
-from ..documents.suggestions import WITH_UNIT, is_unit, is_word_of
+from ..documents.suggestions import WITH_UNIT
 from ..documents.template import TemplateValue, scalar_text
 from ..documents.text import alternatives
 from ..documents.trade_units import GAUGE_UNIT, gauge_form, is_wire_gauge, trade_key
 from ..documents.units import unit_of_key, unit_symbol
+from ..documents.value_units import is_word_of
 from ..documents.yaml_scalar import scalar_value
 from ..documents.yaml_tree import grow
+from .figure import figure
 
 LISTED = re.compile(r"[,;\[{]|\S\s+[-+.\d]")
 COMMA_INSIDE = re.compile(r"\d,\d")  # as a decimal is written in half of the world
-_FIGURE = re.compile(r"([-+]?[.\d]+)\s*([^\s.\d].*)")
+NONE = "none"
+NUMBERS = ("number", "integer", "list")
 STAGE_KEYS = frozenset(("driving_teeth", "driven_teeth"))
 _GAUGE = r"([1-4]/0|[0-9]{1,4})"
 GAUGE_TOLD = re.compile(rf"(?i:(?:awg|ga|#)\.?\s*{_GAUGE}|{_GAUGE}\s*(?:awg|ga\.?|gauge))")
@@ -40,8 +43,8 @@ def in_brackets(name: str, answer: str) -> Any:
 def entry_value(name: str, answer: str) -> TemplateValue:
     """An answer as the value of an entry; raises UsageError where it cannot be that.
 
-    A unit behind a number is passed over, `yes` and `no` answer what is true or false, and several
-    readings are a list.
+    A number may be told as `figure` reads it, `yes` and `no` answer what is true or false, and
+    several readings are a list.
     """
     if not answer:
         raise UsageError("This one is needed; ? explains it.")
@@ -51,8 +54,11 @@ def entry_value(name: str, answer: str) -> TemplateValue:
     plain = answer
     if entry.kind == "boolean":
         plain = TRUTHS.get(answer.lower(), answer)
-    elif entry.unit and (told := _FIGURE.fullmatch(answer)) and _says_unit(told[2], entry.unit):
-        plain = told[1]
+    elif entry.can_be_none and answer.lower() == NONE:
+        plain = NONE
+    elif entry.kind in NUMBERS and (told := figure(entry, answer)) is not None:
+        refuse_misfit(name, told, answer)
+        return told
     read = plain if entry.kind in ("text", "date") else scalar_value(plain or answer)
     value = read if isinstance(read, bool | int | float) else _in_our_word(name, plain)
     refuse_misfit(name, value, answer)
@@ -73,12 +79,6 @@ def keyed_value(name: str, answer: str) -> tuple[str, TemplateValue]:
     if not is_word_of(unit, unit_of_key(other)):
         return name, entry_value(name, answer)
     return other, entry_value(other, number)
-
-
-def _says_unit(words: str, unit: str) -> bool:
-    """Whether what stands behind a number is its unit; a battery's volts and amperes are DC anyway."""
-    bare = words.removesuffix("DC").rstrip()
-    return is_unit(bare, unit) or bare == unit_symbol(unit)
 
 
 def _in_our_word(name: str, answer: str) -> str:
@@ -128,7 +128,7 @@ def _slip(answer: str, entry: Property) -> str | None:
 
 def _fits(value: Any, entry: Property) -> bool:
     """Whether an entry can have this value; a section is left to the schema."""
-    if value == "none" and entry.can_be_none:
+    if value == NONE and entry.can_be_none:
         return True
     if entry.kind == "boolean":
         return isinstance(value, bool)

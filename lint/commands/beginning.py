@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -10,9 +10,11 @@ from ..documents.error import DocumentErrors
 from ..documents.repository import open_repository
 from ..documents.schema import properties
 from ..documents.template import TemplateValue, profile_text
+from ..judgement.catalogue import Catalogue
 from ..judgement.finding import Finding, Judgement, NotChecked
+from ..judgement.first_ride import first_ride
 from ..judgement.mend import stops
-from ..judgement.proposal import FirstValues, Unfilled, proposals
+from ..judgement.proposal import NOT_OF_THE_BUILD, FirstValues, Unfilled, proposals
 from ..judgement.rule import SEVERITIES, STAGES
 from ..judgement.site_rules import shop_of
 from ..judgement.verdict import READINGS, in_order, open_gates, short_of
@@ -29,14 +31,17 @@ readings: taken on the stand, wheel clear of the ground, before the first ride
   throttle voltage at rest, at full and with each wire disconnected; temperatures cold and
   warm; pack voltage; direction of wheel rotation; no-load test; motor identification"""
 _SETTINGS = "settings."
+VEHICLE = "vehicle."
+BOUNDS = ("km_h", "kg")  # units of what bounds a ride as a whole: its speeds, its masses
 
 
 @dataclass(frozen=True, slots=True)
 class Begun:
-    """A new profile as it would be written, and the settings that have no first value yet."""
+    """A new profile as it would be written, the settings that have no first value yet, the rules."""
 
     proposal: Proposal
     unfilled: list[Unfilled]
+    catalogue: Catalogue
 
 
 def begun(
@@ -45,10 +50,12 @@ def begun(
     judged_on: str,
     heading: str = HEADING,
     remembered: FirstValues | None = None,
+    without: str = "",
 ) -> Begun:
     """The new profile with its first values, judged as if it were written.
 
-    `remembered` are first values that were found after the answers before.
+    `remembered` are first values that were found after the answers before; `without` is a section
+    of settings that gets none.
 
     Raises DocumentErrors where the values do not fit together or the shop has errors.
     """
@@ -59,11 +66,14 @@ def begun(
     bare = profile_text(values, {}, heading, READINGS_NOTE).encode()
     draft = drafted(repository, inside, bare)
     settings, unfilled = proposals(draft, shop.catalogue, judged_on, remembered)
+    if without:
+        settings = [one for one in settings if not one.quantity.startswith(f"{without}.")]
+        unfilled = [one for one in unfilled if not one.quantity.startswith(f"{without}.")]
     whole = {**values, **{setting.entered_as: setting.entered for setting in settings}}
     reasons = {setting.entered_as: setting.because for setting in settings}
     profile = OpenedProfile(path, repository, inside, b"", draft, shop.catalogue, judged_on)
     text = profile_text(whole, reasons, heading, READINGS_NOTE)
-    return Begun(proposed(profile, text.encode()), unfilled)
+    return Begun(proposed(profile, text.encode()), unfilled, shop.catalogue)
 
 
 def refuse_misfits(path: Path, values: Mapping[str, TemplateValue]) -> None:
@@ -135,8 +145,24 @@ def _roots(
     return frozenset().union(*(_roots(one, waiting, (*seen, name)) for one in missing))
 
 
-def wanted_for_first_values(new: Begun) -> list[str]:
-    """What first values wait for that a ride would lack as well, and the stand does not."""
-    stand, ride = (short_of(new.proposal.judgement.not_checked, stage) for stage in STAGES)
-    waiting = {name for one in new.unfilled for name in one.missing}
-    return in_order([*stand, *waiting.intersection(ride)])
+def wanted_for_a_ride(new: Begun, given: Collection[str]) -> list[str]:
+    """What of the build a ride lacks, beyond the stand's; a setting stands for what it waits for.
+
+    First how fast the vehicle may go and what it weighs, which no stage waits for and which bounds
+    the settings, where that is not among the entries `given`; then what first values wait for.
+    """
+    waiting = {one.quantity: one.missing for one in new.unfilled}
+    short = [
+        name for stage in STAGES for name in short_of(new.proposal.judgement.not_checked, stage)
+    ]
+    lacking = frozenset[str]().union(*(_roots(name, waiting) for name in short))
+    of_the_build = in_order(name for name in lacking if not name.startswith(NOT_OF_THE_BUILD))
+    wanted_first = {name for missing in waiting.values() for name in missing}
+    bounds = [
+        name
+        for name in first_ride(new.catalogue)
+        if name.startswith(VEHICLE) and properties()[name].unit in BOUNDS and name not in given
+    ]
+    by_unit = sorted(bounds, key=lambda name: BOUNDS.index(properties()[name].unit))
+    rest = sorted(of_the_build, key=lambda name: name not in wanted_first)
+    return list(dict.fromkeys([*by_unit, *rest]))

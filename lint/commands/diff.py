@@ -20,11 +20,9 @@ from ..comparison.comparison import (
 from ..comparison.consequence import THRESHOLD
 from ..comparison.finding_change import JudgedSide
 from ..documents.day import day_to_judge_by
-from ..documents.error import DocumentError, DocumentErrors, UsageError, WrongValue
+from ..documents.error import DocumentError, DocumentErrors, UsageError
 from ..documents.loading import load_profile
-from ..documents.motors import MOTORS
 from ..documents.profile import Profile
-from ..documents.text import quoted
 from ..judgement.catalogue import catalogue
 from ..reports.comparison_totals import Compared, Revised, revised
 from .batch import Order, Result, Shops, results, unread
@@ -93,17 +91,13 @@ class Comparer:
         try:
             new = None if pair.new is None else load_profile(pair.new.repository, pair.new.path)
         except DocumentErrors as broken:
-            return Result(file, None, broken.errors)
+            return Result(file, None, pair.new.as_typed(broken) if pair.new else broken.errors)
         if new is not None and pair.touched is not None and pair.touched.isdisjoint(new.files):
             return Result(file, None)
-        if new is not None and new.motors:
-            return Result(file, None, (of_several_motors(new),))
         try:
             old = None if pair.old is None else load_profile(pair.old.repository, pair.old.path)
         except DocumentErrors as broken:
             return self._without_old(pair, new, broken)
-        if old is not None and old.motors:
-            return Result(file, None, (of_several_motors(old),))
         comparison = self._comparison(pair, old, new)
         if pair.touched is not None and comparison.is_empty:
             return Result(file, None)
@@ -115,8 +109,8 @@ class Comparer:
         """A side that cannot be read is an error; in a tree that is being put right it is none."""
         assert pair.old is not None
         if self.order.against is None or new is None:
-            file = pair.old.repository.named(pair.old.path)
-            return Result(file, None, broken.errors)
+            file = pair.old.missing or pair.old.repository.named(pair.old.path)
+            return Result(file, None, pair.old.as_typed(broken))
         comparison = self._comparison(pair, None, new)
         body = self.body(comparison, self.order.page)
         return Result(_file(pair), revised(comparison, body, f"not compared: {broken.errors[0]}"))
@@ -141,21 +135,10 @@ class Comparer:
         return judged_side(profile, judged_by, self.order.judged_on, self.order.strict, before)
 
 
-def of_several_motors(profile: Profile) -> DocumentError:
-    """A side that has several motors: two revisions are compared for one motor only."""
-    place = next(iter(profile.motors.values())).sections[MOTORS]
-    names = ", ".join(map(quoted, profile.motors))
-    wanted = "one motor, for which two revisions can be compared; `gonogo check` judges several"
-    line = profile.line(place)
-    return WrongValue(
-        place.file, place.line, place.column, f"several motors: {names}", wanted, text=line
-    )
-
-
 def _file(pair: Pair) -> str:
     side = pair.new or pair.old
     assert side is not None
-    return side.repository.named(side.path)
+    return side.missing or side.repository.named(side.path)
 
 
 def compared_pairs(pairing: Pairing, order: Order, jobs: int = 1) -> Compared:

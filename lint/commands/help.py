@@ -8,8 +8,8 @@ from typing import Annotated, TextIO
 import typer
 
 from ..documents.error import UsageError
+from ..documents.motors import MOTORS
 from ..documents.schema import properties
-from ..documents.text import nearest
 from ..judgement.catalogue import catalogue
 from ..reports.section import Card, Code, Line, Passage, Report, Section, Table
 from ..reports.topic import TOPICS, inline, title_of_topic, topic_page, topic_text
@@ -17,8 +17,10 @@ from .formats import TOPIC_FORMATS, known_format, page_as
 from .main import COMMANDS, application
 from .options import Output, format_option
 from .output import GO, deliver, page_for
+from .slips import hint, meant_by
 
 KEYS = "keys"
+WHERE = "`gonogo help` lists the topics, `gonogo help keys` the keys."
 _TITLE = "What to read"
 _HOW = (
     "`gonogo help TOPIC` shows one. `gonogo help COMMAND` shows a command's options, and"
@@ -49,14 +51,23 @@ def _asked(name: str | None, every: bool) -> Report:
         return _contents()
     if name in TOPICS:
         return topic_page(topic_text(name))
-    from ..reports.keys import keys_page, keys_under
+    from ..reports.keys import keys_page, keys_under, keys_with
 
     if name == KEYS:
         return keys_page(every)
-    found = keys_under(name)
+    found = keys_under(name) or keys_under(_as_written(name))
+    if found is None and name not in catalogue().rules and not meant_by(name, TOPICS):
+        found = keys_with(name)
     if found is None:
         raise UsageError(_unknown_topic(name))
     return found
+
+
+def _as_written(name: str) -> str:
+    """A key or section in capitals and small letters as the schema has it."""
+    paths = {path.lower(): path for path in properties()}
+    paths |= {path.rpartition(".")[2].lower(): path.rpartition(".")[2] for path in paths.values()}
+    return paths.get(name.lower(), name.lower())
 
 
 def _contents() -> Report:
@@ -75,11 +86,12 @@ def _unknown_topic(name: str) -> str:
     """That there is nothing of that name to read, and what was probably meant."""
     if name in catalogue().rules:
         return f"{name} is a rule: `gonogo rules {name}` explains it."
+    if name == MOTORS:
+        return f"{MOTORS} is explained in a topic: `gonogo help profile`."
     topics = (*TOPICS, KEYS, *COMMANDS)
     names, others = (properties(), topics) if "." in name else (topics, properties())
-    meant = nearest(name, names) or nearest(name, others)
-    hint = f"Did you mean {meant}?" if meant else "`gonogo help` lists the topics."
-    return f"No topic is called {name}. {hint}"
+    known = names if meant_by(name, names) else others
+    return f"No topic is called {name or 'nothing'}. {hint(name, known, WHERE)}"
 
 
 def command(

@@ -19,7 +19,7 @@ from ..documents.git_history import Step, from_top, has_commits, is_shallow, ste
 from ..documents.git_revision import Commit
 from ..documents.loading import load_profile
 from ..documents.schema import properties
-from ..documents.text import nearest, quoted
+from ..documents.text import quoted
 from ..expressions.names import vocabulary
 from ..judgement.catalogue import catalogue
 from ..judgement.site_rules import shop_of
@@ -30,6 +30,7 @@ from .options import AsOf, Output, format_option
 from .output import GO, deliver, page_for
 from .progress import Done, progress, unseen
 from .sides import ProfilePath, Shelf, on_disk
+from .slips import hint
 
 NOT_COMMITTED = "not committed yet"
 TAKEN_AWAY = "The profile was removed or renamed here."
@@ -63,10 +64,9 @@ def followed_of(setting: str) -> Followed:
         quantity = candidate if entry is None else entry.quantity
         if quantity in known:
             return Followed(quantity, mode)
-    names = [*known, *(name.removeprefix("settings.") for name in known)]
-    meant = nearest(name, names)
-    hint = f" Did you mean {meant}?" if meant else " `gonogo schema profile` lists all."
-    raise UsageError(f"No quantity is called {name}.{hint}")
+    names = [name.removeprefix("settings.") for name in (*properties(), *known)]
+    said = hint(name, names, "`gonogo help keys` lists all.")
+    raise UsageError(f"No quantity is called {name or 'nothing'}. {said}")
 
 
 def history_of(path: Path, judged_on: str, followed: Followed | None = None) -> History:
@@ -158,7 +158,7 @@ class Reader:
         """What a profile read at a commit besides its own file, from git's top."""
         if version.side is None:
             return set()
-        profile = version.side.hearing.profile
+        profile = version.side.judgement.profile
         shown = [*profile.files, *(document.file for document in profile.house.rules)]
         return {file.removeprefix(f"{step.commit[:COMMIT_LETTERS]}:") for file in shown} - {
             step.path

@@ -11,15 +11,16 @@ from ..documents.error import DocumentErrors, UsageError
 from ..documents.schema import properties
 from ..documents.template import TemplateValue
 from ..documents.text import clean, so_many
-from ..documents.trade_units import trade_key
+from ..documents.trade_units import own_key, trade_key
 from ..judgement.proposal import FirstValues
-from .answer import entry_value, keyed_value
+from .answer import NONE, entry_value, keyed_value
 from .beginning import (
+    HEADING,
     Begun,
     Want,
     begun,
     refuse_misfits,
-    wanted_for_first_values,
+    wanted_for_a_ride,
     wants_of_the_stand,
 )
 from .entry_questions import entry_question, explanation, left_open
@@ -34,6 +35,14 @@ Enter if something is not known, ? explains a question. Nothing is written befor
 PART_KINDS = (("pack", "cell"), ("controller",), ("motor",), ("throttle",))
 YES, NO = ("yes", "y"), ("no", "n")
 TAKEN = "readings.taken"
+MOST_NAMED = 4
+GOING_ON = """\
+Yes asks for the figures that a ride needs, one by one; what is not known is left with Enter, and
+Ctrl-C ends the questions without losing an answer. No shows the profile as it is now."""
+DISPLAY = "settings.speed_shown"
+DISPLAY_ASKED = (
+    "Does a display show the road speed, worked out from settings: yes or no? (Enter: not known)"
+)
 
 
 class Interview:
@@ -46,10 +55,11 @@ class Interview:
         self.ask, self.tell = ask, tell
         self.put: set[str] = set()  # entries that were asked for
         self.section = ""  # the part in hand
+        self.without = DISPLAY  # settings that get no first value
         self.remembered = FirstValues()
 
     def hold(self, demanded: Iterable[str]) -> None:
-        """Ask for all that the stand needs, then for what first values wait for, if that is wanted.
+        """Ask for all that the stand needs, then for what a ride needs of the build, if wanted.
 
         `demanded` are what the shop requires of every build.
         """
@@ -65,6 +75,10 @@ class Interview:
     def name_it(self) -> None:
         """Give the vehicle the name of its file, where the questions ended before it was asked."""
         self.values.setdefault("vehicle.name", usual_name(self.path))
+
+    def begun(self, heading: str = HEADING) -> Begun:
+        """The profile of the answers so far."""
+        return begun(self.path, self.values, self.judged_on, heading, self.remembered, self.without)
 
     def _begin(self) -> None:
         name = usual_name(self.path)
@@ -114,14 +128,11 @@ class Interview:
 
     def _reach_the_stand(self) -> None:
         """Ask what settles most, judge again, until nothing is left to ask; the part in hand first."""
-        new = self._judged()
+        new = self.begun()
         while (want := self._next(new)) is not None:
             self.section = want.name.partition(".")[0]
             self._put_want(want)
-            new = self._judged()
-
-    def _judged(self) -> Begun:
-        return begun(self.path, self.values, self.judged_on, remembered=self.remembered)
+            new = self.begun()
 
     def _next(self, new: Begun) -> Want | None:
         left = [
@@ -166,7 +177,7 @@ class Interview:
 
     def _fitting(self, name: str, enters: str, answer: str) -> dict[str, TemplateValue]:
         """An answer as entries, tried beside those before it; raises UsageError."""
-        key = _absent(name) if answer == "none" else enters
+        key = _absent(name) if answer.lower() == NONE else enters
         told: dict[str, TemplateValue] = dict([keyed_value(key, answer)])
         if key.startswith("readings.") and TAKEN not in self.values:
             told[TAKEN] = self.judged_on
@@ -177,24 +188,42 @@ class Interview:
         return told
 
     def _offer_more(self) -> None:
-        """What first values wait for that a ride needs as well, if somebody wants to go on."""
-        names = self._open_for_first_values()
+        """What a ride needs of labels, tape and scale, if somebody wants to go on."""
+        names = self._open_for_a_ride()
         if not names:
             return
-        count = so_many(len(names), "more question")
-        asks = f"Go on? With {count} the other settings get first values too."
-        if not yes_or_no(asks, self.ask, True):
+        first = ", ".join(properties()[name].title or name for name in names[:MOST_NAMED])
+        about = f"{first} and more" if len(names) > MOST_NAMED else first
+        asks = (
+            f"Go on? A ride needs {so_many(len(names), 'more answer')} of labels, tape and scale, "
+            f"and other settings get first values by them ({about})."
+        )
+        if not yes_or_no(asks, self.ask, True, GOING_ON):
             return
         while names:
-            self._put(names[0])
-            names = self._open_for_first_values()
+            self.section = names[0].partition(".")[0]
+            self._put_want(Want(names[0], (), True))
+            names = self._open_for_a_ride()
+        self._ask_for_the_display()
 
-    def _open_for_first_values(self) -> list[str]:
+    def _open_for_a_ride(self) -> list[str]:
         return [
             name
-            for name in wanted_for_first_values(self._judged())
-            if name not in self.put and _is_of_the_build(name) and name in properties()
+            for name in wanted_for_a_ride(self.begun(), self._given())
+            if name not in self.put and name in properties() and not self._has(name)
         ]
+
+    def _given(self) -> set[str]:
+        return {own_key(key) or key for key in self.values}
+
+    def _ask_for_the_display(self) -> None:
+        """Whether a display works out the speed; without one no values for it are written."""
+        if self._has(DISPLAY):
+            return
+        answer = asked(DISPLAY_ASKED, _display_told, self.ask)
+        if answer == "none":
+            self.values[DISPLAY] = answer
+        self.without = "" if answer else DISPLAY
 
 
 def usual_name(path: Path) -> str:
@@ -240,16 +269,35 @@ def _chosen(there: list[FoundPart], answer: str) -> FoundPart | None:
     )
 
 
-def yes_or_no(asks: str, ask: Ask, enter: bool) -> bool:
-    """An answer that is one of the two; `enter` is what an empty one means."""
+def _display_told(answer: str) -> str:
+    """`fitted`, `none`, or nothing where it is not known."""
+    if answer == HELP:
+        raise UsageError(
+            "A display that works the speed out needs the wheel's rolling circumference and the "
+            "reduction as settings. One with a sensor of its own on the wheel does not."
+        )
+    word = answer.lower()
+    if word in YES:
+        return "fitted"
+    if word in NO or word == NONE:
+        return NONE
+    if word:
+        raise UsageError("Expected yes or no, or Enter.")
+    return ""
+
+
+def yes_or_no(asks: str, ask: Ask, enter: bool, explains: str) -> bool:
+    """An answer that is one of the two; `enter` is what an empty one means, `explains` answers `?`."""
 
     def read(answer: str) -> bool:
         if not answer:
             return enter
+        if answer == HELP:
+            raise UsageError(explains)
         if answer.lower() in YES:
             return True
         if answer.lower() in NO:
             return False
-        raise UsageError("Expected yes or no.")
+        raise UsageError("Expected yes or no; ? explains it.")
 
     return asked(f"{asks} yes or no? (Enter: {'yes' if enter else 'no'})", read, ask)

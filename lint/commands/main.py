@@ -7,14 +7,24 @@ import os
 import sys
 from collections.abc import Sequence
 from importlib import import_module
-from typing import Annotated
+from typing import Annotated, Any
 
 import typer
 
 from ..documents.error import Defect, GonogoError, UsageError
-from ..documents.text import clean, nearest
+from ..documents.text import clean
 from .completion import COMPLETE, completed
 from .output import DEFECT, INTERRUPTED, NOT_READ, USAGE
+from .slips import (
+    OF_DOCUMENTS,
+    YAML_ENDINGS,
+    hint,
+    no_such_option,
+    options_of,
+    refuse_bare_options,
+    refuse_broken_paths,
+    refuse_long_dashes,
+)
 
 # A command's name is its module's; the module has a function `command`, which returns the status.
 COMMANDS = (
@@ -31,8 +41,7 @@ COMMANDS = (
     "completion",
     "help",
 )
-LONG_DASHES = "\N{HYPHEN}\N{NON-BREAKING HYPHEN}\N{FIGURE DASH}\N{EN DASH}\N{EM DASH}\N{HORIZONTAL BAR}\N{MINUS SIGN}"
-YAML_ENDINGS = (".yaml", ".yml")
+OWN_OPTIONS = ("version",)  # of gonogo itself; `help` is a command too
 SHOW_DEFECT = "GONOGO_TRACEBACK"
 SETTINGS = {"help_option_names": ["-h", "--help"]}
 SUMMARY = "Check motor-controller settings against the limits of battery, wiring, controller, motor and tyres."
@@ -85,10 +94,12 @@ def status(arguments: Sequence[str]) -> int:
     try:
         if COMPLETE in os.environ:
             return completed(application, COMMANDS)
-        _long_dashes(arguments)
+        refuse_long_dashes(arguments)
         if arguments and named is None and not arguments[0].startswith("-"):
             raise UsageError(_unknown(arguments[0]))
         app = application((named,) if named else COMMANDS)
+        if named:
+            _refuse_slips(app, named, arguments[1:])
         came_to = app(args=list(arguments), prog_name="gonogo", standalone_mode=False)
         return came_to if isinstance(came_to, int) else 0
     except GonogoError as error:
@@ -96,7 +107,7 @@ def status(arguments: Sequence[str]) -> int:
     except (KeyboardInterrupt, typer.Abort):
         return INTERRUPTED
     except typer.TyperException as error:
-        return _answered(_usage(error, named), USAGE)
+        return _answered(_usage(error, named, arguments), USAGE)
     except Exception as error:
         if os.environ.get(SHOW_DEFECT):
             raise
@@ -108,29 +119,36 @@ def status(arguments: Sequence[str]) -> int:
         )
 
 
-def _long_dashes(arguments: Sequence[str]) -> None:
-    """Refuse an option behind a dash that a text editor made of two."""
-    for argument in arguments:
-        option = argument.lstrip(f"-{LONG_DASHES}")
-        is_long = not set(LONG_DASHES).isdisjoint(argument[:2])
-        if is_long and option[:1].isalpha() and not os.path.lexists(argument):
-            dashes = "--" if option[1:2].isalpha() else "-"
-            raise UsageError(f"{argument} begins with a long dash. Did you mean {dashes}{option}?")
+def _refuse_slips(app: typer.Typer, named: str, arguments: Sequence[str]) -> None:
+    """Refuse words that are no documents; the options are only looked up where there are such."""
+    if named in OF_DOCUMENTS and not all(map(_is_plain, arguments)):
+        group: Any = typer.main.get_command(app)
+        refuse_bare_options(named, arguments, options_of(group.commands[named]))
+    refuse_broken_paths(named, arguments)
+
+
+def _is_plain(argument: str) -> bool:
+    return argument.startswith("-") or os.path.lexists(argument)
 
 
 def _unknown(name: str) -> str:
     """That there is no such command, and which one was probably meant."""
     if name.lower().endswith(YAML_ENDINGS) or os.path.lexists(name):
         return f"gonogo has no command {name}. Did you mean gonogo check {name}?"
-    meant = nearest(name, COMMANDS)
-    hint = f"Did you mean {meant}?" if meant else f"Commands: {', '.join(COMMANDS)}."
-    return f"gonogo has no command {name}. {hint}"
+    if name.strip("-").lower() in OWN_OPTIONS:
+        return f"gonogo has no command {name}. Did you mean gonogo --{name.lower()}?"
+    commands = f"Commands: {', '.join(COMMANDS)}."
+    return f"gonogo has no command {name}. {hint(name, COMMANDS, commands)}"
 
 
-def _usage(error: typer.TyperException, named: str | None) -> str:
+def _usage(error: typer.TyperException, named: str | None, arguments: Sequence[str]) -> str:
     """What the call lacks, and where to read how it goes."""
     whole = f"gonogo {named}" if named else "gonogo"
-    return f"{whole}: {error.format_message()}\n`{whole} --help` shows the usage."
+    context = getattr(error, "ctx", None)
+    option = getattr(error, "option_name", None)
+    options = options_of(context.command) if context is not None else {}
+    told = no_such_option(option, arguments, options) if option and options else None
+    return f"{whole}: {told or error.format_message()}\n`{whole} --help` shows the usage."
 
 
 def _answered(text: str, came_to: int) -> int:

@@ -24,10 +24,10 @@ from ..reports.proposal import WROTE, begun_section, found_section, refused_sect
 from .beginning import HEADING, UNFINISHED, Begun, begun
 from .blank import write_blank
 from .formats import sections_as_text
-from .interview import Interview, Tell, usual_name, yes_or_no
-from .options import AsOf, Writes
+from .interview import Interview, usual_name, yes_or_no
+from .options import AsOf
 from .output import GO, INCOMPLETE, INTERRUPTED, NO_GO, deliver, page_for
-from .part_choice import keep_parts, parts_to_keep
+from .part_choice import KeptPart, keep_parts, parts_to_keep
 from .proposal import settle
 from .questions import Answers, Ask, entries, given_also, refuse_lacking
 
@@ -35,6 +35,13 @@ OF_PARTS = ("pack.", "controller.", "motor.", "throttle.")
 STOPPED = "Stopped. What was answered so far:"
 MOST_NEXT = 8
 NOT_WRITTEN_AS_SHOWN = "Not written. The profile as it would be stands above."
+WRITING = """\
+Yes writes the profile as it stands above; every value can be changed in the file later.
+No writes nothing."""
+PARTING = """\
+A part file holds one part's figures for all vehicles that have it, and the profile names it.
+No leaves the figures in the profile, which is written already."""
+WROTE_PARTS = "Written: the part files, and the profile that names them."
 STATUSES: dict[Verdict, int] = {
     "go": GO,
     "go-with-waivers": GO,
@@ -135,40 +142,47 @@ def _conversed(
         tell(f"\n{STOPPED}\n")
         interview.name_it()
     heading = UNFINISHED if stopped else HEADING
-    new = begun(path, values, judged_on, heading, interview.remembered)
+    new = interview.begun(heading)
     section = begun_section(new.unfilled, new.proposal.judgement, MOST_NEXT)
     found = [found_section(new.proposal.judgement)] if stops(new.proposal.judgement) else []
     tell(f"\n{new.proposal.diff}\n{sections_as_text([*found, section], page_for(None, out))}")
     try:
-        saving = _agreed(saving, path, values, judged_on, ask)
+        if not (saving.writes or yes_or_no(f"Write {clean(str(path))}?", ask, True, WRITING)):
+            tell(f" {NOT_WRITTEN_AS_SHOWN}\n")
+            return _status(new, stopped)
     except (typer.Abort, KeyboardInterrupt):
         tell(f"\n {NOT_WRITTEN_AS_SHOWN}\n")
         return INTERRUPTED
-    kept = _with_parts_kept(path, values, judged_on, heading) if saving.parts else new
-    _saved(path, kept, saving, tell)
+    write(path, b"", new.proposal.data)
+    tell(f" {WROTE}\n")
+    try:
+        kept = _parts_agreed(saving, path, values, judged_on, ask)
+    except (typer.Abort, KeyboardInterrupt):
+        tell("\n")
+        return INTERRUPTED
+    if kept:
+        whole = keep_parts(path, values, kept)
+        parted = begun(path, whole, judged_on, heading, without=interview.without)
+        write(path, new.proposal.data, parted.proposal.data)
+        tell(f" {WROTE_PARTS}\n")
+    tell(f" `gonogo check {clean(str(path))}` says what is next.\n")
+    return _status(new, stopped)
+
+
+def _status(new: Begun, stopped: bool) -> int:
     return INTERRUPTED if stopped else STATUSES[new.proposal.judgement.stages["stand"]]
 
 
-def _agreed(
+def _parts_agreed(
     saving: Saving, path: Path, values: dict[str, TemplateValue], judged_on: str, ask: Ask
-) -> Saving:
-    """What to write, asked for unless an option said so."""
-    if not (saving.writes or yes_or_no(f"Write {clean(str(path))}?", ask, True)):
-        return Saving()
-    kept = [clean(part.name_in_shop) for part in parts_to_keep(path, values, judged_on)]
+) -> list[KeptPart]:
+    """The part files to keep, asked for unless an option said so; the profile is written by then."""
+    kept = parts_to_keep(path, values, judged_on)
     if not kept or saving.parts:
-        return Saving(True, bool(kept))
-    asks = f"Keep the label figures as part files for other vehicles too ({', '.join(kept)})?"
-    return Saving(True, yes_or_no(asks, ask, False))
-
-
-def _saved(path: Path, new: Begun, saving: Saving, tell: Tell) -> None:
-    """Write what was agreed; where that fails the profile stands on the screen."""
-    if not saving.writes:
-        tell(f" {NOT_WRITTEN_AS_SHOWN}\n")
-        return
-    write(path, b"", new.proposal.data)
-    tell(f" {WROTE}\n `gonogo check {clean(str(path))}` says what is next.\n")
+        return kept
+    files = "".join(f"  {clean(part.name_in_shop)}\n" for part in kept)
+    asks = f"Other vehicles may have the same parts:\n{files}Keep the label figures in these files?"
+    return kept if yes_or_no(asks, ask, False, PARTING) else []
 
 
 def _with_parts_kept(
@@ -255,10 +269,14 @@ def command(
     blank: Annotated[
         bool,
         typer.Option(
-            "--blank", help="Write every entry of a first ride as a comment; ask nothing."
+            "--blank",
+            help="Write the file at once, without --write: every entry of a first ride as a comment; ask nothing.",
         ),
     ] = False,
-    writes: Writes = False,
+    writes: Annotated[
+        bool,
+        typer.Option("--write", help="Write the file; without it, or --blank, it is only shown."),
+    ] = False,
     as_of: AsOf = None,
 ) -> int:
     """Create a profile from a few answers.

@@ -10,7 +10,8 @@ from typing import TYPE_CHECKING, TextIO
 from ..documents.atomic_write import diff, write
 from ..documents.day import day_to_judge_by
 from ..documents.edit import Edit, edited
-from ..documents.error import DocumentError, DocumentErrors, UsageError
+from ..documents.error import DocumentError, DocumentErrors, SeveralMotors, UsageError
+from ..documents.file_names import missing_as_typed
 from ..documents.files import Draft
 from ..documents.loading import load_profile
 from ..documents.profile import Profile
@@ -65,19 +66,24 @@ def drafted(repository: Repository, inside: str, data: bytes) -> Profile:
 
 
 def opened(path: Path, as_of: str | None = None) -> OpenedProfile:
-    """The profile in a file; raises DocumentErrors for all that keeps it from use."""
+    """The profile in a file, for commands that work out what is asked for one motor only.
+
+    Raises DocumentErrors for all that keeps it from use, and SeveralMotors.
+    """
     judged_on = day_to_judge_by(as_of)
     on_disk, inside = open_repository(path)
     try:
         data = on_disk.files.read(inside)
     except DocumentError as unreadable:
-        raise DocumentErrors([unreadable]) from unreadable
+        raise DocumentErrors([missing_as_typed(path, unreadable)]) from unreadable
     # What is judged and what is edited are the same bytes, whoever saves the file meanwhile.
     repository = Repository(Draft(on_disk.files, inside, data))
     shop = shop_of(repository)
     if shop.errors:
         raise DocumentErrors(shop.errors)
     profile = load_profile(repository, inside)
+    if profile.motors:
+        raise SeveralMotors(profile.file, profile.motors)
     return OpenedProfile(path, repository, inside, data, profile, shop.catalogue, judged_on)
 
 

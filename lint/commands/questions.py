@@ -12,8 +12,8 @@ from ..documents.blank_profile import example_of
 from ..documents.error import UsageError
 from ..documents.schema import Property, SchemaSection, outline, properties
 from ..documents.template import TemplateValue, scalar_text
-from ..documents.text import nearest
 from .answer import entry_value, in_brackets, refuse_misfit
+from .slips import hint
 
 Ask = Callable[[str], str]
 Answers = Mapping[str, str | None]
@@ -159,9 +159,8 @@ def _part_of(name: str, answer: Any, path: Path) -> dict[str, TemplateValue]:
 
 def _refuse_unknown(name: str, where: str) -> None:
     if name not in properties():
-        meant = nearest(name, properties())
-        hint = f" Did you mean {meant}?" if meant else ""
-        raise UsageError(f"{where}: unknown entry {name}.{hint}")
+        said = hint(name, properties(), "`gonogo help keys` lists all.")
+        raise UsageError(f"{where}: unknown entry {name}. {said}")
 
 
 def _flat(name: str, section: Any, path: Path) -> dict[str, TemplateValue]:

@@ -11,7 +11,6 @@ import typer
 from ..documents.error import UsageError
 from ..documents.files import HOUSE_FILE
 from ..documents.repository import open_repository
-from ..documents.text import nearest
 from ..judgement.site_rules import shop_of
 from ..reports.record import json_text
 from ..reports.rules import catalogue_sections, catalogue_sum, explained, record
@@ -19,6 +18,7 @@ from .completion import rule_ids
 from .formats import as_text, known_format, sections_as_text
 from .options import Output, PlainFormat
 from .output import GO, deliver, page_for
+from .slips import hint
 
 HERE = Path()
 
@@ -37,14 +37,13 @@ def run(
     shop = shop_of(repository)
     known = shop.catalogue
     if name is not None and name not in known.rules:
-        meant = nearest(name, known.rules)
-        hint = f" Did you mean {meant}?" if meant else " `gonogo rules` lists all."
+        said = hint(name, known.rules, "`gonogo rules` lists all.")
         lost = (
             " A rule of the house file cannot be read: `gonogo check` says why."
             if shop.errors
             else ""
         )
-        raise UsageError(f"No rule is called {name}.{hint}{lost}")
+        raise UsageError(f"No rule is called {name}. {said}{lost}")
     asked = known.rules.values() if name is None else [known.rules[name]]
     chosen = [replace(rule, severity=known.severity(rule)) for rule in asked]
     page = page_for(output, out)

@@ -12,10 +12,10 @@ import typer
 
 from ..documents.error import UsageError
 from ..documents.schema import schema
-from ..documents.text import nearest
 from ..reports.record import json_text
 from .options import Output
 from .output import GO, deliver
+from .slips import hint
 
 ENDING = ".schema.json"
 ELSEWHERE = "urn:gonogo:"
@@ -83,9 +83,8 @@ def run(name: str | None = None, output: Path | None = None, out: TextIO | None 
         deliver("\n".join([*lines, "", " `gonogo schema NAME` prints one."]) + "\n", output, out)
         return GO
     if name not in known:
-        meant = nearest(name, known)
-        hint = f"Did you mean {meant}?" if meant else f"Schemas: {', '.join(known)}."
-        raise UsageError(f"No schema is called {name}. {hint}")
+        said = hint(name, known, f"Schemas: {', '.join(known)}.")
+        raise UsageError(f"No schema is called {name}. {said}")
     whole = self_contained(known[name], known)
     deliver(json_text(whole), output, out)
     return GO

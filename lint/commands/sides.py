@@ -7,7 +7,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from ..documents.error import DocumentErrors, RevisionError, UsageError
+from ..documents.error import DocumentError, DocumentErrors, RevisionError, UsageError
+from ..documents.file_names import missing_as_typed
 from ..documents.git_history import from_top, has_commits, steps
 from ..documents.git_moves import moves
 from ..documents.git_revision import Commit, GitRevision
@@ -21,6 +22,13 @@ class ProfilePath:
 
     repository: Repository
     path: str
+    missing: str = ""  # as it was named in the call, where it is not on the disk
+
+    def as_typed(self, broken: DocumentErrors) -> tuple[DocumentError, ...]:
+        """What keeps the profile from use; a file that is not there is named as the call does."""
+        if not self.missing:
+            return tuple(broken.errors)
+        return tuple(missing_as_typed(self.missing, error) for error in broken.errors)
 
 
 class Shelf:
@@ -49,21 +57,22 @@ class Shelf:
         return ProfilePath(opened, inside)
 
 
-def on_disk(path: Path) -> ProfilePath:
-    """A file as it lies there."""
+def on_disk(path: Path, typed: str = "") -> ProfilePath:
+    """A file as it lies there; `typed` is what the call names it by."""
     if os.path.isdir(path):
         raise UsageError(
             f"{quoted(str(path))} is a folder: a side is one profile. "
             "`gonogo diff --against REV PATH` compares all profiles in a folder."
         )
-    return ProfilePath(*open_repository(path))
+    missing = "" if os.path.lexists(path) else typed or str(path)
+    return ProfilePath(*open_repository(path), missing)
 
 
 def both_sides(old: str, new: str, here: Path) -> tuple[ProfilePath, ProfilePath]:
     """Both sides of a call; two that lie in one repository share its house file and parts."""
     before, after = side_of(old, here), side_of(new, here)
     if before.repository.files == after.repository.files:
-        return before, ProfilePath(before.repository, after.path)
+        return before, replace(after, repository=before.repository)
     return before, after
 
 
@@ -77,7 +86,7 @@ def side_of(text: str, here: Path) -> ProfilePath:
                 f"{quoted(text)} is a file on the disk and a file of a revision as well; expected "
                 f"{quoted('./' + text)} for the file on the disk, or the revision's commit."
             )
-        return on_disk(path)
+        return on_disk(path, text)
     if not inside:
         raise UsageError(f"{quoted(text)} names no file; expected {revision}:path/to/profile.yaml.")
     commit = Commit(here, revision or "HEAD")

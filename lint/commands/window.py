@@ -11,7 +11,6 @@ from ..comparison.statement import subsystem
 from ..documents.error import UsageError
 from ..documents.profile import BASE
 from ..documents.schema import canonical, properties
-from ..documents.text import nearest
 from ..judgement.evaluation import Hearing, hear
 from ..judgement.frame import FIXED, settings_of
 from ..judgement.window import window_of, windows
@@ -23,6 +22,7 @@ from .formats import as_text, known_format
 from .options import AsOf, Output, PlainFormat
 from .output import GO, deliver, page_for
 from .proposal import opened
+from .slips import hint, refuse_swapped
 
 
 def run(
@@ -36,6 +36,7 @@ def run(
 ) -> int:
     """Print the windows of a profile, or of one of its settings."""
     known_format(form)
+    refuse_swapped("window", path, setting)
     profile = opened(path, as_of)
     hearing = hear(profile.profile, profile.catalogue, profile.judged_on)
     profile.refuse_unknown_mode(mode)
@@ -62,6 +63,8 @@ def settings_of_group(asked: str, hearing: Hearing) -> frozenset[str] | None:
     names = [name for mode in hearing.books for name in settings_of(hearing, mode)]
     if bare in map(label_of, names):
         return None
+    if bare == "settings":
+        return frozenset(names)
     found = (
         name
         for name in names
@@ -88,9 +91,8 @@ def setting_named(asked: str, hearing: Hearing, mode: str | None) -> str:
     names = [
         key for key, entry in properties().items() if entry.quantity in settings_of(hearing, BASE)
     ]
-    meant = nearest(whole, names)
-    hint = f" Did you mean {meant}?" if meant else " `gonogo window PROFILE` lists all."
-    raise UsageError(f"No setting is called {asked or 'nothing'}.{hint}")
+    said = hint(asked, names, "`gonogo window PROFILE` lists all.")
+    raise UsageError(f"No setting is called {asked or 'nothing'}. {said}")
 
 
 def command(

@@ -10,7 +10,6 @@ import typer
 from ..documents.error import UsageError
 from ..documents.profile import BASE
 from ..documents.schema import properties
-from ..documents.text import nearest
 from ..expressions.names import vocabulary
 from ..judgement.evaluation import hear
 from ..reports.record import json_text
@@ -20,6 +19,7 @@ from .formats import as_text, known_format
 from .options import AsOf, Output, PlainFormat
 from .output import GO, deliver, page_for
 from .proposal import opened
+from .slips import hint, refuse_swapped
 
 
 def run(
@@ -33,6 +33,7 @@ def run(
 ) -> int:
     """Print the working of one quantity, or without one the quantities that there are."""
     known_format(form)
+    refuse_swapped("working", path, quantity)
     name = None if quantity is None else quantity_named(quantity)
     profile = opened(path, as_of)
     hearing = hear(profile.profile, profile.catalogue, profile.judged_on)
@@ -64,13 +65,8 @@ def quantity_named(asked: str) -> str:
         return entry.quantity
     if asked in known:
         return asked
-    meant = nearest(asked, [*known, *properties()])
-    if meant is None:
-        ends = {name.rsplit(".", 1)[-1]: name for name in known}
-        end = nearest(asked.rsplit(".", 1)[-1], ends)
-        meant = ends[end] if end else None
-    hint = f" Did you mean {meant}?" if meant else " `gonogo rules` shows the names in use."
-    raise UsageError(f"No quantity is called {asked}.{hint}")
+    said = hint(asked, [*known, *properties()], "`gonogo working PROFILE` lists all.")
+    raise UsageError(f"No quantity is called {asked or 'nothing'}. {said}")
 
 
 def command(

@@ -10,6 +10,7 @@ from typing import Any, Literal
 from ..documents.given import Given
 from ..documents.house import allowance_entries
 from ..documents.location import Place
+from ..documents.motors import entry_path
 from ..documents.profile import BASE, Profile
 from ..documents.schema import Property, allowances, canonical, properties
 from ..documents.trade_units import GAUGE_UNIT
@@ -101,6 +102,7 @@ class ValueChange:
     `equivalent` is no change of the vehicle: the same value under another key of its pair, or from a
     part file. `before` and `after` are canonical; None where a side states nothing. `effect` is
     what the vehicle feels of it: a mode that comes to say what the base said already moves nothing.
+    `motors` names those of several that it is about, where the key does not say so.
     """
 
     quantity: str
@@ -120,6 +122,7 @@ class ValueChange:
     after: Any
     place: Place | None
     effect: Effect
+    motors: tuple[str, ...] = ()
 
     @property
     def inner_changes(self) -> tuple[InnerChange, ...]:
@@ -133,7 +136,7 @@ def changes(
     """Every value that differs, in the order of a report: settings, build, readings, records."""
     keys = _differing(before, after) | _equivalent(old, new)
     differing = [_change(key, old, new, before, after) for key in keys]
-    return tuple(sorted(differing, key=_place_in_report))
+    return tuple(sorted(differing, key=place_in_report))
 
 
 def _differing(before: Statement, after: Statement) -> set[StatedKey]:
@@ -150,9 +153,14 @@ def _equivalent(old: Profile, new: Profile) -> set[StatedKey]:
         now = new.modes[mode] if mode else new.givens
         for name, given in was.items():
             other = now.get(name)
-            if given is not None and other is not None and given.entered_as != other.entered_as:
+            if given is not None and other is not None and not _under_one_key(given, other):
                 keys.add((mode, name))
     return keys
+
+
+def _under_one_key(old: Given, new: Given) -> bool:
+    """Whether two values stand under the same key, which may lie below a motor's name."""
+    return entry_path(old.entered_as) == entry_path(new.entered_as)
 
 
 def _change(
@@ -247,7 +255,7 @@ def _kind(
         return "equivalent" if is_part else "added"
     if key not in after:
         return "equivalent" if is_part else "removed"
-    if old is None or new is None or old.entered_as == new.entered_as:
+    if old is None or new is None or _under_one_key(old, new):
         return "changed"
     if not (is_number(old.value) and is_number(new.value)):
         return "changed"
@@ -274,7 +282,7 @@ def relative_change(old: Any, new: Any, unit: str) -> float | None:
     return rounded_to((new - old) / abs(old), 4)
 
 
-def _place_in_report(change: ValueChange) -> tuple[int, str, int, int, str]:
+def place_in_report(change: ValueChange) -> tuple[int, str, int, int, str]:
     return (
         CATEGORY_ORDER.index(change.category),
         change.mode,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from ..documents.profile import Profile
 from ..judgement.catalogue import Catalogue
@@ -63,6 +63,13 @@ class Comparison:
         return tuple(change for change in self.changes if change.kind == "equivalent")
 
     @property
+    def of_several_motors(self) -> bool:
+        """Whether one of two sides has several motors: margins and calculated values are not compared."""
+        if self.old is None or self.new is None:
+            return False
+        return bool(self.old.profile.motors or self.new.profile.motors)
+
+    @property
     def is_empty(self) -> bool:
         """Whether both sides say the same and are judged the same."""
         return not (
@@ -98,16 +105,29 @@ def judged_side(
     before: JudgedSide | None = None,
 ) -> JudgedSide:
     """One side, judged; `before`, the side before it, spares what the change does not reach."""
+    if profile.motors:
+        from ..judgement.motor_books import hear_motors  # late: most vehicles have one motor
+        from ..judgement.motors import concluded_of
+
+        heard = hear_motors(profile, catalogue, judged_on)
+        hearings = {name: one.hearing for name, one in heard.items()}
+        return JudgedSide(hearings, concluded_of(profile, heard, catalogue, judged_on, strict))
     known: Mapping[str, Ruling] = {}
-    if before is not None and before.judgement.judged_on == judged_on:
+    if (
+        before is not None
+        and not before.judgement.profile.motors
+        and before.judgement.judged_on == judged_on
+    ):
         known = unmoved(before.hearing, profile, catalogue)
     hearing = hear(profile, catalogue, judged_on, known)
-    return JudgedSide(hearing, concluded(hearing, catalogue, judged_on, strict))
+    return JudgedSide({"": hearing}, concluded(hearing, catalogue, judged_on, strict))
 
 
 def compare(old: JudgedSide, new: JudgedSide, catalogue: Catalogue) -> Comparison:
     """Both sides compared; `catalogue` is the one that the new side was judged by."""
-    was, now = old.hearing.profile, new.hearing.profile
+    was, now = old.judgement.profile, new.judgement.profile
+    if was.motors or now.motors:
+        return _of_motors(old, new)
     before, after = statement(was), statement(now)
     made = changes(was, now, before, after)
     return Comparison(
@@ -119,6 +139,29 @@ def compare(old: JudgedSide, new: JudgedSide, catalogue: Catalogue) -> Compariso
         waiting=_waiting(old.judgement, new.judgement),
         margins=margins(old.hearing, new.hearing, catalogue) if made else (),
         follow_ups=follow_ups(made, causes()),
+        rewritten=list(was.texts.values()) != list(now.texts.values()),
+    )
+
+
+def _of_motors(old: JudgedSide, new: JudgedSide) -> Comparison:
+    """Both sides compared where one has several motors: of what is worked out, only the findings."""
+    from .motor_changes import asked_of, motor_changes, motor_pairs  # late: seldom needed
+    from .motor_findings import motor_findings, searched_for, unchecked_now
+
+    was, now = old.judgement.profile, new.judgement.profile
+    pairs = motor_pairs(was, now)
+    made = motor_changes(was, now, pairs)
+    waiting = _waiting(old.judgement, new.judgement)
+    waiting = replace(waiting, introduced=unchecked_now(old, new, pairs))
+    if was.motors and now.motors:
+        waiting = Waiting(*map(searched_for, (waiting.introduced, waiting.resolved)))
+    return Comparison(
+        old=old.judgement,
+        new=new.judgement,
+        changes=made,
+        finding_changes=motor_findings(old, new, pairs),
+        waiting=waiting,
+        follow_ups=follow_ups((*made, *asked_of(was, now, pairs)), causes()),
         rewritten=list(was.texts.values()) != list(now.texts.values()),
     )
 

@@ -55,10 +55,15 @@ class FindingChange:
 
 @dataclass(frozen=True, slots=True)
 class JudgedSide:
-    """One side as it was judged."""
+    """One side as it was judged; each of several motors has its hearing under its name, one under ""."""
 
-    hearing: Hearing
+    hearings: Mapping[str, Hearing]
     judgement: Judgement
+
+    @property
+    def hearing(self) -> Hearing:
+        """That of the only motor, or of the first of several."""
+        return next(iter(self.hearings.values()))
 
 
 def finding_changes(old: JudgedSide, new: JudgedSide) -> tuple[FindingChange, ...]:
@@ -69,7 +74,7 @@ def finding_changes(old: JudgedSide, new: JudgedSide) -> tuple[FindingChange, ..
     for subject in dict.fromkeys([*now, *was]):
         before, after = was.get(subject, {}), now.get(subject, {})
         changes += _passed(subject[0], modes, before, after, old, new)
-    return tuple(sorted(changes, key=_worst_first))
+    return tuple(sorted(changes, key=worst_in_each_way))
 
 
 def _table(side: JudgedSide, modes: Iterable[str]) -> dict[FindingKey, dict[str, Finding]]:
@@ -78,7 +83,7 @@ def _table(side: JudgedSide, modes: Iterable[str]) -> dict[FindingKey, dict[str,
     by_rule: dict[str, list[Finding]] = {}
     for finding in side.judgement.findings:
         if finding.rule.subject != "profile":
-            subject = (finding.rule.id, _record(finding, side))
+            subject = (finding.rule.id, record_of(finding, side))
             table.setdefault(subject, {}).update(dict.fromkeys(finding.modes or (BASE,), finding))
         else:
             by_rule.setdefault(finding.rule.id, []).append(finding)
@@ -93,12 +98,12 @@ def _table(side: JudgedSide, modes: Iterable[str]) -> dict[FindingKey, dict[str,
     return table
 
 
-def _record(finding: Finding, side: JudgedSide) -> str:
+def record_of(finding: Finding, side: JudgedSide) -> str:
     """Which record a finding is about: a waiver by its rule, since its number in the list may move."""
     head, _, number = finding.entered_as.rpartition(".")
     if head == "waivers" and number.isdigit():
         waiver = side.judgement.profile.waivers[int(number)]
-        return f"{waiver.rule} {waiver.mode or ''}"
+        return f"{waiver.rule} {waiver.mode or ''} {waiver.motor or ''}"
     return finding.quantity
 
 
@@ -148,7 +153,7 @@ def _way(
         return "introduced", False
     if now is None:
         return "resolved", False
-    worse = gravity(was) - gravity(now) or _less_room(was, now, mode, old, new)
+    worse = gravity(was) - gravity(now) or less_room(was, now, mode, old.hearing, new.hearing)
     return ("worsened", False) if worse > 0 else ("standing", worse < 0)
 
 
@@ -157,11 +162,11 @@ def gravity(finding: Finding) -> int:
     return len(SEVERITIES) if finding.waived else SEVERITIES.index(finding.severity)
 
 
-def _less_room(was: Finding, now: Finding, mode: str, old: JudgedSide, new: JudgedSide) -> int:
+def less_room(was: Finding, now: Finding, mode: str, old: Hearing, new: Hearing) -> int:
     """1 where the value is further outside its limit than it was, -1 where it is nearer, else 0."""
     name = now.rule.id
-    before = distance_of(effective(old.hearing, mode, name))
-    after = distance_of(effective(new.hearing, mode, name))
+    before = distance_of(effective(old, mode, name))
+    after = distance_of(effective(new, mode, name))
     if before is not None and after is not None:
         if not differ(before, after, now.rule):
             return 0
@@ -171,7 +176,7 @@ def _less_room(was: Finding, now: Finding, mode: str, old: JudgedSide, new: Judg
     return (now.margin < was.margin) - (now.margin > was.margin)
 
 
-def _worst_first(change: FindingChange) -> tuple[int, int, bool, str, tuple[str, ...]]:
+def worst_in_each_way(change: FindingChange) -> tuple[int, int, bool, str, tuple[str, ...]]:
     finding = change.finding
     return (
         WAYS.index(change.way),

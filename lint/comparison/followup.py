@@ -8,11 +8,13 @@ from functools import lru_cache
 from typing import Any
 
 from ..documents.contents import contents
+from ..documents.motors import MOTORS
 from ..judgement.catalogue import RULES
 from .change import ValueChange
 
 FOLLOW_UPS = "follow-ups"
 RAISED = "raised"
+OF_A_MOTOR = f"{MOTORS}."  # begins the key of an entry of one of several motors
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +61,7 @@ def follow_ups(made: Iterable[ValueChange], known: Iterable[Cause]) -> tuple[Fol
     works: list[FollowUp] = []
     for cause in known:
         asking = dict.fromkeys(
-            change.quantity
+            change.entered_as if change.entered_as.startswith(OF_A_MOTOR) else change.quantity
             for change, names in real
             if not cause.when_changed.isdisjoint(names)
             and (change.effect == RAISED or not cause.only_raised)

@@ -18,6 +18,9 @@ from .change import ValueChange
 from .comparison import Comparison, compare, new_vehicle
 from .finding_change import FindingChange, JudgedSide
 
+DIFFER = "differs by motor"
+NOT_WORKED_OUT = "not worked out for several motors"
+
 
 @dataclass(frozen=True, slots=True)
 class Version:
@@ -80,8 +83,18 @@ def _episode(
         finding_changes=tuple(
             change for change in compared.finding_changes if change.way != "standing"
         ),
-        value=None if followed is None else followed_value(followed, side.hearing),
+        value=None if followed is None else value_at(followed, side),
     )
+
+
+def value_at(followed: Followed, side: JudgedSide) -> Any:
+    """The followed value of one side; of several motors one that is given alike for all, else why not."""
+    values = [followed_value(followed, hearing) for hearing in side.hearings.values()]
+    if any(value != values[0] for value in values):
+        return DIFFER
+    books = [hearing.books.get(followed.mode) for hearing in side.hearings.values()]
+    given = any(book is not None and book.given(followed.quantity) is not None for book in books)
+    return values[0] if len(books) == 1 or values[0] is None or given else NOT_WORKED_OUT
 
 
 def followed_value(followed: Followed, hearing: Hearing) -> Any:

@@ -97,9 +97,9 @@ def try_document(files: Files, path: str, kind: DocumentKind | None = None) -> R
         if tree.root is not None and stated is not None:
             errors += _misfits(tree.root, stated, file) or ([] if errors else tree.doubts)
     if errors:
-        from .text_slips import with_headers  # late: most documents have none
+        from .text_slips import with_comments, with_headers  # late: most documents have none
 
-        errors = with_headers(errors, text)
+        errors = with_comments(with_headers(errors, text), text)
     document = Document(file, path, stated, text, tree.root) if tree.root and stated else None
     return Reading(document, with_lines(one_a_place(errors)[:MOST_ERRORS], text))
 

@@ -176,6 +176,10 @@ def _offer(nearest: str | None) -> str:
 class UnreadableFile(DocumentError):
     """A file that is missing or may not be read."""
 
+    def __str__(self) -> str:
+        is_whole = (self.line, self.column) == (1, 1)  # no line of it was read
+        return f"{self.file}: {self.message}" if is_whole else super().__str__()
+
 
 class NotText(DocumentError):
     """A file that is not text as an editor would write it."""

@@ -13,7 +13,8 @@ from typing import NamedTuple, Protocol
 from unicodedata import normalize
 
 from .error import UnreadableFile
-from .text import clean, nearest
+from .file_names import is_editor_lock, like_name, put_behind
+from .text import clean
 
 
 class Draft(NamedTuple):
@@ -134,9 +135,16 @@ def unreadable(
 
 def missing(files: Files, path: str, names: Iterable[str] = ()) -> UnreadableFile:
     """There is no such file; one of nearly that name among `names` in its folder is offered."""
-    stems = {splitext(name)[0]: name for name in names if is_yaml_name(name)}
-    meant = nearest(splitext(basename(path))[0], stems)
-    other = named(files, join(dirname(path), stems[meant])) if meant else None
+    names, asked = list(names), basename(path)
+    whole = [asked] if is_yaml_name(asked) else [asked + ending for ending in ENDINGS]
+    hidden = put_behind(whole, names)
+    if hidden is not None:
+        wanted = (
+            f"a YAML file: rename `{clean(hidden)}`, without the `{splitext(hidden)[1]}` at its end"
+        )
+        return unreadable(files, path, "no such file", wanted)
+    like = like_name(asked, filter(is_yaml_name, names))
+    other = named(files, join(dirname(path), like)) if like else None
     return unreadable(files, path, "no such file", "a YAML file", other)
 
 
@@ -270,7 +278,7 @@ class _Walk:
                 self.waiting.append(path)
         elif entry.is_symlink() and os.path.isdir(entry.path):
             self._follow(os.path.realpath(entry.path), path)
-        elif not _is_lock(entry):
+        elif not is_editor_lock(entry):
             self.met.append(path)
 
     def _follow(self, real: str, path: str) -> None:
@@ -289,11 +297,3 @@ class _Walk:
             if basename(above) == ".git" and is_git_folder(above):
                 return lies_in(real, (each for each in self.known if lies_in(each, (above,))))
         return lies_in(real, self.known)
-
-
-def _is_lock(entry: os.DirEntry[str]) -> bool:
-    """Whether it is an editor's mark on an open file: a link to nowhere that says who has it."""
-    if not (entry.name.startswith(".#") and entry.is_symlink()) or os.path.exists(entry.path):
-        return False
-    target = os.readlink(entry.path)
-    return "@" in target and "/" not in target

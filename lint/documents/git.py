@@ -68,12 +68,21 @@ def git(folder: Path, *words: str) -> bytes:
         private.remove()
 
 
+def no_repository(folder: Path) -> RevisionError:
+    """A folder whose files have no commits, and what can be done there."""
+    return RevisionError(
+        f"{quoted(str(folder))} is in no git repository, so there are no commits to compare. "
+        "`gonogo diff OLD NEW` compares two files without git; "
+        "`git init`, `git add` and `git commit` keep the revisions from now on."
+    )
+
+
 def _private_folder(folder: Path) -> PrivateFolder:
     """A private folder for the repository that holds a folder; raises RevisionError."""
     repository = git_folder(folder)
     _program(folder if repository is None else repository.top)
     if repository is None:
-        raise RevisionError(f"{quoted(str(folder))} is in no git repository.")
+        raise no_repository(folder)
     try:
         return PrivateFolder(repository)
     except OSError as broken:

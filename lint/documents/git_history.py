@@ -7,10 +7,8 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-from .error import RevisionError
-from .git import GitRefusal, git
+from .git import GitRefusal, git, no_repository
 from .git_folder import git_folder
-from .text import quoted
 
 # The main line only: what a merge brought in is one step, so that no two steps stand on two lines.
 LINE = (
@@ -44,7 +42,7 @@ def from_top(path: Path) -> tuple[Path, str]:
     folder = Path(os.path.realpath(whole if os.path.isdir(whole) else whole.parent))
     repository = git_folder(folder)
     if repository is None:
-        raise RevisionError(f"{quoted(str(_standing(folder)))} is in no git repository.")
+        raise no_repository(_standing(folder))
     inside = folder if os.path.isdir(whole) else folder / whole.name
     return repository.top, os.path.relpath(inside, repository.top).replace(os.sep, "/")
 

@@ -220,6 +220,12 @@ def _sections() -> Mapping[str, tuple[str, ...]]:
     return homes
 
 
+def keys_of(path: Sequence[str | int]) -> Iterable[str] | None:
+    """The keys of the section at a path; None where there is none, or an open one."""
+    name = ".".join(map(str, path))
+    return next((one.entries for one in outline().all_sections() if one.path == name), None)
+
+
 def elsewhere(key: str) -> str | None:
     """The sections in which a key would be right, as a phrase."""
     sections = sorted(_sections().get(key, ()))

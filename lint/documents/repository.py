@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from .document import DOCUMENT_KINDS, Document, DocumentKind, read_document
 from .error import DocumentError, DocumentErrors, UnreadableFile
+from .file_names import missing_as_typed
 from .files import HOUSE_FILE, Files, WorkingTree, named, unreadable
 from .house import House, house_of
 from .recognition import kind_at_a_glance, kind_of
@@ -163,6 +164,7 @@ class _Finding:
 
     def __init__(self, paths: Iterable[str | PathLike[str]]) -> None:
         self.files: dict[Path, bool] = {}  # with whether it was asked for by its name
+        self.typed: dict[Path, str | PathLike[str]] = {}  # those, as they were asked for
         self.tops: dict[Path, Top] = {}
         told: list[tuple[Path, UnreadableFile]] = []
         for path in paths:
@@ -184,6 +186,7 @@ class _Finding:
         whole = Path(os.path.abspath(path))
         if not os.path.isdir(whole):  # unlike Path.is_dir it answers for names no file can have
             self.files[_real_place(whole)] = True
+            self.typed[_real_place(whole)] = path
             return []
         folder = followed(whole)
         top = self._top(folder).folder
@@ -217,7 +220,7 @@ class _Finding:
             try:
                 self._take(path, asked_for)
             except DocumentError as error:
-                self.errors.append(error)
+                self.errors.append(missing_as_typed(self.typed.get(path, path), error))
         self._sort_rules()
         for top, name in self.strays:
             if top in self.repositories:

@@ -7,16 +7,17 @@ from collections.abc import Iterable, Mapping
 from datetime import date
 from typing import Any, NamedTuple
 
-from .spelling import called_elsewhere, other_units, plain_word, slip_for, spelt_out
-from .trade_units import own_key, trade_key
+from .spelling import called_elsewhere, plain_word, slip_for
 from .units import unit_of_key
+from .value_units import in_the_unit_of
 from .yaml_scalar import DECIMAL
 from .yaml_tree import YamlNode
 
 NUMBER_FORM = r"[-+]?[0-9]+(?:\.[0-9]+)?"
 COMMA = re.compile(r"[-+]?[0-9]+,[0-9]+")
 GROUPED = re.compile(r"[-+]?[0-9]{1,3}(?:[ ',\u00a0\u202f][0-9]{3})+")
-WITH_UNIT = re.compile(rf"({NUMBER_FORM})\s*([^\W\d].*|[%°µΩ].*)")
+GROUPED_AT_ITS_HEAD = re.compile(r"[-+]?[0-9]{1,3}(?:,[0-9]{3})+(?![0-9])")
+WITH_UNIT = re.compile(rf"({NUMBER_FORM})\s*([^\W\d].*|[%°µΩ].*|['\"′″])")
 GAUGE_WITH_UNIT = re.compile(r"([1-4]/0|0{1,4})\s*([A-Za-z]+)")  # a wire gauge
 SPAN = re.compile(rf"{NUMBER_FORM}\s*(?:-|–|to|\.\.+)\s*{NUMBER_FORM}")
 APPROXIMATE = re.compile(rf"(?:[~<>≈=±]+|ca?\.?|about)\s*{NUMBER_FORM}|{NUMBER_FORM}\s*[+?]+")
@@ -49,36 +50,43 @@ class Correction(NamedTuple):
 NO_CORRECTION = Correction()
 
 
-def is_unit(word: str, unit: str) -> bool:
-    """Whether a word says a unit, or its head: `A` says `A_rms`. A mega is no milli.
-
-    >>> is_unit("mΩ", "mohm"), is_unit("MΩ", "mohm"), is_unit("a", "A_rms")
-    (True, False, True)
-    """
-    letters = spelt_out(word)
-    heads = (unit, unit.split("_")[0])
-    alike = letters.lower() in {head.lower() for head in heads} and not letters.startswith("M")
-    return bool(unit) and (letters in heads or alike)
-
-
-def is_word_of(word: str, unit: str) -> bool:
-    """Whether a word says a unit of the trade: `lbs` says `lb`."""
-    words = (one for row in other_units() if row["unit"] == unit for one in row["other"])
-    return is_unit(word, unit) or spelt_out(word).lower() in words
-
-
 def of_value(node: YamlNode, schema: Mapping[str, Any], key: str) -> Correction:
     """What was meant by a value that its schema refuses."""
     text = str(getattr(node.event, "value", node.value))
     if isinstance(node.value, dict | list):
-        return NO_CORRECTION
+        return _of_brackets(node, schema)
     typed = CURLY.sub("", text).strip()
     if typed == text:
-        return _of_text(node, text, schema, key)
+        return in_range(_of_text(node, text, schema, key), schema)
     note, meant = _of_text(node, typed, schema, key)
     curly = CURLY.search(text)
     typed_as = "with straight quotation marks" if curly else "without a no-break space beside it"
     return Correction(f", {typed_as}{note}", meant or (None if note else typed))
+
+
+def _of_brackets(node: YamlNode, schema: Mapping[str, Any]) -> Correction:
+    """What is wrong with a list where a section stands, and with a section where a list does."""
+    in_brackets = bool(getattr(node.event, "flow_style", False))
+    if isinstance(node.value, list) and "properties" in schema:
+        if any(isinstance(item, dict) for item in node.value):
+            braces = "; in braces, not in brackets"
+            return Correction(braces if in_brackets else "; its keys without the dash before them")
+    elif isinstance(node.value, dict) and "items" in schema and not in_brackets:
+        return Correction("; a dash before each item of the list")
+    return NO_CORRECTION
+
+
+def in_range(correction: Correction, schema: Mapping[str, Any]) -> Correction:
+    """A correction, without a number that the schema would refuse as well."""
+    note, meant = correction
+    if not meant or not DECIMAL.fullmatch(meant) or "minimum" not in schema:
+        return correction
+    value = float(meant)
+    if "integer" in schema.get("type", ()) and not value.is_integer():
+        return Correction(f"; {meant} is no whole number")
+    if schema["minimum"] <= value <= schema.get("maximum", value):
+        return correction
+    return Correction(f"{note}; {meant} is out of this range")
 
 
 def _of_text(node: YamlNode, text: str, schema: Mapping[str, Any], key: str) -> Correction:
@@ -159,13 +167,9 @@ def of_number(text: str, quoted: bool, key: str) -> Correction:
         return Correction(", in digits alone", digits)
     with_unit = WITH_UNIT.fullmatch(text.replace(",", ".")) or GAUGE_WITH_UNIT.fullmatch(text)
     if with_unit:
-        number, unit = with_unit.groups()
-        own = unit_of_key(key)
-        other = trade_key(key) or own_key(key)
-        if other is not None and is_word_of(unit, unit_of_key(other)):
-            return Correction(f"; in {unit} it is `{other}: {number}`")
-        note = ", without its unit: the unit is in the key" if own else ", alone"
-        return Correction(note, number if is_unit(unit, own) else None)
+        if GROUPED_AT_ITS_HEAD.match(text):
+            return Correction(", without thousands separators and in its own unit")
+        return Correction(*in_the_unit_of(key, *with_unit.groups()))
     if SPAN.fullmatch(text) or APPROXIMATE.fullmatch(text):
         return Correction(", a single number")
     if _is_not_told(plain_word(text)):

@@ -6,7 +6,7 @@ Whoever pastes from a page, merges two branches or comments a line out finds the
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from functools import lru_cache
 from typing import NamedTuple
 
@@ -21,6 +21,8 @@ BLANK_IN_PLACE = re.compile(rf"(?:^ *|^[^#'\"]*?[\w}}\]]: *)({BLANK})")
 TIGHT = re.compile(r"^ *(?:- )?[A-Za-z_]\w*(:)(?![\s/]|$)")
 NO_COLON = re.compile(r"^ *([A-Za-z_][\w /=.%-]*?) *(?:#.*)?$")
 HEADER_AWAY = re.compile(r"^( *)#+[ \t]*([a-z_]+):[ \t]*(?:#.*)?$")
+ENTERED = re.compile(r"^ *(?:- )?([A-Za-z_]\w*) *:(?: |$)")
+VALUE_AWAY = re.compile(r"^( *(?:- )?[A-Za-z_]\w*: +)#[^\s#]")
 OPENS = re.compile(r":[ \t]*(?:#.*)?$")
 PROPORTION = re.compile(r"[0-9.]+:[0-9.]+")
 FARTHEST = 40  # lines before the parser's own that are looked at
@@ -36,10 +38,10 @@ class Slip(NamedTuple):
 
 
 class HeaderAway(NamedTuple):
-    """A section's key behind a `#`, with its entries still below it, to the last of their lines."""
+    """A section's key behind a `#`, and the lines below it with entries of the section."""
 
     slip: Slip
-    last: int
+    entries: tuple[int, ...]
 
 
 def slip_of_lines(text: str, first: int, last: int) -> Slip | None:
@@ -54,7 +56,10 @@ def slip_of_lines(text: str, first: int, last: int) -> Slip | None:
         if FENCE.match(lines[number - 1]):
             wanted = "the YAML alone: remove this line, and the one at the other end"
             return Slip(number, 1, "a Markdown fence", wanted)
-    header = next((one for one in headers_away(lines) if one.slip.line < last <= one.last), None)
+    swallowed = _swallowed(lines, first, last)
+    if swallowed is not None:
+        return swallowed
+    header = next((one for one in headers_away(lines) if last == one.entries[0]), None)
     if header is not None:
         return header.slip
     for number in near:
@@ -80,6 +85,38 @@ def proportion(line: str, column: int) -> str | None:
     return next(
         (one[0] for one in PROPORTION.finditer(line) if one.start() < column <= one.end()), None
     )
+
+
+def _swallowed(lines: Sequence[str], first: int, last: int) -> Slip | None:
+    """A `#` inside a bracket that makes a comment of what was to follow, its end included."""
+    depth = 0
+    for number in range(max(first, 1), min(last, len(lines)) + 1):
+        code, comment = parted(lines[number - 1])
+        depth += sum(code.count(bracket) for bracket in "{[")
+        depth -= sum(code.count(bracket) for bracket in "}]")
+        goes_on = "," in comment and code.rstrip()[-1:] not in (",", "{", "[", "")
+        if depth > 0 and comment and (goes_on or comment.rstrip()[-1:] in ("}", "]")):
+            wanted = "the text in quotes, or the comment behind the closing bracket"
+            return Slip(number, len(code) + 1, "`#`, which begins a comment", wanted)
+    return None
+
+
+def parted(line: str) -> tuple[str, str]:
+    """A line's text and its comment; a `#` in quotation marks or within a word begins none.
+
+    >>> parted("name: 'No. #2'  # blue"), parted("name: Wren#2")
+    (("name: 'No. #2'  ", '# blue'), ('name: Wren#2', ''))
+    """
+    mark, before = "", " "
+    for at, letter in enumerate(line):
+        if mark:
+            mark = "" if letter == mark else mark
+        elif letter in "'\"" and before in " :,[{":
+            mark = letter
+        elif letter == "#" and (at == 0 or line[at - 1] in " \t,{["):
+            return line[:at], line[at:]
+        before = letter if letter != " " else before if before in ":,[{" else " "
+    return line, ""
 
 
 def _conflict(lines: Sequence[str]) -> Slip | None:
@@ -122,33 +159,44 @@ def _tight(line: str, number: int) -> Slip | None:
 
 
 def headers_away(lines: Sequence[str]) -> Iterator[HeaderAway]:
-    """Keys of sections that are commented out while their entries are not."""
+    """Keys of sections that are commented out while entries of theirs stand directly below."""
     for number, line in enumerate(lines, 1):
         away = HEADER_AWAY.match(line) if "#" in line else None
-        if away is None or away[2] not in _section_names():
+        if away is None or away[2] not in _own_keys():
             continue
         margin = len(away[1])
         before = _before(lines, number)
         opener = lines[before - 1] if before else ""
-        last = _last_below(lines, number, margin)
         opened = OPENS.search(opener) and _indent(opener) >= margin
-        if last > number and not opened:
+        least = max(margin, away.start(2) - len("# "))  # no section's key stands further left
+        entries = () if opened else _entries_below(lines, number, least, _own_keys()[away[2]])
+        if entries:
             found = f"{quoted(away[2] + ':')} behind a `#`, with its entries below"
             wanted = "the `#` removed, or put before the entries too"
-            yield HeaderAway(Slip(number, margin + 1, found, wanted), last)
+            yield HeaderAway(Slip(number, margin + 1, found, wanted), entries)
 
 
-def _last_below(lines: Sequence[str], number: int, margin: int) -> int:
-    """The last line of those after one that stand further right than a margin."""
-    last = number
+def _entries_below(
+    lines: Sequence[str], number: int, margin: int, own: frozenset[str]
+) -> tuple[int, ...]:
+    """The lines after one that hold keys of a section, from the first line that is no comment on.
+
+    None where that line is no entry of the section, or stands no further right than the margin.
+    """
+    entries: list[int] = []
+    indent = 0
     for below in range(number + 1, len(lines) + 1):
         line = lines[below - 1]
         if not line.strip() or line.lstrip().startswith("#"):
             continue
-        if _indent(line) <= margin:
+        key = ENTERED.match(line)
+        is_own = key is not None and key[1] in own
+        indent = indent or _indent(line)
+        if _indent(line) <= margin or not (is_own or entries):
             break
-        last = below
-    return last
+        if is_own and _indent(line) == indent:
+            entries.append(below)
+    return tuple(entries)
 
 
 def _indent(line: str) -> int:
@@ -156,9 +204,29 @@ def _indent(line: str) -> int:
 
 
 @lru_cache(maxsize=1)
-def _section_names() -> frozenset[str]:
-    paths = [section.path for section in outline().all_sections() if section.path]
-    return frozenset(("modes", *(path.rpartition(".")[2] for path in paths)))
+def _own_keys() -> Mapping[str, frozenset[str]]:
+    """The keys of the sections, by the last key of their paths."""
+    keys: dict[str, frozenset[str]] = {}
+    for section in outline().all_sections():
+        name = section.path.rpartition(".")[2]
+        keys[name] = keys.get(name, frozenset()).union(section.entries)
+    return keys
+
+
+def with_comments(errors: Sequence[DocumentError], text: str) -> list[DocumentError]:
+    """The errors, those of a value that its `#` makes a comment replaced by what says so."""
+    if not any(error.found == "nothing" for error in errors):
+        return list(errors)
+    lines = LINE_END.split(text)
+    said: list[DocumentError] = []
+    for error in errors:
+        away = VALUE_AWAY.match(lines[error.line - 1]) if error.found == "nothing" else None
+        if away is not None:
+            wanted = "the text in quotes"
+            place = (error.line, away.end(1) + 1)
+            error = YamlSyntax(error.file, *place, "`#`, which begins a comment", wanted)
+        said.append(error)
+    return said
 
 
 def with_headers(errors: Sequence[DocumentError], text: str) -> list[DocumentError]:
@@ -167,8 +235,8 @@ def with_headers(errors: Sequence[DocumentError], text: str) -> list[DocumentErr
     if not any(isinstance(error, strayed) for error in errors):
         return list(errors)
     kept = list(errors)
-    for slip, last in headers_away(LINE_END.split(text)):
-        below = [e for e in kept if isinstance(e, strayed) and slip.line < e.line <= last]
+    for slip, entries in headers_away(LINE_END.split(text)):
+        below = [e for e in kept if isinstance(e, strayed) and e.line in entries]
         if below:
             at = kept.index(below[0])
             kept = [error for error in kept if error not in below]

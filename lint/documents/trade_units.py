@@ -211,7 +211,7 @@ def is_wire_gauge(value: Any, thinnest: float) -> bool:
     """
     if isinstance(value, str):
         return value in (*GAUGE_WORDS, *GAUGE_ZEROS)
-    return type(value) is int and 0 <= value <= thinnest
+    return type(value) in (int, float) and value == int(value) and 0 <= value <= thinnest
 
 
 def _gauge_form(node: _Node) -> _Node:

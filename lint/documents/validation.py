@@ -182,10 +182,27 @@ class _Translator:
         way = form["anyOf"][-1 if "x-none" in form else 0] if "anyOf" in form else form
         inner = resolved(way)
         meant = suggestions.of_none(node, form, inner) if "x-none" in form else None
+        stray = self.beside(path, inner) if node.value is None else None
+        if stray:
+            return self.error(
+                WrongValue, self.key_event(path), f"nothing below {quoted(key)}", stray
+            )
         note, nearest = meant or suggestions.of_value(node, inner, key)
         return self.error(
             WrongValue, node.event, as_written(node), wanted_words(form, key) + note, nearest
         )
+
+    def beside(self, path: Keys, inner: Mapping[str, Any]) -> str | None:
+        """What is wanted of an empty section whose entries stand beside it instead of below."""
+        if not path or "properties" not in inner:
+            return None
+        above = list(self.node(path[:-1]).value)
+        after = above[above.index(path[-1]) + 1 :][:1] if path[-1] in above else []
+        known = key_suggestions.keys_of(path[:-1])
+        if not after or known is None or after[0] in known or after[0] not in inner["properties"]:
+            return None
+        line, _ = line_and_column(self.node(path[:-1]).keys[after[0]])
+        return f"{quoted(after[0])} in line {line} to stand further right than it"
 
     def of_text(self, error: Any, path: Keys) -> Iterator[DocumentError]:
         """A text that is too long, or that holds what may not stand in it."""
@@ -248,6 +265,8 @@ class _Translator:
         self.guesses -= 1
         free = key_suggestions.free(known, section.value)
         note, nearest = key_suggestions.of_key(key, free, section.value[key])
+        if not note and not nearest:
+            nearest = self.with_the_choice(section.value[key], key, free, known)
         home = None if note or nearest else key_suggestions.elsewhere(key)
         if home:
             wanted = f"it in {home}{_or_here(key, free, path, home)}"
@@ -264,16 +283,25 @@ class _Translator:
         text = f"the key {quoted(key)} in {where}"
         return self.error(UnknownKey, section.keys[key], text, wanted, nearest)
 
+    def with_the_choice(
+        self, value: Any, key: str, free: Sequence[str], known: Mapping[str, Any]
+    ) -> str | None:
+        """The one key that ends in a word and takes a value: of `sensor: hall`, `position_sensor`."""
+        ends = [name for name in free if name.endswith(f"_{key}")]
+        fit = [name for name in ends if value in resolved(known[name]).get("enum", ())]
+        return fit[0] if len(fit) == 1 and isinstance(value, str) else None
+
     def comma(
         self, section: YamlNode, key: str, before: str, known: Mapping[str, Any]
     ) -> DocumentError | None:
         """`{full_V: 48,5}` is to YAML an entry `full_V: 48` and an empty entry `5`."""
         number = section.value.get(before)
-        if not key.isdigit() or section.value[key] is not None or type(number) is not int:
+        if not key[:1].isdigit() or section.value[key] is not None or type(number) is not int:
             return None
         text = f"{section.below[before].event.value},{key}"
-        note, nearest = suggestions.of_number(text, False, before)
-        words = wanted_words(known.get(before, {"type": "number"}), before) + note
+        form = resolved(known.get(before, {"type": "number"}))
+        note, nearest = suggestions.in_range(suggestions.of_number(text, False, before), form)
+        words = wanted_words(form, before) + note
         return self.error(WrongValue, section.below[before].event, quoted(text), words, nearest)
 
     def of_missing(self, error: Any, path: Keys) -> Iterator[DocumentError]:

@@ -59,11 +59,11 @@ def gauge_at_most(section_mm2: float) -> int:
 def gauge_number(written: str | float) -> int | None:
     """The number of a gauge as it is written; None where it is none.
 
-    >>> gauge_number(4), gauge_number("4/0"), gauge_number("00"), gauge_number("4 mm")
-    (4, -3, -1, None)
+    >>> gauge_number(4), gauge_number(4.0), gauge_number("4/0"), gauge_number("00"), gauge_number("4 mm")
+    (4, 4, -3, -1, None)
     """
-    if isinstance(written, int):
-        return written
+    if isinstance(written, int | float):
+        return int(written) if written == int(written) else None
     over = _OVER_ZERO.fullmatch(str(written))
     if over:
         return 1 - int(over[1])

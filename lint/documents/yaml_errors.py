@@ -107,6 +107,9 @@ def syntax_error(problem: Any, text: str, file: str) -> YamlSyntax:
     if letter == "?":
         wanted = "a value, or the key left out if it is unknown"
         return _at(file, (line, column), "a text that begins with `?`", wanted)
+    before = line_of(text, line)[: column - 1].rstrip()
+    if letter == "," and before.endswith(","):
+        return _at(file, (line, column), "a second `,`", "one comma between two entries")
     if "cannot start any token" in complaint or "non-alphabetical character" in complaint:
         return _beginning(file, text, marks[CONTEXT])
     if "did not find expected ','" in complaint:

@@ -110,7 +110,21 @@ def working_lines(names: Iterable[str], book: Book) -> tuple[WorkingLine, ...]:
         entry = book.entry(name)
         if entry.origin in ("worked", "typical", "house") and entry.operand.known:
             lines.append(working_line(entry, book))
+    shown = {line.quantity for line in lines}
+    assumed = sorted(_allowances_below(shown, book) - shown)
+    lines += [working_line(book.entry(name), book) for name in assumed]
     return tuple(lines[:MOST_WORKING_LINES])
+
+
+def _allowances_below(names: Iterable[str], book: Book) -> set[str]:
+    """The house allowances that worked quantities rest on, directly or through others."""
+    waiting, seen = list(names), set[str]()
+    while waiting:
+        name = waiting.pop()
+        if name not in seen:
+            seen.add(name)
+            waiting.extend(book.entry(name).inputs)
+    return {name for name in seen if book.entry(name).origin == "house"}
 
 
 def working_line(entry: Entry, book: Book) -> WorkingLine:

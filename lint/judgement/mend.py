@@ -155,8 +155,8 @@ class FlaggedSetting:
             tidy(inside),
             key.factor,
             self.given.entered if own else None,
-            ending.rule or "",
-            key.offset,
+            offset=key.offset,
+            for_rule=ending.rule or "",
         )
 
 

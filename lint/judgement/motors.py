@@ -41,6 +41,18 @@ def judge_motors(
 ) -> Judgement:
     """The judgement of a profile of several motors; what is alike for all of them is told once."""
     heard = hear_motors(profile, catalogue, judged_on)
+    return concluded_of(profile, heard, catalogue, judged_on, strict, stage)
+
+
+def concluded_of(
+    profile: Profile,
+    heard: Mapping[str, OfMotor],
+    catalogue: Catalogue,
+    judged_on: str,
+    strict: bool = False,
+    stage: Stage = "ride",
+) -> Judgement:
+    """The judgement that the hearings of several motors come to."""
     raw = {name: _of_motor(name, one, catalogue, judged_on) for name, one in heard.items()}
     papers = _papers(profile, heard, raw, catalogue, judged_on)
     outcomes: dict[str, Outcome] = dict(papers.outcomes)
@@ -200,12 +212,15 @@ def _told_of(group: Sequence[Finding], heard: Mapping[str, OfMotor]) -> Finding:
     who = f"All motors together ({told})" if len(parts) > 1 else "All motors together"
     who = _on_one_bus(who, group, heard)
     of_sum = not {sums[0]}.isdisjoint(rests_on(_judged(first)))
+    remedy = f"For all motors together: {first.remedy}" if of_sum else first.remedy
+    if which_book(first.rule) == OF_CONTROLLER:
+        remedy += " If each motor has a controller of its own, enter it under each motor."
     return replace(
         first,
         motors=(),
         related=(*first.related, *(Related(first.quantity, place) for place in others)),
         message=f"{who}: {first.message}",
-        remedy=f"For all motors together: {first.remedy}" if of_sum else first.remedy,
+        remedy=remedy,
     )
 
 

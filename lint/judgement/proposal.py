@@ -24,14 +24,12 @@ from .explanation import section_place
 from .frame import FIXED
 from .rule import STOPS
 from .rule_file import UNUSABLE, unusable
-from .window import Span, Window, window_of
+from .window import Window, window_of
 
 Moves = Literal["down", "either", "never"]
 STARTING_POINTS_FILE = "starting-points"
 PROPOSAL_PASSES = 3  # a first value may depend on one that is proposed after it
-MOVED = (
-    "That would be {:.4g}; moved to the nearest value that the other settings and parts recommend."
-)
+MOVED = "That would be {:.4g}; moved to the nearest value that the other settings and parts {}."
 MODES = "modes."
 NOT_OF_THE_BUILD = ("settings.", "readings.")
 
@@ -40,7 +38,8 @@ NOT_OF_THE_BUILD = ("settings.", "readings.")
 class Setting:
     """A value for one setting in one mode, as it would be entered under its key.
 
-    `before` is what stands there now, None where nothing does.
+    `before` is what stands there now, None where nothing does; `for_rule` the rule that moved it
+    from there.
     """
 
     quantity: str
@@ -51,6 +50,7 @@ class Setting:
     before: Any
     because: str = ""
     offset: float = 0.0
+    for_rule: str = ""
 
     @property
     def keys(self) -> tuple[str, ...]:
@@ -228,10 +228,12 @@ def _entered(
     if window.best is None:
         return Unfilled(name, (), window.conflict)
     start = (value - entry.offset) / entry.factor
-    entered = placed(start, point.moves, window, window.best)
+    entered = placed(start, point.moves, window)
     # A rule that wants more, or allows less, has moved it by more than rounding does.
     moved = abs(entered - start) > window.step
-    because = f"{point.because} {MOVED.format(start)}" if moved else point.because
+    raised = point.moves == "down" and entered > start
+    told = MOVED.format(start, "demand" if raised else "recommend")
+    because = f"{point.because} {told}" if moved else point.because
     setting = Setting(name, BASE, entry.path, entered, entry.factor, before, because, entry.offset)
     is_off = point.moves == "down" and entered <= window.lowest
     waits = () if is_off else waits_for(setting, hearing, catalogue)
@@ -282,10 +284,15 @@ def _tried(setting: Setting, hearing: Hearing, catalogue: Catalogue) -> Iterator
             yield decided
 
 
-def placed(value: float, moves: Moves, window: Window, span: Span) -> float:
-    """A value moved to the step on its careful side, and into the span."""
+def placed(value: float, moves: Moves, window: Window) -> float:
+    """A value moved to the step on its careful side, and into the best span.
+
+    One that moves down is raised by what a danger or fault demands only: an advice may lower it.
+    """
+    best, hard = window.best, window.hard
+    below = hard if moves == "down" else best
     steps = value / window.step
     whole = floor(steps) if moves == "down" else nearest_whole(steps)
-    low = window.lowest if span.low.limit is None else span.low.limit
-    high = window.highest if span.high.limit is None else span.high.limit
+    low = window.lowest if below is None or below.low.limit is None else below.low.limit
+    high = window.highest if best is None or best.high.limit is None else best.high.limit
     return tidy(min(max(whole * window.step, low), high))

@@ -5,9 +5,10 @@ from __future__ import annotations
 import math
 
 from .operand import NotWorked
+from .sensor import agrees
 from .worked import worked
 
-WATCHES = "A stop acts on a reading, so that the sensor set has to be the one that is fitted."
+WATCHES = "A stop acts on a reading: the sensor set has to be the one fitted, and be seen to read."
 LONGEST_CLIMB_s = 3600.0
 HEAT = "Heat grows with the square of the current (Joule), duty types S1 and S2 of IEC 60034-1."
 
@@ -115,21 +116,78 @@ def climb(burst_s: float, burst_A_rms: float, continuous_A_rms: float, climb_A_r
     title="working motor temperature stop",
     sensor="settings.temperature.motor.sensor",
     stop_degC="settings.temperature.motor.stop_degC",
+    shown_degC="readings.temperature.motor_degC",
+    soaked_h="readings.soaked_h",
+    soak_h="house.soak_h",
     fitted="motor.temperature_sensor",
     returns="boolean",
-    formula="sensor != 'none' and (fitted == '' or fitted == sensor)",
-    words="sensor, stop_degC and the kind fitted agree",
+    words="sensor, stop_degC and the kind fitted agree, and shown_degC was read after soak_h",
     source=WATCHES,
 )
-def watched(sensor: str, stop_degC: float, fitted: str = "") -> bool:
-    """Whether a working motor temperature stop is set.
+def watched(
+    sensor: str,
+    stop_degC: float,
+    shown_degC: float,
+    soaked_h: float,
+    soak_h: float,
+    fitted: str = "",
+) -> bool:
+    """Whether a working motor temperature stop is set, the display compared on the cold motor.
 
-    A motor whose own sensor is not given is taken to have the one set.
+    A kind that is only claimed watches nothing: its wire may be off. A motor whose own sensor is not
+    given is taken to have the one set.
 
-    >>> watched("pt1000", 120.0), watched("pt1000", 120.0, "kty84-130")
+    >>> watched("pt1000", 120.0, 19.0, 14.0, 3.0)
+    True
+    """
+    if soaked_h < soak_h:
+        raise NotWorked("the motor's temperature was not read after a long rest")
+    return watched_warm(sensor, stop_degC, shown_degC, shown_degC, fitted)
+
+
+@worked(
+    "motor.temperature_watched",
+    "",
+    title="working motor temperature stop",
+    sensor="settings.temperature.motor.sensor",
+    stop_degC="settings.temperature.motor.stop_degC",
+    shown_degC="readings.temperature.warm.motor_shown_degC",
+    reference_degC="readings.temperature.warm.reference_degC",
+    fitted="motor.temperature_sensor",
+    returns="boolean",
+    words="sensor, stop_degC and the kind fitted agree, and shown_degC was compared warm",
+    source=WATCHES,
+)
+def watched_warm(
+    sensor: str, stop_degC: float, shown_degC: float, reference_degC: float, fitted: str = ""
+) -> bool:
+    """The same, the display compared with a thermometer on the warm motor.
+
+    >>> watched_warm("pt1000", 120.0, 71.0, 70.0), watched_warm("pt1000", 120.0, 71.0, 70.0, "pt100")
     (True, False)
     """
-    return sensor != "none" and fitted in ("", sensor)
+    return sensor != "none" and (not fitted or agrees(sensor, fitted))
+
+
+@worked(
+    "motor.temperature_watched",
+    "",
+    title="working motor temperature stop",
+    sensor="settings.temperature.motor.sensor",
+    fitted="motor.temperature_sensor",
+    returns="boolean",
+    words="false where sensor is another kind than the one fitted",
+    source=WATCHES,
+)
+def unwatched_by_another(sensor: str, fitted: str) -> bool:
+    """The same where the kind set is another than the one that is fitted.
+
+    >>> unwatched_by_another("pt1000", "kty84-130")
+    False
+    """
+    if agrees(sensor, fitted):
+        raise NotWorked("the motor's temperature stop is compared with no reading")
+    return False
 
 
 @worked(

@@ -7,8 +7,8 @@ from collections.abc import Callable
 from .conductor import (
     CARRIES,
     TABLE_WORDS,
-    ampacity_at_or_above_A,
     ampacity_at_or_below_A,
+    ampacity_between_A,
     carried_A,
     is_usual_section,
 )
@@ -49,7 +49,7 @@ def of_each_cable(
     bundle_factor="house.bundle_factor",
     insulation_degC="wiring.{cable}_cable_insulation_degC",
     bundled="wiring.cables_bundled",
-    words=TABLE_WORDS.format(row="below", insulation=70),
+    words=TABLE_WORDS.format(row="the section next below it", insulation=70),
     source=CARRIES,
 )
 def cable_table(
@@ -80,7 +80,7 @@ def cable_table(
     bundle_factor="house.bundle_factor",
     insulation_degC="wiring.{cable}_cable_insulation_degC",
     bundled="wiring.cables_bundled",
-    words=TABLE_WORDS.format(row="above", insulation=180),
+    words=TABLE_WORDS.format(row="by a power of it between two sections", insulation=180),
     source=CARRIES,
 )
 def cable_section_most(
@@ -92,13 +92,13 @@ def cable_section_most(
 ) -> float:
     """Highest continuous current of a cable of this section, whatever its insulation.
 
-    Between two sections of the table that of the larger one. Insulation counts as silicone, 180 °C,
+    Between two sections of the table by a power of the section. Insulation counts as silicone, 180 °C,
     where its temperature is not entered.
 
     >>> round(cable_section_most(8.366, 30.0, 0.7), 1)
-    121.2
+    109.0
     """
-    return carried_A(ampacity_at_or_above_A(section_mm2), insulation_degC, air_degC) * (
+    return carried_A(ampacity_between_A(section_mm2), insulation_degC, air_degC) * (
         bundle_factor if bundled else 1.0
     )
 
@@ -207,7 +207,7 @@ def cable_at_most(section_A: float) -> float:
     "usual section of the {cable} cable",
     section_mm2="wiring.{cable}_cable_mm2",
     returns="boolean",
-    words="section_mm2 within 3 % of a section of IEC 60228 or of a wire gauge",
+    words="section_mm2 within 5 % of a section of IEC 60228 or of a wire gauge",
     source="IEC 60228; ASTM B258.",
 )
 def cable_section_usual(section_mm2: float) -> bool:

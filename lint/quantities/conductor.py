@@ -11,13 +11,13 @@ from .operand import NotWorked
 COPPER_MS_PER_M = 58.0  # IEC 60028, annealed copper at 20 °C
 COPPER_PER_K = 0.00393  # IEC 60028, of the resistance at 20 °C
 TABLE_CONDUCTOR_DEGC, TABLE_AIR_DEGC = 70.0, 30.0  # of the table of currents
-SECTION_SPREAD = 0.03
+SECTION_SPREAD = 0.05  # 8 mm² is gauge 8 to a builder and a metric size of its own
 CARRIES = (
     "DIN VDE 0298-4:2023-06, table 11, column 1: one single-core cable free in air at 30 °C, "
     "insulation for 70 °C; other temperatures by steady heat (form of IEC 60287-1-1, from memory)."
 )
 TABLE_WORDS = (
-    "table value at section_mm2 or the section next {row} it "
+    "table value at section_mm2 or {row} "
     "× √((T − air_degC) / 40 × 1.1965 / (1 + 0.00393 × (T − 20))), "
     "T = insulation_degC or {insulation}, × bundle_factor if bundled"
 )
@@ -72,14 +72,24 @@ def ampacity_at_or_below_A(section_mm2: float) -> float | None:
     return float(max(carried)) if carried else None
 
 
-def ampacity_at_or_above_A(section_mm2: float) -> float | None:
-    """What the cable of this section, or the next larger one of the table, carries; else None.
+def ampacity_between_A(section_mm2: float) -> float | None:
+    """What a cable of this section carries, between two sections of the table by a power of the section.
 
-    >>> ampacity_at_or_above_A(25.0), ampacity_at_or_above_A(8.366)
-    (129.0, 73.0)
+    None above the largest; below the smallest, what the smallest carries.
+
+    >>> ampacity_between_A(25.0), round(ampacity_between_A(8.366), 1)
+    (129.0, 65.7)
     """
-    carried = [row["ampacity_A"] for row in _ampacities() if row["section_mm2"] >= section_mm2]
-    return float(min(carried)) if carried else None
+    rows = [(row["section_mm2"], row["ampacity_A"]) for row in _ampacities()]
+    above = [row for row in rows if row[0] >= section_mm2]
+    below = [row for row in rows if row[0] <= section_mm2]
+    if not above:
+        return None
+    (thin_mm2, less_A), (thick_mm2, more_A) = below[-1] if below else above[0], above[0]
+    if thin_mm2 == thick_mm2:
+        return float(more_A)
+    exponent = math.log(more_A / less_A) / math.log(thick_mm2 / thin_mm2)
+    return float(less_A * (section_mm2 / thin_mm2) ** exponent)
 
 
 def _ampacities() -> Sequence[Mapping[str, float]]:
@@ -117,9 +127,9 @@ def carried_A(row_A: float | None, insulation_degC: float, air_degC: float) -> f
 
 
 def is_usual_section(section_mm2: float) -> bool:
-    """Whether a section is one of IEC 60228 or of a wire gauge (ASTM B258), within 3 %.
+    """Whether a section is one of IEC 60228 or of a wire gauge (ASTM B258), within 5 %.
 
-    >>> is_usual_section(16.0), is_usual_section(8.37), is_usual_section(14.0)
+    >>> is_usual_section(16.0), is_usual_section(8.0), is_usual_section(14.0)
     (True, True, False)
     """
     sections = (*sections_mm2(), *(float(row["area_mm2"]) for row in table("wire_gauges")["rows"]))

@@ -110,6 +110,48 @@ def broken_wire(shown_degC: float, set_to: str) -> Broken | None:
     return None
 
 
+UNKNOWN_B = "ntc-10k"  # a thermistor of 10 kΩ at 25 °C of which no B value is known
+
+
+def kinds_of(fitted: str) -> tuple[str, ...]:
+    """The kinds that the sensor fitted can be: one, or all the thermistors of 10 kΩ at 25 °C.
+
+    >>> kinds_of("pt1000"), len(kinds_of("ntc-10k"))
+    (('pt1000',), 4)
+    """
+    if fitted != UNKNOWN_B:
+        return (fitted,)
+    return tuple(kind for kind in kinds() if kind.startswith(f"{UNKNOWN_B}-"))
+
+
+def agrees(set_to: str, fitted: str) -> bool:
+    """Whether the kind set can be the one fitted.
+
+    >>> agrees("ntc-10k-3435", "ntc-10k"), agrees("pt1000", "ntc-10k")
+    (True, False)
+    """
+    return set_to in kinds_of(fitted)
+
+
+@worked(
+    "motor.sensor_kind_agrees",
+    "",
+    title="sensor type set is the one fitted",
+    set_to="settings.temperature.motor.sensor",
+    fitted="motor.temperature_sensor",
+    returns="boolean",
+    words="set_to is fitted, or a thermistor of 10 kΩ where no more is known of the one fitted",
+    source="The entries.",
+)
+def kind_agrees(set_to: str, fitted: str) -> bool:
+    """Whether the kind set can be the one fitted.
+
+    >>> kind_agrees("ntc-10k-3435", "ntc-10k"), kind_agrees("pt1000", "ntc-10k")
+    (True, False)
+    """
+    return agrees(set_to, fitted)
+
+
 @worked(
     "motor.cold_sensor_kinds",
     "",
@@ -147,7 +189,7 @@ CURVES = "Published curves: the display shows where the kind set has the fitted 
     set_to="settings.temperature.motor.sensor",
     stop_degC="settings.temperature.motor.stop_degC",
     fitted="motor.temperature_sensor",
-    words="difference of stop_degC and the true temperature with the kind fitted",
+    words="difference of stop_degC and the true temperature with the kind fitted, the worst it can be",
     source=CURVES,
 )
 def error_at_stop(set_to: str, stop_degC: float, fitted: str) -> float:
@@ -156,7 +198,7 @@ def error_at_stop(set_to: str, stop_degC: float, fitted: str) -> float:
     >>> error_at_stop("kty84-130", 120.0, "kty84-130")
     0.0
     """
-    return error_at_stop_unsure(set_to, stop_degC, [fitted])
+    return error_at_stop_unsure(set_to, stop_degC, kinds_of(fitted))
 
 
 @worked(
@@ -190,7 +232,7 @@ def error_at_stop_unsure(set_to: str, stop_degC: float, cold: Iterable[str]) -> 
     set_to="settings.temperature.motor.sensor",
     stop_degC="settings.temperature.motor.stop_degC",
     fitted="motor.temperature_sensor",
-    words="true temperature with the kind fitted when the display shows stop_degC",
+    words="true temperature when the display shows stop_degC, with the worst kind that can be fitted",
     source=CURVES,
 )
 def max_true_at_stop(set_to: str, stop_degC: float, fitted: str) -> float:
@@ -199,7 +241,7 @@ def max_true_at_stop(set_to: str, stop_degC: float, fitted: str) -> float:
     >>> round(max_true_at_stop("ntc-10k-3950", 100.0, "ntc-10k-3435"))
     113
     """
-    return max_true_at_stop_unsure(set_to, stop_degC, [fitted])
+    return max_true_at_stop_unsure(set_to, stop_degC, kinds_of(fitted))
 
 
 @worked(

@@ -31,6 +31,7 @@ from .check_totals import (
 from .finding_words import (
     against_limit,
     amount,
+    can_change,
     details,
     ladder_words,
     missing_words,
@@ -56,6 +57,7 @@ from .section import (
 from .surroundings import house_words, houses_held
 
 FEW_RELATED = 4
+MOST_CHANGING = 8
 MOST_NAMES = 4
 
 
@@ -154,6 +156,13 @@ def _few(names: Sequence[str], whole: int, link: str) -> str:
 def waiting_notice(waiting: Sequence[NotChecked], stage: Stage, detail: Detail) -> Notice:
     """What could not be checked: what the stage asked for requires first, as instructions."""
     rows = [row(label, text) for label, text in details(waiting, detail.waiting)]
+    if stage == "stand" and (names := can_change(waiting)):
+        rows.append(
+            row(
+                "can change",
+                f"a danger or fault of the stand hangs on {_few(names[:MOST_CHANGING], len(names), ', and ')}",
+            )
+        )
     if detail.unchecked:
         rows += [Row(label, lines, tone) for label, lines, tone in _one_by_one(waiting)]
     return Notice("NOT CHECKED", (amount(waiting, stage),), tuple(rows), "bold")

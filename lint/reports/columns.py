@@ -64,6 +64,9 @@ def _row_lines(
     if columns.wraps and columns.hold([*cells[:-1], Text()]):
         yield from _wrapped_end(head, cells, columns, indent, page)
         return
+    if columns.headed and (shifted := columns.shifted(cells)) is not None:
+        yield from beside(head, shifted, indent, page)
+        return
     yield from beside(head, cells[0], indent, page)
     others = [Text(), *cells[1:]]
     if columns.headed and columns.hold(others):
@@ -214,6 +217,18 @@ class _Columns:
         """Whether a row fits on one line."""
         widths = zip(self._needed(cells), self.widths, strict=False)
         return bool(self.widths) and all(needed <= width for needed, width in widths)
+
+    def shifted(self, cells: Sequence[Text]) -> Text | None:
+        """A row with a cell too wide for its column, which begins further left; None without room."""
+        if self.right or len(cells) > len(self.widths):
+            return None
+        line, begins = Text(), 0
+        for cell, width in zip(cells, self.widths, strict=False):
+            gap = min(begins, begins + width - cell.cell_len) - line.cell_len
+            line.append(" " * max(gap, GAP if line.plain else 0)).append_text(cell)
+            begins += width + GAP
+        line.rstrip()
+        return line if line.cell_len <= self.room else None
 
     def joined(self, cells: Sequence[Text]) -> Text:
         """A row's cells, each in its column."""

@@ -25,6 +25,7 @@ from .comparison_words import (
     margin_movement,
     margin_way,
     notes,
+    of_motors,
     percentage,
     respelling,
     short_key,
@@ -129,7 +130,7 @@ def _change_cells(change: ValueChange) -> tuple[Line, ...]:
     steps = entry_steps(change) if change.category == "setting" else ""
     how_far = _joined(signed(change.by), steps, percentage(change.share))
     name = Code(short_key(change.entered_as))
-    return (change.subsystem,), (name,), (change_movement(change),), (how_far,)
+    return (change.subsystem,), (name, of_motors(change)), (change_movement(change),), (how_far,)
 
 
 def _joined(*parts: str) -> str:

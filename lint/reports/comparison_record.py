@@ -13,6 +13,7 @@ from ..comparison.margin import Distance, Margin
 from ..judgement.finding import NotChecked
 from .check_totals import Share
 from .comparison_totals import Compared, Revised
+from .comparison_words import LEFT_OUT
 from .layout import Page
 from .record import (
     counts_record,
@@ -30,7 +31,9 @@ TREE_EDITION = "comparisons/1"
 
 def body(comparison: Comparison, page: Page) -> dict[str, Any]:
     """What one vehicle's record holds below its sides; `page` decides nothing here."""
+    left_out = {"left_out": LEFT_OUT} if comparison.of_several_motors else {}
     return {
+        **left_out,
         "changes": [change_record(change) for change in comparison.made],
         "equivalent": [change_record(change) for change in comparison.equivalent],
         "threshold": exact(comparison.threshold),
@@ -70,6 +73,8 @@ def change_record(change: ValueChange) -> dict[str, Any]:
         "file": change.place.file if change.place else None,
         "line": change.place.line if change.place else None,
     }
+    if change.motors:
+        record["motors"] = list(change.motors)
     inside = change.inner_changes
     if inside:
         record["inside"] = [

@@ -9,12 +9,13 @@ from ..judgement.rule import SEVERITIES
 from ..judgement.verdict import fitness
 from .comparison_words import (
     ARROW,
+    LEFT_OUT,
     margin_movement,
     margin_way,
     percentage,
     worked_movement,
 )
-from .section import Code, Line, Section, Toned, row
+from .section import Code, Line, Row, Section, Toned, row
 
 # What a rider notices first, in this order.
 RIDE = (
@@ -35,10 +36,19 @@ def in_short(comparison: Comparison) -> Section:
         (
             row("verdict", _verdict(comparison), tone="bold"),
             row("worst new", _worst(comparison), tone="bold"),
-            row("ride", _ride(comparison), tone="bold"),
-            row("tightest", _tightest(comparison), tone="bold"),
+            *_of_one_motor(comparison),
             row("work", _work(comparison), tone="bold"),
         ),
+    )
+
+
+def _of_one_motor(comparison: Comparison) -> tuple[Row, ...]:
+    """What is worked out for one motor only; of several, that it is left out."""
+    if comparison.of_several_motors:
+        return (row("left out", LEFT_OUT),)
+    return (
+        row("ride", _ride(comparison), tone="bold"),
+        row("tightest", _tightest(comparison), tone="bold"),
     )
 
 

@@ -14,9 +14,13 @@ from ..comparison.margin import Margin
 from ..comparison.statement import DROPPED, SET, Category
 from ..documents.text import so_many
 from ..documents.units import unit_apart, unit_symbol
-from ..expressions.formatting import apart, number, shown
+from ..expressions.formatting import apart, listed, number, shown
 
 ARROW = "→"
+LEFT_OUT = (
+    "Calculated values, margins and what this does to the ride: "
+    "they are compared for one motor only, and a side has several."
+)
 MOST_INSIDE = 3
 TEETH = ("driving_teeth", "driven_teeth")
 
@@ -113,12 +117,20 @@ def entry_steps(change: ValueChange) -> str:
 def respelling(change: ValueChange) -> str:
     """What is only written otherwise: the keys of both sides, or the part that says it now."""
     if change.quantity.endswith(".part"):
-        section = change.quantity.removesuffix(".part")
+        section = change.entered_as.removesuffix(".part")
         if change.old is None:
             return f"{section} is now taken from the part {change.new}"
         return f"{section} is no longer taken from the part {change.old}"
     old, new = short_key(change.old_as), short_key(change.entered_as)
-    return f"{old} is now entered as {new}, {value_words(change.new, change.unit)}: the same value"
+    value = value_words(change.new, change.unit)
+    return f"{old} is now entered as {new}, {value}: the same value{of_motors(change)}"
+
+
+def of_motors(change: ValueChange) -> str:
+    """Of which motors a changed value is, where its key does not say so: ` of motor left`."""
+    if not change.motors:
+        return ""
+    return f" of motor{'s' if len(change.motors) > 1 else ''} {listed(change.motors, 'and')}"
 
 
 def short_key(entered_as: str) -> str:
@@ -168,11 +180,12 @@ WAY_TITLES: dict[Way, str] = {
 def was(change: FindingChange) -> str:
     """What stood there before a finding was new or got worse."""
     if change.old is None:
+        what = "motor" if change.finding.motors else "vehicle"
         return {
             "clear": "OK",
             "not_checked": "not checked: values missing",
             "out_of_scope": "out of scope for this vehicle",
-            None: "no such vehicle: it is new",
+            None: f"no such {what}: it is new",
         }.get(change.other_side, "OK")
     if change.new is not None and change.old.severity != change.new.severity:
         return f"{change.old.severity}: {change.old.message}"

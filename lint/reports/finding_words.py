@@ -11,8 +11,8 @@ from ..documents.units import unit_apart
 from ..expressions.formatting import DIGITS, apart, shown
 from ..expressions.names import with_article
 from ..judgement.finding import Finding, NotChecked, WorkingLine
-from ..judgement.rule import Stage
-from ..judgement.verdict import ask_of, open_gates, short_of
+from ..judgement.rule import STOPS, Stage
+from ..judgement.verdict import ask_of, in_order, open_gates, short_of
 from ..quantities.number import near
 
 DISTANCE_DIGITS = 3
@@ -111,7 +111,7 @@ def amount(waiting: Sequence[NotChecked], stage: Stage) -> str:
     counted = so_many(rules, "rule")
     if not gates:
         return f"{counted}: values missing."
-    part = "" if gates == rules else f"{gates} of them "
+    part = "" if gates == rules else f"{gates} of these rules "
     purpose = "a ride" if stage == "ride" else "the stand"
     return f"{counted}: values missing, {part}required for {purpose}."
 
@@ -130,6 +130,13 @@ def details(waiting: Sequence[NotChecked], most: int | None = None) -> list[tupl
     if wants:
         lines.append(("missing", _wants(wants, most)))
     return lines + [("reason", words) for words in _reasons(unasked, None)[:most]]
+
+
+def can_change(waiting: Sequence[NotChecked]) -> list[str]:
+    """What the ride asks for and the stand's GO can still be undone by."""
+    stand = (entry for entry in waiting if entry.gate == "ride" and entry.rule.stage == "stand")
+    grave = [entry for entry in stand if entry.severity in STOPS]
+    return in_order(name for entry in grave for name in entry.missing)
 
 
 def _reasons(unasked: Iterable[NotChecked], gate: Stage | None) -> list[str]:

@@ -15,7 +15,7 @@ from ..quantities.number import is_number
 from .check_totals import TONES, UNREAD, share, verdict_words
 from .comparison_record import change_record, finding_change_record
 from .comparison_totals import WAY_WORDS
-from .comparison_words import change_movement, percentage, short_key, value_words
+from .comparison_words import change_movement, of_motors, percentage, short_key, value_words
 from .finding_words import modes_in_words
 from .layout import Page
 from .record import counts_record, exact, house_record, json_text
@@ -114,7 +114,7 @@ def _change_rows(changes: tuple[ValueChange, ...]) -> list[Row]:
     for change in changes[:MOST_CHANGES]:
         by = percentage(change.share)
         mode = f" in mode {change.mode}" if change.mode else ""
-        words = f"{short_key(change.entered_as)}{mode} {change_movement(change)}"
+        words = f"{short_key(change.entered_as)}{of_motors(change)}{mode} {change_movement(change)}"
         lines.append(f"{words}{f' ({by})' if by else ''}")
     more = len(changes) - len(lines)
     return [row("changed", *lines, f"and {more} more" if more else "")]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from functools import lru_cache
 from itertools import groupby
@@ -72,6 +73,65 @@ def keys_under(name: str) -> Report | None:
     return Report(title, (Card("", "bold", title, sections=(section,)),))
 
 
+def keys_with(words: str) -> Report | None:
+    """The sections and keys in whose names all those words stand, whoever calls them so."""
+    asked = _plain(words)
+    sections = tuple(
+        ((Code(name),), (_also_called(name, asked),))
+        for name in _sections()
+        if asked <= _plain(" ".join((name, *_phrases(name, asked))))
+    )
+    uses = [
+        use
+        for use in entry_uses()
+        if use.entry.kind != "section" and asked <= _plain(_spoken(use, asked))
+    ]
+    if not asked or not (sections or uses):
+        return None
+    title = f"Keys with the word {words}"
+    told: list[Section] = []
+    if sections:
+        says = Passage(inline("`gonogo help SECTION` explains all keys of one."))
+        rows = Table(("section", "called"), sections, labels=False)
+        told.append(Section("Sections", (says, rows)))
+    if uses:
+        says = Passage(inline("`gonogo help KEY` explains one."))
+        told.append(Section("Keys", (says, _in_lines(uses))))
+    return Report(title, (Card("", "bold", title, sections=tuple(told)),))
+
+
+def _sections() -> Iterator[str]:
+    return (one.path for one in outline().all_sections() if one.path)
+
+
+def _also_called(name: str, asked: frozenset[str]) -> str:
+    words = [phrase for phrase in _phrases(name, asked) if asked & _plain(phrase)]
+    return f"also called {alternatives(words)}" if words else ""
+
+
+def _spoken(use: EntryUse, asked: frozenset[str]) -> str:
+    """All words by which a key is called."""
+    key = use.entry.path.rpartition(".")[2]
+    return " ".join((key, title_of(use.entry.quantity), *_phrases(key, asked)))
+
+
+def _phrases(name: str, asked: frozenset[str]) -> list[str]:
+    """What others call a section or key: what may be one of several only if it is asked for whole."""
+    key = name.rpartition(".")[2]
+    sure = list(_called(key, among=False))
+    return sure + [one for one in _called(key) if one not in sure and _plain(one) == asked]
+
+
+def _plain(words: str) -> frozenset[str]:
+    """Words without case, dashes and the ending of a plural.
+
+    >>> sorted(_plain("Battery-Cables"))
+    ['battery', 'cable']
+    """
+    bare = re.split(r"[\W_]+", words.lower())
+    return frozenset(word[:-1] if word[3:] and word[-1] == "s" else word for word in bare if word)
+
+
 def _need_of(use: EntryUse) -> Need:
     return use.need
 
@@ -132,10 +192,10 @@ def _told() -> Mapping[str, Mapping[str, Any]]:
     return {one["of"]: one for one in contents(RULES, "questions")["questions"]}
 
 
-def _called(key: str) -> Iterator[str]:
-    """What other trades and workshops call a key."""
+def _called(key: str, among: bool = True) -> Iterator[str]:
+    """What other trades and workshops call a key; `among` several, unless that is not wanted."""
     for one in contents(TABLES, "other_words")["keys"]:
-        if key in (one.get("means"), *one.get("among", ())):
+        if key in (one.get("means"), *(one.get("among", ()) if among else ())):
             words = (str(word) for word in one["words"])
             yield from (word.replace("_", " ") for word in words if word.replace("_", "").isalpha())
 

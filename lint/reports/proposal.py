@@ -58,7 +58,7 @@ def mended_section(
     """What was changed, by which rule, which findings are gone, and what comments to check."""
     mended = tuple(mended)
     blamed = [
-        replace(one, because=_blamed(one.because, mended)) if one.because else one
+        replace(one, because=_blamed(one.for_rule, mended)) if one.for_rule else one
         for one in settings
     ]
     gone = ", ".join(dict.fromkeys(finding.rule.id for finding in mended))

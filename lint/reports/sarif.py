@@ -66,11 +66,20 @@ def _rule(rule: Rule, set_to: Allowances) -> dict[str, Any]:
 def _location(place: Place, message: str = "") -> dict[str, Any]:
     location: dict[str, Any] = {
         "physicalLocation": {
-            "artifactLocation": {"uri": quote(place.file), "uriBaseId": ROOT},
+            "artifactLocation": _artifact(place.file),
             "region": {"startLine": max(place.line, 1), "startColumn": max(place.column, 1)},
         }
     }
     return {**location, "message": {"text": message}} if message else location
+
+
+def _artifact(file: str) -> dict[str, str]:
+    """A file below the root; one that is not there was named as the call did, from anywhere."""
+    if file.startswith("/"):
+        return {"uri": f"file://{quote(file)}"}
+    if file.startswith("../"):
+        return {"uri": quote(file)}
+    return {"uri": quote(file), "uriBaseId": ROOT}
 
 
 def _result(finding: Finding) -> dict[str, Any]:

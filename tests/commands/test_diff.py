@@ -21,6 +21,7 @@ from referencing import Registry, Resource
 pytestmark = pytest.mark.usefixtures("frozen")
 Git = Any
 EXAMPLE = Path(__file__).parents[1] / "catalogue" / "stories" / "hotter-tune"
+SOUND = Path(__file__).parents[1] / "hazards" / "sound"
 CALM = (EXAMPLE / "before.yaml").read_text("utf-8")
 HOT = (EXAMPLE / "after.yaml").read_text("utf-8")
 WARM = CALM.replace("battery_current_A: 75", "battery_current_A: 78")
@@ -516,3 +517,23 @@ def test_a_folder_of_a_revision_is_no_side(shop: Git) -> None:
     """It is not a file under an old name either."""
     with pytest.raises(RevisionError, match=r"is a folder in .HEAD.: a side is one profile"):
         diff("HEAD:vehicles", BIKE, here=shop.folder)
+
+
+def test_several_motors_are_compared_with_a_revision(git: Git) -> None:
+    """With the exit status of any vehicle: 1 where the sum of the motors is a new danger."""
+    whole = (SOUND / "twin-hub-scooter.yaml").read_text("utf-8")
+    path = "vehicles/twin.yaml"
+    git.write("house.yaml", HOUSE)
+    git.write(path, whole)
+    git.commit("As it left")
+    assert record(here=git.folder, against="HEAD")["comparisons"] == []
+    git.write(path, whole.replace("\nsettings:", "\n# Measured again.\nsettings:"))
+    assert diff(path, here=git.folder)[0] == 0
+    git.write(path, whole.replace("  battery_current_A: 22", "  battery_current_A: 60"))
+    assert diff(path, here=git.folder)[0] == 1
+    (told,) = record(here=git.folder, against="HEAD")["comparisons"]
+    assert told["harms"] and told["verdict"] == {"old": "go", "new": "no-go"}
+    assert changes(told) == [("settings.battery_current_A", 22, 60)]
+    said = [one["message"] for one in told["findings"]["introduced"]]
+    assert sum(one.startswith("All motors together (front 60 A, rear 60 A)") for one in said) >= 1
+    assert len(said) == len(set(said))

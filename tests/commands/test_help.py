@@ -175,6 +175,15 @@ def test_the_keys_fit_the_terminal(width: int, full: bool) -> None:
     assert max(map(cell_len, lines)) <= width
 
 
+def test_a_long_unit_breaks_no_line_of_the_keys() -> None:
+    """`km/h` is wider than its column; the row stays one line, and its title in its column."""
+    lines = page_as("text", keys_page(False), Page(width=80)).split("\n")
+    limit = next(line for line in lines if line.strip().startswith("speed_limit_km_h"))
+    mass = next(line for line in lines if line.strip().startswith("mass_kg"))
+    assert limit.index("vehicle speed limit") == mass.index("vehicle mass")
+    assert not [line for line in lines if re.match(r" *(km/h|A rms) ", line)]
+
+
 def test_the_keys_are_a_page_to_print() -> None:
     """In Markdown and HTML every key is explained."""
     for form in ("markdown", "html"):
@@ -197,3 +206,34 @@ def test_a_notice_names_all_rules_where_one_key_is_asked_for() -> None:
     assert all(rule.id in said for rule in (*series.readers, *series.through))
     blocks = [block for section in keys_page(True).cards[0].sections for block in section.blocks]
     assert any("and" in str(block) for block in blocks if isinstance(block, Notice))
+
+
+@pytest.mark.parametrize(
+    ("asked", "named"),
+    [
+        pytest.param("battery", ("pack", "battery_cable_mm2"), id="a section's other name"),
+        pytest.param("voltage", ("settings.low_voltage", "nominal_V"), id="what a unit measures"),
+        pytest.param("ESC", ("controller",), id="a word of the workshop in capitals"),
+        pytest.param("estop", ("wiring.kill_switch",), id="a key's other name"),
+        pytest.param("battery cable", ("battery_cable_m",), id="two words"),
+        pytest.param("cutoffs", ("cutoff_V",), id="several of them"),
+    ],
+)
+def test_a_word_is_answered_with_the_keys_in_which_it_stands(
+    asked: str, named: tuple[str, ...]
+) -> None:
+    """Nobody knows the keys by heart; the words of the trade are known to everybody."""
+    said = printed(asked)
+    assert f"Keys with the word {asked}" in said
+    assert [name for name in named if name not in said.split()] == []
+
+
+def test_a_word_that_may_be_one_of_several_is_not_said_of_each() -> None:
+    """A battery's type is its chemistry: that makes no series cell count of a battery."""
+    assert " series " not in printed("battery")
+
+
+@pytest.mark.parametrize(("asked", "named"), [("BMS", "pack.bms"), ("MAX_RPM", "motor.max_rpm")])
+def test_a_key_in_capitals_is_the_same_key(asked: str, named: str) -> None:
+    """As a label has it."""
+    assert f" {named}: " in printed(asked)

@@ -21,6 +21,7 @@ from rich.cells import cell_len
 pytestmark = pytest.mark.usefixtures("frozen")
 Git = Any
 EXAMPLE = Path(__file__).parents[1] / "catalogue" / "stories" / "hotter-tune"
+SOUND = Path(__file__).parents[1] / "hazards" / "sound"
 CALM = (EXAMPLE / "before.yaml").read_text("utf-8")
 HOT = (EXAMPLE / "after.yaml").read_text("utf-8")
 BIKE = "vehicles/foxglove.yaml"
@@ -292,3 +293,33 @@ def test_before_the_first_commit_there_is_no_history(git: Git) -> None:
     git.write(BIKE, CALM)
     with pytest.raises(RevisionError, match="it has no history yet"):
         history(git)
+
+
+def test_several_motors_are_told_commit_by_commit(git: Git) -> None:
+    """Each entry under its motor's name, and no figure of one motor for the vehicle's."""
+    whole = (SOUND / "twin-hub-scooter.yaml").read_text("utf-8")
+    slower = whole.replace(
+        "settings: {direction: reversed}", "settings: {direction: reversed, max_rpm: 500}"
+    )
+    hot = whole.replace("  battery_current_A: 22", "  battery_current_A: 60")
+    assert whole != slower != hot != whole
+    path = "vehicles/twin.yaml"
+    for text, said in ((whole, "As it left"), (slower, "Front slower"), (hot, "Hotter")):
+        git.write(path, text)
+        git.commit(said)
+    told = steps(git, path)
+    assert [one["verdict"] for one in told] == ["go", "go", "no-go"]
+    changes = [[one["entered_as"] for one in step["changes"]] for step in told]
+    assert changes[1] == ["motors.front.settings.max_rpm"]
+    new = [one["rule"] for one in told[2]["introduced"]]
+    assert new.count("battery-current-above-cells") == 1
+    values = {
+        name: [one["value"] for one in steps(git, path, setting=name)]
+        for name in ("max_rpm", "battery_current_A", "pack.sag_V")
+    }
+    assert values == {
+        "max_rpm": [620, "differs by motor", 620],
+        "battery_current_A": [22, 22, 60],
+        "pack.sag_V": ["not worked out for several motors"] * 3,
+    }
+    assert "differs by motor  " in history(git, path, setting="max_rpm")

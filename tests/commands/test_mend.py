@@ -4,12 +4,17 @@ from __future__ import annotations
 
 import io
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 import gonogo
 import pytest
 from gonogo.commands import fill, mend, new
+from gonogo.commands.formats import sections_as_text
+from gonogo.commands.output import page_for
 from gonogo.documents.error import EditError, UsageError
+from gonogo.judgement.proposal import Setting
+from gonogo.reports.proposal import mended_section
 from ruamel.yaml import YAML
 
 pytestmark = pytest.mark.usefixtures("frozen")
@@ -70,6 +75,18 @@ def test_mending_a_second_time_has_nothing_to_do(bench: Path) -> None:
     path = bench / "juniper.yaml"
     ran(mend, path, True)
     assert ran(mend, path) == (0, " Nothing to change: no danger or fault.\n")
+
+
+def test_a_first_value_among_what_is_mended_says_its_own_reason(bench: Path) -> None:
+    """A rule that moved a value is named; the sentence of a first value stands as it is."""
+    moved = Setting("settings.battery_current_A", "", "settings.battery_current_A", 90, 1, 110)
+    first = Setting("settings.max_rpm", "", "settings.max_rpm", 1470, 1, None, "Slow at first.")
+    settings = [replace(moved, for_rule="battery-current-above-cells"), first]
+    judgement = gonogo.check(bench / "juniper.yaml", as_of=DAY)
+    section = mended_section(settings, (), judgement)
+    said = " ".join(sections_as_text([section], page_for(None, io.StringIO())).split())
+    assert "to 90 A: to keep battery-current-above-cells met" in said
+    assert "max_rpm from not given to 1470 rpm: Slow at first. fixes" in said
 
 
 def test_what_cannot_be_mended_is_left_alone_and_named(bench: Path, expect: Expect) -> None:

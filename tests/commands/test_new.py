@@ -68,7 +68,7 @@ class Bench:
 
     def __call__(self, question: str) -> str:
         last = question.splitlines()[-1]
-        assert len(self.asked) < 80, "asked without end"
+        assert len(self.asked) < 120, "asked without end"
         self.asked.append(last)
         for words, answer in self.ends.items():
             if last.startswith(words):
@@ -162,6 +162,94 @@ def test_a_slip_costs_one_question_and_a_question_mark_none(tmp_path: Path) -> N
     assert "expected a whole number from 1 to 100, found 'many'" in about[2]
 
 
+# What tape, scale and labels say of the same scooter for a ride.
+RIDDEN = {
+    **SCOOTER,
+    "vehicle.speed_limit_km_h": "30",
+    "vehicle.mass_kg": "20",
+    "vehicle.rider_kg": "90",
+    "motor.temperature_sensor": "none",
+    "motor.max_rpm": "900",
+    "drivetrain.ratio": "1",
+    "drivetrain.circumference_mm": "0.8 m",
+}
+
+
+def test_going_on_asks_what_a_ride_needs_of_the_build(tmp_path: Path) -> None:
+    """Speeds and masses first, then what first values wait for, then the other figures."""
+    path = tmp_path / "finch.yaml"
+    ends = {"Go on?": "yes", "Does a display": "no", "Write": "yes", "Keep": "no"}
+    _, _, asked = conversed(path, RIDDEN, ends)
+    later = asked[next(n for n, one in enumerate(asked) if one.startswith("Go on?")) + 1 :]
+    first = ["vehicle.speed_limit_km_h", "vehicle.max_downhill_km_h", "vehicle.mass_kg"]
+    assert later[:3] == [Bench.asks(name) for name in first]
+    order = ("motor.max_rpm", "drivetrain.ratio", "wiring.fuse.breaking_A", "motor.one_way_clutch")
+    places = [later.index(Bench.asks(name)) for name in order]
+    assert places == sorted(places)
+    assert len(later) == len(set(later))
+    profile = YAML(typ="safe").load(path)
+    assert profile["vehicle"]["speed_limit_km_h"] == 30
+    assert profile["settings"]["max_rpm"] == 720  # 80% of the motor's
+    assert "Go on? A ride needs" in next(one for one in asked if one.startswith("Go on?"))
+
+
+@pytest.mark.parametrize(
+    ("answer", "stands"),
+    [
+        pytest.param("no", "none", id="none"),
+        pytest.param("", None, id="not known"),
+        pytest.param("yes", {"circumference_mm": 800, "ratio": 1}, id="fitted"),
+    ],
+)
+def test_a_display_is_asked_for(tmp_path: Path, answer: str, stands: object) -> None:
+    """Nothing is written of a display that nobody said is there."""
+    path = tmp_path / "finch.yaml"
+    ends = {"Go on?": "yes", "Does a display": answer, "Write": "yes", "Keep": "no"}
+    conversed(path, RIDDEN, ends)
+    assert YAML(typ="safe").load(path)["settings"].get("speed_shown") == stands
+
+
+def test_a_yes_writes_at_once_and_part_files_are_another_question(tmp_path: Path) -> None:
+    """Whoever leaves at the last question has the profile; before it there is nothing."""
+    path = tmp_path / "finch.yaml"
+    there: list[tuple[str, bool]] = []
+
+    class Watching(Bench):
+        def __call__(self, question: str) -> str:
+            there.append((question, path.exists()))
+            return super().__call__(question)
+
+    bench, out = Watching(SCOOTER, {"Go on?": "no", "Write": "yes", "Keep": "^C"}), io.StringIO()
+    new.run(path, {}, [], False, DAY, bench, out)
+    assert [was for _, was in there[-2:]] == [False, True]
+    assert "\n  parts/motors/finch.yaml\n" in there[-1][0]
+    assert "Written." in out.getvalue()
+    assert not (tmp_path / "parts").exists()
+    assert gonogo.check(path, as_of=DAY).stages["stand"] == "go"
+
+
+def test_a_question_mark_explains_every_question(tmp_path: Path) -> None:
+    """The first line promises it."""
+    heard: list[str] = []
+    put: set[str] = set()
+
+    class Wondering(Bench):
+        def __call__(self, question: str) -> str:
+            heard.append(question)
+            last = question.splitlines()[-1]
+            if last not in put:
+                put.add(last)
+                return "?"
+            return super().__call__(question)
+
+    ends = {"Go on?": "yes", "Does a display": "no", "Write": "yes", "Keep": "yes"}
+    new.run(tmp_path / "finch.yaml", {}, [], False, DAY, Wondering(RIDDEN, ends), io.StringIO())
+    for before, again in zip(heard[::2], heard[1::2], strict=True):
+        assert again.endswith(before.splitlines()[-1])
+        assert len(again) > len(before) + 40
+        assert "xpected" not in again
+
+
 def test_the_questions_fit_their_schema_and_ask_for_entries() -> None:
     """A misspelt key would never be asked for in these words."""
     schema = json.loads((ROOT / "schemas" / "questions.schema.json").read_text("utf-8"))
@@ -205,7 +293,16 @@ def test_a_measurement_replaces_the_datasheet(name: str, word: str) -> None:
         pytest.param("pack.cell.chemistry", "sodiom_ion", "Did you mean sodium_ion", id="a slip"),
         pytest.param("wiring.battery_cable_mm2", "4 AWG", "in mm²", id="another unit"),
         pytest.param("motor.line_to_line_mohm", "40 MΩ", "in mΩ", id="a mega is no milli"),
-        pytest.param("drivetrain.circumference_mm", "1.43 m", "in mm", id="metres"),
+        pytest.param("motor.line_to_line_mohm", "40 MOHM", "in mΩ", id="nor in words"),
+        pytest.param("drivetrain.circumference_mm", "1.43 s", "in mm", id="another kind of unit"),
+        pytest.param("wiring.fuse.rated_V", "80 V AC", "in V", id="volts of the mains"),
+        pytest.param("controller.phase_current_A_rms", "80 A peak", "A rms", id="a peak"),
+        pytest.param(
+            "readings.ambient_degC", "293 K", "in °C", id="a difference is no temperature"
+        ),
+        pytest.param("motor.phase_current_A_rms", "80/200 A", "A rms", id="two ratings"),
+        pytest.param("pack.series", "13p", "whole number", id="in parallel, not in series"),
+        pytest.param("drivetrain.ratio", "54/0", "a number", id="nothing to divide by"),
         pytest.param("vehicle.use", "", "? explains", id="nothing, where something is needed"),
     ],
 )
@@ -244,6 +341,24 @@ def test_an_answer_that_is_none_says_what_is_wanted(name: str, answer: str, says
             "controller.phase_current_A_rms", "50 A", 50, id="amperes of the rms asked for"
         ),
         pytest.param("wiring.fuse.rated_V", "80 V DC", 80, id="volts of a battery"),
+        pytest.param("wiring.fuse.rated_V", "80 V dc", 80, id="in small letters"),
+        pytest.param("wiring.fuse.rated_V", "80vdc", 80, id="in one word"),
+        pytest.param("wiring.fuse.rated_A", "60 AMPS", 60, id="in words"),
+        pytest.param("pack.series", "16S", 16, id="cells in series"),
+        pytest.param("pack.series", "13s4p", 13, id="the whole marking, of which the series"),
+        pytest.param("pack.parallel", "13S4P", 4, id="and of which the parallel"),
+        pytest.param("drivetrain.ratio", "54/11", 4.90909091, id="teeth by teeth"),
+        pytest.param("drivetrain.ratio", "54 : 11", 4.90909091, id="with a colon"),
+        pytest.param("pack.cell.full_V", "58.4/16", 3.65, id="the charger by the cells"),
+        pytest.param("pack.cell.full_V", "58.4 V ÷ 16", 3.65, id="with its unit"),
+        pytest.param("drivetrain.circumference_mm", "1.66 m", 1660, id="metres for millimetres"),
+        pytest.param("drivetrain.circumference_mm", "166 cm", 1660, id="centimetres"),
+        pytest.param("drivetrain.circumference_mm", "1660 MM", 1660, id="with capitals"),
+        pytest.param("wiring.fuse.breaking_A", "2 kA", 2000, id="kiloamperes"),
+        pytest.param("controller.phase_current_A_rms", "0.2 kA", 200, id="of the rms too"),
+        pytest.param("readings.throttle.rest_V", "840 mV; 0.9 V", [0.84, 0.9], id="millivolts"),
+        pytest.param("settings.throttle.ramp_ms", "0.3 s", 300, id="seconds"),
+        pytest.param("pack.connector_A", "None", "none", id="none with a capital"),
         pytest.param("pack.cell.chemistry", "LiFePO4", "lfp", id="the word on the label"),
         pytest.param("vehicle.use", "Street", "street", id="with a capital"),
     ],

@@ -110,3 +110,33 @@ def test_a_folder_that_is_missing_is_an_error_of_the_listing(shop: Path) -> None
 def test_a_folder_is_told_from_one_that_may_not_be_read(shop: Path) -> None:
     """Whoever names a folder as a part learns that it is one, not that rights are missing."""
     assert trouble(shop, "parts").found == "a folder"
+
+
+@pytest.mark.parametrize("asked", ["wren2.yaml", "wren.yaml2", "wren-12.yaml", "wren.2.yaml"])
+def test_a_file_of_another_number_is_never_offered(asked: str, tmp_path: Path) -> None:
+    """It is another vehicle, or another tune of it."""
+    for name in ("wren.yaml", "wren-1.yaml", "wren21.yaml"):
+        (tmp_path / name).write_text("gonogo: profile/1\n", "utf-8")
+    with pytest.raises(UnreadableFile) as caught:
+        WorkingTree(tmp_path).read(asked)
+    assert caught.value.nearest is None
+
+
+@pytest.mark.parametrize(
+    ("asked", "there"),
+    [
+        ("wren2.yaml", "wren2.yaml.txt"),
+        ("wren2.yml", "Wren2.yml.TXT"),
+        ("wren2", "wren2.yaml.txt"),
+        ("wren2.yaml", "wren2.yaml.text"),
+    ],
+)
+def test_an_ending_put_behind_is_named(asked: str, there: str, tmp_path: Path) -> None:
+    """Some editors add one, and folders do not show it."""
+    (tmp_path / "wren.yaml").write_text("gonogo: profile/1\n", "utf-8")
+    (tmp_path / there).write_text("gonogo: profile/1\n", "utf-8")
+    with pytest.raises(UnreadableFile) as caught:
+        WorkingTree(tmp_path).read(asked)
+    ending = there.rpartition(".")[2]
+    assert (caught.value.found, caught.value.nearest) == ("no such file", None)
+    assert f"rename `{there}`, without the `.{ending}`" in caught.value.wanted

@@ -149,8 +149,8 @@ def test_allowances_have_defaults_inside_their_range() -> None:
     [
         ("200 A", "battery_current_A", "200"),
         ("200A", "phase_current_A_rms", "200"),
-        ("1.2 kV", "stop_V", None),
-        ("5 MΩ", "resistance_mohm", None),
+        ("1.2 kV", "stop_V", "1200"),
+        ("5 MΩ", "resistance_mohm", "5000000000"),
         ("5 mΩ", "resistance_mohm", "5"),
         ("18 °C", "ambient_degC", "18"),
         ("45 km/h", "speed_limit_km_h", "45"),
@@ -166,7 +166,7 @@ def test_allowances_have_defaults_inside_their_range() -> None:
 def test_a_number_is_proposed_only_where_it_is_plain(
     text: str, key: str, nearest: str | None
 ) -> None:
-    """A kilovolt is no volt, and of a range nobody knows which end was meant."""
+    """A kilovolt is a thousand volts, and of a range nobody knows which end was meant."""
     assert of_number(text, False, key).nearest == nearest
 
 

@@ -63,7 +63,51 @@ MISTAKES = (
     ("battery_current_A: 75", "battery_current: 75"),
     ("battery_current_A: 75", "battery_current_A: 75 A"),
     ("resistance_mohm: 15", "resistance_mohm: 15m"),
+    ("resistance_mohm: 15", "resistance_mohm: 0.015 ohm"),
+    ("resistance_mohm: 15", "resistance_mohm: 0.015 \N{GREEK CAPITAL LETTER OMEGA}"),
+    ("resistance_mohm: 15", "resistance_mohm: 15 M\N{GREEK CAPITAL LETTER OMEGA}"),
+    ("resistance_mohm: 15", "resistance_mohm: 1k"),
+    ("battery_cable_m: 0.9", "battery_cable_m: 80 cm"),
+    ("battery_cable_m: 0.9", "battery_cable_m: 900 mm"),
+    ("battery_cable_m: 0.9", "battery_cable_m: 3'"),
+    ("battery_cable_m: 0.9", 'battery_cable_m: 35"'),
+    ("circumference_mm: 1290", "circumference_mm: 1.29 m"),
+    ("circumference_mm: 1290", "circumference_mm: 1290 MM"),
+    ("breaking_A: 4000", "breaking_A: 4kA"),
+    ("breaking_A: 4000", "breaking_A: 4,000 A"),
+    ("capacity_Ah: 6", "capacity_Ah: 6000 mAh"),
+    ("capacity_Ah: 6", "capacity_Ah: 300 Wh"),
+    ("full_V: 3.65", "full_V: 3650 mV"),
+    ("full_V: 3.65", "full_V: 3,65 V"),
+    ("charge_A: 6", "charge_A: 0.5C"),
+    ("magnets: 16", "magnets: 16, rated_power_W: 1.5 kW"),
+    ("max_V: 65", "max_V: 65, input_capacitance_uF: 2 mF"),
+    ("full_V: 4.0", "full_V: 4.0, ramp_ms: 0.3 s"),
+    ("full_V: 4.0", "full_V: 4.0, ramp_ms: 200 us"),
+    ("max_rpm: 3000", "max_rpm: 4.2k"),
+    ("max_rpm: 3000", "max_rpm: 4k2"),
+    ("max_rpm: 3000", "max_rpm: 905 Hz"),
+    ("max_rpm: 3000", "max_rpm: 70 km/h"),
+    ("kv_rpm_per_V: 70", "kv_rpm_per_V: 70 rpm/V"),
+    ("max_downhill_km_h: 30", "max_downhill_km_h: 9 m/s"),
+    ("motor_degC: 17", "motor_degC: 290 K"),
+    ("  phase_current_A_rms: 180", "  phase_current_A_rms: 255 A peak"),
+    ("  phase_current_A_rms: 180", "  phase_current_A_rms: 255Apk"),
+    ("  phase_current_A_rms: 180", "  phase_current_A_rms: 255 peak"),
+    ("  phase_current_A_rms: 180", "  phase_current_A_peak: 180 A rms"),
+    ("  phase_current_A_rms: 180", "  phase_current_A_rms: 180 Arms"),
+    ("battery_current_A: 75", "battery_current_A: 150 peak"),
+    # Counts.
+    ("magnets: 16", "magnets: 8 pairs"),
+    ("magnets: 16", "magnets: 14p"),
+    ("magnets: 16", "magnets: 24N28P"),
+    ("pole_pairs: 8\n  pack", "pole_pairs: 16 poles\n  pack"),
+    ("series: 15", "series: 15s"),
+    ("ratio: 9", "ratio: 9, efficiency: 94%"),
     # Slips of the finger.
+    ("magnets: 16", "magnets: 16,"),
+    ("magnets: 16", "magnets: 16,16"),
+    ("position_sensor: hall", "sensor: hall"),
     ("wheels: 3", "weels: 3"),
     ("direction: forward", "direction: foward"),
     ("settings:\n", "setting:\n"),
@@ -83,6 +127,7 @@ MISTAKES = (
     ("mass_kg: 95", "mass_kg:\N{NO-BREAK SPACE}95"),
     ("mass_kg: 95", "mass_kg: 95\N{NO-BREAK SPACE}"),
     ("  mass_kg: 95", "\N{NO-BREAK SPACE}\N{NO-BREAK SPACE}mass_kg: 95"),
+    ("start_V: 1.0", "start_V: \N{EN DASH}1.0"),
     # YAML.
     ("series: 15", "series:15"),
     ("mass_kg: 95", "mass_kg:95"),
@@ -96,6 +141,11 @@ MISTAKES = (
         "  max_rpm: 3000\n",
         "<<<<<<< ours\n  max_rpm: 3000\n=======\n  max_rpm: 3200\n>>>>>>> theirs\n",
     ),
+    ("fuse: {rated_A: 100, rated_V", "fuse: {rated_A: 100 #2, rated_V"),
+    ("fuse: {rated_A: 100, rated_V", "fuse: {#contactor: none, rated_V"),
+    ("name: Wren", "name: #7 Own"),
+    ("throttle: {kind: hall, supply_V: 5, brake_cut: true", "throttle:\n  - {kind: hall"),
+    ("bms: {continuous_A: 90, trip_A: 180, cell_low_V: 2.5}", "bms: [continuous_A: 90]"),
     # None.
     ("regen: none", "regen: off"),
     ("regen: none", "regen: nein"),
@@ -124,6 +174,19 @@ MISTAKES = (
     ("{opens: controller_enable}", "{opens: none}"),
     ("{opens: controller_enable}", "{opens: []}"),
     ("kill_switch: {opens", "ignition: {opens"),
+)
+
+
+REGEN_AWAY = "#   regen:\n#     battery_current_A: 20\n"
+# A section that is commented out with its entries is nothing amiss, whatever is mistyped below it.
+BELOW_A_COMMENT = (
+    ("  direction: forward", REGEN_AWAY + "  direktion: forward"),
+    ("  direction: forward", REGEN_AWAY + "  direction forward"),
+    ("  direction: forward", REGEN_AWAY + "   direction: forward"),
+    ("  battery_current_A: 75", REGEN_AWAY + "  battery_amps: 75"),
+    ("  connector_A: 90", "#   precharge:\n#     resistance_ohm: 100\n  conector_A: 90"),
+    ("  temperature:\n    motor: {sensor", "#   temperature:\n    motor: {sensor"),
+    ("  temperature:\n    motor: {sensor", "  # temperature:\n    motor: {sensor"),
 )
 
 
@@ -160,6 +223,25 @@ def test_every_typing_mistake_is_answered_where_it_is(tmp_path: Path, expect: Ex
     assert len(MISTAKES) >= 50
     said = [answer_to(right, typed, tmp_path)[0] for right, typed in MISTAKES]
     expect("typing-mistakes.txt", "\n".join(said))
+
+
+def test_a_commented_section_is_blamed_for_its_own_entries_alone(
+    tmp_path: Path, expect: Expect
+) -> None:
+    """A form has sections commented out in plenty, and the slip is further down."""
+    said = [answer_to(right, typed, tmp_path)[0] for right, typed in BELOW_A_COMMENT]
+    expect("typing-mistakes-below-comments.txt", "\n".join(said))
+
+
+def test_an_entry_beside_its_section_is_to_be_moved(tmp_path: Path) -> None:
+    """Where its entry stands below it, too far left, nobody means to say that there is no switch."""
+    text = first_profile().replace("kill_switch: {opens: contr", "kill_switch:\n  opens: contr")
+    (tmp_path / "wren.yaml").write_text(text.replace("enable}", "enable"), "utf-8")
+    with pytest.raises(DocumentErrors) as caught:
+        load(tmp_path / "wren.yaml")
+    first = caught.value.errors[0]
+    assert (first.line, first.found) == (23, "nothing below `kill_switch`")
+    assert first.wanted == "`opens` in line 24 to stand further right than it"
 
 
 def test_a_minus_copied_from_a_report_is_one(tmp_path: Path) -> None:

@@ -15,7 +15,7 @@ from typing import Any
 import pytest
 from gonogo import check
 from gonogo.commands import check as check_command
-from gonogo.commands import diff, fill, mend, window, working
+from gonogo.commands import fill, mend, window, working
 from gonogo.documents.error import DocumentErrors, PairGivenTwice, SeveralMotors, WrongValue
 from gonogo.judgement.finding import Finding, Judgement
 from ruamel.yaml import YAML
@@ -347,15 +347,6 @@ def test_a_command_for_one_motor_says_so(command: Any, tmp_path: Path) -> None:
     """Figures of one motor that pass for the vehicle's would be false."""
     with pytest.raises(SeveralMotors, match=r"several motors \(front, rear\)"):
         command.run(written(twin(), tmp_path), as_of=DAY, out=io.StringIO())
-
-
-def test_a_comparison_says_that_it_is_of_one_motor(tmp_path: Path) -> None:
-    """The other vehicles of the tree are compared all the same, and this one is no GO."""
-    path = written(twin(), tmp_path)
-    out = io.StringIO()
-    status = diff.run([str(path), str(path)], as_of=DAY, out=out)
-    assert status not in (0, 1)
-    assert "several motors: `front`, `rear`" in out.getvalue()
 
 
 OWN_RULE = """gonogo: rule/1

@@ -145,8 +145,9 @@ def test_a_setting_that_no_value_fits_is_left_with_its_rules(
     assert left.conflict == ("ceiling", "floor")
 
 
-SPAN = Span(End(10, "low"), End(20, "high"))
-WINDOW = Window("q", "q", "", "A", 0.5, 0, 100, None, SPAN, SPAN, (), (), (), (), ())
+ALLOWED = Span(End(10, "low"), End(20, "high"))
+ADVISED = Span(End(14, "advice"), End(18, "other advice"))
+WINDOW = Window("q", "q", "", "A", 0.5, 0, 100, None, ALLOWED, ADVISED, (), (), (), (), ())
 
 
 @pytest.mark.parametrize(
@@ -154,10 +155,32 @@ WINDOW = Window("q", "q", "", "A", 0.5, 0, 100, None, SPAN, SPAN, (), (), (), ()
     [
         pytest.param(15.4, "down", 15.0, id="a limit goes down to its step"),
         pytest.param(15.4, "either", 15.5, id="another value to the nearest step"),
-        pytest.param(3.0, "down", 10, id="into the window from below"),
-        pytest.param(30.0, "either", 20, id="into the window from above"),
+        pytest.param(3.0, "down", 10, id="a limit up to what a danger demands, and no further"),
+        pytest.param(12.0, "down", 12, id="no limit is raised by an advice"),
+        pytest.param(30.0, "down", 18, id="an advice lowers it"),
+        pytest.param(12.0, "either", 14, id="another value goes where advice has it"),
+        pytest.param(30.0, "either", 18, id="from above too"),
     ],
 )
 def test_a_value_is_placed_inside_on_its_step(value: float, moves: Any, placed_at: float) -> None:
-    """What is proposed can be entered."""
-    assert placed(value, moves, WINDOW, SPAN) == placed_at
+    """What is proposed can be entered, and a first limit stays the careful one."""
+    assert placed(value, moves, WINDOW) == placed_at
+
+
+def test_an_advice_raises_no_first_limit(
+    vehicle: Callable[..., Profile], rules: Callable[..., Catalogue]
+) -> None:
+    """An advice for more stands beside the careful value; a danger below moves it."""
+    text = "controller: {battery_current_A: 100}"
+    values = {}
+    for severity in ("advice", "danger"):
+        more = {
+            "id": "more",
+            "of": "settings.battery_current_A",
+            "at_least": 80,
+            "severity": severity,
+        }
+        found, _ = proposals(vehicle(text), rules(more), TODAY)
+        (one,) = [one for one in found if one.quantity == "settings.battery_current_A"]
+        values[severity] = one.entered
+    assert values == {"advice": 70, "danger": 80}

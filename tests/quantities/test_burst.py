@@ -41,11 +41,22 @@ def test_up_to_the_continuous_current_a_burst_has_no_end() -> None:
         ("pt1000", "kty84-130", False),
         ("pt1000", "none", False),
         ("none", "pt1000", False),
+        ("ntc-10k-3435", "ntc-10k", True),
+        ("ntc-47k-4050", "ntc-10k", False),
     ],
 )
 def test_a_stop_acts_by_the_sensor_that_is_fitted(sensor: str, fitted: str, acts: bool) -> None:
     """Set to another kind it reads nonsense; without a sensor it reads an open input."""
-    assert burst.watched(sensor, 120.0, fitted) is acts
+    assert burst.watched_warm(sensor, 120.0, 71.0, 70.0, fitted) is acts
+    assert burst.watched(sensor, 120.0, 19.0, 3.0, 3.0, fitted) is acts
+
+
+def test_a_stop_that_no_reading_was_compared_with_is_not_known_to_act() -> None:
+    """A kind that is only claimed may be on a wire that is off."""
+    with pytest.raises(NotWorked):
+        burst.watched("pt1000", 120.0, 19.0, 2.9, 3.0, "pt1000")
+    with pytest.raises(NotWorked):
+        burst.unwatched_by_another("pt1000", "pt1000")
 
 
 @pytest.mark.parametrize(
@@ -82,6 +93,10 @@ def test_a_climb_takes_no_more_than_the_limit() -> None:
 
 
 SET = {"settings.temperature.motor.sensor": "pt1000", "settings.temperature.motor.stop_degC": 120.0}
+WARM = {
+    "readings.temperature.warm.motor_shown_degC": 71.0,
+    "readings.temperature.warm.reference_degC": 70.0,
+}
 TIMED = {
     "settings.phase_current_burst_s": 10.0,
     "settings.phase_current_A_rms": 250.0,
@@ -94,7 +109,8 @@ TIMED = {
 @pytest.mark.parametrize(
     ("told", "absent", "ends"),
     [
-        pytest.param(SET, (), True, id="a stop"),
+        pytest.param({**SET, **WARM}, (), True, id="a stop"),
+        pytest.param(SET, (), None, id="a stop compared with no reading"),
         pytest.param({"motor.temperature_sensor": "none"}, (), False, id="no sensor fitted"),
         pytest.param(
             {"settings.temperature.motor": "none"},

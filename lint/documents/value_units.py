@@ -1,0 +1,199 @@
+"""A value with its unit written beside it: converted into the unit of its key, or told why not.
+
+To drop a unit is right only where it is the very unit of the key: `2 mF` is no 2 µF.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Iterator
+from functools import lru_cache
+
+from .schema import outline
+from .spelling import other_units, spelt_out
+from .text import quoted
+from .trade_units import own_key, trade_key
+from .units import UNITS, unit_of_key
+
+# By the prefixes of the SI; K for k is common practice, no source.
+PREFIXES = {"M": 1e6, "k": 1e3, "K": 1e3, "c": 1e-2, "m": 1e-3, "u": 1e-6, "n": 1e-9}
+# Symbols that take a prefix, each in a unit of ours.
+BASES = {
+    **{symbol: (symbol, 1.0) for symbol in ("V", "A", "W", "Wh", "Ah", "J", "ohm", "Hz", "rpm")},
+    **{symbol: (symbol, 1.0) for symbol in ("A_rms", "A_peak", "s", "m", "N", "Nm")},
+    "g": ("kg", 1e-3),
+    "F": ("uF", 1e6),
+    "H": ("uH", 1e6),
+}
+# Words that end no key: there `min` is the least of something.
+WORDS = {
+    **dict.fromkeys(("min", "mins", "minute", "minutes"), ("s", 60.0)),
+    **dict.fromkeys(("hr", "hrs", "hour", "hours"), ("h", 1.0)),
+    "m_s": ("km_h", 3.6),
+}
+FOOT_AND_INCH = {"'": "ft", "\N{PRIME}": "ft", '"': "in", "\N{DOUBLE PRIME}": "in"}
+PAIRS, POLES = (
+    ("pair", "pairs", "pole_pair", "pole_pairs", "pp"),
+    ("pole", "poles", "magnet", "magnets"),
+)
+# What the words beside a count make of it.
+COUNTS = {
+    "magnets": {**dict.fromkeys(PAIRS, 2.0), **dict.fromkeys(POLES, 1.0)},
+    "pole_pairs": {**dict.fromkeys(PAIRS, 1.0), **dict.fromkeys(POLES, 0.5)},
+    "series": {"s": 1.0},
+    "parallel": {"p": 1.0},
+}
+SLOTS_AND_POLES = re.compile(r"n_?([0-9]+)p")  # the rest of 24N28P
+PREFIXED = frozenset(("mohm", "mohm_per_m", "uF", "uH", "mm", "mm2", "ms", "kg", "km_h"))
+OF_CURRENT = re.compile(r"(?:A|[Aa]mp(?:s|eres?)?)?[_.]*(pk|[Pp]eak|rms|RMS|eff)\.?")
+IN_THE_MIDDLE = re.compile(r"[kK]([0-9]+)")  # 4k2 is 4.2 k
+WITHOUT = ", without its unit: the unit is in the key"
+FACTOR_DIGITS, PREFIX_DIGITS = 4, 12  # shown of a value turned by a factor, and by a power of ten
+
+Told = tuple[str, str | None]
+
+
+def is_unit(word: str, unit: str) -> bool:
+    """Whether a word says a unit, or its head: `A` says `A_rms`. A mega is no milli.
+
+    >>> is_unit("mΩ", "mohm"), is_unit("MΩ", "mohm"), is_unit("a", "A_rms")
+    (True, False, True)
+    """
+    letters = spelt_out(word)
+    heads = (unit, unit.split("_")[0])
+    alike = letters.lower() in {head.lower() for head in heads} and not letters.startswith("M")
+    return bool(unit) and (letters in heads or alike)
+
+
+def is_word_of(word: str, unit: str) -> bool:
+    """Whether a word says a unit of the trade: `lbs` says `lb`."""
+    words = (one for row in other_units() if row["unit"] == unit for one in row["other"])
+    return is_unit(word, unit) or spelt_out(word).lower() in words
+
+
+def in_the_unit_of(key: str, number: str, word: str) -> Told:
+    """What is to be said of a number with a word for its unit beside it, and the value that is meant.
+
+    >>> in_the_unit_of("battery_cable_m", "80", "cm")
+    ('; 80 cm is 0.8 m', '0.8')
+    >>> in_the_unit_of("max_rpm", "905", "Hz")
+    ('; `Hz` does not convert to revolutions per minute', None)
+    >>> in_the_unit_of("phase_current_A_rms", "150", "Apk")
+    ('; in amperes peak it is `phase_current_A_peak: 150`', None)
+    """
+    own = unit_of_key(key)
+    word = FOOT_AND_INCH.get(word, word)
+    if not own:
+        return _of_count(key.rsplit(".", 1)[-1], number, spelt_out(word).lower())
+    other = trade_key(key) or own_key(key)
+    if other is not None and is_word_of(word, unit_of_key(other)):
+        return f"; in {word} it is `{other}: {number}`", None
+    current = OF_CURRENT.fullmatch(spelt_out(word))
+    if current is not None:
+        return _of_current(key, number, word, "A_rms" if current[1][0] in "rRe" else "A_peak")
+    if is_unit(word, own) or spelt_out(word) == spelt_out(UNITS[own].symbol):
+        return WITHOUT, number
+    for unit, factor in _meanings(spelt_out(word)):
+        if _converts(unit, own):
+            return _converted(number, word, factor * UNITS[unit].scale / UNITS[own].scale, own)
+    if word == "C" and own in ("A", "A_rms"):
+        return f"; {number} C is {number} times the capacity in Ah", None
+    return _of_prefix(number, word, own) or _no_unit_of(word, own)
+
+
+def _of_count(key: str, number: str, word: str) -> Told:
+    """A number without a unit: poles where pairs of them are counted, percent for a share."""
+    if word == "percent":
+        value = f"{float(number) / 100:.{PREFIX_DIGITS}g}"
+        return f"; {number} % is {value}", value
+    slots = SLOTS_AND_POLES.fullmatch(word)
+    if slots is not None:
+        number, word = slots[1], "poles"
+    counts = COUNTS.get(key, {})
+    if word == "p" and key in ("magnets", "pole_pairs"):
+        return "; two poles or magnets are one pair", None
+    times = counts.get(word)
+    if times is None:
+        return ", alone", None
+    value = f"{float(number) * times:g}"
+    if times == 1:
+        return "; P counts the magnets" if slots else ", alone", value
+    return f"; {number} {word} are {value} {'pairs' if times < 1 else 'magnets'}", value
+
+
+def _no_unit_of(word: str, own: str) -> Told:
+    return f"; {quoted(word)} does not convert to {UNITS[own].spoken}", None
+
+
+def _of_current(key: str, number: str, word: str, unit: str) -> Told:
+    """Of an alternating current the crest, or its effective value: where there is a key of it, that."""
+    own = unit_of_key(key)
+    if own == unit:
+        return WITHOUT, number
+    other = f"{key.removesuffix(own)}{unit}"
+    if own in ("A_rms", "A_peak") and other in _keys():
+        return f"; in {UNITS[unit].spoken} it is `{other}: {number}`", None
+    return _no_unit_of(word, own)
+
+
+def _of_prefix(number: str, word: str, own: str) -> Told | None:
+    """A number with a prefix alone: `4.2k` turns, or `15m` where the unit is a milliohm."""
+    middle = IN_THE_MIDDLE.fullmatch(word)
+    if middle is not None:
+        if "." in number:
+            return None
+        number, word = f"{number}.{middle[1]}", "k"
+    if word in ("k", "K") and not UNITS[own].is_point:
+        if own in PREFIXED:
+            return "; the number written out", None
+        return _converted(number, word, PREFIXES[word], own)
+    return (WITHOUT, number) if own in PREFIXED and spelt_out(word) == own[0] in "mu" else None
+
+
+def _meanings(letters: str) -> Iterator[tuple[str, float]]:
+    """The units that a word may say, each as one of ours and how many of it one of it is."""
+    if letters in UNITS:
+        yield letters, 1.0
+    prefix, symbol = letters[:1], letters[1:]
+    if prefix in PREFIXES and symbol in BASES:
+        unit, factor = BASES[symbol]
+        yield unit, PREFIXES[prefix] * factor
+        return
+    if letters in BASES:
+        yield BASES[letters]
+    small = letters.lower()
+    if small in UNITS:
+        yield small, 1.0
+    for row in other_units():
+        if small in (row["word"].lower(), *row["other"]):
+            yield row["unit"], row["factor"]
+    if small in WORDS:
+        yield WORDS[small]
+    if prefix in PREFIXES and prefix != "M":
+        for base, (unit, factor) in BASES.items():
+            if symbol.lower() == base.lower():
+                yield unit, PREFIXES[prefix] * factor
+
+
+def _converts(unit: str, own: str) -> bool:
+    """Whether a factor turns one unit into the other; amperes say amperes rms, as everywhere."""
+    one, ours = UNITS[unit], UNITS[own]
+    alike = one.kind == ours.kind or (unit == "A" and own == "A_rms")
+    turned = one.is_point or "awg" in (unit, own)
+    return one.dimension == ours.dimension and alike and (not turned or unit == own)
+
+
+def _converted(number: str, word: str, factor: float, own: str) -> Told:
+    exponent = math.log10(factor)
+    is_power = abs(exponent - round(exponent)) < 1e-9
+    if is_power and round(exponent) == 0:
+        return WITHOUT, number
+    digits = PREFIX_DIGITS if is_power else FACTOR_DIGITS
+    value = f"{float(f'{float(number) * factor:.{digits}g}'):.15g}"
+    return f"; {number} {word} is {value} {UNITS[own].symbol}", value
+
+
+@lru_cache(maxsize=1)
+def _keys() -> frozenset[str]:
+    return frozenset(key for section in outline().all_sections() for key in section.entries)
