@@ -12,7 +12,8 @@ from ..quantities.operand import ABSENT, EXACT, NOTHING, Operand
 from .document_rules import Paper
 from .motor_books import BRAKING, CIRCUMFERENCE, PUSH, REDUCTION, OfMotor
 
-_START, _FULL, _RAMP = (f"settings.throttle.{name}" for name in ("start_V", "full_V", "ramp_ms"))
+_START, _FULL = "settings.throttle.start_V", "settings.throttle.full_V"
+_RAMP = "settings.throttle.ramp_ms"
 REVERSE = "settings.reverse_rpm"
 KM_H_OF_M_PER_MIN = 0.06
 _ZERO = Operand(0.0)
@@ -91,8 +92,8 @@ def _throttle(
 ) -> Paper:
     """The largest difference in what two motors make of one throttle signal.
 
-    Each asks for nothing up to its start voltage, for all from its full voltage on, and for more in
-    proportion from one to the other, so that the largest difference is at one of these voltages.
+    Each rises in a straight line from its start voltage to its full voltage, so that the largest
+    difference is at one of these voltages.
     """
     gap = f"{MOTORS}.throttle_gap_percent"
     ends = {
