@@ -2,7 +2,7 @@
 
 A motor is an overlay over the vehicle, as a mode is. So each has a book of its own, in which the
 others show only where they are felt: the pack sags under all of them, their thrusts add, the fastest
-turns the wheels, and the voltage of the common bus reaches the controller that bears least. Rules about what they share (pack, wiring, a shared controller) read other books of
+turns the wheels, and the voltage of the common bus reaches the controller that withstands least. Rules about what they share (pack, wiring, a shared controller) read other books of
 it, in which a current at the battery is the sum over the motors.
 """
 
@@ -19,7 +19,7 @@ from ..quantities.operand import EXACT, NO_MORE, NOTHING, Operand
 from ..quantities.registry import affected
 from .catalogue import Catalogue
 from .evaluation import Hearing, Ruling, book_of, ruling, settle_any
-from .motor_sums import MAX_V, bears_less, greatest, held_on_bus, summed, weakest_of
+from .motor_sums import MAX_V, greatest, held_on_bus, summed, weakest_of, withstands_less
 from .rule import Rule
 
 CONTROLLER = "controller"
@@ -81,7 +81,7 @@ class OfMotor(NamedTuple):
     """One motor heard: its hearing by its own book, and the books of each mode.
 
     `shares` is true where its controller drives other motors too. `weakest` is the motor on the bus
-    whose controller bears less voltage than its own, if there is one.
+    whose controller withstands less voltage than its own, if there is one.
     """
 
     hearing: Hearing
@@ -93,7 +93,7 @@ class OfMotor(NamedTuple):
 def which_book(rule: Rule) -> int:
     """The number of the book, as `Books` has them, by which a rule is judged.
 
-    What a controller itself bears is its own; that of `OF_CONTROLLER` alone knows nothing of the bus.
+    What a controller itself withstands is its own; that of `OF_CONTROLLER` alone knows nothing of the bus.
     """
     if rule.of == MAX_V:
         return OF_CONTROLLER
@@ -213,7 +213,7 @@ def hear_motors(profile: Profile, catalogue: Catalogue, judged_on: str) -> dict[
             _hearing(view, catalogue, books[name]),
             books[name],
             boxes[view.sections.get(CONTROLLER)] > 1,
-            weakest if weakest and bears_less(based[weakest], based[name]) else None,
+            weakest if weakest and withstands_less(based[weakest], based[name]) else None,
         )
         for name, view in views.items()
     }

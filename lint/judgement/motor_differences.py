@@ -12,13 +12,14 @@ from ..quantities.operand import ABSENT, EXACT, NOTHING, Operand
 from .document_rules import Paper
 from .motor_books import BRAKING, CIRCUMFERENCE, PUSH, REDUCTION, OfMotor
 
-START, FULL, RAMP = (f"settings.throttle.{key}" for key in ("start_V", "full_V", "ramp_ms"))
+_START, _FULL = "settings.throttle.start_V", "settings.throttle.full_V"
+_RAMP = "settings.throttle.ramp_ms"
 REVERSE = "settings.reverse_rpm"
 KM_H_OF_M_PER_MIN = 0.06
-ZERO = Operand(0.0)
+_ZERO = Operand(0.0)
 
 
-class Difference(NamedTuple):
+class _Compared(NamedTuple):
     """One thing in which motors may differ: the names of its facts, and what each motor has of it."""
 
     gap: str
@@ -31,7 +32,7 @@ class Difference(NamedTuple):
 def _alone(name: str) -> Callable[[OfMotor], Operand]:
     def of(heard: OfMotor) -> Operand:
         operand = heard.books[BASE].alone.operand(name)
-        return ZERO if operand.side == ABSENT else operand
+        return _ZERO if operand.side == ABSENT else operand
 
     return of
 
@@ -40,7 +41,7 @@ def _reverse_km_h(heard: OfMotor) -> Operand:
     """The road speed at which a motor drives backward."""
     parts = [heard.books[BASE].alone.operand(name) for name in (REVERSE, REDUCTION, CIRCUMFERENCE)]
     if parts[0].side == ABSENT:
-        return ZERO
+        return _ZERO
     if any(part.value is None for part in parts):
         return _unknown(*parts)
     rpm, ratio, circumference_m = (part.number for part in parts)
@@ -48,11 +49,11 @@ def _reverse_km_h(heard: OfMotor) -> Operand:
 
 
 DIFFERENCES = (
-    Difference("speed", "slowest", "fastest", "km_h", lambda heard: heard.books[BASE].speed),
-    Difference("thrust", "weakest", "strongest", "N", _alone(PUSH)),
-    Difference("braking", "braking_least", "braking_most", "N", _alone(BRAKING)),
-    Difference("reverse", "reversing_least", "reversing_most", "km_h", _reverse_km_h),
-    Difference("ramp", "quickest", "laziest", "ms", _alone(RAMP)),
+    _Compared("speed", "slowest", "fastest", "km_h", lambda heard: heard.books[BASE].speed),
+    _Compared("thrust", "weakest", "strongest", "N", _alone(PUSH)),
+    _Compared("braking", "braking_least", "braking_most", "N", _alone(BRAKING)),
+    _Compared("reverse", "reversing_least", "reversing_most", "km_h", _reverse_km_h),
+    _Compared("ramp", "quickest", "laziest", "ms", _alone(_RAMP)),
 )
 
 
@@ -91,12 +92,12 @@ def _throttle(
 ) -> Paper:
     """The largest difference in what two motors make of one throttle signal.
 
-    Each asks for nothing below its start and for all above its full voltage, in a straight line
-    between, so that the largest difference is at one of these voltages.
+    Each rises in a straight line from its start voltage to its full voltage, so that the largest
+    difference is at one of these voltages.
     """
     gap = f"{MOTORS}.throttle_gap_percent"
     ends = {
-        name: tuple(motor.books[BASE].alone.operand(one) for one in (START, FULL))
+        name: tuple(motor.books[BASE].alone.operand(one) for one in (_START, _FULL))
         for name, motor in heard.items()
     }
     if any(one.value is None for pair in ends.values() for one in pair):
@@ -130,8 +131,8 @@ def asked_percent(signal_V: float, start_V: float, full_V: float) -> float:
 
 
 def _paper(facts: Mapping[str, Value], gap: str, name: str, profile: Profile) -> Paper:
-    key = f"{MOTORS}.{name}"
-    return Paper(facts, key, key, profile.motors[name].sections[MOTOR], {}, about=gap)
+    stands_at = f"{MOTORS}.{name}"
+    return Paper(facts, stands_at, stands_at, profile.motors[name].sections[MOTOR], {}, about=gap)
 
 
 def _unknown(*parts: Operand) -> Operand:

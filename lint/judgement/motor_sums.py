@@ -56,24 +56,24 @@ def greatest(operands: Iterable[Operand]) -> Operand:
 
 
 def on_the_bus(rule: Rule) -> bool:
-    """Whether a rule is judged by the voltage that the weakest controller on the bus bears."""
+    """Whether a rule is judged by the voltage that the weakest controller on the bus withstands."""
     return rule.of != MAX_V and any(MAX_V in rests_on(name) for name in rule.reads)
 
 
 def weakest_of(books: Mapping[str, Book]) -> str | None:
-    """The motor whose controller bears the lowest voltage of all on the bus; None if none is known."""
-    bears = {name: book.operand(MAX_V) for name, book in books.items()}
-    known = {name: one.number for name, one in bears.items() if one.value is not None}
+    """The motor whose controller withstands the lowest voltage of all on the bus; None if none is known."""
+    volts = {name: book.operand(MAX_V) for name, book in books.items()}
+    known = {name: one.number for name, one in volts.items() if one.value is not None}
     return min(known, key=lambda name: known[name]) if known else None
 
 
 def held_on_bus(name: str, books: Mapping[str, Book]) -> Book:
-    """A motor's book with what the weakest controller bears, and where that is entered.
+    """A motor's book with what the weakest controller withstands, and where that is entered.
 
     Where its own is not known, it is no more than that.
     """
     book, weakest = books[name], weakest_of(books)
-    if weakest is None or not bears_less(books[weakest], book):
+    if weakest is None or not withstands_less(books[weakest], book):
         return book
     own = book.operand(MAX_V)
     held = book.changed({MAX_V: books[weakest].given(MAX_V)})
@@ -84,7 +84,7 @@ def held_on_bus(name: str, books: Mapping[str, Book]) -> Book:
     return held.told({MAX_V: entry._replace(operand=at_most)})
 
 
-def bears_less(weak: Book, own: Book) -> bool:
-    """Whether the controller of one book bears less voltage than that of another, or of one unknown."""
+def withstands_less(weak: Book, own: Book) -> bool:
+    """Whether the controller of one book withstands less voltage than that of another, or of one unknown."""
     mine = own.operand(MAX_V)
     return mine.value is None or weak.operand(MAX_V).number < mine.number

@@ -225,7 +225,7 @@ def _told_of(group: Sequence[Finding], heard: Mapping[str, OfMotor]) -> Finding:
 
 
 def _on_one_bus(who: str, group: Sequence[Finding], heard: Mapping[str, OfMotor]) -> str:
-    """Whom a finding is about, with the motor whose controller bears least of what it is held to."""
+    """Whom a finding is about, with the motor whose controller withstands least of what it is held to."""
     names = [name for one in group for name in one.motors]
     weakest = next((heard[name].weakest for name in names if heard[name].weakest), None)
     if weakest is None or not on_the_bus(group[0].rule):
