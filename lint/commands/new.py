@@ -24,7 +24,7 @@ from ..reports.proposal import WROTE, begun_section, found_section, refused_sect
 from .beginning import HEADING, UNFINISHED, Begun, begun
 from .blank import write_blank
 from .formats import sections_as_text
-from .interview import Interview, usual_name, yes_or_no
+from .interview import Interview, usual_name
 from .options import AsOf
 from .output import GO, INCOMPLETE, INTERRUPTED, NO_GO, deliver, page_for
 from .part_choice import KeptPart, keep_parts, parts_to_keep
