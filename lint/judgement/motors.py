@@ -251,9 +251,15 @@ def _waiting_for(group: Mapping[str, NotChecked], motors: int, profile: Profile)
     missing = [
         key
         for name, lacking in lacks.items()
-        for key in _keys_of(name, lacking, len(lacking) == motors, profile)
+        for who in [_without(name, lacking, profile)]
+        for key in _keys_of(name, who, len(who) == motors, profile)
     ]
     return replace(next(iter(group.values())), missing=tuple(sorted(dict.fromkeys(missing))))
+
+
+def _without(name: str, lacking: Sequence[str], profile: Profile) -> Sequence[str]:
+    """The motors without an entry of their own, of those that wait for it; a sum waits by each motor."""
+    return [one for one in lacking if name not in profile.motors[one].givens] or lacking
 
 
 def _keys_of(name: str, lacking: Iterable[str], by_all: bool, profile: Profile) -> Iterator[str]:
