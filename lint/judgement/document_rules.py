@@ -90,7 +90,7 @@ def of_papers(
     for rule, papers in rules:
         outcomes: set[Outcome] = set()
         for paper in papers:
-            if paper.about not in (None, rule.of):
+            if paper.about not in (None, rule.points_at):
                 continue
             about = book.changed(_given(paper))
             decided = ruling(rule, about)

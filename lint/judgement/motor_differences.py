@@ -10,10 +10,11 @@ from ..documents.motors import MOTOR, MOTORS
 from ..documents.profile import BASE, Profile
 from ..quantities.operand import ABSENT, EXACT, NOTHING, Operand
 from .document_rules import Paper
-from .motor_books import BRAKING, CIRCUMFERENCE, PUSH, REDUCTION, OfMotor
+from .motor_books import BRAKING, CIRCUMFERENCE, CONTROLLER, PUSH, REDUCTION, OfMotor
 
 _START, _FULL = "settings.throttle.start_V", "settings.throttle.full_V"
 _RAMP = "settings.throttle.ramp_ms"
+_IDENTIFIED = "readings.identification.done"
 REVERSE = "settings.reverse_rpm"
 KM_H_OF_M_PER_MIN = 0.06
 _ZERO = Operand(0.0)
@@ -84,6 +85,7 @@ def differences(
         }
         papers.append(_paper(facts, gap, least, profile))
     papers.append(_throttle(heard, profile, lacks))
+    papers += _identified_in_part(heard, profile)
     return papers, lacks
 
 
@@ -128,6 +130,29 @@ def asked_percent(signal_V: float, start_V: float, full_V: float) -> float:
     if full_V == start_V:
         return 100.0 if signal_V >= full_V else 0.0
     return 100.0 * min(max((signal_V - start_V) / (full_V - start_V), 0.0), 1.0)
+
+
+def _identified_in_part(heard: Mapping[str, OfMotor], profile: Profile) -> list[Paper]:
+    """Motors said to have no identification, where a controller of the same figures has identified one."""
+    done = {name: one.books[BASE].alone.operand(_IDENTIFIED) for name, one in heard.items()}
+    boxes = {name: _controller(view) for name, view in profile.motors.items()}
+    papers: list[Paper] = []
+    for name in (one for one, operand in done.items() if operand.side == ABSENT):
+        mates = [one for one, box in boxes.items() if box == boxes[name] and done[one].value]
+        facts: dict[str, Value] = {
+            "motors.unidentified": name,
+            "motors.identified": mates[0] if mates else "",
+        }
+        papers.append(_paper(facts, "motors.unidentified", name, profile))
+    return papers
+
+
+def _controller(view: Profile) -> dict[str, Value | None]:
+    return {
+        name: given.value
+        for name, given in view.givens.items()
+        if name.startswith(f"{CONTROLLER}.")
+    }
 
 
 def _paper(facts: Mapping[str, Value], gap: str, name: str, profile: Profile) -> Paper:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
-from typing import NamedTuple
 
 from ..documents.motors import IN_PLACE_OF, MOTOR, MOTORS, OF_ONE_MOTOR
 from ..documents.profile import BASE, Profile
@@ -26,6 +25,7 @@ from .motor_books import (
     which_book,
 )
 from .motor_differences import differences
+from .motor_display import Raw, by_one_display
 from .motor_sums import on_the_bus
 from .outcome import first_needed, of_rule, worst_first, yielded
 from .rule import STOPS, Outcome, Rule, Stage
@@ -54,6 +54,7 @@ def concluded_of(
 ) -> Judgement:
     """The judgement that the hearings of several motors come to."""
     raw = {name: _of_motor(name, one, catalogue, judged_on) for name, one in heard.items()}
+    raw = by_one_display(raw)
     papers = _papers(profile, heard, raw, catalogue, judged_on)
     outcomes: dict[str, Outcome] = dict(papers.outcomes)
     for one in raw.values():
@@ -85,18 +86,6 @@ def _unsearched(rule: Rule, catalogue: Catalogue) -> NotChecked:
     """A rule about settings that no value fits, which is looked for with one motor only."""
     reason = "conflicting settings of several motors are not looked for"
     return NotChecked(rule, catalogue.severity(rule), (), (), reason)
-
-
-class Raw(NamedTuple):
-    """What one motor comes to, before it is held against the others.
-
-    `yielding` holds its findings with those for which others stand.
-    """
-
-    findings: list[Finding]
-    yielding: list[Finding]
-    not_checked: list[NotChecked]
-    outcomes: dict[str, Outcome]
 
 
 # Of the outcomes of one rule for several motors, the one that counts.
@@ -262,9 +251,15 @@ def _waiting_for(group: Mapping[str, NotChecked], motors: int, profile: Profile)
     missing = [
         key
         for name, lacking in lacks.items()
-        for key in _keys_of(name, lacking, len(lacking) == motors, profile)
+        for who in [_without(name, lacking, profile)]
+        for key in _keys_of(name, who, len(who) == motors, profile)
     ]
     return replace(next(iter(group.values())), missing=tuple(sorted(dict.fromkeys(missing))))
+
+
+def _without(name: str, lacking: Sequence[str], profile: Profile) -> Sequence[str]:
+    """The motors without an entry of their own, of those that wait for it; a sum waits by each motor."""
+    return [one for one in lacking if name not in profile.motors[one].givens] or lacking
 
 
 def _keys_of(name: str, lacking: Iterable[str], by_all: bool, profile: Profile) -> Iterator[str]:

@@ -253,6 +253,18 @@ def test_a_comparison_of_motors_asks_for_what_is_behind_it(tmp_path: Path) -> No
     assert judgement.verdict == "incomplete"
 
 
+def test_a_sum_asks_only_the_motor_whose_part_is_missing(tmp_path: Path) -> None:
+    """What the front one draws is entered already."""
+    change = {
+        "settings": {"battery_current_A": "~remove"},
+        "motors": {"front": {"settings": {"battery_current_A": 22}}},
+        "modes": "~remove",
+    }
+    missing = {name for one in judged(change, tmp_path).not_checked for name in one.missing}
+    currents = {name for name in missing if name.endswith("settings.battery_current_A")}
+    assert currents == {"motors.rear.settings.battery_current_A"}
+
+
 WAIVER = {
     "rule": "phase-current-above-motor-burst",
     "accepts": 65,
