@@ -279,10 +279,7 @@ def command(
     ] = False,
     as_of: AsOf = None,
 ) -> int:
-    """Create a profile from a few answers.
-
-    On a terminal it asks for what is not given as an option.
-    """
+    """Create a profile from a few answers; on a terminal it asks for what is no option."""
     answers = {
         "name": name,
         "use": use,

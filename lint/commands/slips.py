@@ -24,7 +24,7 @@ MOST_WORDS = 5  # of a file's name that was not put in quotes
 # The commands whose arguments are documents that are there, and the options of those whose words stand alone.
 OF_DOCUMENTS = ("check", "diff", "history", "fill", "mend")
 STAGE_WORDS = ("stand", "ride")
-UNQUOTED = re.compile(r"[\w ./,+()-]+")
+_UNQUOTED = re.compile(r"[\w ./,+()-]+")
 
 
 def refuse_long_dashes(arguments: Sequence[str]) -> None:
@@ -81,7 +81,7 @@ def _is_a_path(piece: str) -> bool:
 
 def _shown(path: str) -> str:
     """A path as it is typed at a shell, whatever its name holds."""
-    if UNQUOTED.fullmatch(path):
+    if _UNQUOTED.fullmatch(path):
         return f'"{path}"' if " " in path else path
     import shlex
 

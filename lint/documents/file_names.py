@@ -11,7 +11,7 @@ from .error import DocumentError, UnreadableFile
 from .text import clean, nearest
 
 PUT_BEHIND = (".txt", ".text")  # by editors, which often show a name without it
-NUMBERS = re.compile(r"\d+")
+_NUMBERS = re.compile(r"\d+")
 
 
 def like_name(asked: str, names: Iterable[str]) -> str | None:
@@ -20,8 +20,8 @@ def like_name(asked: str, names: Iterable[str]) -> str | None:
     >>> like_name("wrem.yaml", ["wren.yml"]), like_name("wren2.yaml", ["wren.yaml"])
     ('wren.yml', None)
     """
-    numbers = NUMBERS.findall(asked)
-    stems = {splitext(name)[0]: name for name in names if NUMBERS.findall(name) == numbers}
+    numbers = _NUMBERS.findall(asked)
+    stems = {splitext(name)[0]: name for name in names if _NUMBERS.findall(name) == numbers}
     meant = nearest(splitext(asked)[0], stems)
     return stems[meant] if meant else None
 

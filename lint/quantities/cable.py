@@ -96,7 +96,7 @@ def cable_section_most(
     where its temperature is not entered.
 
     >>> round(cable_section_most(8.366, 30.0, 0.7), 1)
-    109.0
+    109.1
     """
     return carried_A(ampacity_between_A(section_mm2), insulation_degC, air_degC) * (
         bundle_factor if bundled else 1.0
