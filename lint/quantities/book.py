@@ -258,4 +258,8 @@ def _nearer(first: Operand, second: Operand) -> bool:
     """Whether the first unknown is nearer to being known than the second."""
     if (first.side == ABSENT) != (second.side == ABSENT):
         return second.side == ABSENT
+    if bool(first.reason) != bool(
+        second.reason
+    ):  # no entry helps a formula that does not hold here
+        return bool(second.reason)
     return bool(first.missing) and (not second.missing or len(first.missing) < len(second.missing))
