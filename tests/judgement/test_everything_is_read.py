@@ -17,7 +17,6 @@ from gonogo.quantities.registry import WORKED, rests_on
 EXEMPT: Mapping[str, str] = {
     "vehicle.name": "a name, by which reports call the vehicle",
     "controller.power_W": "what a change does to the ride: only a comparison tells it",
-    "ride.speed_at_limit_km_h": "what a change does to the ride: only a comparison tells it",
     "ride.power_at_limit_W": "what a change does to the ride: only a comparison tells it",
 }
 
