@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from functools import lru_cache
 from typing import Any, NamedTuple
 
@@ -93,13 +93,14 @@ def of_key(key: str, known: Iterable[str], value: Any = None) -> Correction:
     return Correction("", words[slip]) if slip else NO_CORRECTION
 
 
-def free(known: Iterable[str], given: Iterable[str]) -> list[str]:
+def free(known: Iterable[str], given: Collection[str]) -> list[str]:
     """The keys that could still be entered: neither given, nor in another unit of the same.
 
     >>> free(("max_V", "max_degC", "current_A_rms", "current_A_peak"), ("max_V", "current_A_rms"))
     ['max_degC']
     """
-    taken = set(map(_measured, given))
+    known = list(known)
+    taken = {_measured(name) for name in known if name in given}  # of many keys few are ours
     return [name for name in known if _measured(name) not in taken]
 
 

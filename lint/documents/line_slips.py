@@ -23,15 +23,17 @@ TWO_COLONS = re.compile(r"([A-Za-z_]\w*)(::)(?= )")
 WHOLE_QUOTED = re.compile(r"""^ *(["'])[A-Za-z_]\w*: [^"']*\1 *(?:#.*)?$""")
 LAST_WORD = re.compile(r"([;\s])\s*([A-Za-z_]\w*)\s*$")
 ROUND_BRACKET = re.compile(r": *(\() *[A-Za-z_]\w*:")
+LONGEST_LINE = 1000  # letters of a line that a person types, and the lines looked back for a quotation
+MOST_LINES = 1000
 FURTHER_LEFT = "an entry further left than those below it"
 FURTHER_RIGHT = "an entry further right than the one above it"
 
 
 def slip_of_line(text: str, complaint: str, at: tuple[int, int]) -> Slip | None:
     """The slip in the line where the parser stopped, or in the last one before it."""
-    lines = LINE_END.split(text)
+    lines = [line if len(line) <= LONGEST_LINE else "" for line in LINE_END.split(text)]
     number, column = at
-    for one in range(1, min(number, len(lines)) + 1):
+    for one in range(max(1, number - MOST_LINES), min(number, len(lines)) + 1):
         opened = open_quote(lines[one - 1])
         if opened:
             wanted = "the same quotation mark at the end of the text"
