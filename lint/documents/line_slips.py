@@ -23,7 +23,9 @@ TWO_COLONS = re.compile(r"([A-Za-z_]\w*)(::)(?= )")
 WHOLE_QUOTED = re.compile(r"""^ *(["'])[A-Za-z_]\w*: [^"']*\1 *(?:#.*)?$""")
 LAST_WORD = re.compile(r"([;\s])\s*([A-Za-z_]\w*)\s*$")
 ROUND_BRACKET = re.compile(r": *(\() *[A-Za-z_]\w*:")
-LONGEST_LINE = 1000  # letters of a line that a person types, and the lines looked back for a quotation
+LONGEST_LINE = (
+    1000  # letters of a line that a person types, and the lines looked back for a quotation
+)
 MOST_LINES = 1000
 FURTHER_LEFT = "an entry further left than those below it"
 FURTHER_RIGHT = "an entry further right than the one above it"

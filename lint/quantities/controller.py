@@ -76,7 +76,7 @@ def bus_rise(capacitance_uF: float, max_V: float, full_V: float, regen_A: float)
 @worked(
     "controller.trip_regen_A",
     "A",
-    title="regen current that the over-voltage trip ends in time",
+    title="regen current ended in time by the over-voltage trip",
     capacitance_uF="controller.input_capacitance_uF",
     max_V="controller.max_V",
     trip_V="settings.over_voltage_trip_V",

@@ -75,6 +75,7 @@ OPTIONAL: Mapping[str, tuple[str, ...]] = {
     "what only a claim beside it contradicted": (
         "drivetrain.ratio",
         "motor.kv_rpm_per_V",
+        "motor.no_load_A",
         "motor.rated_rpm",
         "pack.bms.trip_A",
         "motor.rated_power_W",
