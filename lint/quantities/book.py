@@ -262,10 +262,4 @@ def _nearer(first: Operand, second: Operand) -> bool:
         second.reason
     ):  # no entry helps a formula that does not hold here
         return bool(second.reason)
-    return bool(first.missing) and (not second.missing or _asked(first) < _asked(second))
-
-
-def _asked(operand: Operand) -> tuple[int, int]:
-    """How much has to be entered: settings first, since a reading can be taken on any controller."""
-    settings = sum(name.startswith("settings.") for name in operand.missing)
-    return settings, len(operand.missing)
+    return bool(first.missing) and (not second.missing or len(first.missing) < len(second.missing))
