@@ -28,7 +28,7 @@ from .motor_differences import differences
 from .motor_display import Raw, by_one_display
 from .motor_sums import on_the_bus
 from .outcome import first_needed, of_rule, worst_first, yielded
-from .rule import STOPS, Outcome, Rule, Stage
+from .rule import SEVERITIES, STOPS, Outcome, Rule, Stage
 from .verdict import reached, verdicts
 from .waivers import covered
 
@@ -156,7 +156,20 @@ def told_once(found: Mapping[str, list[Finding]], heard: Mapping[str, OfMotor]) 
     for name, findings in found.items():
         for one in findings:
             groups.setdefault(_likeness(one, _sums(one, heard[name])), []).append(one)
-    return [_told_of(group, heard) for group in groups.values()]
+    told = [
+        (_told_of(group, heard), _sums(group[0], heard[group[0].motors[0]]))
+        for group in groups.values()
+    ]
+    sums = [one for one, summed in told if summed and one.waived is None]
+    return [
+        one for one, summed in told if not (summed and any(_graver(other, one) for other in sums))
+    ]
+
+
+def _graver(other: Finding, one: Finding) -> bool:
+    """Whether one sum is told more gravely already, for a motor for which it is a greater danger."""
+    same = (other.rule.id, other.modes, other.quantity) == (one.rule.id, one.modes, one.quantity)
+    return same and SEVERITIES.index(other.severity) < SEVERITIES.index(one.severity)
 
 
 def _likeness(one: Finding, sums: tuple[str, ...]) -> tuple[object, ...]:

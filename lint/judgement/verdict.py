@@ -71,7 +71,7 @@ def ask_of(name: str) -> str:
     as a value: that the controller lacks it is no first choice.
 
     >>> ask_of("motor.temperature_sensor")
-    'enter the temperature sensor in the motor, or none (motor.temperature_sensor)'
+    'enter the temperature sensor in the motor: ntc-10k if it has some 10 kΩ and no known B value, or none (motor.temperature_sensor)'
     >>> ask_of("settings.battery_current_A")
     'enter the battery current limit (settings.battery_current_A)'
     """
