@@ -45,6 +45,7 @@ COUNTS = {
     "parallel": {"p": 1.0},
 }
 SLOTS_AND_POLES = re.compile(r"n_?([0-9]+)p")  # the rest of 24N28P
+MILLIOHMS = ("mohm", "mohm_per_m")  # a megohm is no milliohm, in capitals neither
 PREFIXED = frozenset(("mohm", "mohm_per_m", "uF", "uH", "mm", "mm2", "ms", "kg", "km_h"))
 OF_CURRENT = re.compile(r"(?:A|[Aa]mp(?:s|eres?)?)?[_.]*(pk|[Pp]eak|rms|RMS|eff)\.?")
 OF_DIRECT_CURRENT = re.compile(r"(?<=[VAva]) ?(?:DC|dc)$")
@@ -100,15 +101,32 @@ def in_the_unit_of(key: str, number: str, word: str) -> Told:
         return WITHOUT, number
     if "/" in number:  # a wire gauge, and no number
         return _no_unit_of(word, own)
-    for unit, factor in _meanings(spelt_out(word)):
-        if _converts(unit, own):
-            return _converted(number, word, factor * UNITS[unit].scale / UNITS[own].scale, own)
+    factor = _factor(word, own)
+    if factor is not None:
+        return _converted(number, word, factor, own)
     if word == "C" and own in ("A", "A_rms"):
         return f"; {number} C is {number} times the capacity in Ah", None
     first, _, rest = word.partition(" ")
     if rest and _says(first, own) and not OF_ANOTHER.search(rest):
         return ", the figure alone", None
     return _of_prefix(number, word, own) or _no_unit_of(word, own)
+
+
+def factor_to(word: str, own: str) -> float | None:
+    """What one of the unit that a word says is in another; None for another kind of thing.
+
+    >>> factor_to("V DC", "V"), factor_to("kA", "A"), factor_to("MΩ", "V")
+    (1.0, 1000.0, None)
+    """
+    return 1.0 if _says(word, own) else _factor(word, own)
+
+
+def _factor(word: str, own: str) -> float | None:
+    meanings = [one for one in _meanings(spelt_out(word)) if _converts(one[0], own)]
+    if not meanings:
+        return None
+    unit, factor = meanings[0]
+    return factor * UNITS[unit].scale / UNITS[own].scale
 
 
 def _says(word: str, own: str) -> bool:
@@ -181,6 +199,8 @@ def _meanings(letters: str) -> Iterator[tuple[str, float]]:
     if letters in BASES:
         yield BASES[letters]
     small = letters.lower()
+    if prefix == "M" and small in MILLIOHMS:
+        return
     if small in UNITS:
         yield small, 1.0
     for row in other_units():
