@@ -21,9 +21,10 @@ if TYPE_CHECKING:
     from .judgement.finding import Judgement
     from .judgement.rule import Stage
     from .judgement.window import Window
+    from .quantities.sensor_fits import SensorReading
 
 __version__ = "0.1.0"
-__all__ = ["__version__", "check", "compare", "load", "windows"]
+__all__ = ["__version__", "check", "compare", "load", "sensor", "windows"]
 
 PathText = str | PathLike[str]
 
@@ -120,6 +121,33 @@ def compare(old: PathText, new: PathText, as_of: str | None = None) -> Compariso
     sides = [_with_catalogue(path) for path in (old, new)]
     before, after = (judged_side(profile, catalogue, judged_on) for profile, catalogue in sides)
     return side_by_side(before, after, sides[1][1])
+
+
+def sensor(shown_degC: float, set_to: str, ambient_degC: float) -> SensorReading:
+    """Which temperature sensor is fitted, by what a display shows of a motor as cold as the air.
+
+    Arguments: `shown_degC`, the temperature on the display; `set_to`, the kind of sensor that is set,
+    such as "ntc-10k-3950"; `ambient_degC`, the temperature of the air, and of the motor.
+
+    Raises `UsageError` for a kind whose curve is not known and a temperature that is no number.
+
+    Returns a `SensorReading`: the `implied_ohm`; `open` and `short`, whether the sensor's circuit
+    seems broken; `candidates`, the kinds that fit, nearest first, each with its `kind`, the
+    `temperature_degC` that a display set to it would show, and how far `off_K` that is from the
+    ambient; `beyond`, the kinds past the end of the display's scale; `nearest`, where none fits;
+    `settled_by`, the warm reading that tells several kinds apart.
+    """
+    from math import isfinite
+
+    from .documents.error import UsageError
+    from .quantities.sensor_curve import kinds
+    from .quantities.sensor_fits import read_sensor
+
+    if set_to not in kinds():
+        raise UsageError(f"set_to={set_to!r}: expected one of {', '.join(kinds())}.")
+    if not (isfinite(shown_degC) and isfinite(ambient_degC)):
+        raise UsageError("shown_degC= and ambient_degC=: expected finite temperatures.")
+    return read_sensor(shown_degC, set_to, ambient_degC)
 
 
 def _with_catalogue(path: PathText) -> tuple[Profile, Catalogue]:

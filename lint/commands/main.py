@@ -33,6 +33,7 @@ COMMANDS = (
     "history",
     "window",
     "working",
+    "sensor",
     "new",
     "fill",
     "mend",

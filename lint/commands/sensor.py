@@ -1,0 +1,153 @@
+"""`gonogo sensor`: which temperature sensor is fitted, by one reading of a cold motor."""
+
+from __future__ import annotations
+
+import math
+import re
+from pathlib import Path
+from typing import Annotated, TextIO
+
+import typer
+
+from ..documents.error import UsageError
+from ..documents.schema import properties
+from ..documents.trade_units import in_ours
+from ..documents.value_units import factor_to
+from ..quantities.sensor_curve import kinds
+from ..quantities.sensor_fits import SensorReading, measured_sensor, read_sensor
+from ..reports.record import json_text
+from ..reports.sensor import SensorCall, kinds_page, record, sensor_page
+from .answer import keyed_value
+from .formats import as_text, known_format
+from .options import Output, PlainFormat
+from .output import GO, deliver, page_for
+
+SHOWN = "readings.temperature.motor_degC"
+SET_KIND = "settings.temperature.motor.sensor"
+AMBIENT = "readings.ambient_degC"
+SCALE_DEGC = 3000.0  # displays show such numbers without a sensor
+MEASURED = re.compile(r"([-+]?(?:\d+\.?\d*|\.\d+))\s*(.*)")
+LARGEST_OHM = 1e8
+THOUSANDS = {"": 1.0, "k": 1e3, "K": 1e3, "M": 1e6}  # as meters show them
+NO_CIRCUIT = ("ol", "o.l", "o.l.", "inf", "open")  # as meters show what is beyond them
+NEEDED = (
+    "expected --shown and --set, or --ohm, and with them --ambient. For example: "
+    "gonogo sensor --shown 85 --set ntc-10k-3950 --ambient 22"
+)
+
+
+def run(
+    shown: str | None = None,
+    set_to: str | None = None,
+    ambient: str | None = None,
+    ohm: str | None = None,
+    form: str = "text",
+    output: Path | None = None,
+    out: TextIO | None = None,
+) -> int:
+    """Say which kinds of sensor fit a reading; without one, list the kinds."""
+    known_format(form)
+    if shown is set_to is ambient is ohm is None:
+        if form != "text":
+            raise UsageError(f"gonogo sensor: {NEEDED}.")
+        deliver(as_text(kinds_page(), page_for(output, out)), output, out)
+        return GO
+    call = _call(shown, set_to, ambient, ohm)
+    reading = read(call)
+    if form == "json":
+        text = json_text(record(reading))
+    else:
+        text = as_text(sensor_page(reading, call), page_for(output, out))
+    deliver(text, output, out)
+    return GO
+
+
+def read(call: SensorCall) -> SensorReading:
+    """What the reading of a call says."""
+    if call.ohm is not None:
+        return measured_sensor(call.ohm, call.ambient_degC)
+    assert call.shown_degC is not None and call.set_to is not None
+    return read_sensor(call.shown_degC, call.set_to, call.ambient_degC)
+
+
+def _call(
+    shown: str | None, set_to: str | None, ambient: str | None, ohm: str | None
+) -> SensorCall:
+    """The options as a reading; raises UsageError where they make none."""
+    by_display = shown is not None and set_to is not None and ohm is None
+    by_meter = ohm is not None and shown is None and set_to is None
+    if ambient is None or not (by_display or by_meter):
+        raise UsageError(f"gonogo sensor: {NEEDED}.")
+    air = _degC(AMBIENT, "--ambient", ambient)
+    if ohm is not None:
+        return SensorCall(air, ohm=_ohm(ohm))
+    assert shown is not None and set_to is not None
+    return SensorCall(air, _shown(shown), _kind(set_to))
+
+
+def _kind(answer: str) -> str:
+    _, kind = _answered(SET_KIND, "--set", answer)
+    if kind not in kinds():
+        raise UsageError(f"--set {answer}: expected one of {', '.join(kinds())}.")
+    return str(kind)
+
+
+def _shown(answer: str) -> float:
+    """What the display shows; without a sensor some show numbers that no motor has."""
+    try:
+        number = float(answer)
+    except ValueError:
+        return _degC(SHOWN, "--shown", answer)
+    return number if abs(number) <= SCALE_DEGC else _degC(SHOWN, "--shown", answer)
+
+
+def _degC(name: str, option: str, answer: str) -> float:
+    key, value = _answered(name, option, answer)
+    entry = properties()[key]
+    return in_ours(float(str(value)), entry.factor, entry.offset)
+
+
+def _answered(name: str, option: str, answer: str) -> tuple[str, object]:
+    """An answer read as that of an entry; what is wrong is said of the option."""
+    try:
+        return keyed_value(name, answer)
+    except UsageError as error:
+        said = str(error).removeprefix(f"{name}: ")
+        raise UsageError(f"{option}: {said}") from error
+
+
+def _ohm(answer: str) -> float:
+    if answer.strip().lower() in NO_CIRCUIT:
+        return LARGEST_OHM
+    told = MEASURED.fullmatch(answer.strip())
+    unit = told[2] if told else ""
+    factor = THOUSANDS.get(unit) or factor_to(unit, "ohm")
+    ohm = math.nan if told is None or factor is None else float(told[1]) * factor
+    if not 0.0 <= ohm <= LARGEST_OHM:
+        raise UsageError(f"--ohm: expected a resistance such as 10400 or 10.4k, found {answer!r}.")
+    return ohm
+
+
+def command(
+    shown: Annotated[
+        str | None,
+        typer.Option(metavar="DEGC", help="Motor temperature on the display, the motor cold."),
+    ] = None,
+    set_to: Annotated[
+        str | None, typer.Option("--set", metavar="KIND", help="Sensor kind that is set.")
+    ] = None,
+    ambient: Annotated[
+        str | None, typer.Option(metavar="DEGC", help="Temperature of the air, and of the motor.")
+    ] = None,
+    ohm: Annotated[
+        str | None,
+        typer.Option(metavar="OHM", help="Instead of a display: resistance of the sensor."),
+    ] = None,
+    form: PlainFormat = "text",
+    output: Output = None,
+) -> int:
+    """Say which temperature sensor is fitted.
+
+    Compares a reading of the cold motor with the curves of known sensors. Without options lists them.
+    """
+    return run(shown, set_to, ambient, ohm, form, output)

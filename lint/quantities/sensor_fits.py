@@ -1,0 +1,204 @@
+"""Which temperature sensor is fitted, by one reading of a motor as cold as the air around it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator, Sequence
+from itertools import combinations
+from typing import NamedTuple
+
+from .sensor import broken_wire, resistance, shown_for, temperature
+from .sensor_curve import Curve, b_equation, curve, kinds
+
+DISPLAY_STEP_K = 1.0  # most displays show whole degrees
+COLD_K = 3.0  # meter, sensor class and a motor not quite as cold as the air
+APART_K = 9.0  # three times that: no two displays so far apart are mistaken for each other
+WARMER_K = 20.0  # the least by which a second reading is warmer
+HOTTEST_DEGC = 90.0  # a motor run warm on a stand, or its sensor in hot water
+WARM_STEP_K = 5.0
+SHORT_OHM, OPEN_OHM = 5.0, 5e6
+USUAL_B_K = (3380.0, 4050.0)  # thermistors of motors, from memory
+
+
+class Fitting(NamedTuple):
+    """A kind that may be fitted: what a display set to it would show, and how far from the ambient."""
+
+    kind: str
+    temperature_degC: float
+    off_K: float
+
+
+class WarmDisplay(NamedTuple):
+    """What the display, set as it is, shows of a warm motor with one kind fitted; None off its scale."""
+
+    kind: str
+    shown_degC: float | None
+
+
+class WarmReading(NamedTuple):
+    """The second reading that tells kinds apart: at which temperature, and what each then shows.
+
+    `alike` are kinds that no reading up to there tells apart.
+    """
+
+    at_degC: float
+    shows: tuple[WarmDisplay, ...]
+    alike: tuple[tuple[str, ...], ...]
+
+
+class SensorReading(NamedTuple):
+    """What one cold reading says of the sensor.
+
+    At the end of the display's scale the wire may be open or shorted, or one of the kinds `beyond`
+    fitted; `implied_ohm` is None past the end. `nearest` is the kind that comes closest where none
+    fits.
+    """
+
+    implied_ohm: float | None
+    open: bool
+    short: bool
+    candidates: tuple[Fitting, ...]
+    beyond: tuple[str, ...]
+    nearest: Fitting | None
+    settled_by: WarmReading | None
+
+
+NOTHING_TOLD = SensorReading(None, False, False, (), (), None, None)
+
+
+def read_sensor(
+    shown_degC: float, set_to: str, ambient_degC: float, cold_K: float = COLD_K
+) -> SensorReading:
+    """What a display says of the sensor in a motor that has stood until it is as cold as the air.
+
+    `shown_degC` stands on the display, set to the kind `set_to`, one whose curve is known;
+    `cold_K` is how far an honest reading may be from the ambient, in K.
+
+    >>> reading = read_sensor(85.0, "ntc-10k-3950", 22.0)
+    >>> round(reading.implied_ohm), [fit.kind for fit in reading.candidates]
+    (1087, ['pt1000'])
+    """
+    display = curve(set_to)
+    if display is None:
+        raise ValueError(f"no curve is known for the sensor kind {set_to}")
+    broken = broken_wire(shown_degC, set_to)
+    ohm = display.resistance(shown_degC)
+    told = NOTHING_TOLD
+    if ohm is not None:
+        least, most = sorted(_on_curve(display, shown_degC, step) for step in (-1.0, 1.0))
+        told = _told(ohm, (least, most), ambient_degC, cold_K, set_to)
+    if broken is None:
+        return told
+    hot = shown_degC > (display.from_degC + display.to_degC) / 2.0
+    is_open = broken == "open circuit"
+    beyond = tuple(_beyond(display, hot, ambient_degC))
+    return told._replace(open=is_open, short=not is_open, beyond=beyond, nearest=None)
+
+
+def measured_sensor(
+    ohm: float, ambient_degC: float, accuracy_percent: float = 1.0, cold_K: float = COLD_K
+) -> SensorReading:
+    """The same of a resistance measured at the sensor's wires, unplugged, in ohms.
+
+    Below 5 Ω it is a short circuit, above 5 MΩ an open one: no known kind comes near either.
+
+    >>> [fit.kind for fit in measured_sensor(576.0, 22.0).candidates]
+    ['kty84-130']
+    """
+    if not SHORT_OHM <= ohm <= OPEN_OHM:
+        return NOTHING_TOLD._replace(open=ohm > OPEN_OHM, short=ohm < SHORT_OHM)
+    error = ohm * accuracy_percent / 100.0
+    return _told(ohm, (ohm - error, ohm + error), ambient_degC, cold_K, None)
+
+
+def as_thermistor(ohm: float, degC: float) -> tuple[float, float]:
+    """Least and most resistance at 25 °C of a thermistor that has `ohm` at a temperature.
+
+    For kinds without a table: over the usual B values, 3380 to 4050 K.
+
+    >>> [round(ohm) for ohm in as_thermistor(10400.0, 21.0)]
+    [8646, 8914]
+    """
+    ends = sorted(ohm / b_equation(degC, 1.0, B) for B in USUAL_B_K)
+    return ends[0], ends[1]
+
+
+def _on_curve(display: Curve, shown_degC: float, steps: float) -> float:
+    """Ohms some steps of the display further on, or at the end of its scale."""
+    degC = shown_degC + steps * DISPLAY_STEP_K
+    return display.ohm(min(max(degC, display.from_degC), display.to_degC))
+
+
+def _told(
+    ohm: float, ends: tuple[float, float], ambient_degC: float, cold_K: float, set_to: str | None
+) -> SensorReading:
+    every = _all(ohm, ends, ambient_degC, set_to)
+    candidates = tuple(fit for fit, least_K in every if least_K <= cold_K)
+    nearest = None if candidates or not every else every[0][0]
+    names = [fit.kind for fit in candidates]
+    settled = warm_reading(names, set_to, ambient_degC) if len(names) > 1 else None
+    return SensorReading(ohm, False, False, candidates, (), nearest, settled)
+
+
+def _all(
+    ohm: float, ends: tuple[float, float], ambient_degC: float, set_to: str | None
+) -> list[tuple[Fitting, float]]:
+    """Every kind by its temperature at a resistance, with the least it is off between `ends`.
+
+    Nearest the ambient first, to 0.1 K; of equals the kind that is set.
+    """
+    fits = []
+    for kind in kinds():
+        degC = temperature(kind, ohm)
+        if degC is None:
+            continue
+        span = [at for end in ends if (at := temperature(kind, end)) is not None]
+        low, *_, high = sorted((*span, degC, degC))
+        least_K = max(low - ambient_degC, ambient_degC - high, 0.0)
+        fits.append((Fitting(kind, degC, abs(degC - ambient_degC)), least_K))
+    return sorted(
+        fits, key=lambda fit: (round(fit[0].off_K, 1), fit[0].kind != set_to, fit[0].off_K)
+    )
+
+
+def _beyond(display: Curve, hot: bool, ambient_degC: float) -> Iterator[str]:
+    """The kinds whose resistance at the ambient lies past the end at which the display stands."""
+    end = display.ohm(display.to_degC if hot else display.from_degC)
+    above = hot != display.falls
+    for kind in kinds():
+        ohm = resistance(kind, ambient_degC)
+        if ohm is not None and (ohm > end if above else ohm < end):
+            yield kind
+
+
+def warm_reading(
+    names: Sequence[str], set_to: str | None, ambient_degC: float
+) -> WarmReading | None:
+    """The least warm reading that tells the kinds apart, or as many of them as one can.
+
+    The display stays set to `set_to`; None stands for a meter at the sensor's wires, whose reading
+    is turned into degrees of the first kind. None where the motor cannot be made warm enough.
+
+    >>> warm_reading(["ntc-10k-3435", "ntc-10k-3950"], "ntc-10k-3950", 20.0).at_degC
+    85.0
+    """
+    scale = set_to or names[0]
+    first = math.ceil((ambient_degC + WARMER_K) / WARM_STEP_K)
+    warm = [step * WARM_STEP_K for step in range(first, round(HOTTEST_DEGC / WARM_STEP_K) + 1)]
+    if not warm:
+        return None
+    best = min(warm, key=lambda degC: (len(_mistaken(names, scale, degC)), degC))
+    pairs = _mistaken(names, scale, best)
+    shows = tuple(WarmDisplay(name, shown_for(best, name, scale)) for name in names)
+    return WarmReading(best, shows, tuple(pairs))
+
+
+def _mistaken(names: Iterable[str], scale: str, degC: float) -> list[tuple[str, str]]:
+    """The pairs of kinds that a display does not tell apart at a temperature."""
+    shows = [(name, shown_for(degC, name, scale)) for name in names]
+    return [
+        (one, other)
+        for (one, at), (other, too) in combinations(shows, 2)
+        if (at is None and too is None)
+        or (at is not None and too is not None and abs(at - too) < APART_K)
+    ]

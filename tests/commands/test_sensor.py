@@ -1,0 +1,87 @@
+"""`gonogo sensor`: what a reading says, on the screen and for machines; and slips at the shell."""
+
+from __future__ import annotations
+
+import io
+import json
+from importlib.resources import files
+from typing import Any
+
+import pytest
+from gonogo.commands import sensor
+from gonogo.commands.main import status
+from gonogo.documents.error import UsageError
+from gonogo.quantities.sensor_curve import kinds
+from jsonschema import Draft202012Validator
+
+
+def said(form: str = "text", **reading: str) -> str:
+    out = io.StringIO()
+    assert sensor.run(**reading, form=form, out=out) == 0  # type: ignore[arg-type]
+    return out.getvalue()
+
+
+@pytest.mark.parametrize(
+    "reading",
+    [
+        {"shown": "85", "set_to": "ntc-10k-3950", "ambient": "22"},
+        {"shown": "22", "set_to": "ntc-10k-3950", "ambient": "22"},
+        {"shown": "-40", "set_to": "ntc-10k-3977", "ambient": "22"},
+        {"shown": "999", "set_to": "ntc-10k-3977", "ambient": "22"},
+        {"shown": "60", "set_to": "ntc-100k-3950", "ambient": "22"},
+        {"ohm": "10.4k", "ambient": "21"},
+        {"ohm": "OL", "ambient": "21"},
+    ],
+)
+def test_every_answer_fits_its_schema_and_its_screen(reading: dict[str, str]) -> None:
+    schema = json.loads(files("gonogo.schemas").joinpath("sensor.schema.json").read_text("utf-8"))
+    record: dict[str, Any] = json.loads(said("json", **reading))
+    Draft202012Validator(schema).validate(record)
+    screen = said(**reading)
+    assert max(map(len, screen.splitlines())) <= 80
+    assert [fit["kind"] for fit in record["candidates"] if fit["kind"] not in screen] == []
+
+
+def test_without_a_reading_every_kind_is_listed() -> None:
+    listed = said()
+    assert [kind for kind in kinds() if f" {kind} " not in listed] == []
+
+
+def test_a_temperature_may_be_in_fahrenheit() -> None:
+    """As in a profile: 71.6 °F are 22 °C."""
+    ours = said("json", shown="185 degF", set_to="ntc-10k-3950", ambient="71.6 °F")
+    assert ours == said("json", shown="85", set_to="ntc-10k-3950", ambient="22")
+
+
+@pytest.mark.parametrize("ohm", ["10400", "10.4k", "10.4 kΩ", "10.4 kohm", "10400 ohm"])
+def test_a_resistance_is_read_as_a_meter_shows_it(ohm: str) -> None:
+    assert json.loads(said("json", ohm=ohm, ambient="21"))["implied_ohm"] == 10400
+
+
+@pytest.mark.parametrize(
+    ("reading", "expected"),
+    [
+        ({"shown": "85"}, "expected --shown and --set"),
+        ({"ambient": "22"}, "expected --shown and --set"),
+        ({"shown": "85", "set_to": "pt100", "ohm": "100", "ambient": "22"}, "or --ohm"),
+        ({"shown": "nan", "set_to": "pt100", "ambient": "22"}, "--shown: expected a number"),
+        ({"shown": "22,5", "set_to": "pt100", "ambient": "22"}, "found '22,5'"),
+        ({"shown": "85", "set_to": "pt-1000", "ambient": "hot"}, "--ambient: expected a number"),
+        ({"shown": "85", "set_to": "ntc", "ambient": "22"}, "B value"),
+        ({"shown": "85", "set_to": "none", "ambient": "22"}, "expected one of pt100"),
+        ({"ohm": "-3", "ambient": "22"}, "--ohm: expected a resistance"),
+        ({"ohm": "nan", "ambient": "22"}, "--ohm: expected a resistance"),
+        ({"ohm": "10 V", "ambient": "22"}, "--ohm: expected a resistance"),
+    ],
+)
+def test_a_slip_is_answered_with_what_is_wanted(reading: dict[str, str], expected: str) -> None:
+    with pytest.raises(UsageError) as slip:
+        sensor.run(**reading)  # type: ignore[arg-type]
+    assert expected in str(slip.value)
+
+
+def test_the_command_takes_negative_numbers(capsys: pytest.CaptureFixture[str]) -> None:
+    """`--shown -40` is a number and no option."""
+    call = ["sensor", "--shown", "-40", "--set", "ntc-10k-3977", "--ambient", "-3"]
+    assert status(call) == 0
+    assert "open" in capsys.readouterr().out
