@@ -90,7 +90,7 @@ def _called(
     spec: Worked, values: dict[str, Any], sides: list[Side], missing: frozenset[str]
 ) -> Operand:
     """Call the formula, and say on which side its result stands."""
-    different = {*sides, spec.side} - {EXACT} if sides or spec.side != EXACT else set()
+    different = {*sides, spec.side} - {EXACT} if sides or spec.side != EXACT else NOTHING
     if len(different) > 1 or ABSENT in different:
         return Operand(None, EXACT, missing)
     try:
@@ -101,9 +101,12 @@ def _called(
         return Operand(None, EXACT, missing, f"{spec.name} would be divided by zero")
     except (OverflowError, ValueError):  # past the largest float, or the root of what is negative
         value = None
+    is_float = type(value) is float  # most are: neither a bound nor a list
+    if is_float and not different and -LARGEST_WORKED <= value <= LARGEST_WORKED:
+        return Operand(value, EXACT, missing)
     if value is None or not _within_bounds(value):
         return Operand(None, EXACT, missing, f"{spec.name} lies outside its formula's limits")
-    side = different.pop() if different else EXACT
+    side: Side = next(iter(different), EXACT)
     for bound, own in ((NoMoreThan, NO_MORE), (NoLessThan, NO_LESS)):
         if isinstance(value, bound):
             if side == TURNED[own]:
