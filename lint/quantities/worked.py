@@ -90,7 +90,7 @@ def _called(
     spec: Worked, values: dict[str, Any], sides: list[Side], missing: frozenset[str]
 ) -> Operand:
     """Call the formula, and say on which side its result stands."""
-    different = {*sides, spec.side} - {EXACT} if sides or spec.side != EXACT else NOTHING
+    different = {*sides, spec.side} - {EXACT} if sides or spec.side != EXACT else set()
     if len(different) > 1 or ABSENT in different:
         return Operand(None, EXACT, missing)
     try:
@@ -106,7 +106,7 @@ def _called(
         return Operand(value, EXACT, missing)
     if value is None or not _within_bounds(value):
         return Operand(None, EXACT, missing, f"{spec.name} lies outside its formula's limits")
-    side: Side = next(iter(different), EXACT)
+    side = different.pop() if different else EXACT
     for bound, own in ((NoMoreThan, NO_MORE), (NoLessThan, NO_LESS)):
         if isinstance(value, bound):
             if side == TURNED[own]:
