@@ -7,9 +7,9 @@ from typing import Any, cast
 
 from ..documents.blank_profile import example_of
 from ..documents.error import UsageError
+from ..documents.number_slips import WITH_UNIT
 from ..documents.schema import Property, properties
 from ..documents.spelling import called_elsewhere, plain_word, slip_for
-from ..documents.suggestions import WITH_UNIT
 from ..documents.template import TemplateValue, scalar_text
 from ..documents.text import alternatives
 from ..documents.trade_units import GAUGE_UNIT, gauge_form, is_wire_gauge, trade_key

@@ -183,10 +183,11 @@ def _document(
     """The document as a whole: the typical values on which a danger rule was judged."""
     told: set[str] = set()
     for decided in rulings:
-        if decided.outcome in ("clear", "flagged") and not decided.rule.tells <= told:
-            severities = (catalogue.severity(decided.rule), decided.rule.gravest)
-            if "danger" in severities:
-                told |= decided.rule.tells
+        rule = decided.rule
+        if decided.outcome in ("clear", "flagged") and (
+            rule.gravest == "danger" or catalogue.severity(rule) == "danger"
+        ):
+            told |= rule.tells
     used = typical_below(told, book)
     given = book.given("pack.cell.chemistry")
     place = given.place if given is not None else section_place("pack.cell", profile)
