@@ -60,6 +60,35 @@ def allowed_burst(
 
 
 @worked(
+    "motor.allowed_burst_s",
+    "s",
+    title="allowed burst time",
+    untold_s="house.burst_untold_s",
+    factor="house.burst_unwatched_factor",
+    continuous_A_rms="motor.phase_current_A_rms",
+    driven_A_rms="motor.driven_A_rms",
+    falls=("driven_A_rms",),
+    formula="untold_s * (factor ** 2 - 1) * continuous_A_rms ** 2"
+    " / (driven_A_rms ** 2 - continuous_A_rms ** 2)",
+    applies_when="driven_A_rms > continuous_A_rms and continuous_A_rms > 0 and factor > 1",
+    source="IEC 60034-1, 9.3, from memory: 1.5 times the rated current for two minutes; half of it.",
+)
+def allowed_burst_untold(
+    untold_s: float, factor: float, continuous_A_rms: float, driven_A_rms: float
+) -> float:
+    """The same while no burst rating is given: the excess that a winding is usually built for.
+
+    The standard asks it of motors without permanent magnets; a winding heats alike in both.
+
+    >>> allowed_burst_untold(60.0, 1.5, 100.0, 200.0), allowed_burst_untold(60.0, 1.5, 100.0, 150.0)
+    (25.0, 60.0)
+    """
+    if factor <= 1.0 or continuous_A_rms <= 0.0:
+        raise NotWorked("no excess is allowed while no burst rating is given")
+    return seconds_until_hot(untold_s, factor * continuous_A_rms, continuous_A_rms, driven_A_rms)
+
+
+@worked(
     "motor.climb_current_A_rms",
     "A_rms",
     title="phase current on the steepest climb",

@@ -191,6 +191,59 @@ def burst_bound_label(factor: float, label_A_rms: float) -> float:
 
 
 @worked(
+    "motor.standing_bound_A_rms",
+    "A_rms",
+    title="phase current bound of a standing motor",
+    burst_A_rms="motor.phase_current_burst_A_rms",
+    formula="burst_A_rms",
+    source="The motor's datasheet.",
+)
+def standing_bound(burst_A_rms: float) -> float:
+    """Phase current that may flow into a motor that does not start: its burst rating.
+
+    >>> standing_bound(300.0)
+    300.0
+    """
+    return burst_A_rms
+
+
+@worked(
+    "motor.standing_bound_A_rms",
+    "A_rms",
+    title="phase current bound of a standing motor",
+    factor="house.burst_unlikely_factor",
+    continuous_A_rms="motor.phase_current_A_rms",
+    formula="factor * continuous_A_rms",
+    source="No small motor has a higher burst rating, which is common practice.",
+)
+def standing_bound_continuous(factor: float, continuous_A_rms: float) -> float:
+    """The same while only the continuous rating is given: more than any burst rating would be.
+
+    >>> standing_bound_continuous(5.0, 80.0)
+    400.0
+    """
+    return factor * continuous_A_rms
+
+
+@worked(
+    "motor.standing_bound_A_rms",
+    "A_rms",
+    title="phase current bound of a standing motor",
+    factor="house.burst_label_factor",
+    label_A_rms="motor.label_current_A_rms",
+    formula="factor * label_A_rms",
+    source="Common practice.",
+)
+def standing_bound_label(factor: float, label_A_rms: float) -> float:
+    """The same while only the rated power is given.
+
+    >>> standing_bound_label(8.0, 16.0)
+    128.0
+    """
+    return factor * label_A_rms
+
+
+@worked(
     "motor.overload_ratio",
     "",
     title="motor overload",
