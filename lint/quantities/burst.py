@@ -304,17 +304,19 @@ def burst_ends(watched: bool, lowered_s: float = math.inf, allowed_s: float = 0.
     "motor.burst_ends",
     "",
     title="overload ended in time",
-    lowered_s="settings.phase_current_burst_s",
     allowed_s="motor.allowed_burst_s",
+    lowered_s="settings.phase_current_burst_s",
     returns="boolean",
     formula="lowered_s <= allowed_s",
     applies_when="lowered_s <= allowed_s",
     source="The controller's clock ends the burst before the heat does harm.",
 )
-def burst_ends_in_time(lowered_s: float, allowed_s: float) -> bool:
+def burst_ends_in_time(allowed_s: float, lowered_s: float = math.inf) -> bool:
     """The same while nothing is known of the motor's temperature limit.
 
-    >>> burst_ends_in_time(10.0, 30.0)
+    Not every controller has the time, so it is the temperature that is asked for.
+
+    >>> burst_ends_in_time(30.0, 10.0)
     True
     """
     if lowered_s > allowed_s:

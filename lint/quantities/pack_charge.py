@@ -232,7 +232,7 @@ def charge_bound_lead(full_V: float, over_percent: float, series: float, gassing
     source="The tolerance of a charger above the full pack.",
 )
 def charge_bound(full_V: float, over_percent: float) -> float:
-    """The same of all other cells, which bear no more than full.
+    """The same of all other cells, which withstand no more than full.
 
     >>> round(charge_bound(50.0, 0.5), 3)
     50.25
