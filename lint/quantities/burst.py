@@ -1,91 +1,16 @@
-"""How long a burst of phase current may last, and what ends it: the motor's heat, or a clock."""
+"""What ends a burst of phase current: the motor's temperature stop, a clock, or the top of the climb."""
 
 from __future__ import annotations
 
 import math
 
+from .motor_burst import HEAT, seconds_until_hot
 from .operand import NotWorked
 from .sensor import agrees
 from .worked import worked
 
 WATCHES = "A stop acts on a reading: the sensor set has to be the one fitted, and be seen to read."
 LONGEST_CLIMB_s = 3600.0
-HEAT = "Heat grows with the square of the current (Joule), duty types S1 and S2 of IEC 60034-1."
-
-
-def seconds_until_hot(
-    burst_s: float, burst_A_rms: float, continuous_A_rms: float, current_A_rms: float
-) -> float:
-    """Time for which a current may flow, by the heat that the burst rating allows.
-
-    Of the heat only what exceeds the continuous current's is stored, and none of that is given off
-    meanwhile: right for seconds, too short for minutes.
-
-    >>> seconds_until_hot(20.0, 300.0, 100.0, 300.0), seconds_until_hot(20.0, 300.0, 100.0, 200.0)
-    (20.0, 53.333333333333336)
-    """
-    if current_A_rms <= continuous_A_rms:
-        raise NotWorked("the continuous current needs no time limit")
-    if burst_A_rms <= continuous_A_rms:
-        raise NotWorked("the burst rating is not above the continuous one")
-    stored = burst_A_rms**2 - continuous_A_rms**2
-    return burst_s * stored / (current_A_rms**2 - continuous_A_rms**2)
-
-
-@worked(
-    "motor.allowed_burst_s",
-    "s",
-    title="allowed burst time",
-    burst_s="motor.phase_current_burst_s",
-    burst_A_rms="motor.phase_current_burst_A_rms",
-    continuous_A_rms="motor.phase_current_A_rms",
-    driven_A_rms="motor.driven_A_rms",
-    falls=("driven_A_rms",),
-    formula="burst_s * (burst_A_rms ** 2 - continuous_A_rms ** 2)"
-    " / (driven_A_rms ** 2 - continuous_A_rms ** 2)",
-    applies_when="driven_A_rms > continuous_A_rms and burst_A_rms > continuous_A_rms",
-    source=HEAT,
-)
-def allowed_burst(
-    burst_s: float, burst_A_rms: float, continuous_A_rms: float, driven_A_rms: float
-) -> float:
-    """Time for which the motor withstands the phase current limit.
-
-    From a cold motor; right for seconds, too short for minutes.
-
-    >>> allowed_burst(20.0, 300.0, 100.0, 300.0)
-    20.0
-    """
-    return seconds_until_hot(burst_s, burst_A_rms, continuous_A_rms, driven_A_rms)
-
-
-@worked(
-    "motor.allowed_burst_s",
-    "s",
-    title="allowed burst time",
-    untold_s="house.burst_untold_s",
-    factor="house.burst_unwatched_factor",
-    continuous_A_rms="motor.phase_current_A_rms",
-    driven_A_rms="motor.driven_A_rms",
-    falls=("driven_A_rms",),
-    formula="untold_s * (factor ** 2 - 1) * continuous_A_rms ** 2"
-    " / (driven_A_rms ** 2 - continuous_A_rms ** 2)",
-    applies_when="driven_A_rms > continuous_A_rms and continuous_A_rms > 0 and factor > 1",
-    source="IEC 60034-1, 9.3, from memory: 1.5 times the rated current for two minutes; half of it.",
-)
-def allowed_burst_untold(
-    untold_s: float, factor: float, continuous_A_rms: float, driven_A_rms: float
-) -> float:
-    """The same while no burst rating is given: the excess that a winding is usually built for.
-
-    The standard asks it of motors without permanent magnets; a winding heats alike in both.
-
-    >>> allowed_burst_untold(60.0, 1.5, 100.0, 200.0), allowed_burst_untold(60.0, 1.5, 100.0, 150.0)
-    (25.0, 60.0)
-    """
-    if factor <= 1.0 or continuous_A_rms <= 0.0:
-        raise NotWorked("no excess is allowed while no burst rating is given")
-    return seconds_until_hot(untold_s, factor * continuous_A_rms, continuous_A_rms, driven_A_rms)
 
 
 @worked(
