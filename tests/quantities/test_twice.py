@@ -39,6 +39,7 @@ ALTERNATIVES: Mapping[str, str] = {
     "motor.temperature_watched": "any entry that says it",
     "pack.cell_full_V": "rule entered-twice-differs, at pack.full_V",
     "pack.cell_minimum_V": "rule entered-twice-differs, at pack.minimum_V",
+    "pack.charge_bound_V": "lead-acid is charged above full, no other chemistry is",
     "pack.loop_mohm": "with and without the cable",
     "pack.min_degC": "the coldest of both counts",
     "pack.reading_fits": "words about one reading",
