@@ -101,6 +101,7 @@ OPTIONAL: Mapping[str, tuple[str, ...]] = {
         "wiring.phase_cable_mm2",
         "wiring.phase_cable_stated_A",
     ),
+    "a lever or pedal told by its switch stands for it": ("vehicle.brakes",),
     "a setting that the controller may not have": (
         "settings.throttle.ramp_ms",
         "settings.max_rpm",
