@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from .operand import NotWorked
 from .worked import worked
 
 HOLDING = ("parking", "electromagnetic")  # keep it where it stands; no rider slows with them
@@ -72,22 +73,39 @@ def charged(full_V: float, charger_V: float = float("inf")) -> float:
     charged_V="pack.charged_V",
     stop_V="settings.regen.stop_V",
     taper_from_V="settings.regen.taper_from_V",
-    words="from 1 at the start of the regen taper to 0 at the regen stop, in a straight line",
+    formula="max(0, min(1, (stop_V - charged_V) / (stop_V - taper_from_V)))",
+    applies_when="stop_V > taper_from_V",
     source="Definition of the taper; that it is straight is common practice, no source.",
 )
-def regen_left(charged_V: float, stop_V: float, taper_from_V: float = float("inf")) -> float:
+def regen_left(charged_V: float, stop_V: float, taper_from_V: float) -> float:
     """What the regen taper and stop leave of regen at the beginning of a ride.
 
     Braking lifts the pack's voltage besides, which takes some more.
 
-    >>> regen_left(82.0, 84.0, 80.0), regen_left(84.0, 83.0, 80.0), regen_left(80.0, 83.0)
-    (0.5, 0.0, 1.0)
+    >>> regen_left(82.0, 84.0, 80.0), regen_left(84.0, 83.0, 80.0)
+    (0.5, 0.0)
     """
-    if charged_V >= stop_V:
-        return 0.0
-    if charged_V <= taper_from_V:
-        return 1.0
-    return (stop_V - charged_V) / (stop_V - taper_from_V)
+    if stop_V <= taper_from_V:
+        raise NotWorked("the regen taper does not start below the regen stop")
+    return max(0.0, min(1.0, (stop_V - charged_V) / (stop_V - taper_from_V)))
+
+
+@worked(
+    "ride.regen_left",
+    "",
+    title="share of regen left on a charged pack",
+    charged_V="pack.charged_V",
+    stop_V="settings.regen.stop_V",
+    formula="1 if charged_V < stop_V else 0",
+    source="Definition of the regen stop.",
+)
+def regen_left_without_taper(charged_V: float, stop_V: float) -> float:
+    """The same of regen without a taper: all of it below the stop, and none above.
+
+    >>> regen_left_without_taper(80.0, 83.0), regen_left_without_taper(84.0, 83.0)
+    (1.0, 0.0)
+    """
+    return 1.0 if charged_V < stop_V else 0.0
 
 
 @worked(
@@ -102,6 +120,7 @@ def regen_left(charged_V: float, stop_V: float, taper_from_V: float = float("inf
     battery_A="settings.regen.battery_current_A",
     falls=("reachable_km_h", "total_kg"),
     formula="left * min(regen_N, battery_A * charged_V / (reachable_km_h / 3.6)) / total_kg",
+    applies_when="reachable_km_h > 0",
     source="Newton's second law; power is force × speed.",
 )
 def motor_brake(
@@ -119,5 +138,7 @@ def motor_brake(
     >>> motor_brake(1.0, 300.0, 50.0, 36.0, 100.0, 20.0)
     1.0
     """
+    if reachable_km_h <= 0:
+        raise NotWorked("the vehicle does not move")
     held_N = battery_A * charged_V / (reachable_km_h / 3.6)
     return left * min(regen_N, held_N) / total_kg
