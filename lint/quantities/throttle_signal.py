@@ -15,11 +15,11 @@ BEYOND_FORMULA = (
     " reading_V - start_V if inverted else start_V - reading_V)"
 )
 
-BETWEEN = (
+TWO_WAYS = (
     "the largest of lost_below_V less reading_V, reading_V less lost_above_V, and how far reading_V "
     "is between the starts of both directions"
 )
-BETWEEN_FORMULA = (
+TWO_WAYS_FORMULA = (
     "max(lost_below_V - reading_V, reading_V - lost_above_V, min(max(start_V, reverse_start_V)"
     " - reading_V, reading_V - min(start_V, reverse_start_V)))"
 )
@@ -151,8 +151,8 @@ def of_each_wire_of_two_ways(function: Formula) -> Formula:
             reverse_start_V="settings.throttle.reverse_start_V",
             lost_below_V="settings.throttle.lost_below_V",
             lost_above_V="settings.throttle.lost_above_V",
-            formula=BETWEEN_FORMULA,
-            words=BETWEEN,
+            formula=TWO_WAYS_FORMULA,
+            words=TWO_WAYS,
             source="Definition; between the two starts a signal drives nothing.",
         )(function)
     return function
