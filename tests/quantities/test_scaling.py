@@ -55,6 +55,7 @@ NOT_SCALED = {
     "ride.power_at_limit_W": "gravity, and the density of air",
     "ride.weight_N": "gravity",
     "throttle.min_clearance_V": "an entry step of its own",
+    "vehicle.brake_count": "words",
     "wiring.battery_cable_section_most_A": "table of sections",
     "wiring.battery_cable_section_usual": "table of sections",
     "wiring.battery_cable_table_A": "table of sections",
