@@ -23,6 +23,7 @@ LEFT_OUT = (
 )
 MOST_INSIDE = 3
 TEETH = ("driving_teeth", "driven_teeth")
+LOAD_KEYS = frozenset(("current_A", "power_W"))  # a load gives the one or the other
 
 
 def value_words(value: Any, unit: str, digits: int = 4) -> str:
@@ -33,7 +34,13 @@ def value_words(value: Any, unit: str, digits: int = 4) -> str:
     """
     if isinstance(value, Mapping):
         stage = [value.get(key) for key in TEETH]
-        return ":".join(map(str, stage)) if None not in stage else "as written"
+        if None not in stage:
+            return ":".join(map(str, stage))
+        loads = value if LOAD_KEYS.isdisjoint(value) else {"": value}
+        named = all(
+            isinstance(load, Mapping) and LOAD_KEYS & load.keys() for load in loads.values()
+        )
+        return shown(value) if loads and named else "as written"
     if isinstance(value, tuple | list):
         words = ", ".join(value_words(member, "", digits) for member in value) or "none"
         return f"{words} {unit_symbol(unit)}".rstrip()
