@@ -18,6 +18,7 @@ from .one_load import (
 from .operand import NoLessThan, NotWorked
 from .worked import worked
 
+HIGH_PERCENT = 75.0  # from here on a share alone can be too much, whatever the others are
 NO_LOAD = "no load gives what this takes"
 WORST = "of the loads that give both, the greatest share"
 _Share = tuple[float, str]  # percent of what the part is rated for, and the load
@@ -37,7 +38,10 @@ def _worst(loads: Loads, of: Reckoned, in_: Reckoned) -> float:
     unknown = sorted(set(loads) - {name for _, name in shares})
     if not shares:
         raise NotWorked(f"of the load {unknown[0]} not all is entered" if unknown else NO_LOAD)
-    return NoLessThan(max(shares)[0]) if unknown else max(shares)[0]
+    worst = max(shares)[0]
+    if unknown and worst < HIGH_PERCENT:
+        raise NotWorked(f"of the load {unknown[0]} not all is entered")
+    return NoLessThan(worst) if unknown else worst
 
 
 def _named(loads: Loads, of: Reckoned, in_: Reckoned) -> str:

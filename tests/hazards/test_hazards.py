@@ -1,6 +1,6 @@
 """Builds that would hurt somebody are refused, builds that are good work are not.
 
-`cases.yaml`, `more.yaml`, `power.yaml`, `bounds.yaml`, `twice.yaml` and `vehicles.yaml` change the sound build of `base.yaml`:
+`cases.yaml`, `more.yaml`, `power.yaml`, `bounds.yaml`, `twice.yaml`, `vehicles.yaml` and `loads.yaml` change the sound build of `base.yaml`:
 keys replace, sections merge, `_replace: 1` replaces a section whole, `~remove` takes a key out; `parts` lie
 beside it as files. `sound/` holds whole builds that
 are good work, though unusual.
@@ -32,6 +32,7 @@ def loaded(name: str) -> Any:
 
 
 FILES = ("cases.yaml", "more.yaml", "power.yaml", "bounds.yaml", "twice.yaml", "vehicles.yaml")
+FILES += ("loads.yaml",)
 CASES = [case for name in FILES for case in loaded(name)]
 
 
