@@ -34,14 +34,17 @@ def through_fuse(battery_A: float, loads_A: float) -> float:
     loads_A="wiring.loads_A",
     rises=("loads_A",),
     formula="battery_A + loads_A",
+    applies_when="loads_A > 0",
     source=KIRCHHOFF,
 )
 def from_pack(battery_A: float, loads_A: float) -> float:
-    """The drive's battery current limit and all other loads.
+    """The drive's battery current limit and all other loads, where there are any.
 
     >>> from_pack(30.0, 36.5)
     66.5
     """
+    if loads_A <= 0.0:
+        raise NotWorked("nothing but the drive draws from the pack")
     return battery_A + loads_A
 
 
