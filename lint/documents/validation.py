@@ -351,7 +351,7 @@ class _Translator:
         """None, or more than one, of the keys of which there must be exactly one."""
         names = error.schema["x-one-of"]
         section = self.node(path)
-        if not isinstance(section.value, dict):  # that it is no section is told by itself
+        if not isinstance(section.value, dict):  # what it should be has an error of its own
             return
         present = [name for name in section.value if name in names]
         event = section.keys[present[1]] if len(present) > 1 else self.key_event(path)
