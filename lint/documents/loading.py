@@ -144,6 +144,11 @@ class Laying(NamedTuple):
                 self.inner(entry, below, place, over)
             elif entry is not None:
                 self.entry(entry, below, over)
+                if entry.kind == "loads":  # several in one value: their common key stands for them
+                    place = self.document.place_of(node.keys[name])
+                    self.layer.givens[entry.quantity] = replace(
+                        self.layer.givens[entry.quantity], place=place
+                    )
 
     def entry(self, entry: Property, node: YamlNode, over: bool) -> None:
         """Lay one value, and note it where it says otherwise than the part below."""

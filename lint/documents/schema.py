@@ -13,13 +13,13 @@ from .day import is_day
 from .trade_units import GAUGE_UNIT, is_trade_key, with_trade_keys
 from .units import unit_of_key
 
-EntryKind = Literal["number", "integer", "text", "boolean", "list", "section", "stages", "date"]
+_Held = Literal["list", "section", "stages", "loads"]
+EntryKind = Literal["number", "integer", "text", "boolean", "date"] | _Held
 Rating = Literal["upper", "lower"]
 PartKind = Literal["rating", "fact", "measured", "build", "added"]
 Ends = tuple[float, float]
 NO_ENDS: Ends = (0.0, 0.0)
-# Sections of a profile that hold no quantities of their own.
-APART = ("gonogo", "motors", "modes", "waivers")
+APART = ("gonogo", "motors", "modes", "waivers")  # sections without quantities of their own
 
 
 class Twice(NamedTuple):
@@ -236,7 +236,7 @@ def _ends(told: Mapping[str, Any], key: str) -> Ends | None:
 def _kind(node: Mapping[str, Any], form: Mapping[str, Any]) -> EntryKind:
     kind = form.get("type")
     if kind == "object":
-        return "section"
+        return "section" if "properties" in form else "loads"
     if "x-list" in node or kind == "array":
         return "stages" if form.get("items", {}).get("type") == "object" else "list"
     if kind == "string":

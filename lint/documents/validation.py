@@ -72,7 +72,10 @@ def _of_type(kind: str, node: Mapping[str, Any], key: str) -> str:
         return f"a list of {_length(node, 'Items')}".removesuffix(" of ") + _each(node, key)
     if kind == "object":
         keys = [quoted(name) for name in node.get("properties", ()) if name != "part"]
-        return f"a section with keys such as {alternatives(keys[:2])}" if keys else "a section"
+        named = "a section for each, under a name of its own"
+        if not keys:
+            return named if isinstance(node.get("additionalProperties"), Mapping) else "a section"
+        return f"a section with keys such as {alternatives(keys[:2])}"
     return TYPES[kind]
 
 
@@ -370,6 +373,8 @@ class _Translator:
         """None, or more than one, of the keys of which there must be exactly one."""
         names = error.schema["x-one-of"]
         section = self.node(path)
+        if not isinstance(section.value, dict):  # what it should be has an error of its own
+            return
         present = [name for name in section.value if name in names]
         event = section.keys[present[1]] if len(present) > 1 else self.key_event(path)
         listed = " and ".join(f"`{name}`" for name in present) or "none of them"

@@ -174,7 +174,9 @@ def formulas(spec: Worked, book: Book) -> tuple[str, str]:
 
 
 def _is_structured(value: Value) -> bool:
-    """True of the stages of a drive: a formula speaks of them by name."""
+    """True of the stages of a drive and of other loads: a formula speaks of them by name."""
+    if isinstance(value, Mapping):
+        return True
     return isinstance(value, list | tuple) and any(isinstance(member, Mapping) for member in value)
 
 

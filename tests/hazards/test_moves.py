@@ -35,6 +35,7 @@ OPTIONAL: Mapping[str, tuple[str, ...]] = {
         "drivetrain.tyre",
         "wiring.contactor",
         "wiring.key_switch",
+        "wiring.loads",
         "wiring.precharge",
     ),
     "hardly any label says it": (

@@ -59,6 +59,21 @@ NOT_SCALED = {
     "wiring.battery_cable_section_most_A": "table of sections",
     "wiring.battery_cable_section_usual": "table of sections",
     "wiring.battery_cable_table_A": "table of sections",
+    **{
+        name: "of each load its own section, current or power"
+        for name in (
+            "wiring.fuse_on_cable_least_percent",
+            "wiring.fuse_on_cable_name",
+            "wiring.fuse_on_cable_percent",
+            "wiring.load_on_cable_least_percent",
+            "wiring.load_on_cable_name",
+            "wiring.load_on_cable_percent",
+            "wiring.load_on_fuse_name",
+            "wiring.load_on_fuse_percent",
+            "wiring.load_without_fuse",
+            "wiring.loads_without_fuse",
+        )
+    },
     "wiring.path_weakest": "words",
     "wiring.phase_cable_section_most_A": "table of sections",
     "wiring.phase_cable_section_usual": "table of sections",

@@ -24,6 +24,7 @@ from gonogo.quantities.twice import KnownTwice, known_twice
 # Quantities of which one formula takes an entry as it is and another does without it: the rule that
 # holds both together, or why there is nothing to hold.
 ALTERNATIVES: Mapping[str, str] = {
+    "wiring.loads_at_V": "the drive stops at its cutoff, the pack without one at its minimum",
     "controller.regen_battery_A": "a limit on the battery's side and one on the motor's",
     "controller.regen_on": "on if either limit is there",
     "controller.regen_phase_A_rms": "the limit set, and a bound where none is",

@@ -123,6 +123,10 @@ def test_a_sentence_shows_only_what_exists(rule: Rule) -> None:
 
 # Words that help where they are known, in findings that do not hang on them.
 BESIDE: dict[str, set[str]] = {
+    "load-above-own-cable": {"wiring.load_on_cable_name"},
+    "load-above-own-fuse": {"wiring.load_on_fuse_name"},
+    "load-fuse-above-own-cable": {"wiring.fuse_on_cable_name"},
+    "load-without-fuse": {"wiring.load_without_fuse"},
     "battery-cable-drop": {"wiring.drop_percent"},
     "cell-voltages-out-of-order": {"pack.cell.voltages_given"},
     "cold-readings-differ": {"motor.cold_reading_remedy"},

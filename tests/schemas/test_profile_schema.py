@@ -78,14 +78,15 @@ def _keys(node: dict[str, Any], root: dict[str, Any], path: str) -> Iterator[str
 
 
 def _held(value: Any, path: str) -> Iterator[str]:
-    """The paths of all keys in a document, a mode's name left out."""
+    """The paths of all keys in a document, the name of a mode or load left out."""
     if isinstance(value, list):
         for item in value:
             yield from _held(item, path)
     elif isinstance(value, dict):
         for key, below in value.items():
             yield f"{path}{key}"
-            yield from _held(list(below.values()) if key == "modes" else below, f"{path}{key}.")
+            inner = list(below.values()) if key in ("modes", "loads") else below
+            yield from _held(inner, f"{path}{key}.")
 
 
 def test_one_of_several_motors_has_every_key_of_a_motor(schemas: Schemas) -> None:
