@@ -224,6 +224,7 @@ EXEMPT = {
     ("winding-resistance-unlikely", "motor.phase_current_A_rms"),
     ("winding-resistance-unlikely", "motor.rated_power_W"),
     ("motor-label-above-current", "motor.rated_power_W"),
+    ("rated-power-unlikely", "motor.rated_power_W"),
     # a burst that its continuous current contradicts,
     ("burst-current-unlikely", "motor.phase_current_burst_A_rms"),
     ("burst-time-unlikely", "motor.phase_current_burst_A_rms"),
