@@ -27,7 +27,7 @@ class Paper(NamedTuple):
     """One thing about the documents that rules are judged for: its facts, and where it stands.
 
     `related` and `working` are what a finding about it shows besides. With `about` only the rules
-    about that fact judge it.
+    about that fact judge it, and with `modes` it is true of these modes alone.
     """
 
     facts: Mapping[str, Value]
@@ -38,6 +38,7 @@ class Paper(NamedTuple):
     related: tuple[Related, ...] = ()
     working: tuple[WorkingLine, ...] = ()
     about: str | None = None
+    modes: tuple[str, ...] = ()
 
 
 class Paperwork(NamedTuple):
@@ -97,13 +98,15 @@ def of_papers(
             outcomes.add(decided.outcome)
             if decided.outcome == "flagged":
                 severity = catalogue.at_least(rule, decided.severity)
-                finding = finding_of(decided, severity, (), about, profile)
+                finding = finding_of(decided, severity, paper.modes, about, profile)
                 findings.append(_placed(finding, paper, rule.of or rule.at))
             elif decided.outcome == "not_checked":
                 missing = tuple(sorted(map(entered_under, decided.missing)))
                 severity = catalogue.severity(rule)
                 gate = gate_of(rule, about)
-                unjudged[rule.id] = NotChecked(rule, severity, (), missing, decided.reason, gate)
+                unjudged[rule.id] = NotChecked(
+                    rule, severity, paper.modes, missing, decided.reason, gate
+                )
         nothing = outcomes <= {"out_of_scope"}
         told[rule.id] = (
             "not_checked" if rule.id in unjudged else "out_of_scope" if nothing else "clear"

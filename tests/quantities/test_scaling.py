@@ -28,6 +28,8 @@ NOT_SCALED = {
     "motor.cold_kv_factor": "table of grades",
     "motor.cold_reading_remedy": "words",
     "motor.cold_sensor_kinds": "curves of sensors",
+    "motor.family_true_at_stop_degC": "curves of sensors",
+    "pack.least_mass_kg": "what a kilogram of cells holds",
     "motor.max_true_at_stop_degC": "curves of sensors",
     "motor.insulation_degC": "table of classes",
     "motor.kv_basis_fits": "words",
