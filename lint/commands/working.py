@@ -71,7 +71,7 @@ def _of_motors(
 ) -> str:
     """The working where there are several motors; `motors.rear.NAME` asks for that of one."""
     from ..judgement.motor_books import hear_motors  # late: most vehicles have one motor
-    from ..judgement.motor_quantities import havings, motor_quantity, having_of_each
+    from ..judgement.motor_quantities import having_of_each, havings, motor_quantity
     from ..reports import motor_working as told
 
     whole = profile.profile

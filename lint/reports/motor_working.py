@@ -12,7 +12,7 @@ from ..judgement.motor_books import OfMotor
 from ..judgement.motor_quantities import Having, havings, key_of_motor
 from ..quantities.registry import WORKED
 from .section import Line, Report, Toned
-from .working import card_of, head_record, listed_page, working_node, quantity_record, row_of
+from .working import card_of, head_record, listed_page, quantity_record, row_of, working_node
 
 TOGETHER = "all motors together"
 EACH = "each motor"
