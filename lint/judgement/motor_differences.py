@@ -10,13 +10,23 @@ from ..documents.motors import MOTOR, MOTORS
 from ..documents.profile import BASE, Profile
 from ..quantities.operand import ABSENT, EXACT, NOTHING, Operand
 from .document_rules import Paper
-from .motor_books import BRAKING, CIRCUMFERENCE, CONTROLLER, PUSH, REDUCTION, OfMotor
+from .motor_books import BRAKING, CIRCUMFERENCE, CONTROLLER, PUSH, REDUCTION, ROAD_SPEED, OfMotor
 
-_START, _FULL = "settings.throttle.start_V", "settings.throttle.full_V"
-_RAMP = "settings.throttle.ramp_ms"
+START, FULL = "settings.throttle.start_V", "settings.throttle.full_V"
+RAMP = "settings.throttle.ramp_ms"
 _IDENTIFIED = "readings.identification.done"
 REVERSE = "settings.reverse_rpm"
 KM_H_OF_M_PER_MIN = 0.06
+THROTTLE = "throttle"
+# What the motors are compared in, by its fact: the quantities of each motor behind it.
+BEHIND = {
+    "speed": (ROAD_SPEED,),
+    "thrust": (PUSH,),
+    "braking": (BRAKING,),
+    "reverse": (REVERSE, REDUCTION, CIRCUMFERENCE),
+    "ramp": (RAMP,),
+    THROTTLE: (START, FULL),
+}
 _ZERO = Operand(0.0)
 
 
@@ -54,8 +64,13 @@ DIFFERENCES = (
     _Compared("thrust", "weakest", "strongest", "N", _alone(PUSH)),
     _Compared("braking", "braking_least", "braking_most", "N", _alone(BRAKING)),
     _Compared("reverse", "reversing_least", "reversing_most", "km_h", _reverse_km_h),
-    _Compared("ramp", "quickest", "laziest", "ms", _alone(_RAMP)),
+    _Compared("ramp", "quickest", "laziest", "ms", _alone(RAMP)),
 )
+
+
+def gap_of(thing: str) -> str:
+    """The fact about how far the motors differ in a thing."""
+    return f"{MOTORS}.{thing}_gap_percent"
 
 
 def differences(
@@ -68,7 +83,7 @@ def differences(
     papers: list[Paper] = []
     lacks: dict[str, dict[str, list[str]]] = {}
     for one in DIFFERENCES:
-        gap = f"{MOTORS}.{one.gap}_gap_percent"
+        gap = gap_of(one.gap)
         has = {name: one.of(motor) for name, motor in heard.items()}
         if any(operand.value is None for operand in has.values()):
             lacks[gap] = _lacking(has)
@@ -97,9 +112,9 @@ def _throttle(
     Each rises in a straight line from its start voltage to its full voltage, so that the largest
     difference is at one of these voltages.
     """
-    gap = f"{MOTORS}.throttle_gap_percent"
+    gap = gap_of(THROTTLE)
     ends = {
-        name: tuple(motor.books[BASE].alone.operand(one) for one in (_START, _FULL))
+        name: tuple(motor.books[BASE].alone.operand(one) for one in (START, FULL))
         for name, motor in heard.items()
     }
     if any(one.value is None for pair in ends.values() for one in pair):

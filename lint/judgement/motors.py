@@ -275,6 +275,13 @@ def _without(name: str, lacking: Sequence[str], profile: Profile) -> Sequence[st
     return [one for one in lacking if name not in profile.motors[one].givens] or lacking
 
 
+def keys_lacking(name: str, motor: str, profile: Profile) -> Iterator[str]:
+    """Where an entry that a rule lacks of one motor would stand."""
+    mates = [one for one, view in profile.motors.items() if name not in view.givens]
+    everybody = len(mates) == len(profile.motors)
+    return _keys_of(name, [motor], everybody, profile)
+
+
 def _keys_of(name: str, lacking: Iterable[str], by_all: bool, profile: Profile) -> Iterator[str]:
     """Where a missing entry would stand: under each motor that lacks it, or in the vehicle's section."""
     section = name.split(".")[0]

@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from gonogo.commands import working
+from gonogo.commands import window, working
 from gonogo.documents.error import UsageError
 from ruamel.yaml import YAML
 
@@ -98,3 +98,51 @@ def test_a_quantity_of_a_motor_that_is_not_there_is_refused(
     """One is not taken for the other."""
     with pytest.raises(UsageError, match="No quantity is called"):
         said(working, written(twin, tmp_path), asked)
+
+
+def windows(path: Path, *arguments: Any, **options: Any) -> dict[str, Any]:
+    record = json.loads(said(window, path, *arguments, form="json", **options))
+    return {one["entered_as"]: one for one in record["windows"]}
+
+
+def test_windows_are_named_as_the_settings_are_entered(twin: Any, tmp_path: Path) -> None:
+    """Whoever changes it wants to know which line."""
+    path = written(with_rear(twin, max_rpm=600), tmp_path)
+    found = windows(path, "max_rpm")
+    assert set(found) == {"settings.max_rpm", "motors.rear.settings.max_rpm"}
+    assert found["settings.max_rpm"]["motors"] == ["front"]
+    assert set(windows(path, "motors.rear.settings.max_rpm")) == {"motors.rear.settings.max_rpm"}
+    text = said(window, path, "motor")
+    assert "max_rpm rear" in text and "max_rpm front" in text
+    assert "phase_current front" not in text and "for each of them alone" in " ".join(text.split())
+
+
+def test_equal_windows_of_two_entries_are_one_row(twin: Any, tmp_path: Path) -> None:
+    """A reader does not read the same twice."""
+    text = said(window, written(with_rear(twin, max_rpm=620), tmp_path))
+    assert text.count("max_rpm") == 1 and "max_rpm front and rear" in text
+
+
+def test_a_window_of_a_mode_is_that_of_all_motors(twin: Any, tmp_path: Path) -> None:
+    """A mode is entered once for the vehicle."""
+    found = windows(written(twin, tmp_path), mode="walk")
+    assert {name: one["hard"]["high"]["limit"] for name, one in found.items()} == {
+        "modes.walk.battery_current_A": 30
+    }
+    assert "battery_current" in said(window, written(twin, tmp_path), mode="walk")
+
+
+@pytest.mark.parametrize(
+    ("asked", "complaint"),
+    [
+        ("max_rmp", "No setting is called"),
+        ("motors.middle.settings.max_rpm", "no such motor"),
+        ("pole_pairs", "has no window"),
+    ],
+)
+def test_a_window_that_is_not_there_is_refused(
+    asked: str, complaint: str, twin: Any, tmp_path: Path
+) -> None:
+    """One is not taken for the other."""
+    with pytest.raises(UsageError, match=complaint):
+        said(window, written(twin, tmp_path), asked)

@@ -15,7 +15,7 @@ from typing import Any
 import pytest
 from gonogo import check
 from gonogo.commands import check as check_command
-from gonogo.commands import fill, mend, window
+from gonogo.commands import fill, mend
 from gonogo.documents.error import DocumentErrors, PairGivenTwice, SeveralMotors, WrongValue
 from gonogo.judgement.finding import Finding, Judgement
 from ruamel.yaml import YAML
@@ -354,7 +354,7 @@ def test_a_motor_from_a_part_file_is_overlaid_as_one_motor_is(tmp_path: Path) ->
     assert (one.entered_as, one.motors) == ("motors.front.max_rpm", ("front",))
 
 
-@pytest.mark.parametrize("command", [window, mend, fill])
+@pytest.mark.parametrize("command", [mend, fill])
 def test_a_command_for_one_motor_says_so(command: Any, tmp_path: Path) -> None:
     """Figures of one motor that pass for the vehicle's would be false."""
     with pytest.raises(SeveralMotors, match=r"several motors \(front, rear\)"):
