@@ -33,7 +33,7 @@ def run(
     """Print the windows of a profile, or of one of its settings."""
     known_format(form)
     refuse_swapped("window", path, setting)
-    profile = opened(path, as_of, several=True)
+    profile = opened(path, as_of)
     if profile.profile.motors:
         from .motor_windows import told  # late: most vehicles have one motor
 

@@ -34,7 +34,7 @@ def run(
     """Print the working of one quantity, or without one the quantities that there are."""
     known_format(form)
     refuse_swapped("working", path, quantity)
-    profile = opened(path, as_of, several=True)
+    profile = opened(path, as_of)
     if profile.profile.motors:
         text = _of_motors(profile, quantity, mode, form, output, out)
         deliver(text, output, out, (path,))

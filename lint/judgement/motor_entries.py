@@ -10,7 +10,7 @@ from ..documents.profile import BASE, Given, Profile
 from ..documents.schema import entered_under
 from ..quantities.registry import affected, rests_on
 from .catalogue import Catalogue
-from .clause import Clause
+from .clause import Clause, in_force
 from .evaluation import ruling
 from .frame import settings_of
 from .motor_books import CIRCUMFERENCE, CLIMB, MOTOR_TORQUE, REDUCTION, OfMotor, which_book
@@ -67,6 +67,12 @@ class Heard(NamedTuple):
             groups.setdefault(place, []).append(motor)
         for (entered_as, _, _), whose in groups.items():
             yield MotorEntry(name, mode, tuple(whose), entered_as, givens[whose[0]])
+
+    def modes_of(self, entry: MotorEntry) -> list[str]:
+        """The modes in which an entry is in force for any of its motors."""
+        hearings = (self.motors[motor].hearing for motor in entry.motors)
+        modes = (mode for one in hearings for mode in in_force(entry.name, entry.mode, one))
+        return list(dict.fromkeys(modes))
 
     def clauses(
         self, entry: MotorEntry, modes: Sequence[str], without: frozenset[str] = frozenset()

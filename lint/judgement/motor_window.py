@@ -175,11 +175,7 @@ class MotorBounds(Bounds):
 
 def motor_frame(entry: MotorEntry, heard: Heard, without: frozenset[str] = frozenset()) -> Frame:
     """The frame of one entry by the rules of all motors that it reaches."""
-    hearings = [heard.motors[motor].hearing for motor in entry.motors]
-    modes = dict.fromkeys(
-        mode for hearing in hearings for mode in in_force(entry.name, entry.mode, hearing)
-    )
-    clauses = heard.clauses(entry, list(modes), without)
+    clauses = heard.clauses(entry, heard.modes_of(entry), without)
     return Frame(MotorSweep(entry, heard, clauses), entry.mode, entry.given)
 
 

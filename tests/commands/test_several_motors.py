@@ -10,7 +10,8 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from gonogo.commands import window, working
+from gonogo import check
+from gonogo.commands import fill, mend, window, working
 from gonogo.documents.error import UsageError
 from ruamel.yaml import YAML
 
@@ -146,3 +147,121 @@ def test_a_window_that_is_not_there_is_refused(
     """One is not taken for the other."""
     with pytest.raises(UsageError, match=complaint):
         said(window, written(twin, tmp_path), asked)
+
+
+TEXT = (SOUND / "twin-hub-scooter.yaml").read_text("utf-8")
+CART = (SOUND / "cart-with-two-rear-motors.yaml").read_text("utf-8")
+LOW = "settings: {direction: reversed"
+
+
+def corrected(text: str, folder: Path, command: Any = mend) -> tuple[str, str]:
+    """What a command makes of a file, and what it says."""
+    path = folder / "build.yaml"
+    path.write_text(text, "utf-8")
+    told = said(command, path, writes=True)
+    return path.read_text("utf-8"), told
+
+
+def lines_changed(old: str, new: str) -> list[tuple[str, str]]:
+    pairs = zip(old.splitlines(), new.splitlines(), strict=True)
+    return [(one.strip(), other.strip()) for one, other in pairs if one != other]
+
+
+def test_mending_lowers_the_one_entry_of_both_motors(tmp_path: Path) -> None:
+    """Two of 35 A on a pack of 60 A; every other byte stays."""
+    hot = TEXT.replace("  battery_current_A: 22", "  battery_current_A: 35  # of each")
+    new, told = corrected(hot, tmp_path)
+    ((_, line),) = lines_changed(hot, new)
+    assert line.startswith("battery_current_A: ") and line.endswith("  # of each")
+    assert float(line.split()[1]) <= 30 and "Written" in told
+    assert check(tmp_path / "build.yaml", as_of=DAY).verdict == "go"
+
+
+def test_mending_keeps_motors_alike_that_have_entries_of_their_own(tmp_path: Path) -> None:
+    """One wheel that pulls harder than the other steers."""
+    hot = CART.replace(LOW, f"{LOW}, battery_current_A: 90, phase_current_A_rms: 200")
+    right = hot.index("  right:")
+    hot = hot[:right] + hot[right:].replace(
+        "    readings:",
+        "    settings: {battery_current_A: 90, phase_current_A_rms: 200}\n    readings:",
+        1,
+    )
+    hot = hot.replace("  battery_current_A: 55\n", "").replace("  phase_current_A_rms: 110\n", "")
+    new, _ = corrected(hot, tmp_path)
+    motors = YAML(typ="safe").load(new)["motors"]
+    currents = [
+        (one["settings"]["battery_current_A"], one["settings"]["phase_current_A_rms"])
+        for one in motors.values()
+    ]
+    assert currents[0] == currents[1] and currents[0][0] <= 75 and currents[0][1] <= 160
+    assert check(tmp_path / "build.yaml", as_of=DAY).verdict == "go"
+
+
+def test_mending_leaves_alone_a_motor_that_is_within_its_own_rating(tmp_path: Path) -> None:
+    """The front hub's controller bears 30 A; the rear one stays at its 22 A."""
+    hot = TEXT.replace(LOW, f"{LOW}, battery_current_A: 33").replace(
+        "fuse: {rated_A: 60", "fuse: {rated_A: 80"
+    )
+    new, _ = corrected(hot, tmp_path)
+    ((_, line),) = lines_changed(hot, new)
+    assert "battery_current_A: 30" in line or "battery_current_A: 2" in line
+    assert "  battery_current_A: 22\n" in new
+
+
+def test_a_mode_of_all_motors_is_mended_in_the_mode(tmp_path: Path) -> None:
+    """Two of 40 A when walking."""
+    hot = TEXT.replace("walk: {battery_current_A: 10}", "walk: {battery_current_A: 40}")
+    new, _ = corrected(hot, tmp_path)
+    ((_, line),) = lines_changed(hot, new)
+    assert line.startswith("walk: {battery_current_A: ")
+    assert check(tmp_path / "build.yaml", as_of=DAY).verdict == "go"
+
+
+def test_what_no_setting_can_mend_changes_nothing(tmp_path: Path) -> None:
+    """A fuse of too few volts is for the spanner."""
+    hot = TEXT.replace("rated_V: 80", "rated_V: 32")
+    new, told = corrected(hot, tmp_path)
+    assert new == hot and "NOT CHANGED" in told
+
+
+def bare(text: str) -> str:
+    """A file without settings and modes."""
+    start, end = text.index("settings:\n"), text.index("motors:\n")
+    whole = (text[:start] + text[end:]).split("modes:\n")[0]
+    return whole.replace("    settings: {direction: reversed}\n", "")
+
+
+@pytest.mark.parametrize("text", [TEXT, CART], ids=["two axles", "one axle"])
+def test_first_values_of_alike_motors_are_one_entry(text: str, tmp_path: Path) -> None:
+    """Only the direction of mirrored motors differs; together they stay within the pack."""
+    new, told = corrected(bare(text), tmp_path, fill)
+    whole = YAML(typ="safe").load(new)
+    assert {tuple(one["settings"]) for one in whole["motors"].values()} == {("direction",)}
+    current = whole["settings"]["battery_current_A"]
+    assert 0 < 2 * current <= 0.71 * whole["pack"]["bms"]["continuous_A"] and "Written" in told
+    assert check(tmp_path / "build.yaml", as_of=DAY).verdict == "go"
+    again, told = corrected(new, tmp_path, fill)
+    assert again == new and "Nothing to fill" in told
+
+
+def test_first_values_of_unlike_motors_stand_under_each(tmp_path: Path) -> None:
+    """The weaker motor gets less, and what both have in common is one entry."""
+    text = bare(TEXT)
+    rear = text.index("  rear:")
+    text = text[:rear] + text[rear:].replace(
+        "phase_current_A_rms: 25", "phase_current_A_rms: 20", 1
+    )
+    new, _ = corrected(text, tmp_path, fill)
+    whole = YAML(typ="safe").load(new)
+    front, rear_one = (one["settings"]["phase_current_A_rms"] for one in whole["motors"].values())
+    assert rear_one < front and "phase_current_A_rms" not in whole["settings"]
+    assert "max_rpm" in whole["settings"]
+
+
+def test_what_one_motor_lacks_is_entered_under_it(tmp_path: Path) -> None:
+    """The other has its own already, and keeps it."""
+    text = TEXT.replace("  max_rpm: 620\n", "").replace(LOW, f"{LOW}, max_rpm: 500")
+    new, _ = corrected(text, tmp_path, fill)
+    motors = YAML(typ="safe").load(new)["motors"]
+    assert motors["front"]["settings"]["max_rpm"] == 500
+    assert motors["rear"]["settings"]["max_rpm"] > 0

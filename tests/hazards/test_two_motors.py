@@ -15,8 +15,7 @@ from typing import Any
 import pytest
 from gonogo import check
 from gonogo.commands import check as check_command
-from gonogo.commands import fill, mend
-from gonogo.documents.error import DocumentErrors, PairGivenTwice, SeveralMotors, WrongValue
+from gonogo.documents.error import DocumentErrors, PairGivenTwice, WrongValue
 from gonogo.judgement.finding import Finding, Judgement
 from ruamel.yaml import YAML
 
@@ -352,13 +351,6 @@ def test_a_motor_from_a_part_file_is_overlaid_as_one_motor_is(tmp_path: Path) ->
     raised = check(written(build, tmp_path), as_of=DAY)
     (one,) = of_rule(raised, "override-raises-rating")
     assert (one.entered_as, one.motors) == ("motors.front.max_rpm", ("front",))
-
-
-@pytest.mark.parametrize("command", [mend, fill])
-def test_a_command_for_one_motor_says_so(command: Any, tmp_path: Path) -> None:
-    """Figures of one motor that pass for the vehicle's would be false."""
-    with pytest.raises(SeveralMotors, match=r"several motors \(front, rear\)"):
-        command.run(written(twin(), tmp_path), as_of=DAY, out=io.StringIO())
 
 
 OWN_RULE = """gonogo: rule/1
