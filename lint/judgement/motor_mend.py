@@ -51,7 +51,7 @@ class MotorTrial:
         tried = tuned_motors(self.profile, self.moved.values())
         heard = hear_motors(tried, self.catalogue, self.judged_on)
         self.heard = Heard(tried, heard, self.catalogue)
-        self.judged = concluded_of(tried, heard, self.catalogue, self.judged_on)
+        self.judged = concluded_of(tried, heard, self.catalogue, self.judged_on, sweeps=False)
         findings = self.judged.findings
         self.waived = frozenset(one.rule.id for one in findings if one.waived)
 

@@ -19,7 +19,7 @@ from .motor_books import AT_THE_BATTERY, SUMS, Stages, stages_of
 from .motor_courses import MotorCourses
 from .motor_differences import differences
 from .motor_entries import GAPS, Heard, MotorEntry, reached_by
-from .motors import keys_lacking
+from .motor_keys import keys_lacking
 from .sweep import Piece, Sweep, key_of
 from .thresholds import Thresholds
 from .window import Bounds, Window
