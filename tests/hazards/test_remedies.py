@@ -88,9 +88,10 @@ def led_astray(profile: Profile) -> Iterator[str]:
         new = sorted(stopping(after) - stopping(before))
         if new:
             yield f"{finding.rule.id} ({finding.entered_as} = {finding.advised}) brings {', '.join(new)}"
-        elif (not profile.motors and advice_of(finding.rule.id, after) >= advice_of(
-            finding.rule.id, before
-        )) or (profile.motors and still_stands(finding, after)):
+        elif (
+            not profile.motors
+            and advice_of(finding.rule.id, after) >= advice_of(finding.rule.id, before)
+        ) or (profile.motors and still_stands(finding, after)):
             yield f"{finding.rule.id} ({finding.entered_as} = {finding.advised}) stays"
 
 

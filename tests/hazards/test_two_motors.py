@@ -186,7 +186,9 @@ def test_a_sum_is_told_once_with_its_addends(tmp_path: Path) -> None:
     judgement = judged({"motors": {"rear": {"settings": {"battery_current_A": 45}}}}, tmp_path)
     (one,) = of_rule(judgement, "battery-current-above-bms")
     assert one.message.startswith("All motors together (front 22 A, rear 45 A): ")
-    assert one.remedy.startswith("For all motors together: ")
+    assert one.remedy.startswith(
+        "For all motors together (38 A for motor rear, the others unchanged): "
+    )
     assert (one.value, one.motors) == (67.0, ())
     assert one.entered_as == "motors.rear.settings.battery_current_A"
 
