@@ -22,7 +22,7 @@ from .outcome import worst_first
 from .rule import STOPS, Rule
 from .sweep import Sweep
 
-TOGETHER = "All motors together"
+_TOGETHER = "All motors together"
 OF_ALL = "For all motors together"
 
 
@@ -47,7 +47,7 @@ def _that_stands(finding: Finding, heard: Heard) -> Finding:
         return replace(finding, advised=None)
     frame = motor_frame(entry, heard)
     summed = finding.quantity in AT_ITS_BATTERY and which_book(finding.rule) != OF_MOTOR
-    summed = summed and finding.message.startswith(TOGETHER)
+    summed = summed and finding.message.startswith(_TOGETHER)
     if not summed and not finding.motors and len(entry.motors) < len(heard.motors):
         return replace(finding, advised=None)  # an entry of one motor, and others are wrong too
     value: float | None = finding.advised

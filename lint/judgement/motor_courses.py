@@ -172,7 +172,8 @@ class MotorCourses:
             return still(summed(operands))
         resting = summed(operands) if operands else NOT_THERE
         sums = [fixed(resting.number)] if is_number(resting.value) else [fixed(0.0)]
-        for motors in self._alike(name, [one for one in courses if courses[one].still is None]):
+        moving = [one for one in courses if courses[one].still is None]
+        for motors in self._alike((name,), moving):
             course = courses[motors[0]]
             addends = [turned(branch, float(len(motors))) for branch in course.branches]
             addends += [] if course.exact else [fixed(0.0)]
@@ -197,11 +198,13 @@ class MotorCourses:
             return replace(whole, every=True)
         return replace(whole, cuts=whole.cuts | self.steps.known(ask, whole.cuts))
 
-    def _alike(self, name: str, motors: Iterable[str]) -> list[list[str]]:
-        """Motors that have the same of all that a quantity rests on."""
-        groups: dict[str, list[str]] = {}
+    def _alike(self, names: Iterable[str], motors: Iterable[str]) -> list[list[str]]:
+        """Motors that have the same of all that quantities rest on, moved together or not at all."""
+        groups: dict[tuple[bool, str], list[str]] = {}
+        below = frozenset[str]().union(*map(rests_on, names))
         for motor in motors:
-            groups.setdefault(likeness(self.views[motor], rests_on(name)), []).append(motor)
+            same = motor in self.whose, likeness(self.views[motor], below)
+            groups.setdefault(same, []).append(motor)
         return list(groups.values())
 
     def _climb(self, motor: str) -> Course:
@@ -214,10 +217,16 @@ class MotorCourses:
         every = [force, *(course for courses in parts.values() for course in courses)]
         if all(course.still for course in every):
             return still(self.stages.books[motor].own.operand(CLIMB))
+        alike = self._alike((MOTOR_TORQUE, REDUCTION, CIRCUMFERENCE), parts)
+        if len(alike) == 1:  # an equal share each, or the whole force where none is known
+            equal = [turned(one, 1.0 / len(parts)) for one in force.branches]
+            known = all(course.exact for course in every)
+            return joined(every, equal if known else (*equal, *force.branches))
         weights = {one: _weights(*courses) for one, courses in parts.items()}
         wholes = [fixed(0.0)]
-        for branches in weights.values():
-            wholes = [branch_sum(one, other, 1.0) for one, other in product(wholes, branches)]
+        for motors in alike:
+            addends = [turned(one, float(len(motors))) for one in weights[motors[0]]]
+            wholes = [branch_sum(one, other, 1.0) for one, other in product(wholes, addends)]
         if len(wholes) > MOST_SUMS:
             return replace(joined(every), every=True)
         shares = [

@@ -15,10 +15,12 @@ def keys_lacking(name: str, motor: str, profile: Profile) -> Iterator[str]:
     """Where an entry that a rule lacks of one motor would stand."""
     mates = [one for one, view in profile.motors.items() if name not in view.givens]
     everybody = len(mates) == len(profile.motors)
-    return keys_of(name, [motor], everybody, profile)
+    return keys_missing(name, [motor], everybody, profile)
 
 
-def keys_of(name: str, lacking: Iterable[str], by_all: bool, profile: Profile) -> Iterator[str]:
+def keys_missing(
+    name: str, lacking: Iterable[str], by_all: bool, profile: Profile
+) -> Iterator[str]:
     """Where a missing entry would stand: under each motor that lacks it, or in the vehicle's section."""
     section = name.split(".")[0]
     for motor in lacking:

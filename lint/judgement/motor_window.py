@@ -205,6 +205,10 @@ def windows_once(windows: Iterable[Window]) -> tuple[Window, ...]:
             window
         )
     return tuple(
-        replace(group[0], motors=tuple(name for one in group for name in one.motors))
+        replace(
+            group[0],
+            motors=tuple(name for one in group for name in one.motors),
+            each=len(group) > 1,
+        )
         for group in groups.values()
     )

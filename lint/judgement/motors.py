@@ -26,7 +26,7 @@ from .motor_books import (
 from .motor_differences import differences
 from .motor_display import Raw, by_one_display
 from .motor_entries import Heard
-from .motor_keys import keys_of
+from .motor_keys import keys_missing
 from .motor_sums import on_the_bus
 from .outcome import first_needed, of_rule, worst_first, yielded
 from .rule import SEVERITIES, STOPS, Outcome, Stage
@@ -146,7 +146,7 @@ def _missing_of(
         if name not in lacks:
             yield name
         for below, lacking in lacks.get(name, {}).items():
-            yield from keys_of(entered_under(below), lacking, len(lacking) == motors, profile)
+            yield from keys_missing(entered_under(below), lacking, len(lacking) == motors, profile)
 
 
 def told_once(found: Mapping[str, list[Finding]], heard: Mapping[str, OfMotor]) -> list[Finding]:
@@ -264,7 +264,7 @@ def _waiting_for(group: Mapping[str, NotChecked], motors: int, profile: Profile)
         key
         for name, lacking in lacks.items()
         for who in [_without(name, lacking, profile)]
-        for key in keys_of(name, who, len(who) == motors, profile)
+        for key in keys_missing(name, who, len(who) == motors, profile)
     ]
     return replace(next(iter(group.values())), missing=tuple(sorted(dict.fromkeys(missing))))
 

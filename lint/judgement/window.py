@@ -67,7 +67,8 @@ class Window:
 
     `hard` keeps every danger and fault away, `good` the advice too; None where rules that cannot
     all hold (`conflict`) leave nothing. `flagged_regardless` names rules that flag whatever is entered
-    here. Of several motors it is that of the `motors` whose own entry it is, or of all.
+    here. Of several motors it is that of the `motors` that the entry holds for, or of all; `each` where
+    it is that of an entry of each.
     """
 
     quantity: str
@@ -86,6 +87,7 @@ class Window:
     not_checked: tuple[UncheckedRule, ...]
     depends_on: tuple[str, ...]
     motors: tuple[str, ...] = ()
+    each: bool = False
 
     @property
     def best(self) -> Span | None:

@@ -16,10 +16,8 @@ from .window_bar import drawn
 
 OF_MODES = "--mode NAME shows what a mode allows."
 STILL = "Each window assumes that the other settings stay as they are."
-ENTRY_OF_ALL = "An entry of all motors moves them together; what they share counts as their sum."
-OWN_ENTRIES = (
-    f"{ENTRY_OF_ALL} One that names motors is for each of them alone, the others unchanged."
-)
+ENTRY_OF_ALL = "An entry moves its motors together; what they share counts as their sum."
+OWN_ENTRIES = f"{ENTRY_OF_ALL} Where each has its own, one alone is moved."
 
 
 def table_page(windows: Sequence[Window], profile: Profile) -> Report:
@@ -231,11 +229,10 @@ def detail_page(windows: Iterable[Window], profile: Profile) -> Report:
 
 def _detail_card(window: Window, profile: Profile) -> Card:
     mode = f" in mode {window.mode}" if window.mode else ""
-    also = (
-        f"; motors {listed(window.motors, 'and')} alike, each alone"
-        if len(window.motors) > 1
-        else ""
-    )
+    also = ""
+    if window.motors:
+        several = "s" if len(window.motors) > 1 else ""
+        also = f"; motor{several} {listed(window.motors, 'and')}{', each alone' if window.each else ''}"
     return Card(
         verdict="WINDOW",
         tone="bold",

@@ -115,7 +115,7 @@ def test_windows_are_named_as_the_settings_are_entered(twin: Any, tmp_path: Path
     assert set(windows(path, "motors.rear.settings.max_rpm")) == {"motors.rear.settings.max_rpm"}
     text = said(window, path, "motor")
     assert "max_rpm rear" in text and "max_rpm front" in text
-    assert "phase_current front" not in text and "for each of them alone" in " ".join(text.split())
+    assert "phase_current front" not in text and "one alone is moved" in " ".join(text.split())
 
 
 def test_equal_windows_of_two_entries_are_one_row(twin: Any, tmp_path: Path) -> None:
