@@ -81,7 +81,15 @@ def changed(name: str, folder: Path, **change: Any) -> Path:
 
 
 @pytest.fixture(
-    params=["twin", "cart", "bindweed", "own entries", "own entries on one axle", "unlike"]
+    params=[
+        "twin",
+        "cart",
+        "bindweed",
+        "own entries",
+        "own entries on one axle",
+        "unlike",
+        "equal entries",
+    ]
 )
 def build(request: pytest.FixtureRequest, tmp_path: Path) -> Build:
     match request.param:
@@ -93,6 +101,9 @@ def build(request: pytest.FixtureRequest, tmp_path: Path) -> Build:
             return build_of(ROOT / "examples" / "workshop" / "vehicles" / "bindweed.yaml")
         case "own entries":
             return build_of(changed("twin-hub-scooter", tmp_path, settings=OWN))
+        case "equal entries":
+            own = {"battery_current_A": 22, "phase_current_A_rms": 38, "max_rpm": 620}
+            return build_of(changed("twin-hub-scooter", tmp_path, settings=own))
         case "own entries on one axle":
             own = {"phase_current_A_rms": 105, "reverse_rpm": 850, "battery_current_A": 50}
             return build_of(changed("cart-with-two-rear-motors", tmp_path, settings=own))
