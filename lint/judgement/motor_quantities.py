@@ -64,7 +64,7 @@ def havings(
 ) -> Iterator[Having]:
     """A quantity once for all motors together, then for each of them, those alike together.
 
-    What only the vehicle has is there once; what a motor has is not told together unless it adds up.
+    A quantity of the vehicle comes once; one of a motor comes together too where it adds up.
     Where it is `deep`, motors are alike in all that the quantity rests on, else in its value.
     """
     together = _together(name, heard, mode)
