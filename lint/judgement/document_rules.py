@@ -93,7 +93,7 @@ def of_papers(
         for paper in papers:
             if paper.about not in (None, rule.points_at):
                 continue
-            about = book.changed(_given(paper))
+            about = book.changed(facts_given(paper))
             decided = ruling(rule, about)
             outcomes.add(decided.outcome)
             if decided.outcome == "flagged":
@@ -114,7 +114,7 @@ def of_papers(
     return Paperwork(tuple(findings), tuple(unjudged.values()), told)
 
 
-def _given(paper: Paper) -> dict[str, Given]:
+def facts_given(paper: Paper) -> dict[str, Given]:
     """The facts as if the document gave them, each at its own line."""
     return {
         name: Given(name, value, paper.entered_as, value, 1.0, paper.places.get(name, paper.place))

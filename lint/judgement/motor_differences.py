@@ -10,14 +10,32 @@ from ..documents.motors import MOTOR, MOTORS
 from ..documents.profile import BASE, Profile
 from ..quantities.operand import ABSENT, EXACT, NOTHING, Operand
 from .document_rules import Paper
-from .motor_books import BRAKING, CIRCUMFERENCE, CONTROLLER, PUSH, REDUCTION, Books, OfMotor
+from .motor_books import (
+    BRAKING,
+    CIRCUMFERENCE,
+    CONTROLLER,
+    PUSH,
+    REDUCTION,
+    ROAD_SPEED,
+    Books,
+    OfMotor,
+)
 
-_START, _FULL = "settings.throttle.start_V", "settings.throttle.full_V"
-_RAMP = "settings.throttle.ramp_ms"
+START, FULL = "settings.throttle.start_V", "settings.throttle.full_V"
+RAMP = "settings.throttle.ramp_ms"
 _IDENTIFIED = "readings.identification.done"
 REVERSE = "settings.reverse_rpm"
 KM_H_OF_M_PER_MIN = 0.06
-_THROTTLE = f"{MOTORS}.throttle_gap_percent"
+THROTTLE = "throttle"
+# What the motors are compared in, by its fact: the quantities of each motor behind it.
+BEHIND = {
+    "speed": (ROAD_SPEED,),
+    "thrust": (PUSH,),
+    "braking": (BRAKING,),
+    "reverse": (REVERSE, REDUCTION, CIRCUMFERENCE),
+    "ramp": (RAMP,),
+    THROTTLE: (START, FULL),
+}
 _ZERO = Operand(0.0)
 
 
@@ -63,8 +81,13 @@ DIFFERENCES = (
     _Compared("thrust", "weakest", "strongest", "N", _alone(PUSH)),
     _Compared("braking", "braking_least", "braking_most", "N", _alone(BRAKING)),
     _Compared("reverse", "reversing_least", "reversing_most", "km_h", _reverse_km_h),
-    _Compared("ramp", "quickest", "laziest", "ms", _alone(_RAMP)),
+    _Compared("ramp", "quickest", "laziest", "ms", _alone(RAMP)),
 )
+
+
+def gap_of(thing: str) -> str:
+    """The fact about how far the motors differ in a thing."""
+    return f"{MOTORS}.{thing}_gap_percent"
 
 
 def differences(
@@ -77,7 +100,7 @@ def differences(
     papers: list[Paper] = []
     lacks: dict[str, dict[str, list[str]]] = {}
     for one in DIFFERENCES:
-        gap = f"{MOTORS}.{one.gap}_gap_percent"
+        gap = gap_of(one.gap)
         modes = {
             mode: _compared(
                 one, gap, {name: one.of(motor.books[mode]) for name, motor in heard.items()}
@@ -86,7 +109,7 @@ def differences(
         }
         papers += _widest(modes, gap, profile, lacks)
     modes = {mode: _throttle(heard, mode) for mode in _modes(heard)}
-    papers += _widest(modes, _THROTTLE, profile, lacks)
+    papers += _widest(modes, gap_of(THROTTLE), profile, lacks)
     papers += _identified_in_part(heard, profile)
     return papers, lacks
 
@@ -146,8 +169,9 @@ def _throttle(heard: Mapping[str, OfMotor], mode: str) -> _Facts:
     Each rises in a straight line from its start voltage to its full voltage, so that the largest
     difference is at one of these voltages.
     """
+    gap = gap_of(THROTTLE)
     ends = {
-        name: tuple(motor.books[mode].alone.operand(one) for one in (_START, _FULL))
+        name: tuple(motor.books[mode].alone.operand(one) for one in (START, FULL))
         for name, motor in heard.items()
     }
     if any(one.value is None for pair in ends.values() for one in pair):
@@ -165,7 +189,7 @@ def _throttle(heard: Mapping[str, OfMotor], mode: str) -> _Facts:
         f"{MOTORS}.asking_least": less,
         f"{MOTORS}.asking_most": more,
         f"{MOTORS}.throttle_signal_V": signal_V,
-        _THROTTLE: apart,
+        gap: apart,
     }
     return _Facts(facts, less, {})
 
