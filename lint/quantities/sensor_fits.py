@@ -11,7 +11,7 @@ from .sensor import broken_wire, resistance, shown_for, temperature
 from .sensor_curve import Curve, b_equation, curve, kinds
 
 DISPLAY_STEP_K = 1.0  # most displays show whole degrees
-COLD_K = 3.0  # meter, sensor class and a motor not quite as cold as the air
+NEAR_COLD_K = 3.0  # meter, sensor class and a motor not quite as cold as the air
 APART_K = 9.0  # three times that: no two displays so far apart are mistaken for each other
 WARMER_K = 20.0  # the least by which a second reading is warmer
 HOTTEST_DEGC = 90.0  # a motor run warm on a stand, or its sensor in hot water
@@ -63,11 +63,11 @@ class SensorReading(NamedTuple):
     settled_by: WarmReading | None
 
 
-NOTHING_TOLD = SensorReading(None, False, False, (), (), None, None)
+NO_READING = SensorReading(None, False, False, (), (), None, None)
 
 
 def read_sensor(
-    shown_degC: float, set_to: str, ambient_degC: float, cold_K: float = COLD_K
+    shown_degC: float, set_to: str, ambient_degC: float, cold_K: float = NEAR_COLD_K
 ) -> SensorReading:
     """What a display says of the sensor in a motor that has stood until it is as cold as the air.
 
@@ -83,7 +83,7 @@ def read_sensor(
         raise ValueError(f"no curve is known for the sensor kind {set_to}")
     broken = broken_wire(shown_degC, set_to)
     ohm = display.resistance(shown_degC)
-    told = NOTHING_TOLD
+    told = NO_READING
     if ohm is not None:
         least, most = sorted(_on_curve(display, shown_degC, step) for step in (-1.0, 1.0))
         told = _told(ohm, (least, most), ambient_degC, cold_K, set_to)
@@ -96,7 +96,7 @@ def read_sensor(
 
 
 def measured_sensor(
-    ohm: float, ambient_degC: float, accuracy_percent: float = 1.0, cold_K: float = COLD_K
+    ohm: float, ambient_degC: float, accuracy_percent: float = 1.0, cold_K: float = NEAR_COLD_K
 ) -> SensorReading:
     """The same of a resistance measured at the sensor's wires, unplugged, in ohms.
 
@@ -106,7 +106,7 @@ def measured_sensor(
     ['kty84-130']
     """
     if not SHORT_OHM <= ohm <= OPEN_OHM:
-        return NOTHING_TOLD._replace(open=ohm > OPEN_OHM, short=ohm < SHORT_OHM)
+        return NO_READING._replace(open=ohm > OPEN_OHM, short=ohm < SHORT_OHM)
     error = ohm * accuracy_percent / 100.0
     return _told(ohm, (ohm - error, ohm + error), ambient_degC, cold_K, None)
 

@@ -168,6 +168,7 @@ OF_WHAT_IS_SET = {
     "motor-sensor-kind-wrong",
     "pole-pairs-differ-from-motor",
     "pole-pairs-not-half-magnets",
+    "throttle-middle-rest-without-limits",  # its own `applies_when` leaves out a throttle of none
     "throttle-signal-fault-limit-missing",
 }
 
