@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from .comparison.comparison import Comparison
     from .documents.profile import Profile
+    from .judgement.bring_up import PlannedStep
     from .judgement.catalogue import Catalogue
     from .judgement.finding import Judgement
     from .judgement.rule import Stage
@@ -24,7 +25,7 @@ if TYPE_CHECKING:
     from .quantities.sensor_fits import SensorReading
 
 __version__ = "0.1.0"
-__all__ = ["__version__", "check", "compare", "load", "sensor", "windows"]
+__all__ = ["__version__", "bringup_plan", "check", "compare", "load", "sensor", "windows"]
 
 PathText = str | PathLike[str]
 
@@ -121,6 +122,29 @@ def compare(old: PathText, new: PathText, as_of: str | None = None) -> Compariso
     sides = [_with_catalogue(path) for path in (old, new)]
     before, after = (judged_side(profile, catalogue, judged_on) for profile, catalogue in sides)
     return side_by_side(before, after, sides[1][1])
+
+
+def bringup_plan(path: PathText, as_of: str | None = None) -> tuple[PlannedStep, ...]:
+    """The steps of the bring-up that apply to the vehicle in a file, in a safe order.
+
+    Arguments and errors are those of `check`; a profile of several motors raises `SeveralMotors`.
+
+    Returns a `PlannedStep` a step: its `spec` with the `step`, its `title`, what to `do`, the
+    `caution` and `stop_if`; its `readings`, each with the `entry`, the `value` read so far, None if
+    none was, the bands `expect` and `stop` with their `low` and `high` end in the unit of the entry,
+    and what it `lacks` where nothing can be expected; and the `state`, "to do", "done",
+    "look again" or "stop".
+    """
+    from .documents.day import day_to_judge_by
+    from .documents.error import SeveralMotors
+    from .judgement.bring_up import bring_up_plan
+    from .judgement.judge import judge
+
+    judged_on = day_to_judge_by(as_of, "as_of=")
+    profile, catalogue = _with_catalogue(path)
+    if profile.motors:
+        raise SeveralMotors(profile.file, profile.motors)
+    return bring_up_plan(profile, judged_on, judge(profile, catalogue, judged_on).findings)
 
 
 def sensor(shown_degC: float, set_to: str, ambient_degC: float) -> SensorReading:

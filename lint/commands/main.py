@@ -35,6 +35,7 @@ COMMANDS = (
     "working",
     "sensor",
     "new",
+    "bringup",
     "fill",
     "mend",
     "rules",

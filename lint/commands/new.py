@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import sys
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Annotated, TextIO
@@ -30,6 +29,7 @@ from .output import GO, INCOMPLETE, INTERRUPTED, NO_GO, deliver, page_for
 from .part_choice import KeptPart, keep_parts, parts_to_keep
 from .proposal import settle
 from .questions import Answers, Ask, entries, given_also, refuse_lacking, yes_or_no
+from .terminal import prompting
 
 OF_PARTS = ("pack.", "controller.", "motor.", "throttle.")
 STOPPED = "Stopped. What was answered so far:"
@@ -206,19 +206,6 @@ def _is_reading(finding: Finding) -> bool:
     return finding.rule.subject == "required" and finding.quantity.startswith("readings.")
 
 
-def _terminal() -> Ask | None:
-    return _prompted if sys.stdin.isatty() else None
-
-
-def _prompted(question: str) -> str:
-    """The answer typed in; an empty line is an answer too."""
-    try:
-        return str(typer.prompt(question, default="", show_default=False, prompt_suffix=" "))
-    except typer.Abort:
-        print()  # what follows begins on a line of its own
-        raise
-
-
 def command(
     path: Annotated[Path, typer.Argument(metavar="PATH", help="The profile to create.")],
     name: Annotated[str | None, typer.Option(help="Name of the vehicle.")] = None,
@@ -296,4 +283,4 @@ def command(
         "ratio": ratio,
         "circumference": circumference,
     }
-    return run(path, answers, give or [], writes, as_of, _terminal(), None, parts, blank)
+    return run(path, answers, give or [], writes, as_of, prompting(), None, parts, blank)

@@ -150,7 +150,7 @@ def given_also(pairs: Iterable[str], path: Path = UNPLACED) -> dict[str, Templat
         if name in sections and answer != "none":
             if not answer.startswith("{"):
                 raise UsageError(f"--give {pair}: {_section_wanted(sections[name])}.")
-            values |= _flat(name, in_brackets(name, answer), path)
+            values |= section_entries(name, in_brackets(name, answer), path)
         elif name.removesuffix(PART) in sections and name.endswith(PART):
             values |= _part_of(name, answer, path)
         else:
@@ -182,14 +182,14 @@ def _refuse_unknown(name: str, where: str) -> None:
         raise UsageError(f"{where}: unknown entry {name}. {said}")
 
 
-def _flat(name: str, section: Any, path: Path) -> dict[str, TemplateValue]:
+def section_entries(name: str, section: Any, path: Path) -> dict[str, TemplateValue]:
     """A section's entries by their dotted paths, each held to what it may be."""
     values: dict[str, TemplateValue] = {}
     for key, value in section.items():
         inner = f"{name}.{key}"
         of_loads = inner in properties() and properties()[inner].kind == "loads"
         if isinstance(value, dict) and not of_loads:
-            values |= _flat(inner, value, path)
+            values |= section_entries(inner, value, path)
         elif inner.endswith(PART):
             values |= _part_of(inner, value, path)
         else:

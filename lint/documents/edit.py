@@ -19,7 +19,7 @@ from .schema import SchemaSection, mode_outline, outline, schema
 from .text import LINE_END, decode
 from .yaml_tree import YamlNode, grow
 
-EnteredValue = str | int | float
+EnteredValue = str | int | float | bool | list[Any]
 PLAIN_NUMBER = re.compile(r"[-+]?[0-9]+(?:\.([0-9]+))?")
 ANCHOR = re.compile(r"&\S+(?:\s+(?:#[^\r\n]*)?)*")
 CLOSING_BRACKETS = {"{": "}", "[": "]"}
@@ -67,6 +67,17 @@ def number_text(value: float, like: str = "") -> str:
     return f"{value:.{decimals}f}"
 
 
+def _written(value: EnteredValue) -> str:
+    """A value as it stands in a document; what could be taken for a date or a number is quoted."""
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, list):
+        return f"[{', '.join(map(_written, value))}]"
+    if isinstance(value, str):
+        return f'"{value}"' if value[:1].isdigit() else value
+    return number_text(value)
+
+
 def _root(text: str, file: str) -> YamlNode:
     tree = grow(text, file)
     if tree.root is None or tree.errors or not isinstance(tree.root.value, dict):
@@ -103,6 +114,10 @@ def _changed(text: str, change: Edit, file: str) -> str:
             return _inserted(text, path, change)
         path.append(below)
     node = path[-1]
+    if isinstance(node.value, list) and getattr(node.event, "flow_style", False):
+        return (
+            text[: node.event.start_mark.index] + _written(change.value) + text[_end(text, node) :]
+        )
     if isinstance(node.value, dict | list):
         raise EditError(file, f"a section `{'.'.join(change.keys)}`", "a value to replace")
     return _replaced(text, node, change.value)
@@ -135,9 +150,10 @@ def _replaced(text: str, node: YamlNode, value: EnteredValue) -> str:
     named = ANCHOR.match(text, start, end)
     start = named.end() if named else start
     old = text[start:end]
-    if isinstance(value, str):
-        mark = old[0] if node.is_quoted else ""
-        new = f"{mark}{value}{mark}"
+    if isinstance(value, str) and node.is_quoted:
+        new = f"{old[0]}{value}{old[0]}"
+    elif isinstance(value, str | bool | list):
+        new = _written(value)
     else:
         new = number_text(value, old)
     return text[:start] + new + text[end:]
@@ -197,7 +213,7 @@ def _order(keys: Sequence[str]) -> list[str]:
 
 
 def _in_line(keys: Sequence[str], value: EnteredValue) -> str:
-    written = value if isinstance(value, str) else number_text(value)
+    written = _written(value)
     for key in reversed(keys[1:]):
         written = f"{{{key}: {written}}}"
     return f"{keys[0]}: {written}"
@@ -206,7 +222,7 @@ def _in_line(keys: Sequence[str], value: EnteredValue) -> str:
 def _lines(keys: Sequence[str], value: EnteredValue, column: int, indent: int) -> list[str]:
     """The entry in lines, each inner section further in."""
     heads = [f"{' ' * (column + indent * depth)}{key}:" for depth, key in enumerate(keys)]
-    written = value if isinstance(value, str) else number_text(value)
+    written = _written(value)
     return [*heads[:-1], f"{heads[-1]} {written}"]
 
 

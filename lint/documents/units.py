@@ -98,6 +98,7 @@ UNITS: Mapping[str, Unit] = MappingProxyType(
         "Nm": Unit(WORK, 1.0, TORQUE, "Nm", "newton metres"),
         "Nm_per_A_rms": Unit(VOLT_SECOND, 1.0, RMS, "Nm/A rms", "newton metres per ampere rms"),
         "ohm": Unit(OHM, 1.0, "", "Ω", "ohms", 1e-6),
+        "kohm": Unit(OHM, 1e3, "", "kΩ", "kilohms", 1e-6),
         "mohm": Unit(OHM, 1e-3, "", "mΩ", "milliohms"),
         "mohm_per_m": Unit(OHM / METRE, 1e-3, "", "mΩ/m", "milliohms per metre"),
         "uF": Unit(FARAD, 1e-6, "", "µF", "microfarads"),

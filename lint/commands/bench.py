@@ -1,0 +1,278 @@
+"""At the bench: the steps of a bring-up one by one, each reading judged and written as it is taken."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from pathlib import Path
+from typing import Any, TextIO
+
+from ..documents.atomic_write import write
+from ..documents.edit import Edit, edited
+from ..documents.error import DocumentErrors, UsageError
+from ..documents.files import LARGEST
+from ..documents.fresh_file import reason_of
+from ..documents.schema import properties
+from ..documents.template import TemplateValue
+from ..documents.text import clean, decode
+from ..documents.yaml_tree import grow
+from ..expressions.formatting import shown
+from ..judgement.bring_up import (
+    STEPS_DONE,
+    PlannedReading,
+    PlannedStep,
+    bring_up_plan,
+    tick_of,
+)
+from ..judgement.finding import Finding, Judgement
+from ..judgement.judge import judge
+from ..judgement.proposal import Setting, proposals, starting_points
+from ..judgement.second_values import second_values
+from ..quantities.registry import rests_on
+from ..reports.bring_up import CAUTIONS, expected_words, outside_words, span_words
+from ..reports.check_page import finding_notice
+from ..reports.layout import Page
+from ..reports.section import Passage, Row, Section, row
+from .answer import keyed_value
+from .entry_questions import entry_question, explanation
+from .formats import sections_as_text
+from .output import deliver
+from .proposal import OpenedProfile, opened
+from .questions import HELP, Ask, asked, section_entries, yes_or_no
+
+TAKEN = "readings.taken"
+READINGS_SECTION = "readings"
+OPENING = """\
+Enter leaves a reading for later, ? explains it, Ctrl-C ends; every reading is written at once.
+"""
+TICKING = "Yes ticks the step in the profile; no, or Enter, leaves it for the next time."
+TAKING_OVER = "Yes enters the value in the profile, with nothing else changed; no leaves it."
+STOPPED = (
+    "Stop here. Switch off, put it right, then run the same command again: it goes on from here."
+)
+
+
+class Bench:
+    """A vehicle on the stand: its profile as it stands in the file, and what is said of it."""
+
+    def __init__(self, profile: OpenedProfile, page: Page, out: TextIO | None) -> None:
+        self.profile, self.page, self.out = profile, page, out
+        self.is_stopped = False
+        self.told: set[str] = set()  # findings that were shown
+        self._judgement: Judgement | None = None
+
+    def steps(self) -> tuple[PlannedStep, ...]:
+        """The plan with what was read so far."""
+        return self._plan(self._judged())
+
+    def enter(self, given: Mapping[str, TemplateValue]) -> None:
+        """Take readings that are there already, in the order of the plan, then the others."""
+        order = [one.entry.path for step in self.steps() for one in step.readings]
+        for name in sorted(given, key=lambda one: (one not in order, one)):
+            try:
+                self._take(name, given[name])
+            except UsageError as wrong:
+                raise UsageError(f"{name}: {wrong}") from wrong
+
+    def hold(self, ask: Ask) -> None:
+        """Go through the steps that are not done, and ask for each reading."""
+        self._tell((Passage((CAUTIONS,)),))
+        deliver(OPENING, None, self.out)
+        for number, step in enumerate(self.steps(), 1):
+            if step.state == "done":
+                continue
+            self._begin(number, step)
+            if not step.readings:
+                self._tick(step, ask)
+                continue
+            for reading in step.readings:
+                if reading.state != "done" and not self._ask_for(reading.entry.quantity, ask):
+                    self._tell((row("stop", STOPPED, tone="danger"),))
+                    self.is_stopped = True
+                    return
+
+    def _begin(self, number: int, step: PlannedStep) -> None:
+        spec = step.spec
+        rows = (
+            row("do", spec.do, role="act"),
+            row("caution", spec.caution, tone="fault"),
+            row("stop if", spec.stop_if, tone="danger"),
+        )
+        self._tell(rows, f"{number}  {spec.title}")
+
+    def _tick(self, step: PlannedStep, ask: Ask) -> None:
+        if yes_or_no("Done:", ask, False, TICKING):
+            ticks = [*(self.profile.profile.value(STEPS_DONE) or ()), tick_of(step.spec.step)]
+            self._write({STEPS_DONE: ticks})
+
+    def _ask_for(self, quantity: str, ask: Ask) -> bool:
+        """Ask for one reading until it can be; false where it ends the work."""
+        again = ""
+        while True:
+            reading = self._reading(quantity)
+            name = reading.entry.path
+            words = "; ".join(filter(None, (expected_words(reading), _stop_words(reading))))
+            about = f" ({words})" if words else ""
+            asks = f"{again}{entry_question(name).asks}{about}"
+
+            def read(answer: str, name: str = name) -> Mapping[str, TemplateValue]:
+                if answer == HELP:
+                    raise UsageError(explanation(name).rstrip())
+                return dict([keyed_value(name, answer)]) if answer else {}
+
+            if not self._answered(asks, read, ask):
+                return not again
+            reading = self._reading(quantity)
+            if reading.state != "stop":
+                self._offer(quantity, ask)
+                return True
+            again = "Measure again: a new value, or Enter to stop here. "
+
+    def _answered(self, asks: str, read: Any, ask: Ask) -> bool:
+        """Whether an answer was given; one that cannot be is asked for again with the reason."""
+
+        def taken(answer: str) -> bool:
+            values = read(answer)
+            for name, value in values.items():
+                self._take(name, value)
+            return bool(values)
+
+        return asked(asks, taken, ask)
+
+    def _take(self, name: str, value: TemplateValue) -> None:
+        """Write one reading and say what it means; raises UsageError for one that cannot be."""
+        quantity = properties()[name].quantity
+        reading = next((one for one in self._readings() if one.entry.quantity == quantity), None)
+        if reading is not None and name == reading.entry.path:
+            _refuse_impossible(reading, value)
+        self._write({name: value})
+        self._judge_aloud(quantity)
+
+    def _write(self, values: Mapping[str, Any]) -> None:
+        """Put values into the file as it was read, or not at all."""
+        profile = self.profile
+        edits = [Edit(tuple(name.split(".")), value) for name, value in values.items()]
+        if profile.profile.value(TAKEN) is None and any(map(_is_reading, values)):
+            edits.insert(0, Edit(tuple(TAKEN.split(".")), profile.judged_on))
+        data = edited(profile.data, edits, profile.profile.file)
+        try:
+            profile.as_drafted(data)
+        except DocumentErrors as wrong:
+            raise UsageError("\n".join(str(error) for error in wrong.errors)) from wrong
+        write(profile.path, profile.data, data)
+        self.profile = opened(profile.path, profile.judged_on)
+
+    def _judge_aloud(self, quantity: str) -> None:
+        """What the value just read comes to: its findings, or that it is as expected."""
+        judgement = self._judged()
+        reading = next((one for one in self._readings() if one.entry.quantity == quantity), None)
+        found = [one for one in judgement.findings if _is_about(one, quantity)]
+        fresh = [one for one in found if one.message not in self.told]
+        self.told.update(one.message for one in fresh)
+        notices = tuple(finding_notice(one, judgement.profile) for one in fresh)
+        if notices:
+            self._tell(notices)
+        elif reading is not None and not found:
+            self._tell((_as_expected(reading),))
+
+    def _offer(self, quantity: str, ask: Ask) -> None:
+        """The settings that follow from a reading, each entered at yes."""
+        for setting in self._following(quantity):
+            value = f"{setting.entered:g}" if _is_number(setting.entered) else str(setting.entered)
+            now = "" if setting.before is None else f" instead of {setting.before}"
+            asks = f"Enter {clean(setting.entered_as)}: {value}{now}? {setting.because}"
+            if yes_or_no(asks, ask, True, TAKING_OVER):
+                self._write({".".join(setting.keys): setting.entered})
+
+    def _following(self, quantity: str) -> Iterator[Setting]:
+        points = starting_points()
+        moved = {
+            name
+            for name, point in points.items()
+            if any(quantity in rests_on(read) for read in point.reads)
+        }
+        if not moved:
+            return
+        profile, catalogue = self.profile.profile, self.profile.catalogue
+        first, _ = proposals(profile, catalogue, self.profile.judged_on)
+        second = second_values(profile, catalogue, self.profile.judged_on)
+        yield from (one for one in (*first, *second) if one.quantity in moved)
+
+    def _judged(self) -> Judgement:
+        """The judgement of the file as it stands, made once."""
+        profile = self.profile
+        if self._judgement is None or self._judgement.profile is not profile.profile:
+            self._judgement = judge(profile.profile, profile.catalogue, profile.judged_on)
+        return self._judgement
+
+    def _plan(self, judgement: Judgement) -> tuple[PlannedStep, ...]:
+        return bring_up_plan(self.profile.profile, self.profile.judged_on, judgement.findings)
+
+    def _readings(self) -> Iterator[PlannedReading]:
+        return (one for step in self.steps() for one in step.readings)
+
+    def _reading(self, quantity: str) -> PlannedReading:
+        return next(one for one in self._readings() if one.entry.quantity == quantity)
+
+    def _tell(self, blocks: Iterable[Any], title: str = "") -> None:
+        section = Section(title, tuple(blocks))
+        deliver(sections_as_text([section], self.page), None, self.out)
+
+
+def answers_in(path: Path) -> dict[str, TemplateValue]:
+    """The readings of a file, by their keys, as in a profile; raises UsageError for what is none."""
+    try:
+        with path.open("rb") as file:
+            data = file.read(LARGEST + 1)
+    except OSError as trouble:
+        raise UsageError(f"--answers {path}: {reason_of(trouble)}.") from trouble
+    if len(data) > LARGEST:
+        raise UsageError(f"--answers {path}: larger than any file of readings.")
+    tree = grow(decode(data, str(path)), str(path))
+    if tree.errors:
+        raise DocumentErrors(tree.errors)
+    value = tree.root.value if tree.root is not None else None
+    readings = value.get(READINGS_SECTION) if isinstance(value, dict) else None
+    if not isinstance(readings, dict):
+        raise UsageError(f"--answers {path}: expected a section `readings`, as in a profile.")
+    return section_entries(READINGS_SECTION, readings, path)
+
+
+def _refuse_impossible(reading: PlannedReading, value: TemplateValue) -> None:
+    """Raise UsageError for what no meter can have shown."""
+    several: list[Any] = value if isinstance(value, list) else [value]
+    band = reading.can_be
+    wrong = [one for one in several if _is_number(one) and band is not None and not band.holds(one)]
+    if wrong and band is not None:
+        unit = reading.entry.unit
+        raise UsageError(
+            f"{shown(wrong[0], unit)} cannot be: it lies outside {span_words(band, unit)}. "
+            "Look at the meter's range and leads, and measure again."
+        )
+
+
+def _as_expected(reading: PlannedReading) -> Row:
+    words = shown(reading.value, reading.entry.unit)
+    if reading.expect is None:
+        return row("noted", words)
+    if reading.is_outside:
+        return row("outside", f"{words}, {expected_words(reading)}", tone="advice")
+    return row("good", f"{words}, {expected_words(reading)}", tone="go")
+
+
+def _stop_words(reading: PlannedReading) -> str:
+    if reading.stop is None:
+        return ""
+    return f"stop {outside_words(reading.stop, reading.entry.unit)}"
+
+
+def _is_about(finding: Finding, quantity: str) -> bool:
+    """Whether a finding points at an entry, or its calculation reads it."""
+    return finding.quantity == quantity or any(one.quantity == quantity for one in finding.related)
+
+
+def _is_reading(name: str) -> bool:
+    return name.startswith("readings.")
+
+
+def _is_number(value: Any) -> bool:
+    return type(value) in (int, float)

@@ -1,0 +1,102 @@
+"""`gonogo bringup`: the plan of a bring-up, and a conversation that takes its readings."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from pathlib import Path
+from typing import Annotated, TextIO
+
+import typer
+
+from ..documents.error import UsageError
+from ..documents.template import TemplateValue
+from ..judgement.bring_up import PlannedStep, bring_up_plan
+from ..judgement.judge import judge
+from ..reports.bring_up import bring_up_page, bring_up_record
+from ..reports.record import json_text
+from .bench import Bench, answers_in
+from .formats import as_text, known_format, page_as
+from .options import AsOf, Output
+from .output import GO, INCOMPLETE, NO_GO, deliver, page_for
+from .proposal import OpenedProfile, opened
+from .questions import Ask, given_also
+from .terminal import prompting
+
+PLAN_FORMATS = ("text", "json", "html", "markdown")
+
+
+def run(
+    path: Path,
+    given: Mapping[str, TemplateValue],
+    prints: bool = False,
+    form: str = "text",
+    output: Path | None = None,
+    as_of: str | None = None,
+    ask: Ask | None = None,
+    out: TextIO | None = None,
+) -> int:
+    """Print the plan, or take the readings: those given, then, with somebody to ask, the others."""
+    known_format(form, PLAN_FORMATS)
+    profile = opened(path, as_of)
+    if prints or form != "text" or (ask is None and not given):
+        deliver(_planned(profile, form, output, out), output, out, (path,))
+        return status_of(plan_of(profile))
+    bench = Bench(profile, page_for(output, out), out)
+    bench.enter(given)
+    if ask is not None and not bench.is_stopped:
+        bench.hold(ask)
+    return status_of(bench.steps())
+
+
+def plan_of(profile: OpenedProfile) -> tuple[PlannedStep, ...]:
+    """The plan of a profile as it stands in its file."""
+    judgement = judge(profile.profile, profile.catalogue, profile.judged_on)
+    return bring_up_plan(profile.profile, profile.judged_on, judgement.findings)
+
+
+def status_of(steps: Iterable[PlannedStep]) -> int:
+    """NO-GO where a reading says stop, INCOMPLETE while a step is open."""
+    states = {step.state for step in steps}
+    return NO_GO if "stop" in states else INCOMPLETE if states - {"done"} else GO
+
+
+def _planned(profile: OpenedProfile, form: str, output: Path | None, out: TextIO | None) -> str:
+    steps = plan_of(profile)
+    if form == "json":
+        return json_text(bring_up_record(steps))
+    report = bring_up_page(steps, profile.profile.name, profile.profile.file)
+    page = page_for(output, out)
+    return as_text(report, page) if form == "text" else page_as(form, report, page)
+
+
+def command(
+    path: Annotated[Path, typer.Argument(metavar="PROFILE", help="The vehicle to bring up.")],
+    prints: Annotated[
+        bool, typer.Option("--print", help="Print the plan; ask nothing and write nothing.")
+    ] = False,
+    give: Annotated[
+        list[str] | None,
+        typer.Option(
+            metavar="KEY=VALUE", help="A reading, such as readings.pack_V=53.1; written at once."
+        ),
+    ] = None,
+    answers: Annotated[
+        Path | None,
+        typer.Option(metavar="FILE", help="A file with a `readings` section, as in a profile."),
+    ] = None,
+    form: Annotated[
+        str,
+        typer.Option("--format", metavar="FORMAT", help="Plan as text, json, html or markdown."),
+    ] = "text",
+    output: Output = None,
+    as_of: AsOf = None,
+) -> int:
+    """Bring a vehicle up, step by step.
+
+    Says what to do, the caution, and the value to expect; judges each reading and writes it.
+    """
+    given = {**(answers_in(answers) if answers else {}), **given_also(give or [], path)}
+    strange = [name for name in given if not name.startswith("readings.")]
+    if strange:
+        raise UsageError(f"--give {strange[0]}: expected a reading, such as readings.pack_V=53.1.")
+    return run(path, given, prints, form, output, as_of, None if given else prompting())

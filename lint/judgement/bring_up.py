@@ -1,0 +1,243 @@
+"""The bring-up of a vehicle: its steps in a safe order, with what each reading should come to."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from functools import lru_cache
+from typing import Any, Literal, NamedTuple
+
+from ..documents.contents import contents
+from ..documents.profile import Profile
+from ..documents.schema import Property, canonical, entered_under, properties
+from ..documents.units import UNITS
+from ..expressions.compiler import compile_expression
+from ..expressions.expression import Expression, scaled
+from ..expressions.names import vocabulary
+from ..quantities.book import Book
+from ..quantities.number import is_number
+from .catalogue import RULES
+from .evaluation import book_of
+from .finding import Finding
+from .rule import STOPS
+from .rule_file import UNUSABLE, unusable
+
+BRING_UP_FILE = "bring-up"
+State = Literal["to do", "done", "look again", "stop"]
+GRAVEST_FIRST: tuple[State, ...] = ("stop", "to do", "look again", "done")
+STEPS_DONE = "readings.steps_done"
+Ends = tuple[Expression | None, Expression | None]
+
+
+class Reading(NamedTuple):
+    """One reading of a step: its entry and bands; what is `optional` keeps no step open."""
+
+    entry: str
+    expect: Ends | None
+    stop: Ends | None
+    can_be: Ends | None
+    optional: bool
+
+
+class BringUpStep(NamedTuple):
+    """One step of the bring-up as it comes with gonogo; `when` says for which vehicles it is."""
+
+    step: str
+    title: str
+    do: str
+    caution: str
+    when: Expression | None
+    readings: tuple[Reading, ...]
+    stop_if: str
+
+
+class Band(NamedTuple):
+    """A span in the unit of an entry; an end that is not known is None."""
+
+    low: float | None
+    high: float | None
+
+    def holds(self, value: float) -> bool:
+        """Whether a value lies inside, as far as the ends are known."""
+        return not ((self.low is not None and value < self.low) or self._is_above(value))
+
+    def _is_above(self, value: float) -> bool:
+        return self.high is not None and value > self.high
+
+
+class PlannedReading(NamedTuple):
+    """A reading of this vehicle: what it should come to, and what was read so far.
+
+    `stop` is the band outside which the work ends, `can_be` the one outside which no meter reads.
+    `lacks` names the entries without which nothing can be expected. `is_grave`: a danger or fault of
+    the profile's judgement is about it.
+    """
+
+    entry: Property
+    expect: Band | None
+    stop: Band | None
+    can_be: Band | None
+    value: Any
+    lacks: tuple[str, ...]
+    optional: bool
+    is_grave: bool
+
+    @property
+    def is_outside(self) -> bool:
+        """Whether the value read is not the one expected."""
+        return not all(self.expect is None or self.expect.holds(one) for one in self._numbers)
+
+    @property
+    def stops(self) -> bool:
+        """Whether the value read ends the work at once."""
+        return not all(self.stop is None or self.stop.holds(one) for one in self._numbers)
+
+    @property
+    def state(self) -> State:
+        """How far it is."""
+        if self.value is None:
+            return "to do"
+        if self.stops or self.is_grave:
+            return "stop"
+        return "look again" if self.is_outside else "done"
+
+    @property
+    def _numbers(self) -> list[float]:
+        several = self.value if isinstance(self.value, list | tuple) else [self.value]
+        return [one for one in several if type(one) in (int, float)]
+
+
+class PlannedStep(NamedTuple):
+    """A step for this vehicle, its readings and how far it is."""
+
+    spec: BringUpStep
+    readings: tuple[PlannedReading, ...]
+    is_ticked: bool
+
+    @property
+    def state(self) -> State:
+        """How far it is: as its gravest reading; without readings, whether it was ticked."""
+        if not self.readings:
+            return "done" if self.is_ticked else "to do"
+        states = {one.state for one in self.readings if not (one.optional and one.value is None)}
+        return next(state for state in GRAVEST_FIRST if state in states)
+
+
+@lru_cache(maxsize=1)
+def bring_up_steps() -> tuple[BringUpStep, ...]:
+    """The steps that come with gonogo, in their order."""
+    try:
+        return tuple(map(_step, contents(RULES, BRING_UP_FILE)["steps"]))
+    except UNUSABLE as error:
+        raise unusable(f"rules/{BRING_UP_FILE}.yaml", error) from error
+
+
+def _step(data: Mapping[str, Any]) -> BringUpStep:
+    when = data.get("when")
+    return BringUpStep(
+        step=data["step"],
+        title=data["title"],
+        do=data["do"],
+        caution=data["caution"],
+        when=compile_expression(when, vocabulary()) if when is not None else None,
+        readings=tuple(map(_reading, data.get("measure", ()))),
+        stop_if=data["stop_if"],
+    )
+
+
+def _reading(data: Mapping[str, Any]) -> Reading:
+    unit = UNITS.get(canonical()[data["entry"]].unit)
+
+    def ends(key: str) -> Ends | None:
+        if key not in data:
+            return None
+        low, high = (
+            None if one is None else scaled(compile_expression(one, vocabulary()), unit)
+            for one in data[key]
+        )
+        return low, high
+
+    return Reading(
+        data["entry"], ends("expect"), ends("stop"), ends("can_be"), data.get("optional", False)
+    )
+
+
+def bring_up_plan(
+    profile: Profile, judged_on: str, findings: Iterable[Finding] = ()
+) -> tuple[PlannedStep, ...]:
+    """The steps that apply to a vehicle, each with its bands worked out and its state.
+
+    `findings` are those of its judgement: a danger or fault about a reading stops its step. What is
+    expected of a reading is worked out without it, as it is before somebody measures.
+    """
+    book = book_of(profile, judged_on)
+    grave = {one.quantity for one in findings if one.severity in STOPS and not one.waived}
+    return tuple(
+        _planned(step, book, profile, grave) for step in bring_up_steps() if _applies(step, book)
+    )
+
+
+def _applies(step: BringUpStep, book: Book) -> bool:
+    """Whether a step is for this vehicle; what is not known keeps no step away."""
+    if step.when is not None and step.when.evaluate(book.operand).value is False:
+        return False
+    readings = [one for one in step.readings if not book.is_absent(one.entry)]
+    return bool(readings) or not step.readings
+
+
+def tick_of(step: str) -> str:
+    """The word under which a step without readings is ticked in a profile.
+
+    >>> tick_of("last-look")
+    'last_look'
+    """
+    return step.replace("-", "_")
+
+
+def _planned(step: BringUpStep, book: Book, profile: Profile, grave: set[str]) -> PlannedStep:
+    readings = tuple(
+        _planned_reading(one, book, profile, one.entry in grave)
+        for one in step.readings
+        if not book.is_absent(one.entry)
+    )
+    ticks = profile.value(STEPS_DONE) or ()
+    return PlannedStep(step, readings, tick_of(step.step) in ticks)
+
+
+def _planned_reading(
+    reading: Reading, book: Book, profile: Profile, is_grave: bool
+) -> PlannedReading:
+    name = reading.entry
+    given = profile.givens.get(name)
+    entry = properties()[given.entered_as if given is not None else canonical()[name].path]
+    before = book.changed({name: None})
+    lacks = sorted(
+        {
+            entered_under(missing)
+            for end in reading.expect or ()
+            if end is not None
+            for missing in end.evaluate(before.operand).missing
+        }
+    )
+    return PlannedReading(
+        entry=entry,
+        expect=_band(reading.expect, before, entry),
+        stop=_band(reading.stop, before, entry),
+        can_be=_band(reading.can_be, before, entry),
+        value=given.entered if given is not None else None,
+        lacks=tuple(lacks),
+        optional=reading.optional,
+        is_grave=is_grave,
+    )
+
+
+def _band(ends: Ends | None, book: Book, entry: Property) -> Band | None:
+    """Both ends in the unit of the entry as it is entered; None where neither is known."""
+    if ends is None:
+        return None
+    low, high = (None if end is None else _end(end, book, entry) for end in ends)
+    return None if low is None and high is None else Band(low, high)
+
+
+def _end(end: Expression, book: Book, entry: Property) -> float | None:
+    value = end.evaluate(book.operand).value
+    return (value - entry.offset) / entry.factor if is_number(value) else None

@@ -1,0 +1,150 @@
+"""The plan of a bring-up: a page to work from, and a record for machines."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import Any
+
+from ..expressions.formatting import shown
+from ..judgement.bring_up import Band, PlannedReading, PlannedStep
+from .record import exact
+from .section import Card, Code, Report, Row, Section, Tone, row
+
+BRING_UP_EDITION = "bringup/1"
+CAUTIONS = (
+    "Wheel clear of the ground and the stand secure until a step says otherwise; hands, hair and "
+    "clothing clear; a switch to cut the power within reach; low limits first. A pack above 60 V DC "
+    "can kill and any lithium pack can burn. Local law and a qualified person come before this plan."
+)
+MARKS = {"to do": "[ ]", "done": "[x]", "look again": "[?]", "stop": "[!]"}
+TONES: dict[str, Tone] = {"to do": "bold", "done": "go", "look again": "advice", "stop": "danger"}
+
+
+def bring_up_record(steps: Iterable[PlannedStep]) -> dict[str, Any]:
+    """The plan as plain data: an object a reading, and one a step without readings."""
+    return {
+        "gonogo": BRING_UP_EDITION,
+        "steps": [entry for step in steps for entry in _step_records(step)],
+    }
+
+
+def _step_records(step: PlannedStep) -> Iterable[dict[str, Any]]:
+    spec = step.spec
+    head = {"step": spec.step, "do": spec.do, "caution": spec.caution}
+    if not step.readings:
+        tail = {"measure": None, "expect": None, "stop_if": spec.stop_if, "state": step.state}
+        return [{**head, **tail}]
+    return [
+        {
+            **head,
+            "measure": one.entry.path,
+            "expect": _band_record(one),
+            "stop_if": _stop_words(one, spec.stop_if),
+            "state": one.state,
+        }
+        for one in step.readings
+    ]
+
+
+def _band_record(reading: PlannedReading) -> dict[str, Any] | None:
+    band = reading.expect
+    if band is None:
+        return None
+    ends = {"low": _rounded(band.low), "high": _rounded(band.high)}
+    return {**ends, "unit": reading.entry.unit or None}
+
+
+def _rounded(value: float | None) -> Any:
+    return None if value is None else exact(float(f"{value:.6g}"))
+
+
+def bring_up_page(steps: Sequence[PlannedStep], name: str, file: str) -> Report:
+    """The plan on paper or screen: each step with a box, its bands, and when to stop."""
+    done = sum(step.state == "done" for step in steps)
+    stopped = any(step.state == "stop" for step in steps)
+    card = Card(
+        verdict="BRING-UP",
+        tone="no-go" if stopped else "go" if done == len(steps) else "incomplete",
+        name=name,
+        coverage=f"{done} of {len(steps)} steps done",
+        about=((Code(file),), (CAUTIONS,)),
+        sections=tuple(_step_section(number, step) for number, step in enumerate(steps, 1)),
+    )
+    return Report("gonogo bringup", (card,))
+
+
+def _step_section(number: int, step: PlannedStep) -> Section:
+    spec = step.spec
+    rows = [row("do", spec.do, role="act"), row("caution", spec.caution, tone="fault")]
+    rows += [_reading_row(one) for one in step.readings]
+    rows.append(row("stop if", f"{_outside(step.readings)}{spec.stop_if}", tone="danger"))
+    return Section(f"{number}  {MARKS[step.state]}  {spec.title}", tuple(rows))
+
+
+def _reading_row(reading: PlannedReading) -> Row:
+    """A reading: its key, what to expect, and what was read."""
+    words = [expected_words(reading)] if expected_words(reading) else []
+    if reading.value is None:
+        words.append("read: ________")
+    else:
+        words.append(f"read: {shown(reading.value, reading.entry.unit)}")
+    about = "; ".join(words)
+    tone = TONES[reading.state] if reading.value is not None else "faint"
+    optional = ", if it can be read" if reading.optional else ""
+    return row(
+        "measure",
+        (Code(reading.entry.path), f" ({reading.entry.title}{optional}): {about}"),
+        tone=tone,
+    )
+
+
+def expected_words(reading: PlannedReading) -> str:
+    """The band in which a reading should lie; empty where nothing can be said beforehand."""
+    if reading.expect is None:
+        return f"expected once {', '.join(reading.lacks)} is known" if reading.lacks else ""
+    return f"expected {span_words(reading.expect, reading.entry.unit)}"
+
+
+def span_words(band: Band, unit: str) -> str:
+    """A band in words.
+
+    >>> span_words(Band(4.5, 5.5), "V"), span_words(Band(None, 5.0), "V")
+    ('4.5 V to 5.5 V', 'up to 5 V')
+    """
+    low, high = (None if end is None else shown(_three(end), unit) for end in band)
+    if low is None:
+        return f"up to {high}"
+    if high is None:
+        return f"from {low}"
+    return low if low == high else f"{low} to {high}"
+
+
+def _three(value: float) -> float:
+    return float(f"{value:.3g}") if abs(value) < 1000.0 else float(round(value))
+
+
+def _stop_words(reading: PlannedReading, words: str) -> str:
+    return f"{_outside((reading,))}{words}"
+
+
+def _outside(readings: Iterable[PlannedReading]) -> str:
+    """In words, outside which bands to stop at once; ends with what joins it to more."""
+    told = [
+        f"{one.entry.title} {outside_words(one.stop, one.entry.unit)}, or "
+        for one in readings
+        if one.stop is not None
+    ]
+    return "".join(told)
+
+
+def outside_words(band: Band, unit: str) -> str:
+    """Where a band ends, in words.
+
+    >>> outside_words(Band(4.0, 6.0), "V"), outside_words(Band(5.8, None), "kohm")
+    ('outside 4 V to 6 V', 'below 5.8 kΩ')
+    """
+    if band.high is None:
+        return f"below {span_words(band, unit).removeprefix('from ')}"
+    if band.low is None:
+        return f"above {span_words(band, unit).removeprefix('up to ')}"
+    return f"outside {span_words(band, unit)}"

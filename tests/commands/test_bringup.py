@@ -1,0 +1,256 @@
+"""`gonogo bringup`: a simulated vehicle answers the questions, sound or with one fault planted."""
+
+from __future__ import annotations
+
+import io
+import json
+import shutil
+from collections.abc import Callable, Mapping
+from importlib.resources import files
+from pathlib import Path
+from typing import Any
+
+import gonogo
+import pytest
+import typer
+from gonogo.commands import bringup
+from gonogo.documents.error import EditError, UsageError
+from gonogo.judgement.bring_up import BringUpStep, bring_up_plan, bring_up_steps
+from jsonschema import Draft202012Validator
+
+WORKSHOP = Path(__file__).parents[2] / "examples" / "workshop"
+DAY = "2026-11-25"
+Vehicle = Mapping[str, str]
+
+
+@pytest.fixture
+def burdock(tmp_path: Path) -> Path:
+    """A sound vehicle of the workshop before anything was read."""
+    shutil.copytree(WORKSHOP, tmp_path / "workshop")
+    path = tmp_path / "workshop" / "vehicles" / "burdock.yaml"
+    text = path.read_text("utf-8")
+    path.write_text(text[: text.index("\nreadings:")] + "\n", "utf-8")
+    return path
+
+
+@pytest.fixture
+def sound(burdock: Path) -> Vehicle:
+    """What a meter and a display show on it: its own readings, where it was sound."""
+    judged = gonogo.load(WORKSHOP / "vehicles" / "burdock.yaml")
+    read = {
+        name: _as_typed(given.entered)
+        for name, given in judged.givens.items()
+        if name.startswith("readings.")
+    }
+    return {
+        **read,
+        "readings.isolation_kohm": "2000",
+        "readings.tried.kill_switch": "controller_enable, contactor",
+        "readings.tried.key_switch": "controller_enable, contactor",
+        "readings.tried.brake_cut": "cut",
+        "readings.tried.lost_throttle": "cut",
+    }
+
+
+def _as_typed(value: Any) -> str:
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    return ", ".join(map(str, value)) if isinstance(value, list | tuple) else str(value)
+
+
+AGAIN = "Measure again: a new value, or Enter to stop here. "
+MOST_QUESTIONS = 150
+
+
+def answering(vehicle: Vehicle, asked: list[str]) -> Callable[[str], str]:
+    """Somebody who measures what is asked for; ticks and settings are answered with yes."""
+    readings = {_question(name): name for step in bring_up_steps() for name in _entries(step)}
+
+    def answer(question: str) -> str:
+        asked.append(question)
+        assert len(asked) < MOST_QUESTIONS, asked[-3:]
+        last = question.split("\n")[-1]
+        if last.startswith(AGAIN):
+            return ""
+        known = (name for asks, name in readings.items() if last.startswith(asks))
+        name = next(known, None)
+        return "yes" if name is None else vehicle.get(name, "")
+
+    return answer
+
+
+def _entries(step: BringUpStep) -> list[str]:
+    return [reading.entry for reading in step.readings]
+
+
+def _question(name: str) -> str:
+    from gonogo.commands.entry_questions import entry_question
+
+    return entry_question(name).asks
+
+
+def brought_up(path: Path, vehicle: Vehicle) -> tuple[int, str, list[str]]:
+    """The status, the screen and the questions of a whole bring-up."""
+    asked: list[str] = []
+    out = io.StringIO()
+    status = bringup.run(path, {}, as_of=DAY, ask=answering(vehicle, asked), out=out)
+    return status, out.getvalue(), asked
+
+
+def test_a_sound_vehicle_is_brought_up_to_a_ride(burdock: Path, sound: Vehicle) -> None:
+    """Every step done, every reading in the file, and the verdict that of the whole profile."""
+    status, screen, _ = brought_up(burdock, sound)
+    assert status == 0, screen
+    judgement = gonogo.check(burdock, DAY)
+    assert judgement.verdict == "go", [one.message for one in judgement.findings]
+    read = {name for name in judgement.profile.givens if name.startswith("readings.")}
+    assert {"readings.throttle.rest_V", "readings.no_load.rpm", "readings.taken"} <= read
+    again, _, asked = brought_up(burdock, sound)
+    assert (again, asked) == (0, [])
+
+
+FAULTS: list[tuple[str, dict[str, str], str]] = [
+    ("the throttle sticks", {"readings.throttle.rest_V": "0.85, 1.6"}, "rest"),
+    ("kv on another basis", {"readings.no_load.rpm": "2130"}, "kv"),
+    ("the motor sensor of another kind", {"readings.temperature.motor_degC": "98"}, "sensor"),
+    ("the ground wire not detected", {"readings.throttle.open_ground_V": "3.9"}, "ground"),
+    ("a swapped pair of sensor wires", {"readings.no_load.battery_A": "9.5"}, "sensor"),
+    ("the wheel turns backward", {"readings.wheel_turned": "backward"}, "backward"),
+    ("the frame is live", {"readings.isolation_kohm": "1.2"}, "frame"),
+    ("the kill switch opens nothing", {"readings.tried.kill_switch": "nothing"}, "kill switch"),
+    ("the brake levers cut nothing", {"readings.tried.brake_cut": "nothing"}, "brake"),
+    ("another number of cells", {"readings.pack_V": "64.2"}, "cells"),
+]
+
+
+@pytest.mark.parametrize(("fault", "shows", "word"), FAULTS, ids=[one[0] for one in FAULTS])
+def test_a_planted_fault_ends_the_bring_up(
+    fault: str, shows: dict[str, str], word: str, burdock: Path, sound: Vehicle
+) -> None:
+    """At the step that shows it, in words that name it; nothing that comes later is asked for."""
+    status, screen, asked = brought_up(burdock, {**sound, **shows})
+    assert status == 1, fault
+    told = screen[-2500:].lower()
+    assert "stop here" in told and word in told, screen[-2500:]
+    assert asked[-1].startswith("Measure again")
+    assert gonogo.check(burdock, DAY).verdict == "no-go"
+
+
+def test_what_was_answered_is_there_after_an_interruption(burdock: Path, sound: Vehicle) -> None:
+    """And the bring-up goes on where it was; all other bytes are as they were."""
+    before = burdock.read_bytes()
+    asked: list[str] = []
+    answer = answering(sound, asked)
+
+    def interrupted(question: str) -> str:
+        if len(asked) > 4:
+            raise typer.Abort
+        return answer(question)
+
+    with pytest.raises(typer.Abort):
+        bringup.run(burdock, {}, as_of=DAY, ask=interrupted, out=io.StringIO())
+    after = burdock.read_bytes()
+    assert after.startswith(before.rstrip(b"\n")) and b"isolation_kohm: 2000" in after
+    status, _, later = brought_up(burdock, sound)
+    assert status == 0
+    assert not any(question.startswith("Isolation") for question in later)
+
+
+def test_a_profile_changed_meanwhile_is_left_alone(burdock: Path, sound: Vehicle) -> None:
+    """Somebody saved it from an editor: noticed, and nothing overwritten."""
+    asked: list[str] = []
+    answer = answering(sound, asked)
+
+    def meddled(question: str) -> str:
+        if len(asked) == 3:
+            burdock.write_bytes(burdock.read_bytes() + b"# by hand\n")
+        return answer(question)
+
+    with pytest.raises(EditError, match="changed since"):
+        bringup.run(burdock, {}, as_of=DAY, ask=meddled, out=io.StringIO())
+    assert burdock.read_bytes().endswith(b"# by hand\n")
+
+
+@pytest.mark.parametrize(
+    ("typed", "reason"),
+    [
+        ("-3", "expected a number"),
+        ("7.5", "cannot be"),  # beyond the supply
+        ("nan", "expected a number"),
+        ("900 mV", None),  # a unit that can be turned is no slip
+        ("0,9", "point"),
+    ],
+)
+def test_a_reading_that_cannot_be_is_asked_again(
+    typed: str, reason: str | None, burdock: Path, sound: Vehicle
+) -> None:
+    asked: list[str] = []
+    answer = answering(sound, asked)
+    tried: list[str] = []
+
+    def slipping(question: str) -> str:
+        if question.startswith(_question("readings.throttle.rest_V")) and not tried:
+            tried.append(question)
+            return typed
+        return answer(question)
+
+    bringup.run(burdock, {}, as_of=DAY, ask=slipping, out=io.StringIO())
+    again = [one for one in asked if _question("readings.throttle.rest_V") in one]
+    assert bool(again) == (reason is not None)
+    assert reason is None or reason in again[0]
+
+
+@pytest.mark.parametrize(
+    "profile", sorted(WORKSHOP.glob("vehicles/*.yaml")), ids=lambda one: one.stem
+)
+def test_every_example_has_a_plan(profile: Path) -> None:
+    """In each format; a machine's fits its schema, a screen its terminal."""
+    if gonogo.load(profile).motors:
+        return
+    schema = json.loads(files("gonogo.schemas").joinpath("bringup.schema.json").read_text("utf-8"))
+    for form in bringup.PLAN_FORMATS:
+        out = io.StringIO()
+        assert bringup.run(profile, {}, True, form, as_of=DAY, out=out) in (0, 1, 4)
+        text = out.getvalue()
+        if form == "json":
+            Draft202012Validator(schema).validate(json.loads(text))
+        elif form == "text":
+            assert max(map(len, text.splitlines())) <= 80
+
+
+def test_readings_come_from_options_and_files_too(burdock: Path, tmp_path: Path) -> None:
+    out = io.StringIO()
+    given = {"readings.pack_V": 53.1, "readings.throttle.rest_V": [0.88, 0.9]}
+    assert bringup.run(burdock, given, as_of=DAY, out=out) == 4
+    assert gonogo.load(burdock).value("readings.throttle.rest_V") == (0.88, 0.9)
+    bench = tmp_path / "bench.yaml"
+    bench.write_text("readings: {throttle: {full_V: 4.16}}\n", "utf-8")
+    assert bringup.answers_in(bench) == {"readings.throttle.full_V": 4.16}
+    bench.write_text("throttle: {full_V: 4.16}\n", "utf-8")
+    with pytest.raises(UsageError, match="readings"):
+        bringup.answers_in(bench)
+
+
+def test_what_is_expected_is_known_before_it_is_measured() -> None:
+    """The band of a reading does not move with the reading itself, and holds a sound one."""
+    profile = gonogo.load(WORKSHOP / "vehicles" / "burdock.yaml")
+    whole = {one.entry.path: one for step in bring_up_plan(profile, DAY) for one in step.readings}
+    for name, reading in whole.items():
+        bare = _without(profile, name)
+        before = {one.entry.path: one for step in bring_up_plan(bare, DAY) for one in step.readings}
+        assert before[name].expect == reading.expect, name
+        assert not reading.stops and not reading.is_outside, name
+
+
+def _without(profile: Any, name: str) -> Any:
+    from dataclasses import replace
+
+    givens = {key: given for key, given in profile.givens.items() if key != name}
+    return replace(profile, givens=givens)
+
+
+def test_every_step_says_all_that_belongs_to_it() -> None:
+    names = [step.step for step in bring_up_steps()]
+    assert len(names) == len(set(names))
+    for step in bring_up_steps():
+        assert all((step.title, step.do, step.caution, step.stop_if)), step.step
