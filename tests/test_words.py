@@ -25,7 +25,7 @@ GIVEN_UP = {
     "BMS": r"(?<!cup)(?<!key)(?<!on )(?<!dash)\bboards?\b|\bprotection board\b",
     "min, max": r"\b(lowest|highest|hottest|coldest)_\w",
     "low-voltage cutoff": r"\blow[- ]voltage stop\b",
-    "advice": r"\bcautions?\b",
+    "advice": r"\bseverity: caution\b|\b\d+ cautions?\b|\b[Aa] caution\b",
     "signal fault limit": r"\blost limits?\b",
     "motor identification": r"\bidentification run\b",
     "checked": r"\bnot judged\b|\brules? judged\b|not_judged",

@@ -35,11 +35,11 @@ from ..reports.section import Passage, Row, Section, row
 from .answer import keyed_value
 from .entry_questions import entry_question, explanation
 from .formats import sections_as_text
+from .interview import TAKEN
 from .output import deliver
 from .proposal import OpenedProfile, opened
 from .questions import HELP, Ask, asked, section_entries, yes_or_no
 
-TAKEN = "readings.taken"
 READINGS_SECTION = "readings"
 OPENING = """\
 Enter leaves a reading for later, ? explains it, Ctrl-C ends; every reading is written at once.
@@ -86,7 +86,7 @@ class Bench:
                 continue
             for reading in step.readings:
                 if reading.state != "done" and not self._ask_for(reading.entry.quantity, ask):
-                    self._tell((row("stop", STOPPED, tone="danger"),))
+                    self._tell((row("stop", STOPPING, tone="danger"),))
                     self.is_stopped = True
                     return
 

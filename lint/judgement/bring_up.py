@@ -25,16 +25,16 @@ BRING_UP_FILE = "bring-up"
 State = Literal["to do", "done", "look again", "stop"]
 GRAVEST_FIRST: tuple[State, ...] = ("stop", "to do", "look again", "done")
 STEPS_DONE = "readings.steps_done"
-Ends = tuple[Expression | None, Expression | None]
+BandEnds = tuple[Expression | None, Expression | None]
 
 
-class Reading(NamedTuple):
+class StepReading(NamedTuple):
     """One reading of a step: its entry and bands; what is `optional` keeps no step open."""
 
     entry: str
-    expect: Ends | None
-    stop: Ends | None
-    can_be: Ends | None
+    expect: BandEnds | None
+    stop: BandEnds | None
+    can_be: BandEnds | None
     optional: bool
 
 
@@ -46,7 +46,7 @@ class BringUpStep(NamedTuple):
     do: str
     caution: str
     when: Expression | None
-    readings: tuple[Reading, ...]
+    readings: tuple[StepReading, ...]
     stop_if: str
 
 
@@ -144,10 +144,10 @@ def _step(data: Mapping[str, Any]) -> BringUpStep:
     )
 
 
-def _reading(data: Mapping[str, Any]) -> Reading:
+def _reading(data: Mapping[str, Any]) -> StepReading:
     unit = UNITS.get(canonical()[data["entry"]].unit)
 
-    def ends(key: str) -> Ends | None:
+    def ends(key: str) -> BandEnds | None:
         if key not in data:
             return None
         low, high = (
@@ -156,7 +156,7 @@ def _reading(data: Mapping[str, Any]) -> Reading:
         )
         return low, high
 
-    return Reading(
+    return StepReading(
         data["entry"], ends("expect"), ends("stop"), ends("can_be"), data.get("optional", False)
     )
 
@@ -204,7 +204,7 @@ def _planned(step: BringUpStep, book: Book, profile: Profile, grave: set[str]) -
 
 
 def _planned_reading(
-    reading: Reading, book: Book, profile: Profile, is_grave: bool
+    reading: StepReading, book: Book, profile: Profile, is_grave: bool
 ) -> PlannedReading:
     name = reading.entry
     given = profile.givens.get(name)
@@ -230,7 +230,7 @@ def _planned_reading(
     )
 
 
-def _band(ends: Ends | None, book: Book, entry: Property) -> Band | None:
+def _band(ends: BandEnds | None, book: Book, entry: Property) -> Band | None:
     """Both ends in the unit of the entry as it is entered; None where neither is known."""
     if ends is None:
         return None

@@ -16,8 +16,13 @@ CAUTIONS = (
     "clothing clear; a switch to cut the power within reach; low limits first. A pack above 60 V DC "
     "can kill and any lithium pack can burn. Local law and a qualified person come before this plan."
 )
-MARKS = {"to do": "[ ]", "done": "[x]", "look again": "[?]", "stop": "[!]"}
-TONES: dict[str, Tone] = {"to do": "bold", "done": "go", "look again": "advice", "stop": "danger"}
+BOXES = {"to do": "[ ]", "done": "[x]", "look again": "[?]", "stop": "[!]"}
+STATE_TONES: dict[str, Tone] = {
+    "to do": "bold",
+    "done": "go",
+    "look again": "advice",
+    "stop": "danger",
+}
 
 
 def bring_up_record(steps: Iterable[PlannedStep]) -> dict[str, Any]:
@@ -78,7 +83,7 @@ def _step_section(number: int, step: PlannedStep) -> Section:
     rows = [row("do", spec.do, role="act"), row("caution", spec.caution, tone="fault")]
     rows += [_reading_row(one) for one in step.readings]
     rows.append(row("stop if", f"{_outside(step.readings)}{spec.stop_if}", tone="danger"))
-    return Section(f"{number}  {MARKS[step.state]}  {spec.title}", tuple(rows))
+    return Section(f"{number}  {BOXES[step.state]}  {spec.title}", tuple(rows))
 
 
 def _reading_row(reading: PlannedReading) -> Row:
@@ -89,7 +94,7 @@ def _reading_row(reading: PlannedReading) -> Row:
     else:
         words.append(f"read: {shown(reading.value, reading.entry.unit)}")
     about = "; ".join(words)
-    tone = TONES[reading.state] if reading.value is not None else "faint"
+    tone = STATE_TONES[reading.state] if reading.value is not None else "faint"
     optional = ", if it can be read" if reading.optional else ""
     return row(
         "measure",

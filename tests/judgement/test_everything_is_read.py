@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping
 import pytest
 from gonogo.documents.schema import allowances, canonical
 from gonogo.expressions.formatting import PLACEHOLDER
+from gonogo.judgement.bring_up import BringUpStep, bring_up_steps
 from gonogo.judgement.catalogue import catalogue
 from gonogo.judgement.proposal import Point, starting_points
 from gonogo.judgement.rule import Rule
@@ -22,10 +23,11 @@ EXEMPT: Mapping[str, str] = {
 
 
 def looked_at() -> frozenset[str]:
-    """All that a rule or a starting point reads, with what its formulas are made of."""
+    """All that a rule, a starting point or the bring-up reads, with what its formulas are made of."""
     rules = catalogue().rules.values()
     names = {name for rule in rules for name in (*expressed(rule), *told(rule))}
     names.update(name for point in starting_points().values() for name in named(point))
+    names.update(name for step in bring_up_steps() for name in banded(step))
     return frozenset().union(*(rests_on(name.removeprefix(IN_BASE)) for name in names))
 
 
@@ -52,6 +54,14 @@ def named(point: Point) -> Iterator[str]:
     """What a first value is made from."""
     for start in point.starts:
         yield from start.names
+
+
+def banded(step: BringUpStep) -> Iterator[str]:
+    """What the bands of its readings are made from; the readings themselves rules have to read."""
+    for reading in step.readings:
+        for end in (*(reading.expect or ()), *(reading.stop or ()), *(reading.can_be or ())):
+            if end is not None:
+                yield from end.names - {reading.entry}
 
 
 LOOKED_AT = looked_at()
