@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
 from ..quantities.operand import NOTHING, Side
+from .course import Road
 from .drive import OperatingPoint
 from .hill import Hill
 
@@ -35,7 +37,8 @@ class Ride:
     `schemas/ride.schema.json`.
 
     `points` is the drive at full throttle over road speed, the last where it ends; with `points_side`
-    "no more than" something is missing (`points_missing`), and less force may be there.
+    "no more than" something is missing (`points_missing`), and less force may be there. `own_limits` are
+    the vehicle's limits of speed and power, which are set by law or owner and which no drive knows of.
     """
 
     mode: str
@@ -55,10 +58,18 @@ class Ride:
     stop_and_go_range_km: Figure
     regen_deceleration_m_per_s2: Figure
     hill: Hill
+    road: Road | None
     points: tuple[OperatingPoint, ...]
     points_side: Side
     points_missing: frozenset[str]
     basis: Mapping[str, float]
+    own_limits: Mapping[str, float]
+
+    @property
+    def peak_power_W(self) -> float | None:
+        """The largest shaft power of the points; None without any."""
+        powers = (point.torque_Nm * point.rpm * math.tau / 60.0 for point in self.points)
+        return max(powers, default=None)
 
     @property
     def minutes_to_taper(self) -> Figure:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
 from ..documents.profile import BASE
 from ..quantities.book import Book
@@ -33,6 +33,7 @@ BASIS = (
     "house.modulation",
     "ride.driven_percent",
 )
+OWN_LIMITS = ("vehicle.speed_limit_km_h", "vehicle.power_limit_W")
 CRUISE_SHARE = 2.0 / 3.0  # of the top speed on the flat, where no cruise is stated; our own
 
 
@@ -107,10 +108,12 @@ class _Rider:
             stop_and_go_range_km=stop_and_go,
             regen_deceleration_m_per_s2=self._regen(),
             hill=self._hill(),
+            road=vehicle.road,
             points=points,
             points_side=NO_MORE if vehicle.moving else EXACT,
             points_missing=self.open | vehicle.moving,
-            basis=self._basis(),
+            basis=self._known(BASIS),
+            own_limits=self._known(OWN_LIMITS),
         )
 
     def _top(self, road: Road | None) -> OperatingPoint | None:
@@ -244,7 +247,7 @@ class _Rider:
             return Hill(grade, reason=NO_START)
         return hill_of(self.book, grade, point)
 
-    def _basis(self) -> Mapping[str, float]:
-        """What of the house and of the chemistry the figures rest on, by name, in its unit."""
-        known = {name: self.book.operand(name) for name in BASIS}
+    def _known(self, names: Iterable[str]) -> Mapping[str, float]:
+        """Those of some quantities that are known, by name, in their units."""
+        known = {name: self.book.operand(name) for name in names}
         return {name: operand.number for name, operand in known.items() if operand.known}
