@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import re
 from collections.abc import Mapping
 from pathlib import Path
@@ -13,8 +12,8 @@ import typer
 from ..documents.day import day_to_judge_by
 from ..documents.error import DocumentErrors, SeveralMotors, UsageError
 from ..documents.loading import load_profile
-from ..documents.profile import BASE, Profile
-from ..judgement.evaluation import book_of
+from ..documents.profile import Profile
+from ..judgement.evaluation import mode_books
 from ..judgement.site_rules import shop_of
 from ..quantities.book import Book
 from ..reports.record import json_text
@@ -26,9 +25,9 @@ from .formats import DRAWN_FORMATS, known_format, page_as
 from .options import AsOf, Output, format_option
 from .output import GO, deliver, page_for
 from .proposal import opened
-from .sides import side_of
+from .sides import in_revision
 
-FIGURE = re.compile(r"\s*(\d+(?:\.\d*)?|\.\d+)\s*(%|percent|km/h|km_h)?\s*")
+FIGURE = re.compile(r" *([0-9]{1,9}(?:\.[0-9]*)?|\.[0-9]+) *(%|percent|km/h|km_h)? *")
 STEEPEST_percent = 60.0  # no road is steeper
 FASTEST_km_h = 200.0
 
@@ -60,25 +59,22 @@ def run(
     if form == "json":
         text = json_text(record(now, profile.profile, before))
     else:
-        report = ride_page(now, profile.profile, form == "html", before)
-        text = page_as(form, report, page_for(output, out))
+        page = page_for(output, out)
+        report = ride_page(now, profile.profile, form == "html", before, page.width)
+        text = page_as(form, report, page)
     deliver(text, output, out, (path,))
     return GO
 
 
 def _books(profile: Profile, judged_on: str, mode: str | None) -> Mapping[str, Book]:
     """The books of the modes asked for; one that the profile does not have is left out."""
-    base = book_of(profile, judged_on)
-    books = {BASE: base}
-    for name, changes in profile.modes.items():
-        books[name] = base.overlaid(changes)
+    books = mode_books(profile, judged_on)
     return books if mode is None else {name: books[name] for name in (mode,) if name in books}
 
 
 def _former(path: Path, revision: str) -> Profile:
     """The profile as a revision holds it."""
-    typed = str(path)
-    side = side_of(f"{revision}:{typed if os.path.isabs(typed) else f'./{typed}'}", Path())
+    side = in_revision(path, revision)
     shop = shop_of(side.repository)
     if shop.errors:
         raise DocumentErrors(shop.errors)

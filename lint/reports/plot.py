@@ -9,12 +9,12 @@ from markupsafe import Markup
 
 from ..documents.text import clean
 from ..expressions.formatting import number
-from .section import Curve, Plot
+from .section import Plot, PlotLine
 
-WIDE, HIGH = 640, 320
-LEFT, RIGHT, TOP, BOTTOM = 58, 12, 26, 40
+PLOT_WIDE, PLOT_HIGH = 640, 320
+EDGE_LEFT, EDGE_RIGHT, EDGE_TOP, EDGE_BOTTOM = 58, 12, 26, 40
 TICKS = 6
-TONES = ("currentColor", "var(--go)", "var(--advice)", "var(--fault)")
+LINE_TONES = ("currentColor", "var(--go)", "var(--advice)", "var(--fault)")
 STEPS = (1.0, 2.0, 5.0, 10.0)
 
 
@@ -24,7 +24,7 @@ def drawing(plot: Plot) -> Markup:
     top = _end([y for curve in plot.curves for _, y in curve.points])
     lines = [
         Markup('<svg viewBox="0 0 {} {}" role="img" aria-label="{}">').format(
-            WIDE, HIGH, clean(plot.told)
+            PLOT_WIDE, PLOT_HIGH, clean(plot.told)
         ),
         *_axes(plot, far, top),
     ]
@@ -49,11 +49,11 @@ def _step(most: float) -> float:
 
 
 def _x(value: float, far: float) -> float:
-    return LEFT + value / far * (WIDE - LEFT - RIGHT)
+    return EDGE_LEFT + value / far * (PLOT_WIDE - EDGE_LEFT - EDGE_RIGHT)
 
 
 def _y(value: float, top: float) -> float:
-    return HIGH - BOTTOM - value / top * (HIGH - TOP - BOTTOM)
+    return PLOT_HIGH - EDGE_BOTTOM - value / top * (PLOT_HIGH - EDGE_TOP - EDGE_BOTTOM)
 
 
 def _ticks(end: float) -> Iterator[float]:
@@ -66,24 +66,24 @@ def _axes(plot: Plot, far: float, top: float) -> Iterator[Markup]:
     word = Markup('<text x="{:.1f}" y="{:.1f}" text-anchor="{}" fill="currentColor">{}</text>')
     for value in _ticks(far):
         x = _x(value, far)
-        yield rule.format(x, float(TOP), x, float(HIGH - BOTTOM))
-        yield word.format(x, HIGH - BOTTOM + 16.0, "middle", number(value))
+        yield rule.format(x, float(EDGE_TOP), x, float(PLOT_HIGH - EDGE_BOTTOM))
+        yield word.format(x, PLOT_HIGH - EDGE_BOTTOM + 16.0, "middle", number(value))
     for value in _ticks(top):
         y = _y(value, top)
-        yield rule.format(float(LEFT), y, float(WIDE - RIGHT), y)
-        yield word.format(LEFT - 6.0, y + 4.0, "end", number(value))
-    yield word.format(float(WIDE - RIGHT), HIGH - 6.0, "end", clean(plot.across))
+        yield rule.format(float(EDGE_LEFT), y, float(PLOT_WIDE - EDGE_RIGHT), y)
+        yield word.format(EDGE_LEFT - 6.0, y + 4.0, "end", number(value))
+    yield word.format(float(PLOT_WIDE - EDGE_RIGHT), PLOT_HIGH - 6.0, "end", clean(plot.across))
     yield word.format(4.0, 14.0, "start", clean(plot.upward))
 
 
-def _curve(curve: Curve, place: int, far: float, top: float) -> Iterator[Markup]:
+def _curve(curve: PlotLine, place: int, far: float, top: float) -> Iterator[Markup]:
     """The line, and its name in the legend above the plot, right to left."""
-    tone = TONES[place % len(TONES)]
+    tone = LINE_TONES[place % len(LINE_TONES)]
     dash = Markup(' stroke-dasharray="6 4"') if curve.dashed else Markup("")
     points = " ".join(f"{_x(x, far):.1f},{_y(y, top):.1f}" for x, y in curve.points)
     line = Markup('<polyline points="{}" fill="none" stroke="{}" stroke-width="2"{}/>')
     yield line.format(points, tone, dash)
-    x = WIDE - RIGHT - 150.0 * (place + 1)
+    x = PLOT_WIDE - EDGE_RIGHT - 150.0 * (place + 1)
     key = Markup('<line x1="{:.1f}" y1="10" x2="{:.1f}" y2="10" stroke="{}" stroke-width="2"{}/>')
     yield key.format(x, x + 24.0, tone, dash)
     name = Markup('<text x="{:.1f}" y="14" fill="currentColor">{}</text>')

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from typing import Any
 
 from ..documents.profile import Profile
@@ -15,7 +15,6 @@ from ..riding.vehicle import WINDING_degC
 from .record import exact
 
 RIDE_EDITION = "ride/1"
-MOST_ASKED = 3
 # The figures in the order of the record.
 RIDE_FIGURES = (
     "top_speed_km_h",
@@ -88,14 +87,8 @@ def why(figure: Figure) -> str:
     """Why a figure is not there, or only a bound: in words, or what to enter."""
     if figure.reason:
         return figure.reason
-    return asked_for(figure.missing) or "it cannot be worked out from what is entered"
-
-
-def asked_for(missing: Iterable[str], most: int = MOST_ASKED) -> str:
-    """Instructions for what is missing, the first of them in full."""
-    asks = [ask_of(name) for name in in_order(missing)]
-    more = len(asks) - most
-    return "; ".join(asks[:most]) + (f"; and {more} more" if more > 0 else "")
+    asks = "; ".join(ask_of(name) for name in in_order(figure.missing))
+    return asks or "it cannot be worked out from what is entered"
 
 
 def side_words(figure: Figure) -> str:

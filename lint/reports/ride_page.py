@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from itertools import groupby
 
 from ..documents.profile import Profile
 from ..expressions.formatting import shown
@@ -13,15 +14,16 @@ from ..riding.drive import OperatingPoint
 from ..riding.ride_figures import Figure, Ride
 from ..riding.vehicle import WINDING_degC
 from .ride import is_exact, missing_of, side_words
-from .section import Block, Card, Chart, Curve, Line, Plot, Report, Row, Section, Table, row
+from .section import Block, Card, Chart, Line, Plot, PlotLine, Report, Row, Section, Table, row
 
 CHARTED = 10
+ROOMY = 76  # columns that a chart with the names of limits takes
 MODELLED = (
     "A steady motor of one inductance, sine-driven, its magnets as kv was taken; without iron loss, "
     "wind, throttle ramp or the turning mass of wheels and rotor. Worked out, not measured: try speed, "
     "hills and heat at low limits first. Local law comes before it."
 )
-MOVED = (
+MOVED_FIGURES = (
     ("top speed", "top_speed_km_h", "km_h"),
     ("push", "peak_force_N", "N"),
     ("start", "steepest_start_percent", "percent"),
@@ -39,8 +41,12 @@ def ride_page(
     profile: Profile,
     drawn: bool = False,
     against: tuple[str, Sequence[Ride]] | None = None,
+    width: int = ROOMY,
 ) -> Report:
-    """A card a mode; `drawn` for a format that draws plots. `against`: a revision, the rides of then."""
+    """A card a mode; `drawn` for a format that draws plots, `width` for one of so many columns.
+
+    `against` is a revision with the rides of then.
+    """
     before = {} if against is None else {ride.mode: ride for ride in against[1]}
     cards = tuple(
         Card(
@@ -48,7 +54,7 @@ def ride_page(
             tone="bold",
             name=profile.name,
             about=((f"{profile.file}{f', mode {ride.mode}' if ride.mode else ''}",),),
-            sections=tuple(_sections(ride, drawn, against, before)),
+            sections=tuple(_sections(ride, drawn, against, before, width)),
             stamped=False,
         )
         for ride in rides
@@ -61,6 +67,7 @@ def _sections(
     drawn: bool,
     against: tuple[str, Sequence[Ride]] | None,
     before: Mapping[str, Ride],
+    width: int,
 ) -> Iterator[Section]:
     yield Section("", tuple(_figures(ride)))
     if against is not None:
@@ -68,7 +75,10 @@ def _sections(
     if ride.points:
         most = "" if is_exact(ride) else ", at most"
         title = f"force at the wheel over speed, full throttle{most}"
-        yield Section(title, (_plot(ride) if drawn else _chart(ride), *_names(ride, drawn)))
+        yield Section(
+            title,
+            (_plot(ride) if drawn else _chart(ride, width >= ROOMY), *_names(ride, drawn, width)),
+        )
     yield Section("", tuple(_grounds(ride)))
 
 
@@ -84,7 +94,7 @@ def _figures(ride: Ride) -> Iterator[Row]:
     yield from _beyond(ride)
     steady = _value(ride.continuous_force_N, "N", " at the motor's continuous rating")
     yield row("push", _value(ride.peak_force_N, "N") + _limit(ride.peak_limited_by), steady)
-    yield row("start", _value(ride.steepest_start_percent, "percent", " is the steepest"))
+    yield row("steepest", _value(ride.steepest_start_percent, "percent", " at a start"))
     yield row("0 to 50", _value(ride.zero_to_50_s, "s", where if grade else ""))
     cruise = "" if ride.cruise_km_h is None else f" at a steady {shown(ride.cruise_km_h, 'km_h')}"
     cycle = f" of {ride.schedule}" if ride.schedule else " of stop and go"
@@ -162,8 +172,8 @@ def _charted(points: Sequence[OperatingPoint]) -> list[OperatingPoint]:
     return [*some, points[-1]]
 
 
-def _chart(ride: Ride) -> Chart:
-    """A bead a speed, with the force and the limit behind it."""
+def _chart(ride: Ride, roomy: bool) -> Chart:
+    """A bead a speed, with the force behind it, and where there is room the limit."""
     points = _charted(ride.points)
     forces = [f"{point.force_N:.0f} N" for point in points]
     wide = max(map(len, forces))
@@ -171,7 +181,7 @@ def _chart(ride: Ride) -> Chart:
         tuple(shown(point.speed_km_h, "km_h", 3) for point in points),
         tuple(point.force_N for point in points),
         tuple(
-            f"{force.rjust(wide)}  {title_of(point.limited_by)}"
+            force.rjust(wide) + (f"  {title_of(point.limited_by)}" if roomy else "")
             for force, point in zip(forces, points, strict=True)
         ),
     )
@@ -179,20 +189,27 @@ def _chart(ride: Ride) -> Chart:
 
 def _plot(ride: Ride) -> Plot:
     """Force over speed, and what the road takes of it."""
-    curves = [Curve("drive", tuple((p.speed_km_h, p.force_N) for p in ride.points))]
+    curves = [PlotLine("drive", tuple((p.speed_km_h, p.force_N) for p in ride.points))]
     if ride.road is not None:
         for name, grade in (("flat", 0.0), (f"{ride.grade_percent:g} %", ride.grade_percent)):
             if grade or name == "flat":
                 road = ride.road._replace(grade_percent=grade)
                 taken = [(p.speed_km_h, road_resistance(road, p.speed_km_h)) for p in ride.points]
-                curves.append(Curve(f"road, {name}", tuple(taken), True))
+                curves.append(PlotLine(f"road, {name}", tuple(taken), True))
     told = f"Force at the wheel falls from {ride.points[0].force_N:.0f} N at a standstill to "
     told += f"{ride.points[-1].force_N:.0f} N at {ride.points[-1].speed_km_h:.0f} km/h."
     return Plot("road speed in km/h", "force in N", tuple(curves), told)
 
 
-def _names(ride: Ride, drawn: bool) -> Iterator[Block]:
-    """Beside a plot the limits by speed as a table."""
+def _names(ride: Ride, drawn: bool, width: int) -> Iterator[Block]:
+    """Below a plot the points as a table; below a narrow chart the limits."""
+    if not drawn and width < ROOMY:
+        runs = [list(run) for _, run in groupby(ride.points, lambda point: point.limited_by)]
+        words = [
+            f"to {shown(run[-1].speed_km_h, 'km_h', 3)} {with_article(run[0].limited_by)}"
+            for run in runs
+        ]
+        yield row("limited by", *words)
     if drawn:
         rows: list[tuple[Line, ...]] = [
             (
@@ -214,7 +231,7 @@ def _moved(old: Ride | None, new: Ride) -> Row | Table:
         return row("then", "this mode was not there")
     rows: tuple[tuple[Line, ...], ...] = tuple(
         ((label,), (_brief(getattr(old, name), unit),), (_brief(getattr(new, name), unit),))
-        for label, name, unit in MOVED
+        for label, name, unit in MOVED_FIGURES
     )
     return Table(("", "then", "now"), rows, labels=False, headed=True)
 

@@ -105,7 +105,7 @@ class Chart(NamedTuple):
     high: str = ""
 
 
-class Curve(NamedTuple):
+class PlotLine(NamedTuple):
     """A named line of a plot, through its points from left to right; `dashed` where it is a comparison."""
 
     name: str
@@ -118,7 +118,7 @@ class Plot(NamedTuple):
 
     across: str
     upward: str
-    curves: tuple[Curve, ...]
+    curves: tuple[PlotLine, ...]
     told: str  # the plot in words, for who does not see it
 
 

@@ -137,6 +137,8 @@ class _Rider:
 
     def _at_speed(self, value: float | str, no_less: bool = False) -> Figure:
         """A figure on the road: a bound where something is missing, a reason where there is none."""
+        if value == math.inf:
+            return Figure(reason="nothing holds the vehicle back")
         if isinstance(value, str):
             return Figure(missing=NOTHING, reason=value)
         if not self.unsure:
