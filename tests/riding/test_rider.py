@@ -200,6 +200,16 @@ def test_the_minutes_on_a_hill_are_a_span_until_the_motor_is_weighed() -> None:
     assert taper.missing == {"motor.mass_kg", "motor.winding_time_s"}
 
 
+def test_weighed_and_timed_the_minutes_are_one_figure_inside_the_span() -> None:
+    heavy = {"settings.phase_current_A_rms": 280.0, "vehicle.rider_kg": 200.0}
+    span = ridden(heavy, 25.0).minutes_to_stop
+    known = {**heavy, "motor.mass_kg": 9.0, "motor.winding_time_s": 60.0}
+    stop = ridden(known, 25.0).minutes_to_stop
+    assert stop.value is not None and stop.missing == frozenset()
+    assert span.low is not None and span.high is not None
+    assert span.low <= stop.value <= span.high
+
+
 def test_a_controller_rated_for_less_than_the_setting_is_the_limit() -> None:
     ride = ridden({"controller.phase_current_A_rms": 120.0, "controller.battery_current_A": 50.0})
     assert ride.peak_limited_by == "controller.phase_current_A_rms"
