@@ -16,7 +16,8 @@ from ..riding.vehicle import WINDING_degC
 from .ride import is_exact, missing_of, side_words
 from .section import Block, Card, Chart, Line, Plot, PlotLine, Report, Row, Section, Table, row
 
-CHARTED = 10
+CHARTED = 10  # lines of a chart, about
+EVERY = (1, 2, 5, 10)  # of the points, one
 ROOMY = 76  # columns that a chart with the names of limits takes
 MODELLED = (
     "A steady motor of one inductance, sine-driven, its magnets as kv was taken; without iron loss, "
@@ -164,7 +165,7 @@ def _limit(name: str) -> str:
 
 def _charted(points: Sequence[OperatingPoint]) -> list[OperatingPoint]:
     """Some of the points, evenly, and the last."""
-    step = -(-len(points) // CHARTED)
+    step = next((one for one in EVERY if len(points) <= CHARTED * one), EVERY[-1])
     some = list(points[:-1:step])
     width_km_h = step * points[-1].speed_km_h / len(points)
     if len(some) > 1 and points[-1].speed_km_h - some[-1].speed_km_h < width_km_h / 2.0:

@@ -14,7 +14,7 @@ from .drive import Drive, OperatingPoint, driven_at, fullest, newton_per_ampere,
 SEARCHED_km_h = 300.0  # no small vehicle goes beyond
 FIRST_TRIED_km_h = 10.0
 HALVED = 50
-MOST_POINTS = 30
+MOST_POINTS = 40
 LEAST_STEP = 0.2  # of a step, before the last point of a curve
 STEPS_km_h = (1.0, 2.0, 5.0, 10.0, 20.0)
 PIECES = 100  # of a speed range that is passed through

@@ -12,6 +12,7 @@ from .course import (
     SCHEDULES,
     Road,
     cruising_range,
+    drive_holding,
     force_curve,
     on_grade,
     road_resistance,
@@ -244,10 +245,13 @@ class _Rider:
             return Hill(None, missing=steepest.missing, reason="no grade is stated")
         if self.open or self.unsure or self.flat is None:
             return Hill(grade, missing=self.unsure | self._unweighed().missing)
-        point = self._top(self.flat._replace(grade_percent=grade))
-        if point is None:
+        road = self.flat._replace(grade_percent=grade)
+        point, drive = self._top(road), self.vehicle.drive
+        if point is None or drive is None:
             return Hill(grade, reason=NO_START)
-        return hill_of(self.book, grade, point)
+        # At the speed limit the drive gives what the hill asks for, and no more.
+        steady = drive_holding(drive, point.speed_km_h, road_resistance(road, point.speed_km_h))
+        return hill_of(self.book, grade, point if isinstance(steady, str) else steady)
 
     def _known(self, names: Iterable[str]) -> Mapping[str, float]:
         """Those of some quantities that are known, by name, in their units."""

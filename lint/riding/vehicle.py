@@ -103,7 +103,7 @@ def _drive(still: BookReader, fast: BookReader) -> Drive:
         [still.number(name, math.inf, NO_MORE) for name in NOT_WITHOUT],
     )
     kv, ratio, circumference_m, phase_A_rms, battery_A, open_V = needed
-    box_A = BookReader(book).number("controller.battery_current_A", math.inf)
+    box_A = fast.number("controller.battery_current_A", math.inf)
     given_A_rms = book.operand("settings.phase_current_A_rms")
     set_low = given_A_rms.known and given_A_rms.number <= phase_A_rms
     phase_set, battery_set = set_low, battery_A <= box_A

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
 import pytest
@@ -127,6 +128,8 @@ def test_the_full_pack_is_faster() -> None:
         "vehicle.rolling_resistance",
         "settings.max_rpm",
         "settings.low_voltage.taper_from_V",
+        "controller.battery_current_A",
+        "controller.phase_current_A_rms",
         "vehicle.rider_kg",
     ],
 )
@@ -198,6 +201,18 @@ def test_the_minutes_on_a_hill_are_a_span_until_the_motor_is_weighed() -> None:
     assert taper.low is not None and taper.high is not None and taper.low < taper.high
     assert stop.low is not None and stop.low > taper.low
     assert taper.missing == {"motor.mass_kg", "motor.winding_time_s"}
+
+
+def test_held_at_its_speed_limit_the_drive_takes_what_the_hill_asks_for() -> None:
+    """By hand: the hill's force through wheel, gear and torque constant, and no more."""
+    ride = ridden({"settings.max_rpm": 1500.0}, 5.0)
+    assert ride.limited_by == "settings.max_rpm"
+    speed = 1500.0 / 6.0 * 1.9 / 60.0
+    slope = math.atan(0.05)
+    weight_N = 170.0 * 9.80665
+    force_N = weight_N * (math.sin(slope) + 0.015 * math.cos(slope)) + 0.6125 * 0.6 * speed**2
+    torque_Nm = force_N * 1.9 / (2.0 * math.pi) / (6.0 * 0.92)
+    assert ride.hill.phase_A_rms == pytest.approx(torque_Nm / 0.194924, rel=1e-4)
 
 
 def test_weighed_and_timed_the_minutes_are_one_figure_inside_the_span() -> None:
