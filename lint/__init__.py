@@ -23,9 +23,10 @@ if TYPE_CHECKING:
     from .judgement.rule import Stage
     from .judgement.window import Window
     from .quantities.sensor_fits import SensorReading
+    from .riding.ride_figures import Ride
 
 __version__ = "0.1.0"
-__all__ = ["__version__", "bringup_plan", "check", "compare", "load", "sensor", "windows"]
+__all__ = ["__version__", "bringup_plan", "check", "compare", "load", "ride", "sensor", "windows"]
 
 PathText = str | PathLike[str]
 
@@ -145,6 +146,47 @@ def bringup_plan(path: PathText, as_of: str | None = None) -> tuple[PlannedStep,
     if profile.motors:
         raise SeveralMotors(profile.file, profile.motors)
     return bring_up_plan(profile, judged_on, judge(profile, catalogue, judged_on).findings)
+
+
+def ride(
+    path: PathText,
+    mode: str | None = None,
+    grade_percent: float | None = None,
+    cruise_km_h: float | None = None,
+    as_of: str | None = None,
+) -> tuple[Ride, ...]:
+    """What the settings of a profile come to on the road: the base settings and each mode.
+
+    Arguments: `path` and `as_of` as in `check`; `mode`, only that one; `grade_percent`, the grade on
+    which top speed and time to 50 km/h are told, and the hill that heats the motor; `cruise_km_h`, the
+    steady speed of the range.
+
+    Raises what `check` raises; `UsageError` for a mode that the profile does not have and a number
+    that is none, `SeveralMotors` for a profile of several motors.
+
+    Returns a `Ride` a mode: figures such as `top_speed_km_h`, each with the `value` where it is
+    exact, its bounds `low` and `high`, what is `missing` for it and the `reason` if there is none;
+    `limited_by`, the quantity that allows no more speed; `points`, force, currents and limit over speed.
+    """
+    from math import isfinite
+
+    from .documents.day import day_to_judge_by
+    from .documents.error import SeveralMotors, UsageError
+    from .judgement.evaluation import mode_books
+    from .riding.rider import rides
+
+    judged_on = day_to_judge_by(as_of, "as_of=")
+    profile, _ = _with_catalogue(path)
+    if profile.motors:
+        raise SeveralMotors(profile.file, profile.motors)
+    numbers = [number for number in (grade_percent, cruise_km_h) if number is not None]
+    if not all(isfinite(number) and number >= 0.0 for number in numbers):
+        raise UsageError("grade_percent= and cruise_km_h=: expected finite numbers from 0.")
+    books = mode_books(profile, judged_on)
+    if mode is not None and mode not in books:
+        raise UsageError(f"mode={mode!r}: expected one of {', '.join(profile.modes) or 'none'}.")
+    chosen = books if mode is None else {mode: books[mode]}
+    return rides(chosen, grade_percent, cruise_km_h)
 
 
 def sensor(shown_degC: float, set_to: str, ambient_degC: float) -> SensorReading:

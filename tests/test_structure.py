@@ -11,6 +11,7 @@ ORDER = (
     "documents",
     "tables",
     "quantities",
+    "riding",
     "expressions",
     "judgement",
     "comparison",

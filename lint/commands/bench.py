@@ -46,7 +46,7 @@ Enter leaves a reading for later, ? explains it, Ctrl-C ends; every reading is w
 """
 TICKING = "Yes ticks the step in the profile; no, or Enter, leaves it for the next time."
 TAKING_OVER = "Yes enters the value in the profile, with nothing else changed; no leaves it."
-STOPPED = (
+STOPPING = (
     "Stop here. Switch off, put it right, then run the same command again: it goes on from here."
 )
 

@@ -69,6 +69,8 @@ COMPARISON_FORMATS = {
 HISTORY_FORMATS = {"text": ("history", "text"), "json": ("history",)}
 # What has a screen, and a record for machines.
 PLAIN_FORMATS = ("text", "json")
+# What is also drawn.
+DRAWN_FORMATS = ("text", "json", "html")
 # What is read rather than judged.
 TOPIC_FORMATS = ("text", "markdown", "html")
 

@@ -33,6 +33,7 @@ COMMANDS = (
     "history",
     "window",
     "working",
+    "ride",
     "sensor",
     "new",
     "bringup",

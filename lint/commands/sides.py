@@ -160,14 +160,26 @@ def last_commit(path: Path) -> tuple[ProfilePath, ProfilePath]:
         raise RevisionError(
             f"The repository of {quoted(str(path))} has no commit yet to compare with."
         )
-    commit = Commit(top, "HEAD")
-    shelf = Shelf(commit, "HEAD")
-    if not shelf.holds(inside):
-        inside = moves(commit).former.get(inside, "")
-        if inside and not same_vehicle(shelf.side(inside), new):
-            inside = ""
-    if not inside:
+    old = _former(Shelf(Commit(top, "HEAD"), "HEAD"), inside, new)
+    if old is None:
         raise RevisionError(
             f"{quoted(str(path))} is not in the last commit: there is nothing to compare it with."
         )
-    return shelf.side(inside), new
+    return old, new
+
+
+def in_revision(path: Path, revision: str) -> ProfilePath:
+    """A profile on the disk as a revision holds it, under whatever name."""
+    top, inside = from_top(path)
+    old = _former(Shelf(Commit(top, revision), revision), inside, on_disk(path))
+    if old is None:
+        raise RevisionError(f"{quoted(str(path))} is not in {quoted(revision)}.")
+    return old
+
+
+def _former(shelf: Shelf, inside: str, new: ProfilePath) -> ProfilePath | None:
+    """The file of a commit that became `new`: of that name, or moved and of the same vehicle."""
+    if shelf.holds(inside):
+        return shelf.side(inside)
+    former = moves(shelf.commit).former.get(inside, "")
+    return shelf.side(former) if former and same_vehicle(shelf.side(former), new) else None

@@ -143,7 +143,9 @@ COPIED = ("x-rating", "x-ask")
 
 
 def _beside(node: _Node, key: str, row: TradeUnit) -> _Node:
-    """The entry in the trade's unit, with its range and its step."""
+    """The entry in the trade's unit, with its range and its step; beside a reference another."""
+    if "$ref" in node:
+        return {"$ref": f"{node['$ref'].removesuffix(key)}{trade_key(key)}"}
     unit = row.unit or row.ending
     other = {
         "title": f"{node['title']} in {UNITS[unit].symbol}",

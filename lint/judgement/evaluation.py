@@ -163,6 +163,12 @@ def book_of(profile: Profile, judged_on: str) -> Book:
     return Book(profile.givens, house, judged_on, profile.absent)
 
 
+def mode_books(profile: Profile, judged_on: str) -> dict[str, Book]:
+    """The books of a profile of one motor, of the base settings and of each mode."""
+    base = book_of(profile, judged_on)
+    return {BASE: base, **{mode: base.overlaid(to) for mode, to in profile.modes.items()}}
+
+
 def hear(
     profile: Profile,
     catalogue: Catalogue,

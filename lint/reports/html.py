@@ -12,6 +12,7 @@ from markupsafe import Markup, escape
 from ..documents.text import clean
 from .excerpt import marked
 from .layout import Page
+from .plot import drawing
 from .prose import NUMBER_AND_UNIT
 from .section import (
     SEVERE,
@@ -22,6 +23,7 @@ from .section import (
     Line,
     Notice,
     Passage,
+    Plot,
     Report,
     Row,
     Section,
@@ -69,6 +71,8 @@ def _templates() -> Environment:
     environment.tests["row"] = lambda block: isinstance(block, Row)
     environment.tests["notice"] = lambda block: isinstance(block, Notice)
     environment.tests["table"] = lambda block: isinstance(block, Table)
+    environment.tests["plot"] = lambda block: isinstance(block, Plot)
+    environment.globals["drawing"] = drawing
     environment.tests["passage"] = lambda block: isinstance(block, Passage)
     environment.tests["verbatim"] = lambda block: isinstance(block, Verbatim)
     return environment

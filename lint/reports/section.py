@@ -105,6 +105,23 @@ class Chart(NamedTuple):
     high: str = ""
 
 
+class PlotLine(NamedTuple):
+    """A named line of a plot, through its points from left to right; `dashed` where it is a comparison."""
+
+    name: str
+    points: tuple[tuple[float, float], ...]
+    dashed: bool = False
+
+
+class Plot(NamedTuple):
+    """Curves over one axis, both axes from nought; for formats that draw. A terminal has a chart."""
+
+    across: str
+    upward: str
+    curves: tuple[PlotLine, ...]
+    told: str  # the plot in words, for who does not see it
+
+
 class TreeRow(NamedTuple):
     """A node of a tree: its head, lines about it, and the branches that it came from."""
 
@@ -127,7 +144,7 @@ class Verbatim(NamedTuple):
     language: str = ""
 
 
-Block = Row | Notice | Table | Chart | TreeRow | Passage | Verbatim
+Block = Row | Notice | Table | Chart | Plot | TreeRow | Passage | Verbatim
 # Notices in full; in full, but never in a table; by their sentence and rule; as work to tick off.
 Form = Literal["full", "list", "brief", "work"]
 

@@ -32,6 +32,7 @@ from .section import (
     Form,
     Notice,
     Passage,
+    Plot,
     Report,
     Role,
     Row,
@@ -109,7 +110,7 @@ def _block(block: Block, form: Form, number: int, margin: int, page: Page) -> It
         yield from chart_lines(block, page)
     elif isinstance(block, Passage | Verbatim):
         yield from _told(block, page)
-    else:
+    elif not isinstance(block, Plot):
         yield from tree_lines(block, page)
 
 

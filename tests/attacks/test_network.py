@@ -36,6 +36,7 @@ CALLS = {
     "history": ("history", "vehicles/burdock.yaml", *DAY),
     "window": ("window", "vehicles/burdock.yaml", "battery_current_A", *DAY),
     "working": ("working", "vehicles/burdock.yaml", "pack.loaded_V", *DAY),
+    "ride": ("ride", "vehicles/burdock.yaml", "--format", "html", "--against", "HEAD", *DAY),
     "fill": ("fill", "vehicles/burdock.yaml", *DAY),
     "mend": ("mend", "vehicles/dock.yaml", *DAY),
     "new": ("new", "vehicles/none.yaml", "--name", "None"),

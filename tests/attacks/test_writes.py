@@ -184,6 +184,7 @@ CALLS = {
     "diff": ("diff", "juniper.yaml", "juniper.yaml"),
     "window": ("window", "juniper.yaml"),
     "working": ("working", "juniper.yaml", "pack.full_V"),
+    "ride": ("ride", "juniper.yaml"),
     "rules": ("rules",),
     "schema": ("schema", "profile"),
 }

@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
-from gonogo.commands import check, diff, help, mend, rules, window, working
+from gonogo.commands import check, diff, help, mend, ride, rules, window, working
 from rich.cells import cell_len
 
 pytestmark = pytest.mark.usefixtures("frozen")
@@ -44,6 +44,7 @@ def calls(tmp_path: Path) -> dict[str, Callable[[Terminal], int]]:
         "window, all": lambda out: window.run(larch, as_of=DAY, out=out),
         "window, one": lambda out: window.run(larch, "battery_current", as_of=DAY, out=out),
         "working, all": lambda out: working.run(larch, as_of=DAY, out=out),
+        "ride": lambda out: ride.run(larch, grade="5", as_of=DAY, out=out),
         "working, one": lambda out: working.run(larch, "pack.full_V", as_of=DAY, out=out),
         "diff": lambda out: diff.run([str(before), str(after)], as_of=DAY, out=out),
         "mend": lambda out: mend.run(juniper, as_of=DAY, out=out),

@@ -296,10 +296,24 @@ def nodes_of(part: Any) -> list[tuple[str, dict[str, Any]]]:
     found: list[tuple[str, dict[str, Any]]] = []
     if isinstance(part, dict):
         found += [
-            (key, node) for key, node in part.get("properties", {}).items() if is_trade_key(key)
+            (key, node)
+            for key, node in part.get("properties", {}).items()
+            if is_trade_key(key) and "$ref" not in node
         ]
     inner = part.values() if isinstance(part, dict) else part if isinstance(part, list) else ()
     return found + [one for below in inner for one in nodes_of(below)]
+
+
+def test_beside_a_reference_stands_one_to_the_other_key() -> None:
+    """A motor of several is weighed in pounds as the only one is."""
+    motors = schema("profile")["$defs"]["motor"]["properties"]
+    assert motors["mass_lb"]["x-same-as"]["key"] == "mass_kg"
+    each = [
+        node["properties"]["mass_lb"]
+        for node in schema("profile")["$defs"].values()
+        if "$ref" in node.get("properties", {}).get("mass_lb", {})
+    ]
+    assert each == [{"$ref": "#/$defs/motor/properties/mass_lb"}]
 
 
 @pytest.mark.parametrize("name", ["profile", "house"])

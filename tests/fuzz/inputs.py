@@ -108,6 +108,7 @@ def _calls(chance: Random, path: str) -> list[Call]:
         ("window", path),
         ("window", path, entry, "--format", "json"),
         ("working", path, chance.choice(list(WORKED))),
+        ("ride", path, "--format", chance.choice(("text", "json", "html"))),
         ("fill", path),
         ("mend", path),
         ("diff", path, path, "--format", "json"),

@@ -52,6 +52,8 @@ NOT_SCALED = {
     },
     "pack.reading_fits": "words",
     "readings.age_days": "the calendar",
+    "readings.least_isolation_kohm": "a standard's ohms per volt",
+    "readings.wanted_isolation_kohm": "a standard's ohms per volt",
     "readings.days_since_identification": "the calendar",
     "ride.coast_km_h": "the density of air",
     "ride.power_at_limit_W": "gravity, and the density of air",

@@ -1,0 +1,128 @@
+"""`gonogo ride`: what the settings come to on the road, and what limits the vehicle at each speed."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Annotated, TextIO
+
+import typer
+
+from ..documents.day import day_to_judge_by
+from ..documents.error import DocumentErrors, SeveralMotors, UsageError
+from ..documents.loading import load_profile
+from ..documents.profile import Profile
+from ..judgement.evaluation import mode_books
+from ..judgement.site_rules import shop_of
+from ..quantities.book import Book
+from ..reports.record import json_text
+from ..reports.ride import record
+from ..reports.ride_page import ride_page
+from ..riding.ride_figures import Ride
+from ..riding.rider import rides
+from .formats import DRAWN_FORMATS, known_format, page_as
+from .options import AsOf, Output, format_option
+from .output import GO, deliver, page_for
+from .proposal import opened
+from .sides import in_revision
+
+FIGURE = re.compile(r" *([0-9]{1,9}(?:\.[0-9]*)?|\.[0-9]+) *(%|percent|km/h|km_h)? *")
+STEEPEST_percent = 60.0  # no road is steeper
+FASTEST_km_h = 200.0
+
+
+def run(
+    path: Path,
+    mode: str | None = None,
+    grade: str | None = None,
+    cruise: str | None = None,
+    against: str | None = None,
+    form: str = "text",
+    output: Path | None = None,
+    as_of: str | None = None,
+    out: TextIO | None = None,
+) -> int:
+    """Print the ride of a profile, in one mode or in all."""
+    known_format(form, DRAWN_FORMATS)
+    grade_percent = _figure("--grade", grade, "a grade in percent", STEEPEST_percent)
+    cruise_km_h = _figure("--cruise", cruise, "a speed in km/h", FASTEST_km_h, 1.0)
+    profile = opened(path, as_of)
+    profile.refuse_unknown_mode(mode)
+    now = rides(_books(profile.profile, profile.judged_on, mode), grade_percent, cruise_km_h)
+    then: tuple[Ride, ...] = ()
+    if against is not None:
+        former = _former(path, against)
+        books = _books(former, day_to_judge_by(as_of), mode)
+        then = rides(books, grade_percent, cruise_km_h)
+    before = None if against is None else (against, then)
+    if form == "json":
+        text = json_text(record(now, profile.profile, before))
+    else:
+        page = page_for(output, out)
+        report = ride_page(now, profile.profile, form == "html", before, page.width)
+        text = page_as(form, report, page)
+    deliver(text, output, out, (path,))
+    return GO
+
+
+def _books(profile: Profile, judged_on: str, mode: str | None) -> Mapping[str, Book]:
+    """The books of the modes asked for; one that the profile does not have is left out."""
+    books = mode_books(profile, judged_on)
+    return books if mode is None else {name: books[name] for name in (mode,) if name in books}
+
+
+def _former(path: Path, revision: str) -> Profile:
+    """The profile as a revision holds it."""
+    side = in_revision(path, revision)
+    shop = shop_of(side.repository)
+    if shop.errors:
+        raise DocumentErrors(shop.errors)
+    former = load_profile(side.repository, side.path)
+    if former.motors:
+        raise SeveralMotors(former.file, former.motors)
+    return former
+
+
+def _figure(
+    option: str, answer: str | None, what: str, most: float, least: float = 0.0
+) -> float | None:
+    """A number of an option; raises UsageError where it is none that can be."""
+    if answer is None:
+        return None
+    told = FIGURE.fullmatch(answer)
+    value = float(told[1]) if told else -1.0
+    unit = told[2] if told else None
+    if not least <= value <= most or (unit in ("%", "percent")) != (
+        option == "--grade" and bool(unit)
+    ):
+        raise UsageError(
+            f"{option} {answer}: expected {what} from {least:g} to {most:g}, such as "
+            f"{option} {'8' if option == '--grade' else '40'}."
+        )
+    return value
+
+
+def command(
+    path: Annotated[Path, typer.Argument(metavar="PROFILE", help="Profile to ride.")],
+    mode: Annotated[
+        str | None, typer.Option(metavar="NAME", help="Only the ride in this riding mode.")
+    ] = None,
+    grade: Annotated[
+        str | None, typer.Option(metavar="PERCENT", help="Grade to climb; default the flat.")
+    ] = None,
+    cruise: Annotated[
+        str | None, typer.Option(metavar="KM_H", help="Steady speed of the range.")
+    ] = None,
+    against: Annotated[
+        str | None, typer.Option(metavar="REV", help="Compare with the profile in a git revision.")
+    ] = None,
+    form: Annotated[str, format_option(DRAWN_FORMATS)] = "text",
+    output: Output = None,
+    as_of: AsOf = None,
+) -> int:
+    """Show what the settings come to on the road.
+
+    Top speed, push, climb, range and heat of each mode, with what limits them. Worked out, not measured.
+    """
+    return run(path, mode, grade, cruise, against, form, output, as_of)

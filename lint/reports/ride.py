@@ -1,0 +1,131 @@
+"""The ride as plain data, and in words why a figure is not there."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from ..documents.profile import Profile
+from ..judgement.verdict import ask_of, in_order
+from ..quantities.operand import EXACT
+from ..riding.drive import OperatingPoint
+from ..riding.hill import Hill
+from ..riding.ride_figures import Figure, Ride
+from ..riding.vehicle import WINDING_degC
+from .record import exact
+
+RIDE_EDITION = "ride/1"
+# The figures in the order of the record.
+RIDE_FIGURES = (
+    "top_speed_km_h",
+    "flat_top_speed_km_h",
+    "full_top_speed_km_h",
+    "peak_force_N",
+    "continuous_force_N",
+    "steepest_start_percent",
+    "zero_to_50_s",
+    "range_km",
+    "stop_and_go_range_km",
+    "regen_deceleration_m_per_s2",
+    "minutes_to_taper",
+    "minutes_to_stop",
+)
+
+
+def missing_of(ride: Ride) -> frozenset[str]:
+    """All that would make figures of a ride exact, or known."""
+    figures: list[Figure] = [getattr(ride, name) for name in RIDE_FIGURES]
+    return ride.points_missing.union(*(figure.missing for figure in figures))
+
+
+def record(
+    rides: Sequence[Ride], profile: Profile, against: tuple[str, Sequence[Ride]] | None
+) -> dict[str, Any]:
+    """The rides as plain data; `against` is a revision with the rides of then."""
+    before = None
+    if against is not None:
+        before = {"revision": against[0], "rides": list(map(ride_record, against[1]))}
+    return {
+        "gonogo": RIDE_EDITION,
+        "file": profile.file,
+        "name": profile.name,
+        "rides": list(map(ride_record, rides)),
+        "against": before,
+    }
+
+
+def ride_record(ride: Ride) -> dict[str, Any]:
+    """One ride: each figure where it is exact, else null with its bounds and why."""
+    figures: dict[str, Figure] = {name: getattr(ride, name) for name in RIDE_FIGURES}
+    values = {name: _rounded(figure.value) for name, figure in figures.items()}
+    return {
+        "mode": ride.mode or None,
+        "grade_percent": _rounded(ride.grade_percent),
+        "top_speed_km_h": values.pop("top_speed_km_h"),
+        "limited_by": ride.limited_by or None,
+        **values,
+        "peak_limited_by": ride.peak_limited_by or None,
+        "cruise_km_h": _rounded(ride.cruise_km_h),
+        "schedule": ride.schedule or None,
+        "hill": _hill_record(ride.hill),
+        "bounds": {
+            name: {"low": _rounded(figure.low), "high": _rounded(figure.high)}
+            for name, figure in figures.items()
+            if figure.value is None and (figure.low, figure.high) != (None, None)
+        },
+        "why": {name: why(figure) for name, figure in figures.items() if figure.value is None},
+        "peak_power_W": _rounded(ride.peak_power_W),
+        "own_limits": {name: _rounded(value) for name, value in ride.own_limits.items()},
+        "rests_on": {name: _rounded(value) for name, value in ride.basis.items()},
+        "winding_degC": WINDING_degC,
+        "points_side": ride.points_side,
+        "points": list(map(_point_record, ride.points)),
+    }
+
+
+def why(figure: Figure) -> str:
+    """Why a figure is not there, or only a bound: in words, or what to enter."""
+    if figure.reason:
+        return figure.reason
+    asks = "; ".join(ask_of(name) for name in in_order(figure.missing))
+    return asks or "it cannot be worked out from what is entered"
+
+
+def side_words(figure: Figure) -> str:
+    """What stands before a figure that is only a bound: `at most`, `at least`; empty else."""
+    if figure.low == figure.high:
+        return ""
+    if figure.low is None:
+        return "at most "
+    return "at least " if figure.high is None else ""
+
+
+def is_exact(ride: Ride) -> bool:
+    """Whether the forces over speed are those that the drive gives, not only the most."""
+    return ride.points_side == EXACT
+
+
+def _hill_record(hill: Hill) -> dict[str, Any]:
+    return {
+        "grade_percent": _rounded(hill.grade_percent),
+        "speed_km_h": _rounded(hill.speed_km_h),
+        "phase_current_A_rms": _rounded(hill.phase_A_rms),
+        "air_degC": _rounded(hill.air_degC),
+    }
+
+
+def _point_record(point: OperatingPoint) -> dict[str, Any]:
+    return {
+        "speed_km_h": _rounded(point.speed_km_h),
+        "force_N": _rounded(point.force_N),
+        "torque_Nm": _rounded(point.torque_Nm),
+        "phase_current_A_rms": _rounded(point.phase_A_rms),
+        "battery_current_A": _rounded(point.battery_A),
+        "pack_V": _rounded(point.loaded_V),
+        "limited_by": point.limited_by,
+    }
+
+
+def _rounded(value: float | None) -> Any:
+    """A number as far as it says anything: six digits."""
+    return None if value is None else exact(float(f"{value:.6g}"))

@@ -1,0 +1,165 @@
+"""The motor's heat on a long hill: a winding and a case, fitted to what the motor is rated for.
+
+Two lumps of heat in a row, winding to case to air, each with a heat capacity. The ratings say how the
+two are joined: the continuous current brings the winding to its limit in the end, the burst current in
+the burst time, both from 40 °C. What the ratings leave open is a span, and then the time is one too.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator, Sequence
+from itertools import product
+from typing import NamedTuple
+
+from ..quantities.burst import LONGEST_CLIMB_s
+from ..quantities.conductor import warming
+
+RATED_AIR_degC = 40.0  # IEC 60034-1: reference ambient temperature of ratings
+COPPER_J_per_kg_K = 385.0  # of copper at room temperature, CRC Handbook; from memory
+MOTOR_J_per_kg_K = 460.0  # of steel, copper and some aluminium together; common practice, no source
+# Where entries are missing; all common practice, no source.
+WINDING_s = (20.0, 120.0)  # time constant of the winding towards the case
+COPPER_SHARE = (0.1, 0.25)  # of the motor's mass
+INNER_SHARE = (0.2, 0.7)  # of the whole thermal resistance: that between winding and case
+INNER_MOST = 0.95  # of the same, where a burst rating is that low
+CASE_s = (300.0, 3600.0)  # time constant of the whole motor
+UNTOLD_degC = (130.0, 155.0)  # limit of a winding whose class is not given: classes B and F
+PARTS_OF_TIME = 20.0  # steps in a winding's time constant
+
+
+class Lumps(NamedTuple):
+    """Winding and case: heat capacities in J/K, thermal resistances in K/W."""
+
+    winding_J_per_K: float
+    case_J_per_K: float
+    inner_K_per_W: float
+    outer_K_per_W: float
+
+
+class MotorRatings(NamedTuple):
+    """What is known of the motor's heat; None where it is not entered.
+
+    `phase_ohm` is the winding's resistance at 20 °C, `limit_degC` what its insulation or magnets withstand.
+    """
+
+    phase_ohm: float
+    continuous_A_rms: float
+    limit_degC: float | None = None
+    burst_A_rms: float | None = None
+    burst_s: float | None = None
+    mass_kg: float | None = None
+    winding_s: float | None = None
+
+
+def copper_heat(phase_ohm: float, current_A_rms: float, winding_degC: float) -> float:
+    """Heat in W in three phases at a temperature of the copper, by Joule's law and IEC 60028.
+
+    >>> round(copper_heat(0.01, 100.0, 20.0), 6), round(copper_heat(0.01, 100.0, 120.0), 1)
+    (300.0, 417.9)
+    """
+    return 3.0 * current_A_rms**2 * phase_ohm * warming(winding_degC)
+
+
+def lumps_of(ratings: MotorRatings) -> list[Lumps]:
+    """Every motor that the ratings allow, at the ends of what they leave open; none if they conflict."""
+    limits = (ratings.limit_degC,) if ratings.limit_degC is not None else UNTOLD_degC
+    constants = (ratings.winding_s,) if ratings.winding_s is not None else WINDING_s
+    return [
+        lumps
+        for limit_degC, winding_s in product(limits, constants)
+        for lumps in _fitted(ratings, limit_degC, winding_s)
+    ]
+
+
+def _fitted(ratings: MotorRatings, limit_degC: float, winding_s: float) -> Iterator[Lumps]:
+    """The motors of one limit and one time constant of the winding."""
+    rise_K = limit_degC - RATED_AIR_degC
+    steady_W = copper_heat(ratings.phase_ohm, ratings.continuous_A_rms, limit_degC)
+    whole = rise_K / steady_W
+    for inner in _inner(ratings, limit_degC, winding_s, whole):
+        winding_J = winding_s / inner
+        outer = whole - inner
+        if outer <= 0.0:
+            continue
+        if ratings.mass_kg is not None:
+            cases: Sequence[float] = (ratings.mass_kg * MOTOR_J_per_kg_K - winding_J,)
+        else:
+            cases = tuple(time_s / outer - winding_J for time_s in CASE_s)
+        yield from (Lumps(winding_J, case_J, inner, outer) for case_J in cases if case_J > 0.0)
+
+
+def _inner(
+    ratings: MotorRatings, limit_degC: float, winding_s: float, whole: float
+) -> Sequence[float]:
+    """Thermal resistance between winding and case: by the burst, by the copper, or as a usual share."""
+    if ratings.burst_s is not None and ratings.burst_A_rms is not None:
+        middle_degC = (RATED_AIR_degC + limit_degC) / 2.0
+        burst_W = copper_heat(ratings.phase_ohm, ratings.burst_A_rms, middle_degC)
+        reached = 1.0 - math.exp(-ratings.burst_s / winding_s)
+        return (min((limit_degC - RATED_AIR_degC) / (burst_W * reached), INNER_MOST * whole),)
+    if ratings.mass_kg is not None:
+        copper_J = [share * ratings.mass_kg * COPPER_J_per_kg_K for share in COPPER_SHARE]
+        return [min(winding_s / joule, INNER_MOST * whole) for joule in copper_J]
+    return [share * whole for share in INNER_SHARE]
+
+
+def seconds_to_temperature(
+    lumps: Lumps,
+    phase_ohm: float,
+    currents: Sequence[tuple[float, float]],
+    air_degC: float,
+    target_degC: float,
+) -> float | None:
+    """Time until a winding that starts as warm as the air reaches a temperature; None within an hour.
+
+    `currents` are A rms with the second from which each flows. By the midpoint rule, the copper's
+    resistance following its temperature.
+
+    >>> lumps = Lumps(500.0, 1e9, 0.2, 1e-9)
+    >>> seconds_to_temperature(lumps, 0.01, [(200.0, 0.0)], 40.0, 40.0 + 120.0) is not None
+    True
+    """
+    step = lumps.winding_J_per_K * lumps.inner_K_per_W / PARTS_OF_TIME
+    winding = case = air_degC
+    seconds = 0.0
+    if winding >= target_degC:
+        return 0.0
+    while seconds < LONGEST_CLIMB_s:
+        current = next(ampere for ampere, since in reversed(currents) if seconds >= since)
+        warm, cool = _pace(lumps, phase_ohm, current, winding, case, air_degC)
+        middle = winding + warm * step / 2.0, case + cool * step / 2.0
+        warm, cool = _pace(lumps, phase_ohm, current, *middle, air_degC)
+        before, winding, case = winding, winding + warm * step, case + cool * step
+        if winding >= target_degC:
+            return seconds + step * (target_degC - before) / (winding - before)
+        seconds += step
+    return None
+
+
+def _pace(
+    lumps: Lumps, phase_ohm: float, current: float, winding: float, case: float, air: float
+) -> tuple[float, float]:
+    """How fast winding and case warm, in K/s."""
+    inward_W = copper_heat(phase_ohm, current, winding)
+    across_W = (winding - case) / lumps.inner_K_per_W
+    outward_W = (case - air) / lumps.outer_K_per_W
+    return (
+        (inward_W - across_W) / lumps.winding_J_per_K,
+        (across_W - outward_W) / lumps.case_J_per_K,
+    )
+
+
+def time_span(
+    every: Iterable[Lumps],
+    phase_ohm: float,
+    currents: Sequence[tuple[float, float]],
+    air_degC: float,
+    target_degC: float,
+) -> tuple[float | None, float | None]:
+    """The least and the most seconds to a temperature over some motors; None for not within an hour."""
+    times = [
+        seconds_to_temperature(lumps, phase_ohm, currents, air_degC, target_degC) for lumps in every
+    ]
+    known = [time for time in times if time is not None]
+    return min(known, default=None), (None if None in times else max(known, default=None))

@@ -1,0 +1,259 @@
+"""Riding a vehicle on paper: each figure of the ride from its book, exact, a bound, or why there is none."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping
+
+from ..documents.profile import BASE
+from ..quantities.book import Book
+from ..quantities.operand import ABSENT, EXACT, NO_LESS, NO_MORE, NOTHING
+from .course import (
+    SCHEDULES,
+    Road,
+    cruising_range,
+    drive_holding,
+    force_curve,
+    on_grade,
+    road_resistance,
+    schedule_range,
+    seconds_to,
+    steepest_start,
+    top_speed,
+)
+from .drive import BY_GRIP, OperatingPoint, fullest
+from .hill import Hill, hill_of
+from .ride_figures import Figure, Ride
+from .vehicle import Vehicle, vehicle_of
+
+SPRINT_km_h = 50.0
+NO_START = "the drive does not start the vehicle"
+BASIS = (
+    "pack.nominal_V",
+    "house.efficiency_controller",
+    "house.modulation",
+    "ride.driven_percent",
+)
+OWN_LIMITS = ("vehicle.speed_limit_km_h", "vehicle.power_limit_W")
+CRUISE_SHARE = 2.0 / 3.0  # of the top speed on the flat, where no cruise is stated; our own
+
+
+def rides(
+    books: Mapping[str, Book],
+    grade_percent: float | None = None,
+    cruise_km_h: float | None = None,
+) -> tuple[Ride, ...]:
+    """The rides of several modes.
+
+    Arguments: `books`, by mode; `grade_percent`, on which top speed and time to 50 km/h are told, and
+    the hill that heats the motor: without one, the flat and the vehicle's steepest grade;
+    `cruise_km_h`, the speed of the range, two thirds of the top speed on the flat if left out.
+    """
+    return tuple(ride_of(books[mode], mode, grade_percent, cruise_km_h) for mode in books)
+
+
+def ride_of(
+    book: Book,
+    mode: str = BASE,
+    grade_percent: float | None = None,
+    cruise_km_h: float | None = None,
+) -> Ride:
+    """The ride in one book; arguments as those of `rides`."""
+    vehicle = vehicle_of(book, grade_percent or 0.0)
+    return _Rider(book, vehicle, mode, grade_percent, cruise_km_h).ride()
+
+
+class _Rider:
+    """Rides one vehicle; each method tells one figure."""
+
+    def __init__(
+        self,
+        book: Book,
+        vehicle: Vehicle,
+        mode: str,
+        grade_percent: float | None,
+        cruise_km_h: float | None,
+    ) -> None:
+        self.book, self.vehicle, self.mode = book, vehicle, mode
+        self.grade_percent = grade_percent
+        self.flat = None if vehicle.road is None else vehicle.road._replace(grade_percent=0.0)
+        self.open = vehicle.lacking | vehicle.unknown_weakening  # no figure at speed without it
+        self.unsure = vehicle.moving | vehicle.rolling | vehicle.air  # a bound without it
+        self.top = self._top(vehicle.road)
+        self.flat_top = self.top if not grade_percent else self._top(self.flat)
+        self.cruise_km_h = cruise_km_h
+        if cruise_km_h is None and self.flat_top is not None:
+            self.cruise_km_h = max(1.0, math.floor(self.flat_top.speed_km_h * CRUISE_SHARE))
+
+    def ride(self) -> Ride:
+        """All figures."""
+        vehicle, drive = self.vehicle, self.vehicle.drive
+        schedule, stop_and_go = self._stop_and_go()
+        peak = None if drive is None else fullest(drive, 0.0)
+        points = () if drive is None or self.open else force_curve(drive)
+        return Ride(
+            mode=self.mode,
+            grade_percent=self.grade_percent or 0.0,
+            top_speed_km_h=self._speed(self.top),
+            limited_by=self._limit(),
+            flat_top_speed_km_h=self._speed(self.flat_top),
+            full_top_speed_km_h=self._full_speed(),
+            peak_force_N=self._standing(None if peak is None else peak.force_N),
+            peak_limited_by="" if peak is None else peak.limited_by,
+            continuous_force_N=self._continuous(),
+            steepest_start_percent=self._steepest(),
+            zero_to_50_s=self._sprint(),
+            cruise_km_h=self.cruise_km_h,
+            range_km=self._range(),
+            schedule=schedule,
+            stop_and_go_range_km=stop_and_go,
+            regen_deceleration_m_per_s2=self._regen(),
+            hill=self._hill(),
+            road=vehicle.road,
+            points=points,
+            points_side=NO_MORE if vehicle.moving else EXACT,
+            points_missing=self.open | vehicle.moving,
+            basis=self._known(BASIS),
+            own_limits=self._known(OWN_LIMITS),
+        )
+
+    def _top(self, road: Road | None) -> OperatingPoint | None:
+        if self.open or road is None or self.vehicle.drive is None:
+            return None
+        return top_speed(self.vehicle.drive, road)
+
+    def _limit(self) -> str:
+        """What ends the top speed, or keeps the vehicle from starting."""
+        drive, road = self.vehicle.drive, self.vehicle.road
+        if self.top is not None or drive is None or road is None or self.open:
+            return "" if self.top is None else self.top.limited_by
+        return fullest(on_grade(drive, road), 0.0).limited_by
+
+    def _standing(self, value: float | None, besides: frozenset[str] = NOTHING) -> Figure:
+        """A figure at a standstill; with something missing no more than the value."""
+        if value is None:
+            return Figure(missing=self.vehicle.lacking)
+        missing = self.vehicle.standing | besides
+        return Figure(None if missing else value, value, missing)
+
+    def _at_speed(self, value: float | str, no_less: bool = False) -> Figure:
+        """A figure on the road: a bound where something is missing, a reason where there is none."""
+        if value == math.inf:
+            return Figure(reason="nothing holds the vehicle back")
+        if isinstance(value, str):
+            return Figure(missing=NOTHING, reason=value)
+        if not self.unsure:
+            return Figure(value, value)
+        return Figure(value if no_less else None, None if no_less else value, self.unsure)
+
+    def _unweighed(self) -> Figure:
+        """Nothing on the road without the vehicle's mass."""
+        weighed = NOTHING if self.flat is not None else self.book.operand("ride.total_kg").missing
+        return Figure(missing=self.open | weighed)
+
+    def _speed(self, point: OperatingPoint | None) -> Figure:
+        if self.open or self.flat is None:
+            return self._unweighed()
+        return self._at_speed(NO_START if point is None else point.speed_km_h)
+
+    def _full_speed(self) -> Figure:
+        """Top speed with the full pack, on the flat."""
+        full, drive = self.book.operand("pack.full_V"), self.vehicle.drive
+        if self.open or self.flat is None or drive is None:
+            return self._unweighed()
+        if not full.known:
+            return Figure(missing=full.missing)
+        return self._speed(top_speed(drive._replace(open_V=full.number), self.flat))
+
+    def _continuous(self) -> Figure:
+        """Force at a standstill that the motor withstands for hours."""
+        drive, rating = self.vehicle.drive, self.book.operand("motor.phase_current_A_rms")
+        if drive is None or not rating.known:
+            return Figure(missing=self.vehicle.lacking | rating.missing)
+        cool = drive._replace(phase_A_rms=min(drive.phase_A_rms, rating.number))
+        return self._standing(fullest(cool, 0.0).force_N)
+
+    def _steepest(self) -> Figure:
+        drive, weight = self.vehicle.drive, self.book.operand("ride.weight_N")
+        if drive is None or self.flat is None or not weight.known:
+            return self._unweighed()
+        force_N = fullest(drive._replace(grip_N=math.inf), 0.0).force_N
+        grade = steepest_start(force_N, weight.number, self.flat.rolling, drive.grip_N)
+        if not math.isfinite(grade):
+            return Figure(missing=self.vehicle.standing, reason="the push is more than the weight")
+        return self._standing(grade, self.vehicle.rolling)
+
+    def _sprint(self) -> Figure:
+        drive, road = self.vehicle.drive, self.vehicle.road
+        if self.open or road is None or drive is None:
+            return self._unweighed()
+        steep = on_grade(drive, road)
+        seconds = seconds_to(
+            SPRINT_km_h,
+            road.total_kg,
+            lambda speed: fullest(steep, speed).force_N - road_resistance(road, speed),
+        )
+        return self._at_speed("50 km/h is not reached" if seconds is None else seconds, True)
+
+    def _range(self) -> Figure:
+        drive, flat, speed = self.vehicle.drive, self.flat, self.cruise_km_h
+        missing = self._uncharged()
+        if drive is None or flat is None or self.open or missing:
+            return Figure(missing=self._unweighed().missing | missing)
+        if speed is None:
+            return self._at_speed(NO_START)
+        km = cruising_range(drive, flat, speed, self.book.operand("pack.capacity_Ah").number)
+        return self._at_speed(f"{speed:g} km/h is not reached" if isinstance(km, str) else km)
+
+    def _stop_and_go(self) -> tuple[str, Figure]:
+        """Range on the fastest published cycle that the drive keeps up with, and its name."""
+        drive, flat, missing = self.vehicle.drive, self.flat, self._uncharged()
+        if drive is None or flat is None or self.open or missing:
+            return "", Figure(missing=self._unweighed().missing | missing)
+        capacity_Ah = self.book.operand("pack.capacity_Ah").number
+        for schedule in reversed(SCHEDULES):
+            km = schedule_range(drive, flat, schedule, capacity_Ah)
+            if not isinstance(km, str):
+                return schedule.name, self._at_speed(km)
+        return "", self._at_speed(f"the drive does not keep up with {SCHEDULES[0].name}")
+
+    def _uncharged(self) -> frozenset[str]:
+        """What a range cannot do without: free of air and rolling any distance is one."""
+        capacity = self.book.operand("pack.capacity_Ah")
+        open_ = NOTHING if capacity.known else capacity.missing
+        return open_ | self.vehicle.rolling | self.vehicle.air
+
+    def _regen(self) -> Figure:
+        """Deceleration by regen, as far as the driven tyre grips."""
+        name = "ride.regen_deceleration_m_per_s2"
+        slows = self.book.operand(name)
+        if slows.side == ABSENT:
+            return Figure(reason="no regen is set")
+        if not slows.known:
+            return Figure(missing=slows.missing or frozenset({name}), reason=slows.reason)
+        value, grip = slows.number, self.book.operand(BY_GRIP)
+        if grip.known and self.flat is not None:
+            value = min(value, grip.number / self.flat.total_kg)
+        low = value if slows.side in (EXACT, NO_LESS) else None
+        return Figure(low, value if slows.side in (EXACT, NO_MORE) else None, slows.missing)
+
+    def _hill(self) -> Hill:
+        steepest, grade = self.book.operand("vehicle.steepest_grade_percent"), self.grade_percent
+        if grade is None and steepest.known:
+            grade = steepest.number
+        if grade is None:
+            return Hill(None, missing=steepest.missing, reason="no grade is stated")
+        if self.open or self.unsure or self.flat is None:
+            return Hill(grade, missing=self.unsure | self._unweighed().missing)
+        road = self.flat._replace(grade_percent=grade)
+        point, drive = self._top(road), self.vehicle.drive
+        if point is None or drive is None:
+            return Hill(grade, reason=NO_START)
+        # At the speed limit the drive gives what the hill asks for, and no more.
+        steady = drive_holding(drive, point.speed_km_h, road_resistance(road, point.speed_km_h))
+        return hill_of(self.book, grade, point if isinstance(steady, str) else steady)
+
+    def _known(self, names: Iterable[str]) -> Mapping[str, float]:
+        """Those of some quantities that are known, by name, in their units."""
+        known = {name: self.book.operand(name) for name in names}
+        return {name: operand.number for name, operand in known.items() if operand.known}

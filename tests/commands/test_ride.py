@@ -1,0 +1,177 @@
+"""`gonogo ride`: the figures of each mode on the screen, on a page and for machines; and slips."""
+
+from __future__ import annotations
+
+import io
+import json
+import re
+import subprocess
+from importlib.resources import files
+from pathlib import Path
+from typing import Any
+from xml.etree import ElementTree
+
+import gonogo
+import pytest
+from gonogo.commands import ride
+from gonogo.commands.main import status
+from gonogo.documents.error import SeveralMotors, UsageError
+from jsonschema import Draft202012Validator
+
+WORKSHOP = Path(__file__).parents[2] / "examples" / "workshop"
+VEHICLES = WORKSHOP / "vehicles"
+DAY = "2026-11-25"
+ONE_MOTOR = sorted(path for path in VEHICLES.glob("*.yaml") if path.stem != "bindweed")
+CONTRACT = {
+    "mode",
+    "top_speed_km_h",
+    "limited_by",
+    "peak_force_N",
+    "steepest_start_percent",
+    "zero_to_50_s",
+    "range_km",
+    "regen_deceleration_m_per_s2",
+    "minutes_to_taper",
+    "minutes_to_stop",
+    "points",
+}
+
+
+def said(path: Path, form: str = "text", **options: str) -> str:
+    out = io.StringIO()
+    assert ride.run(path, form=form, as_of=DAY, out=out, **options) == 0  # type: ignore[arg-type]
+    return out.getvalue()
+
+
+def record(path: Path, **options: str) -> dict[str, Any]:
+    told: dict[str, Any] = json.loads(said(path, "json", **options))
+    return told
+
+
+@pytest.mark.parametrize("path", ONE_MOTOR, ids=lambda path: path.stem)
+def test_every_example_has_a_ride_that_fits_its_schema_and_its_screen(path: Path) -> None:
+    """What is null says why; nothing is NaN; a screen keeps its width."""
+    schema = json.loads(files("gonogo.schemas").joinpath("ride.schema.json").read_text("utf-8"))
+    told = record(path)
+    Draft202012Validator(schema).validate(told)
+    for one in told["rides"]:
+        assert one.keys() >= CONTRACT
+        absent = {name for name in one["why"] if one[name] is None}
+        assert absent == one["why"].keys()
+        nulls = {name for name in CONTRACT - {"mode", "limited_by"} if one[name] is None}
+        assert nulls <= absent
+    screen = said(path)
+    assert max(map(len, screen.splitlines())) <= 80
+
+
+def test_the_screen_is_as_kept(expect: Any) -> None:
+    """One with all its figures, on a grade."""
+    expect("screens/ride.txt", said(VEHICLES / "bracken.yaml", mode="trail", grade="6.5"))
+
+
+def test_the_base_settings_come_first_and_then_each_mode() -> None:
+    modes = [one["mode"] for one in record(VEHICLES / "teasel.yaml")["rides"]]
+    assert modes == [None, "junior", "wet"]
+    assert [one["mode"] for one in record(VEHICLES / "teasel.yaml", mode="wet")["rides"]] == ["wet"]
+
+
+def test_a_point_by_hand() -> None:
+    """Teasel at 46 km/h: 140 A from 80.3 V less its sag, 0.96 to the motor, less the copper, 0.95 to
+    the wheel."""
+    points = record(VEHICLES / "teasel.yaml")["rides"][0]["points"]
+    point = next(one for one in points if one["speed_km_h"] == 46)
+    copper_W = 3 * 0.004 * (1 + 0.00393 * 60) * point["phase_current_A_rms"] ** 2
+    shaft_W = 140 * point["pack_V"] * 0.96 - copper_W
+    assert point["force_N"] == pytest.approx(0.95 * shaft_W / (46 / 3.6), rel=1e-4)
+    assert point["limited_by"] == "settings.battery_current_A"
+
+
+@pytest.mark.parametrize("path", [VEHICLES / "bracken.yaml", VEHICLES / "vetch.yaml"])
+def test_a_page_stands_alone_and_its_drawing_is_whole(path: Path) -> None:
+    """No script, nothing from outside; the drawing is well-formed and told in words."""
+    page = said(path, "html", grade="8")
+    assert "<script" not in page and not re.search(r"(src|href)=[\"'](?!#)", page)
+    drawings = re.findall(r"<svg.*?</svg>", page, re.DOTALL)
+    assert drawings
+    for text in drawings:
+        drawing = ElementTree.fromstring(text)
+        assert drawing.get("role") == "img" and "km/h" in (drawing.get("aria-label") or "")
+        lines = [line.get("points", "").split() for line in drawing.iter("polyline")]
+        assert len(lines) == 3
+        places = [tuple(map(float, place.split(","))) for line in lines for place in line]
+        assert all(0 <= x <= 640 and -400 <= y <= 320 for x, y in places)
+
+
+def test_a_revision_is_told_beside_it(tmp_path: Path) -> None:
+    """Half the speed limit, and the screen says what it was."""
+    text = (VEHICLES / "bracken.yaml").read_text("utf-8")
+    shop = tmp_path / "workshop"
+    subprocess.run(["cp", "-r", str(WORKSHOP), str(shop)], check=True)
+    path = shop / "vehicles" / "bracken.yaml"
+    author = ("-c", "user.name=Test", "-c", "user.email=test@example.org")
+    for words in (("init", "--quiet"), ("add", "."), (*author, "commit", "-qm", "First")):
+        subprocess.run(["git", *words], cwd=shop, check=True)
+    path.write_text(re.sub(r"(\n  max_rpm:) \d+", r"\1 1500", text), "utf-8")
+    told = record(path, against="HEAD")
+    assert told["against"]["revision"] == "HEAD"
+    then, now = told["against"]["rides"][0], told["rides"][0]
+    assert then["top_speed_km_h"] > now["top_speed_km_h"]
+    assert now["limited_by"] == "settings.max_rpm"
+    screen = said(path, against="HEAD")
+    assert "against HEAD" in screen and "then" in screen
+
+
+def test_several_motors_are_one_clear_sentence() -> None:
+    with pytest.raises(SeveralMotors, match="several motors"):
+        said(VEHICLES / "bindweed.yaml")
+    with pytest.raises(SeveralMotors):
+        gonogo.ride(VEHICLES / "bindweed.yaml")
+
+
+@pytest.mark.parametrize("grade", ["nan", "-3", "8 km/h", "61", "x", "", "1e9", "٣"])
+def test_a_grade_that_cannot_be_is_refused(grade: str) -> None:
+    with pytest.raises(UsageError, match="--grade"):
+        said(VEHICLES / "vetch.yaml", grade=grade)
+
+
+@pytest.mark.parametrize("grade", ["8", "8%", " 8 percent", "8.0"])
+def test_a_grade_is_in_percent(grade: str) -> None:
+    assert record(VEHICLES / "bracken.yaml", grade=grade)["rides"][0]["grade_percent"] == 8
+
+
+def test_a_cruise_is_stated() -> None:
+    told = record(VEHICLES / "bracken.yaml", cruise="30 km/h")["rides"][0]
+    assert told["cruise_km_h"] == 30
+    assert told["range_km"] > record(VEHICLES / "bracken.yaml", cruise="60")["rides"][0]["range_km"]
+    with pytest.raises(UsageError, match="--cruise"):
+        said(VEHICLES / "bracken.yaml", cruise="30%")
+
+
+def test_a_script_has_the_same_ride_and_can_ask_twice() -> None:
+    """The function is still there after the modules behind it were read."""
+    for _ in range(2):
+        (told,) = gonogo.ride(VEHICLES / "teasel.yaml", mode="wet", as_of=DAY)
+    (same,) = record(VEHICLES / "teasel.yaml", mode="wet")["rides"]
+    assert told.top_speed_km_h.value == pytest.approx(same["top_speed_km_h"], rel=1e-5)
+    with pytest.raises(UsageError, match="junior, wet"):
+        gonogo.ride(VEHICLES / "teasel.yaml", mode="dry")
+    with pytest.raises(UsageError, match="finite"):
+        gonogo.ride(VEHICLES / "teasel.yaml", grade_percent=float("nan"))
+
+
+def test_a_slip_at_the_shell_is_answered_in_a_sentence(capsys: pytest.CaptureFixture[str]) -> None:
+    assert status(["ride", str(VEHICLES / "teasel.yaml"), "--mode", "dry"]) == 2
+    assert status(["ride", "nothing.yaml"]) == 3
+    assert status(["ride", str(VEHICLES / "teasel.yaml"), "--format", "sarif"]) == 2
+    assert "Traceback" not in capsys.readouterr().err
+
+
+def test_a_vehicle_of_which_little_is_known_is_asked_for_the_rest(tmp_path: Path) -> None:
+    """No figure, no guess, and what to enter."""
+    path = tmp_path / "wren.yaml"
+    path.write_text("gonogo: profile/1\nvehicle: {name: Wren}\n", "utf-8")
+    (told,) = record(path)["rides"]
+    assert {told[name] for name in CONTRACT - {"mode", "points"}} == {None}
+    assert told["points"] == []
+    assert "drivetrain.ratio" in told["why"]["top_speed_km_h"]
+    assert "not known" in said(path)
