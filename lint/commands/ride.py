@@ -27,7 +27,7 @@ from .output import GO, deliver, page_for
 from .proposal import opened
 from .sides import in_revision
 
-FIGURE = re.compile(r" *([0-9]{1,9}(?:\.[0-9]*)?|\.[0-9]+) *(%|percent|km/h|km_h)? *")
+_FIGURE = re.compile(r" *([0-9]{1,9}(?:\.[0-9]*)?|\.[0-9]+) *(%|percent|km/h|km_h)? *")
 STEEPEST_percent = 60.0  # no road is steeper
 FASTEST_km_h = 200.0
 
@@ -90,7 +90,7 @@ def _figure(
     """A number of an option; raises UsageError where it is none that can be."""
     if answer is None:
         return None
-    told = FIGURE.fullmatch(answer)
+    told = _FIGURE.fullmatch(answer)
     value = float(told[1]) if told else -1.0
     unit = told[2] if told else None
     if not least <= value <= most or (unit in ("%", "percent")) != (

@@ -139,7 +139,7 @@ def _one_of(pair: tuple[str, str]) -> _Node:
     }
 
 
-COPIED = ("x-rating", "x-ask")
+COPIED = ("x-rating", "x-ask", "x-beside-part")
 
 
 def _beside(node: _Node, key: str, row: TradeUnit) -> _Node:

@@ -12,7 +12,7 @@ from typing import NamedTuple
 from ..quantities.motor import torque_constant
 
 SETTLED = 1e-10  # of the square of the voltage: the field weakening has been found
-TURNS = 60  # most steps of that search
+_TURNS = 60  # most steps of that search
 BISECTIONS = 48
 JUST_PAST = 1.0 + 1e-6
 BY_VOLTAGE = "pack.loaded_V"
@@ -202,7 +202,7 @@ def weakening_needed(drive: Drive, turning: Turning) -> float | None:
     alone = (reactance_ohm * across_A) ** 2 + (drive.phase_ohm * across_A + emf_V) ** 2
     share = drive.modulation**2 / 3.0
     weakening_A = 0.0
-    for _ in range(TURNS):
+    for _ in range(_TURNS):
         drawn_A = _drawn(drive, turning, weakening_A)
         if drawn_A is None:
             return None

@@ -6,11 +6,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from ..quantities.book import Book
+from ..quantities.expected import SECONDS_PER_MINUTE
 from ..quantities.operand import ABSENT, NOTHING
 from .drive import OperatingPoint
 from .heat import MotorRatings, RATED_AIR_degC, lumps_of, time_span
 
-SECONDS_PER_MINUTE = 60.0
 OPENED = (  # what closes the span of the time, in the order of MotorRatings
     "motor.phase_current_burst_A_rms",
     "motor.phase_current_burst_s",
