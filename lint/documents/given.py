@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -47,7 +47,7 @@ class Given:
 def read_given(entry: Property, node: YamlNode, entered_as: str, document: Document) -> Given:
     """What stands under a property's key."""
     entered = node.value
-    value = _canonical(entry, entered)
+    value = value_of(entry, entered)
     place = document.place_of(node.event)
     return Given(entry.quantity, value, entered_as, entered, entry.factor, place, entry.offset)
 
@@ -86,7 +86,8 @@ def is_nothing(entry: Property, entered: Any) -> bool:
     return entered == "none" and entry.can_be_none and not own_word
 
 
-def _canonical(entry: Property, entered: Any) -> Value | None:
+def value_of(entry: Property, entered: Any) -> Value | None:
+    """The canonical value of what is entered under a key; None where it leaves none."""
     if is_nothing(entry, entered):
         return None
     if entry.kind == "number":
@@ -96,4 +97,18 @@ def _canonical(entry: Property, entered: Any) -> Value | None:
     if entry.kind == "list":
         items = entered if isinstance(entered, list) else [entered]
         return tuple(items) if entry.choices else tuple(float(item) for item in items)
+    if entry.kind == "settings":
+        return tuple(_told_by_setting(entered))
     return tuple(entered) if entry.kind == "stages" else entered
+
+
+def _told_by_setting(entered: Mapping[str, Any], above: str = "") -> Iterator[str]:
+    """What is told of each setting, as a line of text each, for those who compare or show it."""
+    for name, told in entered.items():
+        if isinstance(told, Mapping) and not isinstance(next(iter(told.values()), 0), Mapping):
+            words = ", ".join(f"{key} {value}" for key, value in told.items())
+            yield f"{above}{name}: {words}"
+        elif isinstance(told, Mapping):
+            yield from _told_by_setting(told, f"{name}.")
+        else:
+            yield f"{above}{name}: {told}"

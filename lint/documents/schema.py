@@ -10,12 +10,16 @@ from typing import Any, Literal, NamedTuple
 
 from .contents import file_of
 from .day import is_day
+from .setting_fields import BY_SETTING, with_setting_keys
 from .trade_units import GAUGE_UNIT, is_trade_key, with_trade_keys
 from .units import unit_of_key
 
-EntryKind = Literal["number", "integer", "text", "boolean", "list", "section", "stages", "date"]
+EntryKind = Literal[
+    "number", "integer", "text", "boolean", "list", "section", "stages", "date", "settings"
+]
 Rating = Literal["upper", "lower"]
 PartKind = Literal["rating", "fact", "measured", "build", "added"]
+Careful = Literal["lower", "upper", ""]
 Ends = tuple[float, float]
 NO_ENDS: Ends = (0.0, 0.0)
 # Sections of a profile that hold no quantities of their own.
@@ -54,7 +58,8 @@ class Property(NamedTuple):
     """One key of a profile.
 
     `ask` says what to do to know it. Canonical (`quantity`) = `factor` × entered + `offset`, a wire gauge's
-    by its own formula. Of a `rating` a higher "upper" one, a lower "lower" one promises more.
+    by its own formula. Of a `rating` a higher "upper" one, a lower "lower" one promises more. To the
+    `careful` side a setting may be rounded without letting more happen.
     """
 
     path: str
@@ -75,6 +80,7 @@ class Property(NamedTuple):
     can_be_none: bool
     twice: Twice | None
     beside_part: BesidePart | None
+    careful: Careful = ""
 
 
 class Allowance(NamedTuple):
@@ -118,7 +124,9 @@ def schema_text(name: str) -> str:
 def schema(name: str) -> Mapping[str, Any]:
     """A schema as data, with the keys in units of the trade beside ours."""
     loaded: dict[str, Any] = json.loads(schema_text(name))
-    return with_trade_keys(loaded) if name in ("profile", "house") else loaded
+    if name == "profile":
+        return with_setting_keys(with_trade_keys(loaded))
+    return with_trade_keys(loaded) if name == "house" else loaded
 
 
 @lru_cache(maxsize=8)
@@ -173,7 +181,7 @@ def _overlay(path: str, node: Mapping[str, Any]) -> SchemaSection:
 def _entry(path: str, key: str, node: Mapping[str, Any]) -> Property | SchemaSection:
     form = resolved(node)
     inner = resolved(form["anyOf"][1]) if "x-none" in form else form
-    if "properties" not in inner:
+    if "properties" not in inner or BY_SETTING in inner:
         return property_of(path, key, node)
     entries = {
         name: _entry(f"{path}.{name}", name, below)
@@ -209,6 +217,7 @@ def property_of(path: str, key: str, node: Mapping[str, Any]) -> Property:
         can_be_none="x-none" in node or (kind == "text" and "none" in choices),
         twice=_twice(node.get("x-twice")),
         beside_part=_beside_part(node.get("x-beside-part")),
+        careful=node.get("x-careful", ""),
     )
 
 
@@ -235,6 +244,8 @@ def _ends(told: Mapping[str, Any], key: str) -> Ends | None:
 
 def _kind(node: Mapping[str, Any], form: Mapping[str, Any]) -> EntryKind:
     kind = form.get("type")
+    if BY_SETTING in form:
+        return "settings"
     if kind == "object":
         return "section"
     if "x-list" in node or kind == "array":
