@@ -33,6 +33,7 @@ COMMANDS = (
     "history",
     "window",
     "working",
+    "enter",
     "sensor",
     "new",
     "fill",

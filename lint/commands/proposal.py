@@ -65,10 +65,11 @@ def drafted(repository: Repository, inside: str, data: bytes) -> Profile:
     return load_profile(Repository(Draft(repository.files, inside, data)), inside)
 
 
-def opened(path: Path, as_of: str | None = None) -> OpenedProfile:
+def opened(path: Path, as_of: str | None = None, several: bool = False) -> OpenedProfile:
     """The profile in a file, for commands that work out what is asked for one motor only.
 
-    Raises DocumentErrors for all that keeps it from use, and SeveralMotors.
+    Raises DocumentErrors for all that keeps it from use, and SeveralMotors unless the command knows
+    `several`.
     """
     judged_on = day_to_judge_by(as_of)
     on_disk, inside = open_repository(path)
@@ -82,7 +83,7 @@ def opened(path: Path, as_of: str | None = None) -> OpenedProfile:
     if shop.errors:
         raise DocumentErrors(shop.errors)
     profile = load_profile(repository, inside)
-    if profile.motors:
+    if profile.motors and not several:
         raise SeveralMotors(profile.file, profile.motors)
     return OpenedProfile(path, repository, inside, data, profile, shop.catalogue, judged_on)
 

@@ -25,7 +25,7 @@ from .motor_books import (
     which_book,
 )
 from .motor_differences import differences
-from .motor_display import Raw, by_one_display
+from .motor_display import Raw, by_one_display, held_together
 from .motor_sums import on_the_bus
 from .outcome import first_needed, of_rule, worst_first, yielded
 from .rule import SEVERITIES, STOPS, Outcome, Rule, Stage
@@ -79,6 +79,7 @@ def concluded_of(
         judged_on=judged_on,
         stage=stage,
         house_rules=catalogue.own_rules,
+        held=held_together(raw, {name: one.hearing for name, one in heard.items()}),
     )
 
 
@@ -113,6 +114,7 @@ def _of_motor(name: str, heard: OfMotor, catalogue: Catalogue, judged_on: str) -
         every,
         [*waiting, *papers.not_checked],
         outcomes,
+        papers.held,
     )
 
 

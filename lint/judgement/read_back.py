@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any, NamedTuple
 
 from ..documents.given import Value
@@ -11,7 +11,7 @@ from ..documents.motors import MOTORS
 from ..documents.profile import BASE, Profile
 from ..documents.schema import canonical, properties
 from ..documents.units import unit_of_key
-from ..expressions.formatting import MOST_DIGITS, shown
+from ..expressions.formatting import DIGITS, MOST_DIGITS, apart, shown
 from ..expressions.names import with_article
 from ..quantities.book import Book
 from ..quantities.number import is_number, near
@@ -120,6 +120,15 @@ def held_count(hearing: Hearing, read: Sequence[ReadBack]) -> HeldCount:
     return HeldCount(len(held), count_entries(hearing.profile, hearing.books))
 
 
+def held_in_all(motors: Iterable[tuple[HeldCount | None, Hearing]]) -> HeldCount:
+    """The counts of several motors together; one of which nothing was read back holds nothing."""
+    counts = [
+        one or HeldCount(0, count_entries(hearing.profile, hearing.books))
+        for one, hearing in motors
+    ]
+    return HeldCount(sum(one.held for one in counts), sum(one.settings for one in counts))
+
+
 def read_back_facts(
     one: ReadBack, read: Sequence[ReadBack], hearing: Hearing
 ) -> Mapping[str, Value]:
@@ -128,20 +137,28 @@ def read_back_facts(
     means = "" if one.held else _explained(one, read, hearing)
     return {
         "entered.title": f"{with_article(one.quantity)}{where}",
-        "entered.shown": _told(one.shows, one.field),
-        "entered.wanted": _told(one.wanted, one.field),
+        "entered.shown": field_words(one.shows, one.field),
+        "entered.wanted": field_words(one.wanted, one.field, _digits(one)),
         "entered.given": one.wanted is not None,
         "entered.held": one.held,
         "entered.means": f"It is {means}" if means else OPEN,
     }
 
 
-def _told(value: float | str | None, field: Field) -> str:
+def field_words(value: float | str | None, field: Field, digits: int = MOST_DIGITS) -> str:
+    """A value as its field shows it: `2.92 V per cell`, in the owner's unit where there is one."""
     if value is None or isinstance(value, str):
         return value or NONE
     if field.written:
-        return f"{shown(value, '', MOST_DIGITS)} {field.written}"
-    return f"{shown(value, field.unit, MOST_DIGITS)}{' per cell' if field.form == 'cell' else ''}"
+        return f"{shown(value, '', digits)} {field.written}"
+    return f"{shown(value, field.unit, digits)}{' per cell' if field.form == 'cell' else ''}"
+
+
+def _digits(one: ReadBack) -> int:
+    """As many digits of what is wanted as tell it from what is shown."""
+    if is_number(one.wanted) and is_number(one.shows):
+        return apart(one.wanted, one.shows)
+    return DIGITS
 
 
 def _explained(one: ReadBack, read: Sequence[ReadBack], hearing: Hearing) -> str:
