@@ -8,48 +8,16 @@ from typing import Annotated, TextIO
 
 import typer
 
+from .. import __version__
 from ..documents.error import UsageError
-from ..documents.schema import properties
-from ..documents.setting_fields import forms_of
-from ..documents.text import nearest
 from ..judgement.entry_sheet import EntrySheet, entry_sheet
-from ..judgement.field import SETTINGS_PREFIX
+from ..judgement.field_forms import forms_by_quantity
 from ..reports.entries import record, sheet_page
 from ..reports.record import json_text
-from .formats import as_text, known_format, page_as
+from .formats import SHEET_FORMATS, as_text, known_format, page_as
 from .options import AsOf, Output, format_option
 from .output import GO, INCOMPLETE, NO_GO, deliver, page_for
 from .proposal import opened
-from .slips import hint
-
-FORMATS = ("text", "json", "html")
-# What else people write for a form.
-ALSO = {
-    "electrical_rpm": "electrical",
-    "erpm": "electrical",
-    "mechanical_rpm": "mechanical",
-    "rpm": "mechanical",
-    "hz": "hertz",
-    "a_rms": "rms",
-    "a_peak": "peak",
-    "a": "amperes",
-    "per_cell": "cell",
-    "per_pack": "pack",
-    "v": "volts",
-    "mv": "millivolts",
-    "%": "percent",
-    "degc": "celsius",
-    "c": "celsius",
-    "°c": "celsius",
-    "degf": "fahrenheit",
-    "f": "fahrenheit",
-    "°f": "fahrenheit",
-    "s": "seconds",
-    "ms": "milliseconds",
-    "mm": "millimetres",
-    "in": "inches",
-    "inch": "inches",
-}
 
 
 def run(
@@ -62,7 +30,7 @@ def run(
     out: TextIO | None = None,
 ) -> int:
     """Print the sheet of a profile; NO-GO where something on it cannot be entered."""
-    known_format(form, FORMATS)
+    known_format(form, SHEET_FORMATS)
     asked = forms_asked(forms)
     profile = opened(path, as_of, several=True)
     profile.refuse_unknown_mode(mode)
@@ -70,7 +38,7 @@ def run(
     if form == "json":
         text = json_text(record(sheet))
     elif form == "html":
-        text = page_as(form, sheet_page(sheet), page_for(output, out))
+        text = page_as(form, sheet_page(sheet, __version__), page_for(output, out))
     else:
         text = as_text(sheet_page(sheet), page_for(output, out))
     deliver(text, output, out, (path,))
@@ -89,33 +57,12 @@ def forms_asked(told: Iterable[str]) -> Mapping[str, str]:
     """The forms of `--as SETTING=FORM`, by the canonical name of the setting."""
     found: dict[str, str] = {}
     for text in told:
-        name, equals, form = (part.strip() for part in text.partition("="))
-        if not (equals and name and form):
+        name, _, form = (part.strip() for part in text.partition("="))
+        if not (name and form):
             example = "expected SETTING=FORM, such as phase_current_A_rms=peak"
             raise UsageError(f"--as {text}: {example}.")
-        key = name if name.startswith(SETTINGS_PREFIX) else f"{SETTINGS_PREFIX}{name}"
-        entry = properties().get(key)
-        if entry is None or entry.kind not in ("number", "integer"):
-            names = [
-                one.removeprefix(SETTINGS_PREFIX)
-                for one, its in properties().items()
-                if one.startswith(SETTINGS_PREFIX) and its.kind in ("number", "integer")
-            ]
-            said = hint(name.removeprefix(SETTINGS_PREFIX), names, "See `gonogo help keys`.")
-            raise UsageError(f"--as {text}: no number among the settings is called {name}. {said}")
-        found[entry.quantity] = _form_named(key.removeprefix(SETTINGS_PREFIX), form, text)
+        found |= forms_by_quantity({name: form}, f"--as {text}:")
     return found
-
-
-def _form_named(setting: str, asked: str, text: str) -> str:
-    forms = list(forms_of(setting))
-    plain = asked.lower().replace("-", "_").replace(" ", "_")
-    form = plain if plain in forms else ALSO.get(plain, plain)
-    if form not in forms:
-        meant = nearest(plain, forms)
-        said = f" Did you mean {meant}?" if meant else ""
-        raise UsageError(f"--as {text}: expected one of {', '.join(forms)}.{said}")
-    return form
 
 
 def command(
@@ -131,7 +78,7 @@ def command(
             help="How a field asks: rms, peak, electrical, cell, percent and so on.",
         ),
     ] = None,
-    form: Annotated[str, format_option(FORMATS)] = "text",
+    form: Annotated[str, format_option(SHEET_FORMATS)] = "text",
     output: Output = None,
     as_of: AsOf = None,
 ) -> int:

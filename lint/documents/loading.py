@@ -286,7 +286,7 @@ def load_profile(repository: Repository, path: str) -> Profile:
     if house.file:
         layer.texts[house.file] = house.text
     waivers = tuple(_waivers(document))
-    errors += [*layer.errors, *_unknown_names(waivers, document), *_unknown_modes(layer, document)]
+    errors += [*layer.errors, *_unknown_names(waivers, document)]
     if MOTORS in document.value:
         layers = {
             str(name): _motor_layer(str(name), node, document, repository, layer)
@@ -294,10 +294,9 @@ def load_profile(repository: Repository, path: str) -> Profile:
         }
         errors += motor_readings(document) if len(layers) > 1 else []
         errors += one_a_place([error for own in layers.values() for error in own.errors])
-        for own in layers.values():
-            errors += _unknown_modes(own, document)
     else:
         layers = {}
+    errors += one_a_place([*_unknown_modes((layer, *layers.values()), document)])
     if errors:
         raise DocumentErrors(errors)
     if not layers:
@@ -463,12 +462,14 @@ def _unknown_names(waivers: tuple[Waiver, ...], document: Document) -> Iterator[
             yield WrongValue(at.file, at.line, at.column, quoted(meant), wanted, text=line)
 
 
-def _unknown_modes(layer: Layer, document: Document) -> Iterator[DocumentError]:
+def _unknown_modes(layers: Iterable[Layer], document: Document) -> Iterator[DocumentError]:
     """What was read back in a mode that the profile does not have could be held against nothing."""
-    told = layer.givens.get(READ_BACK_MODES)
     names = [str(name) for name in document.value.get("modes", ())]
-    for mode in told.entered if told is not None else ():
-        if mode not in names:
+    for layer in layers:
+        told = layer.givens.get(READ_BACK_MODES)
+        for mode in told.entered if told is not None else ():
+            if mode in names:
+                continue
             at = layer.sections[f"{READ_BACK_MODES}.{mode}"]
             wanted = "a mode of this profile" + (f": {alternatives(names)}" if names else "")
             meant, line = nearest(mode, names), document.line(at.line)

@@ -13,14 +13,13 @@ from typing import Any, NamedTuple
 
 from .units import unit_of_key
 
-SETTINGS = "settings"
-THROTTLE = "throttle."
-POLE_PAIRS = "pole_pairs"
+_THROTTLE = "throttle."
+_POLE_PAIRS = "pole_pairs"
 BY_SETTING = "x-by-setting"
 LARGEST_SHOWN = 10_000_000
 
 
-class Form(NamedTuple):
+class FieldForm(NamedTuple):
     """One way in which a field asks: its unit, the step that it usually has, and its meaning."""
 
     unit: str
@@ -29,66 +28,77 @@ class Form(NamedTuple):
 
 
 # The forms of each unit, that in which the schema's own key is entered first.
-CURRENT = {"amperes": Form("A", None, "amperes"), "percent": Form("percent", 1, "percent")}
-PHASE = {
-    "rms": Form("A_rms", 1, "amperes rms"),
-    "peak": Form("A_peak", 1, "amperes peak of the sine"),
-    "percent": Form("percent", 1, "percent"),
+_CURRENT = {
+    "amperes": FieldForm("A", None, "amperes"),
+    "percent": FieldForm("percent", 1, "percent"),
 }
-PACK = {"pack": Form("V", None, "volts of the pack"), "cell": Form("V", 0.01, "volts of one cell")}
-SIGNAL = {
-    "volts": Form("V", None, "volts"),
-    "millivolts": Form("mV", 10, "millivolts"),
-    "percent": Form("percent", 1, "percent of the throttle's supply"),
+_PHASE = {
+    "rms": FieldForm("A_rms", 1, "amperes rms"),
+    "peak": FieldForm("A_peak", 1, "amperes peak of the sine"),
+    "percent": FieldForm("percent", 1, "percent"),
 }
-SPEED = {
-    "mechanical": Form("rpm", None, "turns of the rotor"),
-    "electrical": Form("electrical_rpm", 10, "electrical turns: those of the rotor times pole pairs"),
-    "hertz": Form("Hz", 1, "electrical turns a second"),
-    "percent": Form("percent", 1, "percent"),
+_PACK = {
+    "pack": FieldForm("V", None, "volts of the pack"),
+    "cell": FieldForm("V", 0.01, "volts of one cell"),
 }
-TEMPERATURE = {
-    "celsius": Form("degC", 1, "degrees Celsius"),
-    "fahrenheit": Form("degF", 1, "degrees Fahrenheit"),
+_SIGNAL = {
+    "volts": FieldForm("V", None, "volts"),
+    "millivolts": FieldForm("mV", 10, "millivolts"),
+    "percent": FieldForm("percent", 1, "percent of the throttle's supply"),
 }
-TIME = {
-    "milliseconds": Form("ms", 10, "milliseconds"),
-    "seconds": Form("s", 0.1, "seconds"),
+_SPEED = {
+    "mechanical": FieldForm("rpm", None, "turns of the rotor"),
+    "electrical": FieldForm(
+        "electrical_rpm", 10, "electrical turns: those of the rotor times pole pairs"
+    ),
+    "hertz": FieldForm("Hz", 1, "electrical turns a second"),
+    "percent": FieldForm("percent", 1, "percent"),
 }
-LENGTH = {"millimetres": Form("mm", 1, "millimetres"), "inches": Form("in", 0.1, "inches")}
-COUNT = {
-    "pole_pairs": Form("", 1, "pole pairs"),
-    "poles": Form("", 1, "poles: the magnets of the rotor"),
+_TEMPERATURE = {
+    "celsius": FieldForm("degC", 1, "degrees Celsius"),
+    "fahrenheit": FieldForm("degF", 1, "degrees Fahrenheit"),
 }
-NUMBER = {"number": Form("", None, "as it is")}
-FORMS: Mapping[str, Mapping[str, Form]] = MappingProxyType(
+_TIME = {
+    "milliseconds": FieldForm("ms", 10, "milliseconds"),
+    "seconds": FieldForm("s", 0.1, "seconds"),
+}
+_LENGTH = {
+    "millimetres": FieldForm("mm", 1, "millimetres"),
+    "inches": FieldForm("in", 0.1, "inches"),
+}
+_COUNT = {
+    "pole_pairs": FieldForm("", 1, "pole pairs"),
+    "poles": FieldForm("", 1, "poles: the magnets of the rotor"),
+}
+_NUMBER = {"number": FieldForm("", None, "as it is")}
+FORMS: Mapping[str, Mapping[str, FieldForm]] = MappingProxyType(
     {
-        "A": CURRENT,
-        **dict.fromkeys(("A_rms", "A_peak"), PHASE),
-        "V": PACK,
-        "rpm": SPEED,
-        **dict.fromkeys(("degC", "degF"), TEMPERATURE),
-        **dict.fromkeys(("ms", "s"), TIME),
-        **dict.fromkeys(("mm", "in"), LENGTH),
-        "": NUMBER,
+        "A": _CURRENT,
+        **dict.fromkeys(("A_rms", "A_peak"), _PHASE),
+        "V": _PACK,
+        "rpm": _SPEED,
+        **dict.fromkeys(("degC", "degF"), _TEMPERATURE),
+        **dict.fromkeys(("ms", "s"), _TIME),
+        **dict.fromkeys(("mm", "in"), _LENGTH),
+        "": _NUMBER,
     }
 )
 
 
-def forms_of(setting: str) -> Mapping[str, Form]:
+def forms_of(setting: str) -> Mapping[str, FieldForm]:
     """The forms in which a setting of a number may be asked for; `setting` without `settings.`.
 
     >>> list(forms_of("low_voltage.cutoff_V")), list(forms_of("throttle.start_V"))
     (['pack', 'cell'], ['volts', 'millivolts', 'percent'])
     """
-    if setting.startswith(THROTTLE) and unit_of_key(setting) == "V":
-        return SIGNAL
-    return COUNT if setting == POLE_PAIRS else FORMS[unit_of_key(setting)]
+    if setting.startswith(_THROTTLE) and unit_of_key(setting) == "V":
+        return _SIGNAL
+    return _COUNT if setting == _POLE_PAIRS else FORMS[unit_of_key(setting)]
 
 
 def with_setting_keys(schema: dict[str, Any]) -> dict[str, Any]:
-    """A profile's schema with a key for each setting where a node is told by setting; changes it."""
-    known = dict(_settings(schema["properties"][SETTINGS], ""))
+    """A profile's schema with a key for each setting in place of any name; changes it."""
+    known = dict(_settings(schema["properties"]["settings"], ""))
     definitions = schema["$defs"]
     fields = definitions["controller"]["properties"]["fields"]
     fields["properties"] = {

@@ -22,8 +22,7 @@ from .finding import Finding, HeldCount, NotChecked, Related, WorkingLine
 from .rule import Outcome
 from .waivers import facts_of
 
-
-READ_BACK = frozenset(("readings.entered.values", "readings.entered.modes"))
+READ_BACK_ENTRIES = frozenset(("readings.entered.values", "readings.entered.modes"))
 
 
 class Paper(NamedTuple):
@@ -163,7 +162,7 @@ def _twice(known: KnownTwice, book: Book) -> Paper:
 
 def _entered(hearing: Hearing, catalogue: Catalogue) -> tuple[list[Paper], HeldCount | None]:
     """Each field that was read back beside what the profile says, and how many hold that."""
-    if READ_BACK.isdisjoint(hearing.profile.givens):
+    if READ_BACK_ENTRIES.isdisjoint(hearing.profile.givens):
         return [], None
     from .read_back import held_count, read_back_facts, read_backs  # late: few are read back
 

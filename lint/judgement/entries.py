@@ -17,7 +17,7 @@ from .frame import FIXED
 from .window import Window, window_of
 
 # The settings in the order of the work, by the first piece of a name that fits.
-WORK: tuple[tuple[str, tuple[str, ...]], ...] = (
+ORDER_OF_WORK: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("Battery", ("settings.pack_nominal_V", "settings.battery_current_A")),
     ("Low voltage", ("settings.low_voltage",)),
     ("Over-voltage", ("settings.over_voltage_trip_V",)),
@@ -31,7 +31,7 @@ WORK: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("Others", ("settings.",)),
 )
 START, FULL = "settings.throttle.start_V", "settings.throttle.full_V"
-NONE = "none"
+NO_SETTING = "none"
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +62,9 @@ class FieldEntry:
 def group_of(quantity: str) -> int:
     """The place of a setting in the order of the work."""
     return next(
-        number for number, (_, names) in enumerate(WORK) if quantity.startswith(tuple(names))
+        number
+        for number, (_, names) in enumerate(ORDER_OF_WORK)
+        if quantity.startswith(tuple(names))
     )
 
 
@@ -105,10 +107,10 @@ def entry_of(
     """One setting as its field takes it; without the window where the motor is not `alone`."""
     book = hearing.books[mode]
     field = field_of(quantity, given.entered_as, book, form)
-    group = WORK[group_of(quantity)][0]
+    group = ORDER_OF_WORK[group_of(quantity)][0]
     entry = FieldEntry(quantity, given.entered_as, mode, "", group, field, None, None)
     if given.value is None or not is_number(given.value):
-        word = NONE if given.value is None else str(given.value)
+        word = NO_SETTING if given.value is None else str(given.value)
         return replace(entry, exact=word, value=word)
     if field.missing:
         needed = " and ".join(field.missing)
@@ -122,7 +124,9 @@ def entry_of(
     entry = replace(entry, exact=exact, value=value, low=low, high=high)
     if value is None:
         said = "No step of the field lies on the careful side of the value and inside its window."
-        remedy = "Change the setting in the profile to one of the field's steps, and check it again."
+        remedy = (
+            "Change the setting in the profile to one of the field's steps, and check it again."
+        )
         return replace(entry, obstacle=said, remedy=remedy)
     if is_outside(value, low, high):
         said = "The value lies outside its window."

@@ -8,8 +8,8 @@ from typing import Any, NamedTuple
 
 from ..documents.given import Given, number_of
 from ..documents.schema import Property, canonical, entered_under, properties
-from ..documents.setting_fields import Form, forms_of
-from ..documents.units import FAHRENHEIT_K, FREEZING_DEGF, UNITS, unit_of_key, unit_symbol
+from ..documents.setting_fields import FieldForm, forms_of
+from ..documents.units import FAHRENHEIT_K, FREEZING_DEGF, UNITS, unit_of_key
 from ..quantities.book import Book
 from ..quantities.number import SIGNIFICANT, is_number, tidy
 from ..quantities.operand import EXACT
@@ -64,13 +64,6 @@ class Field(NamedTuple):
         """The canonical value of what the field shows."""
         return (shown - self.offset) / self.scale
 
-    @property
-    def unit_words(self) -> str:
-        """The unit as the screen writes it, else as the trade does."""
-        if self.written:
-            return self.written
-        return f"{unit_symbol(self.unit)}{' per cell' if self.form == 'cell' else ''}"
-
 
 def field_of(quantity: str, key: str, book: Book, form: str = "") -> Field:
     """The field of one setting, which is entered under a key; `form` overrides what is told of it.
@@ -94,7 +87,7 @@ def field_of(quantity: str, key: str, book: Book, form: str = "") -> Field:
     return Field(quantity, chosen, forms[chosen].unit, whole, scale, offset, name, written, missing)
 
 
-def own_form(forms: Mapping[str, Form], unit: str) -> str:
+def own_form(forms: Mapping[str, FieldForm], unit: str) -> str:
     """The form in which a key of this unit is entered.
 
     >>> own_form(forms_of("phase_current_A_rms"), "A_peak"), own_form(forms_of("max_rpm"), "rpm")
@@ -126,7 +119,7 @@ def _told(quantity: str, book: Book) -> Mapping[str, Any]:
 
 
 def _turned(
-    entry: Property, name: str, form: Form, told: Mapping[str, Any], book: Book
+    entry: Property, name: str, form: FieldForm, told: Mapping[str, Any], book: Book
 ) -> tuple[float, float, tuple[str, ...]]:
     """The factor and the offset from the canonical value to the field's, and what is missing."""
     if name == "percent":

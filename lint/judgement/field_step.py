@@ -5,7 +5,7 @@ from __future__ import annotations
 from ..documents.schema import Careful
 from ..quantities.number import ceiling, floor, near, noise, tidy
 
-HALF = 0.5
+_HALF = 0.5
 
 
 def to_step(
@@ -54,7 +54,7 @@ def is_held(shown: float, exact: float, typed: float | None, step: float) -> boo
     (False, True)
     """
     typed = exact if typed is None else typed
-    half = HALF * step
+    half = _HALF * step
     low, high = min(exact, typed), max(exact, typed)
     dust = noise(shown, exact, typed)
     at_low = half if near(low, typed) else 0.0

@@ -25,9 +25,7 @@ class Raw(NamedTuple):
     held: HeldCount | None = None
 
 
-def held_together(
-    raw: Mapping[str, Raw], hearings: Mapping[str, Hearing]
-) -> HeldCount | None:
+def held_together(raw: Mapping[str, Raw], hearings: Mapping[str, Hearing]) -> HeldCount | None:
     """How many settings of all motors are held; None where nothing was read back of any."""
     if all(one.held is None for one in raw.values()):
         return None

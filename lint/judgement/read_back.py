@@ -16,15 +16,15 @@ from ..expressions.names import with_article
 from ..quantities.book import Book
 from ..quantities.number import is_number, near
 from .catalogue import Catalogue
-from .entries import NONE, count_entries, entry_of
+from .entries import NO_SETTING, count_entries, entry_of
 from .evaluation import Hearing
 from .field import SETTINGS_PREFIX, Field, field_of
 from .field_step import is_held
 from .finding import HeldCount
 from .slip import Shown, slip_words
 
-VALUES, OF_MODES = "readings.entered.values", "readings.entered.modes"
-OPEN = "One of the two is wrong"
+VALUES, IN_MODES = "readings.entered.values", "readings.entered.modes"
+UNEXPLAINED = "one of the two is wrong"
 
 
 class ReadBack(NamedTuple):
@@ -59,11 +59,11 @@ def read_backs(hearing: Hearing, catalogue: Catalogue) -> tuple[ReadBack, ...]:
 
 def _read(profile: Profile) -> Iterator[tuple[str, str, Mapping[str, Any]]]:
     """What was read of the base settings and of each mode, with the path of it."""
-    values, of_modes = (profile.givens.get(name) for name in (VALUES, OF_MODES))
+    values, of_modes = (profile.givens.get(name) for name in (VALUES, IN_MODES))
     if values is not None:
         yield VALUES, BASE, values.entered
     for mode, inner in of_modes.entered.items() if of_modes is not None else ():
-        yield f"{OF_MODES}.{mode}", mode, inner
+        yield f"{IN_MODES}.{mode}", mode, inner
 
 
 def _held(
@@ -80,17 +80,19 @@ def _held(
     book = hearing.books[mode]
     field = field_of(quantity, key, book)
     given = book.given(quantity)
-    reading = OF_MODES if mode else VALUES
+    reading = IN_MODES if mode else VALUES
     read = ReadBack(reading, quantity, mode, path, place, value, None, False, field)
     if book.is_absent(quantity) or (given is not None and given.value is None):
-        is_off = value == NONE or (book.is_absent(quantity) and value == 0)
-        return read._replace(wanted=NONE, held=is_off)
+        is_off = value == NO_SETTING or (book.is_absent(quantity) and value == 0)
+        return read._replace(wanted=NO_SETTING, held=is_off)
     if given is None:
-        return read._replace(held=value == NONE)
+        return read._replace(held=value == NO_SETTING)
     if not is_number(given.value):
         return read._replace(wanted=str(given.value), held=value == given.value)
     if field.missing:
-        return read._replace(wanted=shown(given.entered, unit_of_key(given.entered_as), MOST_DIGITS))
+        return read._replace(
+            wanted=shown(given.entered, unit_of_key(given.entered_as), MOST_DIGITS)
+        )
     exact = field.shows(float(given.value))
     if not is_number(value):
         return read._replace(wanted=exact)
@@ -141,17 +143,17 @@ def read_back_facts(
         "entered.wanted": field_words(one.wanted, one.field, _digits(one)),
         "entered.given": one.wanted is not None,
         "entered.held": one.held,
-        "entered.means": f"It is {means}" if means else OPEN,
+        "entered.means": f"the value shown is {means}" if means else UNEXPLAINED,
     }
 
 
 def field_words(value: float | str | None, field: Field, digits: int = MOST_DIGITS) -> str:
-    """A value as its field shows it: `2.92 V per cell`, in the owner's unit where there is one."""
+    """A value as its field shows it: `2.92 V/cell`, in the owner's unit where there is one."""
     if value is None or isinstance(value, str):
-        return value or NONE
+        return value or NO_SETTING
     if field.written:
         return f"{shown(value, '', digits)} {field.written}"
-    return f"{shown(value, field.unit, digits)}{' per cell' if field.form == 'cell' else ''}"
+    return f"{shown(value, field.unit, digits)}{'/cell' if field.form == 'cell' else ''}"
 
 
 def _digits(one: ReadBack) -> int:

@@ -13,7 +13,7 @@ from ..quantities.book import Book
 from ..quantities.number import is_number, near
 from .field import Field
 
-SPREAD = 0.004  # of a value: what rounding to a few digits makes of a factor
+_SPREAD = 0.004  # of a value: what rounding to a few digits makes of a factor
 
 
 class Shown(NamedTuple):
@@ -26,7 +26,7 @@ class Shown(NamedTuple):
     unit: str
 
 
-class Slip(NamedTuple):
+class UsualSlip(NamedTuple):
     """A factor between what is shown and what should be, what one says of it, upwards and down."""
 
     factor: float
@@ -34,27 +34,29 @@ class Slip(NamedTuple):
     below: str
 
 
-PHASE = Slip(
+_PHASE = UsualSlip(
     math.sqrt(2.0),
     "√2 times the profile's: amperes peak in a field of amperes rms",
     "the profile's divided by √2: amperes rms in a field of amperes peak",
 )
-PEAK_IN_PERCENT = PHASE._replace(
+_PEAK_IN_PERCENT = _PHASE._replace(
     above="√2 times the profile's: peak and rms were taken for each other",
     below="the profile's divided by √2: rms and peak were taken for each other",
 )
-THREE_PHASES = Slip(
+THREE_PHASES = UsualSlip(
     math.sqrt(3.0),
     "√3 times the profile's: line to line and one phase were taken for each other",
     "the profile's divided by √3: one phase and line to line were taken for each other",
 )
 # What fits any number, if nothing better does.
-ANY = (
-    Slip(2.0, "twice the profile's", "half of the profile's"),
-    Slip(10.0, "ten times the profile's: a decimal point", "a tenth of it: a decimal point"),
-    Slip(3.6, "3.6 times the profile's: km/h and m/s", "the profile's divided by 3.6: m/s and km/h"),
-    Slip(100.0, "a hundred times the profile's", "a hundredth of the profile's"),
-    Slip(1000.0, "a thousand times the profile's", "a thousandth of the profile's"),
+_ANY = (
+    UsualSlip(2.0, "twice the profile's", "half of the profile's"),
+    UsualSlip(10.0, "ten times the profile's: a decimal point", "a tenth of it: a decimal point"),
+    UsualSlip(
+        3.6, "3.6 times the profile's: km/h and m/s", "the profile's divided by 3.6: m/s and km/h"
+    ),
+    UsualSlip(100.0, "a hundred times the profile's", "a hundredth of the profile's"),
+    UsualSlip(1000.0, "a thousand times the profile's", "a thousandth of the profile's"),
 )
 
 
@@ -68,7 +70,7 @@ def slip_words(
     """
     swapped = [other for other in others if _crossed(one, other)]
     if swapped:
-        return f"the two values of this and of {with_article(swapped[0].quantity)} are swapped"
+        return f"that of {with_article(swapped[0].quantity)}, and the other way about: the two are swapped"
     for slip in _of_unit(field, book):
         if words := _fits(slip, one):
             return words
@@ -77,22 +79,22 @@ def slip_words(
     same = [name for name, value in known.items() if near(value, one.shown)]
     if same:
         return f"the profile's value for {with_article(same[0])}: the two fields may be swapped"
-    return next(filter(None, (_fits(slip, one) for slip in ANY)), "")
+    return next(filter(None, (_fits(slip, one) for slip in _ANY)), "")
 
 
-def _of_unit(field: Field, book: Book) -> Iterator[Slip]:
+def _of_unit(field: Field, book: Book) -> Iterator[UsualSlip]:
     """The factors that belong to what a field measures, the most usual first."""
     if field.unit in ("A_rms", "A_peak"):
-        yield PHASE
+        yield _PHASE
     elif field.unit == "percent" and field.quantity.endswith("A_rms"):
-        yield PEAK_IN_PERCENT
+        yield _PEAK_IN_PERCENT
     if field.form in ("mechanical", "electrical", "hertz"):
         yield from _counted("motor.pole_pairs", _POLE_PAIRS, book)
-        yield Slip(60.0, "60 times the profile's: rpm and Hz", "a 60th of it: Hz and rpm")
+        yield UsualSlip(60.0, "60 times the profile's: rpm and Hz", "a 60th of it: Hz and rpm")
     elif field.form in ("pack", "cell"):
         yield from _counted("pack.series", _CELLS, book)
     elif field.form in ("pole_pairs", "poles"):
-        yield Slip(
+        yield UsualSlip(
             2.0,
             "twice the profile's: the poles, which are all magnets, and not their pairs",
             "half of the profile's: pairs, where the field asks for all poles",
@@ -111,14 +113,14 @@ _CELLS = (
 )
 
 
-def _counted(name: str, words: tuple[str, str], book: Book) -> Iterator[Slip]:
+def _counted(name: str, words: tuple[str, str], book: Book) -> Iterator[UsualSlip]:
     count = book.operand(name).value
     if is_number(count) and count > 1:
         above, below = (one.format(number(count)) for one in words)
-        yield Slip(float(count), above, below)
+        yield UsualSlip(float(count), above, below)
 
 
-def _fits(slip: Slip, one: Shown) -> str:
+def _fits(slip: UsualSlip, one: Shown) -> str:
     if _like(one.shown, one.exact * slip.factor, one.step):
         return slip.above
     return slip.below if _like(one.shown, one.exact / slip.factor, one.step) else ""
@@ -134,7 +136,7 @@ def _fahrenheit(one: Shown) -> str:
 
 def _like(shown: float, expected: float, step: float) -> bool:
     """Equal as far as a step of the field and a rounded factor go; nought is like nothing."""
-    return shown != 0 and abs(shown - expected) <= max(step / 2, SPREAD * abs(expected))
+    return shown != 0 and abs(shown - expected) <= max(step / 2, _SPREAD * abs(expected))
 
 
 def _crossed(one: Shown, other: Shown) -> bool:

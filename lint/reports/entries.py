@@ -7,9 +7,9 @@ from typing import Any
 
 from ..documents.profile import BASE
 from ..documents.text import so_many
-from ..expressions.formatting import listed
+from ..expressions.formatting import inwards, listed
 from ..expressions.names import title_of
-from ..judgement.entries import NONE, FieldEntry
+from ..judgement.entries import NO_SETTING, FieldEntry
 from ..judgement.entry_sheet import EntrySheet
 from ..judgement.field import SETTINGS_PREFIX
 from ..judgement.read_back import field_words
@@ -21,18 +21,23 @@ from .section import Block, Card, Code, Line, Notice, Passage, Report, Section, 
 
 ENTRIES_EDITION = "entries/1"
 OPEN_BOX, TICKED_BOX = "☐", "☑"
-BLANK = "_________"
-DIGITS = 7
+ROOM = "________"
+MOST_SHOWN = 7
 CAUTIONS = (
-    "Wheel clear of the ground, stand secure, hands and hair clear, and a way to cut the power "
-    "within reach.",
+    (
+        "Wheel clear of the ground, stand secure, hands and hair clear, and a way to cut the power "
+        "within reach."
+    ),
     "A pack above 60 V DC can kill and any lithium pack can burn: insulated tools, one hand, no rings.",
-    "First spin at low limits: half of the currents and of the speed, or less. Never raise a limit "
-    "to silence a rule.",
+    (
+        "First spin at low limits: half of the currents and of the speed, or less. Never raise a limit "
+        "to silence a rule."
+    ),
     "Local law and a qualified person come before this sheet.",
 )
 REPLACE = "Enter these only once `gonogo check` has nothing against them."
-READ_BACK = (
+DIFFERS = "The controller holds other values in some fields: enter these again and read them back."
+AFTERWARDS = (
     "Save, switch off and on again, then read each field back: what stands there now, into the last "
     "column and into `readings.entered` of the profile; `gonogo check` compares."
 )
@@ -79,7 +84,7 @@ def key_of_entry(one: FieldEntry) -> str:
     return f"motors.{one.motor}.{inner}" if one.motor else inner
 
 
-def sheet_page(sheet: EntrySheet) -> Report:
+def sheet_page(sheet: EntrySheet, tool: str = "") -> Report:
     """Cautions, what cannot be entered as it is, then a table for base settings and each mode."""
     judged = sheet.judgement
     verdict = judged.stages["stand"]
@@ -102,7 +107,12 @@ def sheet_page(sheet: EntrySheet) -> Report:
         about=((Code(sheet.profile.file), f" · {words}"),),
         sections=tuple(sections),
     )
-    return Report("gonogo enter", (card,), judged_on=f"Checked as of {judged.judged_on}")
+    return Report(
+        title=f"Values to enter: {judged.profile.name}",
+        cards=(card,),
+        judged_on=f"Checked as of {judged.judged_on}",
+        tool=tool,
+    )
 
 
 def _title(motor: str, mode: str, sheet: EntrySheet) -> str:
@@ -116,7 +126,10 @@ def _against(sheet: EntrySheet) -> Iterator[Section]:
     if sheet.judgement.stages["stand"] == "no-go":
         new = {id(one) for one in sheet.introduced}
         old = [one for one in sheet.judgement.findings if id(one) not in new and not one.waived]
-        rules = dict.fromkeys(one.rule.id for one in old if one.severity != "advice")
+        grave = [one for one in old if one.severity != "advice"]
+        rules = dict.fromkeys(one.rule.id for one in grave if one.rule.subject != "entered")
+        if len(rules) < len(grave) and any(one.held is False for one in sheet.fields):
+            yield Section("", (Notice("DIFFERS", (DIFFERS,), (), "fault"),))
         if rules:
             against = row("do", REPLACE, tone="bold", role="act")
             said = f"The profile is not fit for the stand: {listed(list(rules), 'and')}."
@@ -136,7 +149,7 @@ def _obstacle(one: FieldEntry) -> Block:
     rows = [row("do", one.remedy, tone="bold", role="act")]
     if is_number(one.exact):
         window = f", window {_window(one)}" if _window(one) else ""
-        rows.append(row("value", f"{field_words(one.exact, one.field, DIGITS)}{window}"))
+        rows.append(row("value", f"{field_words(one.exact, one.field, MOST_SHOWN)}{window}"))
     rows.append(row("setting", Code(key_of_entry(one)), role="place"))
     return Notice("FAULT", (said[0].upper() + said[1:],), tuple(rows), "fault")
 
@@ -153,29 +166,40 @@ def _table(fields: Sequence[FieldEntry]) -> Table:
                 rows.append(_cells(one))
                 below.append(_below(one))
     heads = ("setting", "enter", "window", "read back")
+    if not any(map(_window, fields)):
+        return Table(
+            (*heads[:2], heads[3]),
+            tuple((*one[:2], one[3]) for one in rows),
+            labels=False,
+            right=(1,),
+            below=tuple(below),
+            headed=True,
+        )
     return Table(heads, tuple(rows), labels=False, right=(1,), below=tuple(below), headed=True)
 
 
 def _cells(one: FieldEntry) -> tuple[Line, ...]:
     box = TICKED_BOX if one.held else OPEN_BOX
     name = one.field.name or title_of(one.quantity)
-    value = "–" if one.value is None else field_words(one.value, one.field, DIGITS)
+    value = "–" if one.value is None else field_words(one.value, one.field, MOST_SHOWN)
     entered = Toned(value, "danger" if one.obstacle else "bold")
-    seen = {True: "held", False: "differs", None: BLANK}[one.held]
+    seen = {True: "held", False: "differs", None: ROOM}[one.held]
     return (f"{box} {name}",), (entered,), (_window(one),), (seen,)
 
 
 def _window(one: FieldEntry) -> str:
-    ends = [None if end is None else field_words(end, one.field, DIGITS) for end in _ends(one)]
-    low, high = ends
+    """The window from the lowest to the highest step of the field inside it."""
+    ends = ((one.low, True), (one.high, False))
+    low, high = (
+        None
+        if end is None
+        else field_words(inwards(end, one.field.step, up), one.field, MOST_SHOWN)
+        for end, up in ends
+    )
     if low is not None and high is not None:
         number = low.split(" ")[0]
         return f"{number} to {high}"
     return f"from {low}" if low is not None else f"up to {high}" if high is not None else ""
-
-
-def _ends(one: FieldEntry) -> tuple[float | None, float | None]:
-    return one.low, one.high
 
 
 def _below(one: FieldEntry) -> Line:
@@ -184,16 +208,17 @@ def _below(one: FieldEntry) -> Line:
     if one.field.name:
         words.append(title_of(one.quantity))
     if is_number(one.exact) and (not is_number(one.value) or not near(one.exact, one.value)):
-        words.append(f"exactly {field_words(one.exact, one.field, DIGITS)}")
-    if one.value == NONE:
-        words.append("turn it off, where the controller has it")
+        words.append(f"exactly {field_words(one.exact, one.field, MOST_SHOWN)}")
+    if one.value == NO_SETTING:
+        words.append("off, or no such field")
     if one.field.form in ("percent", "electrical", "hertz", "cell", "poles", "millivolts"):
         words.append(f"asks as {one.field.form}")
     told = "".join(f" · {each}" for each in words)
-    return Code(key_of_entry(one).removeprefix(SETTINGS_PREFIX)), Toned(told, "faint")
+    key = key_of_entry(one).removeprefix(f"motors.{one.motor}.").removeprefix(SETTINGS_PREFIX)
+    return Code(key), Toned(told, "faint")
 
 
 def _afterwards(sheet: EntrySheet) -> Iterable[Block]:
-    yield Passage((READ_BACK,))
+    yield Passage((AFTERWARDS,))
     if sheet.profile.motors:
         yield Passage((NOT_ALONE,))
