@@ -1,6 +1,6 @@
 """Builds that would hurt somebody are refused, builds that are good work are not.
 
-`cases.yaml`, `more.yaml`, `power.yaml`, `bounds.yaml`, `twice.yaml` and `vehicles.yaml` change the sound build of `base.yaml`:
+`cases.yaml`, `more.yaml`, `power.yaml`, `bounds.yaml`, `twice.yaml`, `vehicles.yaml` and `read_back.yaml` change the sound build of `base.yaml`:
 keys replace, sections merge, `_replace: 1` replaces a section whole, `~remove` takes a key out; `parts` lie
 beside it as files. `sound/` holds whole builds that
 are good work, though unusual.
@@ -31,7 +31,15 @@ def loaded(name: str) -> Any:
     return YAML(typ="safe").load(HERE / name)
 
 
-FILES = ("cases.yaml", "more.yaml", "power.yaml", "bounds.yaml", "twice.yaml", "vehicles.yaml")
+FILES = (
+    "cases.yaml",
+    "more.yaml",
+    "power.yaml",
+    "bounds.yaml",
+    "twice.yaml",
+    "vehicles.yaml",
+    "read_back.yaml",
+)
 CASES = [case for name in FILES for case in loaded(name)]
 
 
