@@ -16,10 +16,6 @@ from gonogo.quantities.registry import WORKED, rests_on
 # What no rule and no starting point looks at, and why it is there all the same.
 EXEMPT: Mapping[str, str] = {
     "vehicle.name": "a name, by which reports call the vehicle",
-    **dict.fromkeys(
-        ("readings.entered.values", "readings.entered.modes"),
-        "read setting by setting: rules of their own subject hold each against the profile",
-    ),
     "controller.fields": "how the controller asks: a value read back is turned by it",
     "controller.power_W": "what a change does to the ride: only a comparison tells it",
     "ride.power_at_limit_W": "what a change does to the ride: only a comparison tells it",
