@@ -296,7 +296,9 @@ def nodes_of(part: Any) -> list[tuple[str, dict[str, Any]]]:
     found: list[tuple[str, dict[str, Any]]] = []
     if isinstance(part, dict):
         found += [
-            (key, node) for key, node in part.get("properties", {}).items() if is_trade_key(key)
+            (key, node)
+            for key, node in part.get("properties", {}).items()
+            if is_trade_key(key) and "properties" not in node
         ]
     inner = part.values() if isinstance(part, dict) else part if isinstance(part, list) else ()
     return found + [one for below in inner for one in nodes_of(below)]

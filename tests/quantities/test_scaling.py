@@ -51,6 +51,7 @@ NOT_SCALED = {
     "pack.reading_fits": "words",
     "readings.age_days": "the calendar",
     "readings.days_since_identification": "the calendar",
+    "readings.days_since_read_back": "the calendar",
     "ride.coast_km_h": "the density of air",
     "ride.power_at_limit_W": "gravity, and the density of air",
     "ride.weight_N": "gravity",
