@@ -7,9 +7,9 @@ from typing import Any, cast
 
 from ..documents.blank_profile import example_of
 from ..documents.error import UsageError
-from ..documents.schema import Property, properties
+from ..documents.number_slips import WITH_UNIT
+from ..documents.schema import Property, properties, validator
 from ..documents.spelling import called_elsewhere, plain_word, slip_for
-from ..documents.suggestions import WITH_UNIT
 from ..documents.template import TemplateValue, scalar_text
 from ..documents.text import alternatives
 from ..documents.trade_units import GAUGE_UNIT, gauge_form, is_wire_gauge, trade_key
@@ -49,6 +49,10 @@ def entry_value(name: str, answer: str) -> TemplateValue:
     if not answer:
         raise UsageError("This one is needed; ? explains it.")
     entry = properties()[name]
+    if entry.kind == "loads" and answer.startswith("{"):
+        loads = cast(TemplateValue, in_brackets(name, answer))
+        refuse_misfit(name, loads, answer)
+        return loads
     if entry.kind in ("list", "stages") and LISTED.search(answer):
         return _listed(name, answer)
     plain = answer
@@ -132,6 +136,9 @@ def _fits(value: Any, entry: Property) -> bool:
         return True
     if entry.kind == "boolean":
         return isinstance(value, bool)
+    if entry.kind == "loads":
+        whole = {"gonogo": "profile/1", "vehicle": {"name": _NONE}, "wiring": {"loads": value}}
+        return bool(validator("profile").is_valid(whole))
     if entry.kind == "text":
         return not entry.choices or value in entry.choices
     if isinstance(value, list):
@@ -156,6 +163,8 @@ def _all_fit(items: list[Any], entry: Property) -> bool:
 
 
 def _wanted(entry: Property) -> str:
+    if entry.kind == "loads":
+        return f"none, or a section such as {scalar_text(example_of(entry.path))}"
     if entry.kind == "stages":
         return f"a list such as {scalar_text(example_of(entry.path))}"
     if entry.kind == "list" and entry.choices:

@@ -12,7 +12,7 @@ from ..documents.schema import properties
 from ..documents.template import TemplateValue, profile_text
 from ..judgement.catalogue import Catalogue
 from ..judgement.finding import Finding, Judgement, NotChecked
-from ..judgement.first_ride import first_ride
+from ..judgement.first_ride import ALSO, first_ride
 from ..judgement.mend import stops
 from ..judgement.proposal import NOT_OF_THE_BUILD, FirstValues, Unfilled, proposals
 from ..judgement.rule import SEVERITIES, STAGES
@@ -149,7 +149,8 @@ def wanted_for_a_ride(new: Begun, given: Collection[str]) -> list[str]:
     """What of the build a ride lacks, beyond the stand's; a setting stands for what it waits for.
 
     First how fast the vehicle may go and what it weighs, which no stage waits for and which bounds
-    the settings, where that is not among the entries `given`; then what first values wait for.
+    the settings, where that is not among the entries `given`; then what first values wait for, and
+    last what else draws from the pack.
     """
     waiting = {one.quantity: one.missing for one in new.unfilled}
     short = [
@@ -165,4 +166,5 @@ def wanted_for_a_ride(new: Begun, given: Collection[str]) -> list[str]:
     ]
     by_unit = sorted(bounds, key=lambda name: _BOUNDS.index(properties()[name].unit))
     rest = sorted(of_the_build, key=lambda name: name not in wanted_first)
-    return list(dict.fromkeys([*by_unit, *rest]))
+    beside = sorted(ALSO.difference(given))
+    return list(dict.fromkeys([*by_unit, *rest, *beside]))

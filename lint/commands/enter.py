@@ -32,7 +32,7 @@ def run(
     """Print the sheet of a profile; NO-GO where something on it cannot be entered."""
     known_format(form, SHEET_FORMATS)
     asked = forms_asked(forms)
-    profile = opened(path, as_of, several=True)
+    profile = opened(path, as_of)
     profile.refuse_unknown_mode(mode)
     sheet = entry_sheet(profile.profile, profile.catalogue, profile.judged_on, mode, asked)
     if form == "json":

@@ -8,10 +8,9 @@ from typing import Annotated, TextIO
 
 import typer
 
-from ..documents.error import SeveralMotors
 from ..judgement.finding import Judgement
 from ..judgement.mend import stops
-from ..judgement.proposal import Setting, proposals, tuned
+from ..judgement.proposal import Setting, Unfilled, proposals, tuned
 from ..judgement.second_values import second_values
 from ..judgement.verdict import READINGS
 from ..reports.proposal import filled_section
@@ -27,11 +26,9 @@ def run(
 ) -> int:
     """Propose the missing settings, and what readings make of first values; write them if asked to."""
     profile = opened(path, as_of)
-    if profile.profile.motors:  # shares of one pack are nobody's first values
-        raise SeveralMotors(profile.profile.file, profile.profile.motors)
-    settings, unfilled = proposals(profile.profile, profile.catalogue, profile.judged_on)
+    settings, unfilled = _first(profile)
     proposal = _filled(profile, settings)
-    second = _second(profile, settings, proposal)
+    second = [] if profile.profile.motors else _second(profile, settings, proposal)
     page = page_for(None, out)
     if not settings and not second:
         section = filled_section(settings, unfilled, proposal.judgement)
@@ -45,6 +42,15 @@ def run(
     section = filled_section(settings, unfilled, proposal.judgement, second)
     settle(proposal, section, writes, page, out)
     return GO
+
+
+def _first(profile: OpenedProfile) -> tuple[list[Setting], list[Unfilled]]:
+    if not profile.profile.motors:
+        return proposals(profile.profile, profile.catalogue, profile.judged_on)
+    from ..judgement.motor_proposal import motor_proposals  # late: most vehicles have one motor
+
+    moves, unfilled = motor_proposals(profile.profile, profile.catalogue, profile.judged_on)
+    return [move.setting for move in moves], unfilled
 
 
 def _filled(profile: OpenedProfile, settings: Sequence[Setting]) -> Proposal:

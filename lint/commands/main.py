@@ -139,6 +139,10 @@ def _unknown(name: str) -> str:
         return f"gonogo has no command {name}. Did you mean gonogo check {name}?"
     if name.strip("-").lower() in OWN_OPTIONS:
         return f"gonogo has no command {name}. Did you mean gonogo --{name.lower()}?"
+    if name == "gonogo":
+        return "gonogo stands there twice. Once is enough."
+    if name.strip("?") == "":
+        return f"gonogo has no command {name}. Did you mean gonogo help?"
     commands = f"Commands: {', '.join(COMMANDS)}."
     return f"gonogo has no command {name}. {hint(name, COMMANDS, commands)}"
 
@@ -150,6 +154,10 @@ def _usage(error: typer.TyperException, named: str | None, arguments: Sequence[s
     option = getattr(error, "option_name", None)
     options = options_of(context.command) if context is not None else {}
     told = no_such_option(option, arguments, options) if option and options else None
+    if option and named is None and option.lstrip("-") in COMMANDS:
+        told = f"{option} is no option. Did you mean gonogo {option.lstrip('-')}?"
+    if option and os.path.lexists(option.lstrip("-")):
+        told = f"{option} is no option. Did you mean {option.lstrip('-')}?"
     return f"{whole}: {told or error.format_message()}\n`{whole} --help` shows the usage."
 
 

@@ -7,12 +7,12 @@ from typing import Annotated, TextIO
 
 import typer
 
-from ..judgement.mend import mend, stops
+from ..judgement.mend import Mending, mend, stops
 from ..reports.proposal import mended_section, stuck_section
 from .formats import sections_as_text
 from .options import AsOf, Writes
 from .output import GO, NO_GO, deliver, page_for
-from .proposal import opened, proposed, settle
+from .proposal import OpenedProfile, opened, proposed, settle
 
 
 def run(
@@ -20,7 +20,7 @@ def run(
 ) -> int:
     """Propose the nearest allowed values, and write them if asked to; all is mended or nothing."""
     profile = opened(path, as_of)
-    mending = mend(profile.profile, profile.catalogue, profile.judged_on)
+    mending = _mending(profile)
     page = page_for(None, out)
     if not stops(mending.before):
         deliver(" Nothing to change: no danger or fault.\n", None, out)
@@ -35,6 +35,14 @@ def run(
             return GO
     deliver(sections_as_text([stuck_section(mending.obstacles, mending.before)], page), None, out)
     return NO_GO
+
+
+def _mending(profile: OpenedProfile) -> Mending:
+    if not profile.profile.motors:
+        return mend(profile.profile, profile.catalogue, profile.judged_on)
+    from ..judgement.motor_mend import mend_motors  # late: most vehicles have one motor
+
+    return mend_motors(profile.profile, profile.catalogue, profile.judged_on)
 
 
 def command(

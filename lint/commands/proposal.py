@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, TextIO
 from ..documents.atomic_write import diff, write
 from ..documents.day import day_to_judge_by
 from ..documents.edit import Edit, edited
-from ..documents.error import DocumentError, DocumentErrors, SeveralMotors, UsageError
+from ..documents.error import DocumentError, DocumentErrors, UsageError
 from ..documents.file_names import missing_as_typed
 from ..documents.files import Draft
 from ..documents.loading import load_profile
@@ -65,12 +65,8 @@ def drafted(repository: Repository, inside: str, data: bytes) -> Profile:
     return load_profile(Repository(Draft(repository.files, inside, data)), inside)
 
 
-def opened(path: Path, as_of: str | None = None, several: bool = False) -> OpenedProfile:
-    """The profile in a file, for commands that work out what is asked for one motor only.
-
-    Raises DocumentErrors for all that keeps it from use, and SeveralMotors unless the command knows
-    `several`.
-    """
+def opened(path: Path, as_of: str | None = None) -> OpenedProfile:
+    """The profile in a file; raises DocumentErrors for all that keeps it from use."""
     judged_on = day_to_judge_by(as_of)
     on_disk, inside = open_repository(path)
     try:
@@ -83,8 +79,6 @@ def opened(path: Path, as_of: str | None = None, several: bool = False) -> Opene
     if shop.errors:
         raise DocumentErrors(shop.errors)
     profile = load_profile(repository, inside)
-    if profile.motors and not several:
-        raise SeveralMotors(profile.file, profile.motors)
     return OpenedProfile(path, repository, inside, data, profile, shop.catalogue, judged_on)
 
 

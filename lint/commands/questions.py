@@ -187,7 +187,8 @@ def _flat(name: str, section: Any, path: Path) -> dict[str, TemplateValue]:
     values: dict[str, TemplateValue] = {}
     for key, value in section.items():
         inner = f"{name}.{key}"
-        if isinstance(value, dict):
+        of_loads = inner in properties() and properties()[inner].kind == "loads"
+        if isinstance(value, dict) and not of_loads:
             values |= _flat(inner, value, path)
         elif inner.endswith(PART):
             values |= _part_of(inner, value, path)

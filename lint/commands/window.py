@@ -7,22 +7,18 @@ from typing import Annotated, TextIO
 
 import typer
 
-from ..comparison.statement import subsystem
-from ..documents.error import UsageError
-from ..documents.profile import BASE
-from ..documents.schema import canonical, properties
-from ..judgement.evaluation import Hearing, hear
-from ..judgement.frame import FIXED, settings_of
+from ..judgement.evaluation import hear
 from ..judgement.window import window_of, windows
 from ..reports.record import json_text
-from ..reports.window import detail_page, label_of, table_page
+from ..reports.window import detail_page, table_page
 from ..reports.window_record import record
+from .asked_setting import setting_named, settings_of_group
 from .completion import setting_names
 from .formats import as_text, known_format
 from .options import AsOf, Output, PlainFormat
 from .output import GO, deliver, page_for
 from .proposal import opened
-from .slips import hint, refuse_swapped
+from .slips import refuse_swapped
 
 
 def run(
@@ -38,6 +34,12 @@ def run(
     known_format(form)
     refuse_swapped("window", path, setting)
     profile = opened(path, as_of)
+    if profile.profile.motors:
+        from .motor_windows import told  # late: most vehicles have one motor
+
+        text = told(profile, setting, mode, form, page_for(output, out))
+        deliver(text, output, out, (path,))
+        return GO
     hearing = hear(profile.profile, profile.catalogue, profile.judged_on)
     profile.refuse_unknown_mode(mode)
     group = None if setting is None else settings_of_group(setting, hearing)
@@ -55,44 +57,6 @@ def run(
         text = as_text(report, page_for(output, out))
     deliver(text, output, out, (path,))
     return GO
-
-
-def settings_of_group(asked: str, hearing: Hearing) -> frozenset[str] | None:
-    """The settings of a subsystem or a section, such as `throttle`; None where it is neither."""
-    bare = asked.removeprefix("settings.")
-    names = [name for mode in hearing.books for name in settings_of(hearing, mode)]
-    if bare in map(label_of, names):
-        return None
-    if bare == "settings":
-        return frozenset(names)
-    found = (
-        name
-        for name in names
-        if name.startswith(f"settings.{bare}.") or (bare == asked and subsystem(name) == bare)
-    )
-    return frozenset(found) or None
-
-
-def setting_named(asked: str, hearing: Hearing, mode: str | None) -> str:
-    """The canonical name of the setting asked for; `settings.` and the unit may be left out."""
-    known = [*settings_of(hearing, BASE), *(settings_of(hearing, mode) if mode else [])]
-    for one in known:
-        if asked.removeprefix("settings.") == label_of(one):
-            return one
-    whole = asked if asked.startswith("settings.") else f"settings.{asked}"
-    entry = properties().get(whole)
-    name = entry.quantity if entry is not None else whole
-    if name in settings_of(hearing, BASE) or (mode and name in settings_of(hearing, mode)):
-        return name
-    if name in FIXED:
-        raise UsageError(f"{name} has no window: the build or a reading determines its value.")
-    if name in canonical():
-        raise UsageError(f"{name} has no window: this vehicle has none.")
-    names = [
-        key for key, entry in properties().items() if entry.quantity in settings_of(hearing, BASE)
-    ]
-    said = hint(asked, names, "`gonogo window PROFILE` lists all.")
-    raise UsageError(f"No setting is called {asked or 'nothing'}. {said}")
 
 
 def command(

@@ -18,7 +18,7 @@ from .completion import quantity_names
 from .formats import as_text, known_format
 from .options import AsOf, Output, PlainFormat
 from .output import GO, deliver, page_for
-from .proposal import opened
+from .proposal import OpenedProfile, opened
 from .slips import hint, refuse_swapped
 
 
@@ -34,8 +34,12 @@ def run(
     """Print the working of one quantity, or without one the quantities that there are."""
     known_format(form)
     refuse_swapped("working", path, quantity)
-    name = None if quantity is None else quantity_named(quantity)
     profile = opened(path, as_of)
+    if profile.profile.motors:
+        text = _of_motors(profile, quantity, mode, form, output, out)
+        deliver(text, output, out, (path,))
+        return GO
+    name = None if quantity is None else quantity_named(quantity)
     hearing = hear(profile.profile, profile.catalogue, profile.judged_on)
     profile.refuse_unknown_mode(mode)
     book = hearing.books[mode or BASE]
@@ -55,6 +59,36 @@ def run(
         text = as_text(report, page_for(output, out))
     deliver(text, output, out, (path,))
     return GO
+
+
+def _of_motors(
+    profile: OpenedProfile,
+    quantity: str | None,
+    mode: str | None,
+    form: str,
+    output: Path | None,
+    out: TextIO | None,
+) -> str:
+    """The working where there are several motors; `motors.rear.NAME` asks for that of one."""
+    from ..judgement.motor_books import hear_motors  # late: most vehicles have one motor
+    from ..judgement.motor_quantities import having_of_each, havings, motor_quantity
+    from ..reports import motor_working as told
+
+    whole = profile.profile
+    own = None if quantity is None else motor_quantity(quantity, whole.motors)
+    name = None if quantity is None else quantity_named(own[1] if own else quantity)
+    profile.refuse_unknown_mode(mode)
+    heard = hear_motors(whole, profile.catalogue, profile.judged_on)
+    if name is None:
+        if form == "json":
+            return json_text(told.motor_list_record(heard, whole, mode))
+        return as_text(told.motor_list_page(heard, whole, mode or BASE), page_for(output, out))
+    found = havings(name, heard, mode or BASE)
+    if own:
+        found = having_of_each(name, heard, mode or BASE, own[0])
+    if form == "json":
+        return json_text(told.motor_record(found, whole, mode))
+    return as_text(told.motor_pages(found, whole, mode or BASE), page_for(output, out))
 
 
 def quantity_named(asked: str) -> str:

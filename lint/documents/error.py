@@ -74,8 +74,8 @@ class SeveralMotors(UsageError):
 
     def __str__(self) -> str:
         return (
-            f"{self.file} has several motors ({', '.join(self.motors)}): `gonogo check` judges them, "
-            "this command can only be used with a profile of one motor so far."
+            f"{self.file} has several motors ({', '.join(self.motors)}), each of which is heard by "
+            "itself: `gonogo.check` judges them together."
         )
 
 

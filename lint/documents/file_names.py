@@ -46,7 +46,10 @@ def missing_as_typed(path: str | os.PathLike[str], error: DocumentError) -> Docu
     is_it = os.path.basename(error.file) == os.path.basename(typed)
     if not is_it or not isinstance(error, UnreadableFile) or os.path.lexists(path):
         return error
-    near = error.nearest and os.path.join(os.path.dirname(typed), os.path.basename(error.nearest))
+    folder, name = os.path.split(typed)
+    near = error.nearest and os.path.join(folder, os.path.basename(error.nearest))
+    if not near and folder and os.path.isfile(name):
+        near = name
     return UnreadableFile(typed, error.line, error.column, error.found, error.wanted, near)
 
 

@@ -4,18 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from functools import lru_cache
+from types import MappingProxyType
 from typing import Any
 
 from .document import Document
 from .location import Place
-from .schema import Property
+from .schema import Property, property_of, schema
 from .trade_units import GAUGE_UNIT, in_ours, is_trade_key
 from .wire_gauge import gauge_number, gauge_of_section, section_of_gauge
 from .yaml_tree import YamlNode
 
 Scalar = bool | int | float | str
 Member = Scalar | Mapping[str, int]  # a mapping is one stage of a drive, with its teeth
-Value = Scalar | tuple[Member, ...]
+LoadEntries = Mapping[str, Scalar]  # of a load beside the drive; what it lacks is `none`
+Value = Scalar | tuple[Member, ...] | Mapping[str, LoadEntries]
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,9 +100,28 @@ def value_of(entry: Property, entered: Any) -> Value | None:
     if entry.kind == "list":
         items = entered if isinstance(entered, list) else [entered]
         return tuple(items) if entry.choices else tuple(float(item) for item in items)
+    if entry.kind == "loads":
+        return {str(name): _load(load) for name, load in entered.items()}
     if entry.kind == "settings":
         return tuple(_told_by_setting(entered))
     return tuple(entered) if entry.kind == "stages" else entered
+
+
+@lru_cache(maxsize=1)
+def load_entries() -> Mapping[str, Property]:
+    """Every key of a load beside the drive."""
+    nodes = schema("profile")["$defs"]["load"]["properties"]
+    return MappingProxyType({key: property_of(key, key, node) for key, node in nodes.items()})
+
+
+def _load(entered: Mapping[str, Any]) -> LoadEntries:
+    """A load's entries under the keys of ours."""
+    load: dict[str, Scalar] = {}
+    for key, value in entered.items():
+        entry = load_entries()[key]
+        is_number = entry.kind == "number" and value != "none"
+        load[entry.quantity] = number_of(entry, value) if is_number else value
+    return load
 
 
 def _told_by_setting(entered: Mapping[str, Any], above: str = "") -> Iterator[str]:

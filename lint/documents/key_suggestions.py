@@ -6,6 +6,7 @@ from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from functools import lru_cache
 from typing import Any, NamedTuple
 
+from .number_slips import NO_CORRECTION, Correction
 from .schema import outline
 from .spelling import (
     called_elsewhere,
@@ -15,7 +16,6 @@ from .spelling import (
     slip_for,
     spelt_out,
 )
-from .suggestions import NO_CORRECTION, Correction
 from .text import alternatives, quoted
 from .trade_units import is_trade_key, trade_key
 from .units import UNITS, unit_of_key
@@ -33,6 +33,8 @@ SAID = {
 }
 LIMITING = frozenset(("max", "maximum", "limit", "rated", "rating"))
 DIGITS_SHOWN = 4
+NO_BRACKETS = str.maketrans("", "", "()[]")  # as in `mass (kg)`
+AT_THE_EDGE = "the top level, with no space before it"
 NOT_SCALED = ("degF", "awg")  # a factor alone does not turn them into ours
 
 
@@ -56,6 +58,7 @@ def of_key(key: str, known: Iterable[str], value: Any = None) -> Correction:
     True
     """
     known = list(known)
+    key = key.translate(NO_BRACKETS)
     words = {plain_word(name): name for name in known}
     plain = plain_word(key)
     if plain in words:
@@ -221,6 +224,27 @@ def _sections() -> Mapping[str, tuple[str, ...]]:
     return homes
 
 
+def in_a_section(key: str, name: str, known: Mapping[str, Any]) -> Correction:
+    """A key that has the name of its section before it, or of a section beside it.
+
+    >>> in_a_section("vehicle.wheels", "vehicle", {"wheels": {}}).nearest
+    'wheels'
+    """
+    first, _, rest = key.partition(".")
+    if first == name and rest in known:
+        return Correction("", rest)
+    for section in outline().all_sections():
+        own = section.path.rpartition(".")[2]
+        is_whole = key.startswith(f"{section.path}.") and section.path.partition(".")[0] in known
+        head = section.path if is_whole else own
+        entry = key.removeprefix(head)[1:]
+        if not own or key == head or not key.startswith((f"{head}_", f"{head}.")):
+            continue
+        if entry in section.entries and (is_whole or own in known):
+            return Correction(f"; {quoted(entry)} in the section {quoted(head)}")
+    return NO_CORRECTION
+
+
 def keys_of(path: Sequence[str | int]) -> Iterable[str] | None:
     """The keys of the section at a path; None where there is none, or an open one."""
     name = ".".join(map(str, path))
@@ -232,4 +256,4 @@ def elsewhere(key: str) -> str | None:
     sections = sorted(_sections().get(key, ()))
     if not sections or len(sections) > 4:
         return None
-    return alternatives([f"`{section}`" if section else "the top level" for section in sections])
+    return alternatives([f"`{section}`" if section else AT_THE_EDGE for section in sections])

@@ -9,26 +9,34 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
+from .indentation_slips import slip_of_indentation
 from .text import LINE_END, quoted
-from .text_slips import UNQUOTED, Slip, is_key, is_section, line_before, open_quote
+from .text_slips import UNQUOTED, Slip, is_key, is_section, line_before, open_quote, parted
 
 OTHER_COLON = re.compile(
     "^[ \u00a0]*(?:- )?([A-Za-z_]\\w*)[ \u00a0]*(::|[;.,=\N{FULLWIDTH COLON}\N{RATIO}])[ \u00a0]*[^ \u00a0]"
 )
-WITH_VALUE = re.compile(r"^ *(?:- )?([A-Za-z_]\w*): +([^\s#\[{|>&*'\"].*)$")
-OPENER = re.compile(r"^ *(?:- )?[A-Za-z_]\w*: *(?:#.*)?$")
-COMMENT = re.compile(r"^ *#")
 QUOTE_INSIDE = re.compile(r"""[:,\[{] *(['"])(?:(?!\1).)*(\1)(?=\w)""")
 TWO_COLONS = re.compile(r"([A-Za-z_]\w*)(::)(?= )")
 WHOLE_QUOTED = re.compile(r"""^ *(["'])[A-Za-z_]\w*: [^"']*\1 *(?:#.*)?$""")
 LAST_WORD = re.compile(r"([;\s])\s*([A-Za-z_]\w*)\s*$")
 ROUND_BRACKET = re.compile(r": *(\() *[A-Za-z_]\w*:")
-LONGEST_LINE = (
-    1000  # letters of a line that a person types, and the lines looked back for a quotation
-)
-MOST_LINES = 1000
-FURTHER_LEFT = "an entry further left than those below it"
-FURTHER_RIGHT = "an entry further right than the one above it"
+MARKED = re.compile(r"^ *([*>|`]+) *`?\**([A-Za-z_]\w*)[*`: |]")
+REMARK_LINE = re.compile(r"^ *(//+|/\*|;+|--)(?=[ \w])")
+NUMBER_MARKED = re.compile(r": *([|>@`%])(?==? *[0-9])")
+BRACE_TIGHT = re.compile(r"^ *([A-Za-z_]\w*) *(\{)")
+BRACE_ALONE = re.compile(r"^(\{) *[A-Za-z_]\w*:")
+CLOSING = {"{": "}", "[": "]"}
+BEFORE_A_BRACKET = (
+    "",
+    ":",
+    ",",
+    "[",
+    "{",
+    "-",
+)  # what stands before a bracket that is none of a text
+LONGEST_LINE = 1000  # letters of a line that a person types
+MOST_LINES = 1000  # lines that are looked back for a quotation
 
 
 def slip_of_line(text: str, complaint: str, at: tuple[int, int]) -> Slip | None:
@@ -45,10 +53,13 @@ def slip_of_line(text: str, complaint: str, at: tuple[int, int]) -> Slip | None:
         slip = _in_line(lines[one - 1], one)
         if slip is not None:
             return slip
+    bracket = _bracket(lines, min(number, len(lines)))
+    if bracket is not None:
+        return bracket
     line = lines[number - 1] if number <= len(lines) else ""
     if "did not find expected ','" in complaint:
         return _without_comma(line, number, column)
-    return _misplaced(lines, before, number) if before and line.strip() else None
+    return slip_of_indentation(lines, number)
 
 
 def _in_line(line: str, number: int) -> Slip | None:
@@ -70,8 +81,66 @@ def _in_line(line: str, number: int) -> Slip | None:
         return Slip(number, inside.start(2) + 1, found, f"the text in {others} quotation marks")
     bracket = ROUND_BRACKET.search(line)
     if bracket:
-        return Slip(number, bracket.start(1) + 1, "`(`", "entries of a section in braces: {…}")
+        closed = " and `)`" if ")" in line[bracket.end(1) :] else ""
+        wanted = "entries of a section in braces, `{` before the first and `}` behind the last"
+        return Slip(number, bracket.start(1) + 1, f"`(`{closed}", wanted)
+    return _mark(line, number)
+
+
+def _mark(line: str, number: int) -> Slip | None:
+    """A sign from another kind of text before a key or a number: of Markdown, of a comparison."""
+    marked = MARKED.match(line)
+    if marked and is_key(marked[2]):
+        found = f"{quoted(marked[1])} before {quoted(marked[2])}"
+        return Slip(number, marked.start(1) + 1, found, "`key: value` without marks around it")
+    remark = REMARK_LINE.match(line)
+    if remark:
+        return Slip(number, remark.start(1) + 1, quoted(remark[1]), "`#` before a remark")
+    number_marked = NUMBER_MARKED.search(line)
+    if number_marked:
+        found = f"{quoted(number_marked[1])} before a number"
+        return Slip(number, number_marked.start(1) + 1, found, "the number alone")
+    tight = BRACE_TIGHT.match(line)
+    if tight and is_section(tight[1]):
+        found = f"{quoted(tight[1])} without a colon"
+        return Slip(number, tight.start(2) + 1, found, "a colon and a space before `{`")
+    alone = BRACE_ALONE.match(line)
+    if alone and number > 1:
+        wanted = "it behind its key, on the same line"
+        return Slip(number, 1, "`{` at the beginning of a line", wanted)
     return None
+
+
+def _bracket(lines: Sequence[str], last: int) -> Slip | None:
+    """A bracket of another kind than the one that it closes, or something behind the last one."""
+    is_open: list[tuple[str, int]] = []  # the bracket and its line
+    for number in range(max(1, last - MOST_LINES), last + 1):
+        code, _ = parted(lines[number - 1])
+        before, quote, closed = "", "", False
+        for at, letter in enumerate(code):
+            if quote:
+                quote = "" if letter == quote else quote
+            elif letter in "'\"" and before in BEFORE_A_BRACKET:
+                quote = letter
+            elif closed and not is_open and letter.strip():
+                found = f"{quoted(letter)} behind the closing bracket"
+                return Slip(number, at + 1, found, "nothing behind it on this line")
+            elif letter in CLOSING and before in BEFORE_A_BRACKET:
+                is_open.append((letter, number))
+            elif is_open and (letter in "}]" or _ends_round(code, at)):
+                bracket, line = is_open.pop()
+                if letter != CLOSING[bracket]:
+                    slip = Slip(number, at + 1, quoted(letter), quoted(CLOSING[bracket]))
+                    return slip if line == number else None
+                closed = True
+            before = letter if letter.strip() else before
+    return None
+
+
+def _ends_round(code: str, at: int) -> bool:
+    """Whether a round bracket closes what none has opened in its line."""
+    is_last = code[at + 1 :].strip()[:1] in ("", ",", "}")
+    return code[at] == ")" and is_last and "(" not in code[:at]
 
 
 def _without_comma(line: str, number: int, column: int) -> Slip | None:
@@ -89,27 +158,3 @@ def _without_comma(line: str, number: int, column: int) -> Slip | None:
         return Slip(number, len(head), "`;` between two entries", "`,`")
     found = f"{quoted(word[2])} without a comma before it"
     return Slip(number, word.start(2) + 1, found, "a comma between two entries")
-
-
-def _misplaced(lines: Sequence[str], before: int, number: int) -> Slip | None:
-    """A line further right than the one above, and which of the two is in the wrong place."""
-    above, line = lines[before - 1], lines[number - 1]
-    valued = WITH_VALUE.match(above)
-    if valued is None or _indent(line) <= _indent(above):
-        return None
-    if is_section(valued[1]):
-        wanted = f"one of them: the value, or entries below a bare {quoted(valued[1] + ':')}"
-        return Slip(before, valued.start(2) + 1, "a value and entries below it", wanted)
-    opener = line_before(lines, before)
-    if opener and OPENER.match(lines[opener - 1]) and _indent(lines[opener - 1]) < _indent(line):
-        is_out = _indent(above) <= _indent(lines[opener - 1])
-        after = next((one for one in lines[number:] if one.strip() and not COMMENT.match(one)), "")
-        if is_out or _indent(after) == _indent(line):
-            place = (before, _indent(above) + 1)
-            return Slip(*place, FURTHER_LEFT, "keys of one section exactly below each other")
-    wanted = "keys of one section exactly below each other"
-    return Slip(number, _indent(line) + 1, FURTHER_RIGHT, wanted)
-
-
-def _indent(line: str) -> int:
-    return len(line) - len(line.lstrip(" "))

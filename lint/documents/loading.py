@@ -147,6 +147,11 @@ class Laying(NamedTuple):
                 self.by_setting(entry, below, over)
             elif entry is not None:
                 self.entry(entry, below, over)
+                if entry.kind == "loads":  # several in one value: their common key stands for them
+                    place = self.document.place_of(node.keys[name])
+                    self.layer.givens[entry.quantity] = replace(
+                        self.layer.givens[entry.quantity], place=place
+                    )
 
     def by_setting(self, entry: Property, node: YamlNode, over: bool) -> None:
         """Lay what is told of each setting, over what a part tells of it, with the place of each."""

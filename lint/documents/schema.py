@@ -15,13 +15,11 @@ from .setting_fields import BY_SETTING, with_setting_keys
 from .trade_units import GAUGE_UNIT, is_trade_key, with_trade_keys
 from .units import unit_of_key
 
-EntryKind = Literal[
-    "number", "integer", "text", "boolean", "list", "section", "stages", "date", "settings"
-]
+_Held = Literal["list", "section", "stages", "loads", "settings"]
+EntryKind = Literal["number", "integer", "text", "boolean", "date"] | _Held
 Rating = Literal["upper", "lower"]
 Careful = Literal["lower", "upper", ""]
-# Sections of a profile that hold no quantities of their own.
-APART = ("gonogo", "motors", "modes", "waivers")
+APART = ("gonogo", "motors", "modes", "waivers")  # sections without quantities of their own
 
 
 class Property(NamedTuple):
@@ -196,7 +194,7 @@ def _kind(node: Mapping[str, Any], form: Mapping[str, Any]) -> EntryKind:
     if BY_SETTING in form:
         return "settings"
     if kind == "object":
-        return "section"
+        return "section" if "properties" in form else "loads"
     if "x-list" in node or kind == "array":
         return "stages" if form.get("items", {}).get("type") == "object" else "list"
     if kind == "string":

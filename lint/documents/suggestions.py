@@ -4,99 +4,105 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from datetime import date
-from typing import Any, NamedTuple
+from typing import Any
 
+from .number_slips import (
+    NO_CORRECTION,
+    NOT_KNOWN,
+    WITH_UNIT,
+    Correction,
+    in_range,
+    is_not_told,
+    of_day,
+    of_number,
+)
+from .schema import resolved
 from .spelling import called_elsewhere, plain_word, slip_for
+from .text import alternatives, quoted
 from .text_slips import UNQUOTED
 from .units import unit_of_key
-from .value_units import in_the_unit_of
-from .yaml_scalar import DECIMAL, ratio_of
-from .yaml_tree import YamlNode
+from .value_units import is_word_of
+from .yaml_scalar import DECIMAL
+from .yaml_tree import YamlNode, as_written
 
-NUMBER_FORM = r"[-+]?[0-9]+(?:\.[0-9]+)?"
-COMMA = re.compile(r"[-+]?[0-9]+,[0-9]+")
-GROUPED = re.compile(r"[-+]?[0-9]{1,3}(?:[ ',\u00a0\u202f][0-9]{3})+")
-GROUPED_AT_ITS_HEAD = re.compile(r"[-+]?[0-9]{1,3}(?:,[0-9]{3})+(?![0-9])")
-WITH_UNIT = re.compile(rf"({NUMBER_FORM})\s*([^\W\d].*|[%°µΩ].*|['\"′″])")
-GAUGE_WITH_UNIT = re.compile(r"([1-4]/0|0{1,4})\s*([A-Za-z]+)")  # a wire gauge
-SPAN = re.compile(rf"{NUMBER_FORM}\s*(?:-|–|to|\.\.+)\s*{NUMBER_FORM}")
-APPROXIMATE = re.compile(rf"(?:[~<>≈=±]+|ca?\.?|about)\s*{NUMBER_FORM}|{NUMBER_FORM}\s*[+?]+")
-NOT_TOLD = frozenset(("?", "??", "tbd", "todo", "n/a", "na", "unknown", "-", "--", "none", "null"))
-NOT_KNOWN = "; leave the key out if the value is unknown"
 SAYS_TRUE = frozenset(("yes", "on", "y", "true", "1", "ja", "oui", "si", "fitted", "enabled"))
 SAYS_FALSE = frozenset(("no", "off", "n", "false", "0", "nein", "non", "none", "disabled"))
 SAYS_NONE = (SAYS_FALSE - {"0"}) | {
     *("nil", "nothing", "without", "absent", "not_fitted", "not_there", "keine", "kein", "aus"),
     *("solid", "airless", "foam"),
 }
+NOTHING_OF_IT = re.compile("(?:no|not|without|keine?)_\\w+")
 KEYS_OF_IT = "; its keys with their values where there is one"
-A_FIGURE = "; the figure itself"
-DIGITS_FOR = str.maketrans("OolI", "0011")
 NONE_IF_ABSENT = "; `none` where there is none, and no key where that is not known"
-DASHES = re.compile("[\u2010-\u2015\u2212](?=[0-9.])")
 CURLY = re.compile(
     "^[\u2018\u2019\u201a\u201c-\u201e\u00ab\u00bb]|[\u2018\u2019\u201c\u201d\u00bb\u00ab]$"
 )
-RUN_TOGETHER = re.compile("([A-Za-z_]\\w*) *[=:;\N{FULLWIDTH COLON}\N{RATIO}]+ *(.*)")
-SEVERAL = re.compile(rf"{NUMBER_FORM}(?:\s*[,;/]\s+{NUMBER_FORM})+")
+RUN_TOGETHER = re.compile("([A-Za-z_]\\w*) *(?:[=:;\N{FULLWIDTH COLON}\N{RATIO}]+| ) *(.*)")
 
 
-class Correction(NamedTuple):
-    """What to add to the words of what is wanted, and what was meant, where that is plain."""
+def of_value(
+    node: YamlNode, schema: Mapping[str, Any], key: str, list_form: str = ""
+) -> Correction:
+    """What was meant by a value that its schema refuses.
 
-    note: str = ""
-    nearest: str | None = None
-
-
-NO_CORRECTION = Correction()
-
-
-def of_value(node: YamlNode, schema: Mapping[str, Any], key: str) -> Correction:
-    """What was meant by a value that its schema refuses."""
+    `list_form` is `list` where a list may stand too, `item` where the value is one of a list.
+    """
     text = str(getattr(node.event, "value", node.value))
     if isinstance(node.value, dict | list):
-        return _of_brackets(node, schema)
+        return in_range(_of_brackets(node, schema, list_form), schema)
     typed = CURLY.sub("", text).strip()
     if typed == text:
-        return in_range(_of_text(node, text, schema, key), schema)
-    note, meant = _of_text(node, typed, schema, key)
+        return in_range(_of_text(node, text, schema, key, list_form), schema)
+    note, meant = _of_text(node, typed, schema, key, list_form)
     curly = CURLY.search(text)
     typed_as = "with straight quotation marks" if curly else "without a no-break space beside it"
+    if getattr(node.event, "style", "") in ("|", ">"):
+        typed_as = "on the line of its key"
     return Correction(f", {typed_as}{note}", meant or (None if note else typed))
 
 
-def _of_brackets(node: YamlNode, schema: Mapping[str, Any]) -> Correction:
+def _of_brackets(node: YamlNode, schema: Mapping[str, Any], list_form: str) -> Correction:
     """What is wrong with a list where a section stands, and with a section where a list does."""
     in_brackets = bool(getattr(node.event, "flow_style", False))
+    if "enum" in schema:
+        return Correction("; one of them")
+    if {"number", "integer"}.intersection((schema.get("type", ""),)):
+        return _of_numbers(node, list_form)
     if isinstance(node.value, list) and "properties" in schema:
         if any(isinstance(item, dict) for item in node.value):
             braces = "; in braces, not in brackets"
             return Correction(braces if in_brackets else "; its keys without the dash before them")
-    elif isinstance(node.value, dict) and "items" in schema and not in_brackets:
-        return Correction("; a dash before each item of the list")
+    elif isinstance(node.value, dict) and "items" in schema:
+        lists = "; in square brackets: [{…}]" if in_brackets else "; a dash before each item"
+        return Correction(lists)
     return NO_CORRECTION
 
 
-def in_range(correction: Correction, schema: Mapping[str, Any]) -> Correction:
-    """A correction, without a number that the schema would refuse as well."""
-    note, meant = correction
-    if not meant or not DECIMAL.fullmatch(meant) or "minimum" not in schema:
-        return correction
-    value = float(meant)
-    if "integer" in schema.get("type", ()) and not value.is_integer():
-        return Correction(f"; {meant} is no whole number")
-    if schema["minimum"] <= value <= schema.get("maximum", value):
-        return correction
-    return Correction(f"{note}; {meant} is out of this range")
+def _of_numbers(node: YamlNode, list_form: str) -> Correction:
+    """Brackets around a number, and braces around several of them."""
+    values = node.value.values() if isinstance(node.value, dict) else ()
+    if isinstance(node.value, dict) and any(value is not None for value in values):
+        return NO_CORRECTION
+    items = [str(item) for item in node.value]
+    if isinstance(node.value, list):
+        items = [as_written(node.below[number]).strip("`") for number in range(len(items))]
+    if not items or not all(map(DECIMAL.fullmatch, items)):
+        return NO_CORRECTION
+    if not items[1:]:
+        return Correction(", without brackets", items[0])
+    return Correction(
+        "; several of them in brackets", f"[{', '.join(items)}]" if list_form else None
+    )
 
 
-def _of_text(node: YamlNode, text: str, schema: Mapping[str, Any], key: str) -> Correction:
+def _of_text(
+    node: YamlNode, text: str, schema: Mapping[str, Any], key: str, list_form: str = ""
+) -> Correction:
     types = schema.get("type", ())
     if not text:
         return Correction(NOT_KNOWN)
     if "enum" in schema:
-        return _choice(text, schema["enum"])
+        return _choice(text, schema["enum"], list_form)
     if "boolean" in types:
         word = text.lower()
         nearest = "true" if word in SAYS_TRUE else "false" if word in SAYS_FALSE else None
@@ -108,33 +114,53 @@ def _of_text(node: YamlNode, text: str, schema: Mapping[str, Any], key: str) -> 
             and plain_word(text) in SAYS_NONE
         ):
             return Correction("; 0 where there is none")
-        return (
-            of_number(text, node.is_quoted, key) if isinstance(node.value, str) else NO_CORRECTION
-        )
+        is_text = isinstance(node.value, str)
+        return of_number(text, node.is_quoted, key, list_form) if is_text else NO_CORRECTION
     if schema.get("format") == "date":
-        return Correction("", _day(text))
+        return of_day(text)
     if "string" in types and not isinstance(node.value, str):
         return Correction(", in quotes", f'"{text}"')
     return NO_CORRECTION
 
 
 def of_run_together(
-    key: str, known: Iterable[str], value: Any, is_quoted: bool = False
+    key: str, known: Mapping[str, Any], value: Any, is_quoted: bool = False
 ) -> Correction:
     """What is wanted instead of a key that holds its value, or that ends a quotation.
 
-    >>> of_run_together("max_V = 65", ("max_V",), None).nearest
+    >>> of_run_together("max_V = 65", {"max_V": {}}, None).nearest
+    'max_V: 65'
+    >>> of_run_together("65 V", {"max_V": {}}, None).nearest
     'max_V: 65'
     """
     parts = RUN_TOGETHER.fullmatch(key)
-    if parts is not None and parts[1] in set(known):
+    if parts is not None and parts[1] in known:
         if value is not None:
             return Correction("one colon", parts[1]) if not parts[2] else NO_CORRECTION
         wanted = UNQUOTED if is_quoted else "`key: value`, with a colon and a space"
         return Correction(wanted, f"{parts[1]}: {parts[2]}")
     if value is None and CURLY.search(key):
         return Correction("a text in straight quotation marks, which may hold a comma")
-    return NO_CORRECTION
+    return _of_value_alone(key, known) if value is None else NO_CORRECTION
+
+
+def _of_value_alone(text: str, known: Mapping[str, Any]) -> Correction:
+    """What stands in braces without its key: a number with a unit, or a choice of one of the keys."""
+    number = WITH_UNIT.fullmatch(text)
+    if number:
+        fit = [name for name in known if is_word_of(number[2], unit_of_key(name))]
+    else:
+        fit = [name for name, form in known.items() if text in _choices(form)]
+    if not fit:
+        return NO_CORRECTION
+    keys = alternatives([quoted(name) for name in fit])
+    value = number[1] if number else text
+    return Correction(f"{keys} before it, and a colon", None if fit[1:] else f"{fit[0]}: {value}")
+
+
+def _choices(form: Mapping[str, Any]) -> list[Any]:
+    ways = resolved(form).get("anyOf", (form,))
+    return [choice for way in ways for choice in resolved(way).get("enum", ())]
 
 
 def of_none(node: YamlNode, form: Mapping[str, Any], inner: Mapping[str, Any]) -> Correction | None:
@@ -152,55 +178,17 @@ def of_none(node: YamlNode, form: Mapping[str, Any], inner: Mapping[str, Any]) -
         return None
     if "x-off" in form and word in SAYS_NONE:
         return Correction("", str(form["x-off"]))
-    if word in SAYS_NONE:
+    if word in SAYS_NONE or NOTHING_OF_IT.fullmatch(word):
         return Correction("", "none")
-    if not text or _is_not_told(word) or word in ("0", "~"):
+    if not text or is_not_told(word) or word in ("0", "~"):
         return Correction(NONE_IF_ABSENT)
+    fit = [name for name, one in inner.get("properties", {}).items() if text in _choices(one)]
+    if fit:
+        return Correction("", f"{{{fit[0]}: {text}}}")
     return Correction(KEYS_OF_IT) if section else None
 
 
-def _is_not_told(word: str) -> bool:
-    """Whether a plain word stands for a value that nobody knows."""
-    return word in map(plain_word, NOT_TOLD)
-
-
-def of_number(text: str, quoted: bool, key: str) -> Correction:
-    """What number was meant by a text.
-
-    >>> of_number("48,5", False, "stop_V")
-    Correction(note=', with a decimal point', nearest='48.5')
-    """
-    dashed = DASHES.sub("-", text.strip(), count=1)
-    if dashed != text.strip() and DECIMAL.fullmatch(dashed):
-        return Correction(", with a minus as a keyboard types it", dashed)
-    text = text.strip()
-    if divided := ratio_of(text):
-        return Correction(", as a single number", divided)
-    if quoted and DECIMAL.fullmatch(text):
-        return Correction(", without quotes", text)
-    if GROUPED.fullmatch(text):
-        bare = None if "," in text else re.sub(r"[^-+0-9]", "", text)
-        return Correction(", without thousands separators", bare)
-    if COMMA.fullmatch(text):
-        return Correction(", with a decimal point", text.replace(",", "."))
-    digits = text.rstrip(",;").translate(DIGITS_FOR)
-    if digits != text and DECIMAL.fullmatch(digits) and any(map(str.isdigit, text)):
-        return Correction(", in digits alone", digits)
-    with_unit = WITH_UNIT.fullmatch(text.replace(",", ".")) or GAUGE_WITH_UNIT.fullmatch(text)
-    if with_unit:
-        if GROUPED_AT_ITS_HEAD.match(text):
-            return Correction(", without thousands separators and in its own unit")
-        return Correction(*in_the_unit_of(key, *with_unit.groups()))
-    if SEVERAL.fullmatch(text):
-        return Correction(f"; several in brackets, where a list may stand: [{text}]")
-    if SPAN.fullmatch(text) or APPROXIMATE.fullmatch(text):
-        return Correction(", a single number")
-    if _is_not_told(plain_word(text)):
-        return Correction(NOT_KNOWN)
-    return Correction(A_FIGURE) if text[:1].isalpha() else NO_CORRECTION
-
-
-def _choice(text: str, choices: Iterable[Any]) -> Correction:
+def _choice(text: str, choices: Iterable[Any], list_form: str = "") -> Correction:
     known = {plain_word(str(choice)): str(choice) for choice in choices if choice is not None}
     word = plain_word(text)
     if word in known:
@@ -211,19 +199,11 @@ def _choice(text: str, choices: Iterable[Any]) -> Correction:
     if "none" in known and word in SAYS_NONE:
         return Correction("", "none")
     slip = slip_for(word, known)
-    return Correction("", known[slip]) if slip else NO_CORRECTION
-
-
-def _day(text: str) -> str | None:
-    """A date written another way, where only one day can be meant."""
-    numbers = re.findall("[0-9]+", text)
-    if len(numbers) == 1 and len(text) == 8:
-        numbers = [text[:4], text[4:6], text[6:]]
-    if len(numbers) != 3 or re.search(r"[^-0-9./ ]", text):
-        return None
-    if len(numbers[2]) == 4 and "." in text:
-        numbers.reverse()
-    try:
-        return date(*map(int, numbers)).isoformat() if len(numbers[0]) == 4 else None
-    except ValueError:
-        return None
+    if slip:
+        return Correction("", known[slip])
+    pieces = [piece for piece in re.split("_(?:or|and|und|oder)_|[,/|]_*", word) if piece]
+    if len(pieces) < 2 or not set(known).issuperset(pieces):
+        return NO_CORRECTION
+    if list_form == "list" and "_or_" not in word:
+        return Correction("", f"[{', '.join(known[piece] for piece in pieces)}]")
+    return Correction("; one of them")

@@ -16,7 +16,7 @@ PLAIN_TEXT = re.compile(r"[A-Za-z./][A-Za-z0-9 ./_-]*")
 WIDEST = 80
 MEANT = frozenset(("true", "false", "null", "yes", "no", "on", "off", "none", "y", "n"))
 # What an entry of a new document may hold: a scalar, a list of them, or of small mappings.
-TemplateValue = EnteredValue | bool | list[Any]
+TemplateValue = EnteredValue | bool | list[Any] | dict[str, Any]
 
 
 def profile_text(
@@ -87,7 +87,7 @@ def _reason(reason: str, margin: str) -> list[str]:
     return [f"{mark}{line}" for line in wrap(reason, WIDEST - len(mark), break_on_hyphens=False)]
 
 
-def scalar_text(value: TemplateValue | dict[str, Any]) -> str:
+def scalar_text(value: TemplateValue) -> str:
     """A value as YAML, in quotation marks where a reader could take it for something else.
 
     >>> scalar_text("hub 7"), scalar_text("no"), scalar_text(48.0), scalar_text("a: b")
@@ -98,7 +98,8 @@ def scalar_text(value: TemplateValue | dict[str, Any]) -> str:
     if isinstance(value, list):
         return f"[{', '.join(map(scalar_text, value))}]"
     if isinstance(value, dict):
-        return f"{{{', '.join(f'{key}: {scalar_text(one)}' for key, one in value.items())}}}"
+        pairs = (f"{scalar_text(str(key))}: {scalar_text(one)}" for key, one in value.items())
+        return f"{{{', '.join(pairs)}}}"
     if isinstance(value, bool):
         return "true" if value else "false"
     if not isinstance(value, str):

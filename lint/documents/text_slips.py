@@ -24,7 +24,7 @@ HEADER_AWAY = re.compile(r"^( *)#+[ \t]*([a-z_]+):[ \t]*(?:#.*)?$")
 ENTERED = re.compile(r"^ *(?:- )?([A-Za-z_]\w*) *:(?: |$)")
 VALUE_AWAY = re.compile(r"^( *(?:- )?[A-Za-z_]\w*: +)#[^\s#]")
 OPENS = re.compile(r":[ \t]*(?:#.*)?$")
-PROPORTION = re.compile(r"[0-9.]+:[0-9.]+")
+PROPORTION = re.compile(r"[0-9.]+ ?: ?[0-9.]+")
 UNQUOTED = "`key: value`, without quotation marks around both"
 FARTHEST = 40  # lines before the parser's own that are looked at
 

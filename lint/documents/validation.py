@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
-from itertools import islice
+from itertools import islice, takewhile
 from typing import Any, ClassVar
 
-from . import key_suggestions, suggestions
+from . import key_suggestions, number_slips, suggestions
 from .bounded_validation import first_repeated
 from .error import DocumentError, PairGivenTwice, UnknownKey, WrongValue
 from .schema import resolved, validator
@@ -71,7 +72,10 @@ def _of_type(kind: str, node: Mapping[str, Any], key: str) -> str:
         return f"a list of {_length(node, 'Items')}".removesuffix(" of ") + _each(node, key)
     if kind == "object":
         keys = [quoted(name) for name in node.get("properties", ()) if name != "part"]
-        return f"a section with keys such as {alternatives(keys[:2])}" if keys else "a section"
+        named = "a section for each, under a name of its own"
+        if not keys:
+            return named if isinstance(node.get("additionalProperties"), Mapping) else "a section"
+        return f"a section with keys such as {alternatives(keys[:2])}"
     return TYPES[kind]
 
 
@@ -109,7 +113,8 @@ def _length(node: Mapping[str, Any], of: str) -> str:
 def _each(node: Mapping[str, Any], key: str) -> str:
     items = resolved(node.get("items", {}))
     if items.get("type") == "object":
-        return " sections"
+        keys = [quoted(name) for name in items.get("required", ())]
+        return f" sections, each with {' and '.join(keys)}" if keys else " sections"
     return f" items, each {wanted_words(items, key)}" if items else ""
 
 
@@ -119,6 +124,7 @@ def _plain(number: float) -> str:
 
 
 Keys = tuple[str | int, ...]
+FIGURE = re.compile(r"[0-9.,]+[)\]]?")
 MOST_NAMED = 13
 MOST_LISTED = 20
 MOST_GUESSES = 20  # keys of a document for which a name that was meant is looked for
@@ -187,7 +193,7 @@ class _Translator:
             return self.error(
                 WrongValue, self.key_event(path), f"nothing below {quoted(key)}", stray
             )
-        note, nearest = meant or suggestions.of_value(node, inner, key)
+        note, nearest = meant or suggestions.of_value(node, inner, key, list_form(form, path))
         return self.error(
             WrongValue, node.event, as_written(node), wanted_words(form, key) + note, nearest
         )
@@ -247,13 +253,17 @@ class _Translator:
         """Keys that the section does not have."""
         known = error.schema.get("properties", {})
         section = self.node(path)
-        before = ""
-        for key in section.value:
+        before, after = "", list(section.value)
+        while after:
+            key = after.pop(0)
+            figures = [key, *takewhile(lambda name: _is_figure(section, name), after)]
+            if before and key not in known and _is_figure(section, key, before):
+                after = after[len(figures) - 1 :]
+                yield self.figures(section, figures, before, known)
+                continue
             if key not in known:
-                comma = self.comma(section, key, before, known)
                 yield (
-                    comma
-                    or self.run_together(section, key, known)
+                    self.run_together(section, key, known)
                     or self.unknown(section, key, known, path)
                 )
             before = key
@@ -270,7 +280,9 @@ class _Translator:
         free = key_suggestions.free(known, section.value)
         note, nearest = key_suggestions.of_key(key, free, section.value[key])
         if not note and not nearest:
-            nearest = self.with_the_choice(section.value[key], key, free, known)
+            note, nearest = self.with_the_choice(section.value[key], key, free, known)
+        if not note and not nearest:
+            note, nearest = key_suggestions.in_a_section(key, name, known)
         home = None if note or nearest else key_suggestions.elsewhere(key)
         if home:
             wanted = f"it in {home}{_or_here(key, free, path, home)}"
@@ -299,22 +311,35 @@ class _Translator:
 
     def with_the_choice(
         self, value: Any, key: str, free: Sequence[str], known: Mapping[str, Any]
-    ) -> str | None:
-        """The one key that ends in a word and takes a value: of `sensor: hall`, `position_sensor`."""
+    ) -> tuple[str, str | None]:
+        """The one key that ends in a word and takes a value: of `sensor: hall`, `position_sensor`.
+
+        Else the one that begins with it: `driving_teeth` of `driving: 14`.
+        """
         ends = [name for name in free if name.endswith(f"_{key}")]
         fit = [name for name in ends if value in resolved(known[name]).get("enum", ())]
-        return fit[0] if len(fit) == 1 and isinstance(value, str) else None
+        if len(fit) == 1 and isinstance(value, str):
+            return "", fit[0]
+        begins = [name for name in free if name.startswith(f"{key}_") and not is_trade_key(name)]
+        if len(begins) != 1 or isinstance(value, dict | list):
+            return "", None
+        return f"; {quoted(begins[0])}, if that is what is meant", None
 
-    def comma(
-        self, section: YamlNode, key: str, before: str, known: Mapping[str, Any]
-    ) -> DocumentError | None:
+    def figures(
+        self, section: YamlNode, figures: Sequence[str], before: str, known: Mapping[str, Any]
+    ) -> DocumentError:
         """`{full_V: 48,5}` is to YAML an entry `full_V: 48` and an empty entry `5`."""
-        number = section.value.get(before)
-        if not key[:1].isdigit() or section.value[key] is not None or type(number) is not int:
-            return None
-        text = f"{section.below[before].event.value},{key}"
-        form = resolved(known.get(before, {"type": "number"}))
-        note, nearest = suggestions.in_range(suggestions.of_number(text, False, before), form)
+        first = section.below[before].event
+        text = str(getattr(first, "value", ""))
+        for key in figures:
+            event = section.keys[key]
+            tight = event.start_mark.index == first.end_mark.index + 1
+            text += f",{key}" if tight else f", {key}"
+            first = event
+        form = known.get(before, {"type": "number"})
+        one = next(iter(resolved(form).get("anyOf", ())), form)
+        told = number_slips.of_number(text, False, before, list_form(resolved(form), ()))
+        note, nearest = number_slips.in_range(told, resolved(one))
         words = wanted_words(form, before) + note
         return self.error(WrongValue, section.below[before].event, quoted(text), words, nearest)
 
@@ -348,6 +373,8 @@ class _Translator:
         """None, or more than one, of the keys of which there must be exactly one."""
         names = error.schema["x-one-of"]
         section = self.node(path)
+        if not isinstance(section.value, dict):  # what it should be has an error of its own
+            return
         present = [name for name in section.value if name in names]
         event = section.keys[present[1]] if len(present) > 1 else self.key_event(path)
         listed = " and ".join(f"`{name}`" for name in present) or "none of them"
@@ -383,6 +410,27 @@ class _Translator:
         "maxProperties": of_count,
         "uniqueItems": of_repeat,
     }
+
+
+def list_form(form: Mapping[str, Any], path: Keys) -> str:
+    """What stands at a path, as far as it is about lists: an item of one, or what may be one."""
+    if path and isinstance(path[-1], int):
+        return "item"
+    ways = [resolved(way).get("type", "") for way in form.get("anyOf", (form,))]
+    return "list" if "array" in ways else ""
+
+
+def _is_figure(section: YamlNode, key: str, before: str = "") -> bool:
+    """Whether a key is no key but a number behind a comma, or the rest of one and its unit."""
+    if section.value[key] is not None or not key[:1].isdigit():
+        return False
+    return bool(FIGURE.fullmatch(key)) or (bool(before) and _is_tight(section, before, key))
+
+
+def _is_tight(section: YamlNode, before: str, key: str) -> bool:
+    """Whether no blank is behind the comma between a value and what follows it."""
+    end = section.below[before].event.end_mark.index
+    return bool(section.keys[key].start_mark.index == end + 1)
 
 
 def _listed(names: Sequence[str]) -> str:

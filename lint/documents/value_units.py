@@ -32,6 +32,9 @@ WORDS = {
     **dict.fromkeys(("hr", "hrs", "hour", "hours"), ("h", 1.0)),
     "m_s": ("km_h", 3.6),
 }
+# Turns a minute, and a minute and volt, on labels of several tongues.
+TURNS = ("upm", "u/min", "1/min", "r/min", "rev/min", "min-1")
+SAID_ELSEWHERE = {"rpm": TURNS, "rpm_per_V": ("kv", *(f"{turns}/v" for turns in TURNS))}
 FOOT_AND_INCH = {"'": "ft", "\N{PRIME}": "ft", '"': "in", "\N{DOUBLE PRIME}": "in"}
 PAIRS, POLES = (
     ("pair", "pairs", "pole_pair", "pole_pairs", "pp"),
@@ -50,6 +53,7 @@ PREFIXED = frozenset(("mohm", "mohm_per_m", "uF", "uH", "mm", "mm2", "ms", "kg",
 OF_CURRENT = re.compile(r"(?:A|[Aa]mp(?:s|eres?)?)?[_.]*(pk|[Pp]eak|rms|RMS|eff)\.?")
 OF_DIRECT_CURRENT = re.compile(r"(?<=[VAva]) ?(?:DC|dc)$")
 OF_ANOTHER = re.compile(r"peak|pk|rms|burst|per|dc|/", re.IGNORECASE)  # words of another figure
+OF_A_PEAK = frozenset(("peak", "burst", "trip"))  # in a key: a peak in amperes is meant
 IN_THE_MIDDLE = re.compile(r"[kK]([0-9]+)")  # 4k2 is 4.2 k
 WITHOUT = ", without its unit: the unit is in the key"
 FACTOR_DIGITS, PREFIX_DIGITS = 4, 12  # shown of a value turned by a factor, and by a power of ten
@@ -58,13 +62,13 @@ Told = tuple[str, str | None]
 
 
 def is_unit(word: str, unit: str) -> bool:
-    """Whether a word says a unit, or its head: `A` says `A_rms`. A mega is no milli.
+    """Whether a word says a unit; `A` says `A_rms`. A mega is no milli.
 
     >>> is_unit("mΩ", "mohm"), is_unit("MΩ", "mohm"), is_unit("a", "A_rms")
     (True, False, True)
     """
     letters = spelt_out(word)
-    heads = (unit, unit.split("_")[0])
+    heads = (unit, "A" if unit in ("A_rms", "A_peak") else unit)
     alike = letters.lower() in {head.lower() for head in heads} and not letters.startswith("M")
     return bool(unit) and (letters in heads or alike)
 
@@ -104,8 +108,8 @@ def in_the_unit_of(key: str, number: str, word: str) -> Told:
     factor = _factor(word, own)
     if factor is not None:
         return _converted(number, word, factor, own)
-    if word == "C" and own in ("A", "A_rms"):
-        return f"; {number} C is {number} times the capacity in Ah", None
+    if word in ("C", "c") and own in ("A", "A_rms"):
+        return f"; {number} {word} is {number} times the capacity in Ah", None
     first, _, rest = word.partition(" ")
     if rest and _says(first, own) and not OF_ANOTHER.search(rest):
         return ", the figure alone", None
@@ -134,7 +138,7 @@ def _says(word: str, own: str) -> bool:
     unit = UNITS[own]
     bare = word if unit.kind in (RMS, PEAK) else OF_DIRECT_CURRENT.sub("", word)
     bare = bare.replace("^", "")
-    names = (unit.spoken, unit.spoken.removesuffix("s"))
+    names = (unit.spoken, unit.spoken.removesuffix("s"), *SAID_ELSEWHERE.get(own, ()))
     return is_unit(bare, own) or spelt_out(bare) == spelt_out(unit.symbol) or bare.lower() in names
 
 
@@ -168,6 +172,10 @@ def _of_current(key: str, number: str, word: str, unit: str) -> Told:
     if own == unit:
         return WITHOUT, number
     other = f"{key.removesuffix(own)}{unit}"
+    if OF_A_PEAK.intersection(key.split("_")) and own == unit.removesuffix("_peak"):
+        return WITHOUT, number
+    if own == "A" and unit == "A_peak":
+        return "; a peak is another figure than the one asked for here", None
     if own in ("A_rms", "A_peak") and other in _keys():
         return f"; in {UNITS[unit].spoken} it is `{other}: {number}`", None
     return _no_unit_of(word, own)

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING, Any
 
 from .error import YamlSyntax
 from .text import line_of, position, quoted
-from .yaml_scalar import ratio_of
+from .yaml_scalar import VALUE_OR_NONE, refused_ratio
 
 if TYPE_CHECKING:
     from .text_slips import Slip
@@ -93,8 +94,6 @@ CAUSES = (
 
 def syntax_error(problem: Any, text: str, file: str) -> YamlSyntax:
     """The parser's exception as an error of ours: where the slip is, and what it likely is."""
-    from .text_slips import proportion  # late: most are YAML
-
     complaint = str(getattr(problem, "problem", "") or "")
     marks = {
         PROBLEM: _mark(getattr(problem, "problem_mark", None), text),
@@ -121,17 +120,33 @@ def syntax_error(problem: Any, text: str, file: str) -> YamlSyntax:
         return _at(
             file, (line, column), "the end of the file inside a bracket", "the closing bracket"
         )
-    ratio = proportion(line_of(text, line), column) if "unexpected ':'" in complaint else None
-    if ratio is not None:
-        wanted = "one number: the first divided by the second"
-        return YamlSyntax(file, line, column, quoted(ratio), wanted, ratio_of(ratio))
-    if "block sequence" in complaint and line_of(text, line)[column - 1 :].strip() == "-":
-        wanted = "a value, `none` where there is none, and no key where that is not known"
-        return _at(file, (line, column), "`-` for a value", wanted)
+    after_colon = _after_colon(file, text, complaint, (line, column))
+    if after_colon is not None:
+        return after_colon
     for part, near, found, wanted in CAUSES:
         if part in complaint:
             return _at(file, marks[near], found, wanted)
     return _at(file, marks[PROBLEM], "text that is not YAML", "entries such as `key: value`")
+
+
+def _after_colon(file: str, text: str, complaint: str, at: tuple[int, int]) -> YamlSyntax | None:
+    """A proportion, a dash or nothing where a value should stand."""
+    from .text_slips import proportion  # late: most are YAML
+
+    written, column = line_of(text, at[0]), at[1]
+    is_colon = "unexpected ':'" in complaint
+    ratio = proportion(written, column) if is_colon else None
+    if ratio is not None:
+        before = written[: column - 1]
+        key = re.search(r"(\w+): *$", before[: before.rfind(ratio.partition(":")[0])])
+        said = refused_ratio(ratio, key[1] if key else "")
+        if said is not None:
+            return YamlSyntax(file, *at, said.found, said.wanted, said.nearest)
+    if is_colon and written[column : column + 1] in (",", "}"):
+        return _at(file, at, "nothing behind the colon", VALUE_OR_NONE)
+    if "block sequence" in complaint and written[column - 1 :].strip() == "-":
+        return _at(file, at, "`-` for a value", VALUE_OR_NONE)
+    return None
 
 
 def _slip(text: str, complaint: str, context: int, at: tuple[int, int]) -> Slip | None:

@@ -29,7 +29,8 @@ UNDERSCORED = r"[-+]?[0-9][0-9_]*(?:\.[0-9_]*)?(?:[eE][-+]?[0-9]+)?"
 OTHER_BASE = r"[-+]?0(?:[xX][0-9a-fA-F_]+|[oO]?[0-7_]+|[bB][01_]+)"
 PADDED = re.compile(r"[-+]?0[0-9]+")
 BASE_SIXTY = r"[-+]?[0-9][0-9_]*(?::[0-5]?[0-9])+(?:\.[0-9_]*)?"
-RATIO = re.compile(r"([0-9]+(?:\.[0-9]+)?):([0-9]+(?:\.[0-9]+)?)")
+RATIO = re.compile(r"([0-9]+(?:\.[0-9]+)?) *[:/] *([0-9]+(?:\.[0-9]+)?)")
+VALUE_OR_NONE = "a value, `none` where there is none, and no key where that is not known"
 
 
 class Refusal(NamedTuple):
@@ -83,13 +84,13 @@ def too_small(text: str, wanted: str) -> Refusal:
 
 
 def ratio_of(text: str) -> str | None:
-    """The number that a proportion says; None where it is none.
+    """The number that a proportion says; None where it is none, or may be meant the other way.
 
-    >>> ratio_of("9:1"), ratio_of("52:7")
-    ('9', '7.429')
+    >>> ratio_of("9:1"), ratio_of("52/7"), ratio_of("1:9")
+    ('9', '7.429', None)
     """
     parts = RATIO.fullmatch(text)
-    if parts is None or not float(parts[2]):
+    if parts is None or not 0 < float(parts[2]) <= float(parts[1]):
         return None
     return parts[1] if float(parts[2]) == 1 else f"{float(parts[1]) / float(parts[2]):.4g}"
 
@@ -111,7 +112,7 @@ def _padded(text: str) -> Refusal:
 def _doubtful(text: str) -> Any:
     """What is no number here, though other readers of YAML would make it one, or refuse it."""
     if text == "-":
-        return Refusal("`-` alone in brackets", "a value, or the text in quotes")
+        return Refusal("`-` for a value", VALUE_OR_NONE)
     if re.fullmatch(ENDLESS, text):
         return Refusal(f"`{text}`", "a finite number")
     if "_" in text and re.fullmatch(UNDERSCORED, text):
@@ -120,15 +121,21 @@ def _doubtful(text: str) -> Any:
     if re.fullmatch(OTHER_BASE, text):
         return Refusal(f"`{text}`", "a decimal number, or a text in quotes")
     if re.fullmatch(BASE_SIXTY, text):
-        divided = ratio_of(text)
-        number = (
-            f"a decimal number, as a ratio {divided}"
-            if float(divided or 0) > 1
-            else "a decimal number"
-        )
-        wanted = f"{number}, or a text in quotes: some read this as a number of base 60"
+        wanted = "a decimal number, or a text in quotes: some read this as a number of base 60"
         return Refusal(f"`{text}`", wanted)
     return text
+
+
+def refused_ratio(text: str, key: str) -> Refusal | None:
+    """What is said of a proportion where a ratio stands.
+
+    >>> refused_ratio("1:9", "ratio").wanted
+    'one number: the turns of the rotor for one turn of the wheel'
+    """
+    if not key.endswith("ratio") or not RATIO.fullmatch(text):
+        return None
+    wanted = "one number: the turns of the rotor for one turn of the wheel"
+    return Refusal(f"`{text}`", wanted, ratio_of(text))
 
 
 def once_a_truth(text: str) -> Refusal:

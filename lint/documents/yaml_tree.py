@@ -31,6 +31,7 @@ from .yaml_scalar import (
     ONCE_TRUTHS,
     Refusal,
     once_a_truth,
+    refused_ratio,
     scalar_value,
     too_small,
 )
@@ -180,7 +181,8 @@ class _Builder:
                 if -1.0 < value < 1.0:
                     self.weigh(event, value)
             elif kind is Refusal:
-                self.refuse(event, *value)
+                said = self.key is not None and refused_ratio(event.value, self.key.value)
+                self.refuse(event, *(said or value))
                 value = event.value
         self.put(YamlNode(value, event), event)
 

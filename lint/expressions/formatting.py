@@ -9,7 +9,7 @@ from typing import Any
 
 from ..documents.schema import allowances
 from ..documents.trade_units import GAUGE_UNIT
-from ..documents.units import unit_symbol
+from ..documents.units import unit_of_key, unit_symbol
 from ..documents.wire_gauge import gauge_words
 from ..quantities.number import ceiling, floor, is_number, nearest_whole, tidy
 
@@ -42,7 +42,7 @@ def shown(value: Any, unit: str = "", digits: int = DIGITS) -> str:
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, dict):
-        return " to ".join(number(part) for part in value.values())
+        return _mapping_words(value)
     if isinstance(value, tuple | list):
         if _is_run(value):
             return f"{value[0]} to {value[-1]}"
@@ -54,6 +54,21 @@ def shown(value: Any, unit: str = "", digits: int = DIGITS) -> str:
     word = unit_symbol(unit)
     tight = word in ("%", "°", "/h")
     return f"{number(value, digits)}{'' if tight or not word else ' '}{word}"
+
+
+def _mapping_words(value: Mapping[str, Any]) -> str:
+    """A stage by its teeth, several loads by their names, one load by its entries."""
+    if all(map(is_number, value.values())) and not any(map(unit_of_key, value)):
+        return " to ".join(number(part) for part in value.values())
+    return ", ".join(
+        key if isinstance(part, Mapping) else f"{_entry_words(key)} {shown(part, unit_of_key(key))}"
+        for key, part in value.items()
+    )
+
+
+def _entry_words(key: str) -> str:
+    """A key of a load in words, without its unit."""
+    return key.removesuffix(f"_{unit_of_key(key)}").replace("_", " ")
 
 
 def _is_run(members: Sequence[Any]) -> bool:

@@ -25,6 +25,7 @@ SORT_OF_ENTRY: Mapping[str, Sort] = {
     "section": "text",
     "boolean": "boolean",
     "stages": "structure",
+    "loads": "structure",
 }
 # Names that only rules about records and windows may use, by what the rules are about.
 OF_SUBJECT: Mapping[Subject, Mapping[str, Type]] = {

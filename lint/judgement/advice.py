@@ -38,11 +38,11 @@ def that_stands(finding: Finding, hearing: Hearing, catalogue: Catalogue) -> Fin
     other = _allowed(finding, value, mode, hearing, catalogue)
     if other is not None:
         named, instead = (shown(one, finding.unit, MOST_DIGITS) for one in (value, other))
-        remedy = f"{finding.remedy.replace(named, instead)} {_broken(named, against)}."
+        remedy = f"{finding.remedy.replace(named, instead)} {broken_by(named, against)}."
         return replace(finding, advised=other, remedy=remedy)
     named = shown(value, finding.unit, MOST_DIGITS)
     remedy = (
-        f"{finding.remedy} {_broken(named, against)}: {_along_with(finding, against, hearing)}."
+        f"{finding.remedy} {broken_by(named, against)}: {along_with(finding, against, hearing)}."
     )
     return replace(finding, advised=None, remedy=remedy)
 
@@ -103,12 +103,12 @@ def _allowed(
     return None
 
 
-def _broken(value: str, against: Sequence[Rule]) -> str:
+def broken_by(value: str, against: Sequence[Rule]) -> str:
     """What a value breaks that is entered and nothing else with it."""
     return f"Entered alone, {value} breaks {listed([rule.id for rule in against], 'and')}"
 
 
-def _along_with(finding: Finding, against: Sequence[Rule], hearing: Hearing) -> str:
+def along_with(finding: Finding, against: Sequence[Rule], hearing: Hearing) -> str:
     """The settings that have to change with it; what a part is rated for is no such entry."""
     book = hearing.books[finding.modes[0] if finding.modes else BASE]
     names = dict.fromkeys(name for rule in against for name in _entries(rule, finding, book))

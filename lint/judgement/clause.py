@@ -16,12 +16,29 @@ from .rule import SEVERITIES, Rule, Severity
 class Clause:
     """A rule as it holds in one mode ("" for the base settings).
 
-    `severity` is the least that a finding of it is; steps of the rule may make it graver.
+    `severity` is the least that a finding of it is; steps of the rule may make it graver. Of several
+    motors it is one's, by the book of that number.
     """
 
     rule: Rule
     severity: Severity
     mode: str
+    motor: str = ""
+    number: int = 0
+
+    @property
+    def seat(self) -> str:
+        """The book by which it is judged: that of the mode, of several motors one of theirs."""
+        return seat_of(self.mode, self.motor, self.number)
+
+
+def seat_of(mode: str, motor: str = "", number: int = 0) -> str:
+    """What a book is called in a sweep.
+
+    >>> seat_of("hill"), seat_of("hill", "rear", 1)
+    ('hill', 'hill\\nrear\\n1')
+    """
+    return f"{mode}\n{motor}\n{number}" if motor else mode
 
 
 def rank_of(severity: Severity | None) -> int:

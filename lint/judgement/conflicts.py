@@ -29,7 +29,7 @@ def without_window(
     empty: list[Finding] = []
     for name, mode in _flagged_settings(known, hearing):
         without = waived | _movable(name, mode, hearing, catalogue)
-        empty += _empty(frame_of(name, mode, hearing, catalogue, without), hearing, catalogue)
+        empty += empty_window(frame_of(name, mode, hearing, catalogue, without), hearing, catalogue)
     return empty
 
 
@@ -58,7 +58,7 @@ def _flagged_settings(findings: Iterable[Finding], hearing: Hearing) -> Iterator
                 yield asked
 
 
-def _empty(frame: Frame, hearing: Hearing, catalogue: Catalogue) -> Iterator[Finding]:
+def empty_window(frame: Frame, hearing: Hearing, catalogue: Catalogue) -> Iterator[Finding]:
     """The finding about a window that rules leave empty."""
     conflict, key, today = frame.conflict, frame.key, frame.given
     if not conflict:

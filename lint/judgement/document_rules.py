@@ -29,7 +29,7 @@ class Paper(NamedTuple):
     """One thing about the documents that rules are judged for: its facts, and where it stands.
 
     `related` and `working` are what a finding about it shows besides. With `about` only the rules
-    about that fact judge it.
+    about that fact judge it, and with `modes` it is true of these modes alone.
     """
 
     facts: Mapping[str, Value]
@@ -40,6 +40,7 @@ class Paper(NamedTuple):
     related: tuple[Related, ...] = ()
     working: tuple[WorkingLine, ...] = ()
     about: str | None = None
+    modes: tuple[str, ...] = ()
 
 
 class Paperwork(NamedTuple):
@@ -99,18 +100,20 @@ def of_papers(
         for paper in papers:
             if paper.about not in (None, rule.points_at):
                 continue
-            about = book.changed(_given(paper))
+            about = book.changed(facts_given(paper))
             decided = ruling(rule, about)
             outcomes.add(decided.outcome)
             if decided.outcome == "flagged":
                 severity = catalogue.at_least(rule, decided.severity)
-                finding = finding_of(decided, severity, (), about, profile)
+                finding = finding_of(decided, severity, paper.modes, about, profile)
                 findings.append(_placed(finding, paper, rule.of or rule.at))
             elif decided.outcome == "not_checked":
                 missing = tuple(sorted(map(entered_under, decided.missing)))
                 severity = catalogue.severity(rule)
                 gate = gate_of(rule, about)
-                unjudged[rule.id] = NotChecked(rule, severity, (), missing, decided.reason, gate)
+                unjudged[rule.id] = NotChecked(
+                    rule, severity, paper.modes, missing, decided.reason, gate
+                )
         nothing = outcomes <= {"out_of_scope"}
         told[rule.id] = (
             "not_checked" if rule.id in unjudged else "out_of_scope" if nothing else "clear"
@@ -118,7 +121,7 @@ def of_papers(
     return Paperwork(tuple(findings), tuple(unjudged.values()), told)
 
 
-def _given(paper: Paper) -> dict[str, Given]:
+def facts_given(paper: Paper) -> dict[str, Given]:
     """The facts as if the document gave them, each at its own line."""
     return {
         name: Given(name, value, paper.entered_as, value, 1.0, paper.places.get(name, paper.place))
@@ -204,10 +207,11 @@ def _document(
     """The document as a whole: the typical values on which a danger rule was judged."""
     told: set[str] = set()
     for decided in rulings:
-        if decided.outcome in ("clear", "flagged") and not decided.rule.tells <= told:
-            severities = (catalogue.severity(decided.rule), decided.rule.gravest)
-            if "danger" in severities:
-                told |= decided.rule.tells
+        rule = decided.rule
+        if decided.outcome in ("clear", "flagged") and (
+            rule.gravest == "danger" or catalogue.severity(rule) == "danger"
+        ):
+            told |= rule.tells
     used = typical_below(told, book)
     given = book.given("pack.cell.chemistry")
     place = given.place if given is not None else section_place("pack.cell", profile)

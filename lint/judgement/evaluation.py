@@ -130,10 +130,12 @@ def _condition(rule: Rule, book: Book) -> Ruling:
 def _bound(rule: Rule, book: Book) -> Ruling:
     assert rule.of is not None
     of = book.operand(rule.of)
+    if of.side == ABSENT:
+        return Ruling(rule, "out_of_scope", of)
     low = rule.low.evaluate(book.operand) if rule.low is not None else None
     high = rule.high.evaluate(book.operand) if rule.high is not None else None
     ends = [end for end in (low, high) if end is not None]
-    if ABSENT in (of.side, *[end.side for end in ends]):
+    if any(end.side == ABSENT for end in ends):
         return Ruling(rule, "out_of_scope", of, low, high)
     if of.value is not None:
         verdicts = [keeps(of, end, end is high, rule) for end in ends if end.value is not None]

@@ -12,7 +12,7 @@ from ..expressions.formatting import shown
 from ..expressions.names import title_of
 from ..quantities.book import Book, Entry
 from ..quantities.number import is_number, margin_inside, share_of_limit, tidy
-from ..quantities.operand import Operand
+from ..quantities.operand import ABSENT, Operand
 from ..quantities.registry import unit_of
 from ..quantities.worked import Worked
 from .evaluation import Ruling
@@ -53,7 +53,7 @@ def finding_of(
         related=_related(rule, book, at),
         message=sentences.told(rule.says, exact=True),
         because=sentences.told(because or rule.because, exact=True),
-        remedy=sentences.told(rule.remedy, exact=False),
+        remedy=sentences.told(_remedy(rule, book), exact=False),
         value=value,
         low=low,
         high=high,
@@ -65,6 +65,14 @@ def finding_of(
         advised=sentences.advised() if judged == at.quantity else None,
         waivable=rule.waivable and all(one.step.waivable for one in ruling.rungs if one.reached),
     )
+
+
+def _remedy(rule: Rule, book: Book) -> str:
+    """What to do: where what is pointed at is `none` there is nothing to set."""
+    at = rule.points_at
+    if rule.instead and at is not None and book.operand(at).side == ABSENT:
+        return rule.instead
+    return rule.remedy
 
 
 def _grade(rung: Rung, spoken: Spoken) -> Grade:
@@ -166,7 +174,9 @@ def formulas(spec: Worked, book: Book) -> tuple[str, str]:
 
 
 def _is_structured(value: Value) -> bool:
-    """True of the stages of a drive: a formula speaks of them by name."""
+    """True of the stages of a drive and of other loads: a formula speaks of them by name."""
+    if isinstance(value, Mapping):
+        return True
     return isinstance(value, list | tuple) and any(isinstance(member, Mapping) for member in value)
 
 

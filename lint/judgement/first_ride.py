@@ -10,15 +10,19 @@ from .catalogue import Catalogue
 from .proposal import starting_points
 from .verdict import READINGS
 
+# What no required rule waits for, and a first ride takes along: without it the drive counts alone.
+ALSO = frozenset({"wiring.loads"})
+
 
 def first_ride(catalogue: Catalogue) -> list[str]:
     """The entries of a first ride by their keys, in the order of the schema.
 
     All that a rule with a gate cannot be checked without, in any of the ways in which it can be
     worked out, the settings that have a first value with what that starts from, and the readings.
-    Of a pair of keys it is the canonical one. What only makes a formula more exact is left out.
+    Of a pair of keys it is the canonical one. What only makes a formula more exact is left out, but
+    not what else draws from the pack.
     """
-    wanted: set[str] = set()
+    wanted: set[str] = set(ALSO)
     for rule in catalogue.rules.values():
         if rule.gate is not None:
             _follow((*rule.reads, *rule.needs), wanted)

@@ -141,7 +141,7 @@ class FlaggedSetting:
         low, high = span.low.limit, span.high.limit
         inside = today if low is None else max(today, low)
         inside = inside if high is None else min(inside, high)
-        if not _may_move(self.point.moves, today, inside):
+        if not may_move(self.point.moves, today, inside):
             return None
         ending = window.hard.high if inside < today else window.hard.low
         mode_entry = self._own_key(self.mode) if self.mode else None
@@ -165,7 +165,7 @@ def _is_reading(name: str) -> bool:
     return name.startswith("readings.") and not name.startswith("readings.throttle.")
 
 
-def _may_move(moves: Moves, today: float, inside: float) -> bool:
+def may_move(moves: Moves, today: float, inside: float) -> bool:
     """A limit on current, speed or heat never goes up."""
     return inside != today and not (moves == "down" and inside > today)
 

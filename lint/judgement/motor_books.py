@@ -81,13 +81,15 @@ class OfMotor(NamedTuple):
     """One motor heard: its hearing by its own book, and the books of each mode.
 
     `shares` is true where its controller drives other motors too. `weakest` is the motor on the bus
-    whose controller withstands less voltage than its own, if there is one.
+    whose controller withstands less voltage than its own, if there is one. `plain` has the book of
+    each mode that knows nothing of the other motors.
     """
 
     hearing: Hearing
     books: Mapping[str, Books]
     shares: bool
-    weakest: str | None = None
+    weakest: str | None
+    plain: Mapping[str, Book]
 
 
 def which_book(rule: Rule) -> int:
@@ -108,9 +110,23 @@ def which_book(rule: Rule) -> int:
     return OF_CONTROLLER if rated and not {BATTERY, REGEN}.isdisjoint(rule.reads) else OF_MOTOR
 
 
-def books_of(
+class Stages(NamedTuple):
+    """How the books of several motors in one mode come about, each step by motor.
+
+    `turned` knows the road speed of the fastest motor, `loaded` the battery current of all, `sagging`
+    how far the pack sags under it.
+    """
+
+    plain: Mapping[str, Book]
+    turned: Mapping[str, Book]
+    loaded: Mapping[str, Book]
+    sagging: Mapping[str, Book]
+    books: dict[str, Books]
+
+
+def stages_of(
     views: Mapping[str, Profile], plain: Mapping[str, Book], bases: Mapping[str, Books]
-) -> dict[str, Books]:
+) -> Stages:
     """The books of each motor in one mode, from plain ones that know nothing of the other motors.
 
     `bases` are those of the base settings, where it is a mode.
@@ -124,10 +140,8 @@ def books_of(
         REGEN: _sum(REGEN, turned),
         CAPACITANCE: summed(capacitances.values()),
     }
-    sag = {
-        name: _told(book, {BATTERY: currents[BATTERY]}).operand(SAG)
-        for name, book in turned.items()
-    }
+    loaded = {name: _told(book, {BATTERY: currents[BATTERY]}) for name, book in turned.items()}
+    sag = {name: book.operand(SAG) for name, book in loaded.items()}
     sagging = {name: _told(book, {SAG: sag[name]}) for name, book in turned.items()}
     together = {quantity: _sum(quantity, sagging) for quantity in (PUSH, BRAKING, SHAFT_POWER)}
     setting = {REGEN_SETTING: _sum(REGEN_SETTING, turned)}
@@ -147,7 +161,7 @@ def books_of(
             _told(sagging[name], {}, base and base.alone),
             book.operand(ROAD_SPEED),
         )
-    return found
+    return Stages(plain, turned, loaded, sagging, found)
 
 
 def _sum(quantity: str, books: Mapping[str, Book]) -> Operand:
@@ -159,7 +173,9 @@ def _told(book: Book, operands: Mapping[str, Operand], base: Book | None = None)
     entries: dict[str, Entry] = {}
     for name, operand in operands.items():
         entry = book.entry(name)
-        worked = entry.worked and replace(entry.worked, formula="", words=HOW[name])
+        worked = entry.worked
+        if worked is not None and worked.words != HOW[name]:
+            worked = replace(worked, formula="", words=HOW[name])
         entries[name] = entry._replace(operand=operand, worked=worked)
     return book.told(entries, base)
 
@@ -202,8 +218,8 @@ def hear_motors(profile: Profile, catalogue: Catalogue, judged_on: str) -> dict[
     books: dict[str, dict[str, Books]] = {name: {} for name in views}
     for mode in (BASE, *profile.modes):
         bases = {name: known[BASE] for name, known in books.items() if mode != BASE}
-        found = books_of(views, {name: known[mode] for name, known in plain.items()}, bases)
-        for name, of_mode in found.items():
+        at_mode = {name: known[mode] for name, known in plain.items()}
+        for name, of_mode in stages_of(views, at_mode, bases).books.items():
             books[name][mode] = of_mode
     boxes = Counter(view.sections.get(CONTROLLER) for view in views.values())
     based = {name: known[BASE] for name, known in plain.items()}
@@ -214,6 +230,7 @@ def hear_motors(profile: Profile, catalogue: Catalogue, judged_on: str) -> dict[
             books[name],
             boxes[view.sections.get(CONTROLLER)] > 1,
             weakest if weakest and withstands_less(based[weakest], based[name]) else None,
+            plain[name],
         )
         for name, view in views.items()
     }

@@ -6,7 +6,6 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
-from ..documents.motors import IN_PLACE_OF, MOTOR, MOTORS, OF_ONE_MOTOR
 from ..documents.profile import BASE, Profile
 from ..documents.schema import entered_under
 from ..expressions.formatting import listed, shown
@@ -26,14 +25,13 @@ from .motor_books import (
 )
 from .motor_differences import differences
 from .motor_display import Raw, by_one_display, held_together
+from .motor_entries import Heard
+from .motor_keys import keys_missing
 from .motor_sums import on_the_bus
 from .outcome import first_needed, of_rule, worst_first, yielded
-from .rule import SEVERITIES, STOPS, Outcome, Rule, Stage
+from .rule import SEVERITIES, STOPS, Outcome, Stage
 from .verdict import reached, verdicts
 from .waivers import covered
-
-OWN_SECTIONS = ("settings", *IN_PLACE_OF)
-OWN_READINGS = tuple(".".join(("readings", *keys)) for keys in OF_ONE_MOTOR)
 
 
 def judge_motors(
@@ -51,8 +49,12 @@ def concluded_of(
     judged_on: str,
     strict: bool = False,
     stage: Stage = "ride",
+    sweeps: bool = True,
 ) -> Judgement:
-    """The judgement that the hearings of several motors come to."""
+    """The judgement that the hearings of several motors come to.
+
+    Settings that no value fits are looked for where it `sweeps`; they stop what is stopped already.
+    """
     raw = {name: _of_motor(name, one, catalogue, judged_on) for name, one in heard.items()}
     raw = by_one_display(raw)
     papers = _papers(profile, heard, raw, catalogue, judged_on)
@@ -62,10 +64,13 @@ def concluded_of(
             outcomes[rule] = min(outcomes.get(rule, outcome), outcome, key=WHICH_COUNTS.index)
     findings = told_once({name: one.findings for name, one in raw.items()}, heard)
     findings = sorted([*findings, *papers.findings], key=worst_first)
+    advised = any(one.advised is not None for one in findings)
+    if sweeps and (advised or any(one.severity in STOPS and not one.waived for one in findings)):
+        from .motor_advice import advised_on  # late: only what is wrong needs advice
+
+        findings = advised_on(findings, Heard(profile, heard, catalogue))
     waiting = [*merged({name: one.not_checked for name, one in raw.items()}, profile)]
     waiting = sorted([*waiting, *papers.not_checked], key=lambda one: first_needed(one, stage))
-    stopped = any(one.severity in STOPS and one.waived is None for one in findings)
-    waiting += [_unsearched(rule, catalogue) for rule in catalogue.about("window") if stopped]
     counted = Counter(
         outcome for rule, outcome in outcomes.items() if reached(catalogue.rules[rule].stage, stage)
     )
@@ -74,19 +79,13 @@ def concluded_of(
         stages=verdicts(findings, waiting, strict),
         findings=tuple(findings),
         not_checked=tuple(waiting),
-        checked=counted["clear"] + (0 if stopped else len(catalogue.about("window"))),
+        checked=counted["clear"] + len(catalogue.about("window")),
         out_of_scope=counted["out_of_scope"],
         judged_on=judged_on,
         stage=stage,
         house_rules=catalogue.own_rules,
         held=held_together(raw, {name: one.hearing for name, one in heard.items()}),
     )
-
-
-def _unsearched(rule: Rule, catalogue: Catalogue) -> NotChecked:
-    """A rule about settings that no value fits, which is looked for with one motor only."""
-    reason = "conflicting settings of several motors are not looked for"
-    return NotChecked(rule, catalogue.severity(rule), (), (), reason)
 
 
 # Of the outcomes of one rule for several motors, the one that counts.
@@ -107,7 +106,7 @@ def _of_motor(name: str, heard: OfMotor, catalogue: Catalogue, judged_on: str) -
         outcomes[rule.id] = "not_checked" if unchecked else "clear" if scope else "out_of_scope"
     papers = paperwork(hearing, catalogue, judged_on, findings, alone=False)
     outcomes.update(papers.outcomes)
-    every = [replace(one, motors=(name,), advised=None) for one in (*findings, *papers.findings)]
+    every = [replace(one, motors=(name,)) for one in (*findings, *papers.findings)]
     every = covered(every, hearing.profile, catalogue, judged_on)
     return Raw(
         yielded(every, hearing),
@@ -149,7 +148,7 @@ def _missing_of(
         if name not in lacks:
             yield name
         for below, lacking in lacks.get(name, {}).items():
-            yield from _keys_of(entered_under(below), lacking, len(lacking) == motors, profile)
+            yield from keys_missing(entered_under(below), lacking, len(lacking) == motors, profile)
 
 
 def told_once(found: Mapping[str, list[Finding]], heard: Mapping[str, OfMotor]) -> list[Finding]:
@@ -267,7 +266,7 @@ def _waiting_for(group: Mapping[str, NotChecked], motors: int, profile: Profile)
         key
         for name, lacking in lacks.items()
         for who in [_without(name, lacking, profile)]
-        for key in _keys_of(name, who, len(who) == motors, profile)
+        for key in keys_missing(name, who, len(who) == motors, profile)
     ]
     return replace(next(iter(group.values())), missing=tuple(sorted(dict.fromkeys(missing))))
 
@@ -275,17 +274,3 @@ def _waiting_for(group: Mapping[str, NotChecked], motors: int, profile: Profile)
 def _without(name: str, lacking: Sequence[str], profile: Profile) -> Sequence[str]:
     """The motors without an entry of their own, of those that wait for it; a sum waits by each motor."""
     return [one for one in lacking if name not in profile.motors[one].givens] or lacking
-
-
-def _keys_of(name: str, lacking: Iterable[str], by_all: bool, profile: Profile) -> Iterator[str]:
-    """Where a missing entry would stand: under each motor that lacks it, or in the vehicle's section."""
-    section = name.split(".")[0]
-    for motor in lacking:
-        box = profile.motors[motor].sections.get(section)
-        own = section in IN_PLACE_OF and box != profile.sections.get(section)
-        if section == MOTOR:
-            yield f"{MOTORS}.{motor}.{name.removeprefix('motor.')}"
-        elif name.startswith(OWN_READINGS) or (section in OWN_SECTIONS and (own or not by_all)):
-            yield f"{MOTORS}.{motor}.{name}"
-        else:
-            yield name

@@ -44,6 +44,8 @@ def of_rule(
     `books` are those that the rule was judged by, where they are not the hearing's own.
     """
     base = hearing.rulings[BASE][rule.id]
+    if base.outcome in ("clear", "out_of_scope") and len(books or hearing.books) == 1:
+        return [], [], base.outcome == "clear"
     findings: list[Finding] = []
     unjudged: list[NotChecked] = []
     scope = base.outcome in ("clear", "flagged")

@@ -83,6 +83,7 @@ class Rule:
     says: str
     because: str
     remedy: str
+    instead: str
     source: str
     examples: tuple[Example, ...]
     reads: frozenset[str]

@@ -97,6 +97,7 @@ def _words(data: Mapping[str, Any]) -> dict[str, Any]:
         "says": data["says"],
         "because": data["because"],
         "remedy": data["remedy"],
+        "instead": data.get("instead", ""),
         "source": _source_text(data.get("source", "")),
         "examples": tuple(
             Example(one["given"], one["outcome"], one.get("severity")) for one in examples

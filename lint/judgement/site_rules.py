@@ -149,7 +149,8 @@ def _refuse_unknown_words(rule: Rule, document: Document) -> None:
     if any(step.low or step.high for step in rule.steps):
         ends = (*ends, "beyond")
     steps = [f"steps.{number}.because" for number, step in enumerate(rule.steps) if step.because]
-    for key in ("says", "because", "remedy", *steps):
+    instead = ("instead",) if rule.instead else ()
+    for key in ("says", "because", "remedy", *instead, *steps):
         for match in PLACEHOLDER.finditer(_text_at(document, key)):
             word = match.group(1)
             if word in names or word in ends or (word == "of" and rule.points_at):

@@ -42,6 +42,11 @@ class Key:
         """What is entered at so many steps."""
         return tidy(steps * self.step)
 
+    @property
+    def line(self) -> tuple[float, float]:
+        """The canonical value at no step, and what one step adds."""
+        return self.offset, self.step * self.factor
+
     def steps(self, entered: float) -> float:
         """How many steps an entered value makes, whole or not."""
         return entered / self.step
@@ -124,7 +129,7 @@ def conflict_of(allowed: Mapping[str, Sequence[Piece]], whole: Piece) -> tuple[s
 class Sweep:
     """The flags of one setting's rules, each asked once.
 
-    `books` has the book of every mode in which the setting's value is in force.
+    `books` has the book of every mode in which the setting's value is in force, by its seat.
     """
 
     def __init__(
@@ -134,49 +139,62 @@ class Sweep:
         self.moved = affected(frozenset({key.name}))
         self._books: dict[tuple[str, int], Book] = {}
         self._grades: dict[tuple[str, str, int], Severity | None] = {}
-        self._thresholds = {mode: self._about(mode) for mode in books}
+        self._thresholds: dict[str, Thresholds] = {}
 
-    def _about(self, mode: str) -> Thresholds:
-        key = self.key
+    def thresholds(self, seat: str) -> Thresholds:
+        """What the quantities of one book do while the setting is swept."""
+        if seat not in self._thresholds:
+            self._thresholds[seat] = self.about(seat)
+        return self._thresholds[seat]
+
+    def about(self, seat: str) -> Thresholds:
+        """The same, made anew."""
         return Thresholds(
-            key.name,
-            (key.offset, key.step * key.factor),
-            Range(*key.whole),
+            self.key.name,
+            self.key.line,
+            Range(*self.key.whole),
             self.moved,
-            self.books[mode],
-            lambda steps: self.book(mode, steps),
+            self.books[seat],
+            lambda steps: self.book(seat, steps),
         )
 
-    def book(self, mode: str, steps: int) -> Book:
-        """The mode's book with the setting at so many steps."""
-        book = self._books.get((mode, steps))
+    def book(self, seat: str, steps: int) -> Book:
+        """The book with the setting at so many steps."""
+        book = self._books.get((seat, steps))
         if book is None:
-            key = self.key
-            entered = key.value(steps)
-            place = self.given.place if self.given is not None else NOWHERE
-            value = key.factor * entered + key.offset
-            given = Given(key.name, value, key.entered_as, entered, key.factor, place, key.offset)
-            book = self._books[mode, steps] = self.books[mode].changed({key.name: given})
+            book = self._books[seat, steps] = self.made(seat, steps)
         return book
+
+    def made(self, seat: str, steps: int) -> Book:
+        """The same, made anew."""
+        return self.books[seat].changed({self.key.name: self.entered(steps)})
+
+    def entered(self, steps: int) -> Given:
+        """The setting as it would be entered at so many steps."""
+        key = self.key
+        entered = key.value(steps)
+        place = self.given.place if self.given is not None else NOWHERE
+        value = key.factor * entered + key.offset
+        return Given(key.name, value, key.entered_as, entered, key.factor, place, key.offset)
 
     def grade(self, clause: Clause, steps: int) -> Severity | None:
         """How grave the rule's finding is with the setting at so many steps; None without one."""
-        asked = (clause.mode, clause.rule.id, steps)
+        asked = (clause.seat, clause.rule.id, steps)
         if asked not in self._grades:
             self._grades[asked] = self._graded(clause, steps)
         return self._grades[asked]
 
     def _graded(self, clause: Clause, steps: int) -> Severity | None:
-        decided = ruling(clause.rule, self.book(clause.mode, steps))
+        decided = ruling(clause.rule, self.book(clause.seat, steps))
         if decided.outcome != "flagged":
             return None
-        for mode in self._modes(clause):
-            if ruling(clause.rule, self.book(mode, steps)).outcome != "flagged":
+        for seat in self.others(clause):
+            if ruling(clause.rule, self.book(seat, steps)).outcome != "flagged":
                 return None
         return min(clause.severity, decided.severity, key=SEVERITIES.index)
 
-    def _modes(self, clause: Clause) -> list[str]:
-        """The other modes of a rule for which any mode that is clear will do."""
+    def others(self, clause: Clause) -> list[str]:
+        """The books of other modes, of a rule for which any mode that is clear will do."""
         if clause.rule.modes != "any":
             return []
         return [mode for mode in self.books if mode != clause.mode]
@@ -186,7 +204,7 @@ class Sweep:
         if not self._applies(clause):
             return [self.key.whole]
         found: list[Piece] = []
-        for low, high in self._stretches(clause):
+        for low, high in self.stretches(clause):
             if self.grade(clause, low) in refused:
                 continue
             if found and found[-1][1] == low - 1:
@@ -194,13 +212,17 @@ class Sweep:
             found.append((low, high))
         return found
 
-    def _stretches(self, clause: Clause) -> Iterator[Piece]:
+    def runs(self, clause: Clause) -> list[Piece]:
+        """The runs between the steps after which the outcome may be another."""
+        runs = self.thresholds(clause.seat).stretches(clause.rule)
+        for seat in self.others(clause):
+            others = self.thresholds(seat).stretches(clause.rule)
+            runs = sorted(overlap([runs, others], self.key.whole))
+        return runs
+
+    def stretches(self, clause: Clause) -> Iterator[Piece]:
         """The runs over which the outcome stays; one whose ends differ is asked step by step."""
-        stretches = self._thresholds[clause.mode].stretches(clause.rule)
-        for mode in self._modes(clause):
-            others = self._thresholds[mode].stretches(clause.rule)
-            stretches = sorted(overlap([stretches, others], self.key.whole))
-        for low, high in stretches:
+        for low, high in self.runs(clause):
             if self.grade(clause, low) == self.grade(clause, high):
                 yield low, high
             else:
@@ -211,4 +233,4 @@ class Sweep:
         applies = clause.rule.applies
         if applies is None or not self.moved.isdisjoint(applies.names):
             return True
-        return applies.evaluate(self.books[clause.mode].operand).value is True
+        return applies.evaluate(self.books[clause.seat].operand).value is True

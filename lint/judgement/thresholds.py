@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from itertools import combinations
+from types import MappingProxyType
 
 from ..expressions.course import (
     Branch,
@@ -67,6 +68,8 @@ class Thresholds:
 
     `book` has all but the setting, `at` the book with the setting at a step, `moved` the quantities
     that depend on the setting; `line` is its canonical value at no step, and what one step adds.
+    `told` has the courses of quantities that do not come of this book alone, as the setting does not
+    where it is another motor's.
     """
 
     def __init__(
@@ -77,9 +80,10 @@ class Thresholds:
         moved: frozenset[str],
         book: Book,
         at: Callable[[int], Book],
+        told: Mapping[str, Course] = MappingProxyType({}),
     ) -> None:
         self.moved, self.book, self.at, self.steps = moved, book, at, steps
-        self.known = {name: Course((of_ratio(Ratio(line)),))}
+        self.known = {name: Course((of_ratio(Ratio(line)),)), **told}
 
     def stretches(self, rule: Rule) -> list[tuple[int, int]]:
         """The runs of steps over which the rule's outcome and its severity stay the same."""

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from ..documents.profile import BASE
 from ..documents.schema import entered_under
+from ..quantities.book import Book
 from ..quantities.number import margin_inside, share_of_limit
 from .catalogue import Catalogue
 from .clause import Clause, rank_of, severities_of
@@ -65,7 +66,9 @@ class Window:
     """The window of one setting in one mode, true with the other settings as they stand.
 
     `hard` keeps every danger and fault away, `good` the advice too; None where rules that cannot
-    all hold (`conflict`) leave nothing. `flagged_regardless` names rules that flag whatever is entered here.
+    all hold (`conflict`) leave nothing. `flagged_regardless` names rules that flag whatever is entered
+    here. Of several motors it is that of the `motors` that the entry holds for, or of all; `each` where
+    it is that of an entry of each.
     """
 
     quantity: str
@@ -83,6 +86,8 @@ class Window:
     flagged_regardless: tuple[str, ...]
     not_checked: tuple[UncheckedRule, ...]
     depends_on: tuple[str, ...]
+    motors: tuple[str, ...] = ()
+    each: bool = False
 
     @property
     def best(self) -> Span | None:
@@ -160,9 +165,9 @@ class Bounds:
         """
         seen: set[tuple[str, Piece]] = set()
         bounding = [clause for clause, _ in self.frame.binding]
-        known = {(clause.rule.id, clause.mode) for clause in bounding}
+        known = {(clause.rule.id, clause.seat) for clause in bounding}
         # one that flags whatever is entered may still have steps that bound
-        graver = [one for one, _ in self.frame.hard if (one.rule.id, one.mode) not in known]
+        graver = [one for one, _ in self.frame.hard if (one.rule.id, one.seat) not in known]
         for clause in (*bounding, *graver):
             for severity in severities_of(clause):
                 piece = self.frame.nearest(self._allowed(clause, severity))
@@ -182,27 +187,34 @@ class Bounds:
         middle = (self.key.first + self.key.last) // 2
         found: dict[str, UncheckedRule] = {}
         for clause in self.sweep.clauses:
-            mode, rule = clause.mode, clause.rule
-            book = self.sweep.books[mode] if self.frame.given else self.sweep.book(mode, middle)
+            seat, rule = clause.seat, clause.rule
+            book = self.sweep.books[seat] if self.frame.given else self.sweep.book(seat, middle)
             decided = ruling(rule, book)
             if decided.outcome == "not_checked" and decided.missing and rule.id not in found:
                 side = ""
                 if rule.of == self.key.name and (rule.low is None or rule.high is None):
                     side = "high" if rule.low is None else "low"
-                missing = tuple(sorted(map(entered_under, decided.missing)))
+                missing = tuple(sorted(self.asked(clause, decided.missing)))
                 found[rule.id] = UncheckedRule(rule.id, clause.severity, side, missing)
         return sorted(found.values(), key=lambda one: SEVERITIES.index(one.severity))
+
+    def asked(self, clause: Clause, missing: Iterable[str]) -> Iterable[str]:
+        """The keys under which what a rule lacks would be entered."""
+        return map(entered_under, missing)
 
     def _depends_on(self) -> tuple[str, ...]:
         """The given quantities on which the binding rules' limits hang."""
         found: dict[str, None] = {}
-        for mode, book in self.sweep.books.items():
+        for seat, book in self.sweep.books.items():
             reads = {
-                name for one, _ in self.frame.binding if one.mode == mode for name in one.rule.reads
+                name for one, _ in self.frame.binding if one.seat == seat for name in one.rule.reads
             }
-            found.update(dict.fromkeys(roots_given(book, sorted(reads))))
-        found.pop(self.key.name, None)
+            found.update(dict.fromkeys(self.entries(book, sorted(reads))))
         return tuple(sorted(found))
+
+    def entries(self, book: Book, names: list[str]) -> Iterable[str]:
+        """The entries below some quantities, but for the setting itself."""
+        return [name for name in roots_given(book, names) if name != self.key.name]
 
 
 def windows(

@@ -56,7 +56,16 @@ class Book:
     what is typical of the chemistry.
     """
 
-    __slots__ = ("_absent", "_base", "_entries", "_given", "_house", "_judged_on", "_operands")
+    __slots__ = (
+        "_absent",
+        "_answers",
+        "_base",
+        "_entries",
+        "_given",
+        "_house",
+        "_judged_on",
+        "_operands",
+    )
 
     def __init__(
         self,
@@ -72,6 +81,7 @@ class Book:
         self._absent = tuple(f"{prefix}." for prefix in absent)
         self._entries: dict[str, Entry] = {}
         self._operands: dict[str, Operand] = {"judged.on": Operand(judged_on)}
+        self._answers: dict[str, Operand] = {}  # whether a quantity is given; of this book alone
 
     def changed(self, changes: Mapping[str, Given | None]) -> Book:
         """This book with other values given (None: no longer given); only what moves is redone."""
@@ -113,9 +123,12 @@ class Book:
         known = self._operands.get(name)
         if known is not None:
             return known
-        if name.startswith("given("):
-            return Operand(self.is_given(name[6:-1]))
-        return self.entry(name).operand
+        if not name.startswith("given("):
+            return self.entry(name).operand
+        answer = self._answers.get(name)
+        if answer is None:
+            answer = self._answers[name] = Operand(self.is_given(name[6:-1]))
+        return answer
 
     def given(self, name: str) -> Given | None:
         """The quantity as the documents give it, if they do and if it is there at all."""

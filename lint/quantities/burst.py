@@ -1,62 +1,16 @@
-"""How long a burst of phase current may last, and what ends it: the motor's heat, or a clock."""
+"""What ends a burst of phase current: the motor's temperature stop, a clock, or the top of the climb."""
 
 from __future__ import annotations
 
 import math
 
+from .motor_burst import HEAT, seconds_until_hot
 from .operand import NotWorked
 from .sensor import agrees
 from .worked import worked
 
 WATCHES = "A stop acts on a reading: the sensor set has to be the one fitted, and be seen to read."
 LONGEST_CLIMB_s = 3600.0
-HEAT = "Heat grows with the square of the current (Joule), duty types S1 and S2 of IEC 60034-1."
-
-
-def seconds_until_hot(
-    burst_s: float, burst_A_rms: float, continuous_A_rms: float, current_A_rms: float
-) -> float:
-    """Time for which a current may flow, by the heat that the burst rating allows.
-
-    Of the heat only what exceeds the continuous current's is stored, and none of that is given off
-    meanwhile: right for seconds, too short for minutes.
-
-    >>> seconds_until_hot(20.0, 300.0, 100.0, 300.0), seconds_until_hot(20.0, 300.0, 100.0, 200.0)
-    (20.0, 53.333333333333336)
-    """
-    if current_A_rms <= continuous_A_rms:
-        raise NotWorked("the continuous current needs no time limit")
-    if burst_A_rms <= continuous_A_rms:
-        raise NotWorked("the burst rating is not above the continuous one")
-    stored = burst_A_rms**2 - continuous_A_rms**2
-    return burst_s * stored / (current_A_rms**2 - continuous_A_rms**2)
-
-
-@worked(
-    "motor.allowed_burst_s",
-    "s",
-    title="allowed burst time",
-    burst_s="motor.phase_current_burst_s",
-    burst_A_rms="motor.phase_current_burst_A_rms",
-    continuous_A_rms="motor.phase_current_A_rms",
-    driven_A_rms="motor.driven_A_rms",
-    falls=("driven_A_rms",),
-    formula="burst_s * (burst_A_rms ** 2 - continuous_A_rms ** 2)"
-    " / (driven_A_rms ** 2 - continuous_A_rms ** 2)",
-    applies_when="driven_A_rms > continuous_A_rms and burst_A_rms > continuous_A_rms",
-    source=HEAT,
-)
-def allowed_burst(
-    burst_s: float, burst_A_rms: float, continuous_A_rms: float, driven_A_rms: float
-) -> float:
-    """Time for which the motor withstands the phase current limit.
-
-    From a cold motor; right for seconds, too short for minutes.
-
-    >>> allowed_burst(20.0, 300.0, 100.0, 300.0)
-    20.0
-    """
-    return seconds_until_hot(burst_s, burst_A_rms, continuous_A_rms, driven_A_rms)
 
 
 @worked(
@@ -275,17 +229,19 @@ def burst_ends(watched: bool, lowered_s: float = math.inf, allowed_s: float = 0.
     "motor.burst_ends",
     "",
     title="overload ended in time",
-    lowered_s="settings.phase_current_burst_s",
     allowed_s="motor.allowed_burst_s",
+    lowered_s="settings.phase_current_burst_s",
     returns="boolean",
     formula="lowered_s <= allowed_s",
     applies_when="lowered_s <= allowed_s",
     source="The controller's clock ends the burst before the heat does harm.",
 )
-def burst_ends_in_time(lowered_s: float, allowed_s: float) -> bool:
+def burst_ends_in_time(allowed_s: float, lowered_s: float = math.inf) -> bool:
     """The same while nothing is known of the motor's temperature limit.
 
-    >>> burst_ends_in_time(10.0, 30.0)
+    Not every controller has the time, so it is the temperature that is asked for.
+
+    >>> burst_ends_in_time(30.0, 10.0)
     True
     """
     if lowered_s > allowed_s:

@@ -51,6 +51,24 @@ def phase_to_battery(phase_A_rms: float, battery_A: float) -> float:
 
 
 @worked(
+    "controller.rated_phase_to_battery_ratio",
+    "",
+    title="ratio of the controller's rated phase and battery current",
+    phase_A_rms="controller.phase_current_A_rms",
+    battery_A="controller.battery_current_A",
+    formula="phase_A_rms / battery_A",
+    source="Definition.",
+)
+def rated_phase_to_battery(phase_A_rms: float, battery_A: float) -> float:
+    """Rated phase current, rms, for each rated ampere from the battery.
+
+    >>> rated_phase_to_battery(350.0, 150.0) > 2.0
+    True
+    """
+    return phase_A_rms / battery_A
+
+
+@worked(
     "controller.bus_rise_ms",
     "ms",
     title="time to the controller's maximum voltage",

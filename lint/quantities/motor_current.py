@@ -138,59 +138,6 @@ def label_current_usual(
 
 
 @worked(
-    "motor.burst_bound_A_rms",
-    "A_rms",
-    title="motor burst current limit",
-    burst_A_rms="motor.phase_current_burst_A_rms",
-    formula="burst_A_rms",
-    source="The motor's datasheet.",
-)
-def burst_bound(burst_A_rms: float) -> float:
-    """Phase current that the motor withstands in bursts: its rating.
-
-    >>> burst_bound(300.0)
-    300.0
-    """
-    return burst_A_rms
-
-
-@worked(
-    "motor.burst_bound_A_rms",
-    "A_rms",
-    title="motor burst current limit",
-    factor="house.burst_continuous_factor",
-    continuous_A_rms="motor.phase_current_A_rms",
-    formula="factor * continuous_A_rms",
-    source="Short-time duty S2 of IEC 60034-1; two to three times for small motors is common practice.",
-)
-def burst_bound_continuous(factor: float, continuous_A_rms: float) -> float:
-    """The same while only the continuous rating is given.
-
-    >>> burst_bound_continuous(2.0, 120.0)
-    240.0
-    """
-    return factor * continuous_A_rms
-
-
-@worked(
-    "motor.burst_bound_A_rms",
-    "A_rms",
-    title="motor burst current limit",
-    factor="house.burst_label_factor",
-    label_A_rms="motor.label_current_A_rms",
-    formula="factor * label_A_rms",
-    source="Common practice.",
-)
-def burst_bound_label(factor: float, label_A_rms: float) -> float:
-    """The same while only the rated power is given.
-
-    >>> burst_bound_label(8.0, 16.0)
-    128.0
-    """
-    return factor * label_A_rms
-
-
-@worked(
     "motor.overload_ratio",
     "",
     title="motor overload",

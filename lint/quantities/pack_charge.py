@@ -198,3 +198,43 @@ def min_charging_read(ambient_degC: float) -> float:
     -3.0
     """
     return ambient_degC
+
+
+@worked(
+    "pack.charge_bound_V",
+    "V",
+    title="charge voltage bound",
+    full_V="pack.full_V",
+    over_percent="house.charger_over_percent",
+    series="pack.series",
+    gassing_V="pack.chemistry_gassing_V",
+    rises=("full_V",),
+    formula="max(full_V * (1 + over_percent / 100), series * gassing_V)",
+    source="A lead-acid battery is charged above full to equalise its cells: table of chemistries.",
+)
+def charge_bound_lead(full_V: float, over_percent: float, series: float, gassing_V: float) -> float:
+    """Charger voltage above which a charge is a danger, of lead-acid.
+
+    >>> round(charge_bound_lead(57.6, 0.5, 24, 2.6), 3)
+    62.4
+    """
+    return max(full_V * (1.0 + over_percent / 100.0), series * gassing_V)
+
+
+@worked(
+    "pack.charge_bound_V",
+    "V",
+    title="charge voltage bound",
+    full_V="pack.full_V",
+    over_percent="house.charger_over_percent",
+    rises=("full_V",),
+    formula="full_V * (1 + over_percent / 100)",
+    source="The tolerance of a charger above the full pack.",
+)
+def charge_bound(full_V: float, over_percent: float) -> float:
+    """The same of all other cells, which withstand no more than full.
+
+    >>> round(charge_bound(50.0, 0.5), 3)
+    50.25
+    """
+    return full_V * (1.0 + over_percent / 100.0)

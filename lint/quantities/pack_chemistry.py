@@ -66,6 +66,40 @@ def chemistry_max_sold_cell(chemistry: str) -> float:
 
 
 @worked(
+    "pack.chemistry_equalise_V",
+    "V",
+    title="equalising voltage of a cell",
+    chemistry="pack.cell.chemistry",
+    words="table value for chemistry",
+    source="Table of chemistries: the end of an equalising charge.",
+)
+def chemistry_equalise(chemistry: str) -> float:
+    """Voltage of a cell up to which a charge may equalise the blocks; of lead-acid alone.
+
+    >>> chemistry_equalise("lead_acid"), chemistry_equalise("lead_acid_flooded")
+    (2.45, 2.6)
+    """
+    return _of_chemistry(chemistry, "equalise_V")
+
+
+@worked(
+    "pack.chemistry_gassing_V",
+    "V",
+    title="highest charge voltage of a cell",
+    chemistry="pack.cell.chemistry",
+    words="table value for chemistry",
+    source="Table of chemistries: above it no charger of lead-acid goes.",
+)
+def chemistry_gassing(chemistry: str) -> float:
+    """Voltage of a cell above which any lead-acid battery gasses and heats dangerously.
+
+    >>> chemistry_gassing("lead_acid")
+    2.6
+    """
+    return _of_chemistry(chemistry, "gassing_V")
+
+
+@worked(
     "pack.chemistry_min_cell_V",
     "V",
     title="minimum cell voltage of the chemistry",

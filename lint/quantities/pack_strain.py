@@ -132,6 +132,26 @@ def heat_per_energy(heat_W: float, energy_Wh: float) -> float:
     return heat_W / energy_Wh
 
 
+LIGHTEST_WH_PER_KG = 300.0  # of the cells on sale for small vehicles, from memory
+
+
+@worked(
+    "pack.least_mass_kg",
+    "kg",
+    title="least mass of the cells",
+    energy_Wh="pack.energy_Wh",
+    words="energy_Wh / 300 Wh/kg, the lightest cells on sale",
+    source="Specific energy of lithium cells, from memory.",
+)
+def least_mass(energy_Wh: float) -> float:
+    """What the cells of a pack weigh at the least, without case and wiring.
+
+    >>> least_mass(3000.0)
+    10.0
+    """
+    return energy_Wh / LIGHTEST_WH_PER_KG
+
+
 HALF = 0.5  # the 1 kHz resistance of a warm cell, as a share of its resistance over 10 s
 
 

@@ -131,7 +131,7 @@ def clearance(
     supply_V="throttle.supply_V",
     kind="throttle.kind",
     formula="40 * 0.0012 * abs(supply_V / 2 - max_rest_V)",
-    applies_when="kind != 'potentiometer'",
+    applies_when="kind == 'hall' or kind == 'dual_hall'",
     source="Derived: a ratiometric linear Hall part rests at half its supply without a field, and "
     "the field of a sintered NdFeB magnet falls by 0.12 % per kelvin (class of the datasheets).",
 )
@@ -143,8 +143,8 @@ def heat_drift(max_rest_V: float, supply_V: float, kind: str) -> float:
     >>> round(heat_drift(0.83, 5.0, "hall"), 4)
     0.0802
     """
-    if kind == "potentiometer":
-        raise NotWorked("a potentiometer has no magnet")
+    if kind not in ("hall", "dual_hall"):
+        raise NotWorked("only a hall sensor has a magnet")
     return 40 * 0.0012 * abs(supply_V / 2 - max_rest_V)
 
 
@@ -222,3 +222,63 @@ def span(start_V: float, full_V: float, inverted: bool = False) -> float:
     2.4
     """
     return start_V - full_V if inverted else full_V - start_V
+
+
+@worked(
+    "throttle.reverse_clearance_V",
+    "V",
+    title="throttle clearance in reverse",
+    start_V="settings.throttle.reverse_start_V",
+    max_rest_V="throttle.max_rest_V",
+    min_rest_V="throttle.min_rest_V",
+    inverted="throttle.inverted",
+    formula="start_V - max_rest_V if inverted else min_rest_V - start_V",
+    source="Definition.",
+)
+def reverse_clearance(
+    start_V: float, max_rest_V: float, min_rest_V: float, inverted: bool = False
+) -> float:
+    """Voltage from the worst rest reading down to the start in reverse; below zero it creeps back.
+
+    >>> round(reverse_clearance(2.3, 2.52, 2.48), 2)
+    0.18
+    """
+    return start_V - max_rest_V if inverted else min_rest_V - start_V
+
+
+@worked(
+    "throttle.second_span_V",
+    "V",
+    title="signal of the second throttle track",
+    rest_V="readings.throttle.second_rest_V",
+    full_V="readings.throttle.second_full_V",
+    formula="abs(full_V - rest_V)",
+    source="Definition.",
+)
+def second_span(rest_V: float, full_V: float) -> float:
+    """How far the second track's voltage moves from rest to fully open.
+
+    >>> round(second_span(4.2, 0.9), 2)
+    3.3
+    """
+    return abs(full_V - rest_V)
+
+
+@worked(
+    "throttle.tracks_same_V",
+    "V",
+    title="voltage between the throttle tracks",
+    rest_V="throttle.max_rest_V",
+    full_V="throttle.full_reading_V",
+    second_rest_V="readings.throttle.second_rest_V",
+    second_full_V="readings.throttle.second_full_V",
+    formula="max(abs(second_rest_V - rest_V), abs(second_full_V - full_V))",
+    source="Definition.",
+)
+def tracks_same(rest_V: float, full_V: float, second_rest_V: float, second_full_V: float) -> float:
+    """The larger of the differences between the tracks at rest and fully open.
+
+    >>> round(tracks_same(0.84, 4.2, 0.42, 2.1), 2)
+    2.1
+    """
+    return max(abs(second_rest_V - rest_V), abs(second_full_V - full_V))

@@ -15,6 +15,15 @@ BEYOND_FORMULA = (
     " reading_V - start_V if inverted else start_V - reading_V)"
 )
 
+TWO_WAYS = (
+    "the largest of lost_below_V less reading_V, reading_V less lost_above_V, and how far reading_V "
+    "is between the starts of both directions"
+)
+TWO_WAYS_FORMULA = (
+    "max(lost_below_V - reading_V, reading_V - lost_above_V, min(max(start_V, reverse_start_V)"
+    " - reading_V, reading_V - min(start_V, reverse_start_V)))"
+)
+
 
 @worked(
     "throttle.supply_least_V",
@@ -128,6 +137,45 @@ def assumed_clearance(start_V: float, rest_V: float, inverted: bool = False) -> 
     0.05
     """
     return rest_V - start_V if inverted else start_V - rest_V
+
+
+def of_each_wire_of_two_ways(function: Formula) -> Formula:
+    """Declare a formula for each wire of a throttle that drives backward on the other side of rest."""
+    for wire in ("ground", "signal", "supply"):
+        worked(
+            f"throttle.open_{wire}_margin_V",
+            "V",
+            title=f"open {wire} wire margin",
+            reading_V=f"readings.throttle.open_{wire}_V",
+            start_V="settings.throttle.start_V",
+            reverse_start_V="settings.throttle.reverse_start_V",
+            lost_below_V="settings.throttle.lost_below_V",
+            lost_above_V="settings.throttle.lost_above_V",
+            formula=TWO_WAYS_FORMULA,
+            words=TWO_WAYS,
+            source="Definition; between the two starts a signal drives nothing.",
+        )(function)
+    return function
+
+
+@of_each_wire_of_two_ways
+def open_margin_of_two_ways(
+    reading_V: float,
+    start_V: float,
+    reverse_start_V: float,
+    lost_below_V: float = -math.inf,
+    lost_above_V: float = math.inf,
+) -> float:
+    """How far past a signal fault limit, or between both starts, the signal is without the wire.
+
+    >>> round(open_margin_of_two_ways(0.02, 2.7, 2.3, 0.5, 4.5), 2)
+    0.48
+    >>> round(open_margin_of_two_ways(0.02, 2.7, 2.3), 2)
+    -2.28
+    """
+    upper_V, lower_V = max(start_V, reverse_start_V), min(start_V, reverse_start_V)
+    between_V = min(upper_V - reading_V, reading_V - lower_V)
+    return max(lost_below_V - reading_V, reading_V - lost_above_V, between_V)
 
 
 def of_each_wire(function: Formula) -> Formula:

@@ -101,6 +101,9 @@ def _called(
         return Operand(None, EXACT, missing, f"{spec.name} would be divided by zero")
     except (OverflowError, ValueError):  # past the largest float, or the root of what is negative
         value = None
+    is_float = type(value) is float  # most are: neither a bound nor a list
+    if is_float and not different and -LARGEST_WORKED <= value <= LARGEST_WORKED:
+        return Operand(value, EXACT, missing)
     if value is None or not _within_bounds(value):
         return Operand(None, EXACT, missing, f"{spec.name} lies outside its formula's limits")
     side = different.pop() if different else EXACT

@@ -24,6 +24,7 @@ RIDE = (
     "controller.power_W",
     "motor.torque_Nm",
     "pack.sag_V",
+    "pack.load_sag_percent",
 )
 
 

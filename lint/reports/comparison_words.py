@@ -22,7 +22,9 @@ LEFT_OUT = (
     "they are compared for one motor only, and a side has several."
 )
 MOST_INSIDE = 3
+AS_WRITTEN = "as written"
 TEETH = ("driving_teeth", "driven_teeth")
+LOAD_KEYS = frozenset(("current_A", "power_W"))  # a load gives the one or the other
 
 
 def value_words(value: Any, unit: str, digits: int = 4) -> str:
@@ -33,7 +35,13 @@ def value_words(value: Any, unit: str, digits: int = 4) -> str:
     """
     if isinstance(value, Mapping):
         stage = [value.get(key) for key in TEETH]
-        return ":".join(map(str, stage)) if None not in stage else "as written"
+        if None not in stage:
+            return ":".join(map(str, stage))
+        loads = value if LOAD_KEYS.isdisjoint(value) else {"": value}
+        named = all(
+            isinstance(load, Mapping) and LOAD_KEYS & load.keys() for load in loads.values()
+        )
+        return shown(value) if loads and named else AS_WRITTEN
     if isinstance(value, tuple | list):
         words = ", ".join(value_words(member, "", digits) for member in value) or "none"
         return f"{words} {unit_symbol(unit)}".rstrip()
@@ -63,7 +71,7 @@ def movement(old: Any, new: Any, unit: str) -> str:
     if new is None:
         return "gone" if old == SET else f"gone, was {value_words(old, unit)}"
     numbers = (int, float)
-    if isinstance(old, Mapping) or old == SET:
+    if old == SET or (isinstance(old, Mapping) and value_words(old, "") == AS_WRITTEN):
         return "rewritten"
     if not (isinstance(old, numbers) and isinstance(new, numbers)) or isinstance(old, bool):
         return f"{value_words(old, unit)} {ARROW} {value_words(new, unit)}"

@@ -10,9 +10,11 @@ from math import inf
 from typing import Any
 
 from ..documents.contents import contents
+from ..documents.given import load_entries
 from ..documents.schema import Property, SchemaSection, outline
 from ..documents.spelling import TABLES
 from ..documents.text import alternatives
+from ..documents.trade_units import is_trade_key
 from ..documents.units import unit_symbol
 from ..expressions.formatting import listed, number, shown
 from ..expressions.names import title_of
@@ -225,6 +227,9 @@ def _may_be(entry: Property) -> str:
     if entry.choices:
         some = "one or several of " if entry.kind == "list" else ""
         return some + alternatives(entry.choices) + none
+    if entry.kind == "loads":
+        keys = ", ".join(key for key in load_entries() if not is_trade_key(key))
+        return f"a section for each load, under a name of its own, with {keys}{none}"
     if not entry.unit and entry.kind not in ("number", "integer", "list"):
         return (
             _KINDS.get(entry.kind, "a text" if entry.kind == "text" else "a list of stages") + none

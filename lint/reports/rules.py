@@ -135,6 +135,7 @@ def _about(rule: Rule, set_to: Allowances) -> list[Row]:
         row("says", sentence(rule, rule.says, set_to)),
         row("why", sentence(rule, rule.because, set_to)),
         row("do", sentence(rule, rule.remedy, set_to)),
+        row("do if none", sentence(rule, rule.instead, set_to) if rule.instead else ""),
         row("yields to", *map(Code, rule.yields_to)),
         row("source", rule.source),
     ]

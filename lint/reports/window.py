@@ -8,7 +8,7 @@ from math import copysign, inf
 from ..comparison.statement import subsystem
 from ..documents.profile import BASE, Profile
 from ..documents.units import unit_apart, unit_of_key, unit_symbol
-from ..expressions.formatting import apart, shown
+from ..expressions.formatting import apart, listed, shown
 from ..judgement.rule import SEVERITIES
 from ..judgement.window import End, RuleSpan, Span, UncheckedRule, Window
 from .section import Block, Card, Code, Line, Report, Row, Section, Table, Toned, row
@@ -16,17 +16,21 @@ from .window_bar import drawn
 
 OF_MODES = "--mode NAME shows what a mode allows."
 STILL = "Each window assumes that the other settings stay as they are."
+ENTRY_OF_ALL = "An entry moves its motors together; what they share counts as their sum."
+OWN_ENTRIES = f"{ENTRY_OF_ALL} Where each has its own, one alone is moved."
 
 
 def table_page(windows: Sequence[Window], profile: Profile) -> Report:
     """A row a setting, by subsystem, the gravest near end first; a mode that sets it has a column."""
     bases = {window.mode for window in windows} - {BASE}
     modes = sorted(bases) if any(window.mode == BASE for window in windows) else []
-    settings: dict[str, list[Window]] = {}
+    settings: dict[tuple[str, tuple[str, ...]], list[Window]] = {}
     for window in windows:
-        settings.setdefault(window.quantity, []).append(window)
+        own = [key for key in settings if key[0] == window.quantity and window.mode != BASE]
+        for key in own or [(window.quantity, window.motors)]:  # a mode sets it for all motors
+            settings.setdefault(key, []).append(window)
     bound = [found for found in settings.values() if any(map(_is_bound, found))]
-    free = [label_of(name) for name, found in settings.items() if not any(map(_is_bound, found))]
+    free = [_named(found[0]) for found in settings.values() if not any(map(_is_bound, found))]
     sections = [Section("", (_table(bound, modes),))] if bound else []
     sections += [Section("", (row("no limit", ", ".join(free)),))] if free else []
     card = Card(
@@ -37,8 +41,16 @@ def table_page(windows: Sequence[Window], profile: Profile) -> Report:
         sections=tuple(sections),
         stamped=False,
     )
-    closing = f"{STILL} {OF_MODES}" if modes else STILL
+    closing = f"{_assumed(windows, profile)} {OF_MODES}" if modes else _assumed(windows, profile)
     return Report("gonogo window", (card,), closing=closing, alone=False)
+
+
+def _assumed(windows: Iterable[Window], profile: Profile) -> str:
+    """What each window takes for granted."""
+    if not profile.motors:
+        return STILL
+    own = any(window.motors for window in windows)
+    return f"{STILL} {OWN_ENTRIES if own else ENTRY_OF_ALL}"
 
 
 def _table(bound: Iterable[Sequence[Window]], modes: Sequence[str]) -> Table:
@@ -133,12 +145,27 @@ def label_of(quantity: str) -> str:
     return name if unit in ("", "rpm") else name.removesuffix(f"_{unit}")
 
 
+def _label(window: Window) -> Line:
+    """The setting, and the motor whose entry it is where each has its own."""
+    whose = f" {listed(window.motors, 'and')}" if window.motors else ""
+    return (
+        (Code(label_of(window.quantity)), Toned(whose, "bold"))
+        if whose
+        else (Code(label_of(window.quantity)),)
+    )
+
+
+def _named(window: Window) -> str:
+    whose = f" ({listed(window.motors, 'and')})" if window.motors else ""
+    return f"{label_of(window.quantity)}{whose}"
+
+
 def _cells(window: Window) -> tuple[Line, ...]:
     """One setting: its name, today's value, what is allowed, the bar, the margin."""
     margin = margin_words(window).replace(" left", "")
     outside = window.margin is not None and window.margin < 0
     return (
-        (Code(label_of(window.quantity)),),
+        _label(window),
         (_today(window),),
         (_range(window),),
         drawn(window),
@@ -194,17 +221,23 @@ def margin_words(window: Window) -> str:
 
 def detail_page(windows: Iterable[Window], profile: Profile) -> Report:
     """One setting in detail: its window in the base settings, then in each mode that sets it."""
+    windows = list(windows)
     cards = [_detail_card(window, profile) for window in windows]
-    return Report("gonogo window", tuple(cards), closing=STILL, alone=False)
+    closing = _assumed(windows, profile)
+    return Report("gonogo window", tuple(cards), closing=closing, alone=False)
 
 
 def _detail_card(window: Window, profile: Profile) -> Card:
     mode = f" in mode {window.mode}" if window.mode else ""
+    also = ""
+    if window.motors:
+        several = "s" if len(window.motors) > 1 else ""
+        also = f"; motor{several} {listed(window.motors, 'and')}{', each alone' if window.each else ''}"
     return Card(
         verdict="WINDOW",
         tone="bold",
         name=window.entered_as,
-        about=((f"{profile.name}, {profile.file}: {_today(window)}{mode}",),),
+        about=((f"{profile.name}, {profile.file}: {_today(window)}{mode}{also}",),),
         sections=tuple(Section("", blocks) for blocks in _blocks(window) if blocks),
         stamped=False,
     )

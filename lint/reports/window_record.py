@@ -26,6 +26,7 @@ def record(windows: Sequence[Window], profile: Profile, judged_on: str) -> dict[
 def window_record(window: Window) -> dict[str, Any]:
     """One window; numbers are in the unit of the key as entered, null where no rule limits."""
     margin = window.margin
+    whose = {"motors": list(window.motors)} if window.motors else {}
     return {
         "quantity": window.quantity,
         "entered_as": window.entered_as,
@@ -49,6 +50,7 @@ def window_record(window: Window) -> dict[str, Any]:
             for end in window.not_checked
         ],
         "depends_on": list(window.depends_on),
+        **whose,
     }
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
+from types import MappingProxyType
 from typing import Any
 
 from ..comparison.statement import rank
@@ -19,6 +21,7 @@ from .record import exact
 from .section import Card, Code, Line, Report, Section, Table, Toned, TreeRow
 
 WORKING_EDITION = "working/1"
+NOTHING_TOLD: Mapping[str, str] = MappingProxyType({})
 ASK = "`gonogo working PROFILE QUANTITY` shows how one came about; ? is not known."
 ORIGIN_WORDS = {
     "typical": "typical of the chemistry",
@@ -30,28 +33,47 @@ ORIGIN_WORDS = {
 
 def page_of(name: str, book: Book, profile: Profile, mode: str = "") -> Report:
     """How a quantity came about, each quantity once; below it what its formula takes."""
+    return Report("gonogo working", (card_of(name, book, profile, mode),))
+
+
+def card_of(
+    name: str,
+    book: Book,
+    profile: Profile,
+    mode: str = "",
+    who: str = "",
+    told: Mapping[str, str] = NOTHING_TOLD,
+) -> Card:
+    """The same as a card; `who` has the quantity, `told` says how some come about of several motors."""
     about = f"{profile.name}, {profile.file}" + (f", mode {mode}" if mode else "")
-    tree = _branch(name, book, profile, set())
-    card = Card(
+    return Card(
         verdict="WORKING",
         tone="bold",
         name=name,
-        about=((about,),),
-        sections=(Section("", (tree,)),),
+        about=((f"{about}: {who}" if who else about,),),
+        sections=(Section("", (_branch(name, book, profile, set(), told),)),),
         stamped=False,
     )
-    return Report("gonogo working", (card,))
 
 
 def list_page(book: Book, profile: Profile, mode: str = "") -> Report:
     """Every quantity that is worked out on this vehicle, by section, with its value and title."""
     sections: dict[str, list[tuple[Line, ...]]] = {}
-    for name in _worked(book):
-        row: tuple[Line, ...] = (Code(name),), (_value_words(book.entry(name)),), (title_of(name),)
-        sections.setdefault(name.split(".")[0], []).append(row)
+    for name in worked_on(book):
+        sections.setdefault(name.split(".")[0], []).append(row_of(name, name, book))
     rows: list[tuple[Line, ...]] = []
     for section in sorted(sections, key=lambda name: (rank(name), name)):
         rows += [((Toned(section, "bold"),), (), ()), *sections[section]]
+    return listed_page(rows, profile, mode)
+
+
+def row_of(name: str, key: str, book: Book) -> tuple[Line, ...]:
+    """A quantity in the list: the key to ask for it by, its value, its title."""
+    return (Code(key),), (_value_words(book.entry(name)),), (title_of(name),)
+
+
+def listed_page(rows: Sequence[tuple[Line, ...]], profile: Profile, mode: str) -> Report:
+    """The list of quantities as a page."""
     table = Table(
         ("quantity", "value", "what it is"), tuple(rows), labels=False, right=(1,), headed=True
     )
@@ -67,7 +89,7 @@ def list_page(book: Book, profile: Profile, mode: str = "") -> Report:
     return Report("gonogo working", (card,), closing=ASK, alone=False)
 
 
-def _worked(book: Book) -> list[str]:
+def worked_on(book: Book) -> list[str]:
     """The worked quantities that this vehicle has, in the order of their modules."""
     return [name for name in WORKED if not book.is_absent(name)]
 
@@ -75,27 +97,36 @@ def _worked(book: Book) -> list[str]:
 def list_record(book: Book, profile: Profile, mode: str | None) -> dict[str, Any]:
     """The same list as data."""
     return {
-        "gonogo": WORKING_EDITION,
-        "file": profile.file,
-        "mode": mode,
-        "quantities": [
-            {
-                "quantity": name,
-                "value": exact(book.entry(name).value),
-                "unit": unit_of(name),
-                "side": book.entry(name).operand.side,
-                "title": title_of(name),
-            }
-            for name in _worked(book)
-        ],
+        **head_record(profile, mode),
+        "quantities": [quantity_record(name, book) for name in worked_on(book)],
     }
 
 
-def _branch(name: str, book: Book, profile: Profile, explained: set[str]) -> TreeRow:
+def head_record(profile: Profile, mode: str | None) -> dict[str, Any]:
+    """What a quantity is told of."""
+    return {"gonogo": WORKING_EDITION, "file": profile.file, "mode": mode}
+
+
+def quantity_record(name: str, book: Book) -> dict[str, Any]:
+    """A quantity of the list as data."""
+    return {
+        "quantity": name,
+        "value": exact(book.entry(name).value),
+        "unit": unit_of(name),
+        "side": book.entry(name).operand.side,
+        "title": title_of(name),
+    }
+
+
+def _branch(
+    name: str, book: Book, profile: Profile, explained: set[str], told: Mapping[str, str]
+) -> TreeRow:
     """An entry and what lies below it; one seen before is not explained again."""
     entry = book.entry(name)
     known = name in explained
     explained.add(name)
+    if name in told:
+        return TreeRow(f"{name} = {_value_words(entry)} ({told[name]})", (), ())
     head = f"{name} = {_value_words(entry)}{_standing(entry, profile, known)}"
     if known or entry.worked is None:
         return TreeRow(head, (), ())
@@ -106,7 +137,7 @@ def _branch(name: str, book: Book, profile: Profile, explained: set[str]) -> Tre
     if entry.operand.reason:
         about.append((entry.operand.reason,))
     about.append((Toned(f"source: {entry.worked.source}", "faint"),))
-    branches = [_branch(under, book, profile, explained) for under in entry.inputs]
+    branches = [_branch(under, book, profile, explained, told) for under in entry.inputs]
     return TreeRow(head, tuple(about), tuple(branches))
 
 
@@ -150,11 +181,13 @@ def _place_words(place: Place) -> str:
 
 def record(name: str, book: Book, profile: Profile, mode: str | None) -> dict[str, Any]:
     """The same tree as data."""
-    head = {"gonogo": WORKING_EDITION, "file": profile.file, "mode": mode}
-    return {**head, **_node(name, book, set())}
+    return {**head_record(profile, mode), **working_node(name, book, set())}
 
 
-def _node(name: str, book: Book, explained: set[str]) -> dict[str, Any]:
+def working_node(
+    name: str, book: Book, explained: set[str], told: Mapping[str, str] = NOTHING_TOLD
+) -> dict[str, Any]:
+    """A quantity with all below it as data."""
     entry = book.entry(name)
     node: dict[str, Any] = {
         "quantity": name,
@@ -163,6 +196,8 @@ def _node(name: str, book: Book, explained: set[str]) -> dict[str, Any]:
         "origin": entry.origin,
         "side": entry.operand.side,
     }
+    if name in told:
+        return node | {"origin": "worked", "formula": told[name]}
     if entry.given is not None:
         place = entry.given.place
         node |= {"file": place.file, "line": place.line, "column": place.column}
@@ -170,7 +205,7 @@ def _node(name: str, book: Book, explained: set[str]) -> dict[str, Any]:
         explained.add(name)
         node["formula"] = formulas(entry.worked, book)[0]
         node["source"] = entry.worked.source
-        node["from"] = [_node(under, book, explained) for under in entry.inputs]
+        node["from"] = [working_node(under, book, explained, told) for under in entry.inputs]
     if entry.operand.missing:
         node["missing"] = sorted(entry.operand.missing)
     return node

@@ -42,7 +42,7 @@ CUSTOM = {
     "fuse_cable_factor": 1.25,
     "magnet_cooler_K": 20.0,
     "phase_to_battery_fixed": 2.5,
-    "untold_burst_factor": 2.0,
+    "untold_burst_factor": 5.0,
 }
 COLD_MAGNETS = 1.03
 WARMER_K, MAGNET_LOSS_PER_K = 40, 0.0012  # of a throttle's grip in the sun, and of its magnet

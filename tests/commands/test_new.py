@@ -189,7 +189,9 @@ def test_going_on_asks_what_a_ride_needs_of_the_build(tmp_path: Path) -> None:
     assert len(later) == len(set(later))
     profile = YAML(typ="safe").load(path)
     assert profile["vehicle"]["speed_limit_km_h"] == 30
-    assert profile["settings"]["max_rpm"] == 720  # 80% of the motor's
+    assert (
+        profile["settings"]["max_rpm"] == 620
+    )  # 30 km/h on 0.8 m a turn, below 80% of the motor's
     assert "Go on? A ride needs" in next(one for one in asked if one.startswith("Go on?"))
 
 

@@ -53,6 +53,10 @@ def bench(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
             "mean gonogo working wren.yaml pack.sag_V?",
             id="the quantity first",
         ),
+        pytest.param("--check wren.yaml", "mean gonogo check?", id="a command with dashes"),
+        pytest.param("check --wren.yaml", "mean wren.yaml?", id="a file with dashes"),
+        pytest.param("gonogo check wren.yaml", "twice", id="the program twice"),
+        pytest.param("?", "mean gonogo help?", id="a question"),
         pytest.param("window max_rpm", "expected gonogo window PROFILE max_rpm", id="no profile"),
     ],
 )
@@ -207,3 +211,12 @@ def test_a_file_from_elsewhere_does_not_lie_below_the_root(
     assert main.status(["check", "--format", "sarif", typed]) == 3
     said = capsys.readouterr().out
     assert f'"uri": "{uri}"' in said and "uriBaseId" not in said
+
+
+@pytest.mark.usefixtures("bench")
+def test_a_file_of_another_folder_is_offered_here(capsys: pytest.CaptureFixture[str]) -> None:
+    """Who types a folder too many is told of the file that lies here."""
+    main.status(["check", "nowhere/wren.yaml"])
+    said = capsys.readouterr().out
+    assert "nowhere/wren.yaml" in said
+    assert any(line.split() == ["meant?", "wren.yaml"] for line in said.splitlines())

@@ -6,6 +6,7 @@ import math
 
 import pytest
 from gonogo.documents.key_suggestions import of_key
+from gonogo.documents.number_slips import of_number
 from gonogo.documents.schema import (
     Property,
     SchemaSection,
@@ -18,7 +19,7 @@ from gonogo.documents.schema import (
     schema,
 )
 from gonogo.documents.spelling import plain_word
-from gonogo.documents.suggestions import _choice, of_number
+from gonogo.documents.suggestions import _choice
 
 
 @pytest.mark.parametrize(

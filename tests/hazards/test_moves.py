@@ -35,6 +35,7 @@ OPTIONAL: Mapping[str, tuple[str, ...]] = {
         "drivetrain.tyre",
         "wiring.contactor",
         "wiring.key_switch",
+        "wiring.loads",
         "wiring.precharge",
     ),
     "hardly any label says it": (
@@ -93,6 +94,7 @@ OPTIONAL: Mapping[str, tuple[str, ...]] = {
         "readings.soaked_h",
         "readings.temperature",
         "readings.throttle.full_V",
+        "readings.throttle.second_",
         "readings.throttle.supply_V",
         "throttle.supply_V",
         "wiring.battery_cable_m",
@@ -101,8 +103,11 @@ OPTIONAL: Mapping[str, tuple[str, ...]] = {
         "wiring.phase_cable_mm2",
         "wiring.phase_cable_stated_A",
     ),
+    "a lever or pedal told by its switch stands for it": ("vehicle.brakes",),
+    "untold it is what nearly all are": ("motor.type", "throttle.rest_position"),
     "a setting that the controller may not have": (
         "settings.throttle.ramp_ms",
+        "settings.throttle.tracks_apart_percent",
         "settings.max_rpm",
         "settings.regen.phase_current_A_rms",
         "settings.reverse_rpm",

@@ -44,7 +44,8 @@ def expressed(rule: Rule) -> Iterator[str]:
 
 def told(rule: Rule) -> Iterator[str]:
     """What its sentences say the number of."""
-    for sentence in (rule.says, rule.because, rule.remedy, *(step.because for step in rule.steps)):
+    words = (rule.says, rule.because, rule.remedy, rule.instead)
+    for sentence in (*words, *(step.because for step in rule.steps)):
         yield from PLACEHOLDER.findall(sentence)
 
 

@@ -182,3 +182,22 @@ def test_a_condition_on_a_worked_quantity_is_told_in_its_own_unit(only: Only) ->
     assert finding.message == "It is 1.414 times."
     assert (finding.value, finding.unit) == (pytest.approx(2**0.5), "")
     assert finding.of == "controller.phase_to_battery_ratio"
+
+
+@pytest.mark.parametrize(
+    ("entered", "remedy"),
+    [
+        pytest.param("40", "Set it to 30 A rms or less.", id="a limit that is set"),
+        pytest.param("none", "Choose one that gives 30 A rms.", id="none to set"),
+    ],
+)
+def test_a_limit_that_is_none_is_not_told_to_be_set(entered: str, remedy: str, only: Only) -> None:
+    """A controller without the setting has to be chosen otherwise, not set."""
+    finding = only(
+        f"controller: {{phase_current_A_rms: 35}}\nsettings: {{phase_current_A_rms: {entered}}}\n",
+        of="motor.driven_A_rms",
+        at="settings.phase_current_A_rms",
+        at_most=30,
+        instead="Choose one that gives {limit}.",
+    )
+    assert finding.remedy == remedy

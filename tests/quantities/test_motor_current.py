@@ -38,13 +38,6 @@ def test_the_label_current_is_rated_torque_over_the_torque_constant() -> None:
     assert usual == pytest.approx(motor_current.label_current(1000.0, constant, 2280.0))
 
 
-def test_a_burst_rating_goes_before_what_is_guessed_of_it() -> None:
-    """A datasheet, then twice the continuous rating, then eight times what the label says."""
-    assert motor_current.burst_bound(300.0) == 300.0
-    assert motor_current.burst_bound_continuous(2.0, 120.0) == 240.0
-    assert motor_current.burst_bound_label(8.0, 16.0) == 128.0
-
-
 def test_a_pedelec_motor_runs_a_little_over_its_label() -> None:
     """15 A of 36 V through 96 % and 85 % is 441 W, and a label of 250 W stands for 375 W."""
     ratio = motor_current.overload_by_power(15.0, 36.0, 0.96, 0.85, 1.5, 250.0)

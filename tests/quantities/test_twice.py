@@ -24,6 +24,7 @@ from gonogo.quantities.twice import KnownTwice, known_twice
 # Quantities of which one formula takes an entry as it is and another does without it: the rule that
 # holds both together, or why there is nothing to hold.
 ALTERNATIVES: Mapping[str, str] = {
+    "wiring.loads_at_V": "the drive stops at its cutoff, the pack without one at its minimum",
     "controller.regen_battery_A": "a limit on the battery's side and one on the motor's",
     "controller.regen_on": "on if either limit is there",
     "controller.regen_phase_A_rms": "the limit set, and a bound where none is",
@@ -39,6 +40,7 @@ ALTERNATIVES: Mapping[str, str] = {
     "motor.temperature_watched": "any entry that says it",
     "pack.cell_full_V": "rule entered-twice-differs, at pack.full_V",
     "pack.cell_minimum_V": "rule entered-twice-differs, at pack.minimum_V",
+    "pack.charge_bound_V": "lead-acid is charged above full, no other chemistry is",
     "pack.loop_mohm": "with and without the cable",
     "pack.min_degC": "the coldest of both counts",
     "pack.reading_fits": "words about one reading",

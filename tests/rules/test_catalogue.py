@@ -13,7 +13,7 @@ import pytest
 from gonogo import check
 from gonogo.documents.loading import load
 from gonogo.documents.profile import Given
-from gonogo.documents.schema import canonical
+from gonogo.documents.schema import canonical, properties
 from gonogo.expressions.formatting import PLACEHOLDER
 from gonogo.expressions.names import rule_names, vocabulary
 from gonogo.expressions.unit_arithmetic import common
@@ -42,7 +42,8 @@ def sentences(rule: Rule) -> dict[str, str]:
     steps = {
         f"because of step {n}": step.because for n, step in enumerate(rule.steps) if step.because
     }
-    return {"says": rule.says, "because": rule.because, "remedy": rule.remedy, **steps}
+    instead = {"instead": rule.instead} if rule.instead else {}
+    return {"says": rule.says, "because": rule.because, "remedy": rule.remedy, **instead, **steps}
 
 
 def test_an_id_is_unique_across_topics() -> None:
@@ -122,6 +123,10 @@ def test_a_sentence_shows_only_what_exists(rule: Rule) -> None:
 
 # Words that help where they are known, in findings that do not hang on them.
 BESIDE: dict[str, set[str]] = {
+    "load-above-own-cable": {"wiring.load_on_cable_name"},
+    "load-above-own-fuse": {"wiring.load_on_fuse_name"},
+    "load-fuse-above-own-cable": {"wiring.fuse_on_cable_name"},
+    "load-without-fuse": {"wiring.load_without_fuse"},
     "battery-cable-drop": {"wiring.drop_percent"},
     "cell-voltages-out-of-order": {"pack.cell.voltages_given"},
     "cold-readings-differ": {"motor.cold_reading_remedy"},
@@ -154,6 +159,33 @@ def test_a_sentence_shows_what_the_rule_was_judged_by(rule: Rule) -> None:
     }
     beside = {word for word in shown - known if "." in word and not word.startswith("house.")}
     assert beside == BESIDE.get(rule.id, set())
+
+
+# Rules about a setting that may be none, flagged only where it is not, or none is what they are about.
+OF_WHAT_IS_SET = {
+    "controller-stop-missing",  # it says: if the controller has them
+    "motor-sensor-kind-not-read",
+    "motor-sensor-kind-wrong",
+    "pole-pairs-differ-from-motor",
+    "pole-pairs-not-half-magnets",
+    "throttle-signal-fault-limit-missing",
+}
+
+
+@EACH
+def test_a_setting_that_is_none_is_not_told_to_be_set(rule: Rule) -> None:
+    """Nobody can lower a limit that his controller does not have."""
+    at = rule.points_at or ""
+    may_be_none = any(
+        properties()[name].can_be_none
+        for name in (at, at.rpartition(".")[0])
+        if at.startswith("settings.") and name in properties()
+    )
+    if rule.instead:
+        assert may_be_none and rule.of != at
+        assert not re.match(r"(Set|Lower|Raise) it\b", rule.instead)
+    elif may_be_none and rule.of != at and properties()[at].can_be_none:
+        assert rule.id in OF_WHAT_IS_SET or not re.match(r"(Set|Lower|Raise)\b", rule.remedy)
 
 
 @pytest.mark.parametrize("path", [*VEHICLES, *REVISIONS], ids=lambda path: path.stem)
@@ -224,12 +256,27 @@ EXEMPT = {
     ("winding-resistance-unlikely", "motor.phase_current_A_rms"),
     ("winding-resistance-unlikely", "motor.rated_power_W"),
     ("motor-label-above-current", "motor.rated_power_W"),
+    ("rated-power-unlikely", "motor.rated_power_W"),
     # a burst that its continuous current contradicts,
     ("burst-current-unlikely", "motor.phase_current_burst_A_rms"),
     ("burst-time-unlikely", "motor.phase_current_burst_A_rms"),
     ("burst-time-unlikely", "motor.phase_current_burst_s"),
     # a BMS whose trip is told below what it bears all the time,
     ("bms-trip-below-continuous", "pack.bms.continuous_A"),
+    ("bms-trip-unlikely", "pack.bms.trip_A"),
+    ("bms-charge-rating-unlikely", "pack.bms.charge_A"),
+    # a part that is made for more than any such part, or than all that it is connected to,
+    ("cell-peak-unlikely", "pack.cell.peak_A"),
+    ("cell-peak-unlikely", "pack.cells_peak_A"),
+    ("connector-rating-unlikely", "pack.connector_A"),
+    ("fuse-voltage-unlikely", "wiring.fuse.rated_V"),
+    ("fuse-breaking-unlikely", "wiring.fuse.breaking_A"),
+    ("contactor-rating-unlikely", "wiring.contactor.rated_A"),
+    ("contactor-voltage-unlikely", "wiring.contactor.rated_V"),
+    ("controller-currents-unlikely", "controller.battery_current_A"),
+    ("controller-currents-unlikely", "controller.phase_current_A_rms"),
+    ("controller-voltage-unlikely", "controller.max_V"),
+    ("controller-electrical-speed-unlikely", "controller.max_electrical_rpm"),
     # and a cable stated for more than its section can carry.
     ("battery-cable-rating-unlikely", "wiring.battery_cable_stated_A"),
     ("phase-cable-rating-unlikely", "wiring.phase_cable_stated_A"),

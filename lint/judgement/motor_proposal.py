@@ -1,0 +1,192 @@
+"""First values of several motors: one entry where they come to the same, else one under each motor."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+from typing import Any, NamedTuple
+
+from ..documents.motors import MOTORS
+from ..documents.profile import BASE, Profile
+from ..documents.schema import canonical, entered_under
+from ..quantities.book import Book
+from ..quantities.registry import unit_of
+from .catalogue import Catalogue
+from .clause import in_force
+from .evaluation import gate_of, ruling
+from .frame import FIXED
+from .motor_books import AT_THE_BATTERY, SHARED, OfMotor, hear_motors, which_book
+from .motor_entries import Heard
+from .motor_window import motor_window
+from .proposal import (
+    NOT_OF_THE_BUILD,
+    PROPOSAL_PASSES,
+    Point,
+    Setting,
+    Unfilled,
+    placed,
+    starting_points,
+    tuned,
+)
+from .rule import STOPS
+
+
+class Move(NamedTuple):
+    """A value for one entry, and the motors that it holds for."""
+
+    setting: Setting
+    motors: tuple[str, ...]
+
+
+def tuned_motors(profile: Profile, moves: Iterable[Move]) -> Profile:
+    """The profile as it would read with the values entered, each for its motors."""
+    moves = list(moves)
+    motors = {
+        name: tuned(view, [move.setting for move in moves if name in move.motors])
+        for name, view in profile.motors.items()
+    }
+    return replace(profile, motors=motors)
+
+
+def motor_proposals(
+    profile: Profile, catalogue: Catalogue, judged_on: str
+) -> tuple[list[Move], list[Unfilled]]:
+    """A first value for every setting that a motor lacks, and what stays open."""
+    proposed: dict[str, list[Move]] = {}
+    unfilled: dict[str, Unfilled] = {}
+    for _ in range(PROPOSAL_PASSES):
+        before = dict(proposed)
+        for point in starting_points().values():
+            name = point.setting
+            missing = [one for one, view in profile.motors.items() if name not in view.givens]
+            if not missing:
+                continue
+            others = [move for key, moves in proposed.items() if key != name for move in moves]
+            tried = tuned_motors(profile, others)
+            heard = Heard(tried, hear_motors(tried, catalogue, judged_on), catalogue)
+            moves, left = _first_values(point, missing, heard)
+            proposed.pop(name, None)
+            unfilled.pop(name, None)
+            if moves:
+                proposed[name] = moves
+            if left is not None:
+                unfilled[name] = left
+        if proposed == before:
+            break
+    return [move for moves in proposed.values() for move in moves], list(unfilled.values())
+
+
+def _first_values(
+    point: Point, missing: Sequence[str], heard: Heard
+) -> tuple[list[Move], Unfilled | None]:
+    """The first values of one setting, for the motors that lack it and have a use for it."""
+    starts: dict[str, Any] = {}
+    wanting: set[str] = set()
+    for motor in missing:
+        value, lacks = _start(point, motor, heard)
+        if value is not None:
+            starts[motor] = value
+        wanting |= lacks
+    if not starts or wanting:
+        return [], Unfilled(point.setting, tuple(sorted(wanting))) if wanting else None
+    (entry, *_) = heard.entries_of(point.setting, BASE, starts)
+    entry = entry._replace(motors=tuple(starts))
+    property_ = canonical()[point.setting]
+    numeric = property_.kind in ("number", "integer") and point.setting not in FIXED
+    if numeric:
+        window = motor_window(entry, heard)
+        if window.best is None:
+            return [], Unfilled(point.setting, (), window.conflict)
+        starts = {
+            motor: placed((value - property_.offset) / property_.factor, point.moves, window)
+            for motor, value in starts.items()
+        }
+    elif property_.kind == "integer":
+        starts = {motor: int(value) for motor, value in starts.items()}
+    moves = _moves(point, starts, heard)
+    waits = _waits_for(moves, point, heard) if numeric else ()
+    return ([], Unfilled(point.setting, waits)) if waits else (moves, None)
+
+
+def _moves(point: Point, values: dict[str, Any], heard: Heard) -> list[Move]:
+    """One entry for all motors where they come to the same and none has its own, else one for each."""
+    name = point.setting
+    property_ = canonical()[name]
+
+    def setting(key: str, value: Any) -> Setting:
+        because, offset = point.because, property_.offset
+        return Setting(name, BASE, key, value, property_.factor, None, because, offset)
+
+    same = len({repr(value) for value in values.values()}) == 1
+    if same and len(values) == len(heard.profile.motors):
+        value = next(iter(values.values()))
+        return [Move(setting(entered_under(name), value), tuple(values))]
+    return [
+        Move(setting(f"{MOTORS}.{motor}.{entered_under(name)}", value), (motor,))
+        for motor, value in values.items()
+    ]
+
+
+def _start(point: Point, motor: str, heard: Heard) -> tuple[Any, frozenset[str]]:
+    """The start of one motor; of what all draw from one pack each has an equal part."""
+    one = heard.motors[motor]
+    book = one.books[BASE].own
+    nothing: frozenset[str] = frozenset()
+    if book.is_absent(point.setting):
+        return None, nothing
+    if point.when is not None:
+        modes = in_force(point.setting, BASE, one.hearing)
+        answers = [point.when.evaluate(one.books[mode].own.operand) for mode in modes]
+        if not any(answer.value for answer in answers):
+            return None, nothing.union(*(answer.missing for answer in answers))
+    if point.setting in AT_THE_BATTERY:
+        book = _shared_out(book, point, len(heard.motors))
+    missing = nothing
+    for start in point.starts:
+        operand = start.evaluate(book.operand)
+        if operand.value is not None:
+            return operand.value, nothing
+        missing = missing or operand.missing
+    return None, missing
+
+
+def _shared_out(book: Book, point: Point, motors: int) -> Book:
+    """The book with an equal part of each current that pack and wiring are rated for."""
+    entries = {}
+    for name in point.reads:
+        entry = book.entry(name)
+        if name.split(".")[0] in SHARED and unit_of(name) == "A" and entry.operand.known:
+            part = entry.operand.number / motors
+            entries[name] = entry._replace(operand=entry.operand._replace(value=part))
+    return book.told(entries)
+
+
+def _waits_for(moves: Sequence[Move], point: Point, heard: Heard) -> tuple[str, ...]:
+    """What is not known of the build and could still refuse the values, once they are entered."""
+    name = point.setting
+    tried = tuned_motors(heard.profile, moves)
+    motors = hear_motors(tried, heard.catalogue, _day(heard))
+    missing: set[str] = set()
+    for motor in (motor for move in moves for motor in move.motors):
+        if point.moves == "down" and _is_off(moves, motor, name):
+            continue
+        for rule in heard.catalogue.about("profile"):
+            if rule.points_at != name or not {heard.catalogue.severity(rule), rule.gravest} & set(
+                STOPS
+            ):
+                continue
+            book = motors[motor].books[BASE].books[which_book(rule)]
+            decided = ruling(rule, book)
+            if decided.outcome == "not_checked" and gate_of(rule, book) is not None:
+                missing |= {one for one in decided.missing if not one.startswith(NOT_OF_THE_BUILD)}
+    return tuple(sorted(map(entered_under, missing)))
+
+
+def _is_off(moves: Sequence[Move], motor: str, name: str) -> bool:
+    lowest = canonical()[name].lowest or 0.0
+    return any(motor in move.motors and move.setting.entered <= lowest for move in moves)
+
+
+def _day(heard: Heard) -> str:
+    one: OfMotor = next(iter(heard.motors.values()))
+    return str(one.books[BASE].own.operand("judged.on").value)
