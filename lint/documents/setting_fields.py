@@ -70,7 +70,6 @@ _COUNT = {
     "pole_pairs": FieldForm("", 1, "pole pairs"),
     "poles": FieldForm("", 1, "poles: the magnets of the rotor"),
 }
-_NUMBER = {"number": FieldForm("", None, "as it is")}
 FORMS: Mapping[str, Mapping[str, FieldForm]] = MappingProxyType(
     {
         "A": _CURRENT,
@@ -80,7 +79,6 @@ FORMS: Mapping[str, Mapping[str, FieldForm]] = MappingProxyType(
         **dict.fromkeys(("degC", "degF"), _TEMPERATURE),
         **dict.fromkeys(("ms", "s"), _TIME),
         **dict.fromkeys(("mm", "in"), _LENGTH),
-        "": _NUMBER,
     }
 )
 
@@ -93,7 +91,9 @@ def forms_of(setting: str) -> Mapping[str, FieldForm]:
     """
     if setting.startswith(_THROTTLE) and unit_of_key(setting) == "V":
         return _SIGNAL
-    return _COUNT if setting == _POLE_PAIRS else FORMS[unit_of_key(setting)]
+    unit = unit_of_key(setting)
+    plain = {"number": FieldForm(unit, None, "as it is")}
+    return _COUNT if setting == _POLE_PAIRS else FORMS.get(unit, plain)
 
 
 def with_setting_keys(schema: dict[str, Any]) -> dict[str, Any]:

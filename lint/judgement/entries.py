@@ -2,19 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 
 from ..documents.profile import Given, Profile
 from ..documents.schema import Careful, canonical
 from ..quantities.book import Book
 from ..quantities.number import is_number
-from .catalogue import Catalogue
-from .evaluation import Hearing
 from .field import Field, field_of
 from .field_step import is_outside, to_step
 from .frame import FIXED
-from .window import Window, window_of
+from .window import Window
 
 # The settings in the order of the work, by the first piece of a name that fits.
 ORDER_OF_WORK: tuple[tuple[str, tuple[str, ...]], ...] = (
@@ -31,6 +29,7 @@ ORDER_OF_WORK: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("Others", ("settings.",)),
 )
 START, FULL = "settings.throttle.start_V", "settings.throttle.full_V"
+REVERSE = "settings.throttle.reverse_start_V"
 NO_SETTING = "none"
 
 
@@ -86,12 +85,12 @@ def settings_given(profile: Profile, book: Book, mode: str) -> list[tuple[str, G
 
 
 def careful_side(quantity: str, book: Book) -> Careful:
-    """The side to which a setting is rounded; of an inverted throttle the other at its start."""
+    """The side to which a setting is rounded; where the signal falls, the other at a start."""
     side = canonical()[quantity].careful
-    if quantity == START:
-        start, full = (book.operand(name).value for name in (START, FULL))
-        if is_number(start) and is_number(full) and full < start:
-            return "lower"
+    low, high = {START: (START, FULL), REVERSE: (REVERSE, START)}.get(quantity, ("", ""))
+    lower, upper = (book.operand(name).value for name in (low, high)) if low else (None, None)
+    if is_number(lower) and is_number(upper) and lower > upper:
+        return "upper" if side == "lower" else "lower"
     return side
 
 
@@ -99,13 +98,11 @@ def entry_of(
     quantity: str,
     given: Given,
     mode: str,
-    hearing: Hearing,
-    catalogue: Catalogue,
+    book: Book,
+    window: Callable[[], Window | None],
     form: str = "",
-    alone: bool = True,
 ) -> FieldEntry:
-    """One setting as its field takes it; without the window where the motor is not `alone`."""
-    book = hearing.books[mode]
+    """One setting as its field takes it; its `window` is asked for where there is a use for it."""
     field = field_of(quantity, given.entered_as, book, form)
     group = ORDER_OF_WORK[group_of(quantity)][0]
     entry = FieldEntry(quantity, given.entered_as, mode, "", group, field, None, None)
@@ -116,9 +113,7 @@ def entry_of(
         needed = " and ".join(field.missing)
         said = f"The value cannot be turned into the field's unit without {needed}."
         return replace(entry, obstacle=said, remedy=f"Enter {needed} in the profile.")
-    low, high = (None, None)
-    if alone and quantity not in FIXED:
-        low, high = _ends(window_of(quantity, mode, hearing, catalogue), given, field)
+    low, high = (None, None) if quantity in FIXED else _ends(window(), given, field)
     exact = field.shows(float(given.value))
     value = to_step(exact, field.step, careful_side(quantity, book), low, high)
     entry = replace(entry, exact=exact, value=value, low=low, high=high)
@@ -134,9 +129,9 @@ def entry_of(
     return entry
 
 
-def _ends(window: Window, given: Given, field: Field) -> tuple[float | None, float | None]:
+def _ends(window: Window | None, given: Given, field: Field) -> tuple[float | None, float | None]:
     """The ends of the window in the field's unit."""
-    if window.hard is None:
+    if window is None or window.hard is None:
         return None, None
     ends = (window.hard.low.limit, window.hard.high.limit)
     low, high = (

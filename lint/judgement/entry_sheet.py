@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
+from functools import partial
 
 from ..documents.profile import Given, Profile
 from ..quantities.number import is_number, near
@@ -16,6 +17,9 @@ from .judge import judge
 from .proposal import Setting, tuned
 from .read_back import held_of, read_backs
 from .rule import SEVERITIES
+from .window import Window, window_of
+
+_Windows = Mapping[tuple[str, str, str], Window]
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,10 +54,11 @@ def entry_sheet(
     profile is judged again with the values of all fields.
     """
     motors = profile.motors or {"": profile}
+    windows = _windows_by_motor(profile, catalogue, judged_on) if profile.motors else None
     entries = [
         replace(one, motor=name)
         for name, own in motors.items()
-        for one in _entries(own, catalogue, judged_on, forms or {}, not profile.motors)
+        for one in _entries(name, own, catalogue, judged_on, forms or {}, windows)
     ]
     typed = {
         name: tuned(own, filter(None, (_setting(one, own) for one in entries if one.motor == name)))
@@ -66,19 +71,38 @@ def entry_sheet(
     return EntrySheet(profile, kept, after, tuple(_new(before, after)))
 
 
+def _windows_by_motor(profile: Profile, catalogue: Catalogue, judged_on: str) -> _Windows:
+    """The windows of several motors, each for every motor that its entry holds for."""
+    from .motor_books import hear_motors  # late: most vehicles have one motor
+    from .motor_entries import Heard
+    from .motor_window import motor_windows
+
+    heard = Heard(profile, hear_motors(profile, catalogue, judged_on), catalogue)
+    return {
+        (name, one.quantity, one.mode): one
+        for one in motor_windows(heard)
+        for name in one.motors or profile.motors
+    }
+
+
 def _entries(
+    motor: str,
     profile: Profile,
     catalogue: Catalogue,
     judged_on: str,
     forms: Mapping[str, str],
-    alone: bool,
+    windows: _Windows | None,
 ) -> Iterator[FieldEntry]:
+    """The entries of one motor; `windows` are those of several."""
     hearing = unheard(profile, catalogue, judged_on)
     read = read_backs(hearing, catalogue)
     for mode, book in hearing.books.items():
         for name, given in settings_given(profile, book, mode):
-            form = forms.get(name, "")
-            entry = entry_of(name, given, mode, hearing, catalogue, form, alone)
+            if windows is None:
+                window = partial(window_of, name, mode, hearing, catalogue)
+            else:
+                window = partial(windows.get, (motor, name, mode))
+            entry = entry_of(name, given, mode, book, window, forms.get(name, ""))
             yield replace(entry, held=held_of(name, mode, read))
 
 

@@ -32,6 +32,7 @@ RATED_BY = {
             "settings.throttle.full_V",
             "settings.throttle.lost_below_V",
             "settings.throttle.lost_above_V",
+            "settings.throttle.reverse_start_V",
         ),
         "throttle.supply_V",
     ),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from functools import partial
 from typing import Any, NamedTuple
 
 from ..documents.given import Value
@@ -22,6 +23,7 @@ from .field import SETTINGS_PREFIX, Field, field_of
 from .field_step import is_held
 from .finding import HeldCount
 from .slip import Shown, slip_words
+from .window import Window, window_of
 
 VALUES, IN_MODES = "readings.entered.values", "readings.entered.modes"
 UNEXPLAINED = "one of the two is wrong"
@@ -98,15 +100,17 @@ def _held(
         return read._replace(wanted=exact)
     typed: float | None = exact
     if not near(exact, round(exact / field.step) * field.step):
-        alone = not _of_several(hearing)
-        entry = entry_of(quantity, given, mode, hearing, catalogue, field.form, alone)
+        window = partial(_window, quantity, mode, hearing, catalogue)
+        entry = entry_of(quantity, given, mode, book, window, field.form)
         typed = entry.value if is_number(entry.value) else None
     return read._replace(wanted=exact, held=is_held(value, exact, typed, field.step))
 
 
-def _of_several(hearing: Hearing) -> bool:
-    """Whether the profile is that of one of several motors, whose windows are not known."""
-    return MOTORS in hearing.profile.sections
+def _window(quantity: str, mode: str, hearing: Hearing, catalogue: Catalogue) -> Window | None:
+    """The window of a setting; of one of several motors it is not known by itself."""
+    if MOTORS in hearing.profile.sections:
+        return None
+    return window_of(quantity, mode, hearing, catalogue)
 
 
 def held_of(quantity: str, mode: str, read: Sequence[ReadBack]) -> bool | None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from typing import Any
 
 from ..documents.profile import BASE
@@ -41,7 +41,6 @@ AFTERWARDS = (
     "Save, switch off and on again, then read each field back: what stands there now, into the last "
     "column and into `readings.entered` of the profile; `gonogo check` compares."
 )
-NOT_ALONE = "The windows of several motors on one pack are not worked out."
 
 
 def record(sheet: EntrySheet) -> dict[str, Any]:
@@ -95,7 +94,7 @@ def sheet_page(sheet: EntrySheet, tool: str = "") -> Report:
     for motor, mode in dict.fromkeys((one.motor, one.mode) for one in sheet.fields):
         fields = [one for one in sheet.fields if (one.motor, one.mode) == (motor, mode)]
         sections.append(Section(_title(motor, mode, sheet), (_table(fields),)))
-    sections.append(Section("Afterwards", tuple(_afterwards(sheet))))
+    sections.append(Section("Afterwards", (Passage((AFTERWARDS,)),)))
     held = sum(one.held is True for one in sheet.fields)
     read = any(one.held is not None for one in sheet.fields)
     words = so_many(len(sheet.fields), "setting") + (f", held {held}" if read else "")
@@ -216,9 +215,3 @@ def _below(one: FieldEntry) -> Line:
     told = "".join(f" · {each}" for each in words)
     key = key_of_entry(one).removeprefix(f"motors.{one.motor}.").removeprefix(SETTINGS_PREFIX)
     return Code(key), Toned(told, "faint")
-
-
-def _afterwards(sheet: EntrySheet) -> Iterable[Block]:
-    yield Passage((AFTERWARDS,))
-    if sheet.profile.motors:
-        yield Passage((NOT_ALONE,))
