@@ -28,8 +28,8 @@ ORDER_OF_WORK: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("Temperature", ("settings.temperature",)),
     ("Others", ("settings.",)),
 )
-START, FULL = "settings.throttle.start_V", "settings.throttle.full_V"
-REVERSE = "settings.throttle.reverse_start_V"
+_START, _FULL = "settings.throttle.start_V", "settings.throttle.full_V"
+_REVERSE = "settings.throttle.reverse_start_V"
 NO_SETTING = "none"
 
 
@@ -58,7 +58,7 @@ class FieldEntry:
     remedy: str = ""
 
 
-def group_of(quantity: str) -> int:
+def place_in_work(quantity: str) -> int:
     """The place of a setting in the order of the work."""
     return next(
         number
@@ -81,13 +81,13 @@ def settings_given(profile: Profile, book: Book, mode: str) -> list[tuple[str, G
         and given.value != "fitted"
         and not book.is_absent(name)
     ]
-    return sorted(found, key=lambda one: group_of(one[0]))
+    return sorted(found, key=lambda one: place_in_work(one[0]))
 
 
 def careful_side(quantity: str, book: Book) -> Careful:
     """The side to which a setting is rounded; where the signal falls, the other at a start."""
     side = canonical()[quantity].careful
-    low, high = {START: (START, FULL), REVERSE: (REVERSE, START)}.get(quantity, ("", ""))
+    low, high = {_START: (_START, _FULL), _REVERSE: (_REVERSE, _START)}.get(quantity, ("", ""))
     lower, upper = (book.operand(name).value for name in (low, high)) if low else (None, None)
     if is_number(lower) and is_number(upper) and lower > upper:
         return "upper" if side == "lower" else "lower"
@@ -104,7 +104,7 @@ def entry_of(
 ) -> FieldEntry:
     """One setting as its field takes it; its `window` is asked for where there is a use for it."""
     field = field_of(quantity, given.entered_as, book, form)
-    group = ORDER_OF_WORK[group_of(quantity)][0]
+    group = ORDER_OF_WORK[place_in_work(quantity)][0]
     entry = FieldEntry(quantity, given.entered_as, mode, "", group, field, None, None)
     if given.value is None or not is_number(given.value):
         word = NO_SETTING if given.value is None else str(given.value)

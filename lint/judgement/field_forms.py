@@ -11,7 +11,7 @@ from ..documents.text import nearest
 from .field import SETTINGS_PREFIX
 
 # What else people write for a form.
-ALSO = {
+OTHER_WORDS = {
     "electrical_rpm": "electrical",
     "erpm": "electrical",
     "mechanical_rpm": "mechanical",
@@ -71,7 +71,7 @@ def _numbers() -> list[str]:
 def _form_named(setting: str, asked: str, option: str) -> str:
     forms = list(forms_of(setting))
     plain = asked.lower().replace("-", "_").replace(" ", "_")
-    form = plain if plain in forms else ALSO.get(plain, plain)
+    form = plain if plain in forms else OTHER_WORDS.get(plain, plain)
     if form not in forms:
         meant = nearest(plain, forms)
         said = f" Did you mean {meant}?" if meant else ""

@@ -9,7 +9,7 @@ import pytest
 from gonogo import check, entries
 from gonogo.documents.error import DocumentErrors, UsageError
 from gonogo.documents.schema import canonical
-from gonogo.judgement.entries import ORDER_OF_WORK, group_of
+from gonogo.judgement.entries import ORDER_OF_WORK, place_in_work
 from gonogo.judgement.entry_sheet import EntrySheet
 from gonogo.judgement.field_step import is_held, to_step
 from hypothesis import given
@@ -92,7 +92,7 @@ def test_what_is_half_a_step_off_is_held_and_more_is_not(
 @pytest.mark.parametrize("name", SETTINGS)
 def test_every_setting_has_its_place_in_the_work(name: str) -> None:
     """A setting that comes later is not left to the end by accident."""
-    assert ORDER_OF_WORK[group_of(name)][0] != "Others"
+    assert ORDER_OF_WORK[place_in_work(name)][0] != "Others"
 
 
 @pytest.mark.parametrize("name", NUMBERS)
