@@ -171,7 +171,7 @@ def _entered(hearing: Hearing, catalogue: Catalogue) -> tuple[list[Paper], HeldC
 
     read = read_backs(hearing, catalogue)
     papers = [
-        Paper(read_back_facts(one, read, hearing), one.reading, one.entered_as, one.place, {})
+        Paper(read_back_facts(one, read, hearing), one.entered_as, one.entered_as, one.place, {})
         for one in read
     ]
     return papers, held_count(hearing, read)

@@ -33,10 +33,9 @@ class ReadBack(NamedTuple):
     """One field as it was read: what it `shows`, and what the profile says, in the field's unit.
 
     `wanted` is None where the profile gives no such setting. `held` is false also where it cannot be
-    told; `reading` is the entry that holds it, `entered_as` its own key, `place` where it stands.
+    told; `entered_as` is the key of the reading, `place` where it stands.
     """
 
-    reading: str
     quantity: str
     mode: str
     entered_as: str
@@ -51,21 +50,22 @@ def read_backs(hearing: Hearing, catalogue: Catalogue) -> tuple[ReadBack, ...]:
     """Every field that was read back, in the order of the document."""
     profile = hearing.profile
     found: list[ReadBack] = []
-    for path, mode, values in _read(profile):
+    for path, mode, values, entered_as in _read(profile):
         for key, value in values.items():
-            whole = f"{path}.{key}"
-            place = profile.sections.get(whole, profile.place)
-            found.append(_held(key, value, mode, whole, place, hearing, catalogue))
+            place = profile.sections.get(f"{path}.{key}", profile.place)
+            at = f"{entered_as}.{key}"
+            found.append(_held(key, value, mode, at, place, hearing, catalogue))
     return tuple(found)
 
 
-def _read(profile: Profile) -> Iterator[tuple[str, str, Mapping[str, Any]]]:
-    """What was read of the base settings and of each mode, with the path of it."""
+def _read(profile: Profile) -> Iterator[tuple[str, str, Mapping[str, Any], str]]:
+    """What was read of the base settings and of each mode, with the path of it and its key."""
     values, of_modes = (profile.givens.get(name) for name in (VALUES, IN_MODES))
     if values is not None:
-        yield VALUES, BASE, values.entered
-    for mode, inner in of_modes.entered.items() if of_modes is not None else ():
-        yield f"{IN_MODES}.{mode}", mode, inner
+        yield VALUES, BASE, values.entered, values.entered_as
+    if of_modes is not None:
+        for mode, inner in of_modes.entered.items():
+            yield f"{IN_MODES}.{mode}", mode, inner, f"{of_modes.entered_as}.{mode}"
 
 
 def _held(
@@ -82,8 +82,7 @@ def _held(
     book = hearing.books[mode]
     field = field_of(quantity, key, book)
     given = book.given(quantity)
-    reading = IN_MODES if mode else VALUES
-    read = ReadBack(reading, quantity, mode, path, place, value, None, False, field)
+    read = ReadBack(quantity, mode, path, place, value, None, False, field)
     if book.is_absent(quantity) or (given is not None and given.value is None):
         is_off = value == NO_SETTING or (book.is_absent(quantity) and value == 0)
         return read._replace(wanted=NO_SETTING, held=is_off)
