@@ -331,3 +331,40 @@ def test_a_wrong_form_is_answered(forms: dict[str, str], said: str, tmp_path: Pa
 def test_a_mode_that_is_not_there_is_answered(tmp_path: Path) -> None:
     with pytest.raises(UsageError, match="mode="):
         entries(build(tmp_path), mode="eco")
+
+
+TWO = """gonogo: profile/1
+vehicle: {name: Teasel}
+settings: {battery_current_A: 30}
+motors:
+  left: {settings: {max_rpm: 3000}%s}
+  right: {settings: {max_rpm: 3000}%s}
+"""
+READ = ", readings: {entered: {done: '2026-11-02', values: {max_rpm: %s}}}"
+
+
+def test_each_of_several_motors_is_read_back_by_itself(tmp_path: Path) -> None:
+    """Two controllers are two memories: what the left one holds says nothing of the right one."""
+    path = tmp_path / "teasel.yaml"
+    path.write_text(TWO % (READ % 3000, READ % 3600))
+    judgement = check(path, as_of=DAY)
+    (found,) = [one for one in judgement.findings if one.rule.id == "entered-value-differs"]
+    assert found.motors == ("right",)
+    assert found.entered_as == "motors.right.readings.entered.values.max_rpm"
+    assert judgement.profile.line(found.place).lstrip().startswith("right")
+    assert judgement.held == (1, 4)
+    held = {(one.motor, one.quantity): one.held for one in entries(path, as_of=DAY).fields}
+    assert held["left", "settings.max_rpm"] is True
+    assert held["right", "settings.max_rpm"] is False
+    assert held["left", "settings.battery_current_A"] is None
+
+
+def test_a_read_back_says_of_which_motor_it_is(tmp_path: Path) -> None:
+    """One that could be of either is taken for neither."""
+    path = tmp_path / "teasel.yaml"
+    path.write_text(
+        f"{TWO % ('', '')}readings: {{entered: {{done: '2026-11-02', values: {{max_rpm: 3000}}}}}}\n"
+    )
+    with pytest.raises(DocumentErrors) as wrong:
+        check(path, as_of=DAY)
+    assert "entered" in wrong.value.errors[0].found
