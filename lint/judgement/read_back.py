@@ -168,6 +168,8 @@ def _digits(one: ReadBack) -> int:
 
 def _explained(one: ReadBack, read: Sequence[ReadBack], hearing: Hearing) -> str:
     """The usual slip behind a difference, if both sides are numbers and one fits."""
+    if one.field.missing:
+        return f"in a unit that cannot be compared without {' and '.join(one.field.missing)}"
     this = _compared(one)
     if this is None:
         return ""

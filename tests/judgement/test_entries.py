@@ -368,3 +368,18 @@ def test_a_read_back_says_of_which_motor_it_is(tmp_path: Path) -> None:
     with pytest.raises(DocumentErrors) as wrong:
         check(path, as_of=DAY)
     assert "entered" in wrong.value.errors[0].found
+
+
+def test_what_cannot_be_compared_is_not_taken_for_held(tmp_path: Path) -> None:
+    """Volts of a cell say nothing of the pack while nobody knows how many cells it has."""
+    path = tmp_path / "wren.yaml"
+    path.write_text(
+        "gonogo: profile/1\nvehicle: {name: Wren}\n"
+        "controller: {fields: {low_voltage.cutoff_V: {as: cell}}}\n"
+        "settings: {low_voltage: {cutoff_V: 42}}\n"
+        "readings: {entered: {done: '2026-11-02', values: {low_voltage.cutoff_V: 2.8}}}\n"
+    )
+    judgement = check(path, as_of=DAY)
+    (found,) = [one for one in judgement.findings if one.rule.id == "entered-value-differs"]
+    assert "without pack.series" in found.because
+    assert judgement.held == (0, 1)
