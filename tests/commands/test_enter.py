@@ -159,6 +159,7 @@ def test_other_words_for_a_form_are_known(wren: Path) -> None:
         ("{battery_current_A: 75 A}", "without its unit"),
         ("{batery_current_A: 75}", "battery_current_A"),
         ("{direction: backward}", "forward"),
+        ("{low_voltage: {cutoff_V: 42}}", "`low_voltage.taper_from_V`"),
     ],
 )
 def test_a_reading_that_cannot_be_is_answered(
