@@ -11,6 +11,7 @@ judgement without it would be none of that shop's.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from os import PathLike
 from typing import TYPE_CHECKING
 
@@ -19,6 +20,7 @@ if TYPE_CHECKING:
     from .documents.profile import Profile
     from .judgement.bring_up import PlannedStep
     from .judgement.catalogue import Catalogue
+    from .judgement.entry_sheet import EntrySheet
     from .judgement.finding import Judgement
     from .judgement.rule import Stage
     from .judgement.window import Window
@@ -26,7 +28,17 @@ if TYPE_CHECKING:
     from .riding.ride_figures import Ride
 
 __version__ = "0.1.0"
-__all__ = ["__version__", "bringup_plan", "check", "compare", "load", "ride", "sensor", "windows"]
+__all__ = [
+    "__version__",
+    "bringup_plan",
+    "check",
+    "compare",
+    "entries",
+    "load",
+    "ride",
+    "sensor",
+    "windows",
+]
 
 PathText = str | PathLike[str]
 
@@ -187,6 +199,39 @@ def ride(
         raise UsageError(f"mode={mode!r}: expected one of {', '.join(profile.modes) or 'none'}.")
     chosen = books if mode is None else {mode: books[mode]}
     return rides(chosen, grade_percent, cruise_km_h)
+
+
+def entries(
+    path: PathText,
+    mode: str | None = None,
+    forms: Mapping[str, str] | None = None,
+    as_of: str | None = None,
+) -> EntrySheet:
+    """The sheet of values to type into the controller, for the profile in a file.
+
+    Arguments: `path`, the profile's file; `mode`, whose settings alone are wanted, all if left out;
+    `forms`, how fields ask, such as {"max_rpm": "electrical"}, over what `controller.fields` says;
+    `as_of` as in `check`.
+
+    Raises what `check` raises, and `UsageError` for a mode, a setting or a form that is not known.
+
+    Returns an `EntrySheet`: its `fields`, in the order of the work, each with the `quantity`, its
+    `mode`, `motor` and `field` (how it asks: `form`, `unit`, `step`), `exact`, what the profile has, and `value`,
+    the step to type in, None where an `obstacle` keeps it from that; the ends of its window, `low`
+    and `high`; `held`, whether the controller showed it, None where nobody looked. Besides the
+    `judgement` of the profile with these values, and the findings that they have `introduced`.
+    """
+    from .documents.day import day_to_judge_by
+    from .documents.error import UsageError
+    from .judgement.entry_sheet import entry_sheet
+    from .judgement.field_forms import forms_by_quantity
+
+    judged_on = day_to_judge_by(as_of, "as_of=")
+    asked = forms_by_quantity(forms or {}, "forms=")
+    profile, catalogue = _with_catalogue(path)
+    if mode is not None and mode not in profile.modes:
+        raise UsageError(f"mode={mode!r}: expected one of {', '.join(profile.modes) or 'none'}.")
+    return entry_sheet(profile, catalogue, judged_on, mode, asked)
 
 
 def sensor(shown_degC: float, set_to: str, ambient_degC: float) -> SensorReading:

@@ -28,7 +28,7 @@ from ..judgement.judge import judge
 from ..judgement.proposal import Setting, proposals, starting_points
 from ..judgement.second_values import second_values
 from ..quantities.registry import rests_on
-from ..reports.bring_up import CAUTIONS, expected_words, outside_words, span_words
+from ..reports.bring_up import BENCH_CAUTIONS, expected_words, outside_words, span_words
 from ..reports.check_page import finding_notice
 from ..reports.layout import Page
 from ..reports.section import Passage, Row, Section, row
@@ -75,7 +75,7 @@ class Bench:
 
     def hold(self, ask: Ask) -> None:
         """Go through the steps that are not done, and ask for each reading."""
-        self._tell((Passage((CAUTIONS,)),))
+        self._tell((Passage((BENCH_CAUTIONS,)),))
         deliver(OPENING, None, self.out)
         for number, step in enumerate(self.steps(), 1):
             if step.state == "done":

@@ -67,6 +67,8 @@ COMPARISON_FORMATS = {
     "html": ("comparison_page", "html"),
 }
 HISTORY_FORMATS = {"text": ("history", "text"), "json": ("history",)}
+# What is printed and taken to the bench.
+SHEET_FORMATS = ("text", "json", "html")
 # What has a screen, and a record for machines.
 PLAIN_FORMATS = ("text", "json")
 # What is also drawn.

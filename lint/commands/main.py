@@ -34,6 +34,7 @@ COMMANDS = (
     "window",
     "working",
     "ride",
+    "enter",
     "sensor",
     "new",
     "bringup",

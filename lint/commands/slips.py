@@ -39,7 +39,7 @@ def refuse_long_dashes(arguments: Sequence[str]) -> None:
 
 def refuse_broken_paths(command: str, arguments: Sequence[str]) -> None:
     """Refuse two paths tied by a comma, and one path that its blanks broke into several."""
-    if command not in (*OF_DOCUMENTS, "window", "working"):
+    if command not in (*OF_DOCUMENTS, "window", "working", "enter"):
         return
     for place, argument in enumerate(arguments):
         if argument.startswith("-") or os.path.lexists(argument):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from types import MappingProxyType
@@ -50,7 +50,7 @@ class Given:
 def read_given(entry: Property, node: YamlNode, entered_as: str, document: Document) -> Given:
     """What stands under a property's key."""
     entered = node.value
-    value = _canonical(entry, entered)
+    value = value_of(entry, entered)
     place = document.place_of(node.event)
     return Given(entry.quantity, value, entered_as, entered, entry.factor, place, entry.offset)
 
@@ -89,7 +89,8 @@ def is_nothing(entry: Property, entered: Any) -> bool:
     return entered == "none" and entry.can_be_none and not own_word
 
 
-def _canonical(entry: Property, entered: Any) -> Value | None:
+def value_of(entry: Property, entered: Any) -> Value | None:
+    """The canonical value of what is entered under a key; None where it leaves none."""
     if is_nothing(entry, entered):
         return None
     if entry.kind == "number":
@@ -101,6 +102,8 @@ def _canonical(entry: Property, entered: Any) -> Value | None:
         return tuple(items) if entry.choices else tuple(float(item) for item in items)
     if entry.kind == "loads":
         return {str(name): _load(load) for name, load in entered.items()}
+    if entry.kind == "settings":
+        return tuple(_told_by_setting(entered))
     return tuple(entered) if entry.kind == "stages" else entered
 
 
@@ -119,3 +122,15 @@ def _load(entered: Mapping[str, Any]) -> LoadEntries:
         is_number = entry.kind == "number" and value != "none"
         load[entry.quantity] = number_of(entry, value) if is_number else value
     return load
+
+
+def _told_by_setting(entered: Mapping[str, Any], above: str = "") -> Iterator[str]:
+    """What is told of each setting, as a line of text each, for those who compare or show it."""
+    for name, told in entered.items():
+        if isinstance(told, Mapping) and not isinstance(next(iter(told.values()), 0), Mapping):
+            words = ", ".join(f"{key} {value}" for key, value in told.items())
+            yield f"{above}{name}: {words}"
+        elif isinstance(told, Mapping):
+            yield from _told_by_setting(told, f"{name}.")
+        else:
+            yield f"{above}{name}: {told}"

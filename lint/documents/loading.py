@@ -13,17 +13,18 @@ from weakref import WeakKeyDictionary
 from .document import Document, DocumentKind, one_a_place, try_document
 from .error import DocumentError, DocumentErrors, PartError, UnreadableFile, WrongValue
 from .files import HOUSE_FILE
-from .given import Given, read_given
+from .given import Given, read_given, value_of
 from .house import House
 from .location import Place
 from .motors import IN_PLACE_OF, LAID_OVER, MOTOR, MOTORS, motor_readings
 from .profile import Changes, Override, Profile, Waiver
 from .repository import Repository, Search, open_repository
 from .schema import Property, SchemaSection, mode_outline, outline, properties
-from .text import alternatives, quoted
+from .text import alternatives, nearest, quoted
 from .yaml_tree import YamlNode
 
 MOST_NESTED = 8
+READ_BACK_MODES = "readings.entered.modes"
 DRIVE = re.compile(r"[A-Za-z]:")
 INSIDE = (
     "a path relative to this file, with `/` between folders, that stays inside the nearest "
@@ -142,6 +143,8 @@ class Laying(NamedTuple):
                 place = self.document.place_of(node.keys[name])
                 self.layer.sections[entry.path] = place
                 self.inner(entry, below, place, over)
+            elif entry is not None and entry.kind == "settings":
+                self.by_setting(entry, below, over)
             elif entry is not None:
                 self.entry(entry, below, over)
                 if entry.kind == "loads":  # several in one value: their common key stands for them
@@ -149,6 +152,21 @@ class Laying(NamedTuple):
                     self.layer.givens[entry.quantity] = replace(
                         self.layer.givens[entry.quantity], place=place
                     )
+
+    def by_setting(self, entry: Property, node: YamlNode, over: bool) -> None:
+        """Lay what is told of each setting, over what a part tells of it, with the place of each."""
+        given = read_given(entry, node, entry.path, self.document)
+        below = self.layer.givens.get(entry.quantity) if over else None
+        if below is not None:
+            entered = {**below.entered, **given.entered}
+            given = replace(given, entered=entered, value=value_of(entry, entered))
+        self.layer.givens[entry.quantity] = given
+        waiting = [(entry.path, node)]
+        while waiting:
+            path, inner = waiting.pop()
+            for key, one in inner.below.items():
+                self.layer.sections[f"{path}.{key}"] = self.document.place_of(one.event)
+                waiting.append((f"{path}.{key}", one))
 
     def entry(self, entry: Property, node: YamlNode, over: bool) -> None:
         """Lay one value, and note it where it says otherwise than the part below."""
@@ -283,6 +301,7 @@ def load_profile(repository: Repository, path: str) -> Profile:
         errors += one_a_place([error for own in layers.values() for error in own.errors])
     else:
         layers = {}
+    errors += one_a_place([*_unknown_modes((layer, *layers.values()), document)])
     if errors:
         raise DocumentErrors(errors)
     if not layers:
@@ -446,6 +465,20 @@ def _unknown_names(waivers: tuple[Waiver, ...], document: Document) -> Iterator[
             wanted = f"a {key} of this profile" + (f": {alternatives(names)}" if names else "")
             line = document.line(at.line)
             yield WrongValue(at.file, at.line, at.column, quoted(meant), wanted, text=line)
+
+
+def _unknown_modes(layers: Iterable[Layer], document: Document) -> Iterator[DocumentError]:
+    """What was read back in a mode that the profile does not have could be held against nothing."""
+    names = [str(name) for name in document.value.get("modes", ())]
+    for layer in layers:
+        told = layer.givens.get(READ_BACK_MODES)
+        for mode in told.entered if told is not None else ():
+            if mode in names:
+                continue
+            at = layer.sections[f"{READ_BACK_MODES}.{mode}"]
+            wanted = "a mode of this profile" + (f": {alternatives(names)}" if names else "")
+            meant, line = nearest(mode, names), document.line(at.line)
+            yield WrongValue(at.file, at.line, at.column, quoted(mode), wanted, meant, line)
 
 
 def check_document(

@@ -20,6 +20,7 @@ OF_ONE_MOTOR = (
     ("identification",),
     ("wheel_turned",),
     ("no_load",),
+    ("entered",),
     ("temperature", "motor_degC"),
     ("temperature", "warm"),
 )

@@ -10,51 +10,24 @@ from typing import Any, Literal, NamedTuple
 
 from .contents import file_of
 from .day import is_day
+from .entry_terms import BesidePart, Twice, beside_part_of, twice_of
+from .setting_fields import BY_SETTING, with_setting_keys
 from .trade_units import GAUGE_UNIT, is_trade_key, with_trade_keys
 from .units import unit_of_key
 
-_Held = Literal["list", "section", "stages", "loads"]
+_Held = Literal["list", "section", "stages", "loads", "settings"]
 EntryKind = Literal["number", "integer", "text", "boolean", "date"] | _Held
 Rating = Literal["upper", "lower"]
-PartKind = Literal["rating", "fact", "measured", "build", "added"]
-Ends = tuple[float, float]
-NO_ENDS: Ends = (0.0, 0.0)
+Careful = Literal["lower", "upper", ""]
 APART = ("gonogo", "motors", "modes", "waivers")  # sections without quantities of their own
-
-
-class Twice(NamedTuple):
-    """How far an entry may lie from the same worked out of other entries, in percent of that.
-
-    `fault` and `advice` are the ends beyond which it is one, `typical` those of a fault where the
-    other entries are only typical of a chemistry; None where that says nothing. Where `rule` names
-    a rule that holds the two together, no ends are needed. `why` has the grounds.
-    """
-
-    rule: str
-    fault: Ends
-    advice: Ends
-    typical: Ends | None
-    why: str
-
-
-class BesidePart(NamedTuple):
-    """What an entry beside a part may say: of which kind it is, and how far it may lie from the part's.
-
-    A *fact* makes the part what it is, what is *measured* differs from one to the next, and what
-    belongs to the *build* is anybody's; a *rating* has its own rule, and *added* is what the part
-    says that it lacks. `ends` are percent of the part's value.
-    """
-
-    kind: PartKind
-    ends: Ends
-    why: str
 
 
 class Property(NamedTuple):
     """One key of a profile.
 
     `ask` says what to do to know it. Canonical (`quantity`) = `factor` × entered + `offset`, a wire gauge's
-    by its own formula. Of a `rating` a higher "upper" one, a lower "lower" one promises more.
+    by its own formula. Of a `rating` a higher "upper" one, a lower "lower" one promises more. To the
+    `careful` side a setting may be rounded without letting more happen.
     """
 
     path: str
@@ -75,6 +48,7 @@ class Property(NamedTuple):
     can_be_none: bool
     twice: Twice | None
     beside_part: BesidePart | None
+    careful: Careful = ""
 
 
 class Allowance(NamedTuple):
@@ -118,7 +92,9 @@ def schema_text(name: str) -> str:
 def schema(name: str) -> Mapping[str, Any]:
     """A schema as data, with the keys in units of the trade beside ours."""
     loaded: dict[str, Any] = json.loads(schema_text(name))
-    return with_trade_keys(loaded) if name in ("profile", "house") else loaded
+    if name == "profile":
+        return with_setting_keys(with_trade_keys(loaded))
+    return with_trade_keys(loaded) if name == "house" else loaded
 
 
 @lru_cache(maxsize=8)
@@ -173,7 +149,7 @@ def _overlay(path: str, node: Mapping[str, Any]) -> SchemaSection:
 def _entry(path: str, key: str, node: Mapping[str, Any]) -> Property | SchemaSection:
     form = resolved(node)
     inner = resolved(form["anyOf"][1]) if "x-none" in form else form
-    if "properties" not in inner:
+    if "properties" not in inner or BY_SETTING in inner:
         return property_of(path, key, node)
     entries = {
         name: _entry(f"{path}.{name}", name, below)
@@ -207,34 +183,16 @@ def property_of(path: str, key: str, node: Mapping[str, Any]) -> Property:
         description=node.get("description", ""),
         choices=tuple(choices) if kind != "section" else ("none", "fitted"),
         can_be_none="x-none" in node or (kind == "text" and "none" in choices),
-        twice=_twice(node.get("x-twice")),
-        beside_part=_beside_part(node.get("x-beside-part")),
+        twice=twice_of(node.get("x-twice")),
+        beside_part=beside_part_of(node.get("x-beside-part")),
+        careful=node.get("x-careful", ""),
     )
-
-
-def _twice(told: Mapping[str, Any] | None) -> Twice | None:
-    if told is None:
-        return None
-    fault = _ends(told, "fault") or NO_ENDS
-    advice = _ends(told, "advice") or fault
-    return Twice(told.get("rule", ""), fault, advice, _ends(told, "typical"), told["why"])
-
-
-def _beside_part(told: Mapping[str, Any] | None) -> BesidePart | None:
-    if told is None:
-        return None
-    return BesidePart(told["kind"], _ends(told, "percent") or NO_ENDS, told["why"])
-
-
-def _ends(told: Mapping[str, Any], key: str) -> Ends | None:
-    if key not in told:
-        return None
-    low, high = told[key]
-    return float(low), float(high)
 
 
 def _kind(node: Mapping[str, Any], form: Mapping[str, Any]) -> EntryKind:
     kind = form.get("type")
+    if BY_SETTING in form:
+        return "settings"
     if kind == "object":
         return "section" if "properties" in form else "loads"
     if "x-list" in node or kind == "array":

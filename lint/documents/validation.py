@@ -277,6 +277,10 @@ class _Translator:
             text = f"the key {quoted(key)} in {where}"
             return self.error(UnknownKey, section.keys[key], text, f"a key of {where}")
         self.guesses -= 1
+        joined = next((one for one in known if one.startswith(f"{key}.")), None)
+        if joined is not None:  # a mapping by setting: the keys of a section in one word
+            text, wanted = f"the section {quoted(key)} in {where}", f"keys such as {quoted(joined)}"
+            return self.error(UnknownKey, section.keys[key], text, wanted)
         free = key_suggestions.free(known, section.value)
         note, nearest = key_suggestions.of_key(key, free, section.value[key])
         if not note and not nearest:

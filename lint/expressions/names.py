@@ -16,7 +16,7 @@ from .types import Type
 
 # What an expression is about: a profile and all that is worked out of it, or a record beside it.
 Subject = Literal[
-    "profile", "waiver", "override", "twice", "required", "document", "motors", "window"
+    "profile", "waiver", "override", "twice", "required", "entered", "document", "motors", "window"
 ]
 
 SORT_OF_ENTRY: Mapping[str, Sort] = {
@@ -65,6 +65,14 @@ OF_SUBJECT: Mapping[Subject, Mapping[str, Type]] = {
         "twice.max_fault_percent": Type("number", UNITS["percent"]),
     },
     "required": {"required.name": Type("text"), "required.given": Type("boolean")},
+    "entered": {
+        "entered.title": Type("text"),
+        "entered.shown": Type("text"),
+        "entered.wanted": Type("text"),
+        "entered.given": Type("boolean"),
+        "entered.held": Type("boolean"),
+        "entered.means": Type("text"),
+    },
     "document": {
         "document.typical_under_danger": Type("texts"),
         "document.typical_count": Type("number", UNITS[""]),
@@ -145,6 +153,12 @@ SUBJECT_TITLES: Mapping[str, str] = {
     "twice.max_fault_percent": "largest difference from the other entries without a fault",
     "required.name": "required entry",
     "required.given": "required entry present",
+    "entered.title": "setting read back",
+    "entered.shown": "value that the controller shows",
+    "entered.wanted": "value in the profile",
+    "entered.given": "setting given in the profile",
+    "entered.held": "setting held by the controller",
+    "entered.means": "explanation of a difference",
     "document.typical_under_danger": "typical values that danger rules use",
     "document.typical_count": "number of typical values that danger rules use",
     "motors.slowest": "slowest motor",

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from ..documents.entry_terms import NO_ENDS, BesidePart
 from ..documents.given import Value
 from ..documents.profile import Override
-from ..documents.schema import NO_ENDS, BesidePart, Property, canonical
+from ..documents.schema import Property, canonical
 from ..expressions.formatting import shown
 from ..expressions.names import with_article
 from ..quantities.book import Book

@@ -18,9 +18,11 @@ from .catalogue import Catalogue
 from .differences import override_facts, twice_facts
 from .evaluation import Hearing, Ruling, gate_of, ruling
 from .explanation import finding_of, roots_given, section_place, working_line
-from .finding import Finding, NotChecked, Related, WorkingLine
+from .finding import Finding, HeldCount, NotChecked, Related, WorkingLine
 from .rule import Outcome
 from .waivers import facts_of
+
+READ_BACK_ENTRIES = frozenset(("readings.entered.values", "readings.entered.modes"))
 
 
 class Paper(NamedTuple):
@@ -42,11 +44,15 @@ class Paper(NamedTuple):
 
 
 class Paperwork(NamedTuple):
-    """What the rules about records say, and what each of them came to over all records."""
+    """What the rules about records say, and what each of them came to over all records.
+
+    `held` counts the settings that the controller was seen to hold, None where nobody looked.
+    """
 
     findings: tuple[Finding, ...]
     not_checked: tuple[NotChecked, ...]
     outcomes: Mapping[str, Outcome]
+    held: HeldCount | None = None
 
 
 def paperwork(
@@ -69,12 +75,13 @@ def paperwork(
         "required": [_required(name, book, profile) for name in profile.house.require],
         "document": [_document(profile, book, catalogue, rulings)],
     }
+    piles["entered"], held = _entered(hearing, catalogue)
     if alone:
         piles["waiver"] = [
             waiver_paper(item, catalogue, judged_on, known) for item in profile.waivers
         ]
         piles["motors"] = []
-    return of_papers(piles, hearing, catalogue)
+    return of_papers(piles, hearing, catalogue)._replace(held=held)
 
 
 def of_papers(
@@ -154,6 +161,20 @@ def _twice(known: KnownTwice, book: Book) -> Paper:
     working = (working_line(known.other, book),)
     facts = twice_facts(known, book)
     return Paper(facts, entered.name, entered.entered_as, entered.place, {}, related, working)
+
+
+def _entered(hearing: Hearing, catalogue: Catalogue) -> tuple[list[Paper], HeldCount | None]:
+    """Each field that was read back beside what the profile says, and how many hold that."""
+    if READ_BACK_ENTRIES.isdisjoint(hearing.profile.givens):
+        return [], None
+    from .read_back import held_count, read_back_facts, read_backs  # late: few are read back
+
+    read = read_backs(hearing, catalogue)
+    papers = [
+        Paper(read_back_facts(one, read, hearing), one.entered_as, one.entered_as, one.place, {})
+        for one in read
+    ]
+    return papers, held_count(hearing, read)
 
 
 def _required(name: str, book: Book, profile: Profile) -> Paper:

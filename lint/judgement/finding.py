@@ -4,12 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from ..documents.given import Value
 from ..documents.location import Place
 from ..documents.profile import Profile, Waiver
 from .rule import Rule, Severity, Stage
+
+
+class HeldCount(NamedTuple):
+    """How many of the settings to enter the controller was seen to hold."""
+
+    held: int
+    settings: int
+
 
 Verdict = Literal["go", "go-with-waivers", "no-go", "incomplete"]
 
@@ -110,7 +118,8 @@ class Judgement:
 
     `findings` holds waived ones too; `checked` and `out_of_scope` count the rules that count for the
     stage asked for, each once for the base settings and all modes; `house_rules` counts the shop's own
-    rules that held.
+    rules that held. `held` counts the settings that the controller was seen to hold, of those to
+    enter; None where nothing was read back.
     """
 
     profile: Profile
@@ -122,6 +131,7 @@ class Judgement:
     judged_on: str
     stage: Stage = "ride"
     house_rules: int = 0
+    held: HeldCount | None = None
 
     @property
     def verdict(self) -> Verdict:

@@ -12,6 +12,8 @@ from .verdict import READINGS
 
 # What no required rule waits for, and a first ride takes along: without it the drive counts alone.
 ALSO = frozenset({"wiring.loads"})
+# What the controller holds is read once its settings are entered: no first ride waits for it.
+READ_BACK_SECTION = "readings.entered."
 
 
 def first_ride(catalogue: Catalogue) -> list[str]:
@@ -31,7 +33,9 @@ def first_ride(catalogue: Catalogue) -> list[str]:
     return [
         entry.path
         for name, entry in canonical().items()
-        if entry.kind != "section" and (name in wanted or name.startswith(READINGS))
+        if entry.kind != "section"
+        and (name in wanted or name.startswith(READINGS))
+        and not name.startswith(READ_BACK_SECTION)
     ]
 
 

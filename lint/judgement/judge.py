@@ -77,6 +77,7 @@ def concluded(
         judged_on=judged_on,
         stage=stage,
         house_rules=catalogue.own_rules,
+        held=papers.held,
     )
 
 

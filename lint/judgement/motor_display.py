@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import NamedTuple
 
-from .finding import Finding, NotChecked
+from .evaluation import Hearing
+from .finding import Finding, HeldCount, NotChecked
 from .rule import Outcome, Rule
 
 SPEED_SHOWN = "settings.speed_shown."
@@ -21,6 +22,16 @@ class Raw(NamedTuple):
     yielding: list[Finding]
     not_checked: list[NotChecked]
     outcomes: dict[str, Outcome]
+    held: HeldCount | None = None
+
+
+def held_together(raw: Mapping[str, Raw], hearings: Mapping[str, Hearing]) -> HeldCount | None:
+    """How many settings of all motors are held; None where nothing was read back of any."""
+    if all(one.held is None for one in raw.values()):
+        return None
+    from .read_back import held_in_all  # late: few are read back
+
+    return held_in_all((raw[name].held, hearing) for name, hearing in hearings.items())
 
 
 def by_one_display(raw: Mapping[str, Raw]) -> dict[str, Raw]:

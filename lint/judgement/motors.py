@@ -24,7 +24,7 @@ from .motor_books import (
     which_book,
 )
 from .motor_differences import differences
-from .motor_display import Raw, by_one_display
+from .motor_display import Raw, by_one_display, held_together
 from .motor_entries import Heard
 from .motor_keys import keys_missing
 from .motor_sums import on_the_bus
@@ -84,6 +84,7 @@ def concluded_of(
         judged_on=judged_on,
         stage=stage,
         house_rules=catalogue.own_rules,
+        held=held_together(raw, {name: one.hearing for name, one in heard.items()}),
     )
 
 
@@ -112,6 +113,7 @@ def _of_motor(name: str, heard: OfMotor, catalogue: Catalogue, judged_on: str) -
         every,
         [*waiting, *papers.not_checked],
         outcomes,
+        papers.held,
     )
 
 

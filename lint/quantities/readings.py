@@ -43,6 +43,24 @@ def since_identification(judged_on: str, done: str) -> int:
     return _days(done, judged_on)
 
 
+@worked(
+    "readings.days_since_read_back",
+    "days",
+    title="age of the read-back",
+    judged_on="judged.on",
+    done="readings.entered.done",
+    words="judged_on − done",
+    source="The calendar.",
+)
+def since_read_back(judged_on: str, done: str) -> int:
+    """Days since the controller's fields were read back; below zero when the date lies ahead.
+
+    >>> since_read_back("2026-03-01", "2026-02-28")
+    1
+    """
+    return _days(done, judged_on)
+
+
 def _days(earlier: str, later: str) -> int:
     try:
         return days_between(earlier, later)

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import NamedTuple
 
+from ..documents.entry_terms import Ends
 from ..documents.given import Given, Value
-from ..documents.schema import Ends, canonical
+from ..documents.schema import canonical
 from .book import Book, Entry
 from .number import is_number
 from .registry import ENTERED_OR_WORKED

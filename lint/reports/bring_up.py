@@ -11,7 +11,7 @@ from .record import exact
 from .section import Card, Code, Report, Row, Section, Tone, row
 
 BRING_UP_EDITION = "bringup/1"
-CAUTIONS = (
+BENCH_CAUTIONS = (
     "Wheel clear of the ground and the stand secure until a step says otherwise; hands, hair and "
     "clothing clear; a switch to cut the power within reach; low limits first. A pack above 60 V DC "
     "can kill and any lithium pack can burn. Local law and a qualified person come before this plan."
@@ -72,7 +72,7 @@ def bring_up_page(steps: Sequence[PlannedStep], name: str, file: str) -> Report:
         tone="no-go" if stopped else "go" if done == len(steps) else "incomplete",
         name=name,
         coverage=f"{done} of {len(steps)} steps done",
-        about=((Code(file),), (CAUTIONS,)),
+        about=((Code(file),), (BENCH_CAUTIONS,)),
         sections=tuple(_step_section(number, step) for number, step in enumerate(steps, 1)),
     )
     return Report("gonogo bringup", (card,))

@@ -46,8 +46,9 @@ def scope(shares: Sequence[Share]) -> str:
 
 
 def coverage(share: Share) -> str:
-    """How much the verdict rests on: `140 of 146 rules`."""
-    return f"{share.checked} of {so_many(share.checked + share.not_checked, 'rule')}"
+    """How much the verdict rests on: `140 of 146 rules`, and `held 12 of 30` once read back."""
+    rules = f"{share.checked} of {so_many(share.checked + share.not_checked, 'rule')}"
+    return rules if share.held is None else f"{rules} · held {share.held[0]} of {share.held[1]}"
 
 
 def coverage_share(share: Share) -> str:
@@ -129,7 +130,8 @@ class Share(NamedTuple):
     `waived_by` those that one does; `waived_until` is the first day on which a waived danger comes
     back; `worst` says in few words what decided the verdict. Plain data throughout, so that
     another process can hand it over. `house` is the house file that held, "" for none, and
-    `house_rules` how many of the shop's own rules did.
+    `house_rules` how many of the shop's own rules did. `held` counts the settings that the controller was
+    seen to hold, and all to enter; None where nothing was read back.
     """
 
     file: str
@@ -147,6 +149,7 @@ class Share(NamedTuple):
     body: Any
     house: str = ""
     house_rules: int = 0
+    held: tuple[int, int] | None = None
 
     @property
     def verdict(self) -> Verdict:
@@ -231,6 +234,7 @@ def share(judgement: Judgement, body: Any = None) -> Share:
         body=body,
         house=judgement.profile.house.file,
         house_rules=judgement.house_rules,
+        held=judgement.held,
     )
 
 

@@ -55,6 +55,7 @@ _KINDS = {
     "integer": "a whole number",
     "date": "a date, such as 2026-11-25",
     "boolean": "true or false",
+    "settings": "a section with a key for each setting",
 }
 
 

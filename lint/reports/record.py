@@ -161,6 +161,14 @@ def house_record(share: Share) -> dict[str, Any] | None:
     return {"file": share.house, "rules": share.house_rules} if share.house else None
 
 
+def _held_record(share: Share) -> dict[str, Any]:
+    """How many settings the controller was seen to hold; nothing where nothing was read back."""
+    if share.held is None:
+        return {}
+    held, settings = share.held
+    return {"held": {"held": held, "settings": settings}}
+
+
 def json_text(record: Any) -> str:
     """A record as text, readable as it stands; what nobody sees is escaped.
 
@@ -188,6 +196,7 @@ def record(checked: Checked) -> dict[str, Any]:
                 "fitness": share.fitness,
                 "counts": counts_record(share),
                 "house": house_record(share),
+                **_held_record(share),
                 **share.body,
             }
             for share in checked.shares

@@ -298,7 +298,7 @@ def nodes_of(part: Any) -> list[tuple[str, dict[str, Any]]]:
         found += [
             (key, node)
             for key, node in part.get("properties", {}).items()
-            if is_trade_key(key) and "$ref" not in node
+            if is_trade_key(key) and not {"$ref", "properties"} & node.keys()
         ]
     inner = part.values() if isinstance(part, dict) else part if isinstance(part, list) else ()
     return found + [one for below in inner for one in nodes_of(below)]

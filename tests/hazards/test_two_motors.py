@@ -27,7 +27,7 @@ ROOT = Path(__file__).parent.parent.parent
 WORKSHOP = ROOT / "examples" / "workshop"
 ON_THE_BATTERY = ("pack", "wiring")
 # Readings of one motor, which stand under it once there are several.
-OF_ONE = ("identification", "wheel_turned", "no_load")
+OF_ONE = ("identification", "wheel_turned", "no_load", "entered")
 
 
 def twin() -> Any:

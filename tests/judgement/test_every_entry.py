@@ -20,7 +20,8 @@ def leaves(node: dict[str, Any], path: tuple[str, ...] = ()) -> list[tuple[str, 
     for way in ways:
         if "$ref" in way:
             way = schema("profile")["$defs"][way["$ref"].rsplit("/", 1)[-1]]
-        for key, below in way.get("properties", {}).items():
+        below_it = {} if "x-by-setting" in way else way.get("properties", {})  # tried as a whole
+        for key, below in below_it.items():
             found += leaves(below, (*path, key))
         values = [*way.get("examples", ()), *way.get("enum", ())]
         values += [way["const"]] if "const" in way else []
@@ -43,6 +44,8 @@ ENTRIES = [
 def profile_with(path: str, value: Any) -> dict[str, Any]:
     """A profile that gives one entry only."""
     document: dict[str, Any] = {"gonogo": "profile/1", "vehicle": {"name": "Alder"}}
+    if path == "readings.entered.modes":
+        document["modes"] = {name: {} for name in value}  # what is read back there
     inner = document
     *sections, key = path.split(".")
     for section in sections:

@@ -55,6 +55,7 @@ NOT_SCALED = {
     "readings.least_isolation_kohm": "a standard's ohms per volt",
     "readings.wanted_isolation_kohm": "a standard's ohms per volt",
     "readings.days_since_identification": "the calendar",
+    "readings.days_since_read_back": "the calendar",
     "ride.coast_km_h": "the density of air",
     "ride.power_at_limit_W": "gravity, and the density of air",
     "ride.weight_N": "gravity",

@@ -15,6 +15,7 @@ UNIT = re.compile(
 WITHOUT_UNIT = {
     "vehicle": {"rolling_resistance"},
     "motor": {"internal_ratio"},
+    "controller": {"step", "full_scale"},
     "drivetrain": {"ratio", "efficiency"},
     "documents": {"accepts", "revision"},
 }
