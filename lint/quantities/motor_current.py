@@ -160,6 +160,34 @@ def overload(driven_A_rms: float, continuous_A_rms: float) -> float:
     "motor.overload_ratio",
     "",
     title="motor overload",
+    driven_A_rms="motor.driven_A_rms",
+    factor="house.label_overload_factor",
+    label_A_rms="motor.label_current_A_rms",
+    throttle="throttle.kind",
+    rises=("driven_A_rms",),
+    formula="driven_A_rms / (factor * label_A_rms)",
+    applies_when="throttle != 'pedal_sensor'",
+    source="Definition; how much more than its label a motor withstands is common practice.",
+)
+def overload_of_label(
+    driven_A_rms: float, factor: float, label_A_rms: float, throttle: str
+) -> float:
+    """The same of a motor whose label has its power: what a hand on the throttle can ask for.
+
+    On a slow climb the battery gives little and the winding still takes the whole phase current.
+
+    >>> round(overload_of_label(55.0, 1.5, 13.4, "hall"), 2)
+    2.74
+    """
+    if throttle == "pedal_sensor":
+        raise NotWorked("a pedalled drive pulls no longer than somebody pedals")
+    return driven_A_rms / (factor * label_A_rms)
+
+
+@worked(
+    "motor.overload_ratio",
+    "",
+    title="motor overload",
     battery_A="settings.battery_current_A",
     nominal_V="pack.nominal_V",
     controller_share="house.efficiency_controller",
