@@ -7,8 +7,6 @@ import math
 from .operand import NO_MORE, NotWorked
 from .worked import worked
 
-CONTROLLER_EFFICIENCY = 0.97
-
 
 def corner_rad_per_s(
     volts: float,
@@ -120,10 +118,11 @@ def voltage_corner_without_inductance(
     battery_A="settings.battery_current_A",
     current_A_rms="motor.driven_A_rms",
     phase_mohm="motor.phase_to_neutral_mohm",
+    efficiency="house.efficiency_controller",
     rises=("loaded_V",),
     falls=("torque_Nm", "current_A_rms"),
     formula="60 / (2 * pi * torque_Nm)"
-    " * max(0, 0.97 * loaded_V * battery_A - 3 * current_A_rms ** 2 * phase_mohm / 1000)",
+    " * max(0, efficiency * loaded_V * battery_A - 3 * current_A_rms ** 2 * phase_mohm / 1000)",
     source="Power balance: battery, less the controller's and the winding's loss, is torque × speed.",
 )
 def battery_corner(
@@ -132,17 +131,18 @@ def battery_corner(
     battery_A: float,
     current_A_rms: float,
     phase_mohm: float,
+    efficiency: float,
 ) -> float:
     """Speed at which the full torque takes all of the battery current limit.
 
     For a winding at 20 °C and without iron loss; a hot one gets there sooner. Nothing is left of it
     where the winding alone takes more than the battery current limit gives.
 
-    >>> round(battery_corner(20.0, 50.0, 60.0, 100.0, 10.0), 1)
-    1246.2
+    >>> round(battery_corner(20.0, 50.0, 60.0, 100.0, 10.0, 0.96), 1)
+    1231.9
     """
     copper_W = 3.0 * current_A_rms**2 * phase_mohm / 1000.0
-    shaft_W = CONTROLLER_EFFICIENCY * loaded_V * battery_A - copper_W
+    shaft_W = efficiency * loaded_V * battery_A - copper_W
     return 60.0 / (2.0 * math.pi * torque_Nm) * max(0.0, shaft_W)
 
 

@@ -60,14 +60,14 @@ def test_a_winding_that_takes_all_the_volts_has_no_corner() -> None:
 
 
 def test_the_battery_corner_balances_power() -> None:
-    """0.97 · 50 V · 60 A less 3 · 100² · 10 mΩ leaves 2610 W: 20 Nm of it at 1246 rpm."""
-    rpm = motor_curve.battery_corner(20.0, 50.0, 60.0, 100.0, 10.0)
-    assert 20.0 * rpm * 2.0 * math.pi / 60.0 == pytest.approx(0.97 * 50.0 * 60.0 - 300.0)
+    """0.96 · 50 V · 60 A less 3 · 100² · 10 mΩ leaves 2580 W: 20 Nm of it at 1232 rpm."""
+    rpm = motor_curve.battery_corner(20.0, 50.0, 60.0, 100.0, 10.0, 0.96)
+    assert 20.0 * rpm * 2.0 * math.pi / 60.0 == pytest.approx(0.96 * 50.0 * 60.0 - 300.0)
 
 
 def test_a_battery_limit_below_the_copper_loss_has_no_corner() -> None:
     """Full phase current is then not even held at a standstill."""
-    assert motor_curve.battery_corner(20.0, 50.0, 5.0, 100.0, 10.0) == 0.0
+    assert motor_curve.battery_corner(20.0, 50.0, 5.0, 100.0, 10.0, 0.96) == 0.0
 
 
 def test_full_torque_ends_at_the_lower_corner() -> None:
