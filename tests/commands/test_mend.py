@@ -9,7 +9,7 @@ from pathlib import Path
 
 import gonogo
 import pytest
-from gonogo.commands import fill, mend, new
+from gonogo.commands import fill, mend, terminal
 from gonogo.commands.formats import sections_as_text
 from gonogo.commands.output import page_for
 from gonogo.documents.error import EditError, UsageError
@@ -172,7 +172,7 @@ def test_a_new_profile_lacks_only_readings(bench: Path, expect: Expect) -> None:
 def test_an_empty_line_passes_over_a_question(monkeypatch: pytest.MonkeyPatch) -> None:
     """What may stay empty is not asked for again and again."""
     monkeypatch.setattr("sys.stdin", io.StringIO("\n"))
-    assert new._prompted("Main fuse rating in A?") == ""
+    assert terminal._prompted("Main fuse rating in A?") == ""
 
 
 @pytest.mark.parametrize(

@@ -41,6 +41,9 @@ OPTIONAL: Mapping[str, tuple[str, ...]] = {
     "hardly any label says it": (
         "controller.input_capacitance_uF",
         "controller.max_degC",
+        "controller.max_electrical_rpm",
+        "motor.magnet_grade",
+        "pack.cell.peak_A",
         "controller.over_voltage_trip_ms",
         "motor.insulation_class",
         "motor.max_rpm",
@@ -74,6 +77,8 @@ OPTIONAL: Mapping[str, tuple[str, ...]] = {
     ),
     "the usual value of the chemistry stands for it": ("pack.cell.charge_from_degC",),
     "what only a claim beside it contradicted": (
+        "readings.identification.motor_unloaded",
+        "readings.identification.wheel_off_ground",
         "drivetrain.ratio",
         "motor.kv_rpm_per_V",
         "motor.no_load_A",

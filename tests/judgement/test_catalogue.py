@@ -132,6 +132,7 @@ def test_every_rule_has_its_subject() -> None:
         "document",
         "motors",
         "window",
+        "entered",
     )
     by_subject = [rule.id for subject in subjects for rule in known.about(subject)]
     assert sorted(by_subject) == sorted(known.rules)
