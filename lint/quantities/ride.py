@@ -100,26 +100,25 @@ def reverse_speed(rpm: float, ratio: float, circumference_m: float) -> float:
     "W",
     title="power needed at the vehicle speed limit",
     speed_km_h="ride.speed_at_limit_km_h",
-    mass_kg="vehicle.mass_kg",
-    rider_kg="vehicle.rider_kg",
+    total_kg="ride.total_kg",
     rolling="vehicle.rolling_resistance",
     drag_area_m2="vehicle.drag_area_m2",
-    formula="(rolling * (mass_kg + rider_kg) * 9.80665"
+    rises=("total_kg",),
+    formula="(rolling * total_kg * 9.80665"
     " + 1.225 / 2 * drag_area_m2 * (speed_km_h / 3.6) ** 2) * speed_km_h / 3.6",
     source="Road-load equation; air of ISO 2533 at sea level.",
 )
 def power_at_limit(
-    speed_km_h: float, mass_kg: float, rider_kg: float, rolling: float, drag_area_m2: float
+    speed_km_h: float, total_kg: float, rolling: float, drag_area_m2: float
 ) -> float:
     """Power at the wheel that holds the speed at the limit on a level road without wind.
 
     Where the controller's is less, the limit is never reached.
 
-    >>> round(power_at_limit(72.0, 90.0, 70.0, 0.015, 0.6), 1)
+    >>> round(power_at_limit(72.0, 160.0, 0.015, 0.6), 1)
     3410.7
     """
-    mass = mass_kg + rider_kg
-    return power_W(mass, speed_km_h / 3.6, rolling, drag_area_m2, SEA_LEVEL_kg_per_m3)
+    return power_W(total_kg, speed_km_h / 3.6, rolling, drag_area_m2, SEA_LEVEL_kg_per_m3)
 
 
 @worked(

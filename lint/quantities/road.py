@@ -32,6 +32,25 @@ def total_mass(mass_kg: float, rider_kg: float) -> float:
     "kg",
     title="total mass",
     mass_kg="vehicle.mass_kg",
+    rider_kg="vehicle.rider_kg",
+    without="rider_kg",
+    formula="mass_kg",
+    source="Masses add; nobody and nothing is carried.",
+)
+def total_of_the_vehicle(mass_kg: float, rider_kg: None = None) -> float:
+    """The same of a vehicle that is said to carry nobody and nothing, such as a mowing robot.
+
+    >>> total_of_the_vehicle(90.0)
+    90.0
+    """
+    return mass_kg
+
+
+@worked(
+    "ride.total_kg",
+    "kg",
+    title="total mass",
+    mass_kg="vehicle.mass_kg",
     side=NO_LESS,
     formula="mass_kg",
     source="Masses add; the rider is not given.",

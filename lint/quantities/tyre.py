@@ -22,6 +22,8 @@ OVERALL = re.compile(
     r"(?:AT\s*)?(\d{1,2}(?:\.\d+)?)\s*x\s*\d{1,2}(?:\.\d+)?\s*(?:-|R)\s*(\d{1,2})\b"
 )
 AMBIGUOUS = re.compile(r"\d{1,2}(?:\s+\d/\d)?(?:\.\d+)?\s*x\s*\d")
+# Small scooters' tyres name diameter and width in mm without the rim: common practice, no source.
+NOMINAL_mm = re.compile(r"\d{3}\s*x\s*\d{2,3}(?![\d.x])")
 SERVICE = re.compile(r"\b(\d{2,3})([A-Z])\b")
 
 
@@ -40,9 +42,10 @@ def diameter_mm(marking: str) -> float:
         match = form.match(text)
         if match:
             return diameter_of(match)
-    if AMBIGUOUS.match(text):
+    if AMBIGUOUS.match(text) or NOMINAL_mm.match(text):
         raise NotWorked(
-            f"{marking} in inches fits several tyres: take the millimetres beside it, as in 47-406"
+            f"{marking} names no rim and fits several tyres: enter the millimetres beside it, as in"
+            " 47-406, or measure the circumference and enter it too"
         )
     raise NotWorked(f"{marking} is no tyre marking known here: give the circumference instead")
 

@@ -68,15 +68,19 @@ def test_what_can_be_none_is_known() -> None:
     assert none["pack.bms"] == "section"
     numbers = {path for path, kind in none.items() if kind == "number"}
     assert numbers == {
+        "pack.bms.continuous_A",
         "pack.connector_A",
         "settings.phase_current_A_rms",
         "settings.throttle.lost_above_V",
         "settings.throttle.lost_below_V",
+        "settings.throttle.tracks_apart_percent",
         "settings.max_rpm",
         "settings.over_voltage_trip_V",
         "settings.pack_nominal_V",
         "settings.reverse_rpm",
         "vehicle.power_limit_W",
+        "vehicle.rider_kg",
+        "vehicle.rider_lb",
         "vehicle.speed_limit_km_h",
         "vehicle.speed_limit_mph",
     }

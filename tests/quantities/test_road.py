@@ -62,6 +62,20 @@ def test_a_rider_not_told_leaves_weight_at_no_less() -> None:
     assert look_up("ride.weight_N").missing == {"vehicle.rider_kg"}
 
 
+def test_a_vehicle_that_carries_nobody_weighs_what_it_weighs() -> None:
+    """A mowing robot: its mass is exact, and so is the power at its limit."""
+    told: dict[str, float | str] = {
+        "vehicle.mass_kg": 90.0,
+        "vehicle.rolling_resistance": 0.02,
+        "vehicle.drag_area_m2": 0.5,
+        "ride.speed_at_limit_km_h": 10.0,
+    }
+    robot = book({**told, "vehicle.rider_kg": None}).operand
+    assert (robot("ride.total_kg").value, robot("ride.total_kg").side) == (90.0, EXACT)
+    assert robot("ride.power_at_limit_W").side == EXACT
+    assert book(told).operand("ride.power_at_limit_W").side == NO_LESS
+
+
 def test_losses_not_told_are_a_bound_behind_a_chain_and_none_in_a_hub() -> None:
     """A chain takes some of the push, nobody said how much; a hub is the wheel."""
     chain = book({"drivetrain.ratio": 7.0}).operand("drivetrain.efficiency_to_wheel")

@@ -69,6 +69,8 @@ OTHERS: Mapping[str, float | str] = {
     "pack.cell.peak_A": 25.0,
     "pack.cell.charge_A": 4.0,
     "pack.cell.resistance_mohm": 20.0,
+    "pack.bms.low_V": 39.2,
+    "pack.bms.high_V": 59.5,
     "drivetrain.tyre": "90/90-21 54J",
 }
 

@@ -46,6 +46,12 @@ def test_a_marking_stands_for_an_unloaded_diameter(marking: str, diameter_mm: fl
         pytest.param("26 x 1.75", "fits several tyres", id="inches with spaces"),
         pytest.param("28 x 1 5/8 x 1 3/8", "fits several tyres", id="inches with fractions"),
         pytest.param("10 x 2.5", "fits several tyres", id="a scooter board's"),
+        pytest.param("10x2.50", "measure the circumference", id="a scooter's, in inches"),
+        pytest.param("8.5x2", "measure the circumference", id="a smaller one's"),
+        pytest.param("26x4.0", "measure the circumference", id="a fat tyre: the rim is not said"),
+        pytest.param(
+            "200x50", "measure the circumference", id="a scooter's, in mm without the rim"
+        ),
         pytest.param("4.10-18", "low section", id="a low section in inches"),
         pytest.param("90/90-31", "rim of code 31", id="a rim that does not exist"),
         pytest.param("47-621", "bead seat of 621", id="a bead seat that does not exist"),

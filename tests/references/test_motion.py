@@ -155,7 +155,6 @@ def test_the_force_that_holds_a_climb_is_the_published_power_less_the_air(row: R
     ],
 )
 def test_power_at_the_limit_is_the_published_one_on_the_level(row: Row) -> None:
-    """The same rows through the quantity, the rider's mass apart."""
-    rider_kg = 75.0
-    arguments = (row["speed_kmh"], row["mass_kg"] - rider_kg, rider_kg, row["crr"], row["cda_m2"])
+    """The same rows through the quantity."""
+    arguments = (row["speed_kmh"], row["mass_kg"], row["crr"], row["cda_m2"])
     assert ride.power_at_limit(*arguments) == pytest.approx(row["p_wheel_w"], rel=2e-3)
