@@ -18,7 +18,7 @@ from .check_page import finding_notice
 from .check_totals import TONES, VERDICT_WORDS, coverage, share
 from .entries import CAUTIONS, ROOM, entry_sections, sections_against
 from .hand_over_plots import margin_section, plot_sections
-from .section import Block, Card, Code, Line, Passage, Report, Section, Table, Toned, row
+from .section import Block, Card, Code, Line, Passage, Report, Section, Table, Toned
 
 LAW = (
     "What the vehicle may do and where is for local law, its registration and its insurance.",
@@ -102,7 +102,7 @@ def _measured(over: HandOver) -> Iterator[Block]:
     held = over.judgements["ride"].held
     if held is not None:
         days.append(f"held {held.held} of {held.settings}")
-    yield row("when", " · ".join(days) or "no day is entered")
+    yield Passage((" · ".join(days) or "No day is entered.",))
     rows = list(_readings(profile, ""))
     for name, own in profile.motors.items():
         known = {name for name in profile.givens if name.startswith(READINGS)}
@@ -110,7 +110,7 @@ def _measured(over: HandOver) -> Iterator[Block]:
     if rows:
         yield Table(("reading", "value", "entry"), tuple(rows), labels=False, headed=True)
     else:
-        yield row("", "Nothing was measured.")
+        yield Passage(("Nothing was measured.",))
 
 
 def _readings(
@@ -138,7 +138,7 @@ def _unmeasured(judgement: Judgement) -> Iterator[Block]:
     if rows:
         yield Table(("open", "needed for"), tuple(rows), labels=False, headed=True)
     else:
-        yield row("", "No rule waits for a reading.")
+        yield Passage(("No rule waits for a reading.",))
 
 
 # ── what is accepted, and what is due ─────────────────────────────────────────────────────────
@@ -148,7 +148,7 @@ def _waivers(over: HandOver) -> Iterator[Block]:
     """Each waiver with its end, what it accepts and why, and whether it covers anything today."""
     ends = [one for one in over.due if one.waiver is not None]
     if not ends:
-        yield row("", NOTHING_ACCEPTED)
+        yield Passage((NOTHING_ACCEPTED,))
         return
     found = over.judgements["ride"].findings
     rows: list[tuple[Line, ...]] = []
@@ -170,7 +170,7 @@ def _waivers(over: HandOver) -> Iterator[Block]:
         )
         below.append((waiver.reason.strip(),))
     heads = ("rule", "accepts", "last day", "state")
-    yield Table(heads, tuple(rows), labels=False, below=tuple(below), headed=True)
+    yield Table(heads, tuple(rows), labels=False, right=(2,), below=tuple(below), headed=True)
 
 
 def due_table(due: Iterable[Due]) -> Table:
@@ -179,7 +179,7 @@ def due_table(due: Iterable[Due]) -> Table:
         ((f"{one.what}{_of_motor(one)}",), due_words(one), (one.last_day or "",), (one.do,))
         for one in due
     )
-    return Table(("what", "when", "last day", "do"), rows, labels=False, headed=True)
+    return Table(("what", "when", "last day", "do"), rows, labels=False, right=(2,), headed=True)
 
 
 def due_words(due: Due) -> Line:

@@ -19,6 +19,7 @@ from .section import (
     Block,
     Code,
     Line,
+    Passage,
     Plot,
     PlotLine,
     Scale,
@@ -37,6 +38,7 @@ SEVERAL = (
 )
 NO_CURVE = "Single points only: how the voltage falls between them depends on the cells, the load and the cold."
 AT_MOST = "At most: something is missing, and there may be less."
+UNKNOWN_RIDE = "Not known: `gonogo ride` says what is missing."
 OPEN = "Not known, so not drawn"
 # The points of a scale: how each is called beside its number, and the quantity that it shows.
 THROTTLE_MARKS = {
@@ -63,7 +65,7 @@ Values = Mapping[str, float | None]
 def plot_sections(over: HandOver, drawn: bool) -> Iterator[Section]:
     """What can be drawn of a vehicle, each plot with its numbers; `drawn` for a format that draws."""
     if over.profile.motors:
-        yield Section("Force and power over speed", (row("", SEVERAL),))
+        yield Section("Force and power over speed", (Passage((SEVERAL,)),))
     elif over.rides:
         yield from _speed_sections(over.rides, drawn)
     for motor, books in over.books.items():
@@ -73,7 +75,7 @@ def plot_sections(over: HandOver, drawn: bool) -> Iterator[Section]:
     for mode, values in _changing(next(iter(over.books.values())), PACK_MARKS):
         title = _titled("Pack voltage", "", mode)
         section = _scale_section(title, values, _pack_bands(values), PACK_MARKS, drawn)
-        yield section._replace(blocks=(*section.blocks, row("", NO_CURVE)))
+        yield section._replace(blocks=(*section.blocks, row("note", NO_CURVE)))
 
 
 def _changing(books: Mapping[str, Book], keys: Mapping[str, str]) -> Iterator[tuple[str, Values]]:
@@ -105,11 +107,11 @@ def wheel_power_kW(speed_km_h: float, force_N: float) -> float:
 
 def _speed_sections(rides: Sequence[Ride], drawn: bool) -> Iterator[Section]:
     known = [ride for ride in rides if ride.points]
-    notes = [row("", AT_MOST)] if not all(map(is_exact, known)) else []
+    notes = [row("note", AT_MOST)] if not all(map(is_exact, known)) else []
     if not known:
         yield Section(
             "Force and power over speed",
-            (row("", "Not known: `gonogo ride` says what is missing."),),
+            (Passage((UNKNOWN_RIDE,)),),
         )
         return
     forces = [
@@ -252,7 +254,7 @@ def margin_section(windows: Iterable[Window]) -> Section:
     bound = sorted((one for one in windows if tightness(one)[0] < 3), key=tightness)
     rows = tuple(map(_tight, bound[:MOST_TIGHT]))
     if not rows:
-        return Section("Tightest margins", (row("", "No window is known."),))
+        return Section("Tightest margins", (Passage(("No window is known.",)),))
     heads = ("setting", "now", "margin", "rule at that end")
     return Section("Tightest margins", (Table(heads, rows, labels=False, right=(1,), headed=True),))
 
