@@ -90,7 +90,7 @@ def _bands(scale: Scale, line: _Line) -> Iterator[Markup]:
         left, right = line.x(band.low), line.x(band.high)
         fill, opacity = FILLS.get(band.tone, ("none", 1))
         yield box.format(left, BAND_TOP, right - left, BAND_HIGH, fill, opacity)
-        yield word.format((left + right) / 2.0, BAND_TOP + BAND_HIGH - 12, letter_of(place))
+        yield word.format(min(left + 9.0, (left + right) / 2.0), BAND_TOP + 14, letter_of(place))
 
 
 def _marks(scale: Scale, line: _Line, rows: Sequence[int]) -> Iterator[Markup]:
