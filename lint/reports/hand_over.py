@@ -26,10 +26,10 @@ LAW = (
     "A GO says that the numbers of this record agree, not that the work was done well.",
     "Whoever signs looks at the vehicle itself.",
 )
-STAGE_WORDS = {"stand": "turn on the stand", "ride": "ride"}
+MAY_IT = {"stand": "turn on the stand", "ride": "ride"}
 SIGNED_BY = ("handed over by", "received by", "checked by a qualified person")
 LINE_TO_SIGN = f"{ROOM}{ROOM}"
-NOT_TOLD = ("values", "modes", "done", "taken")  # of the readings: told elsewhere
+TOLD_ELSEWHERE = ("values", "modes", "done", "taken")  # of the readings: told elsewhere
 NOTHING_ACCEPTED = "None: nothing was accepted beyond its limit."
 
 
@@ -78,7 +78,7 @@ def _verdicts(over: HandOver) -> Table:
         verdict = over.verdict(stage)
         word = Toned(VERDICT_WORDS[verdict], TONES[verdict])
         checked = coverage(share(over.judgements[stage]))
-        rows.append(((STAGE_WORDS[stage],), (word,), (checked,)))
+        rows.append(((MAY_IT[stage],), (word,), (checked,)))
     return Table(("may it", "verdict", "checked"), tuple(rows), labels=False, headed=True)
 
 
@@ -120,7 +120,7 @@ def _readings(
     names = [name for name in profile.givens if name.startswith(READINGS) and name not in known]
     for name in in_order(names):
         given = profile.givens[name]
-        if name.rsplit(".", 1)[-1] in NOT_TOLD or given.value == "fitted":
+        if name.rsplit(".", 1)[-1] in TOLD_ELSEWHERE or given.value == "fitted":
             continue
         value = "none" if given.value is None else given.entered
         words = shown(value, unit_of_key(given.entered_as), MOST_DIGITS)

@@ -39,7 +39,7 @@ SEVERAL = (
 NO_CURVE = "Single points only: how the voltage falls between them depends on the cells, the load and the cold."
 AT_MOST = "At most: something is missing, and there may be less."
 UNKNOWN_RIDE = "Not known: `gonogo ride` says what is missing."
-OPEN = "Not known, so not drawn"
+NOT_DRAWN = "Not known, so not drawn"
 # The points of a scale: how each is called beside its number, and the quantity that it shows.
 THROTTLE_MARKS = {
     "rest, read": "throttle.max_rest_V",
@@ -242,7 +242,7 @@ def _scale_section(
         )
     lacking = [name for name, value in values.items() if value is None]
     if lacking:
-        blocks.append(row("open", f"{OPEN}: {', '.join(lacking)}."))
+        blocks.append(row("open", f"{NOT_DRAWN}: {', '.join(lacking)}."))
     return Section(title, tuple(blocks))
 
 

@@ -18,7 +18,7 @@ LEGEND_HIGH, LEGEND_WIDE, LEGEND_COLUMNS = 18, 194, 2
 TICKS = 6
 LINE_TONES = ("currentColor", "var(--go)", "var(--advice)", "var(--fault)")
 # Lines differ by their dashes too: not everybody sees colours, and few printers have any.
-DASHES = ("", "9 4", "2 4", "9 4 2 4")
+LINE_DASHES = ("", "9 4", "2 4", "9 4 2 4")
 COMPARED_DASH = "6 4"
 STEPS = (1.0, 2.0, 5.0, 10.0)
 LONGEST_NAME = 21
@@ -100,7 +100,7 @@ def _axes(plot: Plot, frame: _Frame) -> Iterator[Markup]:
 def _curve(curve: PlotLine, place: int, frame: _Frame) -> Iterator[Markup]:
     """The line, and its name in the legend above the plot, two in a row."""
     tone = LINE_TONES[place % len(LINE_TONES)]
-    pattern = COMPARED_DASH if curve.dashed else DASHES[place % len(DASHES)]
+    pattern = COMPARED_DASH if curve.dashed else LINE_DASHES[place % len(LINE_DASHES)]
     dash = Markup(' stroke-dasharray="{}"').format(pattern) if pattern else Markup("")
     points = " ".join(f"{frame.x(x):.1f},{frame.y(y):.1f}" for x, y in curve.points)
     line = Markup('<polyline points="{}" fill="none" stroke="{}" stroke-width="2"{}/>')
