@@ -69,6 +69,8 @@ COMPARISON_FORMATS = {
 HISTORY_FORMATS = {"text": ("history", "text"), "json": ("history",)}
 # What is printed and taken to the bench.
 SHEET_FORMATS = ("text", "json", "html")
+# What is kept in a folder.
+PAGE_FORMATS = ("text", "html")
 # What has a screen, and a record for machines.
 PLAIN_FORMATS = ("text", "json")
 # What is also drawn.

@@ -35,6 +35,8 @@ COMMANDS = (
     "working",
     "ride",
     "enter",
+    "sheet",
+    "due",
     "sensor",
     "new",
     "bringup",

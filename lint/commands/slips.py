@@ -22,7 +22,7 @@ NEARLY_THE_SAME = 0.8  # of two names that are one but for a slip, so much is th
 MOST_TOLD = 5  # names
 MOST_WORDS = 5  # of a file's name that was not put in quotes
 # The commands whose arguments are documents that are there, and the options of those whose words stand alone.
-OF_DOCUMENTS = ("check", "diff", "history", "fill", "mend")
+OF_DOCUMENTS = ("check", "diff", "history", "fill", "mend", "due")
 STAGE_WORDS = ("stand", "ride")
 _UNQUOTED = re.compile(r"[\w ./,+()-]+")
 
@@ -39,7 +39,7 @@ def refuse_long_dashes(arguments: Sequence[str]) -> None:
 
 def refuse_broken_paths(command: str, arguments: Sequence[str]) -> None:
     """Refuse two paths tied by a comma, and one path that its blanks broke into several."""
-    if command not in (*OF_DOCUMENTS, "window", "working", "enter"):
+    if command not in (*OF_DOCUMENTS, "window", "working", "enter", "sheet"):
         return
     for place, argument in enumerate(arguments):
         if argument.startswith("-") or os.path.lexists(argument):

@@ -16,7 +16,7 @@ from .finding import Finding, Judgement
 from .judge import judge
 from .proposal import Setting, tuned
 from .read_back import held_of, read_backs
-from .rule import SEVERITIES
+from .rule import SEVERITIES, STOPS
 from .window import Window, window_of
 
 _Windows = Mapping[tuple[str, str, str], Window]
@@ -67,7 +67,7 @@ def entry_sheet(
     rounded = replace(profile, motors=typed) if profile.motors else typed[""]
     before = judge(profile, catalogue, judged_on, stage="stand")
     after = judge(rounded, catalogue, judged_on, stage="stand")
-    kept = tuple(one for one in entries if mode is None or one.mode == mode)
+    kept = tuple(_accepted(one, after) for one in entries if mode is None or one.mode == mode)
     return EntrySheet(profile, kept, after, tuple(_new(before, after)))
 
 
@@ -131,6 +131,20 @@ def _own_key(given: Given, mode: str) -> str:
     if given.entered_as.startswith("motors."):
         return given.entered_as.split(".", 2)[-1]
     return given.entered_as
+
+
+def _accepted(entry: FieldEntry, judgement: Judgement) -> FieldEntry:
+    """The entry without its obstacle where all that finds it outside its window is waived."""
+    if entry.value is None or not entry.obstacle:
+        return entry
+    grave = [
+        one
+        for one in judgement.findings
+        if entry.quantity in (one.quantity, one.of) and one.severity in STOPS
+    ]
+    if not grave or not all(one.waived for one in grave):
+        return entry
+    return replace(entry, obstacle="", remedy="")
 
 
 def _new(before: Judgement, after: Judgement) -> Iterable[Finding]:

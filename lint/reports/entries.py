@@ -89,11 +89,9 @@ def sheet_page(sheet: EntrySheet, tool: str = "") -> Report:
     verdict = judged.stages["stand"]
     sections = [
         Section("Before anything turns", tuple(Passage((one,), "·") for one in CAUTIONS)),
-        *_against(sheet),
+        *sections_against(sheet),
     ]
-    for motor, mode in dict.fromkeys((one.motor, one.mode) for one in sheet.fields):
-        fields = [one for one in sheet.fields if (one.motor, one.mode) == (motor, mode)]
-        sections.append(Section(_title(motor, mode, sheet), (_table(fields),)))
+    sections += entry_sections(sheet)
     sections.append(Section("Afterwards", (Passage((AFTERWARDS,)),)))
     held = sum(one.held is True for one in sheet.fields)
     read = any(one.held is not None for one in sheet.fields)
@@ -114,13 +112,20 @@ def sheet_page(sheet: EntrySheet, tool: str = "") -> Report:
     )
 
 
+def entry_sections(sheet: EntrySheet) -> Iterator[Section]:
+    """A table for the base settings and each mode, of each motor."""
+    for motor, mode in dict.fromkeys((one.motor, one.mode) for one in sheet.fields):
+        fields = [one for one in sheet.fields if (one.motor, one.mode) == (motor, mode)]
+        yield Section(_title(motor, mode, sheet), (_table(fields),))
+
+
 def _title(motor: str, mode: str, sheet: EntrySheet) -> str:
     several = len({one.mode for one in sheet.fields}) > 1 or mode
     where = (f"mode {mode}" if mode != BASE else "base settings") if several else "settings"
     return f"Motor {motor}, {where}" if motor else where[0].upper() + where[1:]
 
 
-def _against(sheet: EntrySheet) -> Iterator[Section]:
+def sections_against(sheet: EntrySheet) -> Iterator[Section]:
     """What stands against the sheet: a profile that is NO-GO, obstacles, and new findings."""
     if sheet.judgement.stages["stand"] == "no-go":
         new = {id(one) for one in sheet.introduced}

@@ -14,6 +14,7 @@ from .excerpt import marked
 from .layout import Page
 from .plot import drawing
 from .prose import NUMBER_AND_UNIT
+from .scale import scale_drawing
 from .section import (
     SEVERE,
     Code,
@@ -26,6 +27,7 @@ from .section import (
     Plot,
     Report,
     Row,
+    Scale,
     Section,
     Table,
     Verbatim,
@@ -71,11 +73,15 @@ def _templates() -> Environment:
     environment.tests["row"] = lambda block: isinstance(block, Row)
     environment.tests["notice"] = lambda block: isinstance(block, Notice)
     environment.tests["table"] = lambda block: isinstance(block, Table)
-    environment.tests["plot"] = lambda block: isinstance(block, Plot)
-    environment.globals["drawing"] = drawing
+    environment.tests["plot"] = lambda block: isinstance(block, Plot | Scale)
+    environment.globals["drawing"] = _drawn
     environment.tests["passage"] = lambda block: isinstance(block, Passage)
     environment.tests["verbatim"] = lambda block: isinstance(block, Verbatim)
     return environment
+
+
+def _drawn(block: Plot | Scale) -> Markup:
+    return drawing(block) if isinstance(block, Plot) else scale_drawing(block)
 
 
 def markup(line: Line) -> Markup:

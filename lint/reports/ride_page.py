@@ -163,7 +163,7 @@ def _limit(name: str) -> str:
     return f", limited by {with_article(name)}" if name else ""
 
 
-def _charted(points: Sequence[OperatingPoint]) -> list[OperatingPoint]:
+def charted_points(points: Sequence[OperatingPoint]) -> list[OperatingPoint]:
     """Some of the points, evenly, and the last."""
     step = next((one for one in EVERY if len(points) <= CHARTED * one), EVERY[-1])
     some = list(points[:-1:step])
@@ -175,7 +175,7 @@ def _charted(points: Sequence[OperatingPoint]) -> list[OperatingPoint]:
 
 def _chart(ride: Ride, roomy: bool) -> Chart:
     """A bead a speed, with the force behind it, and where there is room the limit."""
-    points = _charted(ride.points)
+    points = charted_points(ride.points)
     forces = [f"{point.force_N:.0f} N" for point in points]
     wide = max(map(len, forces))
     return Chart(

@@ -122,6 +122,29 @@ class Plot(NamedTuple):
     told: str  # the plot in words, for who does not see it
 
 
+class ScaleBand(NamedTuple):
+    """A stretch of a scale from `low` to `high`; its letter in the drawing is that of its place."""
+
+    name: str
+    low: float
+    high: float
+    tone: Tone = "faint"
+
+
+class Scale(NamedTuple):
+    """A line of numbers with bands along it and numbered marks on it; for formats that draw.
+
+    The table beside it says what its letters and numbers mean; a band lies below one that it
+    overlaps.
+    """
+
+    across: str
+    bands: tuple[ScaleBand, ...]
+    marks: tuple[tuple[str, float], ...]
+    told: str  # the scale in words, for who does not see it
+    from_nought: bool = False
+
+
 class TreeRow(NamedTuple):
     """A node of a tree: its head, lines about it, and the branches that it came from."""
 
@@ -144,7 +167,7 @@ class Verbatim(NamedTuple):
     language: str = ""
 
 
-Block = Row | Notice | Table | Chart | Plot | TreeRow | Passage | Verbatim
+Block = Row | Notice | Table | Chart | Plot | Scale | TreeRow | Passage | Verbatim
 # Notices in full; in full, but never in a table; by their sentence and rule; as work to tick off.
 Form = Literal["full", "list", "brief", "work"]
 

@@ -36,6 +36,7 @@ from .section import (
     Report,
     Role,
     Row,
+    Scale,
     Section,
     Table,
     Tone,
@@ -110,7 +111,7 @@ def _block(block: Block, form: Form, number: int, margin: int, page: Page) -> It
         yield from chart_lines(block, page)
     elif isinstance(block, Passage | Verbatim):
         yield from _told(block, page)
-    elif not isinstance(block, Plot):
+    elif not isinstance(block, Plot | Scale):
         yield from tree_lines(block, page)
 
 

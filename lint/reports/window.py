@@ -125,12 +125,12 @@ def tightness(window: Window) -> tuple[int, int, float, str]:
         return (3 if window.today is None else 4), 0, 0.0, name
     if share is None:
         share = copysign(inf, margin) if margin else 0.0
-    severity = _near_end(window, window.hard).severity
+    severity = near_end(window, window.hard).severity
     grave = SEVERITIES.index(severity) if severity else len(SEVERITIES)
     return (1 if margin < 0 else 2), grave, share, name
 
 
-def _near_end(window: Window, span: Span) -> End:
+def near_end(window: Window, span: Span) -> End:
     """The end that today's value is nearer to, or past."""
     low, high, today = span.low.limit, span.high.limit, window.today or 0.0
     if low is None or high is None:

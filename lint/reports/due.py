@@ -1,0 +1,129 @@
+"""What is due over a shop: a vehicle a row, the soonest first, and the same for machines."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import Any, NamedTuple
+
+from ..documents.text import so_many
+from ..judgement.due import Due, due_order
+from .check_page import unread_cards
+from .check_totals import Unread
+from .hand_over import due_words
+from .record import unread_record
+from .section import Card, Code, Line, Report, Section, Table, Tone, Toned
+
+DUE_EDITION = "due/1"
+NOTHING_DATED = "nothing is dated"
+
+
+class DueVehicle(NamedTuple):
+    """A vehicle with all that is due on it, the soonest first."""
+
+    file: str
+    name: str
+    due: tuple[Due, ...]
+
+    def within(self, days: int) -> tuple[Due, ...]:
+        """What is due in so many days, or is over."""
+        return tuple(one for one in self.due if one.within(days))
+
+
+class ShopDue(NamedTuple):
+    """All vehicles of a shop on a day, and what could not be read."""
+
+    judged_on: str
+    within_days: int
+    vehicles: tuple[DueVehicle, ...]
+    unread: tuple[Unread, ...]
+
+    @property
+    def waiting(self) -> int:
+        """On how many vehicles something is due."""
+        return sum(bool(one.within(self.within_days)) for one in self.vehicles)
+
+
+def soonest_first(vehicles: Sequence[DueVehicle]) -> tuple[DueVehicle, ...]:
+    """The vehicles by what is due next on each; those on which nothing is dated last."""
+    dated = sorted(
+        (one for one in vehicles if one.due), key=lambda one: (due_order(one.due[0]), one.file)
+    )
+    return (*dated, *(one for one in vehicles if not one.due))
+
+
+def record(shop: ShopDue) -> dict[str, Any]:
+    """What is due as plain data."""
+    return {
+        "gonogo": DUE_EDITION,
+        "judged_on": shop.judged_on,
+        "within_days": shop.within_days,
+        "vehicles": [
+            {
+                "file": one.file,
+                "name": one.name,
+                "due": [_due_record(each, shop.within_days) for each in one.due],
+            }
+            for one in shop.vehicles
+        ],
+        "errors": [unread_record(error) for error in shop.unread],
+    }
+
+
+def _due_record(due: Due, within_days: int) -> dict[str, Any]:
+    return {
+        "what": due.what,
+        "entry": due.entry,
+        "motor": due.motor or None,
+        "done": due.done,
+        "last_day": due.last_day,
+        "left_days": due.left_days,
+        "holds_days": due.holds_days,
+        "due": due.within(within_days),
+        "do": due.do,
+    }
+
+
+def due_page(shop: ShopDue) -> Report:
+    """A table of the vehicles, each with what is due next and whatever else is due soon."""
+    rows = [cells for vehicle in shop.vehicles for cells in _rows(vehicle, shop.within_days)]
+    below: list[Line] = [(Code(vehicle.file),) if first else () for vehicle, first in _places(shop)]
+    heads = ("vehicle", "what", "when", "last day")
+    table = Table(heads, tuple(rows), labels=False, below=tuple(below), headed=True)
+    said = f"{shop.waiting} of {so_many(len(shop.vehicles), 'vehicle')}"
+    span = f"within {so_many(shop.within_days, 'day')} of {shop.judged_on}"
+    due_now = bool(shop.waiting)
+    tone: Tone = "incomplete" if due_now else "go"
+    card = Card(
+        verdict="DUE" if due_now else "NOTHING DUE",
+        tone=tone,
+        name=f"{said} {span}" if due_now else span,
+        sections=(Section("", (table,)),) if rows else (),
+        stamped=True,
+    )
+    return Report("gonogo due", (card, *unread_cards(shop.unread)))
+
+
+def _places(shop: ShopDue) -> Iterator[tuple[DueVehicle, bool]]:
+    """The vehicle of each row, and whether it is the first one of it."""
+    for vehicle in shop.vehicles:
+        for place in range(len(_told(vehicle, shop.within_days)) or 1):
+            yield vehicle, not place
+
+
+def _told(vehicle: DueVehicle, within_days: int) -> tuple[Due, ...]:
+    """All that is due soon; where nothing is, what comes next."""
+    return vehicle.within(within_days) or vehicle.due[:1]
+
+
+def _rows(vehicle: DueVehicle, within_days: int) -> Iterator[tuple[Line, ...]]:
+    """The next thing beside the vehicle's name; below it what else is due."""
+    name: Line = (Toned(vehicle.name, "bold"),)
+    if not vehicle.due:
+        yield name, (NOTHING_DATED,), (), ()
+    for place, one in enumerate(_told(vehicle, within_days)):
+        yield (
+            name if not place else ("",),
+            (one.what + (f", motor {one.motor}" if one.motor else ""),),
+            due_words(one),
+            (one.last_day or "",),
+        )

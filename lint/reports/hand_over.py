@@ -1,0 +1,216 @@
+"""The hand-over record of a vehicle as a page: for screen, phone and paper, and the vehicle's folder."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from ..documents.profile import Profile
+from ..documents.text import so_many
+from ..documents.units import unit_of_key
+from ..expressions.formatting import MOST_DIGITS, shown
+from ..expressions.names import title_of
+from ..judgement.due import READ_BACK_DAY, Due
+from ..judgement.finding import Judgement
+from ..judgement.hand_over import HandOver
+from ..judgement.rule import STAGES
+from ..judgement.verdict import READINGS, ask_of, fitness, in_order, short_of
+from .check_page import finding_notice
+from .check_totals import TONES, VERDICT_WORDS, coverage, share
+from .entries import CAUTIONS, ROOM, entry_sections, sections_against
+from .hand_over_plots import margin_section, plot_sections
+from .section import Block, Card, Code, Line, Passage, Report, Section, Table, Toned
+
+LAW = (
+    "What the vehicle may do and where is for local law, its registration and its insurance.",
+    "Work on pack, mains charger and brakes is for somebody licensed, where the law asks for that.",
+    "A GO says that the numbers of this record agree, not that the work was done well.",
+    "Whoever signs looks at the vehicle itself.",
+)
+MAY_IT = {"stand": "turn on the stand", "ride": "ride"}
+SIGNED_BY = ("handed over by", "received by", "checked by a qualified person")
+LINE_TO_SIGN = f"{ROOM}{ROOM}"
+TOLD_ELSEWHERE = ("values", "modes", "done", "taken")  # of the readings: told elsewhere
+NOTHING_ACCEPTED = "None: nothing was accepted beyond its limit."
+
+
+def hand_over_page(over: HandOver, drawn: bool = False, tool: str = "") -> Report:
+    """The whole record in one card; `drawn` for a format that draws plots."""
+    ride = over.verdict("ride")
+    profile = over.profile
+    sections = [
+        Section("Before anything turns", tuple(Passage((one,), "·") for one in CAUTIONS)),
+        Section("May it turn, may it ride", (_verdicts(over),)),
+        *_found(over),
+        *sections_against(over.sheet),
+        *(one._replace(title=f"Values: {one.title}") for one in entry_sections(over.sheet)),
+        Section("Measured", tuple(_measured(over))),
+        Section("Not measured", tuple(_unmeasured(over.judgements["ride"]))),
+        Section("Waivers", tuple(_waivers(over))),
+        Section("Due next", (due_table(over.due),)),
+        *plot_sections(over, drawn),
+        margin_section(over.windows),
+        Section("What this record was made from", (_digests(over),)),
+        Section("Law and practice", tuple(Passage((one,), "·") for one in LAW)),
+        Section("Signatures", (_signatures(),)),
+    ]
+    judged = over.judgements["ride"]
+    settings = so_many(len(over.sheet.fields), "setting")
+    card = Card(
+        verdict=VERDICT_WORDS[ride],
+        tone=TONES[ride],
+        name=profile.name,
+        note="for a ride",
+        coverage=coverage(share(judged)),
+        about=((Code(profile.file), f" · {settings}"), (fitness(judged),)),
+        sections=tuple(sections),
+    )
+    return Report(
+        title=f"Hand-over record: {profile.name}",
+        cards=(card,),
+        judged_on=f"Checked as of {judged.judged_on}",
+        tool=tool,
+    )
+
+
+def _verdicts(over: HandOver) -> Table:
+    rows: list[tuple[Line, ...]] = []
+    for stage in STAGES:
+        verdict = over.verdict(stage)
+        word = Toned(VERDICT_WORDS[verdict], TONES[verdict])
+        checked = coverage(share(over.judgements[stage]))
+        rows.append(((MAY_IT[stage],), (word,), (checked,)))
+    return Table(("may it", "verdict", "checked"), tuple(rows), labels=False, headed=True)
+
+
+def _found(over: HandOver) -> Iterator[Section]:
+    """What the check of the profile found, as `gonogo check` has it."""
+    findings = [one for one in over.judgements["ride"].findings if not one.waived]
+    if findings:
+        told = tuple(finding_notice(one, over.profile) for one in findings)
+        yield Section("Found", told, "brief")
+
+
+# ── what was measured ─────────────────────────────────────────────────────────────────────────
+
+
+def _measured(over: HandOver) -> Iterator[Block]:
+    """Every reading with its value, and the days on which they were taken."""
+    profile = over.profile
+    days = [f"{one.what} {one.done}{_of_motor(one)}" for one in over.due if one.done]
+    read = profile.value(READ_BACK_DAY)
+    days += [f"read-back {read}"] if read else []
+    held = over.judgements["ride"].held
+    if held is not None:
+        days.append(f"held {held.held} of {held.settings}")
+    yield Passage((" · ".join(days) or "No day is entered.",))
+    rows = list(_readings(profile, ""))
+    for name, own in profile.motors.items():
+        known = {name for name in profile.givens if name.startswith(READINGS)}
+        rows += _readings(own, name, known)
+    if rows:
+        yield Table(("reading", "value", "entry"), tuple(rows), labels=False, headed=True)
+    else:
+        yield Passage(("Nothing was measured.",))
+
+
+def _readings(
+    profile: Profile, motor: str, known: Iterable[str] = ()
+) -> Iterator[tuple[Line, ...]]:
+    """A row a reading, as it was entered."""
+    names = [name for name in profile.givens if name.startswith(READINGS) and name not in known]
+    for name in in_order(names):
+        given = profile.givens[name]
+        if name.rsplit(".", 1)[-1] in TOLD_ELSEWHERE or given.value == "fitted":
+            continue
+        value = "none" if given.value is None else given.entered
+        words = shown(value, unit_of_key(given.entered_as), MOST_DIGITS)
+        title = title_of(name) + (f", motor {motor}" if motor else "")
+        yield (title,), (words,), (Code(given.entered_as),)
+
+
+def _unmeasured(judgement: Judgement) -> Iterator[Block]:
+    """The readings that rules wait for, and what else a ride waits for; those for a ride first."""
+    needed = short_of(judgement.not_checked, "ride")
+    others = {name for one in judgement.not_checked for name in one.missing} - set(needed)
+    later = [name for name in in_order(others) if f".{name}".find(f".{READINGS}") >= 0]
+    rows: list[tuple[Line, ...]] = [((ask_of(name),), ("a ride",)) for name in needed]
+    rows += [((ask_of(name),), ("more rules",)) for name in later]
+    if rows:
+        yield Table(("open", "needed for"), tuple(rows), labels=False, headed=True)
+    else:
+        yield Passage(("No rule waits for a reading.",))
+
+
+# ── what is accepted, and what is due ─────────────────────────────────────────────────────────
+
+
+def _waivers(over: HandOver) -> Iterator[Block]:
+    """Each waiver with its end, what it accepts and why, and whether it covers anything today."""
+    ends = [one for one in over.due if one.waiver is not None]
+    if not ends:
+        yield Passage((NOTHING_ACCEPTED,))
+        return
+    found = over.judgements["ride"].findings
+    rows: list[tuple[Line, ...]] = []
+    below: list[Line] = []
+    for one in ends:
+        waiver = one.waiver
+        assert waiver is not None  # by the list
+        unit = next((each.unit for each in found if each.rule.id == waiver.rule), "")
+        upto = "" if waiver.accepts is None else f"up to {shown(waiver.accepts, unit)}"
+        covers = any(each.waived == waiver for each in found)
+        where = "".join(f", {word}" for word in (waiver.mode, waiver.motor) if word)
+        rows.append(
+            (
+                (Code(waiver.rule), where),
+                (upto,),
+                (waiver.until,),
+                ("in force" if covers else "covers nothing today",),
+            )
+        )
+        below.append((waiver.reason.strip(),))
+    heads = ("rule", "accepts", "last day", "state")
+    yield Table(heads, tuple(rows), labels=False, right=(2,), below=tuple(below), headed=True)
+
+
+def due_table(due: Iterable[Due]) -> Table:
+    """A row a thing that is due, the soonest first."""
+    rows: tuple[tuple[Line, ...], ...] = tuple(
+        ((f"{one.what}{_of_motor(one)}",), due_words(one), (one.last_day or "",), (one.do,))
+        for one in due
+    )
+    return Table(("what", "when", "last day", "do"), rows, labels=False, right=(2,), headed=True)
+
+
+def due_words(due: Due) -> Line:
+    """When it is due, in days; what is over, or was never done, stands out."""
+    if due.left_days is None:
+        if due.done:
+            return (Toned("the date lies ahead", "danger"),)
+        return (Toned("no day entered", "danger" if due.counts else "advice"),)
+    if due.left_days < 0:
+        return (Toned(f"over for {so_many(-due.left_days, 'day')}", "danger"),)
+    return (f"in {so_many(due.left_days, 'day')}" if due.left_days else "today",)
+
+
+def _of_motor(due: Due) -> str:
+    return f", motor {due.motor}" if due.motor else ""
+
+
+# ── the record itself ─────────────────────────────────────────────────────────────────────────
+
+
+def _digests(over: HandOver) -> Table:
+    """Each file with the SHA-256 of its bytes, so that anybody can see whether it is still the same."""
+    rows: tuple[tuple[Line, ...], ...] = tuple(
+        ((Code(name),), (Code(digest) if digest else "cannot be read",))
+        for name, digest in over.digests.items()
+    )
+    return Table(("file", "SHA-256"), rows, labels=False, headed=True)
+
+
+def _signatures() -> Table:
+    rows: tuple[tuple[Line, ...], ...] = tuple(
+        ((who,), (LINE_TO_SIGN,), (LINE_TO_SIGN,), (ROOM,)) for who in SIGNED_BY
+    )
+    return Table(("", "name", "signature", "day"), rows, labels=False, headed=True)
