@@ -20,7 +20,7 @@ from ..judgement.site_rules import shop_of
 from .output import GO, deliver
 from .proposal import drafted
 
-OF_EACH = ("motor.", "controller.")  # what stands under each of several motors
+_OF_EACH = ("motor.", "controller.")  # what stands under each of several motors
 BLANK_HEADING = """\
 All that a first ride needs. A line counts once it is no comment any more: for each value that \
 you know take "# " away, there and on the line of its section (such as "# pack:"), and put your \
@@ -82,4 +82,4 @@ def write_blank(
 
 
 def _is_of_each(name: str) -> bool:
-    return name.startswith(OF_EACH) or is_of_one_motor(name)
+    return name.startswith(_OF_EACH) or is_of_one_motor(name)

@@ -99,7 +99,7 @@ def _of_mode(
         if rule.of is None or (rule.low is None and rule.high is None):
             continue
         before, after = effective(old, mode, name), effective(new, mode, name)
-        if before is None or after is None or alike(before, after):
+        if before is None or after is None or same_numbers(before, after):
             continue
         was, now = distance_of(before), distance_of(after)
         if was is None or now is None or not differ(was, now, rule):
@@ -110,7 +110,7 @@ def _of_mode(
         yield Margin(rule, severity, mode, rule.of, unit, _told(was, spoken), _told(now, spoken))
 
 
-def alike(before: Ruling, after: Ruling) -> bool:
+def same_numbers(before: Ruling, after: Ruling) -> bool:
     """Whether two rulings rest on the same numbers."""
     return (before.of, before.high, before.low) == (after.of, after.high, after.low)
 

@@ -17,11 +17,11 @@ from ..quantities.registry import WORKED
 from .change import ValueChange
 from .consequence import Consequence, consequence_of, farthest_first
 from .finding_change import JudgedSide
-from .margin import Margin, alike, effective, margins, tightest_first
+from .margin import Margin, effective, margins, same_numbers, tightest_first
 from .motor_changes import Pairs
 
 WORKED_OUT = WORKED.keys() | AT_THE_BATTERY  # what a motor is given is worked out of several
-Told = TypeVar("Told", Consequence, Margin)
+_Told = TypeVar("_Told", Consequence, Margin)
 
 
 class Had(NamedTuple):
@@ -77,9 +77,9 @@ def _of_quantity(
     yield from _gathered(alike)
 
 
-def _gathered(each: Iterable[Told]) -> Iterator[Told]:
+def _gathered(each: Iterable[_Told]) -> Iterator[_Told]:
     """What is told of one motor each, alike ones once with the names of all."""
-    groups: list[tuple[Told, list[str]]] = []
+    groups: list[tuple[_Told, list[str]]] = []
     for one in each:
         bare = replace(one, motors=())
         names = next((names for known, names in groups if known == bare), None)
@@ -148,4 +148,6 @@ def _alike_for_all(margin: Margin, side: JudgedSide) -> bool:
     """Whether a rule holds every motor of a side to the same numbers."""
     rulings = [effective(one, margin.mode, margin.rule.id) for one in side.hearings.values()]
     first = rulings[0]
-    return all(one is not None and first is not None and alike(first, one) for one in rulings)
+    return all(
+        one is not None and first is not None and same_numbers(first, one) for one in rulings
+    )

@@ -15,7 +15,7 @@ from .units import unit_symbol
 
 REMARK = "##"  # stays a comment when an editor uncomments the lines of a section
 ENTRY = "# "  # goes where a line is answered
-CONTROLLER, READINGS = "controller", "readings"
+_CONTROLLER, _READINGS = "controller", "readings"
 ONE_BOX = (
     "A controller that drives all motors stands once, at the left margin, and under no motor. "
     "Settings of one motor go under it as settings, those of all at the left margin."
@@ -39,7 +39,7 @@ def blank_text(
         lines += _remarks(paragraph, 0) if paragraph else [REMARK]
     shared = [name for name in names if not (motors and is_of_one_motor(name))]
     for key, entry in outline().entries.items():
-        if not isinstance(entry, SchemaSection) or (motors and key == CONTROLLER):
+        if not isinstance(entry, SchemaSection) or (motors and key == _CONTROLLER):
             continue
         if motors and key == MOTOR:
             section = list(_several(motors, names, values))
@@ -56,7 +56,7 @@ def is_of_one_motor(name: str) -> bool:
     (True, False)
     """
     section, *keys = name.split(".")
-    return section == READINGS and any(tuple(keys[: len(own)]) == own for own in OF_ONE_MOTOR)
+    return section == _READINGS and any(tuple(keys[: len(own)]) == own for own in OF_ONE_MOTOR)
 
 
 def _several(
@@ -64,17 +64,17 @@ def _several(
 ) -> Iterator[str]:
     """The section of several motors: under each its label, its controller and its readings."""
     own = [name for name in names if is_of_one_motor(name)]
-    given = any(name.startswith((f"{MOTOR}.", f"{CONTROLLER}.")) for name in values)
+    given = any(name.startswith((f"{MOTOR}.", f"{_CONTROLLER}.")) for name in values)
     entries = outline().entries
     yield from _remarks(node_of(MOTORS)["description"], 0)
     yield from _remarks(ONE_BOX, 0)
     yield f"{'' if given else ENTRY}{MOTORS}:"
     for name in motors:
-        for key, wanted in ((MOTOR, names), (CONTROLLER, names), (READINGS, own)):
+        for key, wanted in ((MOTOR, names), (_CONTROLLER, names), (_READINGS, own)):
             section = entries[key]
             assert isinstance(section, SchemaSection)
             first = key == MOTOR
-            told = {} if key == READINGS else values
+            told = {} if key == _READINGS else values
             lines = _section(key, section, wanted, told, 1 if first else 2)
             yield from _renamed(lines, name, given) if first else lines
 
