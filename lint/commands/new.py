@@ -21,7 +21,7 @@ from ..judgement.mend import stops
 from ..judgement.verdict import short_of
 from ..reports.proposal import WROTE, begun_section, found_section, refused_section
 from .beginning import HEADING, UNFINISHED, Begun, begun
-from .blank import write_blank
+from .blank import motor_names, write_blank
 from .formats import sections_as_text
 from .interview import Interview, usual_name
 from .options import AsOf
@@ -68,6 +68,7 @@ def run(
     out: TextIO | None = None,
     parts: bool = False,
     blank: bool = False,
+    motors: str | None = None,
 ) -> int:
     """Begin a profile, from options alone or by asking."""
     if os.path.lexists(path):
@@ -75,8 +76,11 @@ def run(
     if not os.path.isdir(path.parent):
         raise UsageError(f"{path.parent} is not a folder.")
     values = entries(answers, given_also(also, path), path)
+    if motors is not None and not blank:
+        raise UsageError("--motors is for a file to fill in with an editor: add --blank.")
     if blank:
-        return write_blank(path, {"vehicle.name": usual_name(path), **values}, out)
+        names = motor_names(motors) if motors is not None else ()
+        return write_blank(path, {"vehicle.name": usual_name(path), **values}, out, names)
     judged_on = day_to_judge_by(as_of)
     saving = Saving(writes, parts)
     if ask is not None:
@@ -260,6 +264,12 @@ def command(
             help="Write the file at once, without --write: every entry of a first ride as a comment; ask nothing.",
         ),
     ] = False,
+    motors: Annotated[
+        str | None,
+        typer.Option(
+            metavar="NAMES", help="With --blank: names of several motors, such as left,right."
+        ),
+    ] = None,
     writes: Annotated[
         bool,
         typer.Option("--write", help="Write the file; without it, or --blank, it is only shown."),
@@ -283,4 +293,4 @@ def command(
         "ratio": ratio,
         "circumference": circumference,
     }
-    return run(path, answers, give or [], writes, as_of, prompting(), None, parts, blank)
+    return run(path, answers, give or [], writes, as_of, prompting(), None, parts, blank, motors)

@@ -63,13 +63,6 @@ class Comparison:
         return tuple(change for change in self.changes if change.kind == "equivalent")
 
     @property
-    def of_several_motors(self) -> bool:
-        """Whether one of two sides has several motors: margins and calculated values are not compared."""
-        if self.old is None or self.new is None:
-            return False
-        return bool(self.old.profile.motors or self.new.profile.motors)
-
-    @property
     def is_empty(self) -> bool:
         """Whether both sides say the same and are judged the same."""
         return not (
@@ -111,7 +104,9 @@ def judged_side(
 
         heard = hear_motors(profile, catalogue, judged_on)
         hearings = {name: one.hearing for name, one in heard.items()}
-        return JudgedSide(hearings, concluded_of(profile, heard, catalogue, judged_on, strict))
+        return JudgedSide(
+            hearings, concluded_of(profile, heard, catalogue, judged_on, strict), heard
+        )
     known: Mapping[str, Ruling] = {}
     if (
         before is not None
@@ -127,7 +122,7 @@ def compare(old: JudgedSide, new: JudgedSide, catalogue: Catalogue) -> Compariso
     """Both sides compared; `catalogue` is the one that the new side was judged by."""
     was, now = old.judgement.profile, new.judgement.profile
     if was.motors or now.motors:
-        return _of_motors(old, new)
+        return _of_motors(old, new, catalogue)
     before, after = statement(was), statement(now)
     made = changes(was, now, before, after)
     return Comparison(
@@ -143,25 +138,27 @@ def compare(old: JudgedSide, new: JudgedSide, catalogue: Catalogue) -> Compariso
     )
 
 
-def _of_motors(old: JudgedSide, new: JudgedSide) -> Comparison:
-    """Both sides compared where one has several motors: of what is worked out, only the findings."""
+def _of_motors(old: JudgedSide, new: JudgedSide, catalogue: Catalogue) -> Comparison:
+    """Both sides compared where one has several motors."""
     from .motor_changes import asked_of, motor_changes, motor_pairs  # late: seldom needed
-    from .motor_findings import motor_findings, searched_for, unchecked_now
+    from .motor_consequences import motor_consequences, motor_margins
+    from .motor_findings import motor_findings, unchecked_now
 
     was, now = old.judgement.profile, new.judgement.profile
     pairs = motor_pairs(was, now)
     made = motor_changes(was, now, pairs)
+    asked = (*made, *asked_of(was, now, pairs))
     waiting = _waiting(old.judgement, new.judgement)
     waiting = replace(waiting, introduced=unchecked_now(old, new, pairs))
-    if was.motors and now.motors:
-        waiting = Waiting(*map(searched_for, (waiting.introduced, waiting.resolved)))
     return Comparison(
         old=old.judgement,
         new=new.judgement,
         changes=made,
+        consequences=motor_consequences(old, new, pairs, asked) if made else (),
         finding_changes=motor_findings(old, new, pairs),
         waiting=waiting,
-        follow_ups=follow_ups((*made, *asked_of(was, now, pairs)), causes()),
+        margins=motor_margins(old, new, pairs, catalogue) if made else (),
+        follow_ups=follow_ups(asked, causes()),
         rewritten=list(was.texts.values()) != list(now.texts.values()),
     )
 

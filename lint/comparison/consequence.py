@@ -56,6 +56,7 @@ class Consequence:
     """A worked quantity that moved; None where it cannot be worked out on a side.
 
     `restates` marks one that only repeats a given number, which is among the changes already.
+    `motors` are those of several that have it, empty where the vehicle has it once.
     """
 
     quantity: str
@@ -68,6 +69,7 @@ class Consequence:
     old_side: Side
     new_side: Side
     restates: bool
+    motors: tuple[str, ...] = ()
 
 
 def consequences(
@@ -86,7 +88,7 @@ def consequences(
     for mode in sorted((old.books.keys() & new.books.keys()) - {BASE}):
         reach = moved | _moved(touched.get(mode, set()))
         every += _of_mode(mode, reach, old, new, in_base)
-    return tuple(sorted(every, key=_farthest_first))
+    return tuple(sorted(every, key=farthest_first))
 
 
 def _moved(names: set[str]) -> frozenset[str]:
@@ -103,12 +105,23 @@ def _of_mode(
 ) -> Iterator[Consequence]:
     was, now = old.books[mode], new.books[mode]
     for name in names:
-        before, after = was.entry(name), now.entry(name)
-        if "worked" not in (before.origin, after.origin) or not _differ(before, after):
-            continue
         known = base.get(name)
-        if known is None or (known.old, known.new) != (_value(before), _value(after)):
-            yield _consequence(name, mode, before, after, (was, now))
+        told = consequence_of(name, mode, (was.entry(name), now.entry(name)), (was, now))
+        if told and (known is None or (known.old, known.new) != (told.old, told.new)):
+            yield told
+
+
+def consequence_of(
+    name: str,
+    mode: str,
+    entries: tuple[Entry, Entry],
+    books: tuple[Book, Book],
+    given_too: bool = False,
+) -> Consequence | None:
+    """What became of a worked quantity, or of any where what is `given_too` counts; None if nothing."""
+    before, after = entries
+    worked = given_too or "worked" in (before.origin, after.origin)
+    return _consequence(name, mode, before, after, books) if worked and _differ(*entries) else None
 
 
 def _value(entry: Entry) -> Any:
@@ -152,7 +165,8 @@ def _consequence(
     )
 
 
-def _farthest_first(moved: Consequence) -> tuple[str, bool, float, int, str]:
+def farthest_first(moved: Consequence) -> tuple[str, bool, float, int, str, tuple[str, ...]]:
     """What a share tells first, by its size; then the rest from the pack to the wheel."""
     size = abs(moved.share) if moved.share is not None else 0.0
-    return moved.mode, moved.share is None, -size, rank(subsystem(moved.quantity)), moved.quantity
+    place = rank(subsystem(moved.quantity)), moved.quantity, moved.motors
+    return moved.mode, moved.share is None, -size, *place

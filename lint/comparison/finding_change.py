@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
-from typing import Literal
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Literal
 
 from ..documents.profile import BASE
 from ..judgement.evaluation import Hearing
 from ..judgement.finding import Finding, Judgement
 from ..judgement.rule import SEVERITIES, STOPS, Outcome
 from .margin import differ, distance_of, effective
+
+if TYPE_CHECKING:
+    from ..judgement.motor_books import OfMotor
 
 Way = Literal["introduced", "worsened", "resolved", "standing"]
 WAYS: tuple[Way, ...] = ("introduced", "worsened", "resolved", "standing")
@@ -55,10 +58,14 @@ class FindingChange:
 
 @dataclass(frozen=True, slots=True)
 class JudgedSide:
-    """One side as it was judged; each of several motors has its hearing under its name, one under ""."""
+    """One side as it was judged; each of several motors has its hearing under its name, one under "".
+
+    `heard` holds the books of each of several motors; it is empty of one.
+    """
 
     hearings: Mapping[str, Hearing]
     judgement: Judgement
+    heard: Mapping[str, OfMotor] = field(default_factory=dict)
 
     @property
     def hearing(self) -> Hearing:

@@ -30,7 +30,10 @@ class Distance:
 
 @dataclass(frozen=True, slots=True)
 class Margin:
-    """One rule's margin on both sides, in the unit of the key as the new side enters it."""
+    """One rule's margin on both sides, in the unit of the key as the new side enters it.
+
+    `motors` are those of several that it is of, empty where it is that of all.
+    """
 
     rule: Rule
     severity: Severity
@@ -39,6 +42,7 @@ class Margin:
     unit: str
     old: Distance
     new: Distance
+    motors: tuple[str, ...] = ()
 
     @property
     def by(self) -> float:
@@ -80,7 +84,7 @@ def margins(old: Hearing, new: Hearing, catalogue: Catalogue) -> tuple[Margin, .
             for margin in _of_mode(mode, own, old, new, catalogue)
             if not _as_in_base(margin, moved)
         ]
-    return tuple(sorted(moved, key=_tightest_first))
+    return tuple(sorted(moved, key=tightest_first))
 
 
 def _of_mode(
@@ -95,7 +99,7 @@ def _of_mode(
         if rule.of is None or (rule.low is None and rule.high is None):
             continue
         before, after = effective(old, mode, name), effective(new, mode, name)
-        if before is None or after is None or _alike(before, after):
+        if before is None or after is None or same_numbers(before, after):
             continue
         was, now = distance_of(before), distance_of(after)
         if was is None or now is None or not differ(was, now, rule):
@@ -106,7 +110,7 @@ def _of_mode(
         yield Margin(rule, severity, mode, rule.of, unit, _told(was, spoken), _told(now, spoken))
 
 
-def _alike(before: Ruling, after: Ruling) -> bool:
+def same_numbers(before: Ruling, after: Ruling) -> bool:
     """Whether two rulings rest on the same numbers."""
     return (before.of, before.high, before.low) == (after.of, after.high, after.low)
 
@@ -134,7 +138,7 @@ def _as_in_base(margin: Margin, moved: list[Margin]) -> bool:
     )
 
 
-def _tightest_first(margin: Margin) -> tuple[float, str, str]:
+def tightest_first(margin: Margin) -> tuple[float, str, str, tuple[str, ...]]:
     """By the room that is left on the new side, as a share of the limit or of the value."""
     size = abs(margin.new.limit) or abs(margin.new.value) or 1.0
-    return margin.new.room / size, margin.rule.id, margin.mode
+    return margin.new.room / size, margin.rule.id, margin.mode, margin.motors

@@ -190,11 +190,6 @@ def _of_speeds(side: JudgedSide) -> Outcome:
     return "not_checked" if speed.value is None or speed.side == NO_LESS else "clear"
 
 
-def searched_for(waiting: Iterable[NotChecked]) -> tuple[NotChecked, ...]:
-    """What is open but for conflicting settings, which are not looked for on either side."""
-    return tuple(entry for entry in waiting if entry.rule.subject != "window")
-
-
 def unchecked_now(old: JudgedSide, new: JudgedSide, pairs: Pairs) -> tuple[NotChecked, ...]:
     """What is no longer checked, or no longer of one of the motors that both sides have."""
     known = {entry.rule.id for entry in old.judgement.not_checked}

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from textwrap import wrap
 from typing import Any
 
 from .edit import SECTION_INDENT
+from .motors import MOTOR, MOTORS, OF_ONE_MOTOR
 from .schema import Property, SchemaSection, outline, properties, resolved, schema
 from .template import WIDEST, TemplateValue, scalar_text
 from .text import alternatives
@@ -14,22 +15,76 @@ from .units import unit_symbol
 
 REMARK = "##"  # stays a comment when an editor uncomments the lines of a section
 ENTRY = "# "  # goes where a line is answered
+_CONTROLLER, _READINGS = "controller", "readings"
+ONE_BOX = (
+    "A controller that drives all motors stands once, at the left margin, and under no motor. "
+    "Settings of one motor go under it as settings, those of all at the left margin."
+)
 _UNITS_FROM = 34  # the column of the units, where the line leaves room
 
 
-def blank_text(names: Collection[str], values: Mapping[str, TemplateValue], heading: str) -> str:
+def blank_text(
+    names: Collection[str],
+    values: Mapping[str, TemplateValue],
+    heading: str,
+    motors: Sequence[str] = (),
+) -> str:
     """A profile that holds `values`, and each other entry of `names` as a comment.
 
-    A section's line is a comment too while nothing in it is given.
+    A section's line is a comment too while nothing in it is given. Each of several `motors` has a
+    controller and readings of its own; the values of a motor and a controller are those of each.
     """
     lines = ["gonogo: profile/1"]
     for paragraph in heading.splitlines():
         lines += _remarks(paragraph, 0) if paragraph else [REMARK]
+    shared = [name for name in names if not (motors and is_of_one_motor(name))]
     for key, entry in outline().entries.items():
-        if isinstance(entry, SchemaSection):
-            section = list(_section(key, entry, names, values, 0))
-            lines += ["", *section] if section else []
+        if not isinstance(entry, SchemaSection) or (motors and key == _CONTROLLER):
+            continue
+        if motors and key == MOTOR:
+            section = list(_several(motors, names, values))
+        else:
+            section = list(_section(key, entry, shared, values, 0))
+        lines += ["", *section] if section else []
     return "\n".join(lines) + "\n"
+
+
+def is_of_one_motor(name: str) -> bool:
+    """Whether a reading is taken on one motor and says nothing about another.
+
+    >>> is_of_one_motor("readings.no_load.rpm"), is_of_one_motor("readings.throttle.rest_V")
+    (True, False)
+    """
+    section, *keys = name.split(".")
+    return section == _READINGS and any(tuple(keys[: len(own)]) == own for own in OF_ONE_MOTOR)
+
+
+def _several(
+    motors: Sequence[str], names: Collection[str], values: Mapping[str, TemplateValue]
+) -> Iterator[str]:
+    """The section of several motors: under each its label, its controller and its readings."""
+    own = [name for name in names if is_of_one_motor(name)]
+    given = any(name.startswith((f"{MOTOR}.", f"{_CONTROLLER}.")) for name in values)
+    entries = outline().entries
+    yield from _remarks(node_of(MOTORS)["description"], 0)
+    yield from _remarks(ONE_BOX, 0)
+    yield f"{'' if given else ENTRY}{MOTORS}:"
+    for name in motors:
+        for key, wanted in ((MOTOR, names), (_CONTROLLER, names), (_READINGS, own)):
+            section = entries[key]
+            assert isinstance(section, SchemaSection)
+            first = key == MOTOR
+            told = {} if key == _READINGS else values
+            lines = _section(key, section, wanted, told, 1 if first else 2)
+            yield from _renamed(lines, name, given) if first else lines
+
+
+def _renamed(lines: Iterator[str], name: str, given: bool) -> Iterator[str]:
+    """The section of a motor under its own name; its line counts where anything below is `given`."""
+    heads = (f"{_margin(1)}{MOTOR}:", f"{ENTRY}{_margin(1)}{MOTOR}:")
+    for line in lines:
+        head = line.rstrip() in heads
+        yield f"{'' if given else ENTRY}{_margin(1)}{scalar_text(name)}:" if head else line
 
 
 def _section(

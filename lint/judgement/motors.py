@@ -25,7 +25,6 @@ from .motor_books import (
 )
 from .motor_differences import differences
 from .motor_display import Raw, by_one_display, held_together
-from .motor_entries import Heard
 from .motor_keys import keys_missing
 from .motor_sums import on_the_bus
 from .outcome import first_needed, of_rule, worst_first, yielded
@@ -67,6 +66,7 @@ def concluded_of(
     advised = any(one.advised is not None for one in findings)
     if sweeps and (advised or any(one.severity in STOPS and not one.waived for one in findings)):
         from .motor_advice import advised_on  # late: only what is wrong needs advice
+        from .motor_entries import Heard
 
         findings = advised_on(findings, Heard(profile, heard, catalogue))
     waiting = [*merged({name: one.not_checked for name, one in raw.items()}, profile)]

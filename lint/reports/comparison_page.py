@@ -25,6 +25,7 @@ from .comparison_words import (
     margin_movement,
     margin_way,
     notes,
+    of_each,
     of_motors,
     percentage,
     respelling,
@@ -167,7 +168,8 @@ def _is_seen(moved: Consequence) -> bool:
 def _consequence_cells(moved: Consequence) -> tuple[Line, ...]:
     how_far = _joined(signed(moved.by), percentage(moved.share))
     mode = f"in {moved.mode}" if moved.mode else ""
-    return (mode,), (Code(moved.quantity),), (worked_movement(moved),), (how_far,)
+    name = Code(moved.quantity)
+    return (mode,), (name, of_each(moved)), (worked_movement(moved),), (how_far,)
 
 
 def _margins(margins: Sequence[Margin], detail: Detail) -> Section:
@@ -181,7 +183,8 @@ def _margins(margins: Sequence[Margin], detail: Detail) -> Section:
 
 
 def _margin_cells(margin: Margin) -> tuple[Line, ...]:
-    name: Line = (Code(margin.rule.id), f" in {margin.mode}" if margin.mode else "")
+    where = f" in {margin.mode}" if margin.mode else ""
+    name: Line = (Code(margin.rule.id), where, of_each(margin))
     tone = margin.severity if margin.new.room < 0 else "faint"
     room = f"margin {margin_movement(margin)}"
     return (Toned(margin_way(margin), tone),), name, (room,), (margin_limit(margin),)

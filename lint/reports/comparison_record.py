@@ -13,7 +13,6 @@ from ..comparison.margin import Distance, Margin
 from ..judgement.finding import NotChecked
 from .check_totals import Share
 from .comparison_totals import Compared, Revised
-from .comparison_words import LEFT_OUT
 from .layout import Page
 from .record import (
     counts_record,
@@ -31,9 +30,7 @@ TREE_EDITION = "comparisons/1"
 
 def body(comparison: Comparison, page: Page) -> dict[str, Any]:
     """What one vehicle's record holds below its sides; `page` decides nothing here."""
-    left_out = {"left_out": LEFT_OUT} if comparison.of_several_motors else {}
     return {
-        **left_out,
         "changes": [change_record(change) for change in comparison.made],
         "equivalent": [change_record(change) for change in comparison.equivalent],
         "threshold": exact(comparison.threshold),
@@ -73,14 +70,17 @@ def change_record(change: ValueChange) -> dict[str, Any]:
         "file": change.place.file if change.place else None,
         "line": change.place.line if change.place else None,
     }
-    if change.motors:
-        record["motors"] = list(change.motors)
+    record |= _of_motors(change)
     inside = change.inner_changes
     if inside:
         record["inside"] = [
             {"at": place.at, "old": exact(place.old), "new": exact(place.new)} for place in inside
         ]
     return record
+
+
+def _of_motors(one: ValueChange | Consequence | Margin) -> dict[str, Any]:
+    return {"motors": list(one.motors)} if one.motors else {}
 
 
 def _consequence(moved: Consequence) -> dict[str, Any]:
@@ -97,7 +97,7 @@ def _consequence(moved: Consequence) -> dict[str, Any]:
     for name, side in (("old_side", moved.old_side), ("new_side", moved.new_side)):
         if side.startswith("no "):
             record[name] = side
-    return record
+    return record | _of_motors(moved)
 
 
 def finding_change_record(change: FindingChange) -> dict[str, Any]:
@@ -135,6 +135,7 @@ def _margin(margin: Margin) -> dict[str, Any]:
         "old": _distance(margin.old),
         "new": _distance(margin.new),
         "by": exact(margin.by),
+        **_of_motors(margin),
     }
 
 

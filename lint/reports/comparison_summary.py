@@ -9,13 +9,13 @@ from ..judgement.rule import SEVERITIES
 from ..judgement.verdict import fitness
 from .comparison_words import (
     ARROW,
-    LEFT_OUT,
     margin_movement,
     margin_way,
+    of_each,
     percentage,
     worked_movement,
 )
-from .section import Code, Line, Row, Section, Toned, row
+from .section import Code, Line, Section, Toned, row
 
 # What a rider notices first, in this order.
 RIDE = (
@@ -37,19 +37,10 @@ def in_short(comparison: Comparison) -> Section:
         (
             row("verdict", _verdict(comparison), tone="bold"),
             row("worst new", _worst(comparison), tone="bold"),
-            *_of_one_motor(comparison),
+            row("ride", _ride(comparison), tone="bold"),
+            row("tightest", _tightest(comparison), tone="bold"),
             row("work", _work(comparison), tone="bold"),
         ),
-    )
-
-
-def _of_one_motor(comparison: Comparison) -> tuple[Row, ...]:
-    """What is worked out for one motor only; of several, that it is left out."""
-    if comparison.of_several_motors:
-        return (row("left out", LEFT_OUT),)
-    return (
-        row("ride", _ride(comparison), tone="bold"),
-        row("tightest", _tightest(comparison), tone="bold"),
     )
 
 
@@ -75,13 +66,15 @@ def _worst(comparison: Comparison) -> Line:
 
 def _ride(comparison: Comparison) -> str:
     """What moved of speed, power, torque and sag in the base settings."""
-    moved = {one.quantity: one for one in comparison.consequences if one.mode == BASE}
+    told = [one for one in comparison.consequences if one.mode == BASE]
     words = []
     for name in RIDE:
-        if name in moved:
-            share = percentage(moved[name].share)
+        moved = [one for one in told if one.quantity == name]
+        of_all = [one for one in moved if not one.motors]
+        for one in of_all or moved:
+            share = percentage(one.share)
             by = f" ({share})" if share else ""
-            words.append(f"{title_of(name)} {worked_movement(moved[name])}{by}")
+            words.append(f"{title_of(name)}{of_each(one)} {worked_movement(one)}{by}")
     least = percentage(comparison.threshold).lstrip("+")
     return " · ".join(words) or f"no known change of speed, power, torque or sag above {least}"
 
@@ -93,7 +86,10 @@ def _tightest(comparison: Comparison) -> Line:
     margin = comparison.margins[0]
     mode = f" in {margin.mode}" if margin.mode else ""
     name = Code(margin.rule.id)
-    return name, f"{mode}: margin {margin_movement(margin)}, {margin_way(margin)}"
+    return (
+        name,
+        f"{mode}{of_each(margin)}: margin {margin_movement(margin)}, {margin_way(margin)}",
+    )
 
 
 def _work(comparison: Comparison) -> str:

@@ -17,10 +17,6 @@ from ..documents.units import unit_apart, unit_symbol
 from ..expressions.formatting import apart, listed, number, shown
 
 ARROW = "→"
-LEFT_OUT = (
-    "Calculated values, margins and what this does to the ride: "
-    "they are compared for one motor only, and a side has several."
-)
 MOST_INSIDE = 3
 AS_WRITTEN = "as written"
 TEETH = ("driving_teeth", "driven_teeth")
@@ -134,11 +130,16 @@ def respelling(change: ValueChange) -> str:
     return f"{old} is now entered as {new}, {value}: the same value{of_motors(change)}"
 
 
-def of_motors(change: ValueChange) -> str:
-    """Of which motors a changed value is, where its key does not say so: ` of motor left`."""
+def of_motors(change: ValueChange | Consequence | Margin) -> str:
+    """Of which motors a value is, where its key does not say so: ` of motor left`."""
     if not change.motors:
         return ""
     return f" of motor{'s' if len(change.motors) > 1 else ''} {listed(change.motors, 'and')}"
+
+
+def of_each(moved: Consequence | Margin) -> str:
+    """Of which motors a worked value or margin is: ` of motors left and right, each`."""
+    return of_motors(moved) + (", each" if len(moved.motors) > 1 else "")
 
 
 def short_key(entered_as: str) -> str:

@@ -143,3 +143,70 @@ def test_nothing_is_written_over_or_wrongly(tmp_path: Path) -> None:
     with pytest.raises(UsageError):
         new.run(path, {}, [], blank=True, out=io.StringIO())
     assert path.read_text() == "mine"
+
+
+def written_for(folder: Path, motors: str, *also: str) -> str:
+    """The file for several motors."""
+    path, out = folder / "cart.yaml", io.StringIO()
+    assert new.run(path, {}, list(also), blank=True, motors=motors, out=out) == 0
+    text = path.read_text("utf-8")
+    if not also:  # every line with a value is counted
+        told = [ENTRY_LINE.fullmatch(line) for line in text.splitlines()]
+        count = sum(one is not None and one[3] is not None for one in told)
+        assert f"{count} lines to uncomment" in out.getvalue()
+    return text
+
+
+def test_several_motors_have_each_its_label_controller_and_readings(tmp_path: Path) -> None:
+    """All of it may be uncommented, and nothing of one motor stands for all."""
+    text = written_for(tmp_path, "left, no")
+    assert read(text, tmp_path).motors == {}
+    whole = "\n".join(line.removeprefix(ENTRY) for line in text.splitlines()) + "\n"
+    assert whole.count(REMARK) == text.count(REMARK)
+    profile = read(whole, tmp_path)
+    assert list(profile.motors) == ["left", "no"]
+    assert "vehicle.motors_on" in profile.givens
+    wanted = {properties()[name].quantity for name in NAMES}
+    for name, view in profile.motors.items():
+        assert set(view.givens) >= wanted
+        own = {one for one, given in view.givens.items() if given.entered_as.startswith("motors.")}
+        assert own >= {one for one in wanted if one.startswith(("motor.", "controller."))}
+        assert (
+            view.givens["readings.no_load.rpm"].entered_as == f"motors.{name}.readings.no_load.rpm"
+        )
+        assert view.givens["readings.throttle.rest_V"].entered_as == "readings.throttle.rest_V"
+    (tmp_path / "cart.yaml").write_text(whole, "utf-8")
+    assert gonogo.check(tmp_path / "cart.yaml", as_of=DAY).stages["stand"] == "no-go"
+    assert max(map(len, text.splitlines())) <= 80
+
+
+def test_label_figures_by_option_are_those_of_each_motor(tmp_path: Path) -> None:
+    """One label for two motors of a kind; a controller each, not one for both."""
+    text = written_for(tmp_path, "left,right", "controller.max_V=60", "motor.pole_pairs=7")
+    views = read(text, tmp_path).motors
+    assert [view.value("motor.pole_pairs") for view in views.values()] == [7, 7]
+    assert len({view.sections["controller"] for view in views.values()}) == 2
+
+
+@pytest.mark.parametrize(
+    ("motors", "also", "blank"),
+    [
+        pytest.param("left", [], True, id="one is no several"),
+        pytest.param("left,left", [], True, id="the same twice"),
+        pytest.param(",".join("abcdefghi"), [], True, id="more than eight"),
+        pytest.param("left,a:b", [], True, id="a name that cannot be a key"),
+        pytest.param("left,", [], True, id="a name without a letter"),
+        pytest.param(
+            "left,right", ["readings.no_load.rpm=3000"], True, id="a reading of one of them"
+        ),
+        pytest.param("left,right", [], False, id="without --blank"),
+    ],
+)
+def test_motors_that_cannot_be_told_apart_are_refused(
+    motors: str, also: list[str], blank: bool, tmp_path: Path
+) -> None:
+    """Nothing is written, and no reading of one motor passes for that of all."""
+    path = tmp_path / "cart.yaml"
+    with pytest.raises(UsageError):
+        new.run(path, {}, also, blank=blank, motors=motors, out=io.StringIO())
+    assert not path.exists()

@@ -6,6 +6,8 @@ import copy
 import io
 import json
 import re
+import subprocess
+import sys
 from pathlib import Path
 from typing import Any
 
@@ -265,3 +267,17 @@ def test_what_one_motor_lacks_is_entered_under_it(tmp_path: Path) -> None:
     motors = YAML(typ="safe").load(new)["motors"]
     assert motors["front"]["settings"]["max_rpm"] == 500
     assert motors["rear"]["settings"]["max_rpm"] > 0
+
+
+def test_a_sound_vehicle_starts_nothing_that_advises() -> None:
+    """Windows, courses and thresholds are for what is wrong; a GO is there at once."""
+    asks = (
+        "import sys; from gonogo import check; "
+        f"print(check(sys.argv[1], as_of={DAY!r}).verdict, *sys.modules)"
+    )
+    command = [sys.executable, "-c", asks, str(SOUND / "twin-hub-scooter.yaml")]
+    done = subprocess.run(command, capture_output=True, text=True, check=True)
+    verdict, *modules = done.stdout.split()
+    assert verdict == "go" and "gonogo.judgement.motors" in modules
+    late = {"motor_entries", "motor_courses", "thresholds", "motor_advice"}
+    assert late.isdisjoint(name.rpartition(".")[2] for name in modules)
