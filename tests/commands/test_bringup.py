@@ -109,6 +109,7 @@ def test_a_sound_vehicle_is_brought_up_to_a_ride(burdock: Path, sound: Vehicle) 
     assert (again, asked) == (0, [])
 
 
+FOUND = "readings.identification.found."
 FAULTS: list[tuple[str, dict[str, str], str]] = [
     ("the throttle sticks", {"readings.throttle.rest_V": "0.85, 1.6"}, "rest"),
     ("kv on another basis", {"readings.no_load.rpm": "2130"}, "kv"),
@@ -119,6 +120,15 @@ FAULTS: list[tuple[str, dict[str, str], str]] = [
     ("the frame is live", {"readings.isolation_kohm": "1.2"}, "frame"),
     ("the kill switch opens nothing", {"readings.tried.kill_switch": "nothing"}, "kill switch"),
     ("the brake levers cut nothing", {"readings.tried.brake_cut": "nothing"}, "brake"),
+    ("line for phase", {FOUND + "phase_to_neutral_mohm": "36"}, "line to line"),
+    ("a flux on another basis", {FOUND + "flux_linkage_mVs": "60"}, "kv"),
+    ("another motor's inductance", {FOUND + "phase_inductance_uH": "2000"}, "inductance"),
+    (
+        "a swapped pair found by the identification",
+        {FOUND + "offset_forward_deg": "40", FOUND + "offset_reverse_deg": "160"},
+        "swapped",
+    ),
+    ("another order in reverse", {FOUND + "same_in_both_directions": "no"}, "order"),
     ("another number of cells", {"readings.pack_V": "64.2"}, "cells"),
 ]
 
