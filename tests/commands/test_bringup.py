@@ -15,10 +15,19 @@ import pytest
 import typer
 from gonogo.commands import bringup
 from gonogo.documents.error import EditError, UsageError
-from gonogo.judgement.bring_up import BringUpStep, bring_up_plan, bring_up_steps
+from gonogo.documents.schema import properties
+from gonogo.judgement.bring_up import (
+    STEPS_DONE,
+    BringUpStep,
+    bring_up_plan,
+    bring_up_steps,
+    tick_of,
+)
 from jsonschema import Draft202012Validator
+from ruamel.yaml import YAML
 
-WORKSHOP = Path(__file__).parents[2] / "examples" / "workshop"
+ROOT = Path(__file__).parents[2]
+WORKSHOP = ROOT / "examples" / "workshop"
 DAY = "2026-11-25"
 Vehicle = Mapping[str, str]
 
@@ -259,8 +268,17 @@ def _without(profile: Any, name: str) -> Any:
     return replace(profile, givens=givens)
 
 
-def test_every_step_says_all_that_belongs_to_it() -> None:
+def test_the_steps_fit_their_schema() -> None:
+    """Each says what to do, the caution that belongs to it and when to stop; none stands twice."""
+    schema = json.loads((ROOT / "schemas" / "bring-up-steps.schema.json").read_text("utf-8"))
+    with (ROOT / "rules" / "bring-up.yaml").open(encoding="utf-8") as file:
+        steps = YAML(typ="safe").load(file)
+    Draft202012Validator(schema).validate(steps)
     names = [step.step for step in bring_up_steps()]
     assert len(names) == len(set(names))
-    for step in bring_up_steps():
-        assert all((step.title, step.do, step.caution, step.stop_if)), step.step
+
+
+def test_a_step_without_readings_can_be_ticked() -> None:
+    """Its word is one of those that a profile may list."""
+    ticks = set(properties()[STEPS_DONE].choices)
+    assert {tick_of(step.step) for step in bring_up_steps() if not step.readings} == ticks
