@@ -25,6 +25,7 @@ BRING_UP_FILE = "bring-up"
 State = Literal["to do", "done", "look again", "stop"]
 GRAVEST_FIRST: tuple[State, ...] = ("stop", "to do", "look again", "done")
 STEPS_DONE = "readings.steps_done"
+NOTICED = "readings.noticed"
 BandEnds = tuple[Expression | None, Expression | None]
 
 
@@ -43,7 +44,10 @@ class StepReading(NamedTuple):
 
 
 class BringUpStep(NamedTuple):
-    """One step of the bring-up as it comes with gonogo; `when` says for which vehicles it is."""
+    """One step of the bring-up as it comes with gonogo; `when` says for which vehicles it is.
+
+    One that `notices` asks again what was noticed.
+    """
 
     step: str
     title: str
@@ -52,6 +56,7 @@ class BringUpStep(NamedTuple):
     when: Expression | None
     readings: tuple[StepReading, ...]
     stop_if: str
+    notices: bool
 
 
 class Band(NamedTuple):
@@ -144,6 +149,7 @@ def _step(data: Mapping[str, Any]) -> BringUpStep:
         when=_when(data),
         readings=tuple(map(_reading, data.get("measure", ()))),
         stop_if=data["stop_if"],
+        notices=data.get("notices", False),
     )
 
 
