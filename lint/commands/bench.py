@@ -17,6 +17,7 @@ from ..documents.text import clean, decode
 from ..documents.yaml_tree import grow
 from ..expressions.formatting import shown
 from ..judgement.bring_up import (
+    NOTICED,
     STEPS_DONE,
     PlannedReading,
     PlannedStep,
@@ -81,14 +82,41 @@ class Bench:
             if step.state == "done":
                 continue
             self._begin(number, step)
-            if not step.readings:
-                self._tick(step, ask)
-                continue
-            for reading in step.readings:
-                if reading.state != "done" and not self._ask_for(reading.entry.quantity, ask):
-                    self._tell((row("stop", STOPPING, tone="danger"),))
-                    self.is_stopped = True
-                    return
+            if not self._work_at(step, ask):
+                self._tell((row("stop", STOPPING, tone="danger"),))
+                self.is_stopped = True
+                return
+
+    def _work_at(self, step: PlannedStep, ask: Ask) -> bool:
+        """Take what is open of a step; false where it ends the work."""
+        for reading in step.readings:
+            if reading.state != "done" and not self._ask_for(reading.entry.quantity, ask):
+                return False
+        if step.spec.notices and not self._notice(ask):
+            return False
+        if not step.readings:
+            self._tick(step, ask)
+        return True
+
+    def _notice(self, ask: Ask) -> bool:
+        """Add what was noticed at a later step; false where it ends the work."""
+
+        def read(answer: str) -> Mapping[str, TemplateValue]:
+            if answer == HELP:
+                raise UsageError(explanation(NOTICED).rstrip())
+            return {NOTICED: self._noticed_with(answer)} if answer else {}
+
+        asks = f"{entry_question(NOTICED).asks} (Enter: nothing new)"
+        self._answered(asks, read, ask)
+        return self._reading(NOTICED).state != "stop"
+
+    def _noticed_with(self, answer: str) -> TemplateValue:
+        """What was noticed before, and what an answer adds to it."""
+        _, fresh = keyed_value(NOTICED, answer)
+        before = self.profile.profile.value(NOTICED) or ()
+        whole = dict.fromkeys([*_several(before), *_several(fresh)])
+        symptoms = [one for one in whole if one != "none"]
+        return symptoms or "none"
 
     def _begin(self, number: int, step: PlannedStep) -> None:
         spec = step.spec
@@ -237,11 +265,18 @@ def answers_in(path: Path) -> dict[str, TemplateValue]:
     return section_entries(READINGS_SECTION, readings, path)
 
 
+def _several(value: Any) -> list[Any]:
+    return list(value) if isinstance(value, list | tuple) else [value]
+
+
 def _refuse_impossible(reading: PlannedReading, value: TemplateValue) -> None:
     """Raise UsageError for what no meter can have shown."""
-    several: list[Any] = value if isinstance(value, list) else [value]
     band = reading.can_be
-    wrong = [one for one in several if _is_number(one) and band is not None and not band.holds(one)]
+    wrong = [
+        one
+        for one in _several(value)
+        if _is_number(one) and band is not None and not band.holds(one)
+    ]
     if wrong and band is not None:
         unit = reading.entry.unit
         raise UsageError(

@@ -104,6 +104,7 @@ UNITS: Mapping[str, Unit] = MappingProxyType(
         "uF": Unit(FARAD, 1e-6, "", "µF", "microfarads"),
         "uH": Unit(HENRY, 1e-6, "", "µH", "microhenries"),
         "Vs": Unit(VOLT_SECOND, 1.0, "", "Vs", "volt-seconds", 1e-6),
+        "mVs": Unit(VOLT_SECOND, 1e-3, "", "mVs", "millivolt-seconds"),
         "Hz": Unit(PER_SECOND, 1.0, HERTZ, "Hz", "hertz"),
         "rpm": Unit(PER_SECOND, 1 / 60, MECHANICAL, "rpm", "revolutions per minute"),
         "electrical_rpm": Unit(

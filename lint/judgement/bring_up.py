@@ -25,21 +25,29 @@ BRING_UP_FILE = "bring-up"
 State = Literal["to do", "done", "look again", "stop"]
 GRAVEST_FIRST: tuple[State, ...] = ("stop", "to do", "look again", "done")
 STEPS_DONE = "readings.steps_done"
+NOTICED = "readings.noticed"
 BandEnds = tuple[Expression | None, Expression | None]
 
 
 class StepReading(NamedTuple):
-    """One reading of a step: its entry and bands; what is `optional` keeps no step open."""
+    """One reading of a step: its entry and bands; what is `optional` keeps no step open.
+
+    `when` says for which vehicles it is.
+    """
 
     entry: str
     expect: BandEnds | None
     stop: BandEnds | None
     can_be: BandEnds | None
     optional: bool
+    when: Expression | None
 
 
 class BringUpStep(NamedTuple):
-    """One step of the bring-up as it comes with gonogo; `when` says for which vehicles it is."""
+    """One step of the bring-up as it comes with gonogo; `when` says for which vehicles it is.
+
+    One that `notices` asks again what was noticed.
+    """
 
     step: str
     title: str
@@ -48,6 +56,7 @@ class BringUpStep(NamedTuple):
     when: Expression | None
     readings: tuple[StepReading, ...]
     stop_if: str
+    notices: bool
 
 
 class Band(NamedTuple):
@@ -132,16 +141,20 @@ def bring_up_steps() -> tuple[BringUpStep, ...]:
 
 
 def _step(data: Mapping[str, Any]) -> BringUpStep:
-    when = data.get("when")
     return BringUpStep(
         step=data["step"],
         title=data["title"],
         do=data["do"],
         caution=data["caution"],
-        when=compile_expression(when, vocabulary()) if when is not None else None,
+        when=_when(data),
         readings=tuple(map(_reading, data.get("measure", ()))),
         stop_if=data["stop_if"],
+        notices=data.get("notices", False),
     )
+
+
+def _when(data: Mapping[str, Any]) -> Expression | None:
+    return compile_expression(data["when"], vocabulary()) if "when" in data else None
 
 
 def _reading(data: Mapping[str, Any]) -> StepReading:
@@ -157,7 +170,12 @@ def _reading(data: Mapping[str, Any]) -> StepReading:
         return low, high
 
     return StepReading(
-        data["entry"], ends("expect"), ends("stop"), ends("can_be"), data.get("optional", False)
+        entry=data["entry"],
+        expect=ends("expect"),
+        stop=ends("stop"),
+        can_be=ends("can_be"),
+        optional=data.get("optional", False),
+        when=_when(data),
     )
 
 
@@ -178,10 +196,20 @@ def bring_up_plan(
 
 def _applies(step: BringUpStep, book: Book) -> bool:
     """Whether a step is for this vehicle; what is not known keeps no step away."""
-    if step.when is not None and step.when.evaluate(book.operand).value is False:
+    if not _is_for(step.when, book):
         return False
-    readings = [one for one in step.readings if not book.is_absent(one.entry)]
-    return bool(readings) or not step.readings
+    return bool(_readings_for(step, book)) or not step.readings
+
+
+def _is_for(when: Expression | None, book: Book) -> bool:
+    return when is None or when.evaluate(book.operand).value is not False
+
+
+def _readings_for(step: BringUpStep, book: Book) -> list[StepReading]:
+    """The readings of a step that can be taken on this vehicle."""
+    return [
+        one for one in step.readings if not book.is_absent(one.entry) and _is_for(one.when, book)
+    ]
 
 
 def tick_of(step: str) -> str:
@@ -196,8 +224,7 @@ def tick_of(step: str) -> str:
 def _planned(step: BringUpStep, book: Book, profile: Profile, grave: set[str]) -> PlannedStep:
     readings = tuple(
         _planned_reading(one, book, profile, one.entry in grave)
-        for one in step.readings
-        if not book.is_absent(one.entry)
+        for one in _readings_for(step, book)
     )
     ticks = profile.value(STEPS_DONE) or ()
     return PlannedStep(step, readings, tick_of(step.step) in ticks)

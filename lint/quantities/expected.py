@@ -25,6 +25,30 @@ def expected_electrical_Hz(rpm: float, pole_pairs: float) -> float:
     return pole_pairs * rpm / SECONDS_PER_MINUTE
 
 
+TURN_DEG = 360.0
+
+
+@worked(
+    "motor.identified_offset_difference_deg",
+    "deg",
+    title="difference of the sensor offsets",
+    forward="readings.identification.found.offset_forward_deg",
+    reverse="readings.identification.found.offset_reverse_deg",
+    words="the shorter angle between forward and reverse",
+    source="Definition: angles repeat after a whole turn.",
+)
+def identified_offset_difference(forward: float, reverse: float) -> float:
+    """Electrical degrees between the sensor's offsets of both directions, 0 to 180.
+
+    A sensor with delay shows one that grows with speed; measured slowly it is small.
+
+    >>> identified_offset_difference(358.0, 3.0)
+    5.0
+    """
+    apart = abs(forward - reverse) % TURN_DEG
+    return min(apart, TURN_DEG - apart)
+
+
 OHM_PER_V = 100.0  # least for a DC circuit
 WANTED_OHM_PER_V = 500.0
 OHM_PER_KOHM = 1000.0

@@ -54,6 +54,7 @@ def sound(burdock: Path) -> Vehicle:
     return {
         **read,
         "readings.isolation_kohm": "2000",
+        "readings.noticed": "none",
         "readings.tried.kill_switch": "controller_enable, contactor",
         "readings.tried.key_switch": "controller_enable, contactor",
         "readings.tried.brake_cut": "cut",
@@ -118,6 +119,7 @@ def test_a_sound_vehicle_is_brought_up_to_a_ride(burdock: Path, sound: Vehicle) 
     assert (again, asked) == (0, [])
 
 
+FOUND = "readings.identification.found."
 FAULTS: list[tuple[str, dict[str, str], str]] = [
     ("the throttle sticks", {"readings.throttle.rest_V": "0.85, 1.6"}, "rest"),
     ("kv on another basis", {"readings.no_load.rpm": "2130"}, "kv"),
@@ -128,6 +130,18 @@ FAULTS: list[tuple[str, dict[str, str], str]] = [
     ("the frame is live", {"readings.isolation_kohm": "1.2"}, "frame"),
     ("the kill switch opens nothing", {"readings.tried.kill_switch": "nothing"}, "kill switch"),
     ("the brake levers cut nothing", {"readings.tried.brake_cut": "nothing"}, "brake"),
+    ("line for phase", {FOUND + "phase_to_neutral_mohm": "36"}, "line to line"),
+    ("a flux on another basis", {FOUND + "flux_linkage_mVs": "60"}, "kv"),
+    ("another motor's inductance", {FOUND + "phase_inductance_uH": "2000"}, "inductance"),
+    (
+        "a swapped pair found by the identification",
+        {FOUND + "offset_forward_deg": "40", FOUND + "offset_reverse_deg": "160"},
+        "swapped",
+    ),
+    ("another order in reverse", {FOUND + "same_in_both_directions": "no"}, "order"),
+    ("it hums", {"readings.noticed": "hums_still"}, "hums"),
+    ("it runs rough", {"readings.noticed": "rough, hot"}, "rough"),
+    ("it creeps", {"readings.noticed": "creeps_at_rest"}, "at rest"),
     ("another number of cells", {"readings.pack_V": "64.2"}, "cells"),
 ]
 
@@ -143,6 +157,26 @@ def test_a_planted_fault_ends_the_bring_up(
     assert "stop here" in told and word in told, screen[-2500:]
     assert asked[-1].startswith("Measure again")
     assert gonogo.check(burdock, DAY).verdict == "no-go"
+
+
+def test_what_shows_in_a_later_step_is_added(burdock: Path, sound: Vehicle) -> None:
+    """A spark at first, then the roll cuts out: both are kept, and the work ends there."""
+    asked: list[str] = []
+    answer = answering(sound, asked)
+    noticed = iter(["sparks_at_plug", "none", "cuts_out"])
+
+    def noticing(question: str) -> str:
+        if question.split("\n")[-1].startswith(_question("readings.noticed")):
+            return next(noticed)
+        return answer(question)
+
+    text = burdock.read_text("utf-8").replace("precharge: {kind: built_in}", "precharge: none")
+    burdock.write_text(text, "utf-8")
+    out = io.StringIO()
+    assert bringup.run(burdock, {}, as_of=DAY, ask=noticing, out=out) == 1
+    assert gonogo.load(burdock).value("readings.noticed") == ("sparks_at_plug", "cuts_out")
+    assert "roll" not in (gonogo.load(burdock).value(STEPS_DONE) or ())
+    assert not list(noticed) and "Stop here" in out.getvalue()
 
 
 def test_what_was_answered_is_there_after_an_interruption(burdock: Path, sound: Vehicle) -> None:
