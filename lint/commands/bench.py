@@ -3,18 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from pathlib import Path
 from typing import Any, TextIO
 
 from ..documents.atomic_write import write
 from ..documents.edit import Edit, edited
 from ..documents.error import DocumentErrors, UsageError
-from ..documents.files import LARGEST
-from ..documents.fresh_file import reason_of
 from ..documents.schema import properties
 from ..documents.template import TemplateValue
-from ..documents.text import clean, decode
-from ..documents.yaml_tree import grow
+from ..documents.text import clean
 from ..expressions.formatting import shown
 from ..judgement.bring_up import (
     NOTICED,
@@ -39,9 +35,8 @@ from .formats import sections_as_text
 from .interview import TAKEN
 from .output import deliver
 from .proposal import OpenedProfile, opened
-from .questions import HELP, Ask, asked, section_entries, yes_or_no
+from .questions import HELP, Ask, asked, yes_or_no
 
-READINGS_SECTION = "readings"
 OPENING = """\
 Enter leaves a reading for later, ? explains it, Ctrl-C ends; every reading is written at once.
 """
@@ -244,25 +239,6 @@ class Bench:
     def _tell(self, blocks: Iterable[Any], title: str = "") -> None:
         section = Section(title, tuple(blocks))
         deliver(sections_as_text([section], self.page), None, self.out)
-
-
-def answers_in(path: Path) -> dict[str, TemplateValue]:
-    """The readings of a file, by their keys, as in a profile; raises UsageError for what is none."""
-    try:
-        with path.open("rb") as file:
-            data = file.read(LARGEST + 1)
-    except OSError as trouble:
-        raise UsageError(f"--answers {path}: {reason_of(trouble)}.") from trouble
-    if len(data) > LARGEST:
-        raise UsageError(f"--answers {path}: larger than any file of readings.")
-    tree = grow(decode(data, str(path)), str(path))
-    if tree.errors:
-        raise DocumentErrors(tree.errors)
-    value = tree.root.value if tree.root is not None else None
-    readings = value.get(READINGS_SECTION) if isinstance(value, dict) else None
-    if not isinstance(readings, dict):
-        raise UsageError(f"--answers {path}: expected a section `readings`, as in a profile.")
-    return section_entries(READINGS_SECTION, readings, path)
 
 
 def _several(value: Any) -> list[Any]:

@@ -8,13 +8,15 @@ from typing import Annotated, TextIO
 
 import typer
 
-from ..documents.error import UsageError
+from ..documents.error import SeveralMotors, UsageError
+from ..documents.profile import Profile
 from ..documents.template import TemplateValue
 from ..judgement.bring_up import PlannedStep, bring_up_plan
 from ..judgement.judge import judge
 from ..reports.bring_up import bring_up_page, bring_up_record
 from ..reports.record import json_text
-from .bench import Bench, answers_in
+from .bench import Bench
+from .bench_answers import answers_in
 from .formats import as_text, known_format, page_as
 from .options import AsOf, Output
 from .output import GO, INCOMPLETE, NO_GO, deliver, page_for
@@ -38,6 +40,7 @@ def run(
     """Print the plan, or take the readings: those given, then, with somebody to ask, the others."""
     known_format(form, PLAN_FORMATS)
     profile = opened(path, as_of)
+    refuse_several(profile.profile)
     if prints or form != "text" or (ask is None and not given):
         deliver(_planned(profile, form, output, out), output, out, (path,))
         return status_of(plan_of(profile))
@@ -46,6 +49,12 @@ def run(
     if ask is not None and not bench.is_stopped:
         bench.hold(ask)
     return status_of(bench.steps())
+
+
+def refuse_several(profile: Profile) -> None:
+    """Raise SeveralMotors: the steps and bands are those of one motor."""
+    if profile.motors:
+        raise SeveralMotors(profile.file, profile.motors)
 
 
 def plan_of(profile: OpenedProfile) -> tuple[PlannedStep, ...]:

@@ -62,6 +62,7 @@ def misfits(rule: Rule) -> Iterator[Misfit]:
 
 
 STAGE = {"driving_teeth", "driven_teeth"}
+_READ_BACK = "readings.entered."  # what fields showed, each as a text
 
 
 def _wanted(name: str, value: Any, type_: Type) -> str | None:
@@ -77,6 +78,9 @@ def _wanted(name: str, value: Any, type_: Type) -> str | None:
         fits = isinstance(value, list) and all(_is(one, item) for item in value)
         return None if fits else f"a list of {alternatives(type_.choices) or 'texts'}"
     if type_.sort == "structure":
+        if name.startswith(_READ_BACK):
+            fits = isinstance(value, list) and all(isinstance(line, str) for line in value)
+            return None if fits else "a list of texts such as 'max_rpm: 4200'"
         return None if _are_stages(value) else "a list of stages, each with its teeth"
     if entry is not None and entry.kind == "date":
         return None if _is_day(value) else "a date such as 2026-05-18"

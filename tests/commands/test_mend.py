@@ -9,7 +9,7 @@ from pathlib import Path
 
 import gonogo
 import pytest
-from gonogo.commands import fill, mend, terminal
+from gonogo.commands import fill, mend, new, terminal
 from gonogo.commands.formats import sections_as_text
 from gonogo.commands.output import page_for
 from gonogo.documents.error import EditError, UsageError
