@@ -90,9 +90,9 @@ def _of_numbers(node: YamlNode, list_form: str) -> Correction:
         return NO_CORRECTION
     if not items[1:]:
         return Correction(", without brackets", items[0])
-    return Correction(
-        "; several of them in brackets", f"[{', '.join(items)}]" if list_form else None
-    )
+    if not list_form:
+        return Correction("; one number, not several", None)
+    return Correction("; several of them in brackets", f"[{', '.join(items)}]")
 
 
 def _of_text(

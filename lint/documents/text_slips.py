@@ -51,6 +51,9 @@ def slip_of_lines(text: str, first: int, last: int) -> Slip | None:
     conflict = _conflict(lines)
     if conflict is not None:
         return conflict
+    pasted = _pasted_blanks(lines)
+    if pasted is not None:
+        return pasted
     before = line_before(lines, first)
     places = dict.fromkeys((before, first, line_before(lines, last), last))
     near = [number for number in places if 0 < number <= len(lines)]
@@ -161,6 +164,15 @@ def _blank(line: str, number: int) -> Slip | None:
     name = "a no-break space" if found[1] in "\u00a0\u202f" else named_by_number(found[1])
     what = name if name.startswith("a ") else f"the blank {name}"
     return Slip(number, found.start(1) + 1, what, "an ordinary space, as the space bar types it")
+
+
+def _pasted_blanks(lines: Sequence[str]) -> Slip | None:
+    """The first of several lines with blanks that a page made of spaces: one cause, one answer."""
+    found = [number for number, line in enumerate(lines, 1) if BLANK_IN_PLACE.search(line)]
+    first = _blank(lines[found[0] - 1], found[0]) if len(found) > 1 else None
+    if first is None:
+        return None
+    return first._replace(wanted=f"plain spaces: replace all such blanks, on {len(found)} lines")
 
 
 def _tight(line: str, number: int) -> Slip | None:

@@ -31,6 +31,8 @@ MISTAKES = (
     ("throttle: {kind: hall", "throttle: {type: hall"),
     ("magnets: 16", "magnets: 16, phase_resistance: 40"),
     ("magnets: 16", "poles: 16"),
+    ("magnets: 16", "magnets: [16, 18]"),
+    ("  series: 15\n  parallel: 6", "\u00a0\u00a0series: 15\n\u00a0\u00a0parallel: 6"),
     ("  pole_pairs: 8\n  pack", "  poles: 16\n  pack"),
     ("series: 15", "type: li-ion"),
     ("magnets: 16", "magnets: 16, power: 4000"),

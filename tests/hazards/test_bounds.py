@@ -276,6 +276,7 @@ def test_an_inverted_dead_band_begins_at_the_lowest_rest_reading(
 ) -> None:
     """It rests at 4.10 to 4.14 V and opens downwards: from 4.10 V on nothing happens."""
     change = {
+        "throttle": {"signal_on_opening": "falls"},
         "settings": {
             "throttle": {
                 "start_V": start_V,

@@ -109,7 +109,11 @@ OPTIONAL: Mapping[str, tuple[str, ...]] = {
         "wiring.phase_cable_stated_A",
     ),
     "a lever or pedal told by its switch stands for it": ("vehicle.brakes",),
-    "untold it is what nearly all are": ("motor.type", "throttle.rest_position"),
+    "untold it is what nearly all are": (
+        "motor.type",
+        "throttle.rest_position",
+        "throttle.signal_on_opening",
+    ),
     "a setting that the controller may not have": (
         "settings.throttle.ramp_ms",
         "settings.throttle.tracks_apart_percent",
