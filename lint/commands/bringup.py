@@ -8,8 +8,7 @@ from typing import Annotated, TextIO
 
 import typer
 
-from ..documents.error import SeveralMotors, UsageError
-from ..documents.profile import Profile
+from ..documents.error import UsageError
 from ..documents.template import TemplateValue
 from ..judgement.bring_up import PlannedStep, bring_up_plan
 from ..judgement.judge import judge
@@ -20,7 +19,7 @@ from .bench_answers import answers_in
 from .formats import as_text, known_format, page_as
 from .options import AsOf, Output
 from .output import GO, INCOMPLETE, NO_GO, deliver, page_for
-from .proposal import OpenedProfile, opened
+from .proposal import OpenedProfile, opened, refuse_several
 from .questions import Ask, given_also
 from .terminal import prompting
 
@@ -49,12 +48,6 @@ def run(
     if ask is not None and not bench.is_stopped:
         bench.hold(ask)
     return status_of(bench.steps())
-
-
-def refuse_several(profile: Profile) -> None:
-    """Raise SeveralMotors: the steps and bands are those of one motor."""
-    if profile.motors:
-        raise SeveralMotors(profile.file, profile.motors)
 
 
 def plan_of(profile: OpenedProfile) -> tuple[PlannedStep, ...]:

@@ -24,7 +24,7 @@ from ..riding.rider import rides
 from .formats import DRAWN_FORMATS, known_format, page_as
 from .options import AsOf, Output, format_option
 from .output import GO, deliver, page_for
-from .proposal import opened
+from .proposal import opened, refuse_several
 from .sides import in_revision
 
 _FIGURE = re.compile(r" *([0-9]{1,9}(?:\.[0-9]*)?|\.[0-9]+) *(%|percent|km/h|km_h)? *")
@@ -48,6 +48,7 @@ def run(
     grade_percent = _figure("--grade", grade, "a grade in percent", STEEPEST_percent)
     cruise_km_h = _figure("--cruise", cruise, "a speed in km/h", FASTEST_km_h, 1.0)
     profile = opened(path, as_of)
+    refuse_several(profile.profile)
     profile.refuse_unknown_mode(mode)
     now = rides(_books(profile.profile, profile.judged_on, mode), grade_percent, cruise_km_h)
     then: tuple[Ride, ...] = ()
