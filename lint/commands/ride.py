@@ -10,7 +10,7 @@ from typing import Annotated, TextIO
 import typer
 
 from ..documents.day import day_to_judge_by
-from ..documents.error import DocumentErrors, SeveralMotors, UsageError
+from ..documents.error import DocumentErrors, UsageError
 from ..documents.loading import load_profile
 from ..documents.profile import Profile
 from ..judgement.evaluation import mode_books
@@ -80,8 +80,7 @@ def _former(path: Path, revision: str) -> Profile:
     if shop.errors:
         raise DocumentErrors(shop.errors)
     former = load_profile(side.repository, side.path)
-    if former.motors:
-        raise SeveralMotors(former.file, former.motors)
+    refuse_several(former)
     return former
 
 

@@ -74,8 +74,8 @@ class SeveralMotors(UsageError):
 
     def __str__(self) -> str:
         return (
-            f"{self.file} has several motors ({', '.join(self.motors)}), each of which is heard by "
-            "itself: `gonogo.check` judges them together."
+            f"{self.file} has several motors ({', '.join(self.motors)}), and this is worked out for "
+            "one motor only so far: `gonogo check` judges them together."
         )
 
 
