@@ -26,7 +26,7 @@ NUMBERS = ("number", "integer", "list")
 STAGE_KEYS = frozenset(("driving_teeth", "driven_teeth"))
 _GAUGE = r"([1-4]/0|[0-9]{1,4})"
 GAUGE_TOLD = re.compile(rf"(?i:(?:awg|ga|#)\.?\s*{_GAUGE}|{_GAUGE}\s*(?:awg|ga\.?|gauge))")
-OVERLOADED = re.compile(r"(?i:0?\.?OL?|over\s*load|open|inf(?:inity)?|∞)")
+OVERLOADED = re.compile(r"(?i:0?\.?O?L|over\s*load|open|inf(?:inity)?|∞)")
 OF_AN_OVERLOAD = (
     "a meter that shows OL has more than the top of its range; enter that top, such as 2 Mohm."
 )
