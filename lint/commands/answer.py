@@ -26,6 +26,10 @@ NUMBERS = ("number", "integer", "list")
 STAGE_KEYS = frozenset(("driving_teeth", "driven_teeth"))
 _GAUGE = r"([1-4]/0|[0-9]{1,4})"
 GAUGE_TOLD = re.compile(rf"(?i:(?:awg|ga|#)\.?\s*{_GAUGE}|{_GAUGE}\s*(?:awg|ga\.?|gauge))")
+OVERLOADED = re.compile(r"(?i:0?\.?O?L|over\s*load|open|inf(?:inity)?|∞)")
+OF_AN_OVERLOAD = (
+    "a meter that shows OL has more than the top of its range; enter that top, such as 2 Mohm."
+)
 TRUTHS = {"yes": "true", "no": "false", "y": "true", "n": "false"}
 
 
@@ -49,6 +53,8 @@ def entry_value(name: str, answer: str) -> TemplateValue:
     if not answer:
         raise UsageError("This one is needed; ? explains it.")
     entry = properties()[name]
+    if OVERLOADED.fullmatch(answer) and entry.unit.endswith("ohm"):
+        raise UsageError(f"{name}: {OF_AN_OVERLOAD}")
     if entry.kind == "loads" and answer.startswith("{"):
         loads = cast(TemplateValue, in_brackets(name, answer))
         refuse_misfit(name, loads, answer)

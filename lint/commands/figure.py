@@ -18,6 +18,8 @@ _COUNTS = {
     "pack.series": re.compile(r"(\d+)\s*s(?:\s*\d+\s*p)?", re.IGNORECASE),
     "pack.parallel": re.compile(r"(?:\d+\s*s\s*)?(\d+)\s*p", re.IGNORECASE),
 }
+_MAGNETS = re.compile(r"(\d+)\s*(?:magnets|poles)", re.IGNORECASE)
+_TO_A_POLE = {"motor.pole_pairs": 2, "motor.magnets": 1}  # poles are counted, not their pairs
 _DIVIDED = "÷"
 _DIGITS = 9
 
@@ -30,6 +32,9 @@ def figure(entry: Property, answer: str) -> float | None:
     count = _COUNTS.get(entry.path)
     if count is not None and (counted := count.fullmatch(answer)):
         return int(counted[1])
+    if entry.path in _TO_A_POLE and (told := _MAGNETS.fullmatch(answer)):
+        whole, rest = divmod(int(told[1]), _TO_A_POLE[entry.path])
+        return None if rest else whole
     if told := _WITH_UNIT.fullmatch(answer):
         factor = factor_to(told[2].rstrip(), entry.unit) if entry.unit else None
         if factor is not None:

@@ -306,3 +306,59 @@ def test_a_step_without_readings_can_be_ticked() -> None:
     """Its word is one of those that a profile may list."""
     ticks = set(properties()[STEPS_DONE].choices)
     assert {tick_of(step.step) for step in bring_up_steps() if not step.readings} == ticks
+
+
+BARE = """gonogo: profile/1
+vehicle: {name: Bare, use: off_road}
+pack: {series: 13}
+"""
+
+
+@pytest.mark.parametrize(
+    ("build", "there", "away"),
+    [
+        pytest.param("", {"precharge", "kill-switch", "supply"}, {"plug-in"}, id="nothing known"),
+        pytest.param(
+            "wiring: {precharge: none, contactor: none}\n",
+            {"plug-in", "kill-switch"},
+            {"precharge"},
+            id="no precharge",
+        ),
+        pytest.param(
+            "wiring: {precharge: {kind: built_in}, kill_switch: none, key_switch: none}\n",
+            {"precharge"},
+            {"plug-in", "kill-switch"},
+            id="no switches",
+        ),
+        pytest.param(
+            "motor: {temperature_sensor: none}\nsettings: {throttle: none}\n",
+            {"precharge"},
+            {"warm-temperature", "supply", "throttle-rest", "throttle-wires"},
+            id="no sensor and no throttle",
+        ),
+    ],
+)
+def test_a_step_is_for_what_is_there(
+    build: str, there: set[str], away: set[str], tmp_path: Path
+) -> None:
+    """Nobody is sent to watch a part that was said to be missing."""
+    path = tmp_path / "bare.yaml"
+    path.write_text(BARE + build, "utf-8")
+    steps = {one.spec.step for one in bring_up_plan(gonogo.load(path), DAY)}
+    assert there <= steps
+    assert not away & steps
+
+
+def test_no_band_ends_at_a_nothing_that_no_meter_passes(tmp_path: Path) -> None:
+    """Speeds and currents of a run are not below 0; and a supply that nobody told is one of 5 V."""
+    path = tmp_path / "bare.yaml"
+    path.write_text(BARE, "utf-8")
+    plan = bring_up_plan(gonogo.load(path), DAY)
+    whole = {one.entry.path: one for step in plan for one in step.readings}
+    bands = [band for one in whole.values() for band in (one.expect, one.stop) if band is not None]
+    assert bands
+    assert not any(band.low == 0 for band in bands)
+    supply = whole["readings.throttle.supply_V"]
+    assert supply.expect is not None
+    assert supply.expect == pytest.approx((4.5, 5.5))
+    assert whole["readings.throttle.full_V"].lacks == ("throttle.kind",)

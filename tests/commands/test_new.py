@@ -349,6 +349,10 @@ def test_an_answer_that_is_none_says_what_is_wanted(name: str, answer: str, says
         pytest.param("pack.series", "16S", 16, id="cells in series"),
         pytest.param("pack.series", "13s4p", 13, id="the whole marking, of which the series"),
         pytest.param("pack.parallel", "13S4P", 4, id="and of which the parallel"),
+        pytest.param("motor.pole_pairs", "30 magnets", 15, id="two poles to a pair"),
+        pytest.param("motor.pole_pairs", "28 Poles", 14, id="poles of the label"),
+        pytest.param("motor.magnets", "30 magnets", 30, id="a magnet a pole"),
+        pytest.param("readings.isolation_kohm", "2 Mohm", 2000, id="the top of a meter's range"),
         pytest.param("drivetrain.ratio", "54/11", 4.90909091, id="teeth by teeth"),
         pytest.param("drivetrain.ratio", "54 : 11", 4.90909091, id="with a colon"),
         pytest.param("pack.cell.full_V", "58.4/16", 3.65, id="the charger by the cells"),
@@ -368,6 +372,20 @@ def test_an_answer_that_is_none_says_what_is_wanted(name: str, answer: str, says
 def test_an_answer_is_read_as_it_is_meant(name: str, answer: str, value: object) -> None:
     """A label has its unit, and a throttle several readings."""
     assert entry_value(name, answer) == value
+
+
+@pytest.mark.parametrize(
+    ("name", "answer", "wanted"),
+    [
+        pytest.param("motor.pole_pairs", "15 magnets", "whole number", id="an odd count of poles"),
+        pytest.param("readings.isolation_kohm", "OL", "top of its range", id="a meter's overload"),
+        pytest.param("readings.isolation_kohm", "0.L", "top of its range", id="as some show it"),
+    ],
+)
+def test_what_is_no_figure_is_asked_for_again(name: str, answer: str, wanted: str) -> None:
+    """With what to enter in its place."""
+    with pytest.raises(UsageError, match=wanted):
+        entry_value(name, answer)
 
 
 def test_a_section_is_given_at_once() -> None:
