@@ -108,8 +108,11 @@ def differences(
             for mode in _modes(heard)
         }
         papers += _widest(modes, gap, profile, lacks)
-    modes = {mode: _throttle(heard, mode) for mode in _modes(heard)}
-    papers += _widest(modes, gap_of(THROTTLE), profile, lacks)
+    modes = {
+        mode: _throttle(heard, mode) for mode in _modes(heard) if _reads_a_voltage(heard, mode)
+    }
+    if BASE in modes:
+        papers += _widest(modes, gap_of(THROTTLE), profile, lacks)
     papers += _identified_in_part(heard, profile)
     return papers, lacks
 
@@ -161,6 +164,15 @@ def _of(one: _Facts, gap: str) -> float:
     share = one.facts[gap]
     assert isinstance(share, float)
     return round(share, 6)
+
+
+def _reads_a_voltage(heard: Mapping[str, OfMotor], mode: str) -> bool:
+    """False where no motor has throttle voltages, as behind a receiver or a pedal sensor."""
+    return any(
+        motor.books[mode].alone.operand(one).side != ABSENT
+        for motor in heard.values()
+        for one in (START, FULL)
+    )
 
 
 def _throttle(heard: Mapping[str, OfMotor], mode: str) -> _Facts:

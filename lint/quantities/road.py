@@ -103,12 +103,49 @@ def pedal(power_W: float, climb_km_h: float) -> float:
 
 
 @worked(
+    "ride.rolling_resistance",
+    "",
+    title="rolling resistance on the climb",
+    given="vehicle.rolling_resistance",
+    formula="given",
+    source="As measured.",
+)
+def rolling_as_given(given: float) -> float:
+    """Rolling resistance divided by weight, as the profile gives it.
+
+    >>> rolling_as_given(0.012)
+    0.012
+    """
+    return given
+
+
+@worked(
+    "ride.rolling_resistance",
+    "",
+    title="rolling resistance on the climb",
+    on_road="house.rolling_resistance",
+    off_road="house.rolling_resistance_off_road",
+    use="vehicle.use",
+    formula="off_road if use == 'off_road' else on_road",
+    source="Pneumatic tyres on concrete: Gillespie, Fundamentals of Vehicle Dynamics, 1992, chapter 4,"
+    " from memory; off the road between gravel and soil, common practice, no source.",
+)
+def rolling_usually(on_road: float, off_road: float, use: str = "") -> float:
+    """The usual figure by the place of use, where none is given; soft ground and snow take more.
+
+    >>> rolling_usually(0.015, 0.04, "street"), rolling_usually(0.015, 0.04, "off_road")
+    (0.015, 0.04)
+    """
+    return off_road if use == "off_road" else on_road
+
+
+@worked(
     "ride.hold_N",
     "N",
     title="force to hold the grade",
     weight_N="ride.weight_N",
     grade_percent="vehicle.steepest_grade_percent",
-    rolling="vehicle.rolling_resistance",
+    rolling="ride.rolling_resistance",
     pedal_N="ride.pedal_N",
     rises=("weight_N",),
     formula="max(0, weight_N * (grade_percent / 100 + rolling) / sqrt(1 + (grade_percent / 100) ** 2)"
@@ -126,28 +163,6 @@ def hold(weight_N: float, grade_percent: float, rolling: float, pedal_N: float =
     """
     slope = math.atan(grade_percent / 100.0)
     return max(0.0, weight_N * (math.sin(slope) + rolling * math.cos(slope)) - pedal_N)
-
-
-@worked(
-    "ride.hold_N",
-    "N",
-    title="force to hold the grade",
-    weight_N="ride.weight_N",
-    grade_percent="vehicle.steepest_grade_percent",
-    pedal_N="ride.pedal_N",
-    side=NO_LESS,
-    rises=("weight_N",),
-    formula="max(0, weight_N * (grade_percent / 100) / sqrt(1 + (grade_percent / 100) ** 2)"
-    " - pedal_N)",
-    source="Road-load equation, rolling resistance left out because it is not given.",
-)
-def hold_without_rolling(weight_N: float, grade_percent: float, pedal_N: float = 0.0) -> float:
-    """The same without rolling resistance, which only adds to it.
-
-    >>> round(hold_without_rolling(1716.2, 25.0), 1)
-    416.2
-    """
-    return hold(weight_N, grade_percent, 0.0, pedal_N)
 
 
 @worked(

@@ -13,7 +13,7 @@ UNIT = re.compile(
     "|h|s|ms|days|deg|J|m_per_s2)$"
 )
 WITHOUT_UNIT = {
-    "vehicle": {"rolling_resistance"},
+    "vehicle": {"rolling_resistance", "rolling_resistance_off_road"},
     "motor": {"internal_ratio"},
     "controller": {"step", "full_scale"},
     "drivetrain": {"ratio", "efficiency"},
