@@ -287,6 +287,9 @@ class _Translator:
             note, nearest = self.with_the_choice(section.value[key], key, free, known)
         if not note and not nearest:
             note, nearest = key_suggestions.in_a_section(key, name, known)
+        if not note and not nearest:
+            # What another word means here is said before where else the key would be right.
+            note = key_suggestions.of_key(key, known, section.value[key]).note
         home = None if note or nearest else key_suggestions.elsewhere(key)
         if home:
             wanted = f"it in {home}{_or_here(key, free, path, home)}"

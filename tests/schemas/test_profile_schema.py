@@ -18,6 +18,7 @@ PAIRS = [
     ("motor", "phase_current_A_rms", "phase_current_A_peak"),
     ("motor", "phase_current_burst_A_rms", "phase_current_burst_A_peak"),
     ("motor", "phase_to_neutral_mohm", "line_to_line_mohm"),
+    ("readings.identification.found", "phase_to_neutral_mohm", "line_to_line_mohm"),
     ("settings", "phase_current_A_rms", "phase_current_A_peak"),
     ("settings", "field_weakening_A_rms", "field_weakening_A_peak"),
     ("settings.regen", "phase_current_A_rms", "phase_current_A_peak"),

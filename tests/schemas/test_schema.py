@@ -9,7 +9,7 @@ from typing import Any
 from jsonschema import Draft202012Validator
 
 UNIT = re.compile(
-    "_(V|A|A_rms|A_peak|Ah|Wh|W|ohm|mohm|kohm|uF|uH|Hz|degC|K|rpm|rpm_per_V|mm|m|mm2|m2|kg|km_h|percent"
+    "_(V|A|A_rms|A_peak|Ah|Wh|W|ohm|mohm|kohm|uF|uH|mVs|Hz|degC|K|rpm|rpm_per_V|mm|m|mm2|m2|kg|km_h|percent"
     "|h|s|ms|days|deg|J|m_per_s2)$"
 )
 WITHOUT_UNIT = {
