@@ -179,8 +179,8 @@ def test_a_long_unit_breaks_no_line_of_the_keys() -> None:
     """`km/h` is wider than its column; the row stays one line, and its title in its column."""
     lines = page_as("text", keys_page(False), Page(width=80)).split("\n")
     limit = next(line for line in lines if line.strip().startswith("speed_limit_km_h"))
-    mass = next(line for line in lines if line.strip().startswith("mass_kg"))
-    assert limit.index("vehicle speed limit") == mass.index("vehicle mass")
+    rider = next(line for line in lines if line.strip().startswith("rider_kg"))
+    assert limit.index("vehicle speed limit") == rider.index("mass of rider")
     assert not [line for line in lines if re.match(r" *(km/h|A rms) ", line)]
 
 

@@ -101,7 +101,7 @@ def test_several_motors_are_told_each() -> None:
         assert f"Values: Motor {motor}" in words
         assert f"Throttle voltage, motor {motor}" in words
         assert f"motor identification, motor {motor}" in words
-        assert f"motors.{motor}.readings.wheel_turned" in words
+        assert f"motors.{motor}.readings.wheel_turned" in "".join(text.split())
 
 
 def test_digests_are_those_of_the_files(tmp_path: Path) -> None:
