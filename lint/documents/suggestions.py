@@ -66,7 +66,7 @@ def _of_brackets(node: YamlNode, schema: Mapping[str, Any], list_form: str) -> C
     in_brackets = bool(getattr(node.event, "flow_style", False))
     if "enum" in schema:
         return Correction("; one of them")
-    if {"number", "integer"}.intersection((schema.get("type", ""),)):
+    if schema.get("type") in ("number", "integer"):
         return _of_numbers(node, list_form)
     if isinstance(node.value, list) and "properties" in schema:
         if any(isinstance(item, dict) for item in node.value):
