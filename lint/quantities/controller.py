@@ -53,7 +53,7 @@ def phase_to_battery(phase_A_rms: float, battery_A: float) -> float:
 @worked(
     "controller.rated_phase_to_battery_ratio",
     "",
-    title="ratio of the controller's rated phase and battery current",
+    title="rated phase current per rated battery current",
     phase_A_rms="controller.phase_current_A_rms",
     battery_A="controller.battery_current_A",
     formula="phase_A_rms / battery_A",

@@ -17,7 +17,7 @@ LOWEST_B_K = 3380.0  # of the thermistors of 10 kΩ that are common in motors
 @worked(
     "motor.family_true_at_stop_degC",
     "degC",
-    title="true motor temperature at its stop with another thermistor",
+    title="true temperature at the stop, worst thermistor",
     set_to="settings.temperature.motor.sensor",
     stop_degC="settings.temperature.motor.stop_degC",
     words=(

@@ -79,6 +79,7 @@ SAYS_LESS = {
         for which in ("", "most_", "section_most_", "stated_", "table_")
     },
     "readings.days_since_identification": "days",
+    "readings.days_since_read_back": "days",
 }
 
 
