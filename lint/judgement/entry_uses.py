@@ -115,7 +115,7 @@ def uses_under(name: str) -> tuple[EntryUse, ...]:
     """The entries of that key or section, or with that last key; none where there is no such.
 
     >>> [use.entry.path for use in uses_under("kv_rpm_per_V")]
-    ['motor.kv_rpm_per_V']
+    ['motor.kv_rpm_per_V', 'readings.identification.found.kv_rpm_per_V']
     """
     for matches in (_is_key_or_below, _ends_so):
         found = tuple(use for use in entry_uses() if matches(use, name))
