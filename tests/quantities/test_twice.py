@@ -48,6 +48,7 @@ ALTERNATIVES: Mapping[str, str] = {
     "readings.cold_fault_K": "two places of the stand",
     "readings.cold_reference_degC": "rule cold-readings-off-ambient",
     "ride.driven_percent": "a usual share where none is entered",
+    "ride.rolling_resistance": "a usual figure for the surface where none is entered",
     "ride.total_kg": "with and without the rider",
     "throttle.max_signal_V": "rule throttle-supply-off",
     "throttle.supply_least_V": "rule throttle-supply-off",

@@ -190,20 +190,23 @@ def test_cold_readings_that_agree_draw_nothing(shown: int, judged: Judged) -> No
         ("true", "true", set()),
         ("false", "true", {"identification-motor-loaded"}),
         ("true", "false", {"identification-wheel-on-ground"}),
-        ("false", "false", {"identification-motor-loaded"}),
+        ("false", "false", {"identification-wheel-on-ground"}),
     ],
 )
-def test_a_motor_learnt_under_load_is_a_caution(
+def test_a_motor_learnt_under_load_is_a_fault(
     unloaded: str, lifted: str, flagged: set[str], judged: Judged
 ) -> None:
-    """Common practice, no source: chain off and wheel in the air while the controller learns it."""
+    """Common practice, no source: chain off and wheel in the air while the controller learns it.
+
+    A wheel on the ground loads the motor too, and is named alone.
+    """
     found = judged(
         "readings: {identification: {done: 2026-11-01, "
         f"motor_unloaded: {unloaded}, wheel_off_ground: {lifted}}}}}\n"
     )
     learnt = about(found, "identification-motor", "identification-wheel")
     assert set(learnt) == flagged
-    assert all(one.severity == "advice" for one in learnt.values())
+    assert all(one.severity == "fault" for one in learnt.values())
 
 
 @pytest.mark.parametrize(("magnets", "pole_pairs"), [(20, 10), (28, 14), (56, 28)])
