@@ -20,7 +20,7 @@ from ..reports.check_totals import Checked, Share, share
 from ..reports.surroundings import Other
 from .batch import Order, Result, Shops, results, unread
 from .formats import FORMATS, check_format
-from .options import AsOf, Jobs, Output, Quiet, format_option
+from .options import AsOf, Jobs, Output, Quiet, format_option, profiles_argument
 from .output import check_status, deliver, page_for
 
 PROFILES_A_PROCESS = 40  # profiles
@@ -98,14 +98,7 @@ def _checked(search: Search, judged: Sequence[Result[Share]], judged_on: str) ->
 
 
 def command(
-    paths: Annotated[
-        list[Path] | None,
-        typer.Argument(
-            metavar="[PATH]...",
-            show_default=False,
-            help="Profiles or folders to check; without one, this folder.",
-        ),
-    ] = None,
+    paths: Annotated[list[Path] | None, profiles_argument("check")] = None,
     form: Annotated[str, format_option(FORMATS)] = "text",
     output: Output = None,
     quiet: Quiet = False,

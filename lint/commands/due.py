@@ -18,7 +18,7 @@ from ..reports.due import DueVehicle, ShopDue, due_page, record, soonest_first
 from ..reports.record import json_text
 from .batch import unread
 from .formats import PLAIN_FORMATS, as_text, known_format
-from .options import AsOf, Output, PlainFormat
+from .options import AsOf, Output, PlainFormat, profiles_argument
 from .output import GO, NO_GO, NOT_READ, deliver, page_for
 
 DAYS = re.compile(r"[0-9]{1,4}")
@@ -72,14 +72,7 @@ def _days(told: str) -> int:
 
 
 def command(
-    paths: Annotated[
-        list[Path] | None,
-        typer.Argument(
-            metavar="[PATH]...",
-            show_default=False,
-            help="Profiles or folders to look through; without one, this folder.",
-        ),
-    ] = None,
+    paths: Annotated[list[Path] | None, profiles_argument("look through")] = None,
     within: Annotated[
         str, typer.Option(metavar="DAYS", help="Count as due what holds no longer than this.")
     ] = str(SOON_days),

@@ -15,7 +15,7 @@ from ..judgement.field_forms import forms_by_quantity
 from ..reports.entries import record, sheet_page
 from ..reports.record import json_text
 from .formats import SHEET_FORMATS, as_text, known_format, page_as
-from .options import AsOf, Output, format_option
+from .options import AsOf, OneMode, Output, format_option
 from .output import GO, INCOMPLETE, NO_GO, deliver, page_for
 from .proposal import opened
 
@@ -67,9 +67,7 @@ def forms_asked(told: Iterable[str]) -> Mapping[str, str]:
 
 def command(
     path: Annotated[Path, typer.Argument(metavar="PROFILE", help="Profile to enter.")],
-    mode: Annotated[
-        str | None, typer.Option(metavar="NAME", help="Only the settings of this mode.")
-    ] = None,
+    mode: OneMode = None,
     forms: Annotated[
         list[str] | None,
         typer.Option(

@@ -31,6 +31,12 @@ def format_option(formats: Iterable[str]) -> Any:
     return typer.Option("--format", metavar="FORMAT", help=f"Report as {', '.join(formats)}.")
 
 
+def profiles_argument(purpose: str) -> Any:
+    """The argument of a command that looks at many profiles."""
+    told = f"Profiles or folders to {purpose}; without one, this folder."
+    return typer.Argument(metavar="[PATH]...", show_default=False, help=told)
+
+
 PlainFormat = Annotated[str, format_option(PLAIN_FORMATS)]
 Output = Annotated[Path | None, typer.Option(metavar="FILE", help="Write the report to FILE.")]
 AsOf = Annotated[
@@ -43,4 +49,7 @@ Jobs = Annotated[
 ]
 Writes = Annotated[
     bool, typer.Option("--write", help="Write the file; without it the change is only shown.")
+]
+OneMode = Annotated[
+    str | None, typer.Option("--mode", metavar="NAME", help="Only the settings of this mode.")
 ]

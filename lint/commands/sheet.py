@@ -11,7 +11,7 @@ from .. import __version__
 from ..judgement.hand_over import HandOver, hand_over
 from ..reports.hand_over import hand_over_page
 from .formats import PAGE_FORMATS, as_text, known_format, page_as
-from .options import AsOf, Output, format_option
+from .options import AsOf, OneMode, Output, format_option
 from .output import GO, INCOMPLETE, NO_GO, deliver, page_for
 from .proposal import opened
 
@@ -49,9 +49,7 @@ def hand_over_status(over: HandOver) -> int:
 
 def command(
     path: Annotated[Path, typer.Argument(metavar="PROFILE", help="Profile to hand over.")],
-    mode: Annotated[
-        str | None, typer.Option(metavar="NAME", help="Only the settings of this mode.")
-    ] = None,
+    mode: OneMode = None,
     form: Annotated[str, format_option(PAGE_FORMATS)] = "text",
     output: Output = None,
     as_of: AsOf = None,

@@ -15,7 +15,7 @@ from ..reports.window_record import record
 from .asked_setting import setting_named, settings_of_group
 from .completion import setting_names
 from .formats import as_text, known_format
-from .options import AsOf, Output, PlainFormat
+from .options import AsOf, OneMode, Output, PlainFormat
 from .output import GO, deliver, page_for
 from .proposal import opened
 from .slips import refuse_swapped
@@ -70,9 +70,7 @@ def command(
             autocompletion=setting_names,
         ),
     ] = None,
-    mode: Annotated[
-        str | None, typer.Option(metavar="NAME", help="Only the settings of this mode.")
-    ] = None,
+    mode: OneMode = None,
     form: PlainFormat = "text",
     output: Output = None,
     as_of: AsOf = None,

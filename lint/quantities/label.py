@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from .operand import NotWorked
-from .sensor import broken_wire, candidates
+from .sensor import broken_wire
 from .sensor_curve import curve
+from .sensor_fits import kinds_that_fit
 from .worked import worked
 
 IN_ORDER = ("minimum", "working minimum", "nominal", "full")
@@ -126,7 +127,7 @@ READ_COLD = "Published curves of platinum, silicon and thermistor sensors."
     ambient_degC="readings.ambient_degC",
     within_K="house.cold_difference_K",
     returns="text",
-    words="kinds whose resistance at ambient_degC is what set_to has at shown_degC, ± within_K",
+    words="kinds that have at ambient_degC ± within_K the resistance of set_to at shown_degC ± 1 K",
     source=READ_COLD,
 )
 def cold_reading_fits(shown_degC: float, set_to: str, ambient_degC: float, within_K: float) -> str:
@@ -139,7 +140,7 @@ def cold_reading_fits(shown_degC: float, set_to: str, ambient_degC: float, withi
     """
     if curve(set_to) is None:
         raise NotWorked(f"no curve is known for the sensor kind {set_to}")
-    fitting = [fit.kind for fit in candidates(shown_degC, set_to, ambient_degC, within_K)][:NAMED]
+    fitting = kinds_that_fit(shown_degC, set_to, ambient_degC, within_K)[:NAMED]
     broken = broken_wire(shown_degC, set_to)
     if broken is not None:
         fitting.append(f"{'an' if broken.startswith('open') else 'a'} {broken}")
@@ -155,7 +156,7 @@ def cold_reading_fits(shown_degC: float, set_to: str, ambient_degC: float, withi
     controller_degC="readings.temperature.controller_degC",
     within_K="house.cold_difference_K",
     returns="text",
-    words="kinds whose resistance at controller_degC is what set_to has at shown_degC, ± within_K",
+    words="kinds that have at controller_degC ± within_K the resistance of set_to at shown_degC ± 1 K",
     source=READ_COLD,
 )
 def cold_reading_fits_controller(

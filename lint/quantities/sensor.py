@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from functools import lru_cache
-from typing import Literal, NamedTuple
+from typing import Literal
 
 from .operand import NoLessThan, NoMoreThan, NotWorked
 from .sensor_curve import curve, kinds
@@ -13,14 +13,6 @@ from .worked import worked
 NEAR_END_K = 3.0  # a display stops at, or just before, the end of its curve
 
 Broken = Literal["open circuit", "short circuit"]
-
-
-class Fit(NamedTuple):
-    """A kind of sensor that could be fitted, with what the display would show at the ambient."""
-
-    kind: str
-    would_show_degC: float
-    off_K: float
 
 
 def resistance(kind: str, degC: float) -> float | None:
@@ -55,40 +47,6 @@ def shown_for(true_degC: float, fitted: str, set_to: str) -> float | None:
     """
     ohm = resistance(fitted, true_degC)
     return None if ohm is None else temperature(set_to, ohm)
-
-
-def candidates(
-    shown_degC: float, set_to: str, ambient_degC: float, within_K: float
-) -> tuple[Fit, ...]:
-    """The kinds that would bring the display within `within_K` of what it shows, nearest first.
-
-    For a motor that has stood until it is as cold as the air. Several kinds of thermistor can agree
-    cold; only a warm reading tells them apart.
-
-    >>> [fit.kind for fit in candidates(-35.0, "kty83-110", 25.0, 3.0)]
-    ['kty84-130']
-    """
-    fits = []
-    for kind in _near(shown_degC, set_to, ambient_degC, within_K):
-        shows = shown_for(ambient_degC, kind, set_to)
-        if shows is not None:
-            fits.append(Fit(kind, shows, abs(shows - shown_degC)))
-    return tuple(sorted(fits, key=lambda fit: fit.off_K))
-
-
-def _near(shown_degC: float, set_to: str, ambient_degC: float, within_K: float) -> list[str]:
-    """The kinds whose ohms at the ambient lie in the display's band: cheaper than to turn each."""
-    display = curve(set_to)
-    if display is None:
-        return []
-    low = max(shown_degC - within_K, display.from_degC)
-    high = min(shown_degC + within_K, display.to_degC)
-    if low > high:
-        return []
-    ends = display.ohm(low), display.ohm(high)
-    least, most = min(ends), max(ends)
-    readings = ((kind, resistance(kind, ambient_degC)) for kind in kinds())
-    return [kind for kind, ohm in readings if ohm is not None and least <= ohm <= most]
 
 
 def broken_wire(shown_degC: float, set_to: str) -> Broken | None:
@@ -150,33 +108,6 @@ def kind_agrees(set_to: str, fitted: str) -> bool:
     (True, False)
     """
     return agrees(set_to, fitted)
-
-
-@worked(
-    "motor.cold_sensor_kinds",
-    "",
-    title="sensor types that fit the cold reading",
-    shown_degC="readings.temperature.motor_degC",
-    set_to="settings.temperature.motor.sensor",
-    ambient_degC="readings.ambient_degC",
-    within_K="house.cold_difference_K",
-    returns="texts",
-    words="kinds whose resistance at ambient_degC is what set_to has at shown_degC, ± within_K",
-    source="Published curves of platinum, silicon and thermistor sensors.",
-)
-def cold_sensor_kinds(
-    shown_degC: float, set_to: str, ambient_degC: float, within_K: float
-) -> list[str]:
-    """The kinds that the cold reading allows, nearest first; none where it fits no kind.
-
-    For a motor that has stood long enough to be as cold as the air.
-
-    >>> cold_sensor_kinds(-35.0, "kty83-110", 25.0, 3.0)
-    ['kty84-130']
-    """
-    if curve(set_to) is None:
-        raise NotWorked(f"no curve is known for the sensor kind {set_to}")
-    return [fit.kind for fit in candidates(shown_degC, set_to, ambient_degC, within_K)]
 
 
 CURVES = "Published curves: the display shows where the kind set has the fitted kind's resistance."

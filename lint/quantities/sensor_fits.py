@@ -7,8 +7,10 @@ from collections.abc import Iterable, Iterator, Sequence
 from itertools import combinations
 from typing import NamedTuple
 
+from .operand import NotWorked
 from .sensor import broken_wire, resistance, shown_for, temperature
 from .sensor_curve import Curve, b_equation, curve, kinds
+from .worked import worked
 
 DISPLAY_STEP_K = 1.0  # most displays show whole degrees
 NEAR_COLD_K = 3.0  # meter, sensor class and a motor not quite as cold as the air
@@ -85,8 +87,7 @@ def read_sensor(
     ohm = display.resistance(shown_degC)
     told = NO_READING
     if ohm is not None:
-        least, most = sorted(_on_curve(display, shown_degC, step) for step in (-1.0, 1.0))
-        told = _told(ohm, (least, most), ambient_degC, cold_K, set_to)
+        told = _told(ohm, _ends(display, shown_degC), ambient_degC, cold_K, set_to)
     if broken is None:
         return told
     hot = shown_degC > (display.from_degC + display.to_degC) / 2.0
@@ -111,6 +112,50 @@ def measured_sensor(
     return _told(ohm, (ohm - error, ohm + error), ambient_degC, cold_K, None)
 
 
+def kinds_that_fit(shown_degC: float, set_to: str, ambient_degC: float, cold_K: float) -> list[str]:
+    """The kinds that a display allows, nearest first; none where it is set to an unknown kind.
+
+    For a motor that has stood until it is as cold as the air. Several kinds of thermistor can agree
+    cold; only a warm reading tells them apart.
+
+    >>> kinds_that_fit(-35.0, "kty83-110", 25.0, 3.0)
+    ['kty84-130']
+    """
+    display = curve(set_to)
+    ohm = None if display is None else display.resistance(shown_degC)
+    if display is None or ohm is None:
+        return []
+    every = _all(ohm, _ends(display, shown_degC), ambient_degC, set_to)
+    return [fit.kind for fit, least_K in every if least_K <= cold_K]
+
+
+@worked(
+    "motor.cold_sensor_kinds",
+    "",
+    title="sensor types that fit the cold reading",
+    shown_degC="readings.temperature.motor_degC",
+    set_to="settings.temperature.motor.sensor",
+    ambient_degC="readings.ambient_degC",
+    within_K="house.cold_difference_K",
+    returns="texts",
+    words="kinds that have at ambient_degC ± within_K the resistance of set_to at shown_degC ± 1 K",
+    source="Published curves of platinum, silicon and thermistor sensors.",
+)
+def cold_sensor_kinds(
+    shown_degC: float, set_to: str, ambient_degC: float, within_K: float
+) -> list[str]:
+    """The kinds that the cold reading allows, nearest first; none where it fits no kind.
+
+    For a motor that has stood long enough to be as cold as the air.
+
+    >>> cold_sensor_kinds(-35.0, "kty83-110", 25.0, 3.0)
+    ['kty84-130']
+    """
+    if curve(set_to) is None:
+        raise NotWorked(f"no curve is known for the sensor kind {set_to}")
+    return kinds_that_fit(shown_degC, set_to, ambient_degC, within_K)
+
+
 def as_thermistor(ohm: float, degC: float) -> tuple[float, float]:
     """Least and most resistance at 25 °C of a thermistor that has `ohm` at a temperature.
 
@@ -123,10 +168,12 @@ def as_thermistor(ohm: float, degC: float) -> tuple[float, float]:
     return ends[0], ends[1]
 
 
-def _on_curve(display: Curve, shown_degC: float, steps: float) -> float:
-    """Ohms some steps of the display further on, or at the end of its scale."""
-    degC = shown_degC + steps * DISPLAY_STEP_K
-    return display.ohm(min(max(degC, display.from_degC), display.to_degC))
+def _ends(display: Curve, shown_degC: float) -> tuple[float, float]:
+    """Least and most ohms within a step of what is displayed, or to the end of its scale."""
+    low = max(shown_degC - DISPLAY_STEP_K, display.from_degC)
+    high = min(shown_degC + DISPLAY_STEP_K, display.to_degC)
+    one, other = display.ohm(low), display.ohm(high)
+    return min(one, other), max(one, other)
 
 
 def _told(

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
+from typing import Any
 
 from .worked import Formula, worked
 
@@ -139,26 +141,37 @@ def assumed_clearance(start_V: float, rest_V: float, inverted: bool = False) -> 
     return rest_V - start_V if inverted else start_V - rest_V
 
 
-def of_each_wire_of_two_ways(function: Formula) -> Formula:
-    """Declare a formula for each wire of a throttle that drives backward on the other side of rest."""
-    for wire in ("ground", "signal", "supply"):
-        worked(
-            f"throttle.open_{wire}_margin_V",
-            "V",
-            title=f"open {wire} wire margin",
-            reading_V=f"readings.throttle.open_{wire}_V",
-            start_V="settings.throttle.start_V",
-            reverse_start_V="settings.throttle.reverse_start_V",
-            lost_below_V="settings.throttle.lost_below_V",
-            lost_above_V="settings.throttle.lost_above_V",
-            formula=TWO_WAYS_FORMULA,
-            words=TWO_WAYS,
-            source="Definition; between the two starts a signal drives nothing.",
-        )(function)
-    return function
+LOST = {
+    "lost_below_V": "settings.throttle.lost_below_V",
+    "lost_above_V": "settings.throttle.lost_above_V",
+}
 
 
-@of_each_wire_of_two_ways
+def of_each_wire(**told: Any) -> Callable[[Formula], Formula]:
+    """Declare a formula for the ground, the signal and the supply wire of the throttle."""
+
+    def declared(function: Formula) -> Formula:
+        for wire in ("ground", "signal", "supply"):
+            worked(
+                f"throttle.open_{wire}_margin_V",
+                "V",
+                title=f"open {wire} wire margin",
+                reading_V=f"readings.throttle.open_{wire}_V",
+                start_V="settings.throttle.start_V",
+                **told,
+            )(function)
+        return function
+
+    return declared
+
+
+@of_each_wire(
+    reverse_start_V="settings.throttle.reverse_start_V",
+    **LOST,
+    formula=TWO_WAYS_FORMULA,
+    words=TWO_WAYS,
+    source="Definition; between the two starts a signal drives nothing.",
+)
 def open_margin_of_two_ways(
     reading_V: float,
     start_V: float,
@@ -178,26 +191,13 @@ def open_margin_of_two_ways(
     return max(lost_below_V - reading_V, reading_V - lost_above_V, between_V)
 
 
-def of_each_wire(function: Formula) -> Formula:
-    """Declare a formula for the ground, the signal and the supply wire of the throttle."""
-    for wire in ("ground", "signal", "supply"):
-        worked(
-            f"throttle.open_{wire}_margin_V",
-            "V",
-            title=f"open {wire} wire margin",
-            reading_V=f"readings.throttle.open_{wire}_V",
-            start_V="settings.throttle.start_V",
-            lost_below_V="settings.throttle.lost_below_V",
-            lost_above_V="settings.throttle.lost_above_V",
-            inverted="throttle.inverted",
-            formula=BEYOND_FORMULA,
-            words=BEYOND,
-            source="Definition; a signal on the side of rest drives nothing.",
-        )(function)
-    return function
-
-
-@of_each_wire
+@of_each_wire(
+    **LOST,
+    inverted="throttle.inverted",
+    formula=BEYOND_FORMULA,
+    words=BEYOND,
+    source="Definition; a signal on the side of rest drives nothing.",
+)
 def open_margin(
     reading_V: float,
     start_V: float,

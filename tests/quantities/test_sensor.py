@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from gonogo.quantities import sensor
+from gonogo.quantities import sensor, sensor_fits
 from gonogo.quantities.operand import NoLessThan, NoMoreThan, NotWorked
 from gonogo.quantities.sensor_curve import curve, kinds
 
@@ -14,10 +14,10 @@ def test_a_kind_that_nobody_has_tabled_is_unknown() -> None:
     """It has no resistance, shows nothing and fits nothing."""
     assert sensor.resistance("hair", 20.0) is None
     assert sensor.temperature("hair", 100.0) is None
-    assert sensor.candidates(20.0, "hair", 20.0, 3.0) == ()
+    assert sensor_fits.kinds_that_fit(20.0, "hair", 20.0, 3.0) == []
     assert sensor.broken_wire(-40.0, "hair") is None
     with pytest.raises(NotWorked, match="hair"):
-        sensor.cold_sensor_kinds(20.0, "hair", 20.0, 3.0)
+        sensor_fits.cold_sensor_kinds(20.0, "hair", 20.0, 3.0)
 
 
 @pytest.mark.parametrize("kind", kinds())
@@ -31,7 +31,7 @@ def test_the_right_kind_shows_the_truth(kind: str) -> None:
 @pytest.mark.parametrize("kind", TEN_KILOHM)
 def test_thermistors_of_ten_kilohm_cannot_be_told_apart_cold(kind: str) -> None:
     """All four are 10 kΩ at 25 °C, so a cold reading fits every one of them."""
-    assert set(sensor.cold_sensor_kinds(25.0, kind, 25.0, 3.0)) == set(TEN_KILOHM)
+    assert set(sensor_fits.cold_sensor_kinds(25.0, kind, 25.0, 3.0)) == set(TEN_KILOHM)
 
 
 def test_thermistors_that_agree_cold_part_at_the_stop() -> None:
@@ -40,7 +40,7 @@ def test_thermistors_that_agree_cold_part_at_the_stop() -> None:
     1 / T = 1 / T_shown · 3950 / 3435 − 1 / 298.15 · (3950 / 3435 − 1), by the B equation alone,
     is 140 °C; the published curve of 3435 bends away from its B by two or three kelvin there.
     """
-    assert "ntc-10k-3435" in sensor.cold_sensor_kinds(20.0, "ntc-10k-3950", 20.0, 3.0)
+    assert "ntc-10k-3435" in sensor_fits.cold_sensor_kinds(20.0, "ntc-10k-3950", 20.0, 3.0)
     assert sensor.error_at_stop("ntc-10k-3950", 120.0, "ntc-10k-3435") == pytest.approx(20, abs=3)
     assert sensor.max_true_at_stop("ntc-10k-3950", 120.0, "ntc-10k-3435") == pytest.approx(
         140, abs=3
@@ -58,7 +58,7 @@ def test_the_error_is_the_largest_over_the_kinds_that_fit() -> None:
 
 def test_a_cold_reading_that_fits_no_kind_leaves_the_error_unknown() -> None:
     """Then the wiring or the reading wants another look first."""
-    assert sensor.cold_sensor_kinds(55.0, "pt1000", 20.0, 3.0) == []
+    assert sensor_fits.cold_sensor_kinds(55.0, "pt1000", 20.0, 3.0) == []
     with pytest.raises(NotWorked, match="fits the cold reading"):
         sensor.error_at_stop_unsure("pt1000", 120.0, [])
 
@@ -107,16 +107,26 @@ def test_a_wrong_family_is_named_by_the_cold_reading() -> None:
     """603 Ω at 25 °C, shown by a display set for 1000 Ω at 25 °C, reads as deep frost."""
     shows = sensor.shown_for(25.0, "kty84-130", "kty83-110")
     assert shows is not None
-    best = sensor.candidates(round(shows), "kty83-110", 25.0, 3.0)[0]
-    assert best.kind == "kty84-130"
-    assert best.off_K < 1.0
+    assert sensor_fits.kinds_that_fit(round(shows), "kty83-110", 25.0, 3.0)[0] == "kty84-130"
 
 
 def test_candidates_come_nearest_first() -> None:
     """The likeliest kind is the one that explains the display best."""
-    found = sensor.candidates(9.7, "ntc-10k-3977", 10.0, 3.0)
-    assert [fit.off_K for fit in found] == sorted(fit.off_K for fit in found)
-    assert found[0].kind == "ntc-10k-3950"  # 20182 Ω at 10 °C, where 3977 has 19873
+    found = sensor_fits.kinds_that_fit(9.7, "ntc-10k-3977", 10.0, 3.0)
+    assert found[0] == "ntc-10k-3950"  # 20182 Ω at 10 °C, where 3977 has 19873
+
+
+@pytest.mark.parametrize("set_to", kinds())
+@pytest.mark.parametrize("fitted", kinds())
+def test_a_rule_and_the_command_name_the_same_kinds(set_to: str, fitted: str) -> None:
+    """Both read one display, and nobody should have two answers from it."""
+    shows = sensor.shown_for(20.0, fitted, set_to)
+    if shows is None:
+        return
+    named = sensor_fits.kinds_that_fit(round(shows), set_to, 20.0, 3.0)
+    told = sensor_fits.read_sensor(round(shows), set_to, 20.0, 3.0)
+    assert named == [fit.kind for fit in told.candidates]
+    assert fitted in named
 
 
 @pytest.mark.parametrize(
