@@ -28,111 +28,187 @@ DAY = "2026-11-25"
 WORKSHOP = Path(__file__).parents[2] / "examples" / "workshop" / "vehicles"
 HIDDEN = 10  # of what could hide a broken limit, each tenth entry is taken away
 
-# What no stage waits for, and why: without it only what it alone could show is not seen.
-OPTIONAL: Mapping[str, tuple[str, ...]] = {
-    "a part that may not be there": (
-        "pack.charger",
-        "drivetrain.tyre",
-        "wiring.contactor",
-        "wiring.key_switch",
-        "wiring.loads",
-        "wiring.precharge",
-    ),
-    "hardly any label says it": (
-        "controller.input_capacitance_uF",
-        "controller.max_degC",
-        "controller.max_electrical_rpm",
-        "controller.phase_current_A_rms",
-        "motor.magnet_grade",
-        "pack.cell.peak_A",
-        "controller.over_voltage_trip_ms",
-        "motor.insulation_class",
-        "motor.max_rpm",
-        "motor.phase_current_A_rms",
-        "motor.temperature_sensor",
-        "pack.bms.cell_low_V",
-        "pack.cell.resistance_mohm",
-        "pack.resistance_mohm",
-        "wiring.fuse.breaking_A",
-    ),
-    "by whom and on what it is ridden: a ride has its own eyes": (
-        "vehicle.drag_area_m2",
-        "vehicle.driven_",
-        "vehicle.mass_kg",
-        "vehicle.max_",
-        "vehicle.min_ambient_degC",
-        "vehicle.name",
-        "vehicle.pedal_power_W",
-        "vehicle.power_limit_W",
-        "vehicle.rider_kg",
-        "vehicle.rolling_resistance",
-        "vehicle.speed_limit_km_h",
-        "vehicle.steepest_grade_percent",
-        "vehicle.wet",
-        "vehicle.wheel",
-    ),
-    "a figure of the house stands for it": (
-        "drivetrain.efficiency",
-        "wiring.battery_cable_insulation_degC",
-        "wiring.phase_cable_insulation_degC",
-    ),
-    "the usual value of the chemistry stands for it": ("pack.cell.charge_from_degC",),
-    "what only a claim beside it contradicted": (
-        "readings.charging_blocked",
-        "readings.identification.found",
-        "readings.identification.motor_unloaded",
-        "readings.identification.wheel_off_ground",
-        "drivetrain.ratio",
-        "motor.kv_rpm_per_V",
-        "motor.phase_inductance_uH",
-        "motor.phase_to_neutral_mohm",
-        "pack.drive_while_charging",
-        "motor.no_load_A",
-        "motor.rated_rpm",
-        "pack.bms.trip_A",
-        "motor.rated_power_W",
-        "pack.bms.cell_high_V",
-        "pack.cell.capacity_Ah",
-        "pack.cell.charge_A",
-        "pack.cell.chemistry",
-        "pack.cell.full_V",
-        "pack.cells_charge_A",
-        "pack.nominal_V",
-        "pack.series",
-        "readings.ambient_degC",
-        "readings.no_load",
-        "readings.noticed",
-        "readings.pack_state",
-        "readings.soaked_h",
-        "readings.temperature",
-        "readings.throttle.full_V",
-        "readings.throttle.second_",
-        "readings.throttle.supply_V",
-        "readings.tried",
-        "throttle.supply_V",
-        "wiring.battery_cable_m",
-        "wiring.battery_cable_mm2",
-        "wiring.battery_cable_stated_A",
-        "wiring.phase_cable_mm2",
-        "wiring.phase_cable_stated_A",
-    ),
-    "a lever or pedal told by its switch stands for it": ("vehicle.brakes",),
-    "untold it is what nearly all are": (
-        "motor.type",
-        "throttle.rest_position",
-        "throttle.signal_on_opening",
-    ),
-    "a setting that the controller may not have": (
-        "settings.throttle.ramp_ms",
-        "settings.throttle.tracks_apart_percent",
-        "settings.max_rpm",
-        "settings.regen.phase_current_A_rms",
-        "settings.reverse_rpm",
-        "settings.speed_shown",
-        "settings.temperature.controller",
-    ),
+INCOMPLETE = "incomplete"  # no rule had refused it, one had only asked
+
+# What no stage waits for, why, and which rules alone see it: without it they have nothing to judge.
+ALONE: Mapping[str, Mapping[str, tuple[str, ...]]] = {
+    "hardly any label says it": {
+        "controller.input_capacitance_uF": ("precharge-leaves-rush",),
+        "controller.max_electrical_rpm": ("controller-electrical-speed-unlikely",),
+        "controller.over_voltage_trip_ms": ("regen-bus-rise-contactor",),
+        "controller.phase_current_A_rms": ("climb-without-end",),
+        "motor.insulation_class": ("motor-stop-sensor-error-above-insulation",),
+        "motor.magnet_grade": (INCOMPLETE,),
+        "motor.max_rpm": ("downhill-above-rotor", "rated-speed-above-rotor", "speed-above-rotor"),
+        "motor.temperature_sensor": ("burst-without-end", "motor-sensor-kind-wrong"),
+        "pack.cell.peak_A": ("cell-peak-unlikely", "drive-with-loads-above-cells-peak"),
+        "pack.resistance_mohm": ("fuse-breaking-below-short-circuit",),
+    },
+    "a figure of the house stands for it": {
+        "drivetrain.efficiency": ("push-above-weight", "stalls-on-grade"),
+    },
+    "what only a claim beside it contradicted": {
+        "drivetrain.ratio": (
+            "downhill-back-emf",
+            "push-above-weight",
+            "ratio-differs-from-teeth",
+            "speed-shown-ratio-off",
+        ),
+        "motor.kv_rpm_per_V": ("downhill-back-emf", "no-load-kv-off"),
+        "motor.no_load_A": ("no-load-current-high",),
+        "motor.phase_current_burst_A_rms": ("burst-time-unlikely",),
+        "motor.phase_inductance_uH": ("identified-inductance-off",),
+        "motor.phase_to_neutral_mohm": ("identified-resistance-off",),
+        "motor.rated_power_W": ("motor-current-above-label", "motor-label-above-current"),
+        "motor.rated_rpm": (
+            "rated-speed-above-rotor",
+            "rated-speed-unlikely",
+            "winding-resistance-unlikely",
+        ),
+        "pack.bms.cell_high_V": ("bms-high-below-full",),
+        "pack.bms.trip_A": (
+            "bms-trip-below-continuous",
+            "bms-trip-unlikely",
+            "drive-with-loads-above-bms-trip",
+        ),
+        "pack.cell.charge_A": ("charger-current-above-pack", "entered-twice-differs"),
+        "pack.cell.full_V": (
+            "bms-high-below-full",
+            "cell-full-above-chemistry",
+            "fuse-voltage-below-pack",
+            "over-voltage-trip-below-full",
+        ),
+        "pack.drive_while_charging": ("charging-allowed-but-blocked",),
+        "readings.charging_blocked": ("charging-allowed-but-blocked",),
+        "readings.identification.found.flux_linkage_mVs": ("identified-flux-off",),
+        "readings.identification.found.kv_rpm_per_V": ("identified-kv-off",),
+        "readings.identification.found.offset_forward_deg": ("identified-offsets-differ",),
+        "readings.identification.found.offset_reverse_deg": ("identified-offsets-differ",),
+        "readings.identification.found.phase_inductance_uH": ("identified-inductance-off",),
+        "readings.identification.found.phase_to_neutral_mohm": ("identified-resistance-off",),
+        "readings.identification.found.same_in_both_directions": ("identified-order-differs",),
+        "readings.identification.motor_unloaded": ("identification-motor-loaded", INCOMPLETE),
+        "readings.identification.wheel_off_ground": ("identification-wheel-on-ground",),
+        "readings.no_load.battery_A": ("no-load-current-high", "no-load-current-zero"),
+        "readings.no_load.electrical_Hz": ("pole-pairs-differ-from-no-load",),
+        "readings.no_load.throttle": ("no-load-kv-off",),
+        "readings.noticed": (
+            "noticed-cuts-out",
+            "noticed-hums-still",
+            "noticed-jerks-at-start",
+            "noticed-one-direction-better",
+            "noticed-pushes-after-release",
+            "noticed-rough",
+            "noticed-signal-fault-shown",
+            "noticed-sparks-at-plug",
+        ),
+        "readings.pack_state": ("pack-reading-full-other-count",),
+        "readings.soaked_h": ("cold-readings-differ",),
+        "readings.temperature.controller_degC": ("cold-readings-differ",),
+        "readings.temperature.warm.motor_shown_degC": ("warm-reading-high", "warm-reading-low"),
+        "readings.temperature.warm.reference_degC": (
+            "warm-reading-high",
+            "warm-reading-low",
+            "warm-reading-not-warm",
+        ),
+        "readings.throttle.full_V": (
+            "throttle-full-past-reading",
+            "throttle-full-reading-above-supply",
+            "throttle-readings-rise-but-said-to-fall",
+            "throttle-upper-fault-limit-near-full-reading",
+        ),
+        "readings.throttle.supply_V": ("throttle-supply-off", "throttle-supply-outside-hall"),
+        "readings.tried.brake_cut": ("brake-cut-none-but-tried",),
+        "readings.tried.key_switch": ("key-switch-none-but-tried",),
+        "readings.tried.kill_switch": ("kill-switch-none-but-tried",),
+        "throttle.supply_V": ("throttle-full-reading-above-supply",),
+        "wiring.battery_cable_m": ("stalls-on-grade",),
+        "wiring.battery_cable_mm2": (
+            "battery-cable-rating-unlikely",
+            "fuse-above-cable",
+            "stalls-on-grade",
+        ),
+        "wiring.battery_cable_stated_A": ("fuse-above-cable",),
+    },
+    "a part that may not be there": {
+        "drivetrain.tyre": (
+            "circumference-off-marking",
+            "tyre-none-but-marked",
+            "tyre-without-speed-letter",
+            "wheels-none-but-tyre",
+        ),
+        "drivetrain.tyre_load_index": (INCOMPLETE, "wheel-load-above-tyre"),
+        "drivetrain.tyre_speed_symbol": ("speed-above-tyre", "tyre-none-but-marked"),
+        "wiring.contactor": (
+            "battery-current-above-contactor",
+            "contactor-voltage-below-pack",
+            INCOMPLETE,
+        ),
+        "wiring.key_switch": (
+            INCOMPLETE,
+            "key-switch-none-but-tried",
+            "key-switch-opens-nothing",
+            "regen-bus-rise-contactor",
+        ),
+        "wiring.loads": (
+            "drive-with-loads-above-bms",
+            "drive-with-loads-above-bms-trip",
+            "drive-with-loads-above-cells",
+            "drive-with-loads-above-cells-peak",
+            "drive-with-loads-heats-pack",
+            "load-fuse-above-own-cable",
+            "loads-above-pack",
+        ),
+        "wiring.precharge.kind": ("precharge-peak-above-resistor",),
+        "wiring.precharge.load_A": ("precharge-leaves-rush", "precharge-load-above-resistor"),
+        "wiring.precharge.resistor_W": ("precharge-pulse-rating-unlikely",),
+        "wiring.precharge.resistor_pulse_J": ("precharge-pulse-rating-unlikely",),
+    },
+    "untold it is what nearly all are": {
+        "motor.type": ("motor-type-not-judged",),
+        "throttle.rest_position": ("throttle-rest-not-between-ends",),
+        "throttle.signal_on_opening": ("throttle-readings-rise-but-said-to-fall",),
+    },
+    "a setting that the controller may not have": {
+        "settings.max_rpm": ("max-rpm-out-of-reach", "pole-pairs-none-with-speed-setting"),
+        "settings.regen.phase_current_A_rms": ("regen-limits-disagree",),
+        "settings.speed_shown": ("speed-shown-circumference-off", "speed-shown-ratio-off"),
+        "settings.temperature.controller": (
+            "controller-stop-above-max",
+            "controller-stop-without-rating",
+        ),
+        "settings.throttle.ramp_ms": ("throttle-ramp-abrupt",),
+        "settings.throttle.tracks_apart_percent": ("throttle-tracks-far-apart",),
+    },
+    "a lever or pedal told by its switch stands for it": {
+        "vehicle.brakes": (
+            "foot-brake-too-fast",
+            "nothing-brakes-the-vehicle",
+            "one-brake-alone",
+            "regen-brakes-alone",
+        ),
+    },
+    "by whom and on what it is ridden: a ride has its own eyes": {
+        "vehicle.mass_kg": ("regen-above-grip", "stalls-on-grade", "vehicle-mass-below-pack"),
+        "vehicle.max_ambient_degC": ("ambient-out-of-order",),
+        "vehicle.max_downhill_km_h": ("downhill-above-rotor", "downhill-above-tyre"),
+        "vehicle.power_limit_W": ("power-above-limit",),
+        "vehicle.rider_kg": (
+            INCOMPLETE,
+            "regen-above-grip",
+            "rider-none-but-ridden",
+            "stalls-on-grade",
+        ),
+        "vehicle.steepest_grade_percent": ("climb-without-end", "stalls-on-grade"),
+        "vehicle.wet": ("regen-above-grip",),
+        "vehicle.wheels": (
+            "driven-wheels-above-wheels",
+            "reverse-too-fast",
+            "wheels-none-but-tyre",
+        ),
+    },
 }
-EXEMPT = tuple(name for names in OPTIONAL.values() for name in names)
+SEEN_BY = {name: set(rules) for told in ALONE.values() for name, rules in told.items()}
 
 # Limits of current, speed and heat: less of them is more careful.
 LIMITS = tuple(
@@ -212,11 +288,18 @@ def what_decides(judgement: Judgement) -> list[str]:
     rules = [finding.rule for finding in judgement.findings if finding.severity in STOPS]
     names = {name.removeprefix(IN_BASE) for rule in rules for name in rule.reads}
     roots = frozenset().union(*(rests_on(name) for name in names))
+    refused = {rule.id for rule in rules} or {INCOMPLETE}
     return [
         name
         for name in sorted(judgement.profile.givens)
-        if not name.startswith(EXEMPT) and (not rules or any(within(name, root) for root in roots))
+        if not refused <= alone_seen(name)
+        and (not rules or any(within(name, root) for root in roots))
     ]
+
+
+def alone_seen(name: str) -> set[str]:
+    """The rules that may lose sight of what they see when an entry is left out."""
+    return set().union(*(rules for entry, rules in SEEN_BY.items() if within(name, entry)))
 
 
 def within(name: str, other: str) -> bool:
