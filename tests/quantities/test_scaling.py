@@ -51,6 +51,7 @@ NOT_SCALED = {
         )
     },
     "pack.reading_fits": "words",
+    "pack.usual_short_circuit_A": "a table",
     "readings.age_days": "the calendar",
     "readings.least_isolation_kohm": "a standard's ohms per volt",
     "readings.wanted_isolation_kohm": "a standard's ohms per volt",
