@@ -65,6 +65,43 @@ def total_without_rider(mass_kg: float) -> float:
 
 
 @worked(
+    "ride.combined_kg",
+    "kg",
+    title="mass with the trailer",
+    total_kg="ride.total_kg",
+    towed_kg="vehicle.towed_kg",
+    rises=("total_kg",),
+    formula="total_kg + towed_kg",
+    source="Masses add.",
+)
+def combined(total_kg: float, towed_kg: float = 0.0) -> float:
+    """What the drive pulls and the brakes slow: the total mass, and a trailer if there is one.
+
+    >>> combined(175.0, 60.0), combined(175.0)
+    (235.0, 175.0)
+    """
+    return total_kg + towed_kg
+
+
+@worked(
+    "ride.combined_N",
+    "N",
+    title="weight with the trailer",
+    combined_kg="ride.combined_kg",
+    rises=("combined_kg",),
+    formula="combined_kg * 9.80665",
+    source="Standard acceleration of free fall, 3rd CGPM 1901.",
+)
+def combined_weight(combined_kg: float) -> float:
+    """Weight of vehicle, rider and trailer, which a hill pulls back; grip has the vehicle's alone.
+
+    >>> combined_weight(100.0)
+    980.665
+    """
+    return combined_kg * GRAVITY_m_per_s2
+
+
+@worked(
     "ride.weight_N",
     "N",
     title="total weight",
@@ -106,7 +143,7 @@ def pedal(power_W: float, climb_km_h: float) -> float:
     "ride.hold_N",
     "N",
     title="force to hold the grade",
-    weight_N="ride.weight_N",
+    weight_N="ride.combined_N",
     grade_percent="vehicle.steepest_grade_percent",
     rolling="ride.rolling_resistance",
     pedal_N="ride.pedal_N",
