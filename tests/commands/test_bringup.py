@@ -57,7 +57,6 @@ def sound(burdock: Path) -> Vehicle:
         "readings.noticed": "none",
         "readings.tried.kill_switch": "controller_enable, contactor",
         "readings.tried.key_switch": "controller_enable, contactor",
-        "readings.tried.seat_switch": "",
         "readings.tried.brake_cut": "cut",
         "readings.tried.lost_throttle": "cut",
     }
