@@ -53,7 +53,7 @@ def wanted_words(node: Mapping[str, Any], key: str) -> str:
     if "anyOf" in node and "x-form" in node:
         return str(node["x-form"])
     if "anyOf" in node:
-        return alternatives([wanted_words(way, key) for way in node["anyOf"]])
+        return alternatives([words for way in node["anyOf"] for words in _ways(way, key)])
     if "const" in node:
         return str(node["const"])
     if "enum" in node:
@@ -61,6 +61,14 @@ def wanted_words(node: Mapping[str, Any], key: str) -> str:
     types = node.get("type", ())
     types = [types] if isinstance(types, str) else types
     return alternatives([_of_type(kind, node, key) for kind in types]) or "something else"
+
+
+def _ways(node: Mapping[str, Any], key: str) -> Sequence[str]:
+    """What may stand under a key, a choice each: `none, true or false` has one `or`."""
+    node = resolved(node)
+    if "enum" in node:
+        return [str(choice) for choice in node["enum"]]
+    return ["true", "false"] if node.get("type") == "boolean" else [wanted_words(node, key)]
 
 
 def _of_type(kind: str, node: Mapping[str, Any], key: str) -> str:

@@ -104,8 +104,8 @@ def _allowed(
 
 
 def broken_by(value: str, against: Sequence[Rule]) -> str:
-    """What a value breaks that is entered and nothing else with it."""
-    return f"Entered alone, {value} breaks {listed([rule.id for rule in against], 'and')}"
+    """Which rules flag a value that is entered and nothing else with it."""
+    return f"{value} by itself is flagged by {listed([rule.id for rule in against], 'and')}"
 
 
 def along_with(finding: Finding, against: Sequence[Rule], hearing: Hearing) -> str:

@@ -250,3 +250,12 @@ def chemistry_charge_to(chemistry: str) -> float:
     40.0
     """
     return _of_chemistry(chemistry, "charge_to_degC")
+
+
+def usual_resistance(chemistry: str) -> float:
+    """Resistance of a warm cell of 1 Ah in its first milliseconds, in mΩ; half of it for 2 Ah.
+
+    >>> usual_resistance("lfp")
+    35.0
+    """
+    return _of_chemistry(chemistry, "usual_mohm_Ah")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from .operand import NotWorked
+from .pack_chemistry import usual_resistance
 from .worked import worked
 
 
@@ -153,6 +154,7 @@ def least_mass(energy_Wh: float) -> float:
 
 
 HALF = 0.5  # the 1 kHz resistance of a warm cell, as a share of its resistance over 10 s
+TWO_THIRDS = 2.0 / 3.0  # the same of a pack's, a third of it BMS, joints and connector
 
 
 @worked(
@@ -174,7 +176,7 @@ def short_circuit(
 
     Cables, joints and BMS are left out, and half of the cells' resistance over 10 s is about the
     1 kHz one, so that a real short stays below; what breaks this breaks it. Of the cells' figure and
-    one measured on the pack the lower counts.
+    one measured on the pack the lower counts: a pack that was cold reads high.
 
     >>> short_circuit(58.8, 14, 7, 28.0), short_circuit(58.8, 14, 7, 28.0, 49.0)
     (2100.0, 2400.0)
@@ -188,16 +190,61 @@ def short_circuit(
     title="short-circuit current",
     full_V="pack.full_V",
     pack_mohm="pack.resistance_mohm",
-    formula="full_V * 1000 / (pack_mohm / 2)",
-    source="Ohm's law; half the 10 s resistance for the first milliseconds is common practice.",
+    formula="full_V * 1000 / (pack_mohm * 2 / 3)",
+    source=(
+        "Ohm's law; half of the cells' resistance and all of BMS, joints and connector, which are "
+        "about a third of the whole, is common practice without a source."
+    ),
 )
 def short_circuit_of_pack(full_V: float, pack_mohm: float) -> float:
-    """The same of a ready-made pack, by the resistance between its terminals.
+    """The same of a ready-made pack, by the resistance between its terminals over some seconds.
+
+    That of BMS, joints and connector is there from the first instant; only that of the cells starts
+    at half.
 
     >>> short_circuit_of_pack(58.8, 56.0)
-    2100.0
+    1575.0
     """
-    return full_V * 1000.0 / (pack_mohm * HALF)
+    return full_V * 1000.0 / (pack_mohm * TWO_THIRDS)
+
+
+@worked(
+    "pack.usual_short_circuit_A",
+    "A",
+    title="usual short-circuit current",
+    stated_A="pack.short_circuit_A",
+    formula="stated_A",
+    source="The pack's own figure.",
+)
+def usual_short_circuit_as_known(stated_A: float) -> float:
+    """The pack's own short-circuit current, where it is stated or its resistance is known.
+
+    >>> usual_short_circuit_as_known(1800.0)
+    1800.0
+    """
+    return stated_A
+
+
+@worked(
+    "pack.usual_short_circuit_A",
+    "A",
+    title="usual short-circuit current",
+    cell_V="pack.cell_full_V",
+    capacity_Ah="pack.capacity_Ah",
+    chemistry="pack.cell.chemistry",
+    words="cell_V * capacity_Ah / the table's usual resistance of one ampere-hour of chemistry",
+    source="Ohm's law; table of chemistries: the usual resistance of one ampere-hour.",
+)
+def usual_short_circuit(cell_V: float, capacity_Ah: float, chemistry: str) -> float:
+    """The same of usual cells, while nothing is known of the resistance; strong cells give more.
+
+    Cells of twice the capacity have half the resistance, and of a row in series each brings its own
+    volts: so it depends neither on the count in series nor on that in parallel.
+
+    >>> round(usual_short_circuit(4.2, 20.0, "nmc"))
+    1867
+    """
+    return cell_V * capacity_Ah * 1000.0 / usual_resistance(chemistry)
 
 
 @worked(

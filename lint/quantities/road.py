@@ -106,7 +106,7 @@ def pedal(power_W: float, climb_km_h: float) -> float:
     "ride.hold_N",
     "N",
     title="force to hold the grade",
-    weight_N="ride.weight_N",
+    weight_N="ride.combined_N",
     grade_percent="vehicle.steepest_grade_percent",
     rolling="ride.rolling_resistance",
     pedal_N="ride.pedal_N",

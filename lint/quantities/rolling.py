@@ -8,7 +8,7 @@ from .worked import worked
 @worked(
     "ride.rolling_resistance",
     "",
-    title="rolling resistance on the climb",
+    title="rolling resistance in use",
     given="vehicle.rolling_resistance",
     formula="given",
     source="As measured.",
@@ -25,7 +25,7 @@ def rolling_as_given(given: float) -> float:
 @worked(
     "ride.rolling_resistance",
     "",
-    title="rolling resistance on the climb",
+    title="rolling resistance in use",
     on_road="house.rolling_resistance",
     off_road="house.rolling_resistance_off_road",
     use="vehicle.use",

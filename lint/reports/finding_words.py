@@ -16,7 +16,7 @@ from ..judgement.verdict import ask_of, in_order, open_gates, short_of
 from ..quantities.number import near
 
 DISTANCE_DIGITS = 3
-BOUND_ONLY = "it is known only to lie on one side of a figure, which does not decide it"
+BOUND_ONLY = "only the least or the most that it can be is known, and that leaves it open"
 DEFAULT, OF_THE_SHOP = "default tolerance", "set in house.yaml"
 
 

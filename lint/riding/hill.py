@@ -84,7 +84,7 @@ def ratings_of(book: Book) -> tuple[MotorRatings, frozenset[str]]:
         if (number := _number(book, name)) is not None
     ]
     values = [_number(book, name) for name in OPENED]
-    opened = {name for name, value in zip(OPENED, values, strict=True) if value is None}
+    opened = {name for name in OPENED if not _told(book, name)}
     opened |= set() if limits else {"motor.insulation_class"}
     ratings = MotorRatings(
         book.operand("motor.phase_to_neutral_mohm").number / 1000.0,
@@ -93,6 +93,12 @@ def ratings_of(book: Book) -> tuple[MotorRatings, frozenset[str]]:
         *values,
     )
     return ratings, frozenset(opened)
+
+
+def _told(book: Book, name: str) -> bool:
+    """Whether it is known, or said that there is none."""
+    operand = book.operand(name)
+    return operand.known or operand.side == ABSENT
 
 
 def _number(book: Book, name: str) -> float | None:

@@ -148,7 +148,9 @@ class _Rider:
 
     def _unweighed(self) -> Figure:
         """Nothing on the road without the vehicle's mass."""
-        weighed = NOTHING if self.flat is not None else self.book.operand("ride.total_kg").missing
+        weighed = (
+            NOTHING if self.flat is not None else self.book.operand("ride.combined_kg").missing
+        )
         return Figure(missing=self.open | weighed)
 
     def _speed(self, point: OperatingPoint | None) -> Figure:
@@ -174,7 +176,7 @@ class _Rider:
         return self._standing(fullest(cool, 0.0).force_N)
 
     def _steepest(self) -> Figure:
-        drive, weight = self.vehicle.drive, self.book.operand("ride.weight_N")
+        drive, weight = self.vehicle.drive, self.book.operand("ride.combined_N")
         if drive is None or self.flat is None or not weight.known:
             return self._unweighed()
         force_N = fullest(drive._replace(grip_N=math.inf), 0.0).force_N

@@ -90,7 +90,7 @@ def _usable(book: Book, name: str) -> bool:
 
 def _road(rolls: BookReader, air: BookReader, grade_percent: float) -> Road | None:
     """What holds the vehicle back; None without its mass. The lightest and smoothest is favourable."""
-    total_kg = rolls.number("ride.total_kg", 0.0, NO_LESS)
+    total_kg = rolls.number("ride.combined_kg", 0.0, NO_LESS)
     rolling = rolls.number("vehicle.rolling_resistance", 0.0)
     drag_area_m2 = air.number("vehicle.drag_area_m2", 0.0)
     return Road(total_kg, rolling, drag_area_m2, grade_percent) if total_kg > 0.0 else None

@@ -70,7 +70,9 @@ def test_what_can_be_none_is_known() -> None:
     assert numbers == {
         "pack.bms.continuous_A",
         "pack.connector_A",
+        "motor.phase_current_burst_s",
         "settings.phase_current_A_rms",
+        "settings.phase_current_burst_s",
         "settings.throttle.lost_above_V",
         "settings.throttle.lost_below_V",
         "settings.throttle.tracks_apart_percent",
@@ -83,6 +85,8 @@ def test_what_can_be_none_is_known() -> None:
         "vehicle.rider_lb",
         "vehicle.speed_limit_km_h",
         "vehicle.speed_limit_mph",
+        "vehicle.towed_kg",
+        "vehicle.towed_lb",
     }
     assert (none["throttle.brake_cut"], none["drivetrain.tyre"]) == ("boolean", "text")
     assert none["motor.temperature_sensor"] == "text"

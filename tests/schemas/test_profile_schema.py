@@ -133,7 +133,12 @@ def test_both_of_a_pair_are_refused(
         *("wiring.kill_switch", "settings.regen", "settings.temperature.motor"),
         *("settings.temperature.controller", "settings.speed_shown", "modes.eco.regen"),
         *("settings.throttle.lost_below_V", "settings.throttle.lost_above_V"),
-        *("wiring.key_switch", "throttle.brake_cut", "settings.over_voltage_trip_V"),
+        *(
+            "wiring.key_switch",
+            "wiring.seat_switch",
+            "throttle.brake_cut",
+            "settings.over_voltage_trip_V",
+        ),
         *("vehicle.speed_limit_km_h", "vehicle.power_limit_W", "settings.direction"),
         *("settings.pack_nominal_V", "settings.max_rpm", "settings.reverse_rpm"),
         *("motor.temperature_sensor", "motor.position_sensor"),
