@@ -14,7 +14,7 @@ from ..documents.template import TemplateValue, scalar_text
 from ..documents.text import alternatives
 from ..documents.trade_units import GAUGE_UNIT, gauge_form, is_wire_gauge, trade_key
 from ..documents.units import unit_of_key, unit_symbol
-from ..documents.value_units import is_word_of
+from ..documents.value_units import FOOT_AND_INCH, is_word_of
 from ..documents.yaml_scalar import scalar_value
 from ..documents.yaml_tree import grow
 from .figure import figure
@@ -86,6 +86,7 @@ def keyed_value(name: str, answer: str) -> tuple[str, TemplateValue]:
     if told is None or other is None or other not in properties():
         return name, entry_value(name, answer)
     number, unit = told.groups() if told.re is WITH_UNIT else (told[1] or told[2], GAUGE_UNIT)
+    unit = FOOT_AND_INCH.get(unit, unit)
     if not is_word_of(unit, unit_of_key(other)):
         return name, entry_value(name, answer)
     return other, entry_value(other, number)
@@ -95,10 +96,12 @@ def _in_our_word(name: str, answer: str) -> str:
     """A choice as a profile writes it, where the trade's word for it can mean one only."""
     choices = {plain_word(choice): choice for choice in properties()[name].choices}
     word = plain_word(answer)
+    if word in choices:
+        return choices[word]
     note, meant = called_elsewhere(word, set(choices.values())) if choices else ("", None)
     if note:
         raise UsageError(f"{name}: found {answer!r}{note}.")
-    return choices.get(word) or meant or answer
+    return meant or answer
 
 
 def _listed(name: str, answer: str) -> TemplateValue:

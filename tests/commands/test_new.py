@@ -293,7 +293,7 @@ def test_a_measurement_replaces_the_datasheet(name: str, word: str) -> None:
             "pack.cell.chemistry", "li-ion", "which of nmc, nca, lco and lfp", id="unclear"
         ),
         pytest.param("pack.cell.chemistry", "sodiom_ion", "Did you mean sodium_ion", id="a slip"),
-        pytest.param("wiring.battery_cable_mm2", "4 AWG", "in mm²", id="another unit"),
+        pytest.param("wiring.battery_cable_mm2", "4 AWG", "battery_cable_awg: 4", id="another key"),
         pytest.param("motor.line_to_line_mohm", "40 MΩ", "in mΩ", id="a mega is no milli"),
         pytest.param("motor.line_to_line_mohm", "40 MOHM", "in mΩ", id="nor in words"),
         pytest.param("drivetrain.circumference_mm", "1.43 s", "in mm", id="another kind of unit"),
@@ -302,6 +302,8 @@ def test_a_measurement_replaces_the_datasheet(name: str, word: str) -> None:
         pytest.param(
             "readings.ambient_degC", "293 K", "in °C", id="a difference is no temperature"
         ),
+        pytest.param("motor.phase_current_A_rms", "80 A max", "continuous", id="a maximum"),
+        pytest.param("pack.cell.full_V", "4,2", "Did you mean 4.2?", id="a decimal comma"),
         pytest.param("motor.phase_current_A_rms", "80/200 A", "A rms", id="two ratings"),
         pytest.param("pack.series", "13p", "whole number", id="in parallel, not in series"),
         pytest.param("drivetrain.ratio", "54/0", "a number", id="nothing to divide by"),
@@ -336,6 +338,19 @@ def test_an_answer_that_is_none_says_what_is_wanted(name: str, answer: str, says
             id="a stage",
         ),
         pytest.param("controller.max_V", "60 V", 60, id="with its unit"),
+        pytest.param("controller.max_V", "60 V max", 60, id="the most, where the most is meant"),
+        pytest.param("controller.battery_current_A", "max. 45 A", 45, id="and with it in front"),
+        pytest.param("controller.max_V", "30–60 V", 60, id="the upper end of a range"),
+        pytest.param("controller.min_V", "30 - 60 V", 30, id="and its lower end"),
+        pytest.param("wiring.fuse.rated_V", "DC 80 V", 80, id="direct voltage in front"),
+        pytest.param("wiring.fuse.rated_V", "80 V =", 80, id="and by its sign"),
+        pytest.param("drivetrain.ratio", "54T/11T", 4.90909091, id="teeth with their letter"),
+        pytest.param("drivetrain.ratio", "direct", 1, id="no gear at all"),
+        pytest.param("pack.cell.full_V", "58.4 V / 16 cells", 3.65, id="with what is counted"),
+        pytest.param("motor.pole_pairs", "15 pairs", 15, id="pairs of poles"),
+        pytest.param(
+            "motor.temperature_sensor", "NTC 10k", "ntc-10k", id="no B value on the label"
+        ),
         pytest.param("vehicle.wet", "no", False, id="yes or no"),
         pytest.param("wiring.battery_cable_mm2", "25 mm²", 25, id="square millimetres"),
         pytest.param("motor.kv_rpm_per_V", "62 rpm/V", 62, id="a unit with a stroke"),
