@@ -9,6 +9,7 @@ from ..documents.blank_profile import example_of
 from ..documents.error import UsageError
 from ..documents.number_slips import WITH_UNIT
 from ..documents.schema import Property, properties, validator
+from ..documents.scope_slips import OF_THE_PACK, of_another_scope
 from ..documents.spelling import called_elsewhere, plain_word, slip_for
 from ..documents.template import TemplateValue, scalar_text
 from ..documents.text import alternatives
@@ -78,10 +79,19 @@ def entry_value(name: str, answer: str) -> TemplateValue:
 def keyed_value(name: str, answer: str) -> tuple[str, TemplateValue]:
     """An answer with the key under which it is entered: `210 lb` goes under the key in pounds.
 
+    The voltage of a whole pack goes under the key of the whole, where its BMS is asked for by cells.
+
     >>> keyed_value("vehicle.mass_kg", "210 lb"), keyed_value("vehicle.mass_kg", "95 kg")
     (('vehicle.mass_lb', 210), ('vehicle.mass_kg', 95))
     """
     other = trade_key(name)
+    whole = OF_THE_PACK.get(name, "") if name.startswith("pack.bms.") else ""
+    if whole and (volts := figure(properties()[whole], answer)) is None:
+        read = scalar_value(answer)
+        volts = read if isinstance(read, int | float) and not isinstance(read, bool) else None
+    if whole and volts is not None and volts > (properties()[name].highest or volts):
+        refuse_misfit(whole, volts, answer)
+        return whole, volts
     told = GAUGE_TOLD.fullmatch(answer) or WITH_UNIT.fullmatch(answer)
     if told is None or other is None or other not in properties():
         return name, entry_value(name, answer)
@@ -129,7 +139,8 @@ def refuse_misfit(name: str, value: Any, answer: Any) -> None:
         wanted = gauge_form(entry.highest or 0) if is_gauge else _wanted(entry)
         slip = _slip(str(answer), entry)
         hint = f" Did you mean {slip}?" if slip else ""
-        raise UsageError(f"{name}: expected {wanted}, found {answer!r}.{hint}")
+        scope = of_another_scope(name, value)
+        raise UsageError(f"{name}: expected {wanted}, found {answer!r}{scope}.{hint}")
 
 
 def _slip(answer: str, entry: Property) -> str | None:

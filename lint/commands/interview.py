@@ -26,10 +26,12 @@ from .beginning import (
 from .entry_questions import entry_question, explanation, left_open
 from .part_choice import SECTIONS, FoundPart, parts_found, seen_from
 from .questions import HELP, NO, QUESTIONS, YES, Ask, asked, yes_or_no
+from .transcript import Transcript, WentBack
 
 Tell = Callable[[str], None]
 INTRODUCTION = """\
-Enter if something is not known, ? explains a question. Nothing is written before you are asked.
+Enter if something is not known, ? explains a question, back returns to the one before.
+Nothing is written before you are asked.
 """
 PART_KINDS = (("pack", "cell"), ("controller",), ("motor",), ("throttle",))
 TAKEN = "readings.taken"
@@ -50,18 +52,41 @@ class Interview:
         self, path: Path, values: dict[str, TemplateValue], judged_on: str, ask: Ask, tell: Tell
     ) -> None:
         self.path, self.values, self.judged_on = path, values, judged_on
-        self.ask, self.tell = ask, tell
+        self.ask, self._tells = Transcript(ask), tell
+        self.given = dict(values)  # without any answer
+        self.known: dict[tuple[object, ...], Begun] = {}  # by the answers, which are given again
+        self.begin_again()
+        self.remembered = FirstValues()
+
+    def begin_again(self) -> None:
+        """As before the first question."""
+        self.values.clear()
+        self.values |= self.given
         self.put: set[str] = set()  # entries that were asked for
         self.section = ""  # the part in hand
         self.without = DISPLAY  # settings that get no first value
-        self.remembered = FirstValues()
+
+    def tell(self, text: str) -> None:
+        """Say something, unless it was said already."""
+        if not self.ask.is_repeating:
+            self._tells(text)
 
     def hold(self, demanded: Iterable[str]) -> None:
         """Ask for all that the stand needs, then for what a ride needs of the build, if wanted.
 
-        `demanded` are what the shop requires of every build.
+        `demanded` are what the shop requires of every build. An answer `back` asks the question
+        before once more, with all that was answered till then.
         """
-        self.tell(INTRODUCTION)
+        if not self.ask.is_repeating:
+            self.tell(INTRODUCTION)
+        while True:
+            try:
+                self._ask_all(demanded)
+                return
+            except WentBack:
+                self.begin_again()
+
+    def _ask_all(self, demanded: Iterable[str]) -> None:
         self._begin()
         self._choose_parts()
         for name in demanded:
@@ -76,7 +101,12 @@ class Interview:
 
     def begun(self, heading: str = HEADING) -> Begun:
         """The profile of the answers so far."""
-        return begun(self.path, self.values, self.judged_on, heading, self.remembered, self.without)
+        key = (heading, self.without, *((name, str(told)) for name, told in self.values.items()))
+        if key not in self.known:
+            self.known[key] = begun(
+                self.path, self.values, self.judged_on, heading, self.remembered, self.without
+            )
+        return self.known[key]
 
     def _begin(self) -> None:
         name = usual_name(self.path)

@@ -464,3 +464,62 @@ def test_options_alone_need_no_part_file(tmp_path: Path) -> None:
     status = new.run(tmp_path / "finch.yaml", told, also, True, DAY, None, out)
     assert status == 0, out.getvalue()
     assert gonogo.check(tmp_path / "finch.yaml", as_of=DAY).stages["stand"] == "go"
+
+
+def test_back_asks_the_question_before_again_and_loses_nothing(tmp_path: Path) -> None:
+    """A slip of the finger in the third answer does not cost the two before, nor the fourth."""
+    path = tmp_path / "trike.yaml"
+    asked: list[str] = []
+    told = iter(["Trike", "street", "nmc", "13", "back", "back", "lfp", "="])
+
+    def ask(question: str) -> str:
+        asked.append(question)
+        try:
+            return next(told)
+        except StopIteration:
+            raise KeyboardInterrupt from None
+
+    out = io.StringIO()
+    new.run(path, {}, [], True, "2026-11-02", ask, out)
+    written = path.read_text(encoding="utf-8")
+    assert "chemistry: lfp" in written
+    assert "series: 13" in written
+    assert "name: Trike" in written
+    assert "before: nmc; = keeps it" in asked[6]
+    assert "before: 13; = keeps it" in asked[7]
+
+
+def test_back_at_the_first_question_says_so(tmp_path: Path) -> None:
+    """There is nothing before it."""
+    asked: list[str] = []
+    told = iter(["back", "Trike"])
+
+    def ask(question: str) -> str:
+        asked.append(question)
+        try:
+            return next(told)
+        except StopIteration:
+            raise KeyboardInterrupt from None
+
+    new.run(tmp_path / "trike.yaml", {}, [], True, "2026-11-02", ask, io.StringIO())
+    assert asked[1].startswith("This is the first question.")
+
+
+def test_back_at_the_last_question_returns_to_the_questions(tmp_path: Path) -> None:
+    """Who sees a wrong figure in the profile shown corrects it before it is written."""
+    path = tmp_path / "trike.yaml"
+    said: list[str] = []
+    backs = iter(["back", "back"])
+
+    def ask(question: str) -> str:
+        said.append(question)
+        if "Write" in question:
+            return next(backs, "yes")
+        if "Go on?" in question:
+            return "no"
+        return "street" if "ridden" in question else ""
+
+    new.run(path, {}, [], False, "2026-11-02", ask, io.StringIO())
+    assert sum("Write" in question for question in said) == 3
+    assert sum("Go on?" in question for question in said) == 3
+    assert path.exists()

@@ -5,9 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-
-from lint.commands.proposal import opened
-from lint.judgement.proposal import proposals
+from gonogo.commands.proposal import opened
+from gonogo.judgement.proposal import proposals
 
 BAG = """\
 gonogo: profile/1
