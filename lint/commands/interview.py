@@ -23,9 +23,10 @@ from .beginning import (
     wanted_for_a_ride,
     wants_of_the_stand,
 )
+from .display_question import DISPLAY, DISPLAY_ASKED, display_told
 from .entry_questions import entry_question, explanation, left_open
 from .part_choice import SECTIONS, FoundPart, parts_found, seen_from
-from .questions import HELP, NO, QUESTIONS, YES, Ask, asked, yes_or_no
+from .questions import HELP, QUESTIONS, Ask, asked, yes_or_no
 from .transcript import Transcript, WentBack
 
 Tell = Callable[[str], None]
@@ -39,10 +40,6 @@ _MOST_NAMED = 4
 GOING_ON = """\
 Yes asks for the figures that a ride needs, one by one; what is not known is left with Enter, and
 Ctrl-C ends the questions without losing an answer. No shows the profile as it is now."""
-DISPLAY = "settings.speed_shown"
-DISPLAY_ASKED = (
-    "Does a display show the road speed, worked out from settings: yes or no? (Enter: not known)"
-)
 
 
 class Interview:
@@ -248,7 +245,7 @@ class Interview:
         """Whether a display works out the speed; without one no values for it are written."""
         if self._has(DISPLAY):
             return
-        answer = asked(DISPLAY_ASKED, _display_told, self.ask)
+        answer = asked(DISPLAY_ASKED, display_told, self.ask)
         if answer == "none":
             self.values[DISPLAY] = answer
         self.without = "" if answer else DISPLAY
@@ -295,20 +292,3 @@ def _chosen(there: list[FoundPart], answer: str) -> FoundPart | None:
     raise UsageError(
         f"Expected a number from 1 to {len(there)}, or Enter; found {clean(answer)!r}."
     )
-
-
-def _display_told(answer: str) -> str:
-    """`fitted`, `none`, or nothing where it is not known."""
-    if answer == HELP:
-        raise UsageError(
-            "A display that works the speed out needs the wheel's rolling circumference and the "
-            "reduction as settings. One with a sensor of its own on the wheel does not."
-        )
-    word = answer.lower()
-    if word in YES:
-        return "fitted"
-    if word in NO or word == "none":
-        return "none"
-    if word:
-        raise UsageError("Expected yes or no, or Enter.")
-    return ""

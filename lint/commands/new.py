@@ -19,9 +19,8 @@ from ..documents.template import TemplateValue
 from ..documents.text import clean
 from ..judgement.finding import Finding, Verdict
 from ..judgement.mend import stops
-from ..judgement.verdict import short_of
 from ..reports.proposal import WROTE, begun_section, found_section, refused_section
-from .beginning import HEADING, UNFINISHED, Begun, begun
+from .beginning import HEADING, UNFINISHED, Begun, begun, build_lacking
 from .blank import motor_names, write_blank
 from .formats import sections_as_text
 from .interview import Interview, usual_name
@@ -33,7 +32,6 @@ from .questions import Answers, Ask, entries, given_also, refuse_lacking, yes_or
 from .terminal import prompting
 from .transcript import WentBack
 
-OF_PARTS = ("pack.", "controller.", "motor.", "throttle.")
 STOPPED = "Stopped. What was answered so far:"
 MOST_NEXT = 8
 NOT_WRITTEN_AS_SHOWN = "Not written. The profile as it would be stands above."
@@ -207,15 +205,6 @@ def _with_parts_kept(
 ) -> Begun:
     whole = keep_parts(path, values, parts_to_keep(path, values, judged_on))
     return begun(path, whole, judged_on, heading)
-
-
-def build_lacking(new: Begun) -> list[str]:
-    """What the stand lacks of the parts: without their ratings no first value can be a careful one.
-
-    What else it lacks is asked for once the profile is there.
-    """
-    names = short_of(new.proposal.judgement.not_checked, "stand")
-    return [name for name in names if name.startswith(OF_PARTS)]
 
 
 def _is_reading(finding: Finding) -> bool:

@@ -6,7 +6,7 @@ from .questions import HELP, Ask
 
 BACK = "back"
 SAME = "="
-FIRST = "This is the first question.\n"
+NOTHING_BEFORE = "This is the first question.\n"
 
 
 class WentBack(Exception):
@@ -43,7 +43,7 @@ class Transcript:
                 break
             if self._goes_back_from(key):
                 raise WentBack
-            trouble = FIRST
+            trouble = NOTHING_BEFORE
         return self._kept(key, before if before and answer == SAME else answer)
 
     def _kept(self, key: str, answer: str) -> str:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from ..documents.profile import BASE
 from ..documents.schema import entered_under
 from ..quantities.book import Book
-from ..quantities.number import margin_inside, share_of_limit
+from ..quantities.number import margin_inside, share_of_limit, tidy
 from .catalogue import Catalogue
 from .clause import Clause, rank_of, severities_of
 from .evaluation import Hearing, ruling
