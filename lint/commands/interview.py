@@ -32,7 +32,7 @@ from .transcript import Transcript, WentBack
 Tell = Callable[[str], None]
 INTRODUCTION = """\
 Enter if something is not known, ? explains a question, back returns to the one before.
-Nothing is written before you are asked.
+Nothing is written before you are asked. For several motors --blank --motors left,right begins a file.
 """
 PART_KINDS = (("pack", "cell"), ("controller",), ("motor",), ("throttle",))
 TAKEN = "readings.taken"

@@ -10,7 +10,7 @@ from ..judgement.verdict import READINGS, ask_of
 # Below so many a list needs no headings.
 MANY = 12
 WIRES = "readings.throttle.open_"
-SETTINGS = "settings."
+TO_ENTER = "settings."
 TRIED = frozenset({"throttle.open_at_power_on"})  # of the build, and seen at the stand only
 FIGURES = ("number", "integer")
 LABELS, LOOKS, AT_THE_STAND, PULLED, ENTERED = KINDS = (
@@ -22,19 +22,19 @@ LABELS, LOOKS, AT_THE_STAND, PULLED, ENTERED = KINDS = (
 )
 
 
-def kind_of(name: str) -> str:
+def work_for(name: str) -> str:
     """What has to be done for an entry.
 
-    >>> kind_of("motor.rated_power_W"), kind_of("pack.bms.port")
+    >>> work_for("motor.rated_power_W"), work_for("pack.bms.port")
     ('figures of labels, scale and tape', 'looks at the vehicle and its data sheets')
-    >>> kind_of("readings.pack_V"), kind_of("readings.throttle.open_ground_V")
+    >>> work_for("readings.pack_V"), work_for("readings.throttle.open_ground_V")
     ('measurements at the stand', 'wires pulled, one after the other')
     """
     if name.startswith(WIRES):
         return PULLED
     if name.startswith(READINGS) or name in TRIED:
         return AT_THE_STAND
-    if name.startswith(SETTINGS):
+    if name.startswith(TO_ENTER):
         return ENTERED
     entry = properties().get(name)
     return LABELS if entry is not None and entry.kind in FIGURES else LOOKS
@@ -46,7 +46,7 @@ def asks(names: Sequence[str]) -> Iterable[str]:
         yield from map(ask_of, names)
         return
     for kind in KINDS:
-        alike = [name for name in names if kind_of(name) == kind]
+        alike = [name for name in names if work_for(name) == kind]
         if alike:
             yield f"{kind} ({len(alike)}):"
             yield from map(ask_of, alike)

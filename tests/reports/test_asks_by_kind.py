@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 from gonogo.judgement.verdict import ask_of
-from gonogo.reports.asks_by_kind import ENTERED, KINDS, MANY, asks, kind_of
+from gonogo.reports.asks_by_kind import ENTERED, KINDS, MANY, asks, work_for
 
 SHORT = ["pack.bms.port", "readings.pack_V", "motor.rated_power_W"]
 LONG = [
@@ -32,7 +32,7 @@ def test_a_long_list_loses_nothing_and_counts_each_kind() -> None:
     """Thirty lines without an order are not read, and none of them may get lost by it."""
     assert len(LONG) == MANY
     lines = list(asks(LONG))
-    headings = [f"{kind} ({sum(kind_of(one) == kind for one in LONG)}):" for kind in KINDS]
+    headings = [f"{kind} ({sum(work_for(one) == kind for one in LONG)}):" for kind in KINDS]
     assert [line for line in lines if line in headings] == headings
     assert sorted(set(lines) - set(headings)) == sorted(map(ask_of, LONG))
     assert lines[-2:] == [f"{ENTERED} (1):", ask_of("settings.max_rpm")]
@@ -48,4 +48,4 @@ def test_a_long_list_loses_nothing_and_counts_each_kind() -> None:
 )
 def test_a_kind_is_what_has_to_be_done(name: str, kind: str) -> None:
     """A look, a label and a meter are three different walks to the vehicle."""
-    assert kind_of(name) == kind
+    assert work_for(name) == kind
