@@ -13,7 +13,7 @@ WIRES = "readings.throttle.open_"
 TO_ENTER = "settings."
 TRIED = frozenset({"throttle.open_at_power_on"})  # of the build, and seen at the stand only
 FIGURES = ("number", "integer")
-LABELS, LOOKS, AT_THE_STAND, PULLED, ENTERED = KINDS = (
+LABELS, LOOKS, AT_THE_STAND, PULLED, SETTINGS_LAST = KINDS = (
     "figures of labels, scale and tape",
     "looks at the vehicle and its data sheets",
     "measurements at the stand",
@@ -35,7 +35,7 @@ def work_for(name: str) -> str:
     if name.startswith(READINGS) or name in TRIED:
         return AT_THE_STAND
     if name.startswith(TO_ENTER):
-        return ENTERED
+        return SETTINGS_LAST
     entry = properties().get(name)
     return LABELS if entry is not None and entry.kind in FIGURES else LOOKS
 

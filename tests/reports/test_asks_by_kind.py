@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 from gonogo.judgement.verdict import ask_of
-from gonogo.reports.asks_by_kind import ENTERED, KINDS, MANY, asks, work_for
+from gonogo.reports.asks_by_kind import KINDS, MANY, SETTINGS_LAST, asks, work_for
 
 SHORT = ["pack.bms.port", "readings.pack_V", "motor.rated_power_W"]
 LONG = [
@@ -35,7 +35,7 @@ def test_a_long_list_loses_nothing_and_counts_each_kind() -> None:
     headings = [f"{kind} ({sum(work_for(one) == kind for one in LONG)}):" for kind in KINDS]
     assert [line for line in lines if line in headings] == headings
     assert sorted(set(lines) - set(headings)) == sorted(map(ask_of, LONG))
-    assert lines[-2:] == [f"{ENTERED} (1):", ask_of("settings.max_rpm")]
+    assert lines[-2:] == [f"{SETTINGS_LAST} (1):", ask_of("settings.max_rpm")]
 
 
 @pytest.mark.parametrize(
