@@ -9,12 +9,13 @@ from ..documents.blank_profile import example_of
 from ..documents.error import UsageError
 from ..documents.number_slips import WITH_UNIT
 from ..documents.schema import Property, properties, validator
+from ..documents.scope_slips import OF_THE_PACK, of_another_scope
 from ..documents.spelling import called_elsewhere, plain_word, slip_for
 from ..documents.template import TemplateValue, scalar_text
 from ..documents.text import alternatives
 from ..documents.trade_units import GAUGE_UNIT, gauge_form, is_wire_gauge, trade_key
 from ..documents.units import unit_of_key, unit_symbol
-from ..documents.value_units import is_word_of
+from ..documents.value_units import FOOT_AND_INCH, is_word_of
 from ..documents.yaml_scalar import scalar_value
 from ..documents.yaml_tree import grow
 from .figure import figure
@@ -78,14 +79,24 @@ def entry_value(name: str, answer: str) -> TemplateValue:
 def keyed_value(name: str, answer: str) -> tuple[str, TemplateValue]:
     """An answer with the key under which it is entered: `210 lb` goes under the key in pounds.
 
+    The voltage of a whole pack goes under the key of the whole, where its BMS is asked for by cells.
+
     >>> keyed_value("vehicle.mass_kg", "210 lb"), keyed_value("vehicle.mass_kg", "95 kg")
     (('vehicle.mass_lb', 210), ('vehicle.mass_kg', 95))
     """
     other = trade_key(name)
+    whole = OF_THE_PACK.get(name, "") if name.startswith("pack.bms.") else ""
+    if whole and (volts := figure(properties()[whole], answer)) is None:
+        read = scalar_value(answer)
+        volts = read if isinstance(read, int | float) and not isinstance(read, bool) else None
+    if whole and volts is not None and volts > (properties()[name].highest or volts):
+        refuse_misfit(whole, volts, answer)
+        return whole, volts
     told = GAUGE_TOLD.fullmatch(answer) or WITH_UNIT.fullmatch(answer)
     if told is None or other is None or other not in properties():
         return name, entry_value(name, answer)
     number, unit = told.groups() if told.re is WITH_UNIT else (told[1] or told[2], GAUGE_UNIT)
+    unit = FOOT_AND_INCH.get(unit, unit)
     if not is_word_of(unit, unit_of_key(other)):
         return name, entry_value(name, answer)
     return other, entry_value(other, number)
@@ -95,10 +106,12 @@ def _in_our_word(name: str, answer: str) -> str:
     """A choice as a profile writes it, where the trade's word for it can mean one only."""
     choices = {plain_word(choice): choice for choice in properties()[name].choices}
     word = plain_word(answer)
+    if word in choices:
+        return choices[word]
     note, meant = called_elsewhere(word, set(choices.values())) if choices else ("", None)
     if note:
         raise UsageError(f"{name}: found {answer!r}{note}.")
-    return choices.get(word) or meant or answer
+    return meant or answer
 
 
 def _listed(name: str, answer: str) -> TemplateValue:
@@ -126,7 +139,8 @@ def refuse_misfit(name: str, value: Any, answer: Any) -> None:
         wanted = gauge_form(entry.highest or 0) if is_gauge else _wanted(entry)
         slip = _slip(str(answer), entry)
         hint = f" Did you mean {slip}?" if slip else ""
-        raise UsageError(f"{name}: expected {wanted}, found {answer!r}.{hint}")
+        scope = of_another_scope(name, value)
+        raise UsageError(f"{name}: expected {wanted}, found {answer!r}{scope}.{hint}")
 
 
 def _slip(answer: str, entry: Property) -> str | None:

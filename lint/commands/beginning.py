@@ -30,6 +30,7 @@ READINGS_NOTE = """\
 readings: taken on the stand, wheel clear of the ground, before the first ride
   throttle voltage at rest, at full and with each wire disconnected; temperatures cold and
   warm; pack voltage; direction of wheel rotation; no-load test; motor identification"""
+_OF_PARTS = ("pack.", "controller.", "motor.", "throttle.")
 _SETTINGS = "settings."
 _VEHICLE = "vehicle."
 _BOUNDS = ("km_h", "kg")  # units of what bounds a ride as a whole: its speeds, its masses
@@ -168,3 +169,12 @@ def wanted_for_a_ride(new: Begun, given: Collection[str]) -> list[str]:
     rest = sorted(of_the_build, key=lambda name: name not in wanted_first)
     beside = sorted(ALSO.difference(given))
     return list(dict.fromkeys([*by_unit, *rest, *beside]))
+
+
+def build_lacking(new: Begun) -> list[str]:
+    """What the stand lacks of the parts: without their ratings no first value can be a careful one.
+
+    What else it lacks is asked for once the profile is there.
+    """
+    names = short_of(new.proposal.judgement.not_checked, "stand")
+    return [name for name in names if name.startswith(_OF_PARTS)]

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import math
 import re
 
+from ..documents.error import UsageError
 from ..documents.schema import Property
-from ..documents.value_units import factor_to
+from ..documents.value_units import factor_to, in_the_unit_of
 from .entry_questions import entry_question
 
 _NUMBER = r"[-+]?(?:\d+\.?\d*|\.\d+)"
@@ -18,17 +20,42 @@ _COUNTS = {
     "pack.series": re.compile(r"(\d+)\s*s(?:\s*\d+\s*p)?", re.IGNORECASE),
     "pack.parallel": re.compile(r"(?:\d+\s*s\s*)?(\d+)\s*p", re.IGNORECASE),
 }
+# What is printed round a figure and says nothing more: DC, and the sign for it.
+_DIRECT = re.compile(r"(?i)^DC\s+(?=[\d.])|\s*(?:=|\u2393)$")
+_COUNTED = re.compile(
+    r"(?i)(?<=\d)\s*(?:teeth|tooth|t|cells?|s)\b\.?"
+)  # 54T/11T, 58.4 V / 16 cells
+_UNGEARED = ("direct", "direct drive", "gearless", "no gear", "none")
+_TILL = r"(?:-|[–~…]|\.{2,3}|to)"
+_SPAN = re.compile(rf"(?i)({_NUMBER})\s*V?\s*{_TILL}\s*({_NUMBER})\s*V?(?:\s*DC)?")
+_ENDS = {"controller.min_V": 1, "controller.max_V": 2}  # of an input range such as 30-60 V
+_DECIMAL_COMMA = re.compile(r"[-+]?\d+,\d+")
+_MOST = re.compile(r"(?i)^(?:max(?:imum)?\.?\s*|\u2264\s*)(?=\d)|(?<=\w)\s*\bmax(?:imum)?\.?$")
+_PEAK = re.compile(r"(?i)A?[_ ]*(?:pk|peak)\.?")
 _MAGNETS = re.compile(r"(\d+)\s*(?:magnets|poles)", re.IGNORECASE)
 _TO_A_POLE = {"motor.pole_pairs": 2, "motor.magnets": 1}  # poles are counted, not their pairs
 _DIVIDED = "÷"
 _DIGITS = 9
+_RATIO = "drivetrain.ratio"
 
 
 def figure(entry: Property, answer: str) -> float | None:
     """The number that an answer says, in the entry's unit; None where it says none of these forms.
 
-    A quotient is one only where the question itself shows it: elsewhere 80/200 A is two ratings.
+    Raises UsageError where the unit beside it is another kind of thing. A quotient is one only where the question itself shows it: elsewhere 80/200 A is two ratings.
     """
+    if entry.kind != "list" and _DECIMAL_COMMA.fullmatch(answer):
+        raise UsageError(
+            f"{entry.path}: expected a decimal with a point; found {answer!r}. "
+            f"Did you mean {answer.replace(',', '.')}?"
+        )
+    if entry.path == _RATIO and answer.lower() in _UNGEARED:
+        return 1
+    answer = _without_most(entry, _DIRECT.sub("", answer))
+    if entry.path in _ENDS and (span := _SPAN.fullmatch(answer)):
+        return _plain(float(span[_ENDS[entry.path]]))
+    if _is_divided(entry.path) and any(sign in answer for sign in "/:÷"):
+        answer = _COUNTED.sub("", answer)
     count = _COUNTS.get(entry.path)
     if count is not None and (counted := count.fullmatch(answer)):
         return int(counted[1])
@@ -45,7 +72,42 @@ def figure(entry: Property, answer: str) -> float | None:
         if len(said) < 2 and float(below) > 0 and all(factor_to(one, entry.unit) for one in said):
             factors = [factor_to(one, entry.unit) or 1.0 for one in said]
             return _plain(float(above) / float(below) * (factors[0] if factors else 1.0))
-    return None
+    return _converted(entry, answer)
+
+
+def _converted(entry: Property, answer: str) -> float | None:
+    """A number with another word for its unit; raises UsageError where that means another key."""
+    told = _WITH_UNIT.fullmatch(answer)
+    if told is None:
+        return None
+    if entry.unit == "A_rms" and _PEAK.fullmatch(told[2]):
+        raise UsageError(
+            f"{entry.path}: expected A rms, found {answer!r}. A peak of the sine is 1.414 times the rms, so this "
+            f"would be {float(told[1]) / math.sqrt(2):.3g}; a peak for some seconds is a burst current."
+        )
+    said, meant = in_the_unit_of(entry.path, told[1], told[2].rstrip())
+    if meant is None and "it is `" in said:
+        raise UsageError(f"{entry.path}: found {answer!r}{said}.")
+    return None if meant is None else _plain(float(meant))
+
+
+def _without_most(entry: Property, answer: str) -> str:
+    """The figure without a `max` beside it, where the most is asked for.
+
+    Raises UsageError where what is carried for long is asked for.
+    """
+    bare = _MOST.sub("", answer)
+    if bare == answer:
+        return answer
+    told = entry_question(entry.path)
+    if "aximum" not in f"{told.asks}{told.label}{entry.description}" and not entry.path.endswith(
+        "_V"
+    ):
+        raise UsageError(
+            f"{entry.path}: found {answer!r}. A maximum is often for some seconds; the continuous "
+            f"figure is meant. Enter {bare} alone where the label means that, or Enter."
+        )
+    return bare
 
 
 def _is_divided(name: str) -> bool:

@@ -23,13 +23,16 @@ from .beginning import (
     wanted_for_a_ride,
     wants_of_the_stand,
 )
+from .display_question import DISPLAY, DISPLAY_ASKED, display_told
 from .entry_questions import entry_question, explanation, left_open
 from .part_choice import SECTIONS, FoundPart, parts_found, seen_from
-from .questions import HELP, NO, QUESTIONS, YES, Ask, asked, yes_or_no
+from .questions import HELP, QUESTIONS, Ask, asked, yes_or_no
+from .transcript import Transcript, WentBack
 
 Tell = Callable[[str], None]
 INTRODUCTION = """\
-Enter if something is not known, ? explains a question. Nothing is written before you are asked.
+Enter if something is not known, ? explains a question, back returns to the one before.
+Nothing is written before you are asked. For several motors --blank --motors left,right begins a file.
 """
 PART_KINDS = (("pack", "cell"), ("controller",), ("motor",), ("throttle",))
 TAKEN = "readings.taken"
@@ -37,10 +40,6 @@ _MOST_NAMED = 4
 GOING_ON = """\
 Yes asks for the figures that a ride needs, one by one; what is not known is left with Enter, and
 Ctrl-C ends the questions without losing an answer. No shows the profile as it is now."""
-DISPLAY = "settings.speed_shown"
-DISPLAY_ASKED = (
-    "Does a display show the road speed, worked out from settings: yes or no? (Enter: not known)"
-)
 
 
 class Interview:
@@ -50,18 +49,41 @@ class Interview:
         self, path: Path, values: dict[str, TemplateValue], judged_on: str, ask: Ask, tell: Tell
     ) -> None:
         self.path, self.values, self.judged_on = path, values, judged_on
-        self.ask, self.tell = ask, tell
+        self.ask, self._tells = Transcript(ask), tell
+        self.given = dict(values)  # without any answer
+        self.known: dict[tuple[object, ...], Begun] = {}  # by the answers, which are given again
+        self.begin_again()
+        self.remembered = FirstValues()
+
+    def begin_again(self) -> None:
+        """As before the first question."""
+        self.values.clear()
+        self.values |= self.given
         self.put: set[str] = set()  # entries that were asked for
         self.section = ""  # the part in hand
         self.without = DISPLAY  # settings that get no first value
-        self.remembered = FirstValues()
+
+    def tell(self, text: str) -> None:
+        """Say something, unless it was said already."""
+        if not self.ask.is_repeating:
+            self._tells(text)
 
     def hold(self, demanded: Iterable[str]) -> None:
         """Ask for all that the stand needs, then for what a ride needs of the build, if wanted.
 
-        `demanded` are what the shop requires of every build.
+        `demanded` are what the shop requires of every build. An answer `back` asks the question
+        before once more, with all that was answered till then.
         """
-        self.tell(INTRODUCTION)
+        if not self.ask.is_repeating:
+            self.tell(INTRODUCTION)
+        while True:
+            try:
+                self._ask_all(demanded)
+                return
+            except WentBack:
+                self.begin_again()
+
+    def _ask_all(self, demanded: Iterable[str]) -> None:
         self._begin()
         self._choose_parts()
         for name in demanded:
@@ -76,7 +98,12 @@ class Interview:
 
     def begun(self, heading: str = HEADING) -> Begun:
         """The profile of the answers so far."""
-        return begun(self.path, self.values, self.judged_on, heading, self.remembered, self.without)
+        key = (heading, self.without, *((name, str(told)) for name, told in self.values.items()))
+        if key not in self.known:
+            self.known[key] = begun(
+                self.path, self.values, self.judged_on, heading, self.remembered, self.without
+            )
+        return self.known[key]
 
     def _begin(self) -> None:
         name = usual_name(self.path)
@@ -218,7 +245,7 @@ class Interview:
         """Whether a display works out the speed; without one no values for it are written."""
         if self._has(DISPLAY):
             return
-        answer = asked(DISPLAY_ASKED, _display_told, self.ask)
+        answer = asked(DISPLAY_ASKED, display_told, self.ask)
         if answer == "none":
             self.values[DISPLAY] = answer
         self.without = "" if answer else DISPLAY
@@ -265,20 +292,3 @@ def _chosen(there: list[FoundPart], answer: str) -> FoundPart | None:
     raise UsageError(
         f"Expected a number from 1 to {len(there)}, or Enter; found {clean(answer)!r}."
     )
-
-
-def _display_told(answer: str) -> str:
-    """`fitted`, `none`, or nothing where it is not known."""
-    if answer == HELP:
-        raise UsageError(
-            "A display that works the speed out needs the wheel's rolling circumference and the "
-            "reduction as settings. One with a sensor of its own on the wheel does not."
-        )
-    word = answer.lower()
-    if word in YES:
-        return "fitted"
-    if word in NO or word == "none":
-        return "none"
-    if word:
-        raise UsageError("Expected yes or no, or Enter.")
-    return ""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Annotated, TextIO
@@ -18,9 +19,8 @@ from ..documents.template import TemplateValue
 from ..documents.text import clean
 from ..judgement.finding import Finding, Verdict
 from ..judgement.mend import stops
-from ..judgement.verdict import short_of
 from ..reports.proposal import WROTE, begun_section, found_section, refused_section
-from .beginning import HEADING, UNFINISHED, Begun, begun
+from .beginning import HEADING, UNFINISHED, Begun, begun, build_lacking
 from .blank import motor_names, write_blank
 from .formats import sections_as_text
 from .interview import Interview, usual_name
@@ -30,8 +30,8 @@ from .part_choice import KeptPart, keep_parts, parts_to_keep
 from .proposal import settle
 from .questions import Answers, Ask, entries, given_also, refuse_lacking, yes_or_no
 from .terminal import prompting
+from .transcript import WentBack
 
-OF_PARTS = ("pack.", "controller.", "motor.", "throttle.")
 STOPPED = "Stopped. What was answered so far:"
 MOST_NEXT = 8
 NOT_WRITTEN_AS_SHOWN = "Not written. The profile as it would be stands above."
@@ -138,25 +138,25 @@ def _conversed(
     repository, _ = open_repository(path)
     demanded = repository.house().require
     interview = Interview(path, values, judged_on, ask, tell)
-    stopped = False
-    try:
-        interview.hold(name for name in demanded if name in properties())
-    except (typer.Abort, KeyboardInterrupt):
-        stopped = True
-        tell(f"\n{STOPPED}\n")
-        interview.name_it()
-    heading = UNFINISHED if stopped else HEADING
-    new = interview.begun(heading)
-    section = begun_section(new.unfilled, new.proposal.judgement, MOST_NEXT)
-    found = [found_section(new.proposal.judgement)] if stops(new.proposal.judgement) else []
-    tell(f"\n{new.proposal.diff}\n{sections_as_text([*found, section], page_for(None, out))}")
-    try:
-        if not (saving.writes or yes_or_no(f"Write {clean(str(path))}?", ask, True, WRITING)):
-            tell(f" {NOT_WRITTEN_AS_SHOWN}\n")
-            return _status(new, stopped)
-    except (typer.Abort, KeyboardInterrupt):
-        tell(f"\n {NOT_WRITTEN_AS_SHOWN}\n")
-        return INTERRUPTED
+    wanted = [name for name in demanded if name in properties()]
+    while True:
+        stopped = _held(interview, wanted, tell)
+        heading = UNFINISHED if stopped else HEADING
+        new = interview.begun(heading)
+        section = begun_section(new.unfilled, new.proposal.judgement, MOST_NEXT)
+        found = [found_section(new.proposal.judgement)] if stops(new.proposal.judgement) else []
+        tell(f"\n{new.proposal.diff}\n{sections_as_text([*found, section], page_for(None, out))}")
+        try:
+            last = ask if stopped else interview.ask
+            if not (saving.writes or yes_or_no(f"Write {clean(str(path))}?", last, True, WRITING)):
+                tell(f" {NOT_WRITTEN_AS_SHOWN}\n")
+                return _status(new, stopped)
+            break
+        except WentBack:
+            interview.begin_again()
+        except (typer.Abort, KeyboardInterrupt):
+            tell(f"\n {NOT_WRITTEN_AS_SHOWN}\n")
+            return INTERRUPTED
     write(path, b"", new.proposal.data)
     tell(f" {WROTE}\n")
     try:
@@ -171,6 +171,17 @@ def _conversed(
         tell(f" {WROTE_PARTS}\n")
     tell(f" `gonogo check {clean(str(path))}` says what is next.\n")
     return _status(new, stopped)
+
+
+def _held(interview: Interview, wanted: list[str], tell: Callable[[str], None]) -> bool:
+    """Ask all; whether it was stopped before the end."""
+    try:
+        interview.hold(wanted)
+    except (typer.Abort, KeyboardInterrupt):
+        tell(f"\n{STOPPED}\n")
+        interview.name_it()
+        return True
+    return False
 
 
 def _status(new: Begun, stopped: bool) -> int:
@@ -194,15 +205,6 @@ def _with_parts_kept(
 ) -> Begun:
     whole = keep_parts(path, values, parts_to_keep(path, values, judged_on))
     return begun(path, whole, judged_on, heading)
-
-
-def build_lacking(new: Begun) -> list[str]:
-    """What the stand lacks of the parts: without their ratings no first value can be a careful one.
-
-    What else it lacks is asked for once the profile is there.
-    """
-    names = short_of(new.proposal.judgement.not_checked, "stand")
-    return [name for name in names if name.startswith(OF_PARTS)]
 
 
 def _is_reading(finding: Finding) -> bool:

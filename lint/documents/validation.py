@@ -11,6 +11,7 @@ from . import key_suggestions, number_slips, suggestions
 from .bounded_validation import first_repeated
 from .error import DocumentError, PairGivenTwice, UnknownKey, WrongValue
 from .schema import resolved, validator
+from .scope_slips import of_another_scope
 from .text import alternatives, quoted
 from .trade_units import is_trade_key
 from .units import UNITS, unit_of_key
@@ -172,6 +173,11 @@ class _Translator:
             node = node.below[key]
         return node
 
+    def series(self) -> Any:
+        """The cells in series, where the document gives them."""
+        pack = self.root.value.get("pack") if isinstance(self.root.value, dict) else None
+        return pack.get("series") if isinstance(pack, dict) else None
+
     def key_event(self, path: Keys) -> Any:
         """What stands for a section: its key, or the section itself where it has none."""
         above = self.node(path[:-1]) if path else self.root
@@ -202,6 +208,7 @@ class _Translator:
                 WrongValue, self.key_event(path), f"nothing below {quoted(key)}", stray
             )
         note, nearest = meant or suggestions.of_value(node, inner, key, list_form(form, path))
+        note = note or of_another_scope(".".join(map(str, path)), node.value, self.series())
         return self.error(
             WrongValue, node.event, as_written(node), wanted_words(form, key) + note, nearest
         )

@@ -18,7 +18,7 @@ from .frame import FIXED
 from .judge import concluded
 from .proposal import Moves, Point, Setting, Unfilled, first_value, starting_points, tuned
 from .rule import STOPS, Rule
-from .window import window_of
+from .window import why_further, window_of
 
 Flag = tuple[str, str]  # a rule and the mode in which it flags
 
@@ -157,6 +157,7 @@ class FlaggedSetting:
             self.given.entered if own else None,
             offset=key.offset,
             for_rule=ending.rule or "",
+            because=why_further(ending, span.high if inside < today else span.low, tidy(inside)),
         )
 
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from ..documents.profile import BASE
 from ..documents.schema import entered_under
 from ..quantities.book import Book
-from ..quantities.number import margin_inside, share_of_limit
+from ..quantities.number import margin_inside, share_of_limit, tidy
 from .catalogue import Catalogue
 from .clause import Clause, rank_of, severities_of
 from .evaluation import Hearing, ruling
@@ -247,3 +247,14 @@ def window_of(
 ) -> Window:
     """The window of one setting in the frame that its rules leave."""
     return Bounds(frame_of(name, mode, hearing, catalogue, without, modes)).window()
+
+
+def why_further(hard: End, kept: End, value: float) -> str:
+    """Why a value lies further inside than a check demands: what a good practice asks for beside.
+
+    >>> why_further(End(90.0, "battery-current-above-bms"), End(80.0, "fuse-loaded"), 80.0)
+    '90 would do; fuse-loaded advises this'
+    """
+    if hard.limit is None or kept.rule is None or kept.limit != value or hard.limit == value:
+        return ""
+    return f"{tidy(hard.limit):g} would do; {kept.rule} advises this"

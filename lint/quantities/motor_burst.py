@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from .motor_rating import least_label_current
 from .operand import NotWorked
 from .worked import worked
 
@@ -59,6 +60,29 @@ def burst_bound_label(factor: float, label_A_rms: float) -> float:
     128.0
     """
     return factor * label_A_rms
+
+
+@worked(
+    "motor.burst_bound_A_rms",
+    "A_rms",
+    title="motor burst current limit",
+    factor="house.burst_label_factor",
+    rated_W="motor.rated_power_W",
+    modulation="house.modulation",
+    nominal_V="pack.nominal_V",
+    formula="factor * rated_W / (sqrt(3 / 2) * modulation * nominal_V)",
+    source="Power balance of a sine drive at its highest voltage; the factor is common practice.",
+)
+def burst_bound_power(factor: float, rated_W: float, modulation: float, nominal_V: float) -> float:
+    """The same while neither kv nor the rated speed tells the current at the rated power.
+
+    By the least current that makes this power on the pack: less than the true one, unless the motor
+    is made for a higher voltage than the pack's.
+
+    >>> round(burst_bound_power(8.0, 1000.0, 0.95, 48.0), 1)
+    143.2
+    """
+    return factor * least_label_current(rated_W, modulation, nominal_V)
 
 
 def seconds_until_hot(

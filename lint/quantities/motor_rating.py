@@ -122,3 +122,53 @@ def rated_loss(rating_A_rms: float, phase_mohm: float, constant: float, rpm: flo
     """
     shaft_W_per_A = constant * 2.0 * math.pi * rpm / 60.0
     return 100.0 * 3.0 * rating_A_rms * phase_mohm / 1000.0 * warming(HOT_degC) / shaft_W_per_A
+
+
+@worked(
+    "motor.label_rating_A_rms",
+    "A_rms",
+    title="phase current that the motor's label stands for",
+    factor="house.label_overload_factor",
+    label_A_rms="motor.label_current_A_rms",
+    formula="factor * label_A_rms",
+    source="How much more than its label a motor withstands is common practice.",
+)
+def label_rating(factor: float, label_A_rms: float) -> float:
+    """Phase current that stands in for a continuous rating, where the label has its power only.
+
+    >>> round(label_rating(1.5, 15.92), 2)
+    23.88
+    """
+    return factor * label_A_rms
+
+
+@worked(
+    "motor.label_rating_A_rms",
+    "A_rms",
+    title="phase current that the motor's label stands for",
+    factor="house.label_overload_factor",
+    rated_W="motor.rated_power_W",
+    modulation="house.modulation",
+    nominal_V="pack.nominal_V",
+    formula="factor * rated_W / (sqrt(3 / 2) * modulation * nominal_V)",
+    source="Power balance of a sine drive at its highest voltage; the factor is common practice.",
+)
+def label_rating_least(factor: float, rated_W: float, modulation: float, nominal_V: float) -> float:
+    """The same while kv is not known: the least current that makes the rated power on this pack.
+
+    Less than the true one, as the rated speed lies below the no-load speed; it stops holding where
+    the motor is made for a higher voltage than the pack's.
+
+    >>> round(label_rating_least(1.5, 1000.0, 0.95, 48.0), 2)
+    26.86
+    """
+    return factor * least_label_current(rated_W, modulation, nominal_V)
+
+
+def least_label_current(rated_W: float, modulation: float, nominal_V: float) -> float:
+    """The least phase current, A rms, that makes the rated power on a pack of this voltage.
+
+    >>> round(least_label_current(1000.0, 0.95, 48.0), 2)
+    17.91
+    """
+    return rated_W / (math.sqrt(3.0 / 2.0) * modulation * nominal_V)

@@ -12,8 +12,9 @@ from ..expressions.formatting import DIGITS, apart, shown
 from ..expressions.names import with_article
 from ..judgement.finding import Finding, NotChecked, WorkingLine
 from ..judgement.rule import STOPS, Stage
-from ..judgement.verdict import ask_of, in_order, open_gates, short_of
+from ..judgement.verdict import in_order, open_gates, short_of
 from ..quantities.number import near
+from .asks_by_kind import asks
 
 DISTANCE_DIGITS = 3
 BOUND_ONLY = "only the least or the most that it can be is known, and that leaves it open"
@@ -122,9 +123,9 @@ def details(waiting: Sequence[NotChecked], most: int | None = None) -> list[tupl
     ride = [name for name in short_of(waiting, "ride") if name not in stand]
     unasked = [entry for entry in waiting if not entry.missing]
     lines = [("for stand", words) for words in _reasons(unasked, "stand")]
-    lines += [("for stand", ask_of(name)) for name in stand]
+    lines += [("for stand", words) for words in asks(stand)]
     lines += [("for ride", words) for words in _reasons(unasked, "ride")]
-    lines += [("for ride", ask_of(name)) for name in ride]
+    lines += [("for ride", words) for words in asks(ride)]
     others = [entry for entry in waiting if not entry.gate]
     wants = Counter(name for entry in others for name in entry.missing)
     if wants:

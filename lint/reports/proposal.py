@@ -58,13 +58,20 @@ def mended_section(
     """What was changed, by which rule, which findings are gone, and what comments to check."""
     mended = tuple(mended)
     blamed = [
-        replace(one, because=_blamed(one.for_rule, mended)) if one.for_rule else one
+        replace(one, because=_with(_blamed(one.for_rule, mended), one.because))
+        if one.for_rule
+        else one
         for one in settings
     ]
     gone = ", ".join(dict.fromkeys(finding.rule.id for finding in mended))
     lines = [f"check the comment in line\u00a0{number}" for number in stale_comments]
     rows = (*_listed("change", _moves(blamed)), *_listed("comment", lines), row("fixes", gone))
     return Section("", (*rows, _result(after)))
+
+
+def _with(blamed: str, beyond: str) -> str:
+    """Why a value moved, and why it moved further than it must."""
+    return f"{blamed}; {beyond}" if beyond else blamed
 
 
 def _blamed(rule: str, findings: Iterable[Finding]) -> str:

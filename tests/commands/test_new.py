@@ -293,7 +293,7 @@ def test_a_measurement_replaces_the_datasheet(name: str, word: str) -> None:
             "pack.cell.chemistry", "li-ion", "which of nmc, nca, lco and lfp", id="unclear"
         ),
         pytest.param("pack.cell.chemistry", "sodiom_ion", "Did you mean sodium_ion", id="a slip"),
-        pytest.param("wiring.battery_cable_mm2", "4 AWG", "in mm²", id="another unit"),
+        pytest.param("wiring.battery_cable_mm2", "4 AWG", "battery_cable_awg: 4", id="another key"),
         pytest.param("motor.line_to_line_mohm", "40 MΩ", "in mΩ", id="a mega is no milli"),
         pytest.param("motor.line_to_line_mohm", "40 MOHM", "in mΩ", id="nor in words"),
         pytest.param("drivetrain.circumference_mm", "1.43 s", "in mm", id="another kind of unit"),
@@ -302,6 +302,8 @@ def test_a_measurement_replaces_the_datasheet(name: str, word: str) -> None:
         pytest.param(
             "readings.ambient_degC", "293 K", "in °C", id="a difference is no temperature"
         ),
+        pytest.param("motor.phase_current_A_rms", "80 A max", "continuous", id="a maximum"),
+        pytest.param("pack.cell.full_V", "4,2", "Did you mean 4.2?", id="a decimal comma"),
         pytest.param("motor.phase_current_A_rms", "80/200 A", "A rms", id="two ratings"),
         pytest.param("pack.series", "13p", "whole number", id="in parallel, not in series"),
         pytest.param("drivetrain.ratio", "54/0", "a number", id="nothing to divide by"),
@@ -336,6 +338,19 @@ def test_an_answer_that_is_none_says_what_is_wanted(name: str, answer: str, says
             id="a stage",
         ),
         pytest.param("controller.max_V", "60 V", 60, id="with its unit"),
+        pytest.param("controller.max_V", "60 V max", 60, id="the most, where the most is meant"),
+        pytest.param("controller.battery_current_A", "max. 45 A", 45, id="and with it in front"),
+        pytest.param("controller.max_V", "30–60 V", 60, id="the upper end of a range"),
+        pytest.param("controller.min_V", "30 - 60 V", 30, id="and its lower end"),
+        pytest.param("wiring.fuse.rated_V", "DC 80 V", 80, id="direct voltage in front"),
+        pytest.param("wiring.fuse.rated_V", "80 V =", 80, id="and by its sign"),
+        pytest.param("drivetrain.ratio", "54T/11T", 4.90909091, id="teeth with their letter"),
+        pytest.param("drivetrain.ratio", "direct", 1, id="no gear at all"),
+        pytest.param("pack.cell.full_V", "58.4 V / 16 cells", 3.65, id="with what is counted"),
+        pytest.param("motor.pole_pairs", "15 pairs", 15, id="pairs of poles"),
+        pytest.param(
+            "motor.temperature_sensor", "NTC 10k", "ntc-10k", id="no B value on the label"
+        ),
         pytest.param("vehicle.wet", "no", False, id="yes or no"),
         pytest.param("wiring.battery_cable_mm2", "25 mm²", 25, id="square millimetres"),
         pytest.param("motor.kv_rpm_per_V", "62 rpm/V", 62, id="a unit with a stroke"),
@@ -449,3 +464,62 @@ def test_options_alone_need_no_part_file(tmp_path: Path) -> None:
     status = new.run(tmp_path / "finch.yaml", told, also, True, DAY, None, out)
     assert status == 0, out.getvalue()
     assert gonogo.check(tmp_path / "finch.yaml", as_of=DAY).stages["stand"] == "go"
+
+
+def test_back_asks_the_question_before_again_and_loses_nothing(tmp_path: Path) -> None:
+    """A slip of the finger in the third answer does not cost the two before, nor the fourth."""
+    path = tmp_path / "trike.yaml"
+    asked: list[str] = []
+    told = iter(["Trike", "street", "nmc", "13", "back", "back", "lfp", "="])
+
+    def ask(question: str) -> str:
+        asked.append(question)
+        try:
+            return next(told)
+        except StopIteration:
+            raise KeyboardInterrupt from None
+
+    out = io.StringIO()
+    new.run(path, {}, [], True, "2026-11-02", ask, out)
+    written = path.read_text(encoding="utf-8")
+    assert "chemistry: lfp" in written
+    assert "series: 13" in written
+    assert "name: Trike" in written
+    assert "before: nmc; = keeps it" in asked[6]
+    assert "before: 13; = keeps it" in asked[7]
+
+
+def test_back_at_the_first_question_says_so(tmp_path: Path) -> None:
+    """There is nothing before it."""
+    asked: list[str] = []
+    told = iter(["back", "Trike"])
+
+    def ask(question: str) -> str:
+        asked.append(question)
+        try:
+            return next(told)
+        except StopIteration:
+            raise KeyboardInterrupt from None
+
+    new.run(tmp_path / "trike.yaml", {}, [], True, "2026-11-02", ask, io.StringIO())
+    assert asked[1].startswith("This is the first question.")
+
+
+def test_back_at_the_last_question_returns_to_the_questions(tmp_path: Path) -> None:
+    """Who sees a wrong figure in the profile shown corrects it before it is written."""
+    path = tmp_path / "trike.yaml"
+    said: list[str] = []
+    backs = iter(["back", "back"])
+
+    def ask(question: str) -> str:
+        said.append(question)
+        if "Write" in question:
+            return next(backs, "yes")
+        if "Go on?" in question:
+            return "no"
+        return "street" if "ridden" in question else ""
+
+    new.run(path, {}, [], False, "2026-11-02", ask, io.StringIO())
+    assert sum("Write" in question for question in said) == 3
+    assert sum("Go on?" in question for question in said) == 3
+    assert path.exists()
