@@ -15,7 +15,9 @@ from .text import alternatives, quoted
 from .text_slips import Slip, is_section, line_before
 
 ENTRY_LINE = re.compile(r"^( *)(?:- +)?([A-Za-z_]\w*) *:(?: |$)")
-WITH_VALUE = re.compile(r"^ *(?:- )?([A-Za-z_]\w*): +([^\s#\[{|>&*'\"].*)$")
+WITH_VALUE = re.compile(
+    r"^ *(?:- )?([A-Za-z_]\w*): +([^\s#\[{|>&*'\"].*|(?:\{.*\}|\[.*\]|\"[^\"]*\"|'[^']*') *(?:#.*)?)$"
+)
 OPENER = re.compile(r"^ *(?:- )?[A-Za-z_]\w*: *(?:#.*)?$")
 COMMENT = re.compile(r"^ *#")
 DASHED = re.compile(r"^( *)- +[A-Za-z_]\w*:")
@@ -46,11 +48,25 @@ def slip_of_indentation(lines: Sequence[str], number: int) -> Slip | None:
     if dash and any(one.indent == len(dash[1]) for one in above):
         found = f"`-` before {quoted(entry[2])}"
         return Slip(number, len(dash[1]) + 1, found, "no dash before a key of a section")
+    dashed = _dashed_above(lines, before, entry[2])
+    if dashed is not None:
+        return dashed
     if not any(one.indent == _indent(lines[number - 1]) for one in above):
         outdented = _outdented(entry[2], _indent(lines[number - 1]), above, number)
         if outdented is not None:
             return outdented
     return _misplaced(lines, before, number)
+
+
+def _dashed_above(lines: Sequence[str], before: int, key: str) -> Slip | None:
+    """The line above with a dash before a key of a section whose other keys have none."""
+    dash = DASHED.match(lines[before - 1])
+    entry = ENTRY_LINE.match(lines[before - 1])
+    is_open = _open_at(lines, before) if dash else []
+    if dash is None or entry is None or not {key, entry[2]} <= _section_of(is_open):
+        return None
+    found = f"`-` before {quoted(entry[2])}"
+    return Slip(before, len(dash[1]) + 1, found, "no dash before a key of a section")
 
 
 def _outdented(key: str, indent: int, above: Sequence[Open], number: int) -> Slip | None:
@@ -123,12 +139,43 @@ def _misplaced(lines: Sequence[str], before: int, number: int) -> Slip | None:
     valued = WITH_VALUE.match(above)
     if valued is None or _indent(line) <= _indent(above):
         return None
-    if is_section(valued[1]):
+    at_home = _at_home(lines, before, number)
+    if at_home is not None:
+        return at_home
+    if is_section(valued[1]) and valued[2][0] not in "{[":
         wanted = f"one of them: the value, or entries below a bare {quoted(valued[1] + ':')}"
         return Slip(before, valued.start(2) + 1, "a value and entries below it", wanted)
     if _is_further_left(lines, before, number):
         return Slip(before, _indent(above) + 1, FURTHER_LEFT, LINED_UP)
     return Slip(number, _indent(line) + 1, FURTHER_RIGHT, LINED_UP)
+
+
+def _at_home(lines: Sequence[str], before: int, number: int) -> Slip | None:
+    """Of an entry and the one above it, further left and with a value, the one not at home where it is."""
+    entry, above = ENTRY_LINE.match(lines[number - 1]), ENTRY_LINE.match(lines[before - 1])
+    is_open = _open_at(lines, before)
+    if entry is None or above is None:
+        return None
+    around = [one for one in is_open if one.indent < len(above[1])]
+    homes = [(one.indent, section) for one, section in _places(is_open)]
+    sister = next((one for one in reversed(homes) if one[0] == len(entry[1])), None)
+    left = _section_of(around)
+    if (
+        sister is not None
+        and above[2] in sister[1]
+        and (above[2] not in left or entry[2] in sister[1])
+    ):
+        wanted = f"{_spaces(sister[0])} before it, as before {quoted(entry[2])} in line {number}"
+        return Slip(before, len(above[1]) + 1, f"{quoted(above[2])} too far left", wanted)
+    if {above[2], entry[2]} <= _section_of(is_open):
+        wanted = (
+            f"{_spaces(len(entry[1]))} before it, as before {quoted(entry[2])} in line {number}"
+        )
+        return Slip(before, len(above[1]) + 1, f"{quoted(above[2])} too far left", wanted)
+    if entry[2] in left:
+        wanted = f"{_spaces(len(above[1]))} before it, as before {quoted(above[2])}"
+        return Slip(number, len(entry[1]) + 1, f"{quoted(entry[2])} too far right", wanted)
+    return None
 
 
 def _is_further_left(lines: Sequence[str], before: int, number: int) -> bool:

@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterable, Mapping
 from typing import Any
 
+from .day_slips import of_day
 from .number_slips import (
     NO_CORRECTION,
     NOT_KNOWN,
@@ -13,8 +14,8 @@ from .number_slips import (
     Correction,
     in_range,
     is_not_told,
-    of_day,
     of_number,
+    of_point,
 )
 from .schema import resolved
 from .spelling import called_elsewhere, plain_word, slip_for
@@ -25,8 +26,13 @@ from .value_units import is_word_of
 from .yaml_scalar import DECIMAL
 from .yaml_tree import YamlNode, as_written
 
-SAYS_TRUE = frozenset(("yes", "on", "y", "true", "1", "ja", "oui", "si", "fitted", "enabled"))
-SAYS_FALSE = frozenset(("no", "off", "n", "false", "0", "nein", "non", "none", "disabled"))
+SAYS_TRUE = frozenset(
+    ("yes", "on", "y", "t", "true", "1", "ja", "wahr", "oui", "vrai", "si", "fitted", "enabled")
+)
+SAYS_FALSE = frozenset(
+    ("no", "off", "n", "f", "false", "0", "nein", "falsch", "non", "faux", "none", "disabled")
+)
+NO_LIMIT = frozenset(("unlimited", "no_limit", "unbegrenzt", "illimité", "infinite", "inf"))
 SAYS_NONE = (SAYS_FALSE - {"0"}) | {
     *("nil", "nothing", "without", "absent", "not_fitted", "not_there", "keine", "kein", "aus"),
     *("solid", "airless", "foam"),
@@ -72,6 +78,15 @@ def _of_brackets(node: YamlNode, schema: Mapping[str, Any], list_form: str) -> C
         if any(isinstance(item, dict) for item in node.value):
             braces = "; in braces, not in brackets"
             return Correction(braces if in_brackets else "; its keys without the dash before them")
+        fit = [
+            name for name, one in schema["properties"].items() if _is_any(node.value, _choices(one))
+        ]
+        meant = f"{{{fit[0]}: {node.value[0]}}}" if len(fit) == len(node.value) == 1 else None
+        return Correction(
+            "" if meant else "; its keys with their values, in braces or below it", meant
+        )
+    if schema.get("type") == "string" and isinstance(node.value, list | dict):
+        return Correction("; the text alone, in quotes where it holds brackets or a comma")
     elif isinstance(node.value, dict) and "items" in schema:
         lists = "; in square brackets: [{…}]" if in_brackets else "; a dash before each item"
         return Correction(lists)
@@ -115,9 +130,19 @@ def _of_text(
         ):
             return Correction("; 0 where there is none")
         is_text = isinstance(node.value, str)
-        return of_number(text, node.is_quoted, key, list_form) if is_text else NO_CORRECTION
+        return (
+            of_number(text, node.is_quoted, key, list_form) if is_text else of_point(text, schema)
+        )
     if schema.get("format") == "date":
         return of_day(text)
+    if (
+        "properties" in schema
+        and "part" in schema["properties"]
+        and text.endswith((".yaml", ".yml"))
+    ):
+        return Correction("", f"{{part: {text}}}")
+    if "properties" in schema and isinstance(node.value, str | int | float):
+        return Correction("; its keys with their values, in braces or below it")
     if "string" in types and not isinstance(node.value, str):
         return Correction(", in quotes", f'"{text}"')
     return NO_CORRECTION
@@ -163,6 +188,10 @@ def _choices(form: Mapping[str, Any]) -> list[Any]:
     return [choice for way in ways for choice in resolved(way).get("enum", ())]
 
 
+def _is_any(value: list[Any], choices: list[Any]) -> bool:
+    return len(value) == 1 and isinstance(value[0], str) and value[0] in choices
+
+
 def of_none(node: YamlNode, form: Mapping[str, Any], inner: Mapping[str, Any]) -> Correction | None:
     """What is meant by a value where `none` may stand, as far as that may be meant.
 
@@ -180,11 +209,13 @@ def of_none(node: YamlNode, form: Mapping[str, Any], inner: Mapping[str, Any]) -
         return Correction("", str(form["x-off"]))
     if word in SAYS_NONE or NOTHING_OF_IT.fullmatch(word):
         return Correction("", "none")
-    if not text or is_not_told(word) or word in ("0", "~"):
+    if not text or is_not_told(word) or word in NO_LIMIT or word in ("0", "~"):
         return Correction(NONE_IF_ABSENT)
     fit = [name for name, one in inner.get("properties", {}).items() if text in _choices(one)]
     if fit:
         return Correction("", f"{{{fit[0]}: {text}}}")
+    if section and "part" in inner["properties"] and text.endswith((".yaml", ".yml")):
+        return Correction("", f"{{part: {text}}}")
     return Correction(KEYS_OF_IT) if section else None
 
 

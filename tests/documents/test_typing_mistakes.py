@@ -290,6 +290,68 @@ MISTAKES = (
     ("{opens: controller_enable}", "{opens: none}"),
     ("{opens: controller_enable}", "{opens: []}"),
     ("kill_switch: {opens", "ignition: {opens"),
+    # A number with more than a number: what is beside it, and what is another figure.
+    ("  phase_current_A_rms: 180", "  phase_current_A_rms: peak 255"),
+    ("  phase_current_A_rms: 180", "  phase_current_A_rms: max. 255 A peak"),
+    ("  phase_current_A_rms: 180", "  phase_current_A_rms: ~255 A (peak)"),
+    ("  phase_current_A_rms: 180", "  phase_current_A_rms: 255 A Spitze"),
+    ("  phase_current_A_rms: 180", "  motor_current_A: 180"),
+    ("battery_current_A: 75", "battery_current_A: 75 (150 peak)"),
+    ("battery_current_A: 75", "battery_current_A: peak 150"),
+    ("battery_current_A: 75", "battery_current_A: max 75 A"),
+    ("battery_current_A: 75", "battery_current_A: 75A;"),
+    ("battery_current_A: 75", "batt_A: 75"),
+    ("battery_cable_m: 0.9", "battery_cable_m: ca. 90 cm"),
+    ("battery_cable_m: 0.9", "battery_cable_m: 80-100 cm"),
+    ("battery_cable_m: 0.9", "battery_cable_m: 2x 0.9 m"),
+    ("battery_cable_m: 0.9", "battery_cable_m: 0,9 Meter"),
+    ("battery_cable_m: 0.9", "battery_cable_m: 1 1/2"),
+    ("battery_cable_m: 0.9", "battery_cable_m: 1\N{VULGAR FRACTION ONE HALF}"),
+    ("phase_cable_mm2: 25", "phase_cable_mm2: AWG 4"),
+    ("phase_cable_mm2: 25", "phase_cable_mm2: #4"),
+    ("phase_cable_mm2: 25", "phase_cable_mm2: 2x16"),
+    ("circumference_mm: 1290", "circumference_mm: 16 inch"),
+    ("circumference_mm: 1290", "circumference_mm: 16x2.125"),
+    ("ratio: 9", "ratio: 9 to 1"),
+    ("ratio: 9", "ratio: 60T/12T"),
+    ("ratio: 9", "ratio: 12-60"),
+    ("series: 15", "series: 15S6P"),
+    ("max_rpm: 3000", "max_rpm: 3.000"),
+    ("max_rpm: 3000", "max_rpm: 3,OOO"),
+    ("max_rpm: 3000", "max_rpm: 24000 erpm"),
+    ("max_rpm: 3000", "max_rpm: 3000 tr/min"),
+    ("max_rpm: 3000", "max_rpm: unlimited"),
+    ("capacity_Ah: 6", "capacity_Ah: 6 A\N{MIDDLE DOT}h"),
+    ("mass_kg: 95", "mass_kg: 40-60"),
+    ("mass_kg: 95", "mass_kg: approx. 95"),
+    ("mass_kg: 95", "mass_kg: kg 95"),
+    ("mass_kg: 95", "mass_kg: 15 stone"),
+    ("mass_kg: 95", "mass_kg: 95 Kgs."),
+    ("pack_nominal_V: 48", "pack_nominal_V: 48/52"),
+    ("motor_degC: 17", "motor_degC: 17\N{DEGREE SIGN}"),
+    ("rest_V: 0.87", "rest_V: - 0.87"),
+    ('"2026-11-02"', "2026-26-11"),
+    ('"2026-11-02"', "26. Dezember 2026"),
+    # A text where a section stands, and the reverse.
+    ("name: Wren", "name: [Wren]"),
+    ("name: Wren", "name: - Wren"),
+    ("name: Wren", 'name: "Wren" blue'),
+    ("name: Wren", 'name: "C:\\Users"'),
+    ("{opens: controller_enable}", "[controller_enable]"),
+    ("charger: {voltage_V: 54.7, current_A: 10}", "charger: voltage_V: 54.7"),
+    ("charger: {voltage_V: 54.7, current_A: 10}", "charger: [54.7, 10]"),
+    ("  wheels: 3", "  wheels: 3 mass_kg: 90"),
+    ("  wheels: 3", "  wheels: 3, front: 2"),
+    ("  low_voltage: {taper", "low_voltage: {taper"),
+    ("  throttle: {start_V", "throttle: {start_V"),
+    ("    done: ", "  done: "),
+    ("    done: ", "    - done: "),
+    ("drivetrain: {", "  drivetrain: {"),
+    ("settings:\n", "  settings:\n"),
+    ("settings:\n", "setup:\n"),
+    ("use: private_land", "use: Stra\N{LATIN SMALL LETTER SHARP S}e"),
+    ("series: 15", "configuration: 15S6P"),
+    ("gonogo: profile/1\n", "profile/1\n"),
 )
 
 
@@ -347,6 +409,16 @@ def test_a_commented_section_is_blamed_for_its_own_entries_alone(
     """A form has sections commented out in plenty, and the slip is further down."""
     said = [answer_to(right, typed, tmp_path)[0] for right, typed in BELOW_A_COMMENT]
     expect("typing-mistakes-below-comments.txt", "\n".join(said))
+
+
+def test_a_document_that_stands_twice_is_one_mistake(tmp_path: Path) -> None:
+    """A file pasted twice has each of its keys twice, and one answer."""
+    (tmp_path / "wren.yaml").write_text(first_profile() * 2, "utf-8")
+    with pytest.raises(DocumentErrors) as caught:
+        load(tmp_path / "wren.yaml")
+    (error,) = caught.value.errors
+    assert error.line == first_profile().count("\n") + 1
+    assert error.wanted == "one document in each file: all from this line on removed"
 
 
 def test_an_entry_beside_its_section_is_to_be_moved(tmp_path: Path) -> None:
