@@ -10,8 +10,9 @@ import re
 from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
+from .error import DocumentError, RepeatedKey, UnknownKey, WrongValue
 from .schema import outline
-from .text import alternatives, quoted
+from .text import LINE_END, alternatives, quoted
 from .text_slips import Slip, is_section, line_before
 
 ENTRY_LINE = re.compile(r"^( *)(?:- +)?([A-Za-z_]\w*) *:(?: |$)")
@@ -21,6 +22,7 @@ WITH_VALUE = re.compile(
 OPENER = re.compile(r"^ *(?:- )?[A-Za-z_]\w*: *(?:#.*)?$")
 COMMENT = re.compile(r"^ *#")
 DASHED = re.compile(r"^( *)- +[A-Za-z_]\w*:")
+MOST_ENTRIES = 30  # of a section
 NO_KEYS: frozenset[str] = frozenset()
 FURTHER_LEFT = "an entry further left than those below it"
 FURTHER_RIGHT = "an entry further right than the one above it"
@@ -67,6 +69,41 @@ def _dashed_above(lines: Sequence[str], before: int, key: str) -> Slip | None:
         return None
     found = f"`-` before {quoted(entry[2])}"
     return Slip(before, len(dash[1]) + 1, found, "no dash before a key of a section")
+
+
+def with_openers(errors: Sequence[DocumentError], text: str) -> list[DocumentError]:
+    """The errors; of a section whose entries stand below its key but not further right, one for all."""
+    kept = list(errors)
+    if not any(
+        isinstance(error, WrongValue) and error.found.startswith("nothing") for error in kept
+    ):
+        return kept
+    lines = LINE_END.split(text)
+    strayed = {e.line: e for e in kept if isinstance(e, UnknownKey | RepeatedKey)}
+    for error in [one for one in kept if one.found.startswith("nothing")]:
+        opener = ENTRY_LINE.match(lines[error.line - 1])
+        if opener is None or not OPENER.match(lines[error.line - 1]):
+            continue
+        own = _section_of(_open_at(lines, error.line + 1))
+        beside: list[tuple[int, str]] = []
+        for number in range(error.line + 1, min(error.line + MOST_ENTRIES, len(lines)) + 1):
+            entry = ENTRY_LINE.match(lines[number - 1])
+            if (
+                entry is None
+                or entry[1] != opener[1]
+                or entry[2] not in own
+                or number not in strayed
+            ):
+                break
+            beside.append((number, entry[2]))
+        if beside:
+            found = f"nothing below {quoted(opener[2])}"
+            wanted = f"{quoted(beside[0][1])} in line {beside[0][0]} to stand further right than it"
+            place = (error.file, error.line, len(opener[1]) + 1)
+            kept[kept.index(error)] = WrongValue(*place, found, wanted)
+            gone = [strayed[number] for number, _ in beside]
+            kept = [one for one in kept if one not in gone]
+    return kept
 
 
 def _outdented(key: str, indent: int, above: Sequence[Open], number: int) -> Slip | None:
@@ -139,10 +176,13 @@ def _misplaced(lines: Sequence[str], before: int, number: int) -> Slip | None:
     valued = WITH_VALUE.match(above)
     if valued is None or _indent(line) <= _indent(above):
         return None
-    at_home = _at_home(lines, before, number)
+    entry = ENTRY_LINE.match(line)
+    is_bare = is_section(valued[1]) and valued[2][0] not in "{["
+    is_below = entry is not None and entry[2] in _section_of(_open_at(lines, number))
+    at_home = None if is_bare and is_below else _at_home(lines, before, number)
     if at_home is not None:
         return at_home
-    if is_section(valued[1]) and valued[2][0] not in "{[":
+    if is_bare:
         wanted = f"one of them: the value, or entries below a bare {quoted(valued[1] + ':')}"
         return Slip(before, valued.start(2) + 1, "a value and entries below it", wanted)
     if _is_further_left(lines, before, number):

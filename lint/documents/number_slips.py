@@ -34,6 +34,9 @@ HEDGE = re.compile(
 WORD_FIRST = re.compile(
     rf"([^\W\d_][\w%°µΩ/.]{{0,20}})\s*[:=]?\s+({NUMBER_FORM})(?:\s*([^\W\d].*))?"
 )
+DIRECT = ("direct", "direct drive", "none", "gearless", "direkt", "direktantrieb")
+ANY_NUMBER = re.compile(r"[0-9]+(?:\.[0-9]+)?")
+OF_A_CURRENT = ("A", "A_rms", "A_peak")
 TWO_FIGURES = re.compile(r"(?<![\w^/.-])[0-9]")
 TIMES = re.compile(rf"{NUMBER_FORM}\s*[x×*]\s*{NUMBER_FORM}(?:\s*[^\W\d]\w*)?")
 POINT_OF_GROUPS = re.compile(r"[-+]?[0-9]{1,3}\.[0-9]{3}")
@@ -51,7 +54,26 @@ BRACKETS_AWAY = str.maketrans("()[]", "    ")
 DIGITS_FOR = str.maketrans("OolI", "0011")
 DASHES_ALONE = re.compile("[-_\u2010-\u2015\u2212]+")
 DASHES = re.compile("[\u2010-\u2015\u2212](?=[0-9.])")
-NOT_TOLD = frozenset(("?", "??", "tbd", "todo", "n/a", "na", "unknown", "-", "--", "none", "null"))
+NOT_TOLD = frozenset(
+    (
+        "?",
+        "??",
+        "tbd",
+        "todo",
+        "nan",
+        "not known",
+        "unbekannt",
+        "inconnu",
+        "desconocido",
+        "n/a",
+        "na",
+        "unknown",
+        "-",
+        "--",
+        "none",
+        "null",
+    )
+)
 NOT_KNOWN = "; leave the key out if the value is unknown"
 A_FIGURE = "; the figure itself"
 ALONE = ", the number alone"
@@ -86,6 +108,7 @@ def in_range(correction: Correction, schema: Mapping[str, Any]) -> Correction:
 
 def is_not_told(word: str) -> bool:
     """Whether a plain word stands for a value that nobody knows."""
+    word = word.strip("()<>[]")
     return word in map(plain_word, NOT_TOLD) or bool(DASHES_ALONE.fullmatch(word))
 
 
@@ -127,6 +150,9 @@ def of_number(text: str, quoted: bool, key: str, list_form: str = "") -> Correct
 
 def _of_hedged(text: str, key: str, list_form: str) -> Correction | None:
     """A number behind a word or a sign, or of two parts: what is behind it decides."""
+    numbers = ANY_NUMBER.findall(text.replace(",", "."))
+    if len(numbers) == 1 and unit_of_key(key) in OF_A_CURRENT and PEAK_WORD.search(text):
+        return Correction(*in_the_unit_of(key, numbers[0], "peak"))
     fraction = WITH_FRACTION.fullmatch(text)
     if fraction:
         part = FRACTIONS[fraction[2]] if fraction[2] else _divided(fraction[4])
@@ -141,9 +167,11 @@ def _of_hedged(text: str, key: str, list_form: str) -> Correction | None:
         meant = ratio_of(f"{teeth[1]}:{teeth[2]}") if teeth else None
         if meant or teeth or SPAN.fullmatch(text):
             return Correction(", as a single number" if meant else TURNS_OF_THE_ROTOR, meant)
+    if key == "ratio" and text.lower() in DIRECT:
+        return Correction("; 1 where the motor turns the wheel without gears or chain")
     if "circumference" in key and TIMES.fullmatch(text):
         return Correction(WHEEL_SIZE)
-    if TIMES.fullmatch(text) or SPAN.match(text):
+    if TIMES.fullmatch(text) or _is_span(text):
         return Correction(A_SINGLE_NUMBER) if list_form else _of_words(text)
     both = PARALLEL.fullmatch(text)
     if both and key in ("series", "parallel"):
@@ -153,6 +181,21 @@ def _of_hedged(text: str, key: str, list_form: str) -> Correction | None:
     if first is None or NOT_CONVERTED in in_the_unit_of(key, first[2], first[1])[0]:
         return None
     return Correction(*in_the_unit_of(key, first[2], f"{first[3] or ''} {first[1]}".strip()))
+
+
+def _is_span(text: str) -> bool:
+    """Whether a text is two numbers as the ends of a range, with a unit behind them or none."""
+    span = SPAN.match(text)
+    rest = text[span.end() :].strip() if span else "-"
+    return not rest or rest[0].isalpha() or rest[0] in "%°µΩ"
+
+
+def of_sign(text: str, schema: Mapping[str, Any], key: str) -> Correction:
+    """A current with a minus, where its key alone says the direction: regen flows back by its name."""
+    if unit_of_key(key)[:1] != "A" or not text.startswith("-") or not DECIMAL.fullmatch(text):
+        return NO_CORRECTION
+    fits = 0 <= schema.get("minimum", -1) <= -float(text) <= schema.get("maximum", 0)
+    return Correction("; the amount without a sign") if fits else NO_CORRECTION
 
 
 def _divided(text: str) -> float:
@@ -230,7 +273,7 @@ def numbers_in(text: str) -> list[str]:
 
 def _of_words(text: str) -> Correction:
     """What is no single figure: a span, a guess, a sum, a remark, a word."""
-    span = SPAN.match(text)
+    span = SPAN.match(text) if _is_span(text) else None
     if span and any(sign in span[0] for sign in ("+/-", "+-", "±")):
         return Correction(A_SINGLE_NUMBER)
     if span:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from typing import Any
 
 from .day_slips import of_day
@@ -16,6 +16,7 @@ from .number_slips import (
     is_not_told,
     of_number,
     of_point,
+    of_sign,
 )
 from .schema import resolved
 from .spelling import called_elsewhere, plain_word, slip_for
@@ -43,6 +44,8 @@ NONE_IF_ABSENT = "; `none` where there is none, and no key where that is not kno
 CURLY = re.compile(
     "^[\u2018\u2019\u201a\u201c-\u201e\u00ab\u00bb]|[\u2018\u2019\u201c\u201d\u00bb\u00ab]$"
 )
+NUMBER_LETTER = re.compile("_b(?=[0-9])")  # of `NTC 10k B3950`
+BRACED = re.compile(r"([A-Za-z_]\w*) *\{.*")
 RUN_TOGETHER = re.compile("([A-Za-z_]\\w*) *(?:[=:;\N{FULLWIDTH COLON}\N{RATIO}]+| ) *(.*)")
 
 
@@ -121,6 +124,7 @@ def _of_text(
     if "boolean" in types:
         word = text.lower()
         nearest = "true" if word in SAYS_TRUE else "false" if word in SAYS_FALSE else None
+        nearest = nearest or slip_for(word, ("true", "false"))
         return Correction("", nearest)
     if "number" in types or "integer" in types:
         if (
@@ -131,7 +135,9 @@ def _of_text(
             return Correction("; 0 where there is none")
         is_text = isinstance(node.value, str)
         return (
-            of_number(text, node.is_quoted, key, list_form) if is_text else of_point(text, schema)
+            of_number(text, node.is_quoted, key, list_form)
+            if is_text
+            else _of_plain_number(text, schema, key)
         )
     if schema.get("format") == "date":
         return of_day(text)
@@ -148,8 +154,17 @@ def _of_text(
     return NO_CORRECTION
 
 
+def _of_plain_number(text: str, schema: Mapping[str, Any], key: str) -> Correction:
+    point = of_point(text, schema)
+    return point if point != NO_CORRECTION else of_sign(text, schema, key)
+
+
 def of_run_together(
-    key: str, known: Mapping[str, Any], value: Any, is_quoted: bool = False
+    key: str,
+    known: Mapping[str, Any],
+    value: Any,
+    is_quoted: bool = False,
+    given: Collection[str] = (),
 ) -> Correction:
     """What is wanted instead of a key that holds its value, or that ends a quotation.
 
@@ -158,6 +173,9 @@ def of_run_together(
     >>> of_run_together("65 V", {"max_V": {}}, None).nearest
     'max_V: 65'
     """
+    braced = BRACED.fullmatch(key)
+    if braced is not None and braced[1] in known:
+        return Correction(f"a colon and a space between {quoted(braced[1])} and `{{`")
     parts = RUN_TOGETHER.fullmatch(key)
     if parts is not None and parts[1] in known:
         if value is not None:
@@ -166,16 +184,19 @@ def of_run_together(
         return Correction(wanted, f"{parts[1]}: {parts[2]}")
     if value is None and CURLY.search(key):
         return Correction("a text in straight quotation marks, which may hold a comma")
-    return _of_value_alone(key, known) if value is None else NO_CORRECTION
+    return _of_value_alone(key, known, given) if value is None else NO_CORRECTION
 
 
-def _of_value_alone(text: str, known: Mapping[str, Any]) -> Correction:
+def _of_value_alone(text: str, known: Mapping[str, Any], given: Collection[str]) -> Correction:
     """What stands in braces without its key: a number with a unit, or a choice of one of the keys."""
     number = WITH_UNIT.fullmatch(text)
     if number:
         fit = [name for name in known if is_word_of(number[2], unit_of_key(name))]
     else:
         fit = [name for name, form in known.items() if text in _choices(form)]
+    if len(fit) == 1 and fit[0] in given:
+        return Correction(f"one value of {quoted(fit[0])}, which is there already")
+    fit = [name for name in fit if name not in given]
     if not fit:
         return NO_CORRECTION
     keys = alternatives([quoted(name) for name in fit])
@@ -221,9 +242,15 @@ def of_none(node: YamlNode, form: Mapping[str, Any], inner: Mapping[str, Any]) -
 
 def _choice(text: str, choices: Iterable[Any], list_form: str = "") -> Correction:
     known = {plain_word(str(choice)): str(choice) for choice in choices if choice is not None}
-    word = plain_word(text)
-    if word in known:
-        return Correction("", known[word])
+    word = NUMBER_LETTER.sub("_", plain_word(text))
+    tied = [
+        choice for one, choice in known.items() if one.replace("_", "") == word.replace("_", "")
+    ]
+    if word in known or len(tied) == 1:
+        return Correction("", known.get(word) or tied[0])
+    begun = [choice for one, choice in known.items() if one.startswith(f"{word}_")]
+    if len(begun) == 1 and any(map(str.isdigit, word)):
+        return Correction(f"; {quoted(begun[0])}, if that is its full name")
     note, meant = called_elsewhere(word, set(known.values()))
     if note or meant:
         return Correction(note, meant)

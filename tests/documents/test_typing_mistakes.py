@@ -14,6 +14,7 @@ import pytest
 from gonogo.documents.error import DocumentErrors
 from gonogo.documents.key_suggestions import of_key
 from gonogo.documents.loading import load
+from gonogo.documents.number_slips import of_number
 from gonogo.documents.schema import Property, SchemaSection, outline, properties
 from gonogo.documents.spelling import plain_word, slip_for
 
@@ -352,6 +353,22 @@ MISTAKES = (
     ("use: private_land", "use: Stra\N{LATIN SMALL LETTER SHARP S}e"),
     ("series: 15", "configuration: 15S6P"),
     ("gonogo: profile/1\n", "profile/1\n"),
+    # Names and full names, signs, and what is nobody's value.
+    ("temperature_sensor: ntc-10k-3950", "temperature_sensor: NTC 10k B3950"),
+    ("temperature_sensor: ntc-10k-3950", "temperature_sensor: KTY84"),
+    ("temperature_sensor: ntc-10k-3950", "temperature_sensor: PT-1000"),
+    ("one_way_clutch: false", "one_way_clutch: flase"),
+    ("one_way_clutch: false", "freewheel: false"),
+    ("brake_cut: true", "break_cut: true"),
+    ("kind: hall", "kind: hall, potentiometer"),
+    ("max_V: 65", "Max. Voltage: 65"),
+    ("max_V: 65", "max_V: unbekannt"),
+    ("battery_current_A: 75", "battery_current_A: -75"),
+    ("ratio: 9", "ratio: direct"),
+    ("  fuse: {", "  main_fuse: {"),
+    ("regen: none", "regen {battery_current_A: 20}"),
+    ("regen: none", "regen: none\n    battery_current_A: 20"),
+    ("regen: none", "regen:\n  battery_current_A: 20"),
 )
 
 
@@ -427,9 +444,67 @@ def test_an_entry_beside_its_section_is_to_be_moved(tmp_path: Path) -> None:
     (tmp_path / "wren.yaml").write_text(text.replace("enable}", "enable"), "utf-8")
     with pytest.raises(DocumentErrors) as caught:
         load(tmp_path / "wren.yaml")
-    first = caught.value.errors[0]
+    (first,) = caught.value.errors
     assert (first.line, first.found) == (23, "nothing below `kill_switch`")
     assert first.wanted == "`opens` in line 24 to stand further right than it"
+
+
+@pytest.mark.parametrize(
+    ("key", "text"),
+    [
+        (f"{key}_A_rms", f"{before}{number}{after}")
+        for key in ("phase_current", "phase_current_burst")
+        for number in ("150", "150.5")
+        for before, after in (
+            *(
+                ("", f" {word}")
+                for word in ("peak", "pk", "A peak", "A (peak)", "Spitze", "A crest peak")
+            ),
+            *((f"{word} ", "") for word in ("peak", "Peak", "pk", "ca. peak")),
+            *((f"{word} ", " A peak") for word in ("~", "max.", "up to", "about")),
+            ("", " A peak for 10 s"),
+        )
+    ],
+)
+def test_a_peak_is_never_told_to_stand_alone(key: str, text: str) -> None:
+    """What is left of it, taken for an effective value, is two fifths more than the motor bears."""
+    note, meant = of_number(text, False, key)
+    assert meant is None, (note, meant)
+    assert f"`{key.removesuffix('rms')}peak: 150" in note, note
+
+
+@pytest.mark.parametrize("hedge", ["~", "ca. ", "max. ", "about ", "up to ", "\N{ALMOST EQUAL TO}"])
+def test_a_hedge_before_a_number_hides_no_unit(hedge: str) -> None:
+    """Without it and the unit the number would be another."""
+    assert of_number(f"{hedge}80 cm", False, "battery_cable_m").nearest == "0.8"
+
+
+@pytest.mark.parametrize(
+    ("right", "typed", "wanted"),
+    [
+        (
+            "vehicle:\n",
+            "bike:\n vehicle:\n",
+            "its entries without this line above them, and without the spaces before them",
+        ),
+        (
+            "gonogo: profile/1\n",
+            "gonogo: profile/1\npart: {name: Hub}\nvehicles:\n",
+            "`gonogo: part/1` where the file describes a part, or a `vehicle`",
+        ),
+    ],
+)
+def test_a_document_in_the_wrong_frame_has_one_answer(
+    tmp_path: Path, right: str, typed: str, wanted: str
+) -> None:
+    """A list of all that is missing for it would hide what to change."""
+    text = first_profile().partition("pack:\n")[0]
+    indented = text.replace("\n  ", "\n   ") if "bike" in typed else text.replace("vehicle:\n", "")
+    (tmp_path / "wren.yaml").write_text(indented.replace(right, typed, 1), "utf-8")
+    with pytest.raises(DocumentErrors) as caught:
+        load(tmp_path / "wren.yaml")
+    (error,) = caught.value.errors
+    assert error.wanted == wanted
 
 
 def test_a_comma_in_curly_quotation_marks_parts_a_text(tmp_path: Path) -> None:
