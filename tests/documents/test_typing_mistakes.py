@@ -16,7 +16,9 @@ from gonogo.documents.key_suggestions import of_key
 from gonogo.documents.loading import load
 from gonogo.documents.number_slips import of_number
 from gonogo.documents.schema import Property, SchemaSection, outline, properties
-from gonogo.documents.spelling import plain_word, slip_for
+from gonogo.documents.spelling import plain_word, slip_for, spelt_out
+from gonogo.documents.units import UNITS, unit_of_key
+from gonogo.documents.value_units import WITHOUT
 
 HERE = Path(__file__).parent
 Expect = Callable[[str, str], None]
@@ -471,6 +473,22 @@ def test_a_peak_is_never_told_to_stand_alone(key: str, text: str) -> None:
     note, meant = of_number(text, False, key)
     assert meant is None, (note, meant)
     assert f"`{key.removesuffix('rms')}peak: 150" in note, note
+
+
+@pytest.mark.parametrize(
+    "form", ["2 {}", "2{}", "~2 {}", "max. 2 {}", "2 ({})", "{} 2", "ca. 2 {}"]
+)
+@pytest.mark.parametrize("unit", sorted({unit_of_key(path) for path in properties()} - {""}))
+def test_a_multiple_of_a_unit_is_never_left_as_it_was(unit: str, form: str) -> None:
+    """In any form in which a rider writes it: 2 kA taken for 2 A melts what the fuse is for."""
+    own = {unit.lower(), UNITS[unit].symbol.lower(), "kv" if unit == "rpm_per_V" else unit}
+    for symbol in ("V", "A", "W", "ohm", "Ah", "F", "H", "m", "g"):
+        for multiple in (f"m{symbol}", f"k{symbol}"):
+            if multiple.lower() in own or spelt_out(multiple).lower() in own:
+                continue
+            note, meant = of_number(form.format(multiple), False, f"any_{unit}")
+            assert meant != "2", (multiple, note)
+            assert not note.startswith((WITHOUT, ", the number alone")), (multiple, note)
 
 
 @pytest.mark.parametrize("hedge", ["~", "ca. ", "max. ", "about ", "up to ", "\N{ALMOST EQUAL TO}"])
