@@ -185,6 +185,9 @@ def _misplaced(lines: Sequence[str], before: int, number: int) -> Slip | None:
     if is_bare:
         wanted = f"one of them: the value, or entries below a bare {quoted(valued[1] + ':')}"
         return Slip(before, valued.start(2) + 1, "a value and entries below it", wanted)
+    if entry is None and ":" not in line:
+        wanted = "`key: value`, or `#` before a remark"
+        return Slip(number, _indent(line) + 1, "a line without `:`", wanted)
     if _is_further_left(lines, before, number):
         return Slip(before, _indent(above) + 1, FURTHER_LEFT, LINED_UP)
     return Slip(number, _indent(line) + 1, FURTHER_RIGHT, LINED_UP)
@@ -207,7 +210,9 @@ def _at_home(lines: Sequence[str], before: int, number: int) -> Slip | None:
     ):
         wanted = f"{_spaces(sister[0])} before it, as before {quoted(entry[2])} in line {number}"
         return Slip(before, len(above[1]) + 1, f"{quoted(above[2])} too far left", wanted)
-    if {above[2], entry[2]} <= _section_of(is_open):
+    is_beside = bool(is_open) and is_open[-1].indent >= len(above[1])
+    is_left = is_beside or _is_further_left(lines, before, number)
+    if {above[2], entry[2]} <= _section_of(is_open) and is_left:
         wanted = (
             f"{_spaces(len(entry[1]))} before it, as before {quoted(entry[2])} in line {number}"
         )

@@ -49,7 +49,7 @@ APPROXIMATE = re.compile(rf"(?:[~<>≈=±]+|ca?\.?|about)\s*{NUMBER_FORM}|{NUMBE
 SUM = re.compile(rf"=.*|{NUMBER_FORM}(?:\s*[-+*/x×÷]\s*{NUMBER_FORM})+")
 BRACKETED = re.compile(r"[(<{\[]([^()<>{}\[\]]+)[)>}\]]")
 PARTED_BY = re.compile(r"\s*[;/]\s*|,\s+|\s+")
-WITH_REMARK = re.compile(rf"{NUMBER_FORM}\s*(?://|--|/\*).*")
+WITH_REMARK = re.compile(rf"{NUMBER_FORM}\s*(?://|--|/\*|#).*")
 BRACKETS_AWAY = str.maketrans("()[]", "    ")
 DIGITS_FOR = str.maketrans("OolI", "0011")
 DASHES_ALONE = re.compile("[-_\u2010-\u2015\u2212]+")
@@ -124,7 +124,7 @@ def of_number(text: str, quoted: bool, key: str, list_form: str = "") -> Correct
     if dashed != text.strip() and DECIMAL.fullmatch(dashed):
         return Correction(", with a minus as a keyboard types it", dashed)
     text = text.strip()
-    divided = ratio_of(text) if not unit_of_key(key) else None
+    divided = ratio_of(text) if key.endswith("ratio") else None
     if divided:
         return Correction(", as a single number", divided)
     if quoted and DECIMAL.fullmatch(text):

@@ -190,6 +190,8 @@ def of_run_together(
 def _of_value_alone(text: str, known: Mapping[str, Any], given: Collection[str]) -> Correction:
     """What stands in braces without its key: a number with a unit, or a choice of one of the keys."""
     number = WITH_UNIT.fullmatch(text)
+    if DECIMAL.fullmatch(text):
+        return Correction("its key and a colon before it")
     if number:
         fit = [name for name in known if is_word_of(number[2], unit_of_key(name))]
     else:

@@ -207,6 +207,15 @@ class _Translator:
     def of_value(self, form: Mapping[str, Any], path: Keys) -> DocumentError:
         """A value of the wrong kind, out of range, or none of the choices."""
         node = self.node(path)
+        last = node.event.end_mark.line
+        if (
+            isinstance(node.value, str)
+            and not node.event.style
+            and last > node.event.start_mark.line
+        ):
+            wanted = "`key: value`, or `#` before a remark"
+            found = "a line without `:`, which goes on with the value above it"
+            return WrongValue(self.file, last + 1, 1, found, wanted)
         key = next((part for part in reversed(path) if isinstance(part, str)), "")
         way = form["anyOf"][-1 if "x-none" in form else 0] if "anyOf" in form else form
         inner = resolved(way)
@@ -381,6 +390,16 @@ class _Translator:
         """Keys without which the section says nothing, all of them in one error."""
         missing = [key for key in error.validator_value if key not in error.instance]
         entries = error.schema.get("properties", {})
+        # A key that is there under a name a little off has its error where it stands.
+        others = [key for key in error.instance if key not in entries]
+        is_closed = error.schema.get("additionalProperties") is False
+        for key in others[:MOST_NAMED] if self.guesses > 0 and is_closed else ():
+            meant = key_suggestions.of_key(key, missing, error.instance[key]).nearest
+            wanted = suggestions.of_run_together(key, dict.fromkeys(missing), error.instance[key])
+            meant = meant or str(wanted.nearest).partition(":")[0]
+            missing = [one for one in missing if one != meant]
+        if not missing:
+            return
         keys = alternatives([f"`{key}`" for key in missing]).replace(" or ", " and ")
         words = [wanted_words(entries[key], key) for key in missing if key in entries]
         what = f": {words[0]}" if len(missing) == 1 and words else ""

@@ -155,7 +155,7 @@ def in_the_unit_of(key: str, number: str, word: str) -> Told:
     if word in ("C", "c") and own in ("A", "A_rms"):
         return f"; {number} {word} is {number} times the capacity in Ah", None
     first, _, rest = word.partition(" ")
-    if rest and _says(first, own) and not OF_ANOTHER.search(rest):
+    if rest and _says(first.rstrip(".,;"), own) and not OF_ANOTHER.search(rest):
         return ", the figure alone", None
     return _of_prefix(number, word, own) or _no_unit_of(word, own)
 

@@ -319,7 +319,11 @@ class _Builder:
             return
         key = self.key
         if key is None:
-            raise self.error(node.event, "a section or a list as a key", "a word as a key")
+            raise self.error(
+                node.event,
+                "a section or a list as a key",
+                "a word as a key; of `{` before it one at most",
+            )
         self.key = None
         name = key.value
         if name == "<<" and not key.style:

@@ -371,6 +371,15 @@ MISTAKES = (
     ("regen: none", "regen {battery_current_A: 20}"),
     ("regen: none", "regen: none\n    battery_current_A: 20"),
     ("regen: none", "regen:\n  battery_current_A: 20"),
+    ("name: Wren", "Name: Wren"),
+    ("name: Wren", "nom: Wren"),
+    ("vehicle:\n", "Vehicle:\n"),
+    ("bms: {continuous_A: 90, trip", "bms: {90, trip"),
+    ("magnets: 16", "magnets: 16/2"),
+    ("  wheels: 3", "  wheels: 3# trike"),
+    ("  mass_kg: 95", "  mass_kg: 95 kg, or mass_lb"),
+    ("  wheels: 3", "   wheels: 3\n   # Empty."),
+    ("  wheels: 3", "   Number of wheels.\n  wheels: 3"),
 )
 
 
