@@ -137,6 +137,18 @@ def _is_plain(argument: str) -> bool:
     return argument.startswith("-") or os.path.lexists(argument)
 
 
+OTHER_VERBS = {
+    **dict.fromkeys(("compare", "changes", "difference"), "diff"),
+    **dict.fromkeys(("validate", "verify", "lint", "test", "judge", "inspect"), "check"),
+    **dict.fromkeys(("create", "init", "add", "start"), "new"),
+    **dict.fromkeys(("limits", "range", "ranges", "windows"), "window"),
+    **dict.fromkeys(("fix", "repair", "correct"), "mend"),
+    **dict.fromkeys(("log", "revisions", "commits"), "history"),
+    **dict.fromkeys(("explain", "describe", "info", "keys", "man"), "help"),
+    **dict.fromkeys(("calculate", "formula", "quantity"), "working"),
+}
+
+
 def _unknown(name: str) -> str:
     """That there is no such command, and which one was probably meant."""
     if name.lower().endswith(YAML_ENDINGS) or os.path.lexists(name):
@@ -147,6 +159,9 @@ def _unknown(name: str) -> str:
         return "gonogo stands there twice. Once is enough."
     if name.strip("?") == "":
         return f"gonogo has no command {name}. Did you mean gonogo help?"
+    meant = OTHER_VERBS.get(name.lower())
+    if meant is not None:
+        return f"gonogo has no command {name}. Did you mean gonogo {meant}?"
     commands = f"Commands: {', '.join(COMMANDS)}."
     return f"gonogo has no command {name}. {hint(name, COMMANDS, commands)}"
 

@@ -97,9 +97,10 @@ def try_document(files: Files, path: str, kind: DocumentKind | None = None) -> R
         if tree.root is not None and stated is not None:
             errors += _misfits(tree.root, stated, file) or ([] if errors else tree.doubts)
     if errors:
-        from .text_slips import with_comments, with_headers  # late: most documents have none
+        from .indentation_slips import with_openers  # late: most documents have no errors
+        from .text_slips import with_comments, with_headers
 
-        errors = with_comments(with_headers(errors, text), text)
+        errors = with_openers(with_comments(with_headers(errors, text), text), text)
     document = Document(file, path, stated, text, tree.root) if tree.root and stated else None
     return Reading(document, with_lines(one_a_place(errors)[:MOST_ERRORS], text))
 

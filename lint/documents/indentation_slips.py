@@ -10,15 +10,19 @@ import re
 from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
+from .error import DocumentError, RepeatedKey, UnknownKey, WrongValue
 from .schema import outline
-from .text import alternatives, quoted
+from .text import LINE_END, alternatives, quoted
 from .text_slips import Slip, is_section, line_before
 
 ENTRY_LINE = re.compile(r"^( *)(?:- +)?([A-Za-z_]\w*) *:(?: |$)")
-WITH_VALUE = re.compile(r"^ *(?:- )?([A-Za-z_]\w*): +([^\s#\[{|>&*'\"].*)$")
+WITH_VALUE = re.compile(
+    r"^ *(?:- )?([A-Za-z_]\w*): +([^\s#\[{|>&*'\"].*|(?:\{.*\}|\[.*\]|\"[^\"]*\"|'[^']*') *(?:#.*)?)$"
+)
 OPENER = re.compile(r"^ *(?:- )?[A-Za-z_]\w*: *(?:#.*)?$")
 COMMENT = re.compile(r"^ *#")
 DASHED = re.compile(r"^( *)- +[A-Za-z_]\w*:")
+MOST_ENTRIES = 30  # of a section
 NO_KEYS: frozenset[str] = frozenset()
 FURTHER_LEFT = "an entry further left than those below it"
 FURTHER_RIGHT = "an entry further right than the one above it"
@@ -46,11 +50,60 @@ def slip_of_indentation(lines: Sequence[str], number: int) -> Slip | None:
     if dash and any(one.indent == len(dash[1]) for one in above):
         found = f"`-` before {quoted(entry[2])}"
         return Slip(number, len(dash[1]) + 1, found, "no dash before a key of a section")
+    dashed = _dashed_above(lines, before, entry[2])
+    if dashed is not None:
+        return dashed
     if not any(one.indent == _indent(lines[number - 1]) for one in above):
         outdented = _outdented(entry[2], _indent(lines[number - 1]), above, number)
         if outdented is not None:
             return outdented
     return _misplaced(lines, before, number)
+
+
+def _dashed_above(lines: Sequence[str], before: int, key: str) -> Slip | None:
+    """The line above with a dash before a key of a section whose other keys have none."""
+    dash = DASHED.match(lines[before - 1])
+    entry = ENTRY_LINE.match(lines[before - 1])
+    is_open = _open_at(lines, before) if dash else []
+    if dash is None or entry is None or not {key, entry[2]} <= _section_of(is_open):
+        return None
+    found = f"`-` before {quoted(entry[2])}"
+    return Slip(before, len(dash[1]) + 1, found, "no dash before a key of a section")
+
+
+def with_openers(errors: Sequence[DocumentError], text: str) -> list[DocumentError]:
+    """The errors; of a section whose entries stand below its key but not further right, one for all."""
+    kept = list(errors)
+    if not any(
+        isinstance(error, WrongValue) and error.found.startswith("nothing") for error in kept
+    ):
+        return kept
+    lines = LINE_END.split(text)
+    strayed = {e.line: e for e in kept if isinstance(e, UnknownKey | RepeatedKey)}
+    for error in [one for one in kept if one.found.startswith("nothing")]:
+        opener = ENTRY_LINE.match(lines[error.line - 1])
+        if opener is None or not OPENER.match(lines[error.line - 1]):
+            continue
+        own = _section_of(_open_at(lines, error.line + 1))
+        beside: list[tuple[int, str]] = []
+        for number in range(error.line + 1, min(error.line + MOST_ENTRIES, len(lines)) + 1):
+            entry = ENTRY_LINE.match(lines[number - 1])
+            if (
+                entry is None
+                or entry[1] != opener[1]
+                or entry[2] not in own
+                or number not in strayed
+            ):
+                break
+            beside.append((number, entry[2]))
+        if beside:
+            found = f"nothing below {quoted(opener[2])}"
+            wanted = f"{quoted(beside[0][1])} in line {beside[0][0]} to stand further right than it"
+            place = (error.file, error.line, len(opener[1]) + 1)
+            kept[kept.index(error)] = WrongValue(*place, found, wanted)
+            gone = [strayed[number] for number, _ in beside]
+            kept = [one for one in kept if one not in gone]
+    return kept
 
 
 def _outdented(key: str, indent: int, above: Sequence[Open], number: int) -> Slip | None:
@@ -123,12 +176,51 @@ def _misplaced(lines: Sequence[str], before: int, number: int) -> Slip | None:
     valued = WITH_VALUE.match(above)
     if valued is None or _indent(line) <= _indent(above):
         return None
-    if is_section(valued[1]):
+    entry = ENTRY_LINE.match(line)
+    is_bare = is_section(valued[1]) and valued[2][0] not in "{["
+    is_below = entry is not None and entry[2] in _section_of(_open_at(lines, number))
+    at_home = None if is_bare and is_below else _at_home(lines, before, number)
+    if at_home is not None:
+        return at_home
+    if is_bare:
         wanted = f"one of them: the value, or entries below a bare {quoted(valued[1] + ':')}"
         return Slip(before, valued.start(2) + 1, "a value and entries below it", wanted)
+    if entry is None and ":" not in line:
+        wanted = "`key: value`, or `#` before a remark"
+        return Slip(number, _indent(line) + 1, "a line without `:`", wanted)
     if _is_further_left(lines, before, number):
         return Slip(before, _indent(above) + 1, FURTHER_LEFT, LINED_UP)
     return Slip(number, _indent(line) + 1, FURTHER_RIGHT, LINED_UP)
+
+
+def _at_home(lines: Sequence[str], before: int, number: int) -> Slip | None:
+    """Of an entry and the one above it, further left and with a value, the one not at home where it is."""
+    entry, above = ENTRY_LINE.match(lines[number - 1]), ENTRY_LINE.match(lines[before - 1])
+    is_open = _open_at(lines, before)
+    if entry is None or above is None:
+        return None
+    around = [one for one in is_open if one.indent < len(above[1])]
+    homes = [(one.indent, section) for one, section in _places(is_open)]
+    sister = next((one for one in reversed(homes) if one[0] == len(entry[1])), None)
+    left = _section_of(around)
+    if (
+        sister is not None
+        and above[2] in sister[1]
+        and (above[2] not in left or entry[2] in sister[1])
+    ):
+        wanted = f"{_spaces(sister[0])} before it, as before {quoted(entry[2])} in line {number}"
+        return Slip(before, len(above[1]) + 1, f"{quoted(above[2])} too far left", wanted)
+    is_beside = bool(is_open) and is_open[-1].indent >= len(above[1])
+    is_left = is_beside or _is_further_left(lines, before, number)
+    if {above[2], entry[2]} <= _section_of(is_open) and is_left:
+        wanted = (
+            f"{_spaces(len(entry[1]))} before it, as before {quoted(entry[2])} in line {number}"
+        )
+        return Slip(before, len(above[1]) + 1, f"{quoted(above[2])} too far left", wanted)
+    if entry[2] in left:
+        wanted = f"{_spaces(len(above[1]))} before it, as before {quoted(above[2])}"
+        return Slip(number, len(entry[1]) + 1, f"{quoted(entry[2])} too far right", wanted)
+    return None
 
 
 def _is_further_left(lines: Sequence[str], before: int, number: int) -> bool:

@@ -58,7 +58,7 @@ def of_key(key: str, known: Iterable[str], value: Any = None) -> Correction:
     True
     """
     known = list(known)
-    key = key.translate(NO_BRACKETS)
+    key = key.translate(NO_BRACKETS).replace(". ", " ")
     words = {plain_word(name): name for name in known}
     plain = plain_word(key)
     if plain in words:

@@ -19,6 +19,10 @@ OTHER_COLON = re.compile(
 QUOTE_INSIDE = re.compile(r"""[:,\[{] *(['"])(?:(?!\1).)*(\1)(?=\w)""")
 TWO_COLONS = re.compile(r"([A-Za-z_]\w*)(::)(?= )")
 WHOLE_QUOTED = re.compile(r"""^ *(["'])[A-Za-z_]\w*: [^"']*\1 *(?:#.*)?$""")
+FIRST_KEY = re.compile(r"^ *(?:- +)?([A-Za-z_]\w*): +")
+BEHIND_QUOTES = re.compile(r"""^ *(?:- +)?[A-Za-z_]\w*: +(?:"[^"]*"|'[^']*') +([^\s#,}\]])""")
+DASH_FIRST = re.compile(r"[A-Za-z_]\w*: +(-) +[^\s-]")
+NUMBER_OF = re.compile(r"%[0-9]")
 LAST_WORD = re.compile(r"([;\s])\s*([A-Za-z_]\w*)\s*$")
 ROUND_BRACKET = re.compile(r": *(\() *[A-Za-z_]\w*:")
 MARKED = re.compile(r"^ *([*>|`]+) *`?\**([A-Za-z_]\w*)[*`: |]")
@@ -57,6 +61,10 @@ def slip_of_line(text: str, complaint: str, at: tuple[int, int]) -> Slip | None:
     if bracket is not None:
         return bracket
     line = lines[number - 1] if number <= len(lines) else ""
+    if "mapping values are not allowed" in complaint:
+        second = _second_colon(line, number, column)
+        if second is not None:
+            return second
     if "did not find expected ','" in complaint:
         return _without_comma(line, number, column)
     return slip_of_indentation(lines, number)
@@ -74,6 +82,14 @@ def _in_line(line: str, number: int) -> Slip | None:
     whole = WHOLE_QUOTED.match(line)
     if whole:
         return Slip(number, whole.start(1) + 1, "an entry in quotation marks", UNQUOTED)
+    behind = BEHIND_QUOTES.match(line)
+    if behind:
+        wanted = "nothing there, or the whole text in one pair of quotation marks"
+        return Slip(number, behind.start(1) + 1, "text behind the closing quotation mark", wanted)
+    dash = DASH_FIRST.search(line)
+    if dash:
+        wanted = "the value without a dash; a minus stands directly before its number"
+        return Slip(number, dash.start(1) + 1, "`-` before a value", wanted)
     inside = QUOTE_INSIDE.search(line)
     if inside:
         others = "double" if inside[1] == "'" else "single"
@@ -141,6 +157,25 @@ def _ends_round(code: str, at: int) -> bool:
     """Whether a round bracket closes what none has opened in its line."""
     is_last = code[at + 1 :].strip()[:1] in ("", ",", "}")
     return code[at] == ")" and is_last and "(" not in code[:at]
+
+
+def _second_colon(line: str, number: int, column: int) -> Slip | None:
+    """Two entries on one line, an entry behind the key of its section, or a text with a colon in it."""
+    entry, word = FIRST_KEY.match(line), LAST_WORD.search(line[: column - 1])
+    if entry is None or word is None or line[column - 1 : column] != ":" or not is_key(entry[1]):
+        return None
+    if word.start(2) <= entry.start(1):
+        return None
+    if not is_key(word[2]):
+        is_text = line[entry.end()].isalpha()
+        wanted = "the text in quotes" if is_text else "a line of its own for each entry"
+        return Slip(number, column, "a second `:` in one entry", wanted)
+    found = f"{quoted(word[2])} on the line of {quoted(entry[1])}"
+    if entry.end() >= word.start(2):
+        wanted = f"it on the next line, further right than {quoted(entry[1])}, or in braces: {{…}}"
+    else:
+        wanted = "a line of its own for each entry"
+    return Slip(number, word.start(2) + 1, found, wanted)
 
 
 def _without_comma(line: str, number: int, column: int) -> Slip | None:

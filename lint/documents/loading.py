@@ -58,7 +58,8 @@ def part_of(
         document_kind = repository.kind(path, "part") or "file of another kind"
         if document_kind != "part":
             found = f"{quoted(written)}, which is a {document_kind}"
-            raise _refused(reference, document, found, f"the part file of a {kind}")
+            wanted = f"the part file of a {kind}, which begins with `gonogo: part/1`"
+            raise _refused(reference, document, found, wanted)
         part = repository.document(path)
     except UnreadableFile as broken:
         found = f"{broken.found} at {quoted(written)}"

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from typing import Any
 
+from .day_slips import of_day
 from .number_slips import (
     NO_CORRECTION,
     NOT_KNOWN,
@@ -13,8 +14,9 @@ from .number_slips import (
     Correction,
     in_range,
     is_not_told,
-    of_day,
     of_number,
+    of_point,
+    of_sign,
 )
 from .schema import resolved
 from .spelling import called_elsewhere, plain_word, slip_for
@@ -25,8 +27,13 @@ from .value_units import is_word_of
 from .yaml_scalar import DECIMAL
 from .yaml_tree import YamlNode, as_written
 
-SAYS_TRUE = frozenset(("yes", "on", "y", "true", "1", "ja", "oui", "si", "fitted", "enabled"))
-SAYS_FALSE = frozenset(("no", "off", "n", "false", "0", "nein", "non", "none", "disabled"))
+SAYS_TRUE = frozenset(
+    ("yes", "on", "y", "t", "true", "1", "ja", "wahr", "oui", "vrai", "si", "fitted", "enabled")
+)
+SAYS_FALSE = frozenset(
+    ("no", "off", "n", "f", "false", "0", "nein", "falsch", "non", "faux", "none", "disabled")
+)
+NO_LIMIT = frozenset(("unlimited", "no_limit", "unbegrenzt", "illimité", "infinite", "inf"))
 SAYS_NONE = (SAYS_FALSE - {"0"}) | {
     *("nil", "nothing", "without", "absent", "not_fitted", "not_there", "keine", "kein", "aus"),
     *("solid", "airless", "foam"),
@@ -37,6 +44,8 @@ NONE_IF_ABSENT = "; `none` where there is none, and no key where that is not kno
 CURLY = re.compile(
     "^[\u2018\u2019\u201a\u201c-\u201e\u00ab\u00bb]|[\u2018\u2019\u201c\u201d\u00bb\u00ab]$"
 )
+NUMBER_LETTER = re.compile("_b(?=[0-9])")  # of `NTC 10k B3950`
+BRACED = re.compile(r"([A-Za-z_]\w*) *\{.*")
 RUN_TOGETHER = re.compile("([A-Za-z_]\\w*) *(?:[=:;\N{FULLWIDTH COLON}\N{RATIO}]+| ) *(.*)")
 
 
@@ -72,6 +81,15 @@ def _of_brackets(node: YamlNode, schema: Mapping[str, Any], list_form: str) -> C
         if any(isinstance(item, dict) for item in node.value):
             braces = "; in braces, not in brackets"
             return Correction(braces if in_brackets else "; its keys without the dash before them")
+        fit = [
+            name for name, one in schema["properties"].items() if _is_any(node.value, _choices(one))
+        ]
+        meant = f"{{{fit[0]}: {node.value[0]}}}" if len(fit) == len(node.value) == 1 else None
+        return Correction(
+            "" if meant else "; its keys with their values, in braces or below it", meant
+        )
+    if schema.get("type") == "string" and isinstance(node.value, list | dict):
+        return Correction("; the text alone, in quotes where it holds brackets or a comma")
     elif isinstance(node.value, dict) and "items" in schema:
         lists = "; in square brackets: [{…}]" if in_brackets else "; a dash before each item"
         return Correction(lists)
@@ -106,6 +124,7 @@ def _of_text(
     if "boolean" in types:
         word = text.lower()
         nearest = "true" if word in SAYS_TRUE else "false" if word in SAYS_FALSE else None
+        nearest = nearest or slip_for(word, ("true", "false"))
         return Correction("", nearest)
     if "number" in types or "integer" in types:
         if (
@@ -115,16 +134,37 @@ def _of_text(
         ):
             return Correction("; 0 where there is none")
         is_text = isinstance(node.value, str)
-        return of_number(text, node.is_quoted, key, list_form) if is_text else NO_CORRECTION
+        return (
+            of_number(text, node.is_quoted, key, list_form)
+            if is_text
+            else _of_plain_number(text, schema, key)
+        )
     if schema.get("format") == "date":
         return of_day(text)
+    if (
+        "properties" in schema
+        and "part" in schema["properties"]
+        and text.endswith((".yaml", ".yml"))
+    ):
+        return Correction("", f"{{part: {text}}}")
+    if "properties" in schema and isinstance(node.value, str | int | float):
+        return Correction("; its keys with their values, in braces or below it")
     if "string" in types and not isinstance(node.value, str):
         return Correction(", in quotes", f'"{text}"')
     return NO_CORRECTION
 
 
+def _of_plain_number(text: str, schema: Mapping[str, Any], key: str) -> Correction:
+    point = of_point(text, schema)
+    return point if point != NO_CORRECTION else of_sign(text, schema, key)
+
+
 def of_run_together(
-    key: str, known: Mapping[str, Any], value: Any, is_quoted: bool = False
+    key: str,
+    known: Mapping[str, Any],
+    value: Any,
+    is_quoted: bool = False,
+    given: Collection[str] = (),
 ) -> Correction:
     """What is wanted instead of a key that holds its value, or that ends a quotation.
 
@@ -133,6 +173,9 @@ def of_run_together(
     >>> of_run_together("65 V", {"max_V": {}}, None).nearest
     'max_V: 65'
     """
+    braced = BRACED.fullmatch(key)
+    if braced is not None and braced[1] in known:
+        return Correction(f"a colon and a space between {quoted(braced[1])} and `{{`")
     parts = RUN_TOGETHER.fullmatch(key)
     if parts is not None and parts[1] in known:
         if value is not None:
@@ -141,16 +184,21 @@ def of_run_together(
         return Correction(wanted, f"{parts[1]}: {parts[2]}")
     if value is None and CURLY.search(key):
         return Correction("a text in straight quotation marks, which may hold a comma")
-    return _of_value_alone(key, known) if value is None else NO_CORRECTION
+    return _of_value_alone(key, known, given) if value is None else NO_CORRECTION
 
 
-def _of_value_alone(text: str, known: Mapping[str, Any]) -> Correction:
+def _of_value_alone(text: str, known: Mapping[str, Any], given: Collection[str]) -> Correction:
     """What stands in braces without its key: a number with a unit, or a choice of one of the keys."""
     number = WITH_UNIT.fullmatch(text)
+    if DECIMAL.fullmatch(text):
+        return Correction("its key and a colon before it")
     if number:
         fit = [name for name in known if is_word_of(number[2], unit_of_key(name))]
     else:
         fit = [name for name, form in known.items() if text in _choices(form)]
+    if len(fit) == 1 and fit[0] in given:
+        return Correction(f"one value of {quoted(fit[0])}, which is there already")
+    fit = [name for name in fit if name not in given]
     if not fit:
         return NO_CORRECTION
     keys = alternatives([quoted(name) for name in fit])
@@ -161,6 +209,10 @@ def _of_value_alone(text: str, known: Mapping[str, Any]) -> Correction:
 def _choices(form: Mapping[str, Any]) -> list[Any]:
     ways = resolved(form).get("anyOf", (form,))
     return [choice for way in ways for choice in resolved(way).get("enum", ())]
+
+
+def _is_any(value: list[Any], choices: list[Any]) -> bool:
+    return len(value) == 1 and isinstance(value[0], str) and value[0] in choices
 
 
 def of_none(node: YamlNode, form: Mapping[str, Any], inner: Mapping[str, Any]) -> Correction | None:
@@ -180,19 +232,27 @@ def of_none(node: YamlNode, form: Mapping[str, Any], inner: Mapping[str, Any]) -
         return Correction("", str(form["x-off"]))
     if word in SAYS_NONE or NOTHING_OF_IT.fullmatch(word):
         return Correction("", "none")
-    if not text or is_not_told(word) or word in ("0", "~"):
+    if not text or is_not_told(word) or word in NO_LIMIT or word in ("0", "~"):
         return Correction(NONE_IF_ABSENT)
     fit = [name for name, one in inner.get("properties", {}).items() if text in _choices(one)]
     if fit:
         return Correction("", f"{{{fit[0]}: {text}}}")
+    if section and "part" in inner["properties"] and text.endswith((".yaml", ".yml")):
+        return Correction("", f"{{part: {text}}}")
     return Correction(KEYS_OF_IT) if section else None
 
 
 def _choice(text: str, choices: Iterable[Any], list_form: str = "") -> Correction:
     known = {plain_word(str(choice)): str(choice) for choice in choices if choice is not None}
-    word = plain_word(text)
-    if word in known:
-        return Correction("", known[word])
+    word = NUMBER_LETTER.sub("_", plain_word(text))
+    tied = [
+        choice for one, choice in known.items() if one.replace("_", "") == word.replace("_", "")
+    ]
+    if word in known or len(tied) == 1:
+        return Correction("", known.get(word) or tied[0])
+    begun = [choice for one, choice in known.items() if one.startswith(f"{word}_")]
+    if len(begun) == 1 and any(map(str.isdigit, word)):
+        return Correction(f"; {quoted(begun[0])}, if that is its full name")
     note, meant = called_elsewhere(word, set(known.values()))
     if note or meant:
         return Correction(note, meant)

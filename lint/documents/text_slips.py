@@ -13,6 +13,8 @@ from typing import NamedTuple
 from .error import DocumentError, RepeatedKey, UnknownKey, YamlSyntax
 from .schema import outline
 from .text import LINE_END, named_by_number, quoted
+from .trade_units import trade_key
+from .units import unit_of_key
 
 CONFLICT = re.compile(r"(?:<{7}|>{7}|={7}|\|{7})(?: .*)?")
 FENCE = re.compile(r"[ \t]*(?:`{3,}|~{3,})")
@@ -22,7 +24,8 @@ TIGHT = re.compile(r"^ *(?:- )?[A-Za-z_]\w*(:)(?![\s/]|$)")
 NO_COLON = re.compile(r"^ *([A-Za-z_][\w /=.%-]*?) *(?:#.*)?$")
 HEADER_AWAY = re.compile(r"^( *)#+[ \t]*([a-z_]+):[ \t]*(?:#.*)?$")
 ENTERED = re.compile(r"^ *(?:- )?([A-Za-z_]\w*) *:(?: |$)")
-VALUE_AWAY = re.compile(r"^( *(?:- )?[A-Za-z_]\w*: +)#[^\s#]")
+HEADER_BARE = re.compile(r"(?:gonogo[ =]*)?((?:profile|part|house)/1)")
+VALUE_AWAY = re.compile(r"^( *(?:- )?([A-Za-z_]\w*): +)#[^\s#]")
 OPENS = re.compile(r":[ \t]*(?:#.*)?$")
 PROPORTION = re.compile(r"[0-9.]+ ?: ?[0-9.]+")
 UNQUOTED = "`key: value`, without quotation marks around both"
@@ -81,7 +84,8 @@ def line_without_colon(text: str, second_colon: int) -> Slip | None:
     bare = NO_COLON.match(lines[number - 1]) if number else None
     if bare is None:
         return None
-    wanted = "`key: value`, with a colon and a space"
+    is_kind = HEADER_BARE.fullmatch(bare[1])
+    wanted = f"`gonogo: {is_kind[1]}`" if is_kind else "`key: value`, with a colon and a space"
     return Slip(number, bare.start(1) + 1, "a line without `:`", wanted)
 
 
@@ -257,7 +261,10 @@ def with_comments(errors: Sequence[DocumentError], text: str) -> list[DocumentEr
     for error in errors:
         away = VALUE_AWAY.match(lines[error.line - 1]) if error.found == "nothing" else None
         if away is not None:
-            wanted = "the text in quotes"
+            is_number = unit_of_key(away[2]) or "number" in error.wanted
+            wanted = "the value without a `#` before it" if is_number else "the text in quotes"
+            if unit_of_key(away[2]) == "mm2":
+                wanted += f"; a wire gauge is entered as {quoted(str(trade_key(away[2])))}"
             place = (error.line, away.end(1) + 1)
             error = YamlSyntax(error.file, *place, "`#`, which begins a comment", wanted)
         said.append(error)

@@ -10,7 +10,7 @@ from typing import Any, ClassVar
 from . import key_suggestions, number_slips, suggestions
 from .bounded_validation import first_repeated
 from .error import DocumentError, PairGivenTwice, UnknownKey, WrongValue
-from .schema import resolved, validator
+from .schema import resolved, schema, validator
 from .scope_slips import of_another_scope
 from .text import alternatives, quoted
 from .trade_units import is_trade_key
@@ -141,8 +141,31 @@ MOST_GUESSES = 20  # keys of a document for which a name that was meant is looke
 
 def schema_errors(root: YamlNode, kind: str, file: str) -> list[DocumentError]:
     """Every place where the document does not fit the schema of its kind."""
+    wrapped = _wrapped(root, kind, file)
+    if wrapped is not None:
+        return [wrapped]
     broken = list(islice(validator(kind).iter_errors(root.value), MOST_ERRORS))
     return list(islice(_Translator(root, file).translated(broken), MOST_ERRORS))
+
+
+def _wrapped(root: YamlNode, kind: str, file: str) -> DocumentError | None:
+    """What is one mistake and looks like several: a document below a key, or under another's header."""
+    if kind != "profile" or "vehicle" in root.value:
+        return None
+    sections = schema(kind)["properties"]
+    for key, inner in root.value.items():
+        if key not in sections and isinstance(inner, dict) and "vehicle" in inner:
+            event = root.keys[key]
+            wanted = "its entries without this line above them, and without the spaces before them"
+            found = f"the whole document below {quoted(key)}"
+            return UnknownKey(file, *line_and_column(event), found, wanted)
+    header = root.below.get("gonogo")
+    if header is None or not isinstance(root.value.get("part"), dict):
+        return None
+    wanted = "`gonogo: part/1` where the file describes a part, or a `vehicle`"
+    return WrongValue(
+        file, *line_and_column(header.event), f"{as_written(header)} above a `part`", wanted
+    )
 
 
 class _Translator:
@@ -198,6 +221,15 @@ class _Translator:
     def of_value(self, form: Mapping[str, Any], path: Keys) -> DocumentError:
         """A value of the wrong kind, out of range, or none of the choices."""
         node = self.node(path)
+        last = node.event.end_mark.line
+        if (
+            isinstance(node.value, str)
+            and not node.event.style
+            and last > node.event.start_mark.line
+        ):
+            wanted = "`key: value`, or `#` before a remark"
+            found = "a line without `:`, which goes on with the value above it"
+            return WrongValue(self.file, last + 1, 1, found, wanted)
         key = next((part for part in reversed(path) if isinstance(part, str)), "")
         way = form["anyOf"][-1 if "x-none" in form else 0] if "anyOf" in form else form
         inner = resolved(way)
@@ -305,6 +337,8 @@ class _Translator:
         if not note and not nearest:
             # What another word means here is said before where else the key would be right.
             note = key_suggestions.of_key(key, known, section.value[key]).note
+        if key == "part" and not path:
+            note = "; it in the section that it fills, such as `motor: {part: parts/hub.yaml}`"
         home = None if note or nearest else key_suggestions.elsewhere(key)
         if home:
             wanted = f"it in {home}{_or_here(key, free, path, home)}"
@@ -326,7 +360,9 @@ class _Translator:
     ) -> DocumentError | None:
         """A key and its value as one word, or the rest of a text that a comma parts."""
         in_quotes = getattr(section.keys[key], "style", "") in ("'", '"')
-        wanted, nearest = suggestions.of_run_together(key, known, section.value[key], in_quotes)
+        wanted, nearest = suggestions.of_run_together(
+            key, known, section.value[key], in_quotes, section.value
+        )
         if not wanted:
             return None
         return self.error(UnknownKey, section.keys[key], quoted(key), wanted, nearest)
@@ -369,6 +405,16 @@ class _Translator:
         """Keys without which the section says nothing, all of them in one error."""
         missing = [key for key in error.validator_value if key not in error.instance]
         entries = error.schema.get("properties", {})
+        # A key that is there under a name a little off has its error where it stands.
+        others = [key for key in error.instance if key not in entries]
+        is_closed = error.schema.get("additionalProperties") is False
+        for key in others[:MOST_NAMED] if self.guesses > 0 and is_closed else ():
+            meant = key_suggestions.of_key(key, missing, error.instance[key]).nearest
+            wanted = suggestions.of_run_together(key, dict.fromkeys(missing), error.instance[key])
+            meant = meant or str(wanted.nearest).partition(":")[0]
+            missing = [one for one in missing if one != meant]
+        if not missing:
+            return
         keys = alternatives([f"`{key}`" for key in missing]).replace(" or ", " and ")
         words = [wanted_words(entries[key], key) for key in missing if key in entries]
         what = f": {words[0]}" if len(missing) == 1 and words else ""

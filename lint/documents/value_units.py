@@ -31,10 +31,38 @@ WORDS = {
     **dict.fromkeys(("min", "mins", "minute", "minutes"), ("s", 60.0)),
     **dict.fromkeys(("hr", "hrs", "hour", "hours"), ("h", 1.0)),
     "m_s": ("km_h", 3.6),
+    **dict.fromkeys(("stunde", "stunden", "heure", "heures"), ("h", 1.0)),
+    **dict.fromkeys(("sekunde", "sekunden", "seconde", "secondes"), ("s", 1.0)),
+    **dict.fromkeys(("day", "tag", "tage", "jour", "jours"), ("days", 1.0)),
 }
 # Turns a minute, and a minute and volt, on labels of several tongues.
-TURNS = ("upm", "u/min", "1/min", "r/min", "rev/min", "min-1")
-SAID_ELSEWHERE = {"rpm": TURNS, "rpm_per_V": ("kv", *(f"{turns}/v" for turns in TURNS))}
+TURNS = (
+    "upm",
+    "u/min",
+    "1/min",
+    "r/min",
+    "rev/min",
+    "min-1",
+    "tr/min",
+    "t/min",
+    "tours/min",
+    "revs",
+)
+SAID_ELSEWHERE = {
+    "rpm": (*TURNS, "umdrehungen", "umdrehungen/min", "tours"),
+    "rpm_per_V": ("kv", *(f"{turns}/v" for turns in TURNS)),
+    "electrical_rpm": ("erpm", "e-rpm", "electrical rpm", "rpm electrical"),
+}
+# What a rider does with a figure of another kind, where no factor alone turns it into the key's.
+NO_FACTOR = {
+    ("rpm", "erpm"): "electrical revolutions are divided by the pole pairs",
+    ("rpm", "hz"): "electrical hertz times 60, divided by the pole pairs",
+    ("rpm", "km/h"): "the turns of the motor, not the speed on the road",
+    ("rpm", "mph"): "the turns of the motor, not the speed on the road",
+    ("electrical_rpm", "rpm"): "those of the motor times its pole pairs",
+    ("electrical_rpm", "hz"): "electrical hertz times 60",
+}
+DEGREES = ("\N{DEGREE SIGN}", "deg", "degree", "degrees", "degr\xe9", "degr\xe9s")
 FOOT_AND_INCH = {"'": "ft", "\N{PRIME}": "ft", '"': "in", "\N{DOUBLE PRIME}": "in"}
 PAIRS, POLES = (
     ("pair", "pairs", "pole_pair", "pole_pairs", "pp"),
@@ -52,9 +80,19 @@ MILLIOHMS = ("mohm", "mohm_per_m")  # a megohm is no milliohm, in capitals neith
 PREFIXED = frozenset(("mohm", "mohm_per_m", "uF", "uH", "mm", "mm2", "ms", "kg", "km_h"))
 OF_CURRENT = re.compile(r"(?:A|[Aa]mp(?:s|eres?)?)?[_.]*(pk|[Pp]eak|rms|RMS|eff)\.?")
 OF_DIRECT_CURRENT = re.compile(r"(?<=[VAva]) ?(?:DC|dc)$")
-OF_ANOTHER = re.compile(r"peak|pk|rms|burst|per|dc|/", re.IGNORECASE)  # words of another figure
+PEAK_WORD = re.compile(r"peak|pk|burst|spitze|scheitel|cr[eê]te|pico|picco", re.IGNORECASE)
+OF_ANOTHER = re.compile(
+    rf"{PEAK_WORD.pattern}|rms|per|dc|/", re.IGNORECASE
+)  # words of another figure
 OF_A_PEAK = frozenset(("peak", "burst", "trip"))  # in a key: a peak in amperes is meant
+OF_A_PRODUCT = re.compile(r"(?<=[AaNVWm])[·.*⋅](?=[hms])")  # of A·h and N·m
+WITH_AN_S = frozenset(("kg", "mm", "ft", "lb"))  # units that are written with an s behind them
 IN_THE_MIDDLE = re.compile(r"[kK]([0-9]+)")  # 4k2 is 4.2 k
+NOT_CONVERTED = "does not convert to"
+NO_PEAK = ", and a peak is another figure than a continuous one"
+WHEEL_SIZE = (
+    "; a wheel's size in inches is its diameter: `tyre` as on its side wall, or one turn measured"
+)
 WITHOUT = ", without its unit: the unit is in the key"
 FACTOR_DIGITS, PREFIX_DIGITS = 4, 12  # shown of a value turned by a factor, and by a power of ten
 
@@ -97,10 +135,16 @@ def in_the_unit_of(key: str, number: str, word: str) -> Told:
         return _of_count(key.rsplit(".", 1)[-1], number, spelt_out(word).lower())
     other = trade_key(key) or own_key(key)
     if other is not None and is_word_of(word, unit_of_key(other)):
+        if "circumference" in key and unit_of_key(other) == "in":
+            return WHEEL_SIZE, None
         return f"; in {word} it is `{other}: {number}`", None
+    if other is not None and UNITS[own].is_point and word.lower() in DEGREES:
+        return f", without its sign; in the other scale it is `{other}: {number}`", None
     current = OF_CURRENT.fullmatch(spelt_out(word))
     if current is not None:
         return _of_current(key, number, word, "A_rms" if current[1][0] in "rRe" else "A_peak")
+    if own == "A_rms" and PEAK_WORD.search(word):
+        return _of_current(key, number, word, "A_peak")
     if _says(word, own):
         return WITHOUT, number
     if "/" in number:  # a wire gauge, and no number
@@ -111,7 +155,7 @@ def in_the_unit_of(key: str, number: str, word: str) -> Told:
     if word in ("C", "c") and own in ("A", "A_rms"):
         return f"; {number} {word} is {number} times the capacity in Ah", None
     first, _, rest = word.partition(" ")
-    if rest and _says(first, own) and not OF_ANOTHER.search(rest):
+    if rest and _says(first.rstrip(".,;"), own) and not OF_ANOTHER.search(rest):
         return ", the figure alone", None
     return _of_prefix(number, word, own) or _no_unit_of(word, own)
 
@@ -137,7 +181,7 @@ def _says(word: str, own: str) -> bool:
     """Whether a word says a unit: its key's ending, its symbol, or its name in one or several."""
     unit = UNITS[own]
     bare = word if unit.kind in (RMS, PEAK) else OF_DIRECT_CURRENT.sub("", word)
-    bare = bare.replace("^", "")
+    bare = OF_A_PRODUCT.sub("", bare.replace("^", ""))
     names = (unit.spoken, unit.spoken.removesuffix("s"), *SAID_ELSEWHERE.get(own, ()))
     return is_unit(bare, own) or spelt_out(bare) == spelt_out(unit.symbol) or bare.lower() in names
 
@@ -163,7 +207,8 @@ def _of_count(key: str, number: str, word: str) -> Told:
 
 
 def _no_unit_of(word: str, own: str) -> Told:
-    return f"; {quoted(word)} does not convert to {UNITS[own].spoken}", None
+    way = NO_FACTOR.get((own, word.lower()))
+    return f"; {way or f'{quoted(word)} {NOT_CONVERTED} {UNITS[own].spoken}'}", None
 
 
 def _of_current(key: str, number: str, word: str, unit: str) -> Told:
@@ -197,6 +242,7 @@ def _of_prefix(number: str, word: str, own: str) -> Told | None:
 
 def _meanings(letters: str) -> Iterator[tuple[str, float]]:
     """The units that a word may say, each as one of ours and how many of it one of it is."""
+    letters = OF_A_PRODUCT.sub("", letters)
     if letters in UNITS:
         yield letters, 1.0
     prefix, symbol = letters[:1], letters[1:]
@@ -216,6 +262,8 @@ def _meanings(letters: str) -> Iterator[tuple[str, float]]:
             yield row["unit"], row["factor"]
     if small in WORDS:
         yield WORDS[small]
+    if small[:-1] in WITH_AN_S and small[-1] == "s":
+        yield small[:-1], 1.0
     if prefix in PREFIXES and prefix != "M":
         for base, (unit, factor) in BASES.items():
             if symbol.lower() == base.lower():

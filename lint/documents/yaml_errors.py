@@ -53,6 +53,12 @@ CAUSES = (
         "the text in single quotes, where a backslash is an ordinary character",
     ),
     (
+        "did not find expected hexdecimal number",
+        PROBLEM,
+        "a backslash that is no valid escape in double quotes",
+        "the text in single quotes, where a backslash is an ordinary character",
+    ),
+    (
         "alphabetic or numeric character",
         CONTEXT,
         "a text that begins with `*` or `&`",

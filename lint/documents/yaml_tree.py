@@ -42,6 +42,7 @@ MOST_VALUES = 20_000
 MOST_ERRORS = 100
 
 
+HEADER_KEY = "gonogo"
 NO_ENTRIES: dict[Any, Any] = {}
 
 
@@ -98,8 +99,12 @@ def grow(text: str, file: str) -> Tree:
     try:
         _feed(builder, text)
     except YAMLError as problem:
-        builder.errors.append(syntax_error(problem, text, file))
-        return Tree(None, tuple(builder.errors))
+        slip = syntax_error(problem, text, file)
+        # A key that is there already, because its line is out of place, is one mistake.
+        others = (
+            one for one in builder.errors if (type(one), one.line) != (RepeatedKey, slip.line)
+        )
+        return Tree(None, (*others, slip))
     except ForbiddenYaml as fatal:
         builder.errors.append(fatal)
         return Tree(None, tuple(builder.errors))
@@ -314,13 +319,22 @@ class _Builder:
             return
         key = self.key
         if key is None:
-            raise self.error(node.event, "a section or a list as a key", "a word as a key")
+            raise self.error(
+                node.event,
+                "a section or a list as a key",
+                "a word as a key; of `{` before it one at most",
+            )
         self.key = None
         name = key.value
         if name == "<<" and not key.style:
             self.refuse(key, "`<<`, which merges sections", "each key written out")
         elif name in above.value:
             first = above.keys[name].start_mark.line + 1
+            if name == HEADER_KEY and len(self.open) == 1 and node.value == above.value[name]:
+                found = f"a second {quoted(name)}, of a whole document after that of line {first}"
+                raise self.error(
+                    key, found, "one document in each file: all from this line on removed"
+                )
             found, wanted = (
                 f"a second {quoted(name)}",
                 f"one in each section; the first is in line {first}",

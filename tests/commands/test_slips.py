@@ -39,6 +39,8 @@ def bench(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
         pytest.param("check -q wren.yaml", "mean --quiet?", id="a letter"),
         pytest.param("-V", "mean --version?", id="the version by a letter"),
         pytest.param("version", "gonogo --version?", id="the version"),
+        pytest.param("compare", "gonogo diff?", id="another verb for a comparison"),
+        pytest.param("Validate", "gonogo check?", id="another verb for a check"),
         pytest.param("check wren.yaml,own.yaml", "is: wren.yaml own.yaml", id="a comma"),
         pytest.param("check my bike.yaml", 'quotes: "my bike.yaml"', id="a blank"),
         pytest.param("window my bike.yaml max_rpm", 'quotes: "my bike.yaml"', id="a blank between"),

@@ -14,8 +14,11 @@ import pytest
 from gonogo.documents.error import DocumentErrors
 from gonogo.documents.key_suggestions import of_key
 from gonogo.documents.loading import load
+from gonogo.documents.number_slips import of_number
 from gonogo.documents.schema import Property, SchemaSection, outline, properties
-from gonogo.documents.spelling import plain_word, slip_for
+from gonogo.documents.spelling import plain_word, slip_for, spelt_out
+from gonogo.documents.units import UNITS, unit_of_key
+from gonogo.documents.value_units import WITHOUT
 
 HERE = Path(__file__).parent
 Expect = Callable[[str, str], None]
@@ -290,6 +293,93 @@ MISTAKES = (
     ("{opens: controller_enable}", "{opens: none}"),
     ("{opens: controller_enable}", "{opens: []}"),
     ("kill_switch: {opens", "ignition: {opens"),
+    # A number with more than a number: what is beside it, and what is another figure.
+    ("  phase_current_A_rms: 180", "  phase_current_A_rms: peak 255"),
+    ("  phase_current_A_rms: 180", "  phase_current_A_rms: max. 255 A peak"),
+    ("  phase_current_A_rms: 180", "  phase_current_A_rms: ~255 A (peak)"),
+    ("  phase_current_A_rms: 180", "  phase_current_A_rms: 255 A Spitze"),
+    ("  phase_current_A_rms: 180", "  motor_current_A: 180"),
+    ("battery_current_A: 75", "battery_current_A: 75 (150 peak)"),
+    ("battery_current_A: 75", "battery_current_A: peak 150"),
+    ("battery_current_A: 75", "battery_current_A: max 75 A"),
+    ("battery_current_A: 75", "battery_current_A: 75A;"),
+    ("battery_current_A: 75", "batt_A: 75"),
+    ("battery_cable_m: 0.9", "battery_cable_m: ca. 90 cm"),
+    ("battery_cable_m: 0.9", "battery_cable_m: 80-100 cm"),
+    ("battery_cable_m: 0.9", "battery_cable_m: 2x 0.9 m"),
+    ("battery_cable_m: 0.9", "battery_cable_m: 0,9 Meter"),
+    ("battery_cable_m: 0.9", "battery_cable_m: 1 1/2"),
+    ("battery_cable_m: 0.9", "battery_cable_m: 1\N{VULGAR FRACTION ONE HALF}"),
+    ("phase_cable_mm2: 25", "phase_cable_mm2: AWG 4"),
+    ("phase_cable_mm2: 25", "phase_cable_mm2: #4"),
+    ("phase_cable_mm2: 25", "phase_cable_mm2: 2x16"),
+    ("circumference_mm: 1290", "circumference_mm: 16 inch"),
+    ("circumference_mm: 1290", "circumference_mm: 16x2.125"),
+    ("ratio: 9", "ratio: 9 to 1"),
+    ("ratio: 9", "ratio: 60T/12T"),
+    ("ratio: 9", "ratio: 12-60"),
+    ("series: 15", "series: 15S6P"),
+    ("max_rpm: 3000", "max_rpm: 3.000"),
+    ("max_rpm: 3000", "max_rpm: 3,OOO"),
+    ("max_rpm: 3000", "max_rpm: 24000 erpm"),
+    ("max_rpm: 3000", "max_rpm: 3000 tr/min"),
+    ("max_rpm: 3000", "max_rpm: unlimited"),
+    ("capacity_Ah: 6", "capacity_Ah: 6 A\N{MIDDLE DOT}h"),
+    ("mass_kg: 95", "mass_kg: 40-60"),
+    ("mass_kg: 95", "mass_kg: approx. 95"),
+    ("mass_kg: 95", "mass_kg: kg 95"),
+    ("mass_kg: 95", "mass_kg: 15 stone"),
+    ("mass_kg: 95", "mass_kg: 95 Kgs."),
+    ("pack_nominal_V: 48", "pack_nominal_V: 48/52"),
+    ("motor_degC: 17", "motor_degC: 17\N{DEGREE SIGN}"),
+    ("rest_V: 0.87", "rest_V: - 0.87"),
+    ('"2026-11-02"', "2026-26-11"),
+    ('"2026-11-02"', "26. Dezember 2026"),
+    # A text where a section stands, and the reverse.
+    ("name: Wren", "name: [Wren]"),
+    ("name: Wren", "name: - Wren"),
+    ("name: Wren", 'name: "Wren" blue'),
+    ("name: Wren", 'name: "C:\\Users"'),
+    ("{opens: controller_enable}", "[controller_enable]"),
+    ("charger: {voltage_V: 54.7, current_A: 10}", "charger: voltage_V: 54.7"),
+    ("charger: {voltage_V: 54.7, current_A: 10}", "charger: [54.7, 10]"),
+    ("  wheels: 3", "  wheels: 3 mass_kg: 90"),
+    ("  wheels: 3", "  wheels: 3, front: 2"),
+    ("  low_voltage: {taper", "low_voltage: {taper"),
+    ("  throttle: {start_V", "throttle: {start_V"),
+    ("    done: ", "  done: "),
+    ("    done: ", "    - done: "),
+    ("drivetrain: {", "  drivetrain: {"),
+    ("settings:\n", "  settings:\n"),
+    ("settings:\n", "setup:\n"),
+    ("use: private_land", "use: Stra\N{LATIN SMALL LETTER SHARP S}e"),
+    ("series: 15", "configuration: 15S6P"),
+    ("gonogo: profile/1\n", "profile/1\n"),
+    # Names and full names, signs, and what is nobody's value.
+    ("temperature_sensor: ntc-10k-3950", "temperature_sensor: NTC 10k B3950"),
+    ("temperature_sensor: ntc-10k-3950", "temperature_sensor: KTY84"),
+    ("temperature_sensor: ntc-10k-3950", "temperature_sensor: PT-1000"),
+    ("one_way_clutch: false", "one_way_clutch: flase"),
+    ("one_way_clutch: false", "freewheel: false"),
+    ("brake_cut: true", "break_cut: true"),
+    ("kind: hall", "kind: hall, potentiometer"),
+    ("max_V: 65", "Max. Voltage: 65"),
+    ("max_V: 65", "max_V: unbekannt"),
+    ("battery_current_A: 75", "battery_current_A: -75"),
+    ("ratio: 9", "ratio: direct"),
+    ("  fuse: {", "  main_fuse: {"),
+    ("regen: none", "regen {battery_current_A: 20}"),
+    ("regen: none", "regen: none\n    battery_current_A: 20"),
+    ("regen: none", "regen:\n  battery_current_A: 20"),
+    ("name: Wren", "Name: Wren"),
+    ("name: Wren", "nom: Wren"),
+    ("vehicle:\n", "Vehicle:\n"),
+    ("bms: {continuous_A: 90, trip", "bms: {90, trip"),
+    ("magnets: 16", "magnets: 16/2"),
+    ("  wheels: 3", "  wheels: 3# trike"),
+    ("  mass_kg: 95", "  mass_kg: 95 kg, or mass_lb"),
+    ("  wheels: 3", "   wheels: 3\n   # Empty."),
+    ("  wheels: 3", "   Number of wheels.\n  wheels: 3"),
 )
 
 
@@ -349,15 +439,99 @@ def test_a_commented_section_is_blamed_for_its_own_entries_alone(
     expect("typing-mistakes-below-comments.txt", "\n".join(said))
 
 
+def test_a_document_that_stands_twice_is_one_mistake(tmp_path: Path) -> None:
+    """A file pasted twice has each of its keys twice, and one answer."""
+    (tmp_path / "wren.yaml").write_text(first_profile() * 2, "utf-8")
+    with pytest.raises(DocumentErrors) as caught:
+        load(tmp_path / "wren.yaml")
+    (error,) = caught.value.errors
+    assert error.line == first_profile().count("\n") + 1
+    assert error.wanted == "one document in each file: all from this line on removed"
+
+
 def test_an_entry_beside_its_section_is_to_be_moved(tmp_path: Path) -> None:
     """Where its entry stands below it, too far left, nobody means to say that there is no switch."""
     text = first_profile().replace("kill_switch: {opens: contr", "kill_switch:\n  opens: contr")
     (tmp_path / "wren.yaml").write_text(text.replace("enable}", "enable"), "utf-8")
     with pytest.raises(DocumentErrors) as caught:
         load(tmp_path / "wren.yaml")
-    first = caught.value.errors[0]
+    (first,) = caught.value.errors
     assert (first.line, first.found) == (23, "nothing below `kill_switch`")
     assert first.wanted == "`opens` in line 24 to stand further right than it"
+
+
+@pytest.mark.parametrize(
+    ("key", "text"),
+    [
+        (f"{key}_A_rms", f"{before}{number}{after}")
+        for key in ("phase_current", "phase_current_burst")
+        for number in ("150", "150.5")
+        for before, after in (
+            *(
+                ("", f" {word}")
+                for word in ("peak", "pk", "A peak", "A (peak)", "Spitze", "A crest peak")
+            ),
+            *((f"{word} ", "") for word in ("peak", "Peak", "pk", "ca. peak")),
+            *((f"{word} ", " A peak") for word in ("~", "max.", "up to", "about")),
+            ("", " A peak for 10 s"),
+        )
+    ],
+)
+def test_a_peak_is_never_told_to_stand_alone(key: str, text: str) -> None:
+    """What is left of it, taken for an effective value, is two fifths more than the motor bears."""
+    note, meant = of_number(text, False, key)
+    assert meant is None, (note, meant)
+    assert f"`{key.removesuffix('rms')}peak: 150" in note, note
+
+
+@pytest.mark.parametrize(
+    "form", ["2 {}", "2{}", "~2 {}", "max. 2 {}", "2 ({})", "{} 2", "ca. 2 {}"]
+)
+@pytest.mark.parametrize("unit", sorted({unit_of_key(path) for path in properties()} - {""}))
+def test_a_multiple_of_a_unit_is_never_left_as_it_was(unit: str, form: str) -> None:
+    """In any form in which a rider writes it: 2 kA taken for 2 A melts what the fuse is for."""
+    own = {unit.lower(), UNITS[unit].symbol.lower(), "kv" if unit == "rpm_per_V" else unit}
+    for symbol in ("V", "A", "W", "ohm", "Ah", "F", "H", "m", "g"):
+        for multiple in (f"m{symbol}", f"k{symbol}"):
+            if multiple.lower() in own or spelt_out(multiple).lower() in own:
+                continue
+            note, meant = of_number(form.format(multiple), False, f"any_{unit}")
+            assert meant != "2", (multiple, note)
+            assert not note.startswith((WITHOUT, ", the number alone")), (multiple, note)
+
+
+@pytest.mark.parametrize("hedge", ["~", "ca. ", "max. ", "about ", "up to ", "\N{ALMOST EQUAL TO}"])
+def test_a_hedge_before_a_number_hides_no_unit(hedge: str) -> None:
+    """Without it and the unit the number would be another."""
+    assert of_number(f"{hedge}80 cm", False, "battery_cable_m").nearest == "0.8"
+
+
+@pytest.mark.parametrize(
+    ("right", "typed", "wanted"),
+    [
+        (
+            "vehicle:\n",
+            "bike:\n vehicle:\n",
+            "its entries without this line above them, and without the spaces before them",
+        ),
+        (
+            "gonogo: profile/1\n",
+            "gonogo: profile/1\npart: {name: Hub}\nvehicles:\n",
+            "`gonogo: part/1` where the file describes a part, or a `vehicle`",
+        ),
+    ],
+)
+def test_a_document_in_the_wrong_frame_has_one_answer(
+    tmp_path: Path, right: str, typed: str, wanted: str
+) -> None:
+    """A list of all that is missing for it would hide what to change."""
+    text = first_profile().partition("pack:\n")[0]
+    indented = text.replace("\n  ", "\n   ") if "bike" in typed else text.replace("vehicle:\n", "")
+    (tmp_path / "wren.yaml").write_text(indented.replace(right, typed, 1), "utf-8")
+    with pytest.raises(DocumentErrors) as caught:
+        load(tmp_path / "wren.yaml")
+    (error,) = caught.value.errors
+    assert error.wanted == wanted
 
 
 def test_a_comma_in_curly_quotation_marks_parts_a_text(tmp_path: Path) -> None:
