@@ -16,6 +16,8 @@ GAP = 2
 LEAST_NAME, ENOUGH_NAME = 8, 20
 LEAST_END, END = 16, 30
 LONG_ROWS = 8  # of so many rows one may be longer than its columns
+VALUE_SHARE = 5  # of the room: what is usual between the name and the words at the end
+RAGGED = 4  # what a line that wraps leaves free at its end
 LEAST_WIRE = 8
 LEAST_BRANCH = 24
 WIRE, BEAD, EMPTY = "·", "◆", " "
@@ -61,10 +63,11 @@ def _row_lines(
             line.append_text(prose([behind], page.width))
         yield from beside(head, line, indent, page)
         return
+    cells = columns.said_last(cells)
     if columns.wraps and columns.hold([*cells[:-1], Text()]):
         yield from _wrapped_end(head, cells, columns, indent, page)
         return
-    if columns.headed and (shifted := columns.shifted(cells)) is not None:
+    if columns.headed and not columns.wraps and (shifted := columns.shifted(cells)) is not None:
         yield from beside(head, shifted, indent, page)
         return
     yield from beside(head, cells[0], indent, page)
@@ -170,6 +173,17 @@ class _Columns:
         ]
         return cells[:kept], Text(" · ").join(said)
 
+    def said_last(self, cells: Sequence[Text]) -> Sequence[Text]:
+        """A row whose middle cells are too wide for their columns, said behind its wrapped end instead."""
+        if not (self.headed and self.wraps):
+            return cells
+        *before, last = cells
+        for number in range(1, len(before)):
+            if before[number].cell_len > self.widths[number]:
+                last = Text(": ").join([last, before[number]])
+                before[number] = Text()
+        return [*before, last]
+
     def _room_at_the_end(self) -> int:
         """The room of the last column where it holds words that wrap, and the others leave it enough."""
         columns = zip(*([cell.cell_len for cell in row] for row in self._usual()), strict=True)
@@ -177,20 +191,34 @@ class _Columns:
         if self.headed:
             end = min(last, max(LEAST_END, self.room // 3))
             least = self.room - sum(before[1:]) - end - GAP * len(before)
-            before[0] = min(before[0], max(least, LEAST_NAME))
+            before[0] = self._name_room(min(before[0], max(least, LEAST_NAME)), before[1:])
         left: int = self.room - sum(before) - GAP * len(before)
         if not before or last <= (END if self.headed else LEAST_END) or left < LEAST_END:
             return 0
         self.widths = [*before, left]
         return left
 
+    def _name_room(self, most: int, others: Sequence[int]) -> int:
+        """The room of the names with which the table is shortest.
+
+        A long name on a line of its own costs one; words that have more room wrap less.
+        """
+        left = self.room - sum(others) - GAP * (len(others) + 1)
+
+        def lines(room: int) -> int:
+            end = max(left - room - RAGGED, 1)
+            return sum(-(-row[-1].cell_len // end) + (row[0].cell_len > room) for row in self.rows)
+
+        return min(range(most, min(ENOUGH_NAME, most) - 1, -1), key=lines)
+
     def _usual(self) -> list[list[Text]]:
-        """The rows that decide how wide columns are: in a headed table without a few long ones."""
+        """The rows that decide how wide columns are: in a headed table without those of long values."""
         if not self.headed:
             return self.rows
+        usual = self.room // VALUE_SHARE
         whole = [row for row in self.rows if any(cell.plain for cell in row[1:])]
-        ordered = sorted(whole, key=lambda row: sum(cell.cell_len for cell in row[1:-1]))
-        return ordered[: len(ordered) - len(ordered) // LONG_ROWS] or self.rows
+        short = [row for row in whole if sum(cell.cell_len for cell in row[1:-1]) <= usual]
+        return short or self.rows
 
     def _widths(self) -> list[int]:
         fitting = [self._needed(cells) for cells in self.rows]
