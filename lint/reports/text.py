@@ -8,7 +8,8 @@ from rich.cells import cell_len
 from rich.text import Text
 
 from ..documents.text import clean
-from .columns import GAP, chart_lines, table_lines, tree_lines
+from .column_widths import GAP
+from .columns import chart_lines, table_lines, tree_lines
 from .layout import Page
 from .prose import (
     EDGE,
@@ -46,7 +47,7 @@ from .section import (
     behind,
 )
 
-LEAST_NAME = 8
+LEAST_CELL = 8
 MARGIN = 13  # where the text begins, if no label is longer
 # How the words of a row are set by what they say: the act stands out, the working stands back.
 ROLE_TONES: dict[Role, Tone] = {
@@ -199,12 +200,12 @@ def _overview(cards: Sequence[Card], page: Page) -> Iterator[Text]:
         rows = [[prose([(cell,)], room) for cell in card.brief] for card in cards]
     longest, middle, last = (max((row[at].cell_len for row in rows), default=0) for at in range(3))
     if page.quiet:
-        most = max(room - last - 2 * GAP, LEAST_NAME)
+        most = max(room - last - 2 * GAP, LEAST_CELL)
         names = names_apart([row[0].plain for row in rows], max(most // 2, most - middle), most)
         rows = [[Text(name), *row[1:]] for name, row in zip(names, rows, strict=True)]
         wide = max((row[0].cell_len for row in rows), default=0)
     else:
-        wide = min(longest, max(room // 3, LEAST_NAME))
+        wide = min(longest, max(room // 3, LEAST_CELL))
     middle = max(min(middle, room - wide - last - 2 * GAP), 0)
     for head, row in zip(heads, rows, strict=True):
         if page.quiet or (row[0].cell_len <= wide and row[1].cell_len <= middle):
