@@ -109,7 +109,8 @@ class Columns:
     def _room_at_the_end(self) -> int:
         """The room of the last column where it holds words that wrap, and the others leave it enough."""
         columns = zip(*([cell.cell_len for cell in row] for row in self._usual()), strict=True)
-        *before, last = (max(column) for column in columns)
+        before = [max(column) for column in columns][:-1]
+        last = max(row[-1].cell_len for row in self.rows)
         if self.headed:
             end = min(last, max(LEAST_END, self.room // 3))
             least = self.room - sum(before[1:]) - end - GAP * len(before)

@@ -53,6 +53,7 @@ EDGE = "▐"
 TIE, SOFT = "\u0378", "\x1f"
 SPOKEN_UNITS = sorted({unit_symbol(unit) for unit in UNITS if unit}, key=len, reverse=True)
 NUMBER_AND_UNIT = re.compile(rf"(?<=\d) ({'|'.join(map(re.escape, SPOKEN_UNITS))})(?![\w/])")
+PART_AFTER = re.compile(r"(?<=[/.])(?=.)")
 BREAK_AFTER = re.compile(r"(?<=[/._-])(?=.)")
 
 
@@ -80,7 +81,13 @@ def _knit(text: str, width: int) -> str:
     if len(text) <= width:
         return text
     too_long = rf"\S{{{max(width, 1) + 1},}}"
-    return re.sub(too_long, lambda word: BREAK_AFTER.sub(SOFT, word[0].replace(TIE, " ")), text)
+    return re.sub(too_long, lambda word: _breakable(word[0].replace(TIE, " "), width), text)
+
+
+def _breakable(word: str, width: int) -> str:
+    """A long name with the places where it may break: between its parts, inside one only if need be."""
+    parted = PART_AFTER.sub(SOFT, word)
+    return parted if max(map(len, parted.split(SOFT))) <= width else BREAK_AFTER.sub(SOFT, word)
 
 
 def parts(words: Iterable[str], width: int) -> Text:
