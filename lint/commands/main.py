@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import os
+import shutil
 import sys
 from collections.abc import Sequence
 from importlib import import_module
@@ -12,9 +13,9 @@ from typing import Annotated, Any
 import typer
 
 from ..documents.error import Defect, GonogoError, UsageError
-from ..documents.text import clean
+from ..documents.text import clean, in_lines
 from .completion import COMPLETE, completed
-from .output import DEFECT, INTERRUPTED, NOT_READ, USAGE
+from .output import DEFECT, INTERRUPTED, NARROWEST, NOT_READ, USAGE
 from .slips import (
     OF_DOCUMENTS,
     YAML_ENDINGS,
@@ -182,5 +183,9 @@ def _usage(error: typer.TyperException, named: str | None, arguments: Sequence[s
 
 def _answered(text: str, came_to: int) -> int:
     """Say it on the error stream; a file's name in it cannot disturb the terminal."""
-    print("\n".join(map(clean, text.split("\n"))), file=sys.stderr)
+    lines = list(map(clean, text.split("\n")))
+    if sys.stderr is not None and sys.stderr.isatty():
+        width = max(shutil.get_terminal_size().columns, NARROWEST)
+        lines = [in_lines(line, width) for line in lines]
+    print("\n".join(lines), file=sys.stderr)
     return came_to

@@ -11,6 +11,7 @@ import typer
 from ..documents.error import UsageError
 from ..documents.files import HOUSE_FILE
 from ..documents.repository import open_repository
+from ..documents.text import in_lines
 from ..judgement.site_rules import shop_of
 from ..reports.record import json_text
 from ..reports.rules import catalogue_sections, catalogue_sum, explained, record
@@ -51,7 +52,7 @@ def run(
         text = json_text(record(known.digest, chosen))
     elif name is None:
         listed = sections_as_text(catalogue_sections(chosen), page)
-        text = f"{listed}\n {catalogue_sum(chosen)}\n"
+        text = f"{listed}\n{in_lines(catalogue_sum(chosen), page.width, 1)}\n"
     else:
         text = as_text(explained(chosen[0], shop.allowances, examples), page)
     deliver(text, output, out)

@@ -16,7 +16,7 @@ from typing import Any
 
 from .error import EditError
 from .schema import SchemaSection, mode_outline, outline, schema
-from .text import LINE_END, decode
+from .text import LINE_END, decode, line_begun
 from .yaml_tree import YamlNode, grow
 
 EnteredValue = str | int | float | bool | list[Any]
@@ -169,7 +169,8 @@ def _inserted(text: str, path: Sequence[YamlNode], change: Edit) -> str:
         entry = _in_line(rest, change.value)
         if before is not None:
             at = _end(text, before)
-            return f"{text[:at]}, {entry}{text[at:]}"
+            gap = line_begun(text, at, len(entry), first.start_mark.column) if first else " "
+            return f"{text[:at]},{gap}{entry}{text[at:]}"
         at = int(section.event.start_mark.index + 1 if first is None else first.start_mark.index)
         return text[:at] + entry + (", " if first is not None else "") + text[at:]
     assert first is not None  # a section in lines has an entry

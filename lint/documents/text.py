@@ -13,6 +13,7 @@ LONGEST_QUOTATION = 60
 MOST_COMPARED = 120  # letters; what is longer is no slip of a name of ours
 NEAR_ENOUGH = 0.6  # of two names, so much must be the same for one to have been meant for the other
 MORE = "…"
+LONGEST_EDITED = 100  # letters of a line that an entry is added to
 # What is compiled at its first use stands as text: most runs need none of it.
 # What takes no room on a screen, or is obeyed instead of shown: later control characters, marks that
 # turn the writing direction, fillers, joiners of words, tags, halves of characters, and letters that
@@ -202,3 +203,37 @@ def nearest(word: str, known: Iterable[str]) -> str | None:
         if likeness > best or (likeness == best and (meant is None or name > meant)):
             meant, best = name, likeness
     return meant
+
+
+def line_begun(text: str, at: int, more: int, column: int) -> str:
+    """What stands before so many letters that are put into a line: a blank, or a line of their own.
+
+    >>> line_begun("a: {b: 1}", 8, 4, 4)
+    ' '
+    >>> line_begun("a: {b: 1}", 8, 99, 4)
+    '\\n    '
+    """
+    line = text[:at].splitlines()[-1] + (text[at:].splitlines() or [""])[0]
+    if len(line) + more <= LONGEST_EDITED:
+        return " "
+    line_end = LINE_END.search(text)
+    return (line_end.group() if line_end else "\n") + " " * column
+
+
+def in_lines(text: str, width: int, indent: int = 0) -> str:
+    """A sentence in lines of at most that width; a word longer than that stands by itself.
+
+    >>> in_lines("one two-three", 10, 1)
+    ' one\\n two-three'
+    """
+    from textwrap import fill  # late: most runs need none of it
+
+    before = " " * indent
+    return fill(
+        text,
+        width,
+        initial_indent=before,
+        subsequent_indent=before,
+        break_long_words=False,
+        break_on_hyphens=False,
+    )

@@ -8,14 +8,11 @@ from rich.cells import cell_len
 from rich.text import Text
 
 from ..documents.text import clean
+from .column_widths import GAP, Columns
 from .layout import Page
 from .prose import STYLES, beside, indented, label, prose, words_of, wrapped
 from .section import Chart, Line, Table, Tone, Toned, TreeRow
 
-GAP = 2
-LEAST_NAME, ENOUGH_NAME = 8, 20
-LEAST_END, END = 16, 30
-LONG_ROWS = 8  # of so many rows one may be longer than its columns
 LEAST_WIRE = 8
 LEAST_BRANCH = 24
 WIRE, BEAD, EMPTY = "·", "◆", " "
@@ -28,7 +25,7 @@ def table_lines(table: Table, margin: int, page: Page) -> Iterator[Text]:
     """
     indent = margin if table.labels else 1
     page = page._replace(width=page.widest)
-    columns = _Columns(table, page.width - indent)
+    columns = Columns(table, page.width - indent)
     behind = columns.room_behind(table.below)
     last = ""
     if table.headed:
@@ -51,7 +48,7 @@ def table_lines(table: Table, margin: int, page: Page) -> Iterator[Text]:
 
 
 def _row_lines(
-    head: Text, cells: Sequence[Text], columns: _Columns, indent: int, page: Page, behind: Line
+    head: Text, cells: Sequence[Text], columns: Columns, indent: int, page: Page, behind: Line
 ) -> Iterator[Text]:
     """A row in its columns; a long name on a line of its own, a long end wrapped in its column."""
     if columns.hold(cells):
@@ -61,26 +58,23 @@ def _row_lines(
             line.append_text(prose([behind], page.width))
         yield from beside(head, line, indent, page)
         return
+    cells = columns.said_last(cells)
     if columns.wraps and columns.hold([*cells[:-1], Text()]):
         yield from _wrapped_end(head, cells, columns, indent, page)
         return
-    if columns.headed and (shifted := columns.shifted(cells)) is not None:
-        yield from beside(head, shifted, indent, page)
-        return
-    yield from beside(head, cells[0], indent, page)
-    others = [Text(), *cells[1:]]
-    if columns.headed and columns.hold(others):
-        yield from indented(columns.joined(others), indent, page)
-        return
-    if columns.headed and columns.wraps and columns.hold([*others[:-1], Text()]):
-        yield from _wrapped_end(Text(), others, columns, indent, page)
-        return
-    rest = Text(" " * GAP).join(cell for cell in cells[1:] if cell.plain)
-    yield from indented(rest, indent + GAP, page) if rest.plain else ()
+    if columns.headed and columns.wraps:
+        others = [Text(), *cells[1:]]
+        if columns.hold([*others[:-1], Text()]):
+            yield from beside(head, cells[0], indent, page)
+            yield from _wrapped_end(Text(), others, columns, indent, page)
+            return
+    for line in columns.placed(cells):
+        yield from beside(head, line, indent, page)
+        head = Text()
 
 
 def _wrapped_end(
-    head: Text, cells: Sequence[Text], columns: _Columns, indent: int, page: Page
+    head: Text, cells: Sequence[Text], columns: Columns, indent: int, page: Page
 ) -> Iterator[Text]:
     """A row whose last cell is wrapped in its column."""
     before = columns.joined([*cells[:-1], Text("·")])
@@ -93,155 +87,6 @@ def _row_label(table: Table, number: int) -> tuple[str, Tone | None]:
     line: Line = table.rows[number][0] if table.labels else ()
     tones = [fragment.tone for fragment in line if isinstance(fragment, Toned)]
     return words_of(line), tones[0] if tones else None
-
-
-def _stripped(cell: Text) -> Text:
-    """A cell without the blanks that set it off in its column."""
-    line = cell[len(cell.plain) - len(cell.plain.lstrip()) :]
-    line.rstrip()
-    return line
-
-
-def _others(widths: Sequence[int]) -> int:
-    return sum(widths[1:])
-
-
-class _Columns:
-    """The widths of a table's columns, made for as many rows as fit on one line each.
-
-    A last column that is set to the right shares its room with the one before it.
-    """
-
-    def __init__(self, table: Table, room: int) -> None:
-        self.room = room
-        first = int(table.labels)
-        self.rows = [[prose([cell], room) for cell in cells[first:]] for cells in table.rows]
-        self.right = {number - first for number in table.right}
-        self.flush = len(table.heads) - 1 in table.right
-        self.heads = table.heads[first:]
-        self.headed = table.headed
-        self.wraps = 0
-        self.widths = (table.headed and self._below_heads()) or self._widths()
-        if not self.flush and not (self._all_kept() and all(map(self.hold, self.rows))):
-            self.wraps = self._room_at_the_end()
-        if self.wraps:
-            for row, cells in zip(self.rows, table.rows, strict=True):
-                row[-1] = prose([cells[-1]], self.wraps)
-
-    def _below_heads(self) -> list[int]:
-        """As many columns as there is room for, as wide as they need to be.
-
-        Better a few rows longer than their columns, and names too long for theirs on lines of their
-        own, than a column less.
-        """
-        whole = [row for row in self.rows if any(cell.plain for cell in row[1:])]
-        longest = max((row[0].cell_len for row in self.rows), default=0)
-        for least in (min(longest, ENOUGH_NAME), LEAST_NAME):
-            for kept in range(len(self.heads), 1, -1):
-                wide = sorted(
-                    ([cell.cell_len for cell in row[:kept]] for row in whole), key=_others
-                )
-                for usual in (wide, wide[: len(wide) - len(wide) // LONG_ROWS]):
-                    columns = zip(*usual, self.heads_wide[:kept], strict=True)
-                    others = [max(column) for column in columns][1:]
-                    left = self.room - sum(others) - GAP * len(others)
-                    if left >= least:
-                        return [min(longest, left), *others]
-        return []
-
-    def _all_kept(self) -> bool:
-        return len(self.widths) == len(self.heads)
-
-    @property
-    def heads_wide(self) -> list[int]:
-        """How wide each head is."""
-        return [len(head) for head in self.heads]
-
-    def split(self, cells: Sequence[Text]) -> tuple[Sequence[Text], Text]:
-        """The cells that have a column, and the others in words, each with its head."""
-        if not self.headed or not self.widths:
-            return cells, Text()
-        kept = len(self.widths)
-        others = zip(self.heads[kept:], cells[kept:], strict=False)
-        said = [
-            Text(f"{head}: " if head else "").append_text(_stripped(cell))
-            for head, cell in others
-            if cell.plain
-        ]
-        return cells[:kept], Text(" · ").join(said)
-
-    def _room_at_the_end(self) -> int:
-        """The room of the last column where it holds words that wrap, and the others leave it enough."""
-        columns = zip(*([cell.cell_len for cell in row] for row in self._usual()), strict=True)
-        *before, last = (max(column) for column in columns)
-        if self.headed:
-            end = min(last, max(LEAST_END, self.room // 3))
-            least = self.room - sum(before[1:]) - end - GAP * len(before)
-            before[0] = min(before[0], max(least, LEAST_NAME))
-        left: int = self.room - sum(before) - GAP * len(before)
-        if not before or last <= (END if self.headed else LEAST_END) or left < LEAST_END:
-            return 0
-        self.widths = [*before, left]
-        return left
-
-    def _usual(self) -> list[list[Text]]:
-        """The rows that decide how wide columns are: in a headed table without a few long ones."""
-        if not self.headed:
-            return self.rows
-        whole = [row for row in self.rows if any(cell.plain for cell in row[1:])]
-        ordered = sorted(whole, key=lambda row: sum(cell.cell_len for cell in row[1:-1]))
-        return ordered[: len(ordered) - len(ordered) // LONG_ROWS] or self.rows
-
-    def _widths(self) -> list[int]:
-        fitting = [self._needed(cells) for cells in self.rows]
-        while fitting:
-            widths = [max(column) for column in zip(*fitting, strict=True)]
-            if sum(widths) + GAP * (len(widths) - 1) <= self.room:
-                return widths
-            fitting.remove(max(fitting, key=sum))
-        return []
-
-    def room_behind(self, below: Sequence[Line]) -> bool:
-        """Whether what stands below the rows has room behind them instead."""
-        longest = max((cell_len(clean(words_of(line))) for line in below), default=0)
-        return sum(self.widths) + GAP * len(self.widths) + longest <= self.room
-
-    def _needed(self, cells: Sequence[Text]) -> list[int]:
-        widths = [cell.cell_len for cell in cells]
-        if self.flush:
-            last = widths.pop()
-            widths[-1] += GAP + last if last else 0
-        return widths
-
-    def hold(self, cells: Sequence[Text]) -> bool:
-        """Whether a row fits on one line."""
-        widths = zip(self._needed(cells), self.widths, strict=False)
-        return bool(self.widths) and all(needed <= width for needed, width in widths)
-
-    def shifted(self, cells: Sequence[Text]) -> Text | None:
-        """A row with a cell too wide for its column, which begins further left; None without room."""
-        if self.right or len(cells) > len(self.widths):
-            return None
-        line, begins = Text(), 0
-        for cell, width in zip(cells, self.widths, strict=False):
-            gap = min(begins, begins + width - cell.cell_len) - line.cell_len
-            line.append(" " * max(gap, GAP if line.plain else 0)).append_text(cell)
-            begins += width + GAP
-        line.rstrip()
-        return line if line.cell_len <= self.room else None
-
-    def joined(self, cells: Sequence[Text]) -> Text:
-        """A row's cells, each in its column."""
-        line = Text()
-        for number, (cell, width) in enumerate(zip(cells, self.widths, strict=False)):
-            gap = " " * (width - cell.cell_len)
-            before, after = (gap, "") if number in self.right else ("", gap)
-            line.append(before).append_text(cell).append(after + " " * GAP)
-        line.rstrip()
-        if self.flush and cells[-1].plain:
-            line.append(" " * (self.room - line.cell_len - cells[-1].cell_len))
-            line.append_text(cells[-1])
-        return line
 
 
 def chart_lines(chart: Chart, page: Page) -> Iterator[Text]:

@@ -186,7 +186,7 @@ def _margin_cells(margin: Margin) -> tuple[Line, ...]:
     where = f" in {margin.mode}" if margin.mode else ""
     name: Line = (Code(margin.rule.id), where, of_each(margin))
     tone = margin.severity if margin.new.room < 0 else "faint"
-    room = f"margin {margin_movement(margin)}"
+    room = margin_movement(margin)
     return (Toned(margin_way(margin), tone),), name, (room,), (margin_limit(margin),)
 
 

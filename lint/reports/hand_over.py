@@ -108,7 +108,9 @@ def _measured(over: HandOver) -> Iterator[Block]:
         known = {name for name in profile.givens if name.startswith(READINGS)}
         rows += _readings(own, name, known)
     if rows:
-        yield Table(("reading", "value", "entry"), tuple(rows), labels=False, headed=True)
+        cells, entries = tuple(row[:2] for row in rows), tuple(row[2] for row in rows)
+        heads = ("reading", "value")
+        yield Table(heads, cells, labels=False, below=entries, headed=True)
     else:
         yield Passage(("Nothing was measured.",))
 

@@ -76,7 +76,7 @@ def _about(history: History) -> str:
     words = [history.file, so_many(count, "commit")]
     words.append(f"each checked as of {history.judged_on}")
     last = next((one.judgement for one in reversed(history.episodes) if one.judgement), None)
-    words += [f"last by {house_words(share(last))}"] if last is not None else []
+    words += [f"the last with {house_words(share(last))}"] if last is not None else []
     if history.shallow:
         words.append("shallow clone: older commits are missing")
     return " · ".join(words)
@@ -125,8 +125,8 @@ def _finding_row(change: FindingChange) -> Row:
     modes = modes_in_words(change.modes, change.everywhere)
     unchecked = change.other_side == "not_checked" and change.way == "resolved"
     way = "no longer checked" if unchecked else WAY_WORDS[change.way]
-    words = f"{finding.severity.upper()} {way}: {finding.message}"
-    return row("finding", f"{words}{f' {modes}' if modes else ''}")
+    where = f" {modes}" if modes else ""
+    return row("finding", f"{finding.severity.upper()} {way}{where}: {finding.message}")
 
 
 def _followed(history: History) -> Section:

@@ -35,6 +35,7 @@ from .section import (
 )
 
 LONGEST_EXCERPT = 160
+QUOTED_CODE = re.compile(r"`([^`]+)`")
 LONG_WORD = re.compile(r"(\S{20,})")
 # Inside a word only, and never inside a number such as 0.97.
 BREAKS = re.compile(r"(?<=[^\W\d_][/._])(?=\w)|(?<=\d[/_])(?=\w)")
@@ -100,7 +101,11 @@ def _piece(piece: Fragment) -> Markup:
         return whole.format(start, value, end) if value else Markup("")
     if isinstance(piece, Code):
         return Markup("<code>{}</code>").format(_breakable(piece.text))
-    return _breakable(piece if isinstance(piece, str) else piece.text)
+    words = QUOTED_CODE.split(piece if isinstance(piece, str) else piece.text)
+    return Markup("").join(
+        Markup("<code>{}</code>").format(_breakable(word)) if number % 2 else _breakable(word)
+        for number, word in enumerate(words)
+    )
 
 
 def _breakable(text: str) -> Markup:

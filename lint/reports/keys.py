@@ -160,6 +160,7 @@ def _in_lines(uses: Sequence[EntryUse]) -> Table:
     for use in uses:
         section, _, key = use.entry.path.rpartition(".")
         unit = "section" if use.entry.kind == "section" else unit_symbol(use.entry.unit)
+        unit = unit.removesuffix(" electrical")  # as its title says
         line = ((f"  {key}",), (unit,), (title_of(use.entry.quantity),))
         sections.setdefault(section or "profile", []).append(line)
     rows: list[tuple[Line, ...]] = []

@@ -12,6 +12,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from functools import lru_cache
 from typing import TYPE_CHECKING, cast
 
+from rich.cells import cell_len, set_cell_size
 from rich.text import Text
 
 from ..documents.text import clean
@@ -52,6 +53,7 @@ EDGE = "▐"
 TIE, SOFT = "\u0378", "\x1f"
 SPOKEN_UNITS = sorted({unit_symbol(unit) for unit in UNITS if unit}, key=len, reverse=True)
 NUMBER_AND_UNIT = re.compile(rf"(?<=\d) ({'|'.join(map(re.escape, SPOKEN_UNITS))})(?![\w/])")
+PART_AFTER = re.compile(r"(?<=[/.])(?=.)")
 BREAK_AFTER = re.compile(r"(?<=[/._-])(?=.)")
 
 
@@ -79,7 +81,13 @@ def _knit(text: str, width: int) -> str:
     if len(text) <= width:
         return text
     too_long = rf"\S{{{max(width, 1) + 1},}}"
-    return re.sub(too_long, lambda word: BREAK_AFTER.sub(SOFT, word[0].replace(TIE, " ")), text)
+    return re.sub(too_long, lambda word: _breakable(word[0].replace(TIE, " "), width), text)
+
+
+def _breakable(word: str, width: int) -> str:
+    """A long name with the places where it may break: between its parts, inside one only if need be."""
+    parted = PART_AFTER.sub(SOFT, word)
+    return parted if max(map(len, parted.split(SOFT))) <= width else BREAK_AFTER.sub(SOFT, word)
 
 
 def parts(words: Iterable[str], width: int) -> Text:
@@ -126,6 +134,52 @@ def shortened(text: Text, width: int) -> Text:
         line.rstrip()
         line.append("…")
     return line
+
+
+def names_apart(names: Sequence[str], usual: int, most: int) -> list[str]:
+    """Names for a column of the usual width; a wider one, up to the most, only to tell them apart.
+
+    >>> names_apart(["tunes/hotter/after.yaml", "tunes/colder/after.yaml"], 16, 20)
+    ['…/hotter/after', '…/colder/after']
+    >>> names_apart(["tunes/hotter/after.yaml", "tunes/colder/after.yaml"], 10, 20)
+    ['hot…/after', 'col…/after']
+    """
+    for width in range(min(usual, most), most + 1):
+        cut = _cut_names(names, width)
+        if len(set(cut)) == len(set(names)):
+            return cut
+    return _cut_names(names, most)
+
+
+def _cut_names(names: Sequence[str], width: int) -> list[str]:
+    cut = [_cut_name(name, name.split("/")[-2:-1], width) for name in names]
+    apart = []
+    for name, short in zip(names, cut, strict=True):
+        alike = [other for other, its in zip(names, cut, strict=True) if its == short]
+        own = [part for part in name.split("/")[:-1] if any(part not in one for one in alike)]
+        apart.append(_cut_name(name, own[-1:], width) if own else short)
+    return apart
+
+
+def _cut_name(name: str, folders: Sequence[str], width: int) -> str:
+    """A name with what is left out marked: of a path its file and the folder that tells it apart."""
+    if cell_len(name) <= width:
+        return name
+    if not folders:
+        end = max(width // 3, 1)
+        return f"{set_cell_size(name, max(width - end - 1, 0)).rstrip()}…{name[-end:].lstrip()}"
+    file = name.rpartition("/")[2]
+    stem = re.sub(r"\.ya?ml$", "", file)
+    for last in (file, stem):
+        whole = f"…/{folders[0]}/{last}"
+        if cell_len(whole) <= width:
+            return whole
+    left = width - cell_len(stem) - 2
+    if left < 1:
+        return set_cell_size(name, max(width - 1, 0)).rstrip() + "…"
+    if cell_len(folders[0]) <= left + 1:
+        return f"{folders[0]}/{stem}"
+    return f"{set_cell_size(folders[0], left).rstrip()}…/{stem}"
 
 
 def beside(head: Text, text: Text, indent: int, page: Page) -> Iterator[Text]:

@@ -98,8 +98,10 @@ def _figures(ride: Ride) -> Iterator[Row]:
     yield row("steepest", _value(ride.steepest_start_percent, "percent", " at a start"))
     yield row("0 to 50", _value(ride.zero_to_50_s, "s", where if grade else ""))
     cruise = "" if ride.cruise_km_h is None else f" at a steady {shown(ride.cruise_km_h, 'km_h')}"
-    cycle = f" of {ride.schedule}" if ride.schedule else " of stop and go"
-    stop_and_go = _value(ride.stop_and_go_range_km, "km", f"{cycle}, nothing given back by regen")
+    cycle = f" of {ride.schedule}" if ride.schedule else " in stop and go"
+    stop_and_go = _value(
+        ride.stop_and_go_range_km, "km", f"{cycle}, with nothing given back by regen"
+    )
     yield row("range", _value(ride.range_km, "km", cruise), stop_and_go)
     yield row("regen", _value(ride.regen_deceleration_m_per_s2, "m_per_s2", " on the flat"))
     yield from _heat(ride)
@@ -145,7 +147,7 @@ def _heat(ride: Ride) -> Iterator[Row]:
 def _value(figure: Figure, unit: str, behind: str = "") -> str:
     """A figure in words: exact, a span, a bound, or why there is none."""
     if figure.low is None and figure.high is None:
-        return _unknown(figure) + ("" if figure.reason else behind)
+        return figure.reason or f"{behind.strip()}: not known".removeprefix(": ")
     if figure.low is None or figure.high is None:
         known = figure.low if figure.high is None else figure.high
         return f"{side_words(figure)}{shown(known, unit, 3)}{behind}"

@@ -8,7 +8,8 @@ from rich.cells import cell_len
 from rich.text import Text
 
 from ..documents.text import clean
-from .columns import GAP, chart_lines, table_lines, tree_lines
+from .column_widths import GAP
+from .columns import chart_lines, table_lines, tree_lines
 from .layout import Page
 from .prose import (
     EDGE,
@@ -17,6 +18,7 @@ from .prose import (
     beside,
     indented,
     label,
+    names_apart,
     parts,
     printed,
     prose,
@@ -45,6 +47,7 @@ from .section import (
     behind,
 )
 
+LEAST_CELL = 8
 MARGIN = 13  # where the text begins, if no label is longer
 # How the words of a row are set by what they say: the act stands out, the working stands back.
 ROLE_TONES: dict[Role, Tone] = {
@@ -191,14 +194,23 @@ def _overview(cards: Sequence[Card], page: Page) -> Iterator[Text]:
     page = page._replace(width=page.widest)
     margin = max((head.cell_len for head in heads), default=0) + GAP
     room = page.width - margin
-    rows = [[prose([(cell,)], room) for cell in card.brief] for card in cards]
-    last = max((row[2].cell_len for row in rows), default=0)
-    wide = min(max((row[0].cell_len for row in rows), default=0), max(room // 3, 8))
-    middle = max((row[1].cell_len for row in rows), default=0)
+    if page.quiet:
+        rows = [[Text(clean(cell)) for cell in card.brief] for card in cards]
+    else:
+        rows = [[prose([(cell,)], room) for cell in card.brief] for card in cards]
+    longest, middle, last = (max((row[at].cell_len for row in rows), default=0) for at in range(3))
+    if page.quiet:
+        most = max(room - last - 2 * GAP, LEAST_CELL)
+        names = names_apart([row[0].plain for row in rows], max(most // 2, most - middle), most)
+        rows = [[Text(name), *row[1:]] for name, row in zip(names, rows, strict=True)]
+        wide = max((row[0].cell_len for row in rows), default=0)
+    else:
+        wide = min(longest, max(room // 3, LEAST_CELL))
     middle = max(min(middle, room - wide - last - 2 * GAP), 0)
     for head, row in zip(heads, rows, strict=True):
         if page.quiet or (row[0].cell_len <= wide and row[1].cell_len <= middle):
-            yield from beside(head, _in_one_line(row, (wide, middle, last)), margin, page)
+            line = _in_one_line(row, (wide, middle, last))
+            yield head.append(" " * (margin - head.cell_len)).append_text(line)
         else:
             name, about, checked = row
             yield from beside(head, name.append(" " * GAP).append_text(checked), margin, page)
@@ -207,13 +219,12 @@ def _overview(cards: Sequence[Card], page: Page) -> Iterator[Text]:
 
 def _in_one_line(row: Sequence[Text], widths: Sequence[int]) -> Text:
     """The cells of a row, each cut to its column's width; the last is set to its right edge."""
-    name, about, checked = row
     line = Text()
-    for cell, width in zip((name, about), widths, strict=False):
-        line.append_text(shortened(cell, width)).append(
-            " " * (width - min(cell.cell_len, width) + GAP)
-        )
-    return line.append(" " * (widths[2] - checked.cell_len)).append_text(checked)
+    for cell, width in zip(row[:2], widths, strict=False):
+        if width:
+            cell = shortened(cell, width)
+            line.append_text(cell).append(" " * (width - cell.cell_len + GAP))
+    return line.append(" " * (widths[2] - row[2].cell_len)).append_text(row[2])
 
 
 def _verdict(card: Card) -> Text:

@@ -12,7 +12,7 @@ from ..expressions.formatting import apart, listed, shown
 from ..judgement.rule import SEVERITIES
 from ..judgement.window import End, RuleSpan, Span, UncheckedRule, Window
 from .section import Block, Card, Code, Line, Report, Row, Section, Table, Toned, row
-from .window_bar import drawn
+from .window_bar import LEGEND, drawn
 
 OF_MODES = "--mode NAME shows what a mode allows."
 STILL = "Each window assumes that the other settings stay as they are."
@@ -48,9 +48,9 @@ def table_page(windows: Sequence[Window], profile: Profile) -> Report:
 def _assumed(windows: Iterable[Window], profile: Profile) -> str:
     """What each window takes for granted."""
     if not profile.motors:
-        return STILL
+        return f"{LEGEND} {STILL}"
     own = any(window.motors for window in windows)
-    return f"{STILL} {OWN_ENTRIES if own else ENTRY_OF_ALL}"
+    return f"{LEGEND} {STILL} {OWN_ENTRIES if own else ENTRY_OF_ALL}"
 
 
 def _table(bound: Iterable[Sequence[Window]], modes: Sequence[str]) -> Table:

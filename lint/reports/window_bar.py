@@ -10,12 +10,18 @@ from .section import Line, Tone, Toned
 CELLS = 8
 BAR = CELLS + 4
 GOOD, HARD, OPEN, MARK = "━", "░", "╌", "●"
+LOW_END, HIGH_END = {True: "┣", False: "├"}, {True: "┫", False: "┤"}  # by whether past it is danger
+LEGEND = (
+    "In the bar ● is the value now, ━ recommended, ░ allowed with advice; past ┣ or ┫ is a danger,"
+    " past ├ or ┤ a fault, and ╌ has no limit."
+)
 
 
 def bar(window: Window) -> str:
     """A window as a line: `├░░●━━━░░┤`; a value outside is drawn beside the end that it is past.
 
-    Heavy: recommended; shaded: allowed, with advice; a dashed end: no rule limits that side.
+    Heavy: recommended; shaded: allowed, with advice; a heavy end: a danger past it, a dashed one:
+    no rule limits that side.
     """
     span = window.hard
     if span is None:
@@ -32,8 +38,8 @@ def bar(window: Window) -> str:
         else:
             share = (today - low) / (high - low) if high > low else 0.0
             cells[min(max(int(share * CELLS), 0), CELLS - 1)] = MARK
-    first = OPEN if span.low.limit is None else "├"
-    last = OPEN if span.high.limit is None else "┤"
+    first = OPEN if span.low.limit is None else LOW_END[span.low.severity == "danger"]
+    last = OPEN if span.high.limit is None else HIGH_END[span.high.severity == "danger"]
     return f"{left}{first}{''.join(cells)}{last}{right}"
 
 
@@ -68,8 +74,8 @@ def drawn(window: Window) -> Line:
         GOOD: "good",
         HARD: "advised",
         MARK: "danger" if outside else "value",
-        "├": span.low.severity or "faint",
-        "┤": span.high.severity or "faint",
+        **dict.fromkeys(LOW_END.values(), span.low.severity or "faint"),
+        **dict.fromkeys(HIGH_END.values(), span.high.severity or "faint"),
     }
     runs = ("".join(run) for _, run in groupby(bar(window)))
     return tuple(Toned(run, tones[run[0]]) if run[0] in tones else run for run in runs)

@@ -9,7 +9,21 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
-from gonogo.commands import check, diff, help, mend, ride, rules, window, working
+from gonogo.commands import (
+    check,
+    diff,
+    due,
+    enter,
+    fill,
+    help,
+    mend,
+    ride,
+    rules,
+    sheet,
+    window,
+    working,
+)
+from gonogo.commands.help import TOPICS
 from rich.cells import cell_len
 
 pytestmark = pytest.mark.usefixtures("frozen")
@@ -93,6 +107,29 @@ def test_a_screen_is_as_it_was_looked_at(
         f"screens/at-{width}.txt",
         "\n".join(f"═══ {name}\n\n{cut(screen)}" for name, screen in plain.items()),
     )
+
+
+def test_no_other_screen_is_wider(
+    width: int, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What runs over the edge is broken by the terminal, in the middle of a word or a column."""
+    monkeypatch.setenv("NO_COLOR", "1")
+    monkeypatch.chdir(tmp_path)
+    for path in HERE.glob("bench/*.yaml"):
+        shutil.copy(path, tmp_path)
+    larch, out = tmp_path / "larch.yaml", Terminal()
+    check.run([tmp_path], unchecked=True, as_of=DAY, out=out)
+    due.run([tmp_path], as_of=DAY, out=out)
+    enter.run(larch, as_of=DAY, out=out)
+    fill.run(larch, as_of=DAY, out=out)
+    sheet.run(larch, as_of=DAY, out=out)
+    rules.run(None, out=out, folder=tmp_path)
+    for name in ("keys", "pack", "settings.battery_current_A", "current limit"):
+        help.run(name, out=out)
+    for name in TOPICS if width >= 80 else ():  # what they show stands as it is
+        help.run(name, out=out)
+    wide = {line for line in out.getvalue().splitlines() if cell_len(line) > width}
+    assert len(out.getvalue()) > 10_000 and not wide
 
 
 def cut(screen: str) -> str:
