@@ -173,10 +173,12 @@ def test_a_first_value_waits_for_what_could_refuse_it(hidden: str, setting: str)
     bare = replace(without(build.profile, "settings"), modes={})
     known = {one.quantity for one in proposals(bare, build.catalogue, DAY)[0]}
     assert setting in known
-    also = ["motor.phase_current_burst_A_rms"] if hidden.startswith("motor.") else []
+    # what else bounds the motor's current: the burst, and the power on its label
+    others = ["motor.phase_current_burst_A_rms", "motor.rated_power_W"]
+    also = others if hidden.startswith("motor.") else []
     settings, unfilled = proposals(without(bare, hidden, *also), build.catalogue, DAY)
     assert setting not in {one.quantity for one in settings}
     (waits,) = [one for one in unfilled if one.quantity == setting]
     assert isinstance(waits, Unfilled) and any(
-        name.startswith(hidden.split("_mm2")[0]) for name in waits.missing
+        name in also or name.startswith(hidden.split("_mm2")[0]) for name in waits.missing
     )
