@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from ..comparison.comparison import Comparison
+from ..comparison.margin import Margin
 from ..documents.profile import BASE
 from ..expressions.names import title_of
 from ..judgement.rule import SEVERITIES
@@ -80,16 +81,21 @@ def _ride(comparison: Comparison) -> str:
 
 
 def _tightest(comparison: Comparison) -> Line:
-    """The margin that is the smallest now, of those that moved."""
+    """The margin that is the smallest now, of those that moved; of exceeded limits the gravest."""
     if not comparison.margins:
         return ("no margin moved",)
-    margin = comparison.margins[0]
+    margin = min(comparison.margins, key=_gravest_exceeded)
     mode = f" in {margin.mode}" if margin.mode else ""
     name = Code(margin.rule.id)
     return (
         name,
         f"{mode}{of_each(margin)}: margin {margin_movement(margin)}, {margin_way(margin)}",
     )
+
+
+def _gravest_exceeded(margin: Margin) -> int:
+    """Of margins in order of tightness, which first: what a limit within reach says is last."""
+    return SEVERITIES.index(margin.severity) if margin.new.room < 0 else len(SEVERITIES)
 
 
 def _work(comparison: Comparison) -> str:
