@@ -30,6 +30,7 @@ CAPACITANCE = "controller.input_capacitance_uF"
 SAG = "pack.sag_V"
 PUSH = "ride.push_N"
 BRAKING = "ride.regen_N"
+CHARGED_BRAKING = "ride.charged_regen_N"
 SHAFT_POWER = "ride.shaft_power_W"
 ROAD_SPEED = "ride.reachable_km_h"
 CLIMB = "ride.hold_N"
@@ -42,7 +43,7 @@ MOTOR_TORQUE, REDUCTION, CIRCUMFERENCE = (
 HOW = {
     **dict.fromkeys((BATTERY, REGEN, REGEN_SETTING), "sum over the motors"),
     CAPACITANCE: "sum over the controllers",
-    **dict.fromkeys((PUSH, BRAKING, SHAFT_POWER), "sum over the motors"),
+    **dict.fromkeys((PUSH, BRAKING, CHARGED_BRAKING, SHAFT_POWER), "sum over the motors"),
     SAG: "sag under all motors together",
     ROAD_SPEED: "highest of the motors",
     CLIMB: "share of this motor in the force that holds the vehicle on the grade",
@@ -50,7 +51,7 @@ HOW = {
 SUMS = frozenset(HOW)
 AT_THE_BATTERY = frozenset((BATTERY, REGEN, REGEN_SETTING, CAPACITANCE))
 AT_ITS_BATTERY = (BATTERY, REGEN, CAPACITANCE)
-ADDED = (SHAFT_POWER, PUSH, BRAKING)
+ADDED = (SHAFT_POWER, PUSH, BRAKING, CHARGED_BRAKING)
 OF_MOTOR, OF_PACK, OF_CONTROLLER, OF_SHOP = range(4)  # the books, in the order of `Books`
 SHARED = ("pack", "wiring")  # topics of rules about what the motors share
 OF_ONE = ("motor.", "settings.phase_current", "settings.regen.phase_current", "controller.")
@@ -143,7 +144,7 @@ def stages_of(
     loaded = {name: _told(book, {BATTERY: currents[BATTERY]}) for name, book in turned.items()}
     sag = {name: book.operand(SAG) for name, book in loaded.items()}
     sagging = {name: _told(book, {SAG: sag[name]}) for name, book in turned.items()}
-    together = {quantity: _sum(quantity, sagging) for quantity in (PUSH, BRAKING, SHAFT_POWER)}
+    together = {quantity: _sum(quantity, sagging) for quantity in ADDED}
     setting = {REGEN_SETTING: _sum(REGEN_SETTING, turned)}
     climb = _climb(sagging)
     found: dict[str, Books] = {}

@@ -32,8 +32,8 @@ from ..quantities.number import is_number
 from ..quantities.operand import ABSENT, NOT_THERE
 from ..quantities.registry import rests_on
 from .motor_books import (
+    ADDED,
     BATTERY,
-    BRAKING,
     CIRCUMFERENCE,
     CLIMB,
     CONTROLLER,
@@ -42,13 +42,11 @@ from .motor_books import (
     OF_MOTOR,
     OF_PACK,
     OF_SHOP,
-    PUSH,
     REDUCTION,
     REGEN,
     REGEN_SETTING,
     ROAD_SPEED,
     SAG,
-    SHAFT_POWER,
     Stages,
 )
 from .motor_differences import BEHIND
@@ -133,8 +131,7 @@ class MotorCourses:
 
     @cached_property
     def _together(self) -> dict[str, Course]:
-        names = (PUSH, BRAKING, SHAFT_POWER)
-        return {ROAD_SPEED: self._speed, **{name: self._sum(name, self._sagging) for name in names}}
+        return {ROAD_SPEED: self._speed, **{name: self._sum(name, self._sagging) for name in ADDED}}
 
     def of_book(self, motor: str, number: int) -> Thresholds:
         """What the quantities of one of a motor's books do, by the number of the book."""

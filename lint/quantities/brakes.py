@@ -109,36 +109,48 @@ def regen_left_without_taper(charged_V: float, stop_V: float) -> float:
 
 
 @worked(
+    "ride.charged_regen_N",
+    "N",
+    title="regen force at top speed on a charged pack",
+    regen_N="ride.regen_N",
+    charged_V="pack.charged_V",
+    reachable_km_h="ride.reachable_km_h",
+    battery_A="settings.regen.battery_current_A",
+    falls=("reachable_km_h",),
+    formula="min(regen_N, battery_A * charged_V / (reachable_km_h / 3.6))",
+    applies_when="reachable_km_h > 0",
+    source="Power is force × speed.",
+)
+def charged_regen(
+    regen_N: float, charged_V: float, reachable_km_h: float, battery_A: float = float("inf")
+) -> float:
+    """What regen brakes with at the highest speed, just after a full charge; without losses.
+
+    >>> charged_regen(300.0, 50.0, 36.0, 20.0)
+    100.0
+    """
+    if reachable_km_h <= 0:
+        raise NotWorked("the vehicle does not move")
+    return min(regen_N, battery_A * charged_V / (reachable_km_h / 3.6))
+
+
+@worked(
     "ride.motor_brake_m_per_s2",
     "m_per_s2",
     title="deceleration by regen at top speed on a charged pack",
     left="ride.regen_left",
-    regen_N="ride.regen_N",
-    charged_V="pack.charged_V",
-    reachable_km_h="ride.reachable_km_h",
+    force_N="ride.charged_regen_N",
     total_kg="ride.combined_kg",
-    battery_A="settings.regen.battery_current_A",
-    falls=("reachable_km_h", "total_kg"),
-    formula="left * min(regen_N, battery_A * charged_V / (reachable_km_h / 3.6)) / total_kg",
-    applies_when="reachable_km_h > 0",
-    source="Newton's second law; power is force × speed.",
+    falls=("total_kg",),
+    formula="left * force_N / total_kg",
+    source="Newton's second law.",
 )
-def motor_brake(
-    left: float,
-    regen_N: float,
-    charged_V: float,
-    reachable_km_h: float,
-    total_kg: float,
-    battery_A: float = float("inf"),
-) -> float:
+def motor_brake(left: float, force_N: float, total_kg: float) -> float:
     """How hard regen alone slows the vehicle from its highest speed, just after a full charge.
 
     On the level and without losses: downhill the weight takes from it.
 
-    >>> motor_brake(1.0, 300.0, 50.0, 36.0, 100.0, 20.0)
+    >>> motor_brake(1.0, 100.0, 100.0)
     1.0
     """
-    if reachable_km_h <= 0:
-        raise NotWorked("the vehicle does not move")
-    held_N = battery_A * charged_V / (reachable_km_h / 3.6)
-    return left * min(regen_N, held_N) / total_kg
+    return left * force_N / total_kg

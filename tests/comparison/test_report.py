@@ -90,7 +90,7 @@ def test_the_first_lines_say_what_the_change_comes_to(bike: Plain) -> None:
     for words in (
         "worst new danger: The battery current limit of 95 A is above the 90 A",
         "(+27%)",
-        "tightest battery-current-near-fuse: margin 5 → −15 A, exceeded",
+        "tightest battery-current-above-cells: margin 15 → −5 A, exceeded",
         "work Check fuse, cable and protection board",
     ):
         assert words in text

@@ -46,6 +46,7 @@ def test_regen_falls_from_its_taper_to_its_stop(charged_V: float, share: float) 
 
 def test_regen_at_speed_is_held_by_the_battery_current_limit() -> None:
     """20 A into 50 V are 1 kW, at 10 m/s 100 N; at 2 m/s the phase current is the limit, 300 N."""
-    assert brakes.motor_brake(1.0, 300.0, 50.0, 36.0, 100.0, 20.0) == pytest.approx(1.0)
-    assert brakes.motor_brake(1.0, 300.0, 50.0, 7.2, 100.0, 20.0) == pytest.approx(3.0)
-    assert brakes.motor_brake(0.5, 300.0, 50.0, 36.0, 100.0) == pytest.approx(1.5)
+    assert brakes.charged_regen(300.0, 50.0, 36.0, 20.0) == pytest.approx(100.0)
+    assert brakes.charged_regen(300.0, 50.0, 7.2, 20.0) == pytest.approx(300.0)
+    assert brakes.charged_regen(300.0, 50.0, 36.0) == pytest.approx(300.0)
+    assert brakes.motor_brake(0.5, 300.0, 100.0) == pytest.approx(1.5)

@@ -44,6 +44,7 @@ ALTERNATIVES: Mapping[str, str] = {
     "pack.loop_mohm": "with and without the cable",
     "pack.min_degC": "the coldest of both counts",
     "pack.reading_fits": "words about one reading",
+    "pack.usual_short_circuit_A": "usual cells refuse a fuse and pass none",
     "readings.cold_allowed_K": "two places of the stand",
     "readings.cold_fault_K": "two places of the stand",
     "readings.cold_reference_degC": "rule cold-readings-off-ambient",
