@@ -39,13 +39,26 @@ ALONE: Mapping[str, Mapping[str, tuple[str, ...]]] = {
         "controller.phase_current_A_rms": ("climb-without-end",),
         "motor.insulation_class": ("motor-stop-sensor-error-above-insulation",),
         "motor.magnet_grade": (INCOMPLETE,),
-        "motor.max_rpm": ("downhill-above-rotor", "rated-speed-above-rotor", "speed-above-rotor"),
-        "motor.temperature_sensor": ("burst-without-end", "motor-sensor-kind-wrong"),
-        "pack.cell.peak_A": ("cell-peak-unlikely", "drive-with-loads-above-cells-peak"),
+        "motor.max_rpm": (
+            "downhill-above-rotor",
+            "rated-speed-above-rotor",
+            "speed-above-rotor",
+        ),
+        "motor.temperature_sensor": (
+            "burst-without-end",
+            "motor-sensor-kind-wrong",
+        ),
+        "pack.cell.peak_A": (
+            "cell-peak-unlikely",
+            "drive-with-loads-above-cells-peak",
+        ),
         "pack.resistance_mohm": ("fuse-breaking-below-short-circuit",),
     },
     "a figure of the house stands for it": {
-        "drivetrain.efficiency": ("push-above-weight", "stalls-on-grade"),
+        "drivetrain.efficiency": (
+            "push-above-weight",
+            "stalls-on-grade",
+        ),
     },
     "what only a claim beside it contradicted": {
         "drivetrain.ratio": (
@@ -54,24 +67,42 @@ ALONE: Mapping[str, Mapping[str, tuple[str, ...]]] = {
             "ratio-differs-from-teeth",
             "speed-shown-ratio-off",
         ),
-        "motor.kv_rpm_per_V": ("downhill-back-emf", "no-load-kv-off"),
+        "motor.kv_rpm_per_V": (
+            "downhill-back-emf",
+            "motor-current-above-label",
+            "no-load-kv-off",
+            "winding-resistance-unlikely",
+        ),
         "motor.no_load_A": ("no-load-current-high",),
+        "motor.phase_current_A_rms": (
+            "burst-current-unlikely",
+            "burst-time-unlikely",
+            "motor-label-above-current",
+        ),
         "motor.phase_current_burst_A_rms": ("burst-time-unlikely",),
         "motor.phase_inductance_uH": ("identified-inductance-off",),
         "motor.phase_to_neutral_mohm": ("identified-resistance-off",),
-        "motor.rated_power_W": ("motor-current-above-label", "motor-label-above-current"),
+        "motor.rated_power_W": (
+            "motor-current-above-label",
+            "motor-label-above-current",
+        ),
         "motor.rated_rpm": (
             "rated-speed-above-rotor",
             "rated-speed-unlikely",
             "winding-resistance-unlikely",
         ),
         "pack.bms.cell_high_V": ("bms-high-below-full",),
+        "pack.bms.continuous_A": ("bms-trip-unlikely",),
         "pack.bms.trip_A": (
             "bms-trip-below-continuous",
             "bms-trip-unlikely",
             "drive-with-loads-above-bms-trip",
         ),
-        "pack.cell.charge_A": ("charger-current-above-pack", "entered-twice-differs"),
+        "pack.capacity_Ah": ("vehicle-mass-below-pack",),
+        "pack.cell.charge_A": (
+            "charger-current-above-pack",
+            "entered-twice-differs",
+        ),
         "pack.cell.full_V": (
             "bms-high-below-full",
             "cell-full-above-chemistry",
@@ -87,16 +118,23 @@ ALONE: Mapping[str, Mapping[str, tuple[str, ...]]] = {
         "readings.identification.found.phase_inductance_uH": ("identified-inductance-off",),
         "readings.identification.found.phase_to_neutral_mohm": ("identified-resistance-off",),
         "readings.identification.found.same_in_both_directions": ("identified-order-differs",),
-        "readings.identification.motor_unloaded": ("identification-motor-loaded", INCOMPLETE),
+        "readings.identification.motor_unloaded": (
+            "identification-motor-loaded",
+            INCOMPLETE,
+        ),
         "readings.identification.wheel_off_ground": ("identification-wheel-on-ground",),
-        "readings.no_load.battery_A": ("no-load-current-high", "no-load-current-zero"),
+        "readings.no_load.battery_A": (
+            "no-load-current-high",
+            "no-load-current-zero",
+        ),
         "readings.no_load.electrical_Hz": ("pole-pairs-differ-from-no-load",),
+        "readings.no_load.rpm": ("no-load-kv-off",),
         "readings.no_load.throttle": ("no-load-kv-off",),
         "readings.noticed": (
             "noticed-brakes-on-release",
             "noticed-creeps-at-rest",
-            "noticed-hot",
             "noticed-cuts-out",
+            "noticed-hot",
             "noticed-hums-still",
             "noticed-jerks-at-start",
             "noticed-one-direction-better",
@@ -108,7 +146,10 @@ ALONE: Mapping[str, Mapping[str, tuple[str, ...]]] = {
         "readings.pack_state": ("pack-reading-full-other-count",),
         "readings.soaked_h": ("cold-readings-differ",),
         "readings.temperature.controller_degC": ("cold-readings-differ",),
-        "readings.temperature.warm.motor_shown_degC": ("warm-reading-high", "warm-reading-low"),
+        "readings.temperature.warm.motor_shown_degC": (
+            "warm-reading-high",
+            "warm-reading-low",
+        ),
         "readings.temperature.warm.reference_degC": (
             "warm-reading-high",
             "warm-reading-low",
@@ -120,11 +161,18 @@ ALONE: Mapping[str, Mapping[str, tuple[str, ...]]] = {
             "throttle-readings-rise-but-said-to-fall",
             "throttle-upper-fault-limit-near-full-reading",
         ),
-        "readings.throttle.supply_V": ("throttle-supply-off", "throttle-supply-outside-hall"),
+        "readings.throttle.supply_V": (
+            "throttle-supply-off",
+            "throttle-supply-outside-hall",
+        ),
         "readings.tried.brake_cut": ("brake-cut-none-but-tried",),
         "readings.tried.key_switch": ("key-switch-none-but-tried",),
         "readings.tried.kill_switch": ("kill-switch-none-but-tried",),
-        "throttle.supply_V": ("throttle-full-reading-above-supply",),
+        "readings.tried.seat_switch": ("seat-switch-tried-differs",),
+        "throttle.supply_V": (
+            "throttle-full-reading-above-supply",
+            "throttle-supply-off",
+        ),
         "wiring.battery_cable_m": ("stalls-on-grade",),
         "wiring.battery_cable_mm2": (
             "battery-cable-rating-unlikely",
@@ -132,6 +180,7 @@ ALONE: Mapping[str, Mapping[str, tuple[str, ...]]] = {
             "stalls-on-grade",
         ),
         "wiring.battery_cable_stated_A": ("fuse-above-cable",),
+        "wiring.phase_cable_stated_A": ("phase-current-above-phase-cable",),
     },
     "a part that may not be there": {
         "drivetrain.tyre": (
@@ -140,8 +189,14 @@ ALONE: Mapping[str, Mapping[str, tuple[str, ...]]] = {
             "tyre-without-speed-letter",
             "wheels-none-but-tyre",
         ),
-        "drivetrain.tyre_load_index": (INCOMPLETE, "wheel-load-above-tyre"),
-        "drivetrain.tyre_speed_symbol": ("speed-above-tyre", "tyre-none-but-marked"),
+        "drivetrain.tyre_load_index": (
+            INCOMPLETE,
+            "wheel-load-above-tyre",
+        ),
+        "drivetrain.tyre_speed_symbol": (
+            "speed-above-tyre",
+            "tyre-none-but-marked",
+        ),
         "wiring.contactor": (
             "battery-current-above-contactor",
             "contactor-voltage-below-pack",
@@ -168,9 +223,16 @@ ALONE: Mapping[str, Mapping[str, tuple[str, ...]]] = {
             "loads-above-pack",
         ),
         "wiring.precharge.kind": ("precharge-peak-above-resistor",),
-        "wiring.precharge.load_A": ("precharge-leaves-rush", "precharge-load-above-resistor"),
+        "wiring.precharge.load_A": (
+            "precharge-leaves-rush",
+            "precharge-load-above-resistor",
+        ),
         "wiring.precharge.resistor_W": ("precharge-pulse-rating-unlikely",),
         "wiring.precharge.resistor_pulse_J": ("precharge-pulse-rating-unlikely",),
+        "wiring.seat_switch": (
+            INCOMPLETE,
+            "regen-bus-rise-contactor",
+        ),
     },
     "untold it is what nearly all are": {
         "motor.type": ("motor-type-not-judged",),
@@ -178,12 +240,19 @@ ALONE: Mapping[str, Mapping[str, tuple[str, ...]]] = {
         "throttle.signal_on_opening": ("throttle-readings-rise-but-said-to-fall",),
     },
     "a setting that the controller may not have": {
-        "settings.max_rpm": ("max-rpm-out-of-reach", "pole-pairs-none-with-speed-setting"),
+        "settings.max_rpm": (
+            "max-rpm-out-of-reach",
+            "pole-pairs-none-with-speed-setting",
+        ),
         "settings.regen.phase_current_A_rms": ("regen-limits-disagree",),
-        "settings.speed_shown": ("speed-shown-circumference-off", "speed-shown-ratio-off"),
+        "settings.speed_shown": (
+            "speed-shown-circumference-off",
+            "speed-shown-ratio-off",
+        ),
         "settings.temperature.controller": (
             "controller-stop-above-max",
             "controller-stop-without-rating",
+            "controller-taper-not-below-stop",
         ),
         "settings.throttle.ramp_ms": ("throttle-ramp-abrupt",),
         "settings.throttle.tracks_apart_percent": ("throttle-tracks-far-apart",),
@@ -197,9 +266,18 @@ ALONE: Mapping[str, Mapping[str, tuple[str, ...]]] = {
         ),
     },
     "by whom and on what it is ridden: a ride has its own eyes": {
-        "vehicle.mass_kg": ("regen-above-grip", "stalls-on-grade", "vehicle-mass-below-pack"),
+        "vehicle.mass_kg": (
+            "regen-above-grip",
+            "stalls-on-grade",
+            "vehicle-mass-below-pack",
+        ),
         "vehicle.max_ambient_degC": ("ambient-out-of-order",),
-        "vehicle.max_downhill_km_h": ("downhill-above-rotor", "downhill-above-tyre"),
+        "vehicle.max_downhill_km_h": (
+            "downhill-above-rotor",
+            "downhill-above-tyre",
+            "downhill-back-emf-near",
+        ),
+        "vehicle.min_ambient_degC": ("ambient-out-of-order",),
         "vehicle.power_limit_W": ("power-above-limit",),
         "vehicle.rider_kg": (
             INCOMPLETE,
@@ -207,11 +285,21 @@ ALONE: Mapping[str, Mapping[str, tuple[str, ...]]] = {
             "rider-none-but-ridden",
             "stalls-on-grade",
         ),
-        "vehicle.steepest_grade_percent": ("climb-without-end", "stalls-on-grade"),
+        "vehicle.speed_limit_km_h": ("speed-above-limit",),
+        "vehicle.steepest_grade_percent": (
+            "climb-without-end",
+            "stalls-on-grade",
+        ),
+        "vehicle.towed_kg": (
+            INCOMPLETE,
+            "stalls-on-grade",
+            "trailer-without-brake",
+        ),
         "vehicle.wet": ("regen-above-grip",),
         "vehicle.wheels": (
             "driven-wheels-above-wheels",
             "reverse-too-fast",
+            "stalls-on-grade",
             "wheels-none-but-tyre",
         ),
     },
