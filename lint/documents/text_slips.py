@@ -13,8 +13,6 @@ from typing import NamedTuple
 from .error import DocumentError, RepeatedKey, UnknownKey, YamlSyntax
 from .schema import outline
 from .text import LINE_END, named_by_number, quoted
-from .trade_units import trade_key
-from .units import unit_of_key
 
 CONFLICT = re.compile(r"(?:<{7}|>{7}|={7}|\|{7})(?: .*)?")
 FENCE = re.compile(r"[ \t]*(?:`{3,}|~{3,})")
@@ -25,7 +23,6 @@ NO_COLON = re.compile(r"^ *([A-Za-z_][\w /=.%-]*?) *(?:#.*)?$")
 HEADER_AWAY = re.compile(r"^( *)#+[ \t]*([a-z_]+):[ \t]*(?:#.*)?$")
 ENTERED = re.compile(r"^ *(?:- )?([A-Za-z_]\w*) *:(?: |$)")
 HEADER_BARE = re.compile(r"(?:gonogo[ =]*)?((?:profile|part|house)/1)")
-VALUE_AWAY = re.compile(r"^( *(?:- )?([A-Za-z_]\w*): +)#[^\s#]")
 OPENS = re.compile(r":[ \t]*(?:#.*)?$")
 PROPORTION = re.compile(r"[0-9.]+ ?: ?[0-9.]+")
 UNQUOTED = "`key: value`, without quotation marks around both"
@@ -64,9 +61,6 @@ def slip_of_lines(text: str, first: int, last: int) -> Slip | None:
         if FENCE.match(lines[number - 1]):
             wanted = "the YAML alone: remove this line, and the one at the other end"
             return Slip(number, 1, "a Markdown fence", wanted)
-    swallowed = _swallowed(lines, first, last)
-    if swallowed is not None:
-        return swallowed
     header = next((one for one in headers_away(lines) if last == one.entries[0]), None)
     if header is not None:
         return header.slip
@@ -94,20 +88,6 @@ def proportion(line: str, column: int) -> str | None:
     return next(
         (one[0] for one in PROPORTION.finditer(line) if one.start() < column <= one.end()), None
     )
-
-
-def _swallowed(lines: Sequence[str], first: int, last: int) -> Slip | None:
-    """A `#` inside a bracket that makes a comment of what was to follow, its end included."""
-    depth = 0
-    for number in range(max(first, 1), min(last, len(lines)) + 1):
-        code, comment = parted(lines[number - 1])
-        depth += sum(code.count(bracket) for bracket in "{[")
-        depth -= sum(code.count(bracket) for bracket in "}]")
-        goes_on = "," in comment and code.rstrip()[-1:] not in (",", "{", "[", "")
-        if depth > 0 and comment and (goes_on or comment.rstrip()[-1:] in ("}", "]")):
-            wanted = "the text in quotes, or the comment behind the closing bracket"
-            return Slip(number, len(code) + 1, "`#`, which begins a comment", wanted)
-    return None
 
 
 def parted(line: str) -> tuple[str, str]:
@@ -244,31 +224,17 @@ def _own_keys() -> Mapping[str, frozenset[str]]:
 
 def is_key(word: str) -> bool:
     """Whether any section of a profile has a key."""
-    return any(word in keys for keys in _own_keys().values())
+    return word in _all_keys()
+
+
+@lru_cache(maxsize=1)
+def _all_keys() -> frozenset[str]:
+    return frozenset().union(*_own_keys().values())
 
 
 def is_section(word: str) -> bool:
     """Whether a key of a profile stands for a section."""
     return bool(word) and word in _own_keys()
-
-
-def with_comments(errors: Sequence[DocumentError], text: str) -> list[DocumentError]:
-    """The errors, those of a value that its `#` makes a comment replaced by what says so."""
-    if not any(error.found == "nothing" for error in errors):
-        return list(errors)
-    lines = LINE_END.split(text)
-    said: list[DocumentError] = []
-    for error in errors:
-        away = VALUE_AWAY.match(lines[error.line - 1]) if error.found == "nothing" else None
-        if away is not None:
-            is_number = unit_of_key(away[2]) or "number" in error.wanted
-            wanted = "the value without a `#` before it" if is_number else "the text in quotes"
-            if unit_of_key(away[2]) == "mm2":
-                wanted += f"; a wire gauge is entered as {quoted(str(trade_key(away[2])))}"
-            place = (error.line, away.end(1) + 1)
-            error = YamlSyntax(error.file, *place, "`#`, which begins a comment", wanted)
-        said.append(error)
-    return said
 
 
 def with_headers(errors: Sequence[DocumentError], text: str) -> list[DocumentError]:
