@@ -121,12 +121,14 @@ def swallowed(text: str, first: int, last: int) -> Slip | None:
 
 def with_comments(errors: Sequence[DocumentError], text: str) -> list[DocumentError]:
     """The errors, those of a value that its `#` makes a comment replaced by what says so."""
-    if not any(error.found == "nothing" for error in errors):
+    if not any(error.found.startswith("nothing") for error in errors):
         return list(errors)
     lines = LINE_END.split(text)
     said: list[DocumentError] = []
     for error in errors:
-        away = VALUE_AWAY.match(lines[error.line - 1]) if error.found == "nothing" else None
+        away = (
+            VALUE_AWAY.match(lines[error.line - 1]) if error.found.startswith("nothing") else None
+        )
         if away is not None:
             is_number = unit_of_key(away[2]) or "number" in error.wanted
             wanted = "the value without a `#` before it" if is_number else "the text in quotes"

@@ -25,7 +25,12 @@ ENTERED = re.compile(r"^ *(?:- )?([A-Za-z_]\w*) *:(?: |$)")
 HEADER_BARE = re.compile(r"(?:gonogo[ =]*)?((?:profile|part|house)/1)")
 OPENS = re.compile(r":[ \t]*(?:#.*)?$")
 PROPORTION = re.compile(r"[0-9.]+ ?: ?[0-9.]+")
+DASH_SPACED = "a space after the dash of each item: `- item`"
 UNQUOTED = "`key: value`, without quotation marks around both"
+NO_ENTRY = re.compile(r"^ *(?!-{3}|\.{3})[^\s\w#\[\]{}\"'|>&*!%@`?,]+ *$")  # signs alone
+NO_MARKS = frozenset(':={}[]"')  # of a text that is prose
+HEADER_KEY = "gonogo"
+LEAST_PROSE = 3  # words of a line that is no entry
 FARTHEST = 40  # lines before the parser's own that are looked at
 
 
@@ -74,13 +79,35 @@ def slip_of_lines(text: str, first: int, last: int) -> Slip | None:
 def line_without_colon(text: str, second_colon: int) -> Slip | None:
     """The line before one on which the parser found a colon too many, if it is what lacks one."""
     lines = LINE_END.split(text)
-    number = line_before(lines, second_colon)
+    number = line_before(lines, second_colon, second_colon)
+    no_entry = _no_entry(lines, number) if number else None
+    if no_entry is not None:
+        return no_entry
     bare = NO_COLON.match(lines[number - 1]) if number else None
     if bare is None:
         return None
     is_kind = HEADER_BARE.fullmatch(bare[1])
     wanted = f"`gonogo: {is_kind[1]}`" if is_kind else "`key: value`, with a colon and a space"
     return Slip(number, bare.start(1) + 1, "a line without `:`", wanted)
+
+
+def no_entry_at(text: str, number: int) -> Slip | None:
+    """A line, counted from 1, that is prose or signs alone: what is wanted is no key."""
+    lines = LINE_END.split(text)
+    return _no_entry(lines, number) if 0 < number <= len(lines) else None
+
+
+def _no_entry(lines: Sequence[str], number: int) -> Slip | None:
+    line = lines[number - 1]
+    place = (number, _indent(line) + 1, "a line without `:`")
+    if NO_ENTRY.match(line):
+        return Slip(*place, "it removed, or `#` before a remark")
+    words = line.split()
+    is_entry = is_key(words[0]) or words[0] == HEADER_KEY or not NO_MARKS.isdisjoint(line)
+    if len(words) < LEAST_PROSE or is_entry:
+        return None
+    numbered = any(map(str.isdigit, line))
+    return Slip(*place, f"`#` before a remark{', `key: value` for an entry' if numbered else ''}")
 
 
 def proportion(line: str, column: int) -> str | None:
@@ -133,9 +160,9 @@ def _conflict(lines: Sequence[str]) -> Slip | None:
     return Slip(first, 1, f"a merge conflict{where}", wanted)
 
 
-def line_before(lines: Sequence[str], number: int) -> int:
+def line_before(lines: Sequence[str], number: int, farthest: int = FARTHEST) -> int:
     """The number of the last line before one that is no comment and not empty; 0 without one."""
-    for before in range(min(number, len(lines) + 1) - 1, max(number - FARTHEST, 0), -1):
+    for before in range(min(number, len(lines) + 1) - 1, max(number - farthest, 0), -1):
         if lines[before - 1].strip() and not lines[before - 1].lstrip().startswith("#"):
             return before
     return 0

@@ -139,3 +139,46 @@ def test_a_name_in_quotes_or_with_a_remark_is_read(tmp_path: Path, written: str)
     """What the answer asks for is taken, and what is plainly a remark."""
     text = PROFILE.replace("{name: Wren, use: private_land, wheels: 3}", f"\n  name: {written}")
     loaded(text + "\n", tmp_path)
+
+
+FORM = "gonogo: profile/1\nvehicle:\n  name: Wren\n" + "##   What to enter.\n# key:\n" * 30
+
+
+@pytest.mark.parametrize(
+    ("typed", "found", "wanted"),
+    [
+        pytest.param(
+            " pack:\n##   Cells.\n  series: 16\n",
+            "`pack` in line with no entry above it",
+            "no space before it, as before `vehicle`",
+            id="with the blank behind its number sign kept",
+        ),
+        pytest.param(
+            "pack:\n##   Cells.\n#   series: 16\n",
+            "nothing below `pack`",
+            "the `#` of its entries removed, or one before it too",
+            id="without its entries",
+        ),
+        pytest.param(
+            "pack:\n",
+            "nothing below `pack`",
+            "its entries, further right than it, or `#` before it",
+            id="with nothing below it",
+        ),
+    ],
+)
+def test_a_section_of_a_form_is_answered_in_its_own_line(
+    tmp_path: Path, typed: str, found: str, wanted: str
+) -> None:
+    """However many remarks stand above it."""
+    error = only_error(FORM + typed, tmp_path)
+    assert (error.line, error.found, error.wanted) == (FORM.count("\n") + 1, found, wanted)
+    assert error.text[error.column - 1 :].startswith("pack")
+
+
+def test_a_section_in_braces_is_not_told_to_stand_behind_a_number_sign(tmp_path: Path) -> None:
+    """There it would take the rest of the line away."""
+    text = PROFILE.replace("low_voltage: {taper_from_V: 44.5, cutoff_V: 42}", "low_voltage: ")
+    error = only_error(text, tmp_path)
+    assert error.found == "nothing below `low_voltage`"
+    assert error.wanted == "`{taper_from_V: …, cutoff_V: …}` behind it, or the key left out"
