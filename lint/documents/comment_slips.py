@@ -25,7 +25,7 @@ NO_PLAIN_TEXT = frozenset("\"'{}[],|>&*")
 IN_QUOTES = "the text in quotes, or a space after the `#` of a remark"
 BEFORE_IT = "its entries before the `#`; a remark behind it has no `key:` in it"
 TEXT_IN_QUOTES = "the text in quotes where the `#` belongs to it, or all entries before the `#`"
-OPENING, CLOSING = "{[", "}]"
+_OPENING, _CLOSING = "{[", "}]"
 
 
 def hidden(text: str, file: str, brackets: Iterable[tuple[int, int]]) -> ForbiddenYaml | None:
@@ -102,10 +102,10 @@ def swallowed(text: str, first: int, last: int) -> Slip | None:
     depth = 0
     for number in range(max(first, 1), min(last, len(lines)) + 1):
         code, comment = parted(lines[number - 1])
-        depth += sum(map(code.count, OPENING)) - sum(map(code.count, CLOSING))
+        depth += sum(map(code.count, _OPENING)) - sum(map(code.count, _CLOSING))
         if depth <= 0 or not comment:
             continue
-        closes = sum(map(comment.count, CLOSING)) > sum(map(comment.count, OPENING))
+        closes = sum(map(comment.count, _CLOSING)) > sum(map(comment.count, _OPENING))
         goes_on = "," in comment and code.rstrip()[-1:] not in (",", "{", "[", "")
         away = _entry_in(comment, code) if code.strip() else None
         if away is not None:

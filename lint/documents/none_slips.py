@@ -1,4 +1,4 @@
-"""What is meant by a word for nothing: `none`, 0, a value that turns it off, or that nobody knows it."""
+"""What is meant by a word that says there is none: `none`, 0, a value that turns it off, or an unknown one."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable, Mapping
 from typing import Any
 
-from .notation import choices_of, shown
+from .notation import choices_of, notation_of
 from .number_slips import Correction, is_not_told
 from .schema import resolved
 from .spelling import plain_word
@@ -52,7 +52,7 @@ def of_none(node: YamlNode, form: Mapping[str, Any], inner: Mapping[str, Any]) -
         return Correction("", f"{{{fit[0]}: {text}}}")
     if section and "part" in inner["properties"] and text.endswith((".yaml", ".yml")):
         return Correction("", f"{{part: {text}}}")
-    written = shown(inner, text)
+    written = notation_of(inner, text)
     return Correction(f"; where there is one {written}") if written else None
 
 

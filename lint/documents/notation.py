@@ -12,19 +12,19 @@ from typing import Any
 from .schema import resolved
 from .text import quoted
 
-OPEN = "…"  # a value that the writer has to know
+LEFT_OPEN = "…"  # a value that the writer has to know
 A_NAME = re.compile(r"[A-Za-z][A-Za-z _-]{0,19}")
 ALONE_OF = ("x-pair", "x-either", "x-one-of")  # keys of which a section gives one
-MOST_SHOWN = 2  # keys of a section
+_MOST_KEYS = 2  # keys of a section
 
 
-def shown(form: Mapping[str, Any], text: str = "") -> str:
+def notation_of(form: Mapping[str, Any], text: str = "") -> str:
     """The form of a section or list as it is written, marked as a quotation; empty for any other.
 
     >>> two = {"properties": {"part": {}, "rated_A": {}, "rated_V": {}, "breaking_A": {}}}
-    >>> shown(two), shown({"items": two})
+    >>> notation_of(two), notation_of({"items": two})
     ('`{rated_A: …, rated_V: …}`', '`[{rated_A: …, rated_V: …}]`')
-    >>> shown({"additionalProperties": two}, "lights"), shown({"type": "number"})
+    >>> notation_of({"additionalProperties": two}, "lights"), notation_of({"type": "number"})
     ('`{lights: {rated_A: …, rated_V: …}}`', '')
     """
     written = _written(resolved(form), text)
@@ -35,7 +35,7 @@ def _written(form: Mapping[str, Any], text: str) -> str:
     if "properties" in form:
         keys = [name for name in form["properties"] if name != "part"]
         named = form.get("required") or _together(keys, form)
-        return f"{{{', '.join(f'{name}: {OPEN}' for name in named)}}}"
+        return f"{{{', '.join(f'{name}: {LEFT_OPEN}' for name in named)}}}"
     others = form.get("additionalProperties")
     if isinstance(others, Mapping):
         name = text if A_NAME.fullmatch(text) else "name"
@@ -53,7 +53,7 @@ def _together(keys: Sequence[str], form: Mapping[str, Any]) -> list[str]:
     taken: list[str] = []
     for key in keys:
         others = {one for group in groups if key in group for one in group}
-        if len(taken) < MOST_SHOWN and others.isdisjoint(taken):
+        if len(taken) < _MOST_KEYS and others.isdisjoint(taken):
             taken.append(key)
     return taken
 

@@ -8,7 +8,7 @@ from typing import Any
 
 from .day_slips import of_day
 from .none_slips import SAYS_FALSE, SAYS_NONE, SAYS_TRUE
-from .notation import choices_of, shown
+from .notation import choices_of, notation_of
 from .number_slips import (
     NO_CORRECTION,
     NOT_KNOWN,
@@ -163,7 +163,9 @@ def _of_text(
     ):
         return Correction("", f"{{part: {text}}}")
     if "properties" in schema and isinstance(node.value, str | int | float):
-        return Correction(f"; its keys with their values, in braces {shown(schema)} or below it")
+        return Correction(
+            f"; its keys with their values, in braces {notation_of(schema)} or below it"
+        )
     if "string" in types and not isinstance(node.value, str):
         return Correction(", in quotes", f'"{text}"')
     return NO_CORRECTION
@@ -175,7 +177,7 @@ def _of_items(text: str, schema: Mapping[str, Any]) -> Correction:
     note, meant = _choice(text, choices, "list") if choices else NO_CORRECTION
     if meant and not meant.startswith("["):
         meant = f"[{meant}]"
-    written = shown(schema)
+    written = notation_of(schema)
     note = note or ("" if meant else f", in brackets: {written}" if written else ", in brackets")
     return Correction(note, meant)
 

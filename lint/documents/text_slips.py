@@ -29,7 +29,7 @@ DASH_SPACED = "a space after the dash of each item: `- item`"
 UNQUOTED = "`key: value`, without quotation marks around both"
 NO_ENTRY = re.compile(r"^ *(?!-{3}|\.{3})[^\s\w#\[\]{}\"'|>&*!%@`?,]+ *$")  # signs alone
 NO_MARKS = frozenset(':={}[]"')  # of a text that is prose
-HEADER_KEY = "gonogo"
+_HEADER = "gonogo"
 LEAST_PROSE = 3  # words of a line that is no entry
 FARTHEST = 40  # lines before the parser's own that are looked at
 
@@ -103,7 +103,7 @@ def _no_entry(lines: Sequence[str], number: int) -> Slip | None:
     if NO_ENTRY.match(line):
         return Slip(*place, "it removed, or `#` before a remark")
     words = line.split()
-    is_entry = is_key(words[0]) or words[0] == HEADER_KEY or not NO_MARKS.isdisjoint(line)
+    is_entry = is_key(words[0]) or words[0] == _HEADER or not NO_MARKS.isdisjoint(line)
     if len(words) < LEAST_PROSE or is_entry:
         return None
     numbered = any(map(str.isdigit, line))

@@ -253,7 +253,7 @@ class _Translator:
             none = ", `none` where there is none" if "x-none" in form else ""
             wanted = f"its entries, further right than it{none}, or `#` before it"
             if getattr(self.node(path[:-1]).event, "flow_style", False):
-                wanted = f"{notation.shown(inner)} behind it{none}, or the key left out"
+                wanted = f"{notation.notation_of(inner)} behind it{none}, or the key left out"
             return self.error(WrongValue, self.key_event(path), found, wanted)
         note, nearest = meant or suggestions.of_value(node, inner, key, list_form(form, path))
         note = note or of_another_scope(".".join(map(str, path)), node.value, self.series())
@@ -327,6 +327,7 @@ class _Translator:
             if key not in known:
                 yield (
                     self.run_together(section, key, known)
+                    or self.marked(section, key, known)
                     or self.unknown(section, key, known, path)
                 )
             before = key
@@ -344,18 +345,10 @@ class _Translator:
         if joined is not None:  # a mapping by setting: the keys of a section in one word
             text, wanted = f"the section {quoted(key)} in {where}", f"keys such as {quoted(joined)}"
             return self.error(UnknownKey, section.keys[key], text, wanted)
-        bare = MARKED_KEY.fullmatch(key)
-        if bare is not None and bare[2] in known:
-            return self.error(
-                UnknownKey,
-                section.keys[key],
-                f"{quoted(bare[1])} before {quoted(bare[2])}",
-                NO_MARK,
-            )
         free = key_suggestions.free(known, section.value)
-        note, nearest = key_suggestions.of_key(key, free, section.value[key])
-        if none_slips.says_none(section.value[key]):
-            note, nearest = none_slips.of_nothing(key, free, known) or (note, nearest)
+        value = section.value[key]
+        none = none_slips.of_nothing(key, free, known) if none_slips.says_none(value) else None
+        note, nearest = none or key_suggestions.of_key(key, free, value)
         if not note and not nearest:
             note, nearest = self.with_the_choice(section.value[key], key, free, known)
         if not note and not nearest:
@@ -380,6 +373,14 @@ class _Translator:
             wanted += note
         text = f"the key {quoted(key)} in {where}"
         return self.error(UnknownKey, section.keys[key], text, wanted, nearest)
+
+    def marked(self, section: YamlNode, key: str, known: Mapping[str, Any]) -> DocumentError | None:
+        """A key behind a sign that a text puts before its lines."""
+        bare = MARKED_KEY.fullmatch(key)
+        if bare is None or bare[2] not in known:
+            return None
+        found = f"{quoted(bare[1])} before {quoted(bare[2])}"
+        return self.error(UnknownKey, section.keys[key], found, NO_MARK)
 
     def run_together(
         self, section: YamlNode, key: str, known: Mapping[str, Any]

@@ -53,7 +53,7 @@ SAID_ELSEWHERE = {
     "rpm_per_V": ("kv", *(f"{turns}/v" for turns in TURNS)),
     "electrical_rpm": ("erpm", "e-rpm", "electrical rpm", "rpm electrical"),
 }
-AMPERE_HOURS = "the watt-hours divided by its nominal volts"
+AMPERE_HOURS = "the watt-hours divided by its nominal voltage"
 # What a rider does with a figure of another kind, where no factor alone turns it into the key's.
 NO_FACTOR = {
     ("rpm", "erpm"): "electrical revolutions are divided by the pole pairs",
