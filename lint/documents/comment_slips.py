@@ -36,8 +36,8 @@ def hidden(text: str, file: str, brackets: Iterable[tuple[int, int]]) -> Forbidd
     """
     if "#" not in text:
         return None
-    slips = [slip for start, end in brackets for slip in _entries_away(text, start, end)]
-    first = min(filter(None, (min(slips, default=None), _text_cut(text))), default=None)
+    away = next((slip for one in brackets for slip in _entries_away(text, *one)), None)
+    first = min(filter(None, (away, _text_cut(text))), default=None)
     return ForbiddenYaml(file, *first) if first is not None else None
 
 
@@ -46,14 +46,14 @@ def _entries_away(text: str, start: int, end: int) -> Iterator[Slip]:
     if text.find("#", start, end) < 0:
         return
     begin = max(text.rfind("\n", 0, start), text.rfind("\r", 0, start)) + 1
-    first, _ = position(text[:begin])
-    for number, line in enumerate(LINE_END.split(text[begin:end]), first):
+    for number, line in enumerate(LINE_END.split(text[begin:end])):
         code, comment = parted(line) if "#" in line else (line, "")
         away = _entry_in(comment, code) if code.strip() else None
         if away is not None:
             found = f"{quoted(away)} behind a `#`, where it does not count"
             wanted = TEXT_IN_QUOTES if _cut_value(code, comment) else BEFORE_IT
-            yield Slip(number, len(code) + 1, found, wanted)
+            first, _ = position(text[:begin])
+            yield Slip(first + number, len(code) + 1, found, wanted)
             return
 
 

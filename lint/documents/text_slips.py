@@ -31,6 +31,7 @@ NO_ENTRY = re.compile(r"^ *(?!-{3}|\.{3})[^\s\w#\[\]{}\"'|>&*!%@`?,]+ *$")  # si
 NO_MARKS = frozenset(':={}[]"')  # of a text that is prose
 _HEADER = "gonogo"
 LEAST_PROSE = 3  # words of a line that is no entry
+MOST_HEADERS, MOST_BELOW = 200, 2000  # keys of sections in remarks, and lines below each
 FARTHEST = 40  # lines before the parser's own that are looked at
 
 
@@ -196,10 +197,14 @@ def _tight(line: str, number: int) -> Slip | None:
 
 def headers_away(lines: Sequence[str]) -> Iterator[HeaderAway]:
     """Keys of sections that are commented out while entries of theirs stand directly below."""
+    looked_at = 0
     for number, line in enumerate(lines, 1):
         away = HEADER_AWAY.match(line) if "#" in line else None
         if away is None or away[2] not in _own_keys():
             continue
+        looked_at += 1
+        if looked_at > MOST_HEADERS:
+            return
         margin = len(away[1])
         before = line_before(lines, number)
         opener = lines[before - 1] if before else ""
@@ -221,7 +226,7 @@ def _entries_below(
     """
     entries: list[int] = []
     indent = 0
-    for below in range(number + 1, len(lines) + 1):
+    for below in range(number + 1, min(number + MOST_BELOW, len(lines)) + 1):
         line = lines[below - 1]
         if not line.strip() or line.lstrip().startswith("#"):
             continue
