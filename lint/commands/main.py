@@ -25,6 +25,7 @@ from .slips import (
     refuse_bare_options,
     refuse_broken_paths,
     refuse_long_dashes,
+    refuse_torn_names,
 )
 
 # A command's name is its module's; the module has a function `command`, which returns the status.
@@ -132,6 +133,7 @@ def _refuse_slips(app: typer.Typer, named: str, arguments: Sequence[str]) -> Non
         group: Any = typer.main.get_command(app)
         refuse_bare_options(named, arguments, options_of(group.commands[named]))
     refuse_broken_paths(named, arguments)
+    refuse_torn_names(named, arguments)
 
 
 def _is_plain(argument: str) -> bool:

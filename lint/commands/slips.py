@@ -19,6 +19,7 @@ from ..documents.text import alternatives, nearest
 LONG_DASHES = "\N{HYPHEN}\N{NON-BREAKING HYPHEN}\N{FIGURE DASH}\N{EN DASH}\N{EM DASH}\N{HORIZONTAL BAR}\N{MINUS SIGN}"
 YAML_ENDINGS = (".yaml", ".yml")
 NEARLY_THE_SAME = 0.8  # of two names that are one but for a slip, so much is the same
+LEAST_TORN = 3  # arguments: a path, and two words of one name
 MOST_TOLD = 5  # names
 MOST_WORDS = 5  # of a file's name that was not put in quotes
 # The commands whose arguments are documents that are there, and the options of those whose words stand alone.
@@ -143,6 +144,35 @@ def refuse_swapped(command: str, path: Path, name: str | None) -> None:
             )
     elif name is None and _is_key(first):
         raise UsageError(f"{first} is no file; expected gonogo {command} PROFILE {first}.")
+
+
+def refuse_torn_names(command: str, arguments: Sequence[str]) -> None:
+    """Refuse the words of a name that blanks part, where they are those of one setting or quantity alone."""
+    if command not in ("window", "working") or len(arguments) < LEAST_TORN:
+        return
+    path, *words = arguments[: MOST_WORDS + 1]
+    end = next((at for at, word in enumerate(words) if word.startswith("-")), len(words))
+    words = words[:end]
+    if len(words) < LEAST_TORN - 1 or not _is_a_path(path):
+        return
+    from ..documents.schema import properties
+
+    names = [name for name in properties() if name.startswith("settings.")]
+    if command == "working":
+        from ..expressions.names import vocabulary
+
+        names = [*properties(), *vocabulary()]
+    torn = "_".join(words).lower()
+    plain = {name: f"_{name.lower().replace('.', '_')}" for name in dict.fromkeys(names)}
+    meant = [name for name in plain if plain[name].endswith(f"_{torn}")] or with_words(torn, names)
+    tails = {name.rpartition(".")[2] for name in meant}
+    if len(tails) == 1:
+        least, tail = min(meant, key=_depth), tails.pop()
+        shown = tail if command == "window" and tail.lower() == torn else least
+        raise UsageError(
+            f"{' '.join(words)} are {len(words)} arguments. "
+            f"Did you mean gonogo {command} {_shown(path)} {shown}?"
+        )
 
 
 def _is_key(word: str) -> bool:

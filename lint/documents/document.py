@@ -97,8 +97,9 @@ def try_document(files: Files, path: str, kind: DocumentKind | None = None) -> R
         if tree.root is not None and stated is not None:
             errors += _misfits(tree.root, stated, file) or ([] if errors else tree.doubts)
     if errors:
-        from .indentation_slips import with_openers  # late: most documents have no errors
-        from .text_slips import with_comments, with_headers
+        from .comment_slips import with_comments  # late: most documents have no errors
+        from .indentation_slips import with_openers
+        from .text_slips import with_headers
 
         errors = with_openers(with_comments(with_headers(errors, text), text), text)
     document = Document(file, path, stated, text, tree.root) if tree.root and stated else None

@@ -21,6 +21,7 @@ WITH_VALUE = re.compile(
 )
 OPENER = re.compile(r"^ *(?:- )?[A-Za-z_]\w*: *(?:#.*)?$")
 COMMENT = re.compile(r"^ *#")
+COMMENTED_ENTRY = re.compile(r"^ *# *(?:- +)?([A-Za-z_]\w*):(?: |$)")
 DASHED = re.compile(r"^( *)- +[A-Za-z_]\w*:")
 MOST_ENTRIES = 30  # of a section
 NO_KEYS: frozenset[str] = frozenset()
@@ -39,7 +40,7 @@ class Open(NamedTuple):
 
 def slip_of_indentation(lines: Sequence[str], number: int) -> Slip | None:
     """The entry out of line, where the parser stopped at a line or at the one before it."""
-    before = line_before(lines, number)
+    before = line_before(lines, number, number)
     if not before or number > len(lines) or not lines[number - 1].strip():
         return None
     entry = ENTRY_LINE.match(lines[number - 1])
@@ -96,6 +97,10 @@ def with_openers(errors: Sequence[DocumentError], text: str) -> list[DocumentErr
             ):
                 break
             beside.append((number, entry[2]))
+        if not beside and _is_commented(lines, error.line, own):
+            wanted = "the `#` of its entries removed, or one before it too"
+            place = (error.file, error.line, len(opener[1]) + 1)
+            kept[kept.index(error)] = WrongValue(*place, error.found, wanted)
         if beside:
             found = f"nothing below {quoted(opener[2])}"
             wanted = f"{quoted(beside[0][1])} in line {beside[0][0]} to stand further right than it"
@@ -104,6 +109,17 @@ def with_openers(errors: Sequence[DocumentError], text: str) -> list[DocumentErr
             gone = [strayed[number] for number, _ in beside]
             kept = [one for one in kept if one not in gone]
     return kept
+
+
+def _is_commented(lines: Sequence[str], number: int, own: frozenset[str]) -> bool:
+    """Whether the first entry in the remarks below a line is one of the section that it opens."""
+    for line in lines[number : number + MOST_ENTRIES]:
+        if not COMMENT.match(line):
+            return False
+        entry = COMMENTED_ENTRY.match(line)
+        if entry is not None:
+            return entry[1] in own
+    return False
 
 
 def _outdented(key: str, indent: int, above: Sequence[Open], number: int) -> Slip | None:

@@ -19,6 +19,7 @@ from .spelling import (
 from .text import alternatives, quoted
 from .trade_units import is_trade_key, trade_key
 from .units import UNITS, unit_of_key
+from .value_units import AMPERE_HOURS
 
 CURRENT_UNITS = frozenset(("A", "A_rms", "A_peak"))
 # Words that a unit says already, and words of a limit that say nothing beside a current.
@@ -71,6 +72,8 @@ def of_key(key: str, known: Iterable[str], value: Any = None) -> Correction:
         )
     if note or meant:
         return Correction(note, meant)
+    if _is_energy(plain) and "capacity_Ah" in known:
+        return Correction(f"; `capacity_Ah`, {AMPERE_HOURS}")
     for spelt in _spelt(key):
         note, meant = (
             called_elsewhere(spelt.words, set(known), "keys") if spelt.unit else ("", None)
@@ -94,6 +97,15 @@ def of_key(key: str, known: Iterable[str], value: Any = None) -> Correction:
     near = (word for word, name in words.items() if not tails or _plain_unit(name) in tails)
     slip = slip_for(plain, near)
     return Correction("", words[slip]) if slip else NO_CORRECTION
+
+
+def _is_energy(word: str) -> bool:
+    """Whether a plain key says the energy of a pack, which has its ampere-hours here.
+
+    >>> _is_energy("capacity_wh"), _is_energy("battery_kwh"), _is_energy("capacity_ah")
+    (True, True, False)
+    """
+    return word.startswith("energy") or word.rpartition("_")[2] in ("wh", "kwh")
 
 
 def free(known: Iterable[str], given: Collection[str]) -> list[str]:

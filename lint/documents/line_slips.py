@@ -11,7 +11,16 @@ from collections.abc import Sequence
 
 from .indentation_slips import slip_of_indentation
 from .text import LINE_END, quoted
-from .text_slips import UNQUOTED, Slip, is_key, is_section, line_before, open_quote, parted
+from .text_slips import (
+    DASH_SPACED,
+    UNQUOTED,
+    Slip,
+    is_key,
+    is_section,
+    line_before,
+    open_quote,
+    parted,
+)
 
 OTHER_COLON = re.compile(
     "^[ \u00a0]*(?:- )?([A-Za-z_]\\w*)[ \u00a0]*(::|[;.,=\N{FULLWIDTH COLON}\N{RATIO}])[ \u00a0]*[^ \u00a0]"
@@ -21,6 +30,7 @@ TWO_COLONS = re.compile(r"([A-Za-z_]\w*)(::)(?= )")
 WHOLE_QUOTED = re.compile(r"""^ *(["'])[A-Za-z_]\w*: [^"']*\1 *(?:#.*)?$""")
 FIRST_KEY = re.compile(r"^ *(?:- +)?([A-Za-z_]\w*): +")
 BEHIND_QUOTES = re.compile(r"""^ *(?:- +)?[A-Za-z_]\w*: +(?:"[^"]*"|'[^']*') +([^\s#,}\]])""")
+TIGHT_ITEM = re.compile(r"^ *(-)(?:[{\[]|[A-Za-z_](?:[^:]*$|\w*: ))")
 DASH_FIRST = re.compile(r"[A-Za-z_]\w*: +(-) +[^\s-]")
 NUMBER_OF = re.compile(r"%[0-9]")
 LAST_WORD = re.compile(r"([;\s])\s*([A-Za-z_]\w*)\s*$")
@@ -52,7 +62,7 @@ def slip_of_line(text: str, complaint: str, at: tuple[int, int]) -> Slip | None:
         if opened:
             wanted = "the same quotation mark at the end of the text"
             return Slip(one, opened, "a quotation mark that is never closed", wanted)
-    before = line_before(lines, number)
+    before = line_before(lines, number, number)
     for one in filter(None, (before, min(number, len(lines)))):
         slip = _in_line(lines[one - 1], one)
         if slip is not None:
@@ -86,6 +96,9 @@ def _in_line(line: str, number: int) -> Slip | None:
     if behind:
         wanted = "nothing there, or the whole text in one pair of quotation marks"
         return Slip(number, behind.start(1) + 1, "text behind the closing quotation mark", wanted)
+    tight = TIGHT_ITEM.match(line)
+    if tight:
+        return Slip(number, tight.start(1) + 1, "`-` before an item", DASH_SPACED)
     dash = DASH_FIRST.search(line)
     if dash:
         wanted = "the value without a dash; a minus stands directly before its number"

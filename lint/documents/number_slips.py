@@ -9,7 +9,7 @@ from typing import Any, NamedTuple
 from .spelling import plain_word
 from .units import unit_of_key
 from .value_units import NO_PEAK, NOT_CONVERTED, PEAK_WORD, WHEEL_SIZE, in_the_unit_of
-from .yaml_scalar import DECIMAL, ratio_of
+from .yaml_scalar import DECIMAL, SEVERAL_POINTS, one_point, ratio_of
 
 NUMBER_FORM = r"[-+]?[0-9]+(?:\.[0-9]+)?"
 COMMA = re.compile(r"[-+]?[0-9]+,[0-9]+")
@@ -139,6 +139,8 @@ def of_number(text: str, quoted: bool, key: str, list_form: str = "") -> Correct
         return Correction(note, f"{whole}.{parted[4]}" if parted[4] else whole)
     if COMMA.fullmatch(text):
         return Correction(", with a decimal point", text.replace(",", "."))
+    if SEVERAL_POINTS.fullmatch(text):
+        return Correction(*one_point(text))
     digits = text.rstrip(",;").translate(DIGITS_FOR)
     if digits != text and any(map(str.isdigit, text)):
         if DECIMAL.fullmatch(digits):

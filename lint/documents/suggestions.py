@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from typing import Any
 
 from .day_slips import of_day
+from .none_slips import SAYS_FALSE, SAYS_NONE, SAYS_TRUE
+from .notation import choices_of, notation_of
 from .number_slips import (
     NO_CORRECTION,
     NOT_KNOWN,
     WITH_UNIT,
     Correction,
     in_range,
-    is_not_told,
     of_number,
     of_point,
     of_sign,
@@ -21,30 +22,18 @@ from .number_slips import (
 from .schema import resolved
 from .spelling import called_elsewhere, plain_word, slip_for
 from .text import alternatives, quoted
-from .text_slips import UNQUOTED
+from .text_slips import DASH_SPACED, UNQUOTED
 from .units import unit_of_key
 from .value_units import is_word_of
 from .yaml_scalar import DECIMAL
 from .yaml_tree import YamlNode, as_written
 
-SAYS_TRUE = frozenset(
-    ("yes", "on", "y", "t", "true", "1", "ja", "wahr", "oui", "vrai", "si", "fitted", "enabled")
-)
-SAYS_FALSE = frozenset(
-    ("no", "off", "n", "f", "false", "0", "nein", "falsch", "non", "faux", "none", "disabled")
-)
-NO_LIMIT = frozenset(("unlimited", "no_limit", "unbegrenzt", "illimité", "infinite", "inf"))
-SAYS_NONE = (SAYS_FALSE - {"0"}) | {
-    *("nil", "nothing", "without", "absent", "not_fitted", "not_there", "keine", "kein", "aus"),
-    *("solid", "airless", "foam"),
-}
-NOTHING_OF_IT = re.compile("(?:no|not|without|keine?)_\\w+")
-KEYS_OF_IT = "; its keys with their values where there is one"
-NONE_IF_ABSENT = "; `none` where there is none, and no key where that is not known"
 CURLY = re.compile(
     "^[\u2018\u2019\u201a\u201c-\u201e\u00ab\u00bb]|[\u2018\u2019\u201c\u201d\u00bb\u00ab]$"
 )
 NUMBER_LETTER = re.compile("_b(?=[0-9])")  # of `NTC 10k B3950`
+MAGNET_GRADE = re.compile("n?[0-9]{2}_?(|m|h|sh|uh|eh|ah|vh)")  # N42SH, or N42 without letters
+TIGHT_DASH = re.compile(r"-[A-Za-z_{\[]")
 BRACED = re.compile(r"([A-Za-z_]\w*) *\{.*")
 RUN_TOGETHER = re.compile("([A-Za-z_]\\w*) *(?:[=:;\N{FULLWIDTH COLON}\N{RATIO}]+| ) *(.*)")
 
@@ -57,6 +46,8 @@ def of_value(
     `list_form` is `list` where a list may stand too, `item` where the value is one of a list.
     """
     text = str(getattr(node.event, "value", node.value))
+    if (list_form or "items" in schema) and is_tight_dash(node.value):
+        return Correction(f"; {DASH_SPACED}")
     if isinstance(node.value, dict | list):
         return in_range(_of_brackets(node, schema, list_form), schema)
     typed = CURLY.sub("", text).strip()
@@ -64,10 +55,30 @@ def of_value(
         return in_range(_of_text(node, text, schema, key, list_form), schema)
     note, meant = _of_text(node, typed, schema, key, list_form)
     curly = CURLY.search(text)
-    typed_as = "with straight quotation marks" if curly else "without a no-break space beside it"
+    is_text = not {"number", "integer", "boolean"}.intersection(_types(schema))
+    marks = "with straight quotation marks" if is_text else "without quotation marks"
+    typed_as = marks if curly else "without a no-break space beside it"
     if getattr(node.event, "style", "") in ("|", ">"):
         typed_as = "on the line of its key"
     return Correction(f", {typed_as}{note}", meant or (None if note else typed))
+
+
+def is_tight_dash(value: Any) -> bool:
+    """Whether a value is the items of a list, each behind a dash without a blank.
+
+    >>> is_tight_dash("-disc -drum"), is_tight_dash({"-driven_teeth": 52}), is_tight_dash("-0.5")
+    (True, True, False)
+    """
+    if not isinstance(value, str | dict) or not value:
+        return False
+    words = value.split() if isinstance(value, str) else [str(key) for key in value]
+    several = len(words) > 1 and all(word[0] == "-" and word[1:] for word in words)
+    return several or bool(words and TIGHT_DASH.match(words[0]))
+
+
+def _types(schema: Mapping[str, Any]) -> Sequence[str]:
+    types = schema.get("type", ())
+    return (types,) if isinstance(types, str) else types
 
 
 def _of_brackets(node: YamlNode, schema: Mapping[str, Any], list_form: str) -> Correction:
@@ -82,7 +93,9 @@ def _of_brackets(node: YamlNode, schema: Mapping[str, Any], list_form: str) -> C
             braces = "; in braces, not in brackets"
             return Correction(braces if in_brackets else "; its keys without the dash before them")
         fit = [
-            name for name, one in schema["properties"].items() if _is_any(node.value, _choices(one))
+            name
+            for name, one in schema["properties"].items()
+            if _is_any(node.value, choices_of(one))
         ]
         meant = f"{{{fit[0]}: {node.value[0]}}}" if len(fit) == len(node.value) == 1 else None
         return Correction(
@@ -117,6 +130,8 @@ def _of_text(
     node: YamlNode, text: str, schema: Mapping[str, Any], key: str, list_form: str = ""
 ) -> Correction:
     types = schema.get("type", ())
+    if text and "items" in schema:
+        return _of_items(text, schema)
     if not text:
         return Correction(NOT_KNOWN)
     if "enum" in schema:
@@ -148,10 +163,23 @@ def _of_text(
     ):
         return Correction("", f"{{part: {text}}}")
     if "properties" in schema and isinstance(node.value, str | int | float):
-        return Correction("; its keys with their values, in braces or below it")
+        return Correction(
+            f"; its keys with their values, in braces {notation_of(schema)} or below it"
+        )
     if "string" in types and not isinstance(node.value, str):
         return Correction(", in quotes", f'"{text}"')
     return NO_CORRECTION
+
+
+def _of_items(text: str, schema: Mapping[str, Any]) -> Correction:
+    """One or several items of a list that stand without their brackets."""
+    choices = resolved(schema["items"]).get("enum")
+    note, meant = _choice(text, choices, "list") if choices else NO_CORRECTION
+    if meant and not meant.startswith("["):
+        meant = f"[{meant}]"
+    written = notation_of(schema)
+    note = note or ("" if meant else f", in brackets: {written}" if written else ", in brackets")
+    return Correction(note, meant)
 
 
 def _of_plain_number(text: str, schema: Mapping[str, Any], key: str) -> Correction:
@@ -195,8 +223,12 @@ def _of_value_alone(text: str, known: Mapping[str, Any], given: Collection[str])
     if number:
         fit = [name for name in known if is_word_of(number[2], unit_of_key(name))]
     else:
-        fit = [name for name, form in known.items() if text in _choices(form)]
+        fit = [name for name, form in known.items() if text in choices_of(form)]
     if len(fit) == 1 and fit[0] in given:
+        first = given[fit[0]] if isinstance(given, Mapping) else None
+        if isinstance(first, str) and "x-list" in known[fit[0]]:
+            both = quoted(f"{fit[0]}: [{first}, {text}]")
+            return Correction(f"{both}, with several of them in brackets")
         return Correction(f"one value of {quoted(fit[0])}, which is there already")
     fit = [name for name in fit if name not in given]
     if not fit:
@@ -206,45 +238,16 @@ def _of_value_alone(text: str, known: Mapping[str, Any], given: Collection[str])
     return Correction(f"{keys} before it, and a colon", None if fit[1:] else f"{fit[0]}: {value}")
 
 
-def _choices(form: Mapping[str, Any]) -> list[Any]:
-    ways = resolved(form).get("anyOf", (form,))
-    return [choice for way in ways for choice in resolved(way).get("enum", ())]
-
-
 def _is_any(value: list[Any], choices: list[Any]) -> bool:
     return len(value) == 1 and isinstance(value[0], str) and value[0] in choices
-
-
-def of_none(node: YamlNode, form: Mapping[str, Any], inner: Mapping[str, Any]) -> Correction | None:
-    """What is meant by a value where `none` may stand, as far as that may be meant.
-
-    `inner` is the form beside `none`. Of a section `0` says it as little as `-`: it may be meant
-    for a number in it. Where there is a yes and no, or a value that turns it off, that is meant.
-    """
-    if isinstance(node.value, dict | list):
-        return None
-    section = "properties" in inner
-    text = str(getattr(node.event, "value", node.value))
-    word = plain_word(text)
-    if inner.get("type") == "boolean" and word in SAYS_TRUE | SAYS_FALSE:
-        return None
-    if "x-off" in form and word in SAYS_NONE:
-        return Correction("", str(form["x-off"]))
-    if word in SAYS_NONE or NOTHING_OF_IT.fullmatch(word):
-        return Correction("", "none")
-    if not text or is_not_told(word) or word in NO_LIMIT or word in ("0", "~"):
-        return Correction(NONE_IF_ABSENT)
-    fit = [name for name, one in inner.get("properties", {}).items() if text in _choices(one)]
-    if fit:
-        return Correction("", f"{{{fit[0]}: {text}}}")
-    if section and "part" in inner["properties"] and text.endswith((".yaml", ".yml")):
-        return Correction("", f"{{part: {text}}}")
-    return Correction(KEYS_OF_IT) if section else None
 
 
 def _choice(text: str, choices: Iterable[Any], list_form: str = "") -> Correction:
     known = {plain_word(str(choice)): str(choice) for choice in choices if choice is not None}
     word = NUMBER_LETTER.sub("_", plain_word(text))
+    grade = MAGNET_GRADE.fullmatch(word)
+    if grade and "uh" in known:  # the letters behind the strength say how hot the magnets may get
+        return Correction("", known.get(grade[1] or "n"))
     tied = [
         choice for one, choice in known.items() if one.replace("_", "") == word.replace("_", "")
     ]

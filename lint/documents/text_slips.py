@@ -13,8 +13,6 @@ from typing import NamedTuple
 from .error import DocumentError, RepeatedKey, UnknownKey, YamlSyntax
 from .schema import outline
 from .text import LINE_END, named_by_number, quoted
-from .trade_units import trade_key
-from .units import unit_of_key
 
 CONFLICT = re.compile(r"(?:<{7}|>{7}|={7}|\|{7})(?: .*)?")
 FENCE = re.compile(r"[ \t]*(?:`{3,}|~{3,})")
@@ -25,10 +23,15 @@ NO_COLON = re.compile(r"^ *([A-Za-z_][\w /=.%-]*?) *(?:#.*)?$")
 HEADER_AWAY = re.compile(r"^( *)#+[ \t]*([a-z_]+):[ \t]*(?:#.*)?$")
 ENTERED = re.compile(r"^ *(?:- )?([A-Za-z_]\w*) *:(?: |$)")
 HEADER_BARE = re.compile(r"(?:gonogo[ =]*)?((?:profile|part|house)/1)")
-VALUE_AWAY = re.compile(r"^( *(?:- )?([A-Za-z_]\w*): +)#[^\s#]")
 OPENS = re.compile(r":[ \t]*(?:#.*)?$")
 PROPORTION = re.compile(r"[0-9.]+ ?: ?[0-9.]+")
+DASH_SPACED = "a space after the dash of each item: `- item`"
 UNQUOTED = "`key: value`, without quotation marks around both"
+NO_ENTRY = re.compile(r"^ *(?!-{3}|\.{3})[^\s\w#\[\]{}\"'|>&*!%@`?,]+ *$")  # signs alone
+NO_MARKS = frozenset(':={}[]"')  # of a text that is prose
+_HEADER = "gonogo"
+LEAST_PROSE = 3  # words of a line that is no entry
+MOST_HEADERS, MOST_BELOW = 200, 2000  # keys of sections in remarks, and lines below each
 FARTHEST = 40  # lines before the parser's own that are looked at
 
 
@@ -64,9 +67,6 @@ def slip_of_lines(text: str, first: int, last: int) -> Slip | None:
         if FENCE.match(lines[number - 1]):
             wanted = "the YAML alone: remove this line, and the one at the other end"
             return Slip(number, 1, "a Markdown fence", wanted)
-    swallowed = _swallowed(lines, first, last)
-    if swallowed is not None:
-        return swallowed
     header = next((one for one in headers_away(lines) if last == one.entries[0]), None)
     if header is not None:
         return header.slip
@@ -80,7 +80,10 @@ def slip_of_lines(text: str, first: int, last: int) -> Slip | None:
 def line_without_colon(text: str, second_colon: int) -> Slip | None:
     """The line before one on which the parser found a colon too many, if it is what lacks one."""
     lines = LINE_END.split(text)
-    number = line_before(lines, second_colon)
+    number = line_before(lines, second_colon, second_colon)
+    no_entry = _no_entry(lines, number) if number else None
+    if no_entry is not None:
+        return no_entry
     bare = NO_COLON.match(lines[number - 1]) if number else None
     if bare is None:
         return None
@@ -89,25 +92,30 @@ def line_without_colon(text: str, second_colon: int) -> Slip | None:
     return Slip(number, bare.start(1) + 1, "a line without `:`", wanted)
 
 
+def no_entry_at(text: str, number: int) -> Slip | None:
+    """A line, counted from 1, that is prose or signs alone: what is wanted is no key."""
+    lines = LINE_END.split(text)
+    return _no_entry(lines, number) if 0 < number <= len(lines) else None
+
+
+def _no_entry(lines: Sequence[str], number: int) -> Slip | None:
+    line = lines[number - 1]
+    place = (number, _indent(line) + 1, "a line without `:`")
+    if NO_ENTRY.match(line):
+        return Slip(*place, "it removed, or `#` before a remark")
+    words = line.split()
+    is_entry = is_key(words[0]) or words[0] == _HEADER or not NO_MARKS.isdisjoint(line)
+    if len(words) < LEAST_PROSE or is_entry:
+        return None
+    numbered = any(map(str.isdigit, line))
+    return Slip(*place, f"`#` before a remark{', `key: value` for an entry' if numbered else ''}")
+
+
 def proportion(line: str, column: int) -> str | None:
     """A `9:1` around the colon at a column, counted from 1."""
     return next(
         (one[0] for one in PROPORTION.finditer(line) if one.start() < column <= one.end()), None
     )
-
-
-def _swallowed(lines: Sequence[str], first: int, last: int) -> Slip | None:
-    """A `#` inside a bracket that makes a comment of what was to follow, its end included."""
-    depth = 0
-    for number in range(max(first, 1), min(last, len(lines)) + 1):
-        code, comment = parted(lines[number - 1])
-        depth += sum(code.count(bracket) for bracket in "{[")
-        depth -= sum(code.count(bracket) for bracket in "}]")
-        goes_on = "," in comment and code.rstrip()[-1:] not in (",", "{", "[", "")
-        if depth > 0 and comment and (goes_on or comment.rstrip()[-1:] in ("}", "]")):
-            wanted = "the text in quotes, or the comment behind the closing bracket"
-            return Slip(number, len(code) + 1, "`#`, which begins a comment", wanted)
-    return None
 
 
 def parted(line: str) -> tuple[str, str]:
@@ -153,9 +161,9 @@ def _conflict(lines: Sequence[str]) -> Slip | None:
     return Slip(first, 1, f"a merge conflict{where}", wanted)
 
 
-def line_before(lines: Sequence[str], number: int) -> int:
+def line_before(lines: Sequence[str], number: int, farthest: int = FARTHEST) -> int:
     """The number of the last line before one that is no comment and not empty; 0 without one."""
-    for before in range(min(number, len(lines) + 1) - 1, max(number - FARTHEST, 0), -1):
+    for before in range(min(number, len(lines) + 1) - 1, max(number - farthest, 0), -1):
         if lines[before - 1].strip() and not lines[before - 1].lstrip().startswith("#"):
             return before
     return 0
@@ -189,10 +197,14 @@ def _tight(line: str, number: int) -> Slip | None:
 
 def headers_away(lines: Sequence[str]) -> Iterator[HeaderAway]:
     """Keys of sections that are commented out while entries of theirs stand directly below."""
+    looked_at = 0
     for number, line in enumerate(lines, 1):
         away = HEADER_AWAY.match(line) if "#" in line else None
         if away is None or away[2] not in _own_keys():
             continue
+        looked_at += 1
+        if looked_at > MOST_HEADERS:
+            return
         margin = len(away[1])
         before = line_before(lines, number)
         opener = lines[before - 1] if before else ""
@@ -214,7 +226,7 @@ def _entries_below(
     """
     entries: list[int] = []
     indent = 0
-    for below in range(number + 1, len(lines) + 1):
+    for below in range(number + 1, min(number + MOST_BELOW, len(lines)) + 1):
         line = lines[below - 1]
         if not line.strip() or line.lstrip().startswith("#"):
             continue
@@ -244,31 +256,17 @@ def _own_keys() -> Mapping[str, frozenset[str]]:
 
 def is_key(word: str) -> bool:
     """Whether any section of a profile has a key."""
-    return any(word in keys for keys in _own_keys().values())
+    return word in _all_keys()
+
+
+@lru_cache(maxsize=1)
+def _all_keys() -> frozenset[str]:
+    return frozenset().union(*_own_keys().values())
 
 
 def is_section(word: str) -> bool:
     """Whether a key of a profile stands for a section."""
     return bool(word) and word in _own_keys()
-
-
-def with_comments(errors: Sequence[DocumentError], text: str) -> list[DocumentError]:
-    """The errors, those of a value that its `#` makes a comment replaced by what says so."""
-    if not any(error.found == "nothing" for error in errors):
-        return list(errors)
-    lines = LINE_END.split(text)
-    said: list[DocumentError] = []
-    for error in errors:
-        away = VALUE_AWAY.match(lines[error.line - 1]) if error.found == "nothing" else None
-        if away is not None:
-            is_number = unit_of_key(away[2]) or "number" in error.wanted
-            wanted = "the value without a `#` before it" if is_number else "the text in quotes"
-            if unit_of_key(away[2]) == "mm2":
-                wanted += f"; a wire gauge is entered as {quoted(str(trade_key(away[2])))}"
-            place = (error.line, away.end(1) + 1)
-            error = YamlSyntax(error.file, *place, "`#`, which begins a comment", wanted)
-        said.append(error)
-    return said
 
 
 def with_headers(errors: Sequence[DocumentError], text: str) -> list[DocumentError]:

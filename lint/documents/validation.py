@@ -7,12 +7,13 @@ from collections.abc import Iterator, Mapping, Sequence
 from itertools import islice, takewhile
 from typing import Any, ClassVar
 
-from . import key_suggestions, number_slips, suggestions
+from . import key_suggestions, none_slips, notation, number_slips, suggestions
 from .bounded_validation import first_repeated
 from .error import DocumentError, PairGivenTwice, UnknownKey, WrongValue
 from .schema import resolved, schema, validator
 from .scope_slips import of_another_scope
 from .text import alternatives, quoted
+from .text_slips import DASH_SPACED
 from .trade_units import is_trade_key
 from .units import UNITS, unit_of_key
 from .yaml_tree import MOST_ERRORS, YamlNode, as_written, line_and_column
@@ -134,6 +135,8 @@ def _plain(number: float) -> str:
 
 Keys = tuple[str | int, ...]
 FIGURE = re.compile(r"[0-9.,]+[)\]]?")
+MARKED_KEY = re.compile(r"([^\w\s\"'#]+) *([A-Za-z_]\w*)")  # a bullet of a text before a key
+NO_MARK = "`key: value` without marks around it"
 MOST_NAMED = 13
 MOST_LISTED = 20
 MOST_GUESSES = 20  # keys of a document for which a name that was meant is looked for
@@ -145,7 +148,10 @@ def schema_errors(root: YamlNode, kind: str, file: str) -> list[DocumentError]:
     if wrapped is not None:
         return [wrapped]
     broken = list(islice(validator(kind).iter_errors(root.value), MOST_ERRORS))
-    return list(islice(_Translator(root, file).translated(broken), MOST_ERRORS))
+    translator = _Translator(root, file)
+    errors = list(islice(translator.translated(broken), MOST_ERRORS))
+    parted = translator.parted  # a number that a comma parts has one answer, and that is the whole
+    return [one for one in errors if one.place not in parted or parted[one.place] is one]
 
 
 def _wrapped(root: YamlNode, kind: str, file: str) -> DocumentError | None:
@@ -175,6 +181,7 @@ class _Translator:
         self.root = root
         self.file = file
         self.guesses = MOST_GUESSES
+        self.parted: dict[Any, DocumentError] = {}
 
     def translated(self, broken: Sequence[Any]) -> Iterator[DocumentError]:
         for error in broken:
@@ -227,18 +234,27 @@ class _Translator:
             and not node.event.style
             and last > node.event.start_mark.line
         ):
+            if list_form(form, path) and suggestions.is_tight_dash(node.value):
+                return self.error(WrongValue, node.event, "`-` before an item", DASH_SPACED)
             wanted = "`key: value`, or `#` before a remark"
             found = "a line without `:`, which goes on with the value above it"
             return WrongValue(self.file, last + 1, 1, found, wanted)
         key = next((part for part in reversed(path) if isinstance(part, str)), "")
         way = form["anyOf"][-1 if "x-none" in form else 0] if "anyOf" in form else form
         inner = resolved(way)
-        meant = suggestions.of_none(node, form, inner) if "x-none" in form else None
+        meant = none_slips.of_none(node, form, inner) if "x-none" in form else None
         stray = self.beside(path, inner) if node.value is None else None
         if stray:
             return self.error(
                 WrongValue, self.key_event(path), f"nothing below {quoted(key)}", stray
             )
+        if "properties" in inner and as_written(node) == "nothing":
+            found = f"nothing below {quoted(key)}"
+            none = ", `none` where there is none" if "x-none" in form else ""
+            wanted = f"its entries, further right than it{none}, or `#` before it"
+            if getattr(self.node(path[:-1]).event, "flow_style", False):
+                wanted = f"{notation.notation_of(inner)} behind it{none}, or the key left out"
+            return self.error(WrongValue, self.key_event(path), found, wanted)
         note, nearest = meant or suggestions.of_value(node, inner, key, list_form(form, path))
         note = note or of_another_scope(".".join(map(str, path)), node.value, self.series())
         return self.error(
@@ -311,6 +327,7 @@ class _Translator:
             if key not in known:
                 yield (
                     self.run_together(section, key, known)
+                    or self.marked(section, key, known)
                     or self.unknown(section, key, known, path)
                 )
             before = key
@@ -329,7 +346,9 @@ class _Translator:
             text, wanted = f"the section {quoted(key)} in {where}", f"keys such as {quoted(joined)}"
             return self.error(UnknownKey, section.keys[key], text, wanted)
         free = key_suggestions.free(known, section.value)
-        note, nearest = key_suggestions.of_key(key, free, section.value[key])
+        value = section.value[key]
+        none = none_slips.of_nothing(key, free, known) if none_slips.says_none(value) else None
+        note, nearest = none or key_suggestions.of_key(key, free, value)
         if not note and not nearest:
             note, nearest = self.with_the_choice(section.value[key], key, free, known)
         if not note and not nearest:
@@ -354,6 +373,14 @@ class _Translator:
             wanted += note
         text = f"the key {quoted(key)} in {where}"
         return self.error(UnknownKey, section.keys[key], text, wanted, nearest)
+
+    def marked(self, section: YamlNode, key: str, known: Mapping[str, Any]) -> DocumentError | None:
+        """A key behind a sign that a text puts before its lines."""
+        bare = MARKED_KEY.fullmatch(key)
+        if bare is None or bare[2] not in known:
+            return None
+        found = f"{quoted(bare[1])} before {quoted(bare[2])}"
+        return self.error(UnknownKey, section.keys[key], found, NO_MARK)
 
     def run_together(
         self, section: YamlNode, key: str, known: Mapping[str, Any]
@@ -399,12 +426,23 @@ class _Translator:
         told = number_slips.of_number(text, False, before, list_form(resolved(form), ()))
         note, nearest = number_slips.in_range(told, resolved(one))
         words = wanted_words(form, before) + note
-        return self.error(WrongValue, section.below[before].event, quoted(text), words, nearest)
+        error = self.error(WrongValue, section.below[before].event, quoted(text), words, nearest)
+        self.parted[error.place] = error
+        return error
 
     def of_missing(self, error: Any, path: Keys) -> Iterator[DocumentError]:
         """Keys without which the section says nothing, all of them in one error."""
         missing = [key for key in error.validator_value if key not in error.instance]
         entries = error.schema.get("properties", {})
+        if path and isinstance(path[-1], int):
+            above = self.node(path[:-1])
+            joined = notation.single_entries(above.value, entries)
+            if joined:
+                if path[-1] == 0:
+                    written = ", ".join(f"{key}: {value}" for key, value in joined.items())
+                    found = "entries of one section in brackets without its braces"
+                    yield self.error(WrongValue, above.event, found, f"[{{{written}}}]")
+                return
         # A key that is there under a name a little off has its error where it stands.
         others = [key for key in error.instance if key not in entries]
         is_closed = error.schema.get("additionalProperties") is False

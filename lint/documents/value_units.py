@@ -53,6 +53,7 @@ SAID_ELSEWHERE = {
     "rpm_per_V": ("kv", *(f"{turns}/v" for turns in TURNS)),
     "electrical_rpm": ("erpm", "e-rpm", "electrical rpm", "rpm electrical"),
 }
+AMPERE_HOURS = "the watt-hours divided by its nominal voltage"
 # What a rider does with a figure of another kind, where no factor alone turns it into the key's.
 NO_FACTOR = {
     ("rpm", "erpm"): "electrical revolutions are divided by the pole pairs",
@@ -61,6 +62,7 @@ NO_FACTOR = {
     ("rpm", "mph"): "the turns of the motor, not the speed on the road",
     ("electrical_rpm", "rpm"): "those of the motor times its pole pairs",
     ("electrical_rpm", "hz"): "electrical hertz times 60",
+    **dict.fromkeys((("Ah", "wh"), ("Ah", "kwh")), AMPERE_HOURS),
 }
 DEGREES = ("\N{DEGREE SIGN}", "deg", "degree", "degrees", "degr\xe9", "degr\xe9s")
 FOOT_AND_INCH = {"'": "ft", "\N{PRIME}": "ft", '"': "in", "\N{DOUBLE PRIME}": "in"}
@@ -93,6 +95,7 @@ NO_PEAK = ", and a peak is another figure than a continuous one"
 WHEEL_SIZE = (
     "; a wheel's size in inches is its diameter: `tyre` as on its side wall, or one turn measured"
 )
+LARGEST_WHEEL_IN = 30.0  # of a size in inches; common practice, no source
 WITHOUT = ", without its unit: the unit is in the key"
 FACTOR_DIGITS, PREFIX_DIGITS = 4, 12  # shown of a value turned by a factor, and by a power of ten
 
@@ -146,7 +149,8 @@ def in_the_unit_of(key: str, number: str, word: str) -> Told:
     if own == "A_rms" and PEAK_WORD.search(word):
         return _of_current(key, number, word, "A_peak")
     if _says(word, own):
-        return WITHOUT, number
+        is_size = own == "in" and "circumference" in key and float(number) < LARGEST_WHEEL_IN
+        return (WHEEL_SIZE, None) if is_size else (WITHOUT, number)
     if "/" in number:  # a wire gauge, and no number
         return _no_unit_of(word, own)
     factor = _factor(word, own)

@@ -157,10 +157,14 @@ def _after_colon(file: str, text: str, complaint: str, at: tuple[int, int]) -> Y
 
 def _slip(text: str, complaint: str, context: int, at: tuple[int, int]) -> Slip | None:
     """The slip in one of the lines that explains why the parser stopped further on."""
-    from .line_slips import slip_of_line  # late: most are YAML
-    from .text_slips import line_without_colon, slip_of_lines
+    from .comment_slips import swallowed  # late: most are YAML
+    from .line_slips import slip_of_line
+    from .text_slips import line_without_colon, no_entry_at, slip_of_lines
 
-    slip = slip_of_lines(text, min(at[0], context), at[0])
+    first = min(at[0], context)
+    slip = slip_of_lines(text, first, at[0]) or swallowed(text, first, at[0])
+    if slip is None and "could not find expected ':'" in complaint:
+        slip = no_entry_at(text, context)
     if slip is None and any(words in complaint for words in AFTER_NO_COLON):
         slip = line_without_colon(text, at[0])
     return slip or slip_of_line(text, complaint, at)

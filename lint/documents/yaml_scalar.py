@@ -18,6 +18,9 @@ ONCE_TRUTHS: dict[str, bool] = {
 MINUS = "\N{MINUS SIGN}"  # as reports print it: what is copied from one is a number again
 STARTS_A_NUMBER = frozenset("+-.0123456789")
 WHOLE = re.compile(r"[-+]?(?:0|[1-9][0-9]*)")
+SEVERAL_POINTS = re.compile(
+    r"[-+]?[0-9]{1,6}(?:\.\.|\.,|,\.)[0-9]{1,6}|[-+]?[0-9]{1,6}\.[0-9]{1,6}\."
+)
 DECIMAL = re.compile(r"[-+]?(?:\.[0-9]+|[0-9]+(?:\.[0-9]*)?)(?:[eE][-+]?[0-9]+)?")
 LONGEST_NUMBER = 40
 SURELY_FEW = 16  # characters of a whole number that is in range
@@ -147,3 +150,19 @@ def once_a_truth(text: str) -> Refusal:
     other = str(ONCE_TRUTHS[text]).lower()
     wanted = f"the text in quotes: older readers of YAML take this word for {other}"
     return Refusal(f"`{text}`", wanted, f'"{text}"')
+
+
+def one_point(text: str) -> tuple[str, str | None]:
+    """What is to be said of a number with too many points, and what was meant.
+
+    Two points may part the ends of a range as well, where the second is the higher one.
+
+    >>> one_point("44..5"), one_point("44.,5"), one_point("44.5.")
+    ((', with one point', '44.5'), (', with one point', '44.5'), (', with one point', '44.5'))
+    >>> one_point("3..65")
+    (', with one point; of a range its less favourable end', None)
+    """
+    whole, *rest = re.split("[.,]+", text.rstrip("."))
+    if text.rstrip(".") == text and ".." in text and abs(int(whole)) < int(rest[0]):
+        return ", with one point; of a range its less favourable end", None
+    return ", with one point", f"{whole}.{rest[0]}"

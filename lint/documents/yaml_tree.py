@@ -111,6 +111,13 @@ def grow(text: str, file: str) -> Tree:
     departs = departure(text, builder.spreads, builder.blocks, builder.names, file)
     if departs is not None:
         builder.errors.append(departs)
+    if "#" in text and not builder.errors:
+        from .comment_slips import hidden  # late: many documents have no remark
+
+        brackets = [(one.start, one.end) for one in builder.spreads if not one.quoted]
+        away = hidden(text, file, brackets)
+        if away is not None:
+            return Tree(None, (away,))
     return Tree(builder.root, tuple(builder.errors), tuple(builder.doubts))
 
 

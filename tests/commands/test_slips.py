@@ -59,6 +59,22 @@ def bench(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
         pytest.param("check --wren.yaml", "mean wren.yaml?", id="a file with dashes"),
         pytest.param("gonogo check wren.yaml", "twice", id="the program twice"),
         pytest.param("?", "mean gonogo help?", id="a question"),
+        pytest.param(
+            "window wren.yaml max rpm", "mean gonogo window wren.yaml max_rpm?", id="a setting torn"
+        ),
+        pytest.param(
+            "window wren.yaml Max RPM --mode eco", "wren.yaml max_rpm?", id="torn, and an option"
+        ),
+        pytest.param(
+            "window wren.yaml low voltage cutoff V",
+            "mean gonogo window wren.yaml settings.low_voltage.cutoff_V?",
+            id="torn in four",
+        ),
+        pytest.param(
+            "working wren.yaml pack sag V",
+            "mean gonogo working wren.yaml pack.sag_V?",
+            id="a quantity torn",
+        ),
         pytest.param("window max_rpm", "expected gonogo window PROFILE max_rpm", id="no profile"),
     ],
 )

@@ -21,6 +21,7 @@ from gonogo.documents.units import UNITS, unit_of_key
 from gonogo.documents.value_units import WITHOUT
 
 HERE = Path(__file__).parent
+LEFT_MARK, RIGHT_MARK = "\N{LEFT DOUBLE QUOTATION MARK}", "\N{RIGHT DOUBLE QUOTATION MARK}"
 Expect = Callable[[str, str], None]
 # What stands in the first profile of the README, and what was typed instead.
 MISTAKES = (
@@ -380,6 +381,49 @@ MISTAKES = (
     ("  mass_kg: 95", "  mass_kg: 95 kg, or mass_lb"),
     ("  wheels: 3", "   wheels: 3\n   # Empty."),
     ("  wheels: 3", "   Number of wheels.\n  wheels: 3"),
+    # Watt-hours, points, and the grade on a magnet's label.
+    ("capacity_Ah: 6", "capacity_Wh: 20"),
+    ("capacity_Ah: 6", "energy_kWh: 0.02"),
+    ("capacity_Ah: 6", "capacity_Ah: 0.02 kWh"),
+    ("taper_from_V: 44.5", "taper_from_V: 44..5"),
+    ("taper_from_V: 44.5", "taper_from_V: 44.,5"),
+    ("taper_from_V: 44.5", "taper_from_V: 44.5."),
+    ("taper_from_V: 44.5", "taper_from_V: 44..48"),
+    ("magnets: 16", "magnets: 16, magnet_grade: N42SH"),
+    ("magnets: 16", "magnets: 16, magnet_grade: N52"),
+    ("magnets: 16", "magnets: 16, magnet_grade: 45-H"),
+    ("magnets: 16", "magnets: 16, magnet_grade: N42X"),
+    ("magnets: 16", f"magnets: {LEFT_MARK}16{RIGHT_MARK}"),
+    ("brake_cut: true", f"brake_cut: {LEFT_MARK}true{RIGHT_MARK}"),
+    # Dashes without a blank, prose without its `#`, and signs that are no YAML.
+    ("  wheels: 3", "  brakes:\n    -disc\n    -drum\n  wheels: 3"),
+    ("  wheels: 3", "  brakes:\n  -disc\n  -drum\n  wheels: 3"),
+    ("  wheels: 3", "  brakes:\n    -disc\n  wheels: 3"),
+    ("rest_V: 0.87", "rest_V:\n      -0.84\n      -0.9"),
+    ("  wheels: 3", "  Vehicle mass ready to ride, without rider.\n  wheels: 3"),
+    ("  wheels: 3", "  Mass of rider and 2 bags.\n  wheels: 3"),
+    ("gonogo: profile/1\n", "\N{EM DASH}\ngonogo: profile/1\n"),
+    ("gonogo: profile/1\n", "=====\ngonogo: profile/1\n"),
+    ("gonogo: profile/1\n", "My own tricycle\ngonogo: profile/1\n"),
+    ("  use: private_land", "  \N{BULLET} use: private_land"),
+    ("  use: private_land", "  \N{EN DASH} use: private_land"),
+    # A section with nothing below it, a word or number for a section, and lists without brackets.
+    ("  kill_switch: {opens: controller_enable}", "  kill_switch:"),
+    ("bms: {continuous_A: 90, trip_A: 180, cell_low_V: 2.5}", "bms: 90A"),
+    ("contactor: none", "contactor: yes"),
+    ("kill_switch: {opens: controller_enable}", "kill_switch: yes"),
+    ("regen: none", "regen: 20"),
+    ("contactor: none", "contactor: none\n  loads: lights"),
+    ("  wheels: 3", "  brakes: disc, drum"),
+    ("  wheels: 3", "  brakes: disc and drum"),
+    ("  no_load: {throttle", "  steps_done: polarity, precharge\n  no_load: {throttle"),
+    ("  no_load: {throttle", "  steps_done: polarity\n  no_load: {throttle"),
+    ("drivetrain: {ratio: 9", "drivetrain: {stages: 14/52"),
+    ("drivetrain: {ratio: 9", "drivetrain: {stages: [driving_teeth: 14, driven_teeth: 52]"),
+    ("low_voltage: {taper_from_V: 44.5", "low_voltage: {taper_from_V: 4,200"),
+    ("field_weakening_A_rms: 0", "field_weakening: off"),
+    ("circumference_mm: 1290", 'circumference_in: 26"'),
+    ("circumference_mm: 1290", "circumference_in: 80 in"),
 )
 
 
