@@ -36,6 +36,7 @@ Nothing is written before you are asked. For several motors --blank --motors lef
 """
 PART_KINDS = (("pack", "cell"), ("controller",), ("motor",), ("throttle",))
 TAKEN = "readings.taken"
+WHEELS = "vehicle.wheels"  # no rule waits for them, and many judge by them
 _MOST_NAMED = 4
 GOING_ON = """\
 Yes asks for the figures that a ride needs, one by one; what is not known is left with Enter, and
@@ -113,6 +114,8 @@ class Interview:
             usual = name if question.path == "vehicle.name" else ""
             asks = question.asks + (f" (Enter: {clean(usual)})" if usual else "")
             self._until_known(question.path, asks, usual)
+        if not self._has(WHEELS):
+            self._put(WHEELS)
 
     def _until_known(self, name: str, asks: str, usual: str) -> None:
         def read(answer: str) -> TemplateValue:
@@ -124,7 +127,12 @@ class Interview:
 
     def _has(self, name: str) -> bool:
         keys = (name, trade_key(name))
-        return any(key in keys or key.startswith(f"{name}.") for key in self.values)
+        return any(
+            key in keys
+            or key.startswith(f"{name}.")
+            or (key in properties() and properties()[key].quantity == name)
+            for key in self.values
+        )
 
     def _choose_parts(self) -> None:
         """For each part that is not given: one of those in the shop, or its label."""
@@ -239,7 +247,8 @@ class Interview:
         ]
 
     def _given(self) -> set[str]:
-        return {own_key(key) or key for key in self.values}
+        own = {own_key(key) or key for key in self.values}
+        return own | {properties()[key].quantity for key in own if key in properties()}
 
     def _ask_for_the_display(self) -> None:
         """Whether a display works out the speed; without one no values for it are written."""
