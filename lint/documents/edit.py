@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from itertools import chain, pairwise
 from typing import Any
 
+from .blank_lines import filled_in
 from .error import EditError
 from .schema import SchemaSection, mode_outline, outline, schema
 from .text import LINE_END, decode, line_begun
@@ -111,7 +112,8 @@ def _changed(text: str, change: Edit, file: str) -> str:
             raise EditError(file, f"no section `{'.'.join(change.keys[:depth])}`", "a section")
         below = node.below.get(key)
         if below is None:
-            return _inserted(text, path, change)
+            waiting = _filled_in(text, path, change)
+            return _inserted(text, path, change) if waiting is None else waiting
         path.append(below)
     node = path[-1]
     if isinstance(node.value, list) and getattr(node.event, "flow_style", False):
@@ -157,6 +159,15 @@ def _replaced(text: str, node: YamlNode, value: EnteredValue) -> str:
     else:
         new = number_text(value, old)
     return text[:start] + new + text[end:]
+
+
+def _filled_in(text: str, path: Sequence[YamlNode], change: Edit) -> str | None:
+    """The text with the value in the line of a blank profile that waits for it, if there is one."""
+    section, depth = path[-1], len(path) - 1
+    if not _is_in_lines(section):
+        return None
+    header = int(path[-2].keys[change.keys[depth - 1]].start_mark.line) if depth else -1
+    return filled_in(text, change.keys, depth, _column(section), header, _written(change.value))
 
 
 def _inserted(text: str, path: Sequence[YamlNode], change: Edit) -> str:
