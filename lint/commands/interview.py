@@ -20,6 +20,7 @@ from .beginning import (
     Want,
     begun,
     refuse_misfits,
+    waiting_for_a_ride,
     wanted_for_a_ride,
     wants_of_the_stand,
 )
@@ -175,7 +176,7 @@ class Interview:
             and want.name not in self.values
             and _is_asked_for(want.name)
         ]
-        in_hand = [one for one in left if one.name.startswith(f"{self.section}.") and one.is_direct]
+        in_hand = [one for one in left if one.name.startswith(f"{self.section}.")]
         return next(iter(in_hand or left), None)
 
     def _put_want(self, want: Want) -> None:
@@ -235,7 +236,7 @@ class Interview:
             return
         while names:
             self.section = names[0].partition(".")[0]
-            self._put_want(Want(names[0], (), True))
+            self._put_want(Want(names[0], waiting_for_a_ride(self.begun(), names[0]), True))
             names = self._open_for_a_ride()
         self._ask_for_the_display()
 

@@ -106,6 +106,31 @@ def test_labels_without_a_data_sheet_reach_the_stand(tmp_path: Path, goes_on: st
         assert written["vehicle"]["rider_kg"] == 142
 
 
+def test_the_motor_is_asked_about_in_one_go(tmp_path: Path) -> None:
+    """Who has its label at hand is not asked for its pole pairs after the throttle."""
+    _, _, asked = entered_from(tmp_path / "trike.yaml", BAG, "yes")
+    pairs, kv, throttle = (
+        asked.index(entry_question(name).asks)
+        for name in ("motor.pole_pairs", "motor.kv_rpm_per_V", "throttle.kind")
+    )
+    assert kv < pairs < throttle or pairs < kv < throttle
+
+
+@pytest.mark.parametrize("name", ["motor.magnet_grade", "motor.insulation_class"])
+def test_an_answer_left_out_for_a_ride_says_what_it_leaves_open(tmp_path: Path, name: str) -> None:
+    path = tmp_path / "trike.yaml"
+    _, said, asked = entered_from(path, BAG, "yes")
+    assert entry_question(name).asks in asked
+    assert "A ride then lacks these checks:" in said
+    open_rules = [
+        entry.rule.id
+        for entry in gonogo.check(path, as_of=DAY).not_checked
+        if entry.gate is not None and name in entry.missing
+    ]
+    assert open_rules
+    assert any(f": {rule}" in said for rule in open_rules)
+
+
 def test_two_wheels_go_as_fast_as_the_limit_says(tmp_path: Path) -> None:
     """30 km/h on 1.66 m a turn, geared 54 to 11, rounded to the careful side."""
     path = tmp_path / "bike.yaml"
