@@ -37,7 +37,6 @@ Nothing is written before you are asked. For several motors --blank --motors lef
 """
 PART_KINDS = (("pack", "cell"), ("controller",), ("motor",), ("throttle",))
 TAKEN = "readings.taken"
-WHEELS = "vehicle.wheels"  # no rule waits for them, and many judge by them
 _MOST_NAMED = 4
 GOING_ON = """\
 Yes asks for the figures that a ride needs, one by one; what is not known is left with Enter, and
@@ -115,8 +114,8 @@ class Interview:
             usual = name if question.path == "vehicle.name" else ""
             asks = question.asks + (f" (Enter: {clean(usual)})" if usual else "")
             self._until_known(question.path, asks, usual)
-        if not self._has(WHEELS):
-            self._put(WHEELS)
+        if not self._has("vehicle.wheels"):  # no rule waits for them, and many judge by them
+            self._put("vehicle.wheels")
 
     def _until_known(self, name: str, asks: str, usual: str) -> None:
         def read(answer: str) -> TemplateValue:
@@ -128,12 +127,8 @@ class Interview:
 
     def _has(self, name: str) -> bool:
         keys = (name, trade_key(name))
-        return any(
-            key in keys
-            or key.startswith(f"{name}.")
-            or (key in properties() and properties()[key].quantity == name)
-            for key in self.values
-        )
+        given = self._given()
+        return name in given or any(k in keys or k.startswith(f"{name}.") for k in self.values)
 
     def _choose_parts(self) -> None:
         """For each part that is not given: one of those in the shop, or its label."""

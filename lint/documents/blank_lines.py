@@ -5,8 +5,10 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-ENTRY = "# "  # before a line of a blank profile that is not answered yet
-REMARK = "##"
+from .blank_profile import ENTRY, REMARK, example_of
+from .schema import properties
+from .template import scalar_text
+
 _STEP = 2  # columns by which a blank profile moves an inner section in
 _NOTE_FROM = 34  # the column of the units, where the line leaves room
 _KEY = re.compile(r"( *)([^\s:#]+):(?=\s|$)")
@@ -80,9 +82,5 @@ def _behind(line: str, keys: Sequence[str]) -> str:
 
 def _example(keys: Sequence[str]) -> str:
     """What a blank profile has as an example of an entry; nothing of what is none."""
-    from .blank_profile import example_of  # late: it is a reader of documents itself
-    from .schema import properties
-    from .template import scalar_text
-
     name = ".".join(keys)
     return scalar_text(example_of(name)) if name in properties() else ""
