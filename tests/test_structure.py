@@ -28,6 +28,7 @@ LONGER = {
     "documents.yaml_tree": "the reader and its scalars",
     "expressions.compiler": "names, units and the tree in one walk",
     "expressions.expression": "the nodes of a tree, read one at a time",
+    "judgement.proposal": "settings, their first values and what those wait for, one walk",
     "judgement.thresholds": "where each comparison of a rule may turn, one walk through its tree",
     "quantities.motor": "formulas, read one at a time",
     "quantities.pack": "formulas, read one at a time",

@@ -79,13 +79,15 @@ def entry_value(name: str, answer: str) -> TemplateValue:
 def keyed_value(name: str, answer: str) -> tuple[str, TemplateValue]:
     """An answer with the key under which it is entered: `210 lb` goes under the key in pounds.
 
-    The voltage of a whole pack goes under the key of the whole, where its BMS is asked for by cells.
+    The voltage of a whole pack goes under the key of the whole, where it is asked for by cells.
 
-    >>> keyed_value("vehicle.mass_kg", "210 lb"), keyed_value("vehicle.mass_kg", "95 kg")
-    (('vehicle.mass_lb', 210), ('vehicle.mass_kg', 95))
+    >>> keyed_value("vehicle.mass_kg", "210 lb"), keyed_value("vehicle.mass_kg", "82+60 kg")
+    (('vehicle.mass_lb', 210), ('vehicle.mass_kg', 142))
+    >>> keyed_value("pack.cell.full_V", "58.4 V"), keyed_value("pack.cell.full_V", "58.4/16")
+    (('pack.full_V', 58.4), ('pack.cell.full_V', 3.65))
     """
     other = trade_key(name)
-    whole = OF_THE_PACK.get(name, "") if name.startswith("pack.bms.") else ""
+    whole = OF_THE_PACK.get(name, "")
     if whole and (volts := figure(properties()[whole], answer)) is None:
         read = scalar_value(answer)
         volts = read if isinstance(read, int | float) and not isinstance(read, bool) else None

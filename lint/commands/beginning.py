@@ -171,6 +171,16 @@ def wanted_for_a_ride(new: Begun, given: Collection[str]) -> list[str]:
     return list(dict.fromkeys([*by_unit, *rest, *beside]))
 
 
+def waiting_for_a_ride(new: Begun, name: str) -> tuple[Holding, ...]:
+    """The rules that a ride waits for and that an entry would let be checked, itself or through a setting."""
+    waiting = {one.quantity: one.missing for one in new.unfilled}
+    return tuple(
+        gate
+        for gate in open_gates(new.proposal.judgement.not_checked, STAGES[-1])
+        if any(name in _roots(missing, waiting) for missing in gate.missing)
+    )
+
+
 def build_lacking(new: Begun) -> list[str]:
     """What the stand lacks of the parts: without their ratings no first value can be a careful one.
 

@@ -14,7 +14,8 @@ from ..documents.template import scalar_text
 from ..documents.text import alternatives
 from ..documents.units import unit_symbol
 from ..judgement.catalogue import RULES
-from ..judgement.rule import SEVERITIES
+from ..judgement.finding import Finding
+from ..judgement.rule import SEVERITIES, STAGES
 from .beginning import Holding
 
 QUESTIONS_FILE = "questions"
@@ -109,7 +110,8 @@ def left_open(gates: Iterable[Holding]) -> str:
     """The rules that stay unchecked without an answer, in words, worst first."""
     once = {gate.rule.id: gate for gate in gates}
     ordered = sorted(once.values(), key=lambda gate: SEVERITIES.index(gate.severity))
-    lines = ["Not known. The stand then lacks these checks:"]
+    of_the_stand = all(isinstance(gate, Finding) or gate.gate == STAGES[0] for gate in ordered)
+    lines = [f"Not known. {'The stand' if of_the_stand else 'A ride'} then lacks these checks:"]
     for gate in ordered[:MOST_LEFT_OPEN]:
         because = gate.rule.because
         lines.append(

@@ -1,4 +1,4 @@
-"""A number as somebody types it: with its unit, in a unit of the same kind, as a quotient, as `16s`."""
+"""A number as somebody types it: with its unit, in a unit of the same kind, as a sum, as `16s`."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from ..documents.error import UsageError
 from ..documents.schema import Property
 from ..documents.value_units import factor_to, in_the_unit_of
 from .entry_questions import entry_question
+from .typed_sum import typed_sum
 
 _NUMBER = r"[-+]?(?:\d+\.?\d*|\.\d+)"
 _WITH_UNIT = re.compile(rf"({_NUMBER})\s*([^\s.\d/÷:].*)")
@@ -34,6 +35,7 @@ _MOST = re.compile(r"(?i)^(?:max(?:imum)?\.?\s*|\u2264\s*)(?=\d)|(?<=\w)\s*\bmax
 _PEAK = re.compile(r"(?i)A?[_ ]*(?:pk|peak)\.?")
 _MAGNETS = re.compile(r"(\d+)\s*(?:magnets|poles)", re.IGNORECASE)
 _TO_A_POLE = {"motor.pole_pairs": 2, "motor.magnets": 1}  # poles are counted, not their pairs
+_IN_BRACKETS = re.compile(r"\s*\(\s*([^\W\d][^()\d]*)\)\s*$")  # 110 A (rms)
 _DIVIDED = "÷"
 _DIGITS = 9
 _RATIO = "drivetrain.ratio"
@@ -51,7 +53,7 @@ def figure(entry: Property, answer: str) -> float | None:
         )
     if entry.path == _RATIO and answer.lower() in _UNGEARED:
         return 1
-    answer = _without_most(entry, _DIRECT.sub("", answer))
+    answer = _without_most(entry, _DIRECT.sub("", _IN_BRACKETS.sub(r" \1", answer)))
     if entry.path in _ENDS and (span := _SPAN.fullmatch(answer)):
         return _plain(float(span[_ENDS[entry.path]]))
     if _is_divided(entry.path) and any(sign in answer for sign in "/:÷"):
@@ -72,7 +74,18 @@ def figure(entry: Property, answer: str) -> float | None:
         if len(said) < 2 and float(below) > 0 and all(factor_to(one, entry.unit) for one in said):
             factors = [factor_to(one, entry.unit) or 1.0 for one in said]
             return _plain(float(above) / float(below) * (factors[0] if factors else 1.0))
-    return _converted(entry, answer)
+    summed = _summed(entry, answer)
+    return _converted(entry, answer) if summed is None else summed
+
+
+def _summed(entry: Property, answer: str) -> float | None:
+    """What a sum comes to; none of a list, in which a sign may stand between two readings."""
+    told = None if entry.kind == "list" else typed_sum(answer, _is_divided(entry.path))
+    if told is None:
+        return None
+    value, unit = told
+    factor = (factor_to(unit, entry.unit) if entry.unit else None) if unit else 1.0
+    return None if factor is None else _plain(value * factor)
 
 
 def _converted(entry: Property, answer: str) -> float | None:

@@ -20,6 +20,7 @@ from .beginning import (
     Want,
     begun,
     refuse_misfits,
+    waiting_for_a_ride,
     wanted_for_a_ride,
     wants_of_the_stand,
 )
@@ -113,6 +114,8 @@ class Interview:
             usual = name if question.path == "vehicle.name" else ""
             asks = question.asks + (f" (Enter: {clean(usual)})" if usual else "")
             self._until_known(question.path, asks, usual)
+        if not self._has("vehicle.wheels"):  # no rule waits for them, and many judge by them
+            self._put("vehicle.wheels")
 
     def _until_known(self, name: str, asks: str, usual: str) -> None:
         def read(answer: str) -> TemplateValue:
@@ -124,7 +127,8 @@ class Interview:
 
     def _has(self, name: str) -> bool:
         keys = (name, trade_key(name))
-        return any(key in keys or key.startswith(f"{name}.") for key in self.values)
+        given = self._given()
+        return name in given or any(k in keys or k.startswith(f"{name}.") for k in self.values)
 
     def _choose_parts(self) -> None:
         """For each part that is not given: one of those in the shop, or its label."""
@@ -167,7 +171,7 @@ class Interview:
             and want.name not in self.values
             and _is_asked_for(want.name)
         ]
-        in_hand = [one for one in left if one.name.startswith(f"{self.section}.") and one.is_direct]
+        in_hand = [one for one in left if one.name.startswith(f"{self.section}.")]
         return next(iter(in_hand or left), None)
 
     def _put_want(self, want: Want) -> None:
@@ -227,7 +231,7 @@ class Interview:
             return
         while names:
             self.section = names[0].partition(".")[0]
-            self._put_want(Want(names[0], (), True))
+            self._put_want(Want(names[0], waiting_for_a_ride(self.begun(), names[0]), True))
             names = self._open_for_a_ride()
         self._ask_for_the_display()
 
@@ -239,7 +243,8 @@ class Interview:
         ]
 
     def _given(self) -> set[str]:
-        return {own_key(key) or key for key in self.values}
+        own = {own_key(key) or key for key in self.values}
+        return own | {properties()[key].quantity for key in own if key in properties()}
 
     def _ask_for_the_display(self) -> None:
         """Whether a display works out the speed; without one no values for it are written."""

@@ -6,12 +6,12 @@ from collections.abc import Collection, Iterator, Mapping, Sequence
 from textwrap import wrap
 from typing import Any
 
-from .edit import SECTION_INDENT
 from .motors import MOTOR, MOTORS, OF_ONE_MOTOR
 from .schema import Property, SchemaSection, outline, properties, resolved, schema
 from .template import WIDEST, TemplateValue, scalar_text
 from .text import alternatives
 from .units import unit_symbol
+from .written import SECTION_INDENT
 
 REMARK = "##"  # stays a comment when an editor uncomments the lines of a section
 ENTRY = "# "  # goes where a line is answered

@@ -14,17 +14,15 @@ from dataclasses import dataclass
 from itertools import chain, pairwise
 from typing import Any
 
+from .blank_lines import filled_in
 from .error import EditError
 from .schema import SchemaSection, mode_outline, outline, schema
 from .text import LINE_END, decode, line_begun
+from .written import SECTION_INDENT, EnteredValue, entered_text, number_text
 from .yaml_tree import YamlNode, grow
 
-EnteredValue = str | int | float | bool | list[Any]
-PLAIN_NUMBER = re.compile(r"[-+]?[0-9]+(?:\.([0-9]+))?")
 ANCHOR = re.compile(r"&\S+(?:\s+(?:#[^\r\n]*)?)*")
 CLOSING_BRACKETS = {"{": "}", "[": "]"}
-MOST_DECIMALS = 9
-SECTION_INDENT = 2  # of a document that has no inner section yet
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,29 +51,6 @@ def edited(data: bytes, changes: Iterable[Edit], file: str) -> bytes:
             "each value written out in its own place",
         )
     return mark + text.encode("utf-8")
-
-
-def number_text(value: float, like: str = "") -> str:
-    """A number as the file writes its others: with as many decimals as the one that it replaces.
-
-    >>> number_text(63, "64.0"), number_text(51.25, "51.2"), number_text(80.0)
-    ('63.0', '51.25', '80')
-    """
-    seen = PLAIN_NUMBER.fullmatch(like)
-    shortest = f"{value:.{MOST_DECIMALS}f}".rstrip("0").rstrip(".")
-    decimals = max(len(shortest.partition(".")[2]), len(seen[1] or "") if seen else 0)
-    return f"{value:.{decimals}f}"
-
-
-def _written(value: EnteredValue) -> str:
-    """A value as it stands in a document; what could be taken for a date or a number is quoted."""
-    if isinstance(value, bool):
-        return "true" if value else "false"
-    if isinstance(value, list):
-        return f"[{', '.join(map(_written, value))}]"
-    if isinstance(value, str):
-        return f'"{value}"' if value[:1].isdigit() else value
-    return number_text(value)
 
 
 def _root(text: str, file: str) -> YamlNode:
@@ -111,12 +86,15 @@ def _changed(text: str, change: Edit, file: str) -> str:
             raise EditError(file, f"no section `{'.'.join(change.keys[:depth])}`", "a section")
         below = node.below.get(key)
         if below is None:
-            return _inserted(text, path, change)
+            waiting = _filled_in(text, path, change)
+            return _inserted(text, path, change) if waiting is None else waiting
         path.append(below)
     node = path[-1]
     if isinstance(node.value, list) and getattr(node.event, "flow_style", False):
         return (
-            text[: node.event.start_mark.index] + _written(change.value) + text[_end(text, node) :]
+            text[: node.event.start_mark.index]
+            + entered_text(change.value)
+            + text[_end(text, node) :]
         )
     if isinstance(node.value, dict | list):
         raise EditError(file, f"a section `{'.'.join(change.keys)}`", "a value to replace")
@@ -153,10 +131,19 @@ def _replaced(text: str, node: YamlNode, value: EnteredValue) -> str:
     if isinstance(value, str) and node.is_quoted:
         new = f"{old[0]}{value}{old[0]}"
     elif isinstance(value, str | bool | list):
-        new = _written(value)
+        new = entered_text(value)
     else:
         new = number_text(value, old)
     return text[:start] + new + text[end:]
+
+
+def _filled_in(text: str, path: Sequence[YamlNode], change: Edit) -> str | None:
+    """The text with the value in the line of a blank profile that waits for it, if there is one."""
+    section, depth = path[-1], len(path) - 1
+    if not _is_in_lines(section):
+        return None
+    header = int(path[-2].keys[change.keys[depth - 1]].start_mark.line) if depth else -1
+    return filled_in(text, change.keys, depth, _column(section), header, entered_text(change.value))
 
 
 def _inserted(text: str, path: Sequence[YamlNode], change: Edit) -> str:
@@ -214,17 +201,17 @@ def _order(keys: Sequence[str]) -> list[str]:
 
 
 def _in_line(keys: Sequence[str], value: EnteredValue) -> str:
-    written = _written(value)
+    told = entered_text(value)
     for key in reversed(keys[1:]):
-        written = f"{{{key}: {written}}}"
-    return f"{keys[0]}: {written}"
+        told = f"{{{key}: {told}}}"
+    return f"{keys[0]}: {told}"
 
 
 def _lines(keys: Sequence[str], value: EnteredValue, column: int, indent: int) -> list[str]:
     """The entry in lines, each inner section further in."""
     heads = [f"{' ' * (column + indent * depth)}{key}:" for depth, key in enumerate(keys)]
-    written = _written(value)
-    return [*heads[:-1], f"{heads[-1]} {written}"]
+    told = entered_text(value)
+    return [*heads[:-1], f"{heads[-1]} {told}"]
 
 
 def _indent(path: Sequence[YamlNode]) -> int:

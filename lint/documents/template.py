@@ -8,8 +8,8 @@ from collections.abc import Iterator, Mapping
 from textwrap import wrap
 from typing import Any
 
-from .edit import SECTION_INDENT, EnteredValue, number_text
 from .schema import SchemaSection, outline
+from .written import SECTION_INDENT, EnteredValue, number_text
 
 # Words that YAML readers agree on without quotation marks.
 PLAIN_TEXT = re.compile(r"[A-Za-z./][A-Za-z0-9 ./_-]*")

@@ -10,8 +10,19 @@ from .catalogue import Catalogue
 from .proposal import starting_points
 from .verdict import READINGS
 
-# What no required rule waits for, and a first ride takes along: without it the drive counts alone.
-ALSO = frozenset({"wiring.loads"})
+# What no required rule waits for, and a first ride takes along: without it the drive counts alone,
+# the wheels, the brakes and the cold of the day are guessed, and so are pack, cable and winding.
+ALSO = frozenset(
+    {
+        "vehicle.wheels",
+        "vehicle.brakes",
+        "vehicle.min_ambient_degC",
+        "pack.peak_A",
+        "wiring.battery_cable_m",
+        "wiring.loads",
+        "motor.phase_to_neutral_mohm",
+    }
+)
 # What the controller holds is read once its settings are entered: no first ride waits for it.
 READ_BACK_SECTION = "readings.entered."
 

@@ -25,6 +25,8 @@ from .proposal import (
     Setting,
     Unfilled,
     placed,
+    set_first,
+    stages_waited_for,
     starting_points,
     tuned,
 )
@@ -96,7 +98,17 @@ def _first_values(
     if numeric:
         window = motor_window(entry, heard)
         if window.best is None:
-            return [], Unfilled(point.setting, (), window.conflict)
+            views = heard.profile.motors
+            first = tuple(
+                dict.fromkeys(
+                    name
+                    for one in starts
+                    for name in set_first(
+                        point.setting, window.conflict, views[one], heard.catalogue
+                    )
+                )
+            )
+            return [], Unfilled(point.setting, first, () if first else window.conflict)
         starts = {
             motor: placed((value - property_.offset) / property_.factor, point.moves, window)
             for motor, value in starts.items()
@@ -167,13 +179,13 @@ def _waits_for(moves: Sequence[Move], point: Point, heard: Heard) -> tuple[str, 
     tried = tuned_motors(heard.profile, moves)
     motors = hear_motors(tried, heard.catalogue, _day(heard))
     missing: set[str] = set()
+    stages = stages_waited_for(name, heard.catalogue)
     for motor in (motor for move in moves for motor in move.motors):
         if point.moves == "down" and _is_off(moves, motor, name):
             continue
         for rule in heard.catalogue.about("profile"):
-            if rule.points_at != name or not {heard.catalogue.severity(rule), rule.gravest} & set(
-                STOPS
-            ):
+            grave = {heard.catalogue.severity(rule), rule.gravest} & set(STOPS)
+            if rule.points_at != name or rule.gate not in stages or not grave:
                 continue
             book = motors[motor].books[BASE].books[which_book(rule)]
             decided = ruling(rule, book)

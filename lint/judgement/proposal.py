@@ -22,7 +22,7 @@ from .concern import Remembered
 from .evaluation import Hearing, Ruling, gate_of, ruling, unheard
 from .explanation import section_place
 from .frame import FIXED
-from .rule import STOPS
+from .rule import STAGES, STOPS, Stage
 from .rule_file import UNUSABLE, unusable
 from .window import Window, window_of
 
@@ -226,7 +226,8 @@ def _entered(
         return Unfilled(name, (), refused) if refused and given is None else setting
     window = window_of(name, BASE, hearing, catalogue)
     if window.best is None:
-        return Unfilled(name, (), window.conflict)
+        first = set_first(name, window.conflict, hearing.profile, catalogue)
+        return Unfilled(name, first, () if first else window.conflict)
     start = (value - entry.offset) / entry.factor
     entered = placed(start, point.moves, window)
     # A rule that wants more, or allows less, has moved it by more than rounding does.
@@ -252,22 +253,48 @@ def refusing(setting: Setting, hearing: Hearing, catalogue: Catalogue) -> tuple[
     )
 
 
+def set_first(
+    name: str, conflict: Iterable[str], profile: Profile, catalogue: Catalogue
+) -> tuple[str, ...]:
+    """The settings that a conflict is about and that are not set yet: they come before this one."""
+    about = {catalogue.rules[rule].points_at for rule in conflict}
+    return tuple(
+        other
+        for other in starting_points()
+        if other in about and other != name and other not in profile.givens
+    )
+
+
 def waits_for(setting: Setting, hearing: Hearing, catalogue: Catalogue) -> tuple[str, ...]:
     """What is not known of the build and could still refuse a value, once it is entered.
 
-    What a verdict may leave unchecked does not count, nor does a reading: it is taken with the
-    value entered.
+    What a verdict may leave unchecked does not count, nor what a ride alone asks for where the
+    stand asks for the setting: a ride waits for it, whatever is set. Nor does a reading: it is
+    taken with the value entered.
     """
     missing: set[str] = set()
+    stages = stages_waited_for(setting.quantity, catalogue)
     for decided in _tried(setting, hearing, catalogue):
         grave = {catalogue.severity(decided.rule), decided.rule.gravest} & set(STOPS)
         if (
             decided.outcome == "not_checked"
+            and decided.rule.gate in stages
             and decided.rule.points_at == setting.quantity
             and grave
         ):
             missing |= {one for one in decided.missing if not one.startswith(NOT_OF_THE_BUILD)}
     return tuple(sorted(map(entered_under, missing)))
+
+
+def stages_waited_for(name: str, catalogue: Catalogue) -> tuple[Stage | None, ...]:
+    """The stages whose gates may hold back a setting's first value.
+
+    Of a setting that the stand cannot do without they are those of the stand alone.
+    """
+    of_the_stand = any(
+        rule.gate == STAGES[0] and name in rule.reads for rule in catalogue.rules.values()
+    )
+    return STAGES[:1] if of_the_stand else STAGES
 
 
 def _tried(setting: Setting, hearing: Hearing, catalogue: Catalogue) -> Iterator[Ruling]:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import pytest
-from gonogo.documents.edit import Edit, edited, number_text
+from gonogo.documents.edit import Edit, edited
 from gonogo.documents.error import EditError
+from gonogo.documents.written import number_text
 from hypothesis import given, settings
 from hypothesis import strategies as st
 

@@ -61,7 +61,15 @@ def test_a_draft_shows_one_file_as_it_would_be(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    "name", ["documents.template", "documents.edit", "judgement.sweep"], ids=lambda name: name
+    "name",
+    [
+        "documents.template",
+        "documents.written",
+        "commands.typed_sum",
+        "commands.answer",
+        "judgement.sweep",
+    ],
+    ids=lambda name: name,
 )
 def test_the_examples_of_a_module_hold(name: str) -> None:
     """A docstring that lies is worse than none."""
