@@ -25,6 +25,7 @@ from .prose import (
     shortened,
     words_of,
 )
+from .sample import narrowed
 from .section import (
     SEVERE,
     Block,
@@ -129,6 +130,7 @@ def _told(block: Passage | Verbatim, page: Page) -> Iterator[Text]:
     """A paragraph, a point of a list, or lines as they stand, which nobody cuts or wraps."""
     if isinstance(block, Verbatim):
         lines = [clean(line) for line in block.lines]
+        lines = lines if block.language else narrowed(lines, page.width)
         room = page.width - max(map(cell_len, lines), default=0)
         yield from (Text(" " * max(min(room, 3), 0) + line, STYLES["faint"]) for line in lines)
         return

@@ -246,6 +246,8 @@ def _detail_card(window: Window, profile: Profile) -> Card:
 def _blocks(window: Window) -> list[tuple[Block, ...]]:
     rules = _bounds(window)
     flagged = [row("flagged", f"{name}, whatever is entered") for name in window.flagged_regardless]
+    unless_off = f"unless it is {shown(0, window.unit)}"
+    flagged += [row("flagged", f"{name}, {unless_off}") for name in window.flagged_unless_off]
     not_checked = [row("not checked", _not_checked(rule)) for rule in window.not_checked]
     inputs = (row("depends on", ", ".join(window.depends_on)),) if window.depends_on else ()
     return [_span_rows(window), (*rules, *flagged, *not_checked), inputs]
