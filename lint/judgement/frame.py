@@ -48,10 +48,14 @@ class Frame:
         return [
             one
             for one, pieces in self._swept
-            if pieces == [(first, first)]
-            and (one.rule.points_at or "").startswith("settings.")
-            and one.rule.points_at != self.key.name
+            if pieces == [(first, first)] and self._is_anothers(one)
         ]
+
+    def _is_anothers(self, clause: Clause) -> bool:
+        """Whether the rule is about another setting, and that one is entered."""
+        about = clause.rule.points_at or ""
+        entered = about.startswith("settings.") and about != self.key.name
+        return entered and self.sweep.books[clause.seat].given(about) is not None
 
     def of_its_own(self) -> Frame:
         """The frame by the rules that are no other setting's."""

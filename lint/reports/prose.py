@@ -196,10 +196,10 @@ def indented(text: Text, indent: int, page: Page) -> Iterator[Text]:
 
 
 def printed(lines: Iterable[Text], page: Page) -> list[str]:
-    """The lines as they are written, in colour or without, and without blanks at their ends."""
-    if not page.colour:
+    """The lines as they are written, in colour, bold or plain, and without blanks at their ends."""
+    if not (page.colour or page.bold):
         return [_as_shown(line.plain) for line in lines]
-    console = _console()
+    console = _console(page.colour)
     with console.capture() as capture:
         console.print(Text("\n").join(lines), soft_wrap=True)
     return [_as_shown(line) for line in capture.get().split("\n")[:-1]]
@@ -209,9 +209,10 @@ def _as_shown(line: str) -> str:
     return line.replace(TIE, " ").replace(SOFT, "").rstrip()
 
 
-@lru_cache(maxsize=1)
-def _console() -> Console:
-    """What turns styles into a terminal's colours; it knows nothing of the real terminal."""
+@lru_cache(maxsize=2)
+def _console(colour: bool) -> Console:
+    """What turns styles into a terminal's colours, or what is left of them without; it knows nothing
+    of the real terminal."""
     from rich.console import Console
 
     return Console(
@@ -219,7 +220,7 @@ def _console() -> Console:
         color_system="standard",
         force_terminal=True,
         force_jupyter=False,
-        no_color=False,
+        no_color=not colour,
         legacy_windows=False,
         markup=False,
         emoji=False,

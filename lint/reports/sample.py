@@ -11,6 +11,7 @@ from rich.text import Text
 from .prose import EDGE, wrapped
 
 RULED = "─"
+LABELLED = 8  # columns of the shortest label with its blanks; what has less is a head
 LEAST = 8  # columns for words, however little there is
 HEAD = re.compile(rf"^ (?:{EDGE} )?(?:[\w-]+(?: [\w-]+)*)?\s{{2,}}|^ {EDGE}\s+|^\s+")
 
@@ -33,7 +34,8 @@ def _rows(lines: Sequence[str]) -> Iterator[tuple[str, str]]:
     for line in lines:
         head, words = _parted(line)
         bare = not head.strip(f" {EDGE}")
-        if row is not None and bare and words and row[1] and len(head) == len(row[0]) > 1:
+        goes_on = row is not None and len(head) == len(row[0]) >= LABELLED
+        if row is not None and goes_on and bare and words and row[1]:
             row = (row[0], f"{row[1]} {words}")
             continue
         if row is not None:

@@ -96,7 +96,7 @@ def _margin(blocks: Iterable[Block]) -> int:
             labels += [before + words for words in (block.label, *_labels(block.rows))]
         elif isinstance(block, Table) and block.labels:
             labels += [words_of(cells[0]) for cells in block.rows]
-    return max(MARGIN, max(cell_len(clean(words)) for words in labels) + 2)
+    return max(MARGIN, max(cell_len(clean(words)) for words in labels) + 1 + GAP)
 
 
 def _heading(title: str, margin: int, page: Page) -> Iterator[Text]:
