@@ -12,7 +12,7 @@ from ..expressions.formatting import apart, listed, shown
 from ..judgement.rule import SEVERITIES
 from ..judgement.window import End, RuleSpan, Span, UncheckedRule, Window
 from .section import Block, Card, Code, Line, Report, Row, Section, Table, Toned, row
-from .window_bar import LEGEND, drawn
+from .window_bar import LEGEND, between_ends, drawn
 
 OF_MODES = "--mode NAME shows what a mode allows."
 STILL = "Each window assumes that the other settings stay as they are."
@@ -258,7 +258,7 @@ def _span_rows(window: Window) -> tuple[Row, ...]:
         return (row("allowed", f"nothing: conflict of {' and '.join(window.conflict)}"),)
     good = "nothing" if window.good is None else _allowed(window.good, window)
     rows = [
-        row("", drawn(window)),
+        row("range", between_ends(window)),
         row("allowed", _allowed(window.hard, window)),
         row("recommended", good),
     ]
