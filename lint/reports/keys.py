@@ -51,7 +51,7 @@ _HOW = (
     " `part` in `gonogo help parts` and `waivers` in `gonogo help waivers`."
 )
 _MOST_NAMED = 8  # rules that only calculate with a key, where all keys are listed
-ENTERED, NOT_MEASURED = "settings.", "none"
+_ENTERED, _NOT_MEASURED = "settings.", "none"
 _KINDS = {
     "integer": "a whole number",
     "date": "a date, such as 2026-11-25",
@@ -174,7 +174,7 @@ def _in_full(use: EntryUse, most: int = 2 * _MOST_NAMED) -> Notice:
     entry = use.entry
     told = _told().get(entry.quantity) or _told().get(entry.path, {})
     measured = told.get("measure", "")
-    measured = "" if measured.casefold().rstrip(".") == NOT_MEASURED else measured
+    measured = "" if measured.casefold().rstrip(".") == _NOT_MEASURED else measured
     part = part_that_holds(entry.path)
     rows = (
         row("is for", entry.description),
@@ -258,7 +258,7 @@ def _span(entry: Property) -> str:
         above = "above " if entry.strictly_above else "from "
         link = " up to " if entry.strictly_above else " to "
         words = f", {above}{number(entry.lowest)}{link}{number(entry.highest)}"
-    typed_in = entry.quantity.startswith(ENTERED) and entry.kind != "integer"
+    typed_in = entry.quantity.startswith(_ENTERED) and entry.kind != "integer"
     return words + (f", in steps of {number(entry.step)}" if entry.step and typed_in else "")
 
 

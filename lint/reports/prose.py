@@ -54,7 +54,7 @@ TIE, SOFT = "\u0378", "\x1f"
 SPOKEN_UNITS = sorted({unit_symbol(unit) for unit in UNITS if unit}, key=len, reverse=True)
 NUMBER_AND_UNIT = re.compile(rf"(?<=\d) ({'|'.join(map(re.escape, SPOKEN_UNITS))})(?![\w/])")
 PART_AFTER = re.compile(r"(?<=[/.])(?=.)")
-ENDING = re.compile(r"\.ya?ml$")
+_ENDING = re.compile(r"\.ya?ml$")
 BREAK_AFTER = re.compile(r"(?<=[/._-])(?=.)")
 
 
@@ -170,8 +170,8 @@ def _as_the_others(name: str, short: str, others: Sequence[str]) -> str:
     if short == name and name.count("/") > 1 and any(one.startswith("…/") for one in others):
         short = "…/" + "/".join(name.split("/")[-2:])
     paths = [one for one in others if "/" in one]
-    bare = any(not ENDING.search(one) for one in paths)
-    return ENDING.sub("", short) if bare else short
+    bare = any(not _ENDING.search(one) for one in paths)
+    return _ENDING.sub("", short) if bare else short
 
 
 def _cut_name(name: str, folders: Sequence[str], width: int) -> str:
@@ -182,7 +182,7 @@ def _cut_name(name: str, folders: Sequence[str], width: int) -> str:
         end = max(width // 3, 1)
         return f"{set_cell_size(name, max(width - end - 1, 0)).rstrip()}…{name[-end:].lstrip()}"
     file = name.rpartition("/")[2]
-    stem = ENDING.sub("", file)
+    stem = _ENDING.sub("", file)
     for last in (file, stem):
         whole = f"…/{folders[0]}/{last}"
         if cell_len(whole) <= width:

@@ -11,17 +11,16 @@ from rich.text import Text
 from .prose import EDGE, wrapped
 
 RULED = "─"
-LABELLED = 8  # columns of the shortest label with its blanks; what has less is a head
-LEAST = 8  # columns for words, however little there is
+_LABELLED = 8  # columns of the shortest label with its blanks; what has less is a head
+_LEAST = 8  # columns for words, however little there is
 HEAD = re.compile(rf"^ (?:{EDGE} )?(?:[\w-]+(?: [\w-]+)*)?\s{{2,}}|^ {EDGE}\s+|^\s+")
 
 
 def narrowed(lines: Sequence[str], width: int) -> list[str]:
     """The lines of a screen at a smaller width: labels stay, what goes on is joined and broken anew.
 
-    >>> print("\\n".join(narrowed([" do        Set the stop", "           to 40 A or less."], 30)))
-     do        Set the stop to 40
-               A or less.
+    >>> narrowed([" do        Set it to 40 A", "           or less."], 20)
+    [' do        Set it to', '           40 A or', '           less.']
     """
     if max(map(cell_len, lines), default=0) <= width:
         return list(lines)
@@ -34,7 +33,7 @@ def _rows(lines: Sequence[str]) -> Iterator[tuple[str, str]]:
     for line in lines:
         head, words = _parted(line)
         bare = not head.strip(f" {EDGE}")
-        goes_on = row is not None and len(head) == len(row[0]) >= LABELLED
+        goes_on = row is not None and len(head) == len(row[0]) >= _LABELLED
         if row is not None and goes_on and bare and words and row[1]:
             row = (row[0], f"{row[1]} {words}")
             continue
@@ -56,7 +55,7 @@ def _set(head: str, words: str, width: int) -> Iterator[str]:
     if words and not words.strip(RULED):
         yield RULED * width
         return
-    room = max(width - len(head), LEAST)
+    room = max(width - len(head), _LEAST)
     below = re.sub(rf"[^ {EDGE}]", " ", head)
     for number, line in enumerate(wrapped(Text(words), room)):
         yield f"{below if number else head}{line.plain}".rstrip()

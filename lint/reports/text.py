@@ -57,8 +57,8 @@ ROLE_TONES: dict[Role, Tone] = {
     "aside": "faint",
     "group": "bold",
 }
-APART: tuple[Role, ...] = ("group", "apart")
-POINT = "• "
+_APART: tuple[Role, ...] = ("group", "apart")
+_POINT = "• "
 MOST_WAITING = 6
 MOST_MARGINS = 12
 
@@ -152,7 +152,7 @@ def _notice(notice: Notice, margin: int, page: Page) -> Iterator[Text]:
     room = _room_for_bar(notice)
     narrower = page._replace(width=page.width - room)
     for row in (Row(notice.label, (notice.text,), notice.tone), *notice.rows):
-        if row.role in APART:
+        if row.role in _APART:
             yield Text()
         for line in _row(row, margin - room, narrower):
             yield Text(" ").append(EDGE, EDGES[notice.tone]).append_text(line) if room else line
@@ -162,8 +162,8 @@ def _row(row: Row, margin: int, page: Page) -> Iterator[Text]:
     head = label(row.label, row.tone)
     if row.role == "point":
         head.pad_right(margin - head.cell_len)
-        head.append(POINT)
-        margin += len(POINT)
+        head.append(_POINT)
+        margin += len(_POINT)
     text = prose(row.lines, page.width - margin)
     if row.role in ROLE_TONES:
         text.stylize(STYLES[ROLE_TONES[row.role]])
