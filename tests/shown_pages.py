@@ -144,6 +144,6 @@ def is_shown(screen: str, out: str) -> bool:
 
 def uncounted(text: str) -> str:
     """A report without how many rules there are, and how many of them wait."""
-    counts = r"[0-9]+ (of # rules|rules checked|not checked|out of scope|rules: values|of these rules required)"
-    text = re.sub("of [0-9]+ rules", "of # rules", text)
-    return re.sub(r"[0-9]+ (readings|entries)", r"# \1", re.sub(counts, r"# \1", text))
+    counts = r"(?:[0-9]+|…) (of # rules|rules checked|not checked|out of scope|rules: values|of these rules required)"
+    text = re.sub("of (?:[0-9]+|…) rules", "of # rules", text)
+    return re.sub(r"(?:[0-9]+|…) (readings|entries)", r"# \1", re.sub(counts, r"# \1", text))

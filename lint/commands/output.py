@@ -64,6 +64,7 @@ def page_for(output: Path | None, out: TextIO | None = None, quiet: bool = False
         quiet=quiet,
         full=columns,
         seen=seen,
+        bold=seen,
     )
 
 

@@ -38,7 +38,7 @@ def that_stands(finding: Finding, hearing: Hearing, catalogue: Catalogue) -> Fin
     other = _allowed(finding, value, mode, hearing, catalogue)
     if other is not None:
         named, instead = (shown(one, finding.unit, MOST_DIGITS) for one in (value, other))
-        remedy = f"{finding.remedy.replace(named, instead)} {broken_by(named, against)}."
+        remedy = f"{finding.remedy.replace(named, instead)} {nearer_than(named, against)}."
         return replace(finding, advised=other, remedy=remedy)
     named = shown(value, finding.unit, MOST_DIGITS)
     remedy = (
@@ -106,6 +106,14 @@ def _allowed(
 def broken_by(value: str, against: Sequence[Rule]) -> str:
     """Which rules flag a value that is entered and nothing else with it."""
     return f"{value} by itself is flagged by {listed([rule.id for rule in against], 'and')}"
+
+
+def nearer_than(limit: str, against: Sequence[Rule]) -> str:
+    """Why a value nearer than a rule's own limit is advised: which others flag that limit."""
+    return (
+        f"{limit} would do for this rule, but {listed([rule.id for rule in against], 'and')} "
+        f"{'flags' if len(against) == 1 else 'flag'} it"
+    )
 
 
 def along_with(finding: Finding, against: Sequence[Rule], hearing: Hearing) -> str:

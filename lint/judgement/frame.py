@@ -24,12 +24,43 @@ FIXED = (
 class Frame:
     """The steps of a swept setting that each rule allows, and all of them; swept when asked."""
 
-    def __init__(self, sweep: Sweep, mode: str, given: Given | None) -> None:
+    def __init__(
+        self, sweep: Sweep, mode: str, given: Given | None, aside: Sequence[Clause] = ()
+    ) -> None:
         self.sweep, self.key, self.mode, self.given = sweep, sweep.key, mode, given
+        self.aside = aside
+        self.clauses = [clause for clause in sweep.clauses if clause not in aside]
 
     @cached_property
     def _swept(self) -> list[tuple[Clause, list[Piece]]]:
-        return [(clause, self.sweep.pieces(clause)) for clause in self.sweep.clauses]
+        return [(clause, self.sweep.pieces(clause)) for clause in self.clauses]
+
+    @property
+    def switched_off(self) -> list[Clause]:
+        """The rules that another setting breaks, and that this one could only silence by being off.
+
+        They are no limit of this one: whoever puts the other right may leave it as it is.
+        """
+        first = self.key.first
+        given = self.given is not None and self.key.steps(float(self.given.entered)) > first
+        if not given or self.key.value(first) != 0:
+            return []
+        return [
+            one
+            for one, pieces in self._swept
+            if pieces == [(first, first)] and self._is_anothers(one)
+        ]
+
+    def _is_anothers(self, clause: Clause) -> bool:
+        """Whether the rule is about another setting, and that one is entered."""
+        about = clause.rule.points_at or ""
+        entered = about.startswith("settings.") and about != self.key.name
+        return entered and self.sweep.books[clause.seat].given(about) is not None
+
+    def of_its_own(self) -> Frame:
+        """The frame by the rules that are no other setting's."""
+        others = self.switched_off
+        return Frame(self.sweep, self.mode, self.given, others) if others else self
 
     @cached_property
     def flagged_regardless(self) -> list[Clause]:
@@ -46,7 +77,7 @@ class Frame:
     def hard(self) -> list[tuple[Clause, list[Piece]]]:
         """The rules that are a danger or fault at some steps, but not at all of them."""
         whole = [self.key.whole]
-        grave = (one for one in self.sweep.clauses if gravest(one) in STOPS)
+        grave = (one for one in self.clauses if gravest(one) in STOPS)
         found = ((clause, self.sweep.pieces(clause, STOPS)) for clause in grave)
         return [(clause, pieces) for clause, pieces in found if pieces and pieces != whole]
 

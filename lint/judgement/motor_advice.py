@@ -8,7 +8,7 @@ from dataclasses import replace
 from ..documents.profile import BASE
 from ..expressions.formatting import MOST_DIGITS, listed, shown
 from ..quantities.number import floor, is_number, nearest_whole
-from .advice import along_with, broken_by
+from .advice import along_with, broken_by, nearer_than
 from .clause import Clause
 from .conflicts import empty_window
 from .evaluation import ruling
@@ -104,7 +104,7 @@ def _tried(
         own = other <= value if summed else _keeps(finding, other)
         if own and not _refusing(finding, other, frame):
             instead = shown(other, finding.unit, MOST_DIGITS)
-            remedy = f"{finding.remedy.replace(named, instead)} {broken_by(named, against)}."
+            remedy = f"{finding.remedy.replace(named, instead)} {nearer_than(named, against)}."
             return replace(finding, advised=other, remedy=remedy)
     hearing = heard.motors[entry.motors[0]].hearing
     more = f"{broken_by(named, against)}: {along_with(finding, against, hearing)}."

@@ -15,7 +15,7 @@ from ..documents.wire_gauge import (
     gauge_of_section,
     section_of_gauge,
 )
-from ..expressions.formatting import DIGITS, MOST_DIGITS, apart, filled, inwards, shown
+from ..expressions.formatting import DIGITS, MOST_DIGITS, apart, filled, inwards, listed, shown
 from ..expressions.names import title_of, with_article
 from ..quantities.book import IN_BASE, Book
 from ..quantities.number import is_number, tidy
@@ -55,7 +55,8 @@ class Spoken(NamedTuple):
         """
         if self.unit == GAUGE_UNIT and is_number(value):
             value = gauge_of_section(value)
-        told = shown(value, self.unit, digits)
+        names = [one for one in value if isinstance(one, str)] if isinstance(value, tuple) else []
+        told = listed(names, "and") if names else shown(value, self.unit, digits)
         if self.beside is None or not is_number(value):
             return told
         other = (value - self.beside.offset) / self.beside.factor

@@ -67,7 +67,7 @@ class Window:
 
     `hard` keeps every danger and fault away, `good` the advice too; None where rules that cannot
     all hold (`conflict`) leave nothing. `flagged_regardless` names rules that flag whatever is entered
-    here. Of several motors it is that of the `motors` that the entry holds for, or of all; `each` where
+    here, `flagged_unless_off` those that another setting breaks and only nought would silence. Of several motors it is that of the `motors` that the entry holds for, or of all; `each` where
     it is that of an entry of each.
     """
 
@@ -88,6 +88,7 @@ class Window:
     depends_on: tuple[str, ...]
     motors: tuple[str, ...] = ()
     each: bool = False
+    flagged_unless_off: tuple[str, ...] = ()
 
     @property
     def best(self) -> Span | None:
@@ -113,7 +114,7 @@ class Bounds:
     """What the window of a frame tells: its ends, and which rule stands at each of them."""
 
     def __init__(self, frame: Frame) -> None:
-        self.frame, self.sweep, self.key = frame, frame.sweep, frame.key
+        self.frame, self.sweep, self.key = frame.of_its_own(), frame.sweep, frame.key
 
     def window(self) -> Window:
         """The window of the setting."""
@@ -136,6 +137,7 @@ class Bounds:
             ),
             not_checked=tuple(self._not_checked()),
             depends_on=self._depends_on(),
+            flagged_unless_off=tuple(dict.fromkeys(one.rule.id for one in self.frame.aside)),
         )
 
     def _span(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterator, Sequence
 
 from ..documents.schema import properties
 from ..judgement.verdict import READINGS, ask_of
@@ -40,13 +40,12 @@ def work_for(name: str) -> str:
     return LABELS if entry is not None and entry.kind in FIGURES else LOOKS
 
 
-def asks(names: Sequence[str]) -> Iterable[str]:
-    """The instructions for entries; of many those of a kind together, below how many there are."""
+def asks(names: Sequence[str]) -> Iterator[tuple[str, list[str]]]:
+    """The instructions for entries; of many those of a kind together, under what they are and how many."""
     if len(names) < MANY:
-        yield from map(ask_of, names)
+        yield "", list(map(ask_of, names))
         return
     for kind in KINDS:
         alike = [name for name in names if work_for(name) == kind]
         if alike:
-            yield f"{kind} ({len(alike)}):"
-            yield from map(ask_of, alike)
+            yield f"{kind} ({len(alike)})", list(map(ask_of, alike))

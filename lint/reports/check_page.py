@@ -155,7 +155,7 @@ def _few(names: Sequence[str], whole: int, link: str) -> str:
 
 def waiting_notice(waiting: Sequence[NotChecked], stage: Stage, detail: Detail) -> Notice:
     """What could not be checked: what the stage asked for requires first, as instructions."""
-    rows = [row(label, text) for label, text in details(waiting, detail.waiting)]
+    rows = details(waiting, detail.waiting)
     if stage == "stand" and (names := can_change(waiting)):
         rows.append(
             row(

@@ -51,9 +51,22 @@ def change_movement(change: ValueChange) -> str:
     inside = change.inner_changes if isinstance(change.old, Mapping) else ()
     if not inside:
         return movement(change.old, change.new, change.unit)
-    words = [f"{place.at} {movement(place.old, place.new, '')}" for place in inside[:MOST_INSIDE]]
+    words = [
+        f"{place.at} {_inner_movement(place.old, place.new)}" for place in inside[:MOST_INSIDE]
+    ]
     more = len(inside) - MOST_INSIDE
     return ", ".join(words) + (f", and {more} more" if more > 0 else "")
+
+
+def _inner_movement(old: Any, new: Any) -> str:
+    """What became of a value inside another; of a sentence no more than that.
+
+    >>> _inner_movement("The stop of {of} is low.", "The stop is low."), _inner_movement(3, 4)
+    ('reworded', '3 → 4')
+    """
+    if any(isinstance(side, str) and side.rstrip().endswith(".") for side in (old, new)):
+        return "now there" if old is None else "gone" if new is None else "reworded"
+    return movement(old, new, "")
 
 
 def movement(old: Any, new: Any, unit: str) -> str:

@@ -15,6 +15,7 @@ from ..judgement.rule import STOPS, Stage
 from ..judgement.verdict import in_order, open_gates, short_of
 from ..quantities.number import near
 from .asks_by_kind import asks
+from .section import Role, Row, row
 
 DISTANCE_DIGITS = 3
 BOUND_ONLY = "only the least or the most that it can be is known, and that leaves it open"
@@ -117,20 +118,35 @@ def amount(waiting: Sequence[NotChecked], stage: Stage) -> str:
     return f"{counted}: values missing, {part}required for {purpose}."
 
 
-def details(waiting: Sequence[NotChecked], most: int | None = None) -> list[tuple[str, str]]:
-    """Lines with a label: what to do for each stage, then what most other rules lack."""
+def details(waiting: Sequence[NotChecked], most: int | None = None) -> list[Row]:
+    """What to do for each stage, then what most other rules lack."""
     stand = short_of(waiting, "stand")
     ride = [name for name in short_of(waiting, "ride") if name not in stand]
     unasked = [entry for entry in waiting if not entry.missing]
-    lines = [("for stand", words) for words in _reasons(unasked, "stand")]
-    lines += [("for stand", words) for words in asks(stand)]
-    lines += [("for ride", words) for words in _reasons(unasked, "ride")]
-    lines += [("for ride", words) for words in asks(ride)]
+    rows = _work("for stand", _reasons(unasked, "stand"), stand)
+    rows += _work("for ride", _reasons(unasked, "ride"), ride)
     others = [entry for entry in waiting if not entry.gate]
     wants = Counter(name for entry in others for name in entry.missing)
+    grouped = any(one.role == "group" for one in rows)
     if wants:
-        lines.append(("missing", _wants(wants, most)))
-    return lines + [("reason", words) for words in _reasons(unasked, None)[:most]]
+        rows.append(row("missing", _wants(wants, most), role="apart" if grouped else ""))
+    return rows + _points("reason", _reasons(unasked, None)[:most])
+
+
+def _work(label: str, reasons: Sequence[str], names: Sequence[str]) -> list[Row]:
+    """What a stage waits for; the label stands once, and the title of each kind of work on its own."""
+    rows = _points(label, reasons)
+    for title, instructions in asks(names):
+        head = "" if rows else label
+        rows += [row(head, title, role="group")] if title else []
+        rows += _points("" if rows else label, instructions, always=bool(title))
+    return rows
+
+
+def _points(label: str, lines: Sequence[str], always: bool = False) -> list[Row]:
+    """Lines under one label, as the points of a list where there are several."""
+    role: Role = "point" if always or len(lines) > 1 else ""
+    return [row("" if number else label, line, role=role) for number, line in enumerate(lines)]
 
 
 def can_change(waiting: Sequence[NotChecked]) -> list[str]:

@@ -38,7 +38,8 @@ LONGEST_EXCERPT = 160
 QUOTED_CODE = re.compile(r"`([^`]+)`")
 LONG_WORD = re.compile(r"(\S{20,})")
 # Inside a word only, and never inside a number such as 0.97.
-BREAKS = re.compile(r"(?<=[^\W\d_][/._])(?=\w)|(?<=\d[/_])(?=\w)")
+# Nor before a unit such as the s of `burst_s`, which would stand there alone.
+BREAKS = re.compile(r"(?<=[^\W\d_][/.])(?=\w)|(?<=\d/)(?=\w)|(?<=[^\W_]_)(?=\w{3})")
 
 
 def detail(page: Page) -> Detail:

@@ -51,6 +51,7 @@ _HOW = (
     " `part` in `gonogo help parts` and `waivers` in `gonogo help waivers`."
 )
 _MOST_NAMED = 8  # rules that only calculate with a key, where all keys are listed
+_ENTERED, _NOT_MEASURED = "settings.", "none"
 _KINDS = {
     "integer": "a whole number",
     "date": "a date, such as 2026-11-25",
@@ -169,17 +170,19 @@ def _in_lines(uses: Sequence[EntryUse]) -> Table:
     return Table(("key", "unit", "what it is"), tuple(rows), labels=False, headed=True)
 
 
-def _in_full(use: EntryUse, most: int | None = None) -> Notice:
+def _in_full(use: EntryUse, most: int = 2 * _MOST_NAMED) -> Notice:
     entry = use.entry
     told = _told().get(entry.quantity) or _told().get(entry.path, {})
+    measured = told.get("measure", "")
+    measured = "" if measured.casefold().rstrip(".") == _NOT_MEASURED else measured
     part = part_that_holds(entry.path)
     rows = (
         row("is for", entry.description),
         row("may be", _may_be(entry)),
         row("on a label", told.get("label", "")),
-        row("also called", ", ".join(_called(entry.path.rpartition(".")[2]))),
-        row("measure", told.get("measure", "")),
-        row("to know it", entry.ask if not told.get("measure") else ""),
+        row("also called", ", ".join(_called(entry.path.rpartition(".")[2], among=False))),
+        row("measure", measured),
+        row("to know it", "" if measured else entry.ask),
         row("part file", f"yes, of the kind {part}" if part else "no: it belongs to the vehicle"),
         row("left out", *_left_out(entry)),
         row("or as", *[(Code(other.path), f", {_may_be(other)}") for other in use.others]),
@@ -255,7 +258,8 @@ def _span(entry: Property) -> str:
         above = "above " if entry.strictly_above else "from "
         link = " up to " if entry.strictly_above else " to "
         words = f", {above}{number(entry.lowest)}{link}{number(entry.highest)}"
-    return words + (f", in steps of {number(entry.step)}" if entry.step else "")
+    typed_in = entry.quantity.startswith(_ENTERED) and entry.kind != "integer"
+    return words + (f", in steps of {number(entry.step)}" if entry.step and typed_in else "")
 
 
 def _left_out(entry: Property) -> list[Line | str]:

@@ -11,7 +11,8 @@ class Page(NamedTuple):
     """How a text report is set: columns, colour, only the verdicts, one profile or many.
 
     Sentences keep to `width`; a table may take `full` columns where the terminal has more. It is
-    `seen` where a terminal shows it, which breaks what is longer than that.
+    `seen` where a terminal shows it, which breaks what is longer than that, and `bold` where it can
+    show what stands out, in colour or not.
     """
 
     width: int = WIDTH
@@ -22,6 +23,7 @@ class Page(NamedTuple):
     every: bool = False
     unchecked: bool = False
     seen: bool = False
+    bold: bool = False
 
     @property
     def widest(self) -> int:

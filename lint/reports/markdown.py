@@ -108,7 +108,14 @@ def inside(sections: Sequence[Section], page: Page) -> str:
 
 
 def _rows(rows: Sequence[Row], form: Form) -> Iterator[str]:
-    yield "\n".join(f"- {escaped(row.label)}: {_lines(row.lines)}" for row in rows)
+    yield "\n".join(map(_item, rows))
+
+
+def _item(row: Row) -> str:
+    """A row as an item of a list; the points of a group stand under its title."""
+    before = "  - " if row.role == "point" else "- "
+    named = f"{escaped(row.label)}: " if row.label else ""
+    return f"{before}{named}{_lines(row.lines)}"
 
 
 def _tables(tables: Sequence[Table], form: Form) -> Iterator[str]:

@@ -54,6 +54,7 @@ TIE, SOFT = "\u0378", "\x1f"
 SPOKEN_UNITS = sorted({unit_symbol(unit) for unit in UNITS if unit}, key=len, reverse=True)
 NUMBER_AND_UNIT = re.compile(rf"(?<=\d) ({'|'.join(map(re.escape, SPOKEN_UNITS))})(?![\w/])")
 PART_AFTER = re.compile(r"(?<=[/.])(?=.)")
+_ENDING = re.compile(r"\.ya?ml$")
 BREAK_AFTER = re.compile(r"(?<=[/._-])(?=.)")
 
 
@@ -158,7 +159,19 @@ def _cut_names(names: Sequence[str], width: int) -> list[str]:
         alike = [other for other, its in zip(names, cut, strict=True) if its == short]
         own = [part for part in name.split("/")[:-1] if any(part not in one for one in alike)]
         apart.append(_cut_name(name, own[-1:], width) if own else short)
-    return apart
+    alike = [_as_the_others(*pair, apart) for pair in zip(names, apart, strict=True)]
+    return alike if len(set(alike)) == len(set(apart)) else apart
+
+
+def _as_the_others(name: str, short: str, others: Sequence[str]) -> str:
+    """A path cut as the others of its column are: without its ending, behind its own folder."""
+    if "/" not in short:
+        return short
+    if short == name and name.count("/") > 1 and any(one.startswith("…/") for one in others):
+        short = "…/" + "/".join(name.split("/")[-2:])
+    paths = [one for one in others if "/" in one]
+    bare = any(not _ENDING.search(one) for one in paths)
+    return _ENDING.sub("", short) if bare else short
 
 
 def _cut_name(name: str, folders: Sequence[str], width: int) -> str:
@@ -169,7 +182,7 @@ def _cut_name(name: str, folders: Sequence[str], width: int) -> str:
         end = max(width // 3, 1)
         return f"{set_cell_size(name, max(width - end - 1, 0)).rstrip()}…{name[-end:].lstrip()}"
     file = name.rpartition("/")[2]
-    stem = re.sub(r"\.ya?ml$", "", file)
+    stem = _ENDING.sub("", file)
     for last in (file, stem):
         whole = f"…/{folders[0]}/{last}"
         if cell_len(whole) <= width:
@@ -196,10 +209,10 @@ def indented(text: Text, indent: int, page: Page) -> Iterator[Text]:
 
 
 def printed(lines: Iterable[Text], page: Page) -> list[str]:
-    """The lines as they are written, in colour or without, and without blanks at their ends."""
-    if not page.colour:
+    """The lines as they are written, in colour, bold or plain, and without blanks at their ends."""
+    if not (page.colour or page.bold):
         return [_as_shown(line.plain) for line in lines]
-    console = _console()
+    console = _console(page.colour)
     with console.capture() as capture:
         console.print(Text("\n").join(lines), soft_wrap=True)
     return [_as_shown(line) for line in capture.get().split("\n")[:-1]]
@@ -209,9 +222,10 @@ def _as_shown(line: str) -> str:
     return line.replace(TIE, " ").replace(SOFT, "").rstrip()
 
 
-@lru_cache(maxsize=1)
-def _console() -> Console:
-    """What turns styles into a terminal's colours; it knows nothing of the real terminal."""
+@lru_cache(maxsize=2)
+def _console(colour: bool) -> Console:
+    """What turns styles into a terminal's colours, or what is left of them without; it knows nothing
+    of the real terminal."""
     from rich.console import Console
 
     return Console(
@@ -219,7 +233,7 @@ def _console() -> Console:
         color_system="standard",
         force_terminal=True,
         force_jupyter=False,
-        no_color=False,
+        no_color=not colour,
         legacy_windows=False,
         markup=False,
         emoji=False,

@@ -49,8 +49,9 @@ Fragment = str | Code | Toned | Excerpt
 Line = tuple[Fragment, ...]  # pieces that follow each other
 
 # What a row says of its notice: where it stands, what to do, what it was worked out from; an aside
-# is left out where room is dear.
-Role = Literal["", "place", "act", "working", "aside"]
+# is left out where room is dear. A group is the title of the points that follow it; it stands apart
+# from what is before it, as does what comes after the points.
+Role = Literal["", "place", "act", "working", "aside", "group", "point", "apart"]
 SEVERE = ("danger", "fault", "advice")  # the tones of a finding, whose bar runs down beside it
 
 

@@ -25,6 +25,7 @@ from .prose import (
     shortened,
     words_of,
 )
+from .sample import narrowed
 from .section import (
     SEVERE,
     Block,
@@ -54,7 +55,10 @@ ROLE_TONES: dict[Role, Tone] = {
     "act": "bold",
     "working": "faint",
     "aside": "faint",
+    "group": "bold",
 }
+_APART: tuple[Role, ...] = ("group", "apart")
+_POINT = "• "
 MOST_WAITING = 6
 MOST_MARGINS = 12
 
@@ -92,7 +96,7 @@ def _margin(blocks: Iterable[Block]) -> int:
             labels += [before + words for words in (block.label, *_labels(block.rows))]
         elif isinstance(block, Table) and block.labels:
             labels += [words_of(cells[0]) for cells in block.rows]
-    return max(MARGIN, max(cell_len(clean(words)) for words in labels) + 2)
+    return max(MARGIN, max(cell_len(clean(words)) for words in labels) + 1 + GAP)
 
 
 def _heading(title: str, margin: int, page: Page) -> Iterator[Text]:
@@ -126,6 +130,7 @@ def _told(block: Passage | Verbatim, page: Page) -> Iterator[Text]:
     """A paragraph, a point of a list, or lines as they stand, which nobody cuts or wraps."""
     if isinstance(block, Verbatim):
         lines = [clean(line) for line in block.lines]
+        lines = lines if block.language else narrowed(lines, page.width)
         room = page.width - max(map(cell_len, lines), default=0)
         yield from (Text(" " * max(min(room, 3), 0) + line, STYLES["faint"]) for line in lines)
         return
@@ -147,15 +152,22 @@ def _notice(notice: Notice, margin: int, page: Page) -> Iterator[Text]:
     room = _room_for_bar(notice)
     narrower = page._replace(width=page.width - room)
     for row in (Row(notice.label, (notice.text,), notice.tone), *notice.rows):
+        if row.role in _APART:
+            yield Text()
         for line in _row(row, margin - room, narrower):
             yield Text(" ").append(EDGE, EDGES[notice.tone]).append_text(line) if room else line
 
 
 def _row(row: Row, margin: int, page: Page) -> Iterator[Text]:
+    head = label(row.label, row.tone)
+    if row.role == "point":
+        head.pad_right(margin - head.cell_len)
+        head.append(_POINT)
+        margin += len(_POINT)
     text = prose(row.lines, page.width - margin)
     if row.role in ROLE_TONES:
         text.stylize(STYLES[ROLE_TONES[row.role]])
-    return beside(label(row.label, row.tone), text, margin, page)
+    return beside(head, text, margin, page)
 
 
 # ── cards and reports ─────────────────────────────────────────────────────────────────────────

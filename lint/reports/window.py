@@ -12,7 +12,7 @@ from ..expressions.formatting import apart, listed, shown
 from ..judgement.rule import SEVERITIES
 from ..judgement.window import End, RuleSpan, Span, UncheckedRule, Window
 from .section import Block, Card, Code, Line, Report, Row, Section, Table, Toned, row
-from .window_bar import LEGEND, drawn
+from .window_bar import LEGEND, between_ends, drawn
 
 OF_MODES = "--mode NAME shows what a mode allows."
 STILL = "Each window assumes that the other settings stay as they are."
@@ -246,6 +246,8 @@ def _detail_card(window: Window, profile: Profile) -> Card:
 def _blocks(window: Window) -> list[tuple[Block, ...]]:
     rules = _bounds(window)
     flagged = [row("flagged", f"{name}, whatever is entered") for name in window.flagged_regardless]
+    unless_off = f"unless it is {shown(0, window.unit)}"
+    flagged += [row("flagged", f"{name}, {unless_off}") for name in window.flagged_unless_off]
     not_checked = [row("not checked", _not_checked(rule)) for rule in window.not_checked]
     inputs = (row("depends on", ", ".join(window.depends_on)),) if window.depends_on else ()
     return [_span_rows(window), (*rules, *flagged, *not_checked), inputs]
@@ -256,7 +258,7 @@ def _span_rows(window: Window) -> tuple[Row, ...]:
         return (row("allowed", f"nothing: conflict of {' and '.join(window.conflict)}"),)
     good = "nothing" if window.good is None else _allowed(window.good, window)
     rows = [
-        row("", drawn(window)),
+        row("range", between_ends(window)),
         row("allowed", _allowed(window.hard, window)),
         row("recommended", good),
     ]

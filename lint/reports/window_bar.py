@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from itertools import groupby
 
+from ..expressions.formatting import shown
 from ..judgement.window import Span, Window
 from .section import Line, Tone, Toned
 
 CELLS = 8
+END_DIGITS = 6
 BAR = CELLS + 4
 GOOD, HARD, OPEN, MARK = "━", "░", "╌", "●"
 LOW_END, HIGH_END = {True: "┣", False: "├"}, {True: "┫", False: "┤"}  # by whether past it is danger
@@ -79,3 +81,15 @@ def drawn(window: Window) -> Line:
     }
     runs = ("".join(run) for _, run in groupby(bar(window)))
     return tuple(Toned(run, tones[run[0]]) if run[0] in tones else run for run in runs)
+
+
+def between_ends(window: Window) -> Line:
+    """The bar with the limit that each end stands for; nothing beside an end that no rule limits."""
+    span = window.hard
+    if span is None:
+        return drawn(window)
+    low, high = (
+        "" if limit is None else shown(limit, window.unit, END_DIGITS)
+        for limit in (span.low.limit, span.high.limit)
+    )
+    return f"{low} " if low else "", *drawn(window), f" {high}" if high else ""

@@ -40,6 +40,7 @@ def window_record(window: Window) -> dict[str, Any]:
         "rules": list(map(_rule_record, window.rules)),
         "conflict": list(window.conflict),
         "flagged_regardless": list(window.flagged_regardless),
+        "flagged_unless_off": list(window.flagged_unless_off),
         "not_checked": [
             {
                 "rule": end.rule,

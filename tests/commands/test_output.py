@@ -76,14 +76,17 @@ def test_a_terminal_gets_colour(monkeypatch: pytest.MonkeyPatch) -> None:
     assert page_for(None, Terminal()).colour
 
 
-@pytest.mark.parametrize(("name", "value"), [("NO_COLOR", "1"), ("TERM", "dumb")])
+@pytest.mark.parametrize(
+    ("name", "value", "bold"), [("NO_COLOR", "1", True), ("TERM", "dumb", False)]
+)
 def test_no_colour_where_it_is_not_wanted(
-    name: str, value: str, monkeypatch: pytest.MonkeyPatch
+    name: str, value: str, bold: bool, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """Some terminals show the codes instead of the colour, and some people see no red."""
+    """Some terminals show the codes instead of the colour; who sees no red still sees what is bold."""
     monkeypatch.setenv("TERM", "xterm")
     monkeypatch.setenv(name, value)
-    assert not page_for(None, Terminal()).colour
+    page = page_for(None, Terminal())
+    assert (page.colour, page.bold) == (False, bold)
 
 
 def test_a_file_gets_no_colour(tmp_path: Path) -> None:

@@ -213,9 +213,10 @@ def assert_holds(hearing: Hearing, window: Window, inside: float) -> None:
     last = window.highest if high.limit is None else high.limit
     steps = round((last - first) / window.step * inside)
     for value in (first, last, round(first + steps * window.step, 9)):
-        new = flagged(entered(hearing, window, value), window, hard=True) - set(
-            window.flagged_regardless
-        )
+        new = flagged(entered(hearing, window, value), window, hard=True) - {
+            *window.flagged_regardless,
+            *window.flagged_unless_off,
+        }
         assert not new, (window.entered_as, value, new)
     for end, outwards in ((low, -1), (high, 1)):
         if end.limit is not None:

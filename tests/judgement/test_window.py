@@ -119,6 +119,27 @@ def test_what_nothing_here_can_mend_does_not_close_the_window(vehicle: Read, rul
     assert window.hard is not None and window.hard.high.limit == 120
 
 
+def test_the_fault_of_another_setting_is_no_limit_of_this_one(vehicle: Read, rules: Rules) -> None:
+    """A wrong regen stop is put right at the stop, not by turning regen off."""
+    stop = {
+        "id": "stop",
+        "of": "settings.regen.stop_V",
+        "at_most": "pack.full_V",
+        "applies_when": "settings.regen.battery_current_A > 0",
+    }
+    taken_in = {"id": "in", "of": "settings.regen.battery_current_A", "at_most": "pack.connector_A"}
+    name = "settings.regen.battery_current_A"
+    text = "pack: {full_V: 58.8, connector_A: 40}\nsettings: {regen: {battery_current_A: %d, stop_V: 60}}\n"
+    on = one(vehicle(text % 55), rules(stop, taken_in), name)
+    assert on.hard is not None
+    assert (on.hard.high.limit, on.hard.high.rule) == (40, "in")
+    assert on.flagged_unless_off == ("stop",)
+    off = one(vehicle(text % 0), rules(stop, taken_in), name)
+    assert off.hard is not None
+    assert (off.hard.high.limit, off.hard.high.rule) == (0, "stop")
+    assert off.flagged_unless_off == ()
+
+
 def test_an_end_that_is_not_known_says_what_is_missing(vehicle: Read, rules: Rules) -> None:
     """No bound is not the same as a bound that nobody can tell."""
     profile = vehicle("settings: {battery_current_A: 50}\n")
@@ -268,10 +289,11 @@ def test_an_example_swept_step_by_step_agrees(path: Path) -> None:
         name = window.quantity
         given = hearing.books[window.mode].given(name)
         key = key_of(name, given)
+        aside = {*window.flagged_regardless, *window.flagged_unless_off}
         clauses = [
             clause
             for clause in clauses_of(name, in_force(name, window.mode, hearing), hearing, by)
-            if gravest(clause) in STOPS and clause.rule.id not in window.flagged_regardless
+            if gravest(clause) in STOPS and clause.rule.id not in aside
         ]
         clear = []
         for steps in range(key.first, key.last + 1):

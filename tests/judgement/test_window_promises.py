@@ -87,7 +87,8 @@ def test_no_end_of_a_window_is_refused_and_the_step_past_it_is(path: Path) -> No
             for decided in hearing.rulings[one].values()
             if not reached.isdisjoint(decided.rule.reads) and decided.rule.modes != "any"
         }
-        scope = {flag for flag in scope if flag[0] not in window.flagged_regardless}
+        set_aside = {*window.flagged_regardless, *window.flagged_unless_off}
+        scope = {flag for flag in scope if flag[0] not in set_aside}
 
         def entered(value: float, window: Window = window, factor: float = factor) -> Profile:
             setting = Setting(

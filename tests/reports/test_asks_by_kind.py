@@ -25,17 +25,17 @@ LONG = [
 
 def test_a_short_list_has_no_headings() -> None:
     """Three lines are read at a glance."""
-    assert list(asks(SHORT)) == [ask_of(name) for name in SHORT]
+    assert list(asks(SHORT)) == [("", [ask_of(name) for name in SHORT])]
 
 
 def test_a_long_list_loses_nothing_and_counts_each_kind() -> None:
     """Thirty lines without an order are not read, and none of them may get lost by it."""
     assert len(LONG) == MANY
-    lines = list(asks(LONG))
-    headings = [f"{kind} ({sum(work_for(one) == kind for one in LONG)}):" for kind in KINDS]
-    assert [line for line in lines if line in headings] == headings
-    assert sorted(set(lines) - set(headings)) == sorted(map(ask_of, LONG))
-    assert lines[-2:] == [f"{SETTINGS_LAST} (1):", ask_of("settings.max_rpm")]
+    groups = list(asks(LONG))
+    counts = [f"{kind} ({sum(work_for(one) == kind for one in LONG)})" for kind in KINDS]
+    assert [title for title, _ in groups] == counts
+    assert sorted(line for _, lines in groups for line in lines) == sorted(map(ask_of, LONG))
+    assert groups[-1] == (f"{SETTINGS_LAST} (1)", [ask_of("settings.max_rpm")])
 
 
 @pytest.mark.parametrize(

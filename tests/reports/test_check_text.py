@@ -154,7 +154,7 @@ def test_a_finding_says_in_which_modes_it_holds(
     """A rider changes modes while riding and must know which one is meant."""
     finding = replace(no_go.findings[0], modes=modes, everywhere=False)
     lines = report("text", replace(no_go, findings=(finding,))).split("\n")
-    assert f" ▐ modes     {said}" in lines
+    assert f" ▐ modes      {said}" in lines
 
 
 def test_all_modes_need_no_word(report: Report, no_go: Judgement) -> None:
