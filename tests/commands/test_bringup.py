@@ -143,6 +143,7 @@ FAULTS: list[tuple[str, dict[str, str], str]] = [
     ("it runs rough", {"readings.noticed": "rough, hot"}, "rough"),
     ("it creeps", {"readings.noticed": "creeps_at_rest"}, "at rest"),
     ("another number of cells", {"readings.pack_V": "64.2"}, "cells"),
+    ("an empty cell group", {"readings.cell_groups_V": "3.5, 2.1, 3.5"}, "group"),
 ]
 
 

@@ -57,6 +57,19 @@ NOT_SCALED = {
     "readings.wanted_isolation_kohm": "a standard's ohms per volt",
     "readings.days_since_identification": "the calendar",
     "readings.days_since_read_back": "the calendar",
+    **{
+        name: "a list of readings"
+        for name in (
+            "readings.cell_group_count",
+            "readings.cell_groups_below_minimum",
+            "readings.cell_groups_sum_V",
+            "readings.emptiest_cell_group",
+            "readings.fullest_cell_group",
+            "readings.max_cell_group_V",
+            "readings.min_cell_group_V",
+        )
+    },
+    "readings.cell_group_allowed_spread_V": "table of chemistries",
     "ride.coast_km_h": "the density of air",
     "ride.power_at_limit_W": "gravity, and the density of air",
     "ride.weight_N": "gravity",
