@@ -69,6 +69,8 @@ NOT_SCALED = {
             "readings.min_cell_group_V",
         )
     },
+    "pack.charger.cable_A": "table of sections",
+    "pack.charger.cable_most_A": "table of sections",
     "readings.cell_group_allowed_spread_V": "table of chemistries",
     "ride.coast_km_h": "the density of air",
     "ride.power_at_limit_W": "gravity, and the density of air",
