@@ -23,6 +23,7 @@ NOT_SCALED = {
     "drivetrain.tyre_load_kg": "table of load indices",
     "drivetrain.tyre_speed_km_h": "table of letters",
     "drivetrain.tyre_speed_symbol": "form of a marking",
+    "drivetrain.axle_flats_N": "a usual width of flats",
     "motor.cold_reading_fits": "words",
     "motor.cold_coercivity_factor": "table of grades",
     "motor.cold_kv_factor": "table of grades",
