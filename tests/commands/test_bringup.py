@@ -303,6 +303,26 @@ def test_the_steps_fit_their_schema() -> None:
     assert len(names) == len(set(names))
 
 
+@pytest.mark.parametrize(
+    ("build", "words"),
+    [
+        ("wiring: {precharge: {kind: resistor, resistor_ohm: 100}}\n", "(not known)"),
+        (
+            "wiring: {precharge: {kind: resistor, resistor_ohm: 100}}\n"
+            "controller: {input_capacitance_uF: 2000}\n",
+            "0.6 s for a capacitance of 2000 µF",  # three times 100 Ω × 2 mF
+        ),
+    ],
+)
+def test_a_step_tells_how_long_to_wait(build: str, words: str, tmp_path: Path) -> None:
+    """Whoever watches the voltage rise has to know when it is late; what is unknown says so."""
+    path = tmp_path / "bare.yaml"
+    path.write_text(BARE + build, "utf-8")
+    steps = {one.spec.step: one.spec for one in bring_up_plan(gonogo.load(path), DAY)}
+    assert words in steps["precharge"].do
+    assert not [one for one in steps.values() if "{" in one.do]
+
+
 def test_a_step_without_readings_can_be_ticked() -> None:
     """Its word is one of those that a profile may list."""
     ticks = set(properties()[STEPS_DONE].choices)
