@@ -308,8 +308,8 @@ def test_the_steps_fit_their_schema() -> None:
     [
         ("wiring: {precharge: {kind: resistor, resistor_ohm: 100}}\n", "(not known)"),
         (
-            "wiring: {precharge: {kind: resistor, resistor_ohm: 100}}\n"
-            "controller: {input_capacitance_uF: 2000}\n",
+            "controller: {input_capacitance_uF: 2000}\n"
+            + "wiring: {precharge: {kind: resistor, resistor_ohm: 100}}\n",
             "0.6 s for a capacitance of 2000 µF",  # three times 100 Ω × 2 mF
         ),
     ],
