@@ -10,9 +10,8 @@ from .conductor import (
     ampacity_between_A,
     carried_A,
 )
+from .one_load import HIGHEST_DEGC
 from .worked import worked
-
-HIGHEST_DEGC = 180.0  # silicone: what a cable without a known insulation withstands at most
 
 
 @worked(
