@@ -12,9 +12,11 @@ from ..documents.schema import Property, canonical, entered_under, properties
 from ..documents.units import UNITS
 from ..expressions.compiler import compile_expression
 from ..expressions.expression import Expression, scaled
+from ..expressions.formatting import filled, shown
 from ..expressions.names import vocabulary
 from ..quantities.book import Book
 from ..quantities.number import is_number
+from ..quantities.registry import unit_of
 from .catalogue import RULES
 from .evaluation import book_of
 from .finding import Finding
@@ -46,7 +48,7 @@ class StepReading(NamedTuple):
 class BringUpStep(NamedTuple):
     """One step of the bring-up as it comes with gonogo; `when` says for which vehicles it is.
 
-    One that `notices` asks again what was noticed.
+    `do` may name quantities in braces, which a plan fills in. One that `notices` asks again what was noticed.
     """
 
     step: str
@@ -227,7 +229,14 @@ def _planned(step: BringUpStep, book: Book, profile: Profile, grave: set[str]) -
         for one in _readings_for(step, book)
     )
     ticks = profile.value(STEPS_DONE) or ()
-    return PlannedStep(step, readings, tick_of(step.step) in ticks)
+    told = step._replace(do=filled(step.do, lambda name: _told(name, book)))
+    return PlannedStep(told, readings, tick_of(step.step) in ticks)
+
+
+def _told(name: str, book: Book) -> str:
+    """A quantity that a step names, with its unit; an unknown one says so."""
+    value = book.operand(name).value
+    return "(not known)" if value is None else shown(value, unit_of(name))
 
 
 def _planned_reading(

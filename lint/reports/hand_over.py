@@ -29,6 +29,7 @@ LAW = (
 MAY_IT = {"stand": "turn on the stand", "ride": "ride"}
 SIGNED_BY = ("handed over by", "received by", "checked by a qualified person")
 LINE_TO_SIGN = f"{ROOM}{ROOM}"
+FIRMWARE = "controller.firmware"
 TOLD_ELSEWHERE = ("values", "modes", "done", "taken")  # of the readings: told elsewhere
 NOTHING_ACCEPTED = "None: nothing was accepted beyond its limit."
 
@@ -61,7 +62,7 @@ def hand_over_page(over: HandOver, drawn: bool = False, tool: str = "") -> Repor
         name=profile.name,
         note="for a ride",
         coverage=coverage(share(judged)),
-        about=((Code(profile.file), f" · {settings}"), (fitness(judged),)),
+        about=((Code(profile.file), f" · {settings}"), *_firmware(over), (fitness(judged),)),
         sections=tuple(sections),
     )
     return Report(
@@ -70,6 +71,16 @@ def hand_over_page(over: HandOver, drawn: bool = False, tool: str = "") -> Repor
         judged_on=f"Checked as of {judged.judged_on}",
         tool=tool,
     )
+
+
+def _firmware(over: HandOver) -> Iterator[Line]:
+    """What program each controller runs, where that is entered; of one like the other once."""
+    told: dict[str, None] = {}
+    for profile in (over.profile, *over.profile.motors.values()):
+        if name := profile.value(FIRMWARE):
+            told[str(name)] = None
+    if told:
+        yield (f"{title_of(FIRMWARE)} {', '.join(told)}",)
 
 
 def _verdicts(over: HandOver) -> Table:

@@ -143,6 +143,7 @@ FAULTS: list[tuple[str, dict[str, str], str]] = [
     ("it runs rough", {"readings.noticed": "rough, hot"}, "rough"),
     ("it creeps", {"readings.noticed": "creeps_at_rest"}, "at rest"),
     ("another number of cells", {"readings.pack_V": "64.2"}, "cells"),
+    ("an empty cell group", {"readings.cell_groups_V": "3.5, 2.1, 3.5"}, "group"),
 ]
 
 
@@ -300,6 +301,26 @@ def test_the_steps_fit_their_schema() -> None:
     Draft202012Validator(schema).validate(steps)
     names = [step.step for step in bring_up_steps()]
     assert len(names) == len(set(names))
+
+
+@pytest.mark.parametrize(
+    ("build", "words"),
+    [
+        ("wiring: {precharge: {kind: resistor, resistor_ohm: 100}}\n", "(not known)"),
+        (
+            "controller: {input_capacitance_uF: 2000}\n"
+            + "wiring: {precharge: {kind: resistor, resistor_ohm: 100}}\n",
+            "0.6 s for a capacitance of 2000 µF",  # three times 100 Ω × 2 mF
+        ),
+    ],
+)
+def test_a_step_tells_how_long_to_wait(build: str, words: str, tmp_path: Path) -> None:
+    """Whoever watches the voltage rise has to know when it is late; what is unknown says so."""
+    path = tmp_path / "bare.yaml"
+    path.write_text(BARE + build, "utf-8")
+    steps = {one.spec.step: one.spec for one in bring_up_plan(gonogo.load(path), DAY)}
+    assert words in steps["precharge"].do
+    assert not [one for one in steps.values() if "{" in one.do]
 
 
 def test_a_step_without_readings_can_be_ticked() -> None:

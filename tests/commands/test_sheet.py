@@ -164,6 +164,7 @@ def test_a_hostile_name_is_text(tmp_path: Path) -> None:
     path.write_text(
         f"""gonogo: profile/1
 vehicle: {{name: '{EVIL}', use: private_land, wheels: 3}}
+controller: {{firmware: '{EVIL}'}}
 pack: {{full_V: 54.75}}
 settings: {{battery_current_A: 75, throttle: {{start_V: 1.0, full_V: 4.0}}}}
 modes: {{eco: {{battery_current_A: 40}}}}
@@ -175,8 +176,16 @@ waivers:
     _, html = said(path, "html")
     page = Page(html)
     assert "script" not in page.tags and "b" not in page.tags
-    assert html.count("&lt;script&gt;alert") >= 3
+    assert html.count("&lt;script&gt;alert") >= 4
     assert EVIL in "".join(page.words)
+
+
+def test_the_firmware_stands_on_the_record(tmp_path: Path) -> None:
+    """A record holds for the program that was set up, and nobody can tell it from outside."""
+    path = tmp_path / "wren.yaml"
+    build = "gonogo: profile/1\nvehicle: {name: Wren}\ncontroller: {firmware: hare 3.2}\n"
+    path.write_text(build, encoding="utf-8")
+    assert "controller firmware hare 3.2" in said(path)[1]
 
 
 def test_one_mode_alone() -> None:

@@ -40,6 +40,17 @@ def test_a_changed_setting_is_read_back_again(tmp_path: Path) -> None:
     assert work.changed == ("settings.battery_current_A",)
 
 
+def test_another_firmware_asks_for_all_settings_again(tmp_path: Path) -> None:
+    """What was read back was read of another program."""
+    first = BUILD.replace("controller: {", "controller: {firmware: hare 3.1, ", 1)
+    other = BUILD.replace("controller: {", "controller: {firmware: hare 3.2, ", 1)
+    old = side(tmp_path, "old", "{battery_current_A: 110}", first)
+    new = side(tmp_path, "new", "{battery_current_A: 110}", other)
+    (work,) = compare(old, new, as_of=DAY).follow_ups
+    assert "every setting back" in work.do
+    assert work.changed == ("controller.firmware",)
+
+
 def test_nothing_is_asked_where_no_setting_changed(tmp_path: Path) -> None:
     old = side(tmp_path, "old", "{battery_current_A: 110}")
     new = side(tmp_path, "new", "{battery_current_A: 110, direction: forward}")

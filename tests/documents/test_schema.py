@@ -69,6 +69,7 @@ def test_what_can_be_none_is_known() -> None:
     numbers = {path for path, kind in none.items() if kind == "number"}
     assert numbers == {
         "pack.bms.continuous_A",
+        "pack.charger.fuse_A",
         "pack.connector_A",
         "motor.phase_current_burst_s",
         "settings.phase_current_A_rms",

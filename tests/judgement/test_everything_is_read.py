@@ -18,6 +18,7 @@ from gonogo.quantities.registry import WORKED, rests_on
 EXEMPT: Mapping[str, str] = {
     "vehicle.name": "a name, by which reports call the vehicle",
     "controller.fields": "how the controller asks: a value read back is turned by it",
+    "controller.firmware": "a name: only a comparison tells that it changed, and what to do then",
     "controller.power_W": "what a change does to the ride: only a comparison tells it",
     "ride.power_at_limit_W": "what a change does to the ride: only a comparison tells it",
 }

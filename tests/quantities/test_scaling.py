@@ -23,6 +23,7 @@ NOT_SCALED = {
     "drivetrain.tyre_load_kg": "table of load indices",
     "drivetrain.tyre_speed_km_h": "table of letters",
     "drivetrain.tyre_speed_symbol": "form of a marking",
+    "drivetrain.axle_flats_N": "a usual width of flats",
     "motor.cold_reading_fits": "words",
     "motor.cold_coercivity_factor": "table of grades",
     "motor.cold_kv_factor": "table of grades",
@@ -57,6 +58,21 @@ NOT_SCALED = {
     "readings.wanted_isolation_kohm": "a standard's ohms per volt",
     "readings.days_since_identification": "the calendar",
     "readings.days_since_read_back": "the calendar",
+    **{
+        name: "a list of readings"
+        for name in (
+            "readings.cell_group_count",
+            "readings.cell_groups_below_minimum",
+            "readings.cell_groups_sum_V",
+            "readings.emptiest_cell_group",
+            "readings.fullest_cell_group",
+            "readings.max_cell_group_V",
+            "readings.min_cell_group_V",
+        )
+    },
+    "pack.charger.cable_A": "table of sections",
+    "pack.charger.cable_most_A": "table of sections",
+    "readings.cell_group_allowed_spread_V": "table of chemistries",
     "ride.coast_km_h": "the density of air",
     "ride.power_at_limit_W": "gravity, and the density of air",
     "ride.weight_N": "gravity",
