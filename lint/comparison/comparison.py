@@ -15,6 +15,7 @@ from .consequence import THRESHOLD, Consequence, consequences, unmoved
 from .finding_change import FindingChange, JudgedSide, Way, finding_changes
 from .followup import FollowUp, causes, follow_ups
 from .margin import Margin, margins
+from .ride_change import RideChange, ride_changes
 from .statement import statement
 
 
@@ -37,6 +38,7 @@ class Comparison:
     old: Judgement | None
     new: Judgement | None
     changes: tuple[ValueChange, ...] = ()
+    ride: tuple[RideChange, ...] = ()
     consequences: tuple[Consequence, ...] = ()
     finding_changes: tuple[FindingChange, ...] = ()
     waiting: Waiting = Waiting()
@@ -118,8 +120,13 @@ def judged_side(
     return JudgedSide({"": hearing}, concluded(hearing, catalogue, judged_on, strict))
 
 
-def compare(old: JudgedSide, new: JudgedSide, catalogue: Catalogue) -> Comparison:
-    """Both sides compared; `catalogue` is the one that the new side was judged by."""
+def compare(
+    old: JudgedSide, new: JudgedSide, catalogue: Catalogue, ridden: bool = True
+) -> Comparison:
+    """Both sides compared; `catalogue` is the one that the new side was judged by.
+
+    What the change makes of the ride is left out where it is not to be `ridden`.
+    """
     was, now = old.judgement.profile, new.judgement.profile
     if was.motors or now.motors:
         return _of_motors(old, new, catalogue)
@@ -129,6 +136,7 @@ def compare(old: JudgedSide, new: JudgedSide, catalogue: Catalogue) -> Compariso
         old=old.judgement,
         new=new.judgement,
         changes=made,
+        ride=ride_changes(old.hearing.books, new.hearing.books) if made and ridden else (),
         consequences=consequences(old.hearing, new.hearing, made) if made else (),
         finding_changes=finding_changes(old, new),
         waiting=_waiting(old.judgement, new.judgement),

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from ..documents.profile import Profile
+from ..expressions.formatting import shown
 from ..judgement.verdict import ask_of, in_order
 from ..quantities.operand import EXACT
 from ..riding.drive import OperatingPoint
@@ -98,6 +99,20 @@ def side_words(figure: Figure) -> str:
     if figure.low is None:
         return "at most "
     return "at least " if figure.high is None else ""
+
+
+def figure_words(figure: Figure, unit: str) -> str:
+    """A figure in few words: exact, a span, a bound, or a dash.
+
+    >>> figure_words(Figure(55.26, 55.26), "km_h"), figure_words(Figure(None, 40.0), "N")
+    ('55.3 km/h', 'at most 40 N')
+    >>> figure_words(Figure(3.14, 12.6), "min"), figure_words(Figure(), "min")
+    ('3.1 to 13 min', '–')
+    """
+    if figure.low is not None and figure.high is not None and figure.value is None:
+        return f"{shown(figure.low, '', 2)} to {shown(figure.high, unit, 2)}"
+    known = figure.low if figure.low is not None else figure.high
+    return "–" if known is None else f"{side_words(figure)}{shown(known, unit, 3)}"
 
 
 def is_exact(ride: Ride) -> bool:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from ..quantities.operand import NOTHING, Side
 from .course import Road
@@ -29,6 +30,23 @@ class Figure:
     def value(self) -> float | None:
         """The figure where it is exact; else None."""
         return self.low if self.low == self.high else None
+
+
+class RoadFigures(NamedTuple):
+    """What a rider notices first, on the flat at the pack's nominal voltage.
+
+    The minutes are those at full throttle on the vehicle's steepest grade, `grade_percent`.
+    """
+
+    top_speed_km_h: Figure
+    limited_by: str
+    peak_force_N: Figure
+    peak_limited_by: str
+    steepest_start_percent: Figure
+    range_km: Figure
+    cruise_km_h: float | None
+    minutes_to_taper: Figure
+    grade_percent: float | None
 
 
 @dataclass(frozen=True, slots=True)

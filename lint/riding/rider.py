@@ -23,7 +23,7 @@ from .course import (
 )
 from .drive import BY_GRIP, OperatingPoint, fullest
 from .hill import Hill, hill_of
-from .ride_figures import Figure, Ride
+from .ride_figures import Figure, Ride, RoadFigures
 from .vehicle import Vehicle, vehicle_of
 
 SPRINT_km_h = 50.0
@@ -61,6 +61,15 @@ def ride_of(
     """The ride in one book; arguments as those of `rides`."""
     vehicle = vehicle_of(book, grade_percent or 0.0)
     return _Rider(book, vehicle, mode, grade_percent, cruise_km_h).ride()
+
+
+def figures_of_both(old: Book, new: Book) -> tuple[RoadFigures, RoadFigures]:
+    """What a rider notices first before and after a change; both ranges at the lower of two cruises."""
+    before, after = (_Rider(book, vehicle_of(book), BASE, None, None) for book in (old, new))
+    cruises = [one.cruise_km_h for one in (before, after) if one.cruise_km_h is not None]
+    for one in (before, after):
+        one.cruise_km_h = min(cruises, default=None)
+    return before.first_figures(), after.first_figures()
 
 
 class _Rider:
@@ -115,6 +124,22 @@ class _Rider:
             points_missing=self.open | vehicle.moving,
             basis=self._known(BASIS),
             own_limits=self._known(OWN_LIMITS),
+        )
+
+    def first_figures(self) -> RoadFigures:
+        """Those of the figures that a rider notices first."""
+        peak = None if self.vehicle.drive is None else fullest(self.vehicle.drive, 0.0)
+        hill = self._hill()
+        return RoadFigures(
+            top_speed_km_h=self._speed(self.top),
+            limited_by=self._limit(),
+            peak_force_N=self._standing(None if peak is None else peak.force_N),
+            peak_limited_by="" if peak is None else peak.limited_by,
+            steepest_start_percent=self._steepest(),
+            range_km=self._range(),
+            cruise_km_h=self.cruise_km_h,
+            minutes_to_taper=Figure(*hill.to_taper_min, hill.missing, hill.reason),
+            grade_percent=hill.grade_percent,
         )
 
     def _top(self, road: Road | None) -> OperatingPoint | None:
