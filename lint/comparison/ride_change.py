@@ -49,7 +49,7 @@ def ride_changes(old: Mapping[str, Book], new: Mapping[str, Book]) -> tuple[Ride
 
     `old` and `new` are the books of the modes; a mode that only one side has is left out.
     """
-    from ..riding.rider import figures_of_both  # late: only what changed is ridden
+    from ..riding.ride_pair import figures_of_both  # late: only what changed is ridden
 
     told: list[RideChange] = []
     known: tuple[RoadFigures, RoadFigures] | None = None

@@ -115,6 +115,19 @@ def figure_words(figure: Figure, unit: str) -> str:
     return "–" if known is None else f"{side_words(figure)}{shown(known, unit, 3)}"
 
 
+def by_words(was: Figure, now: Figure, unit: str) -> str:
+    """By how much a figure moved; empty where it did not, or is not known alike; a span by its high end.
+
+    >>> by_words(Figure(55.26, 55.26), Figure(50.0, 50.0), "km_h")
+    '−5.26 km/h'
+    """
+    for before, after in ((was.high, now.high), (was.low, now.low)):
+        if before is not None and after is not None and side_words(was) == side_words(now):
+            by = after - before
+            return f"{'+' if by > 0 else ''}{shown(by, unit, 3)}" if by else ""
+    return ""
+
+
 def is_exact(ride: Ride) -> bool:
     """Whether the forces over speed are those that the drive gives, not only the most."""
     return ride.points_side == EXACT

@@ -13,7 +13,7 @@ from ..riding.course import road_resistance
 from ..riding.drive import OperatingPoint
 from ..riding.ride_figures import Figure, Ride
 from ..riding.vehicle import WINDING_degC
-from .ride import figure_words, is_exact, missing_of, side_words
+from .ride import by_words, figure_words, is_exact, missing_of, side_words
 from .section import Block, Card, Chart, Line, Plot, PlotLine, Report, Row, Section, Table, row
 
 CHARTED = 10  # lines of a chart, about
@@ -235,12 +235,15 @@ def _moved(old: Ride | None, new: Ride) -> Row | Table:
     rows: tuple[tuple[Line, ...], ...] = tuple(
         (
             (label,),
-            (figure_words(getattr(old, name), unit),),
-            (figure_words(getattr(new, name), unit),),
+            (figure_words(was, unit),),
+            (figure_words(now, unit),),
+            (by_words(was, now, unit),),
         )
         for label, name, unit in MOVED_FIGURES
+        for was, now in ((getattr(old, name), getattr(new, name)),)
     )
-    return Table(("", "then", "now"), rows, labels=False, headed=True)
+    heads = ("", "then", "now", "by")
+    return Table(heads, rows, labels=False, headed=True)
 
 
 def _grounds(ride: Ride) -> Iterator[Row]:

@@ -60,19 +60,10 @@ def ride_of(
 ) -> Ride:
     """The ride in one book; arguments as those of `rides`."""
     vehicle = vehicle_of(book, grade_percent or 0.0)
-    return _Rider(book, vehicle, mode, grade_percent, cruise_km_h).ride()
+    return Rider(book, vehicle, mode, grade_percent, cruise_km_h).ride()
 
 
-def figures_of_both(old: Book, new: Book) -> tuple[RoadFigures, RoadFigures]:
-    """What a rider notices first before and after a change; both ranges at the lower of two cruises."""
-    before, after = (_Rider(book, vehicle_of(book), BASE, None, None) for book in (old, new))
-    cruises = [one.cruise_km_h for one in (before, after) if one.cruise_km_h is not None]
-    for one in (before, after):
-        one.cruise_km_h = min(cruises, default=None)
-    return before.first_figures(), after.first_figures()
-
-
-class _Rider:
+class Rider:
     """Rides one vehicle; each method tells one figure."""
 
     def __init__(

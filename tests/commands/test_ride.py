@@ -121,6 +121,25 @@ def test_a_revision_is_told_beside_it(tmp_path: Path) -> None:
     assert "against HEAD" in screen and "then" in screen
 
 
+def test_another_file_is_told_beside_it_with_the_difference(tmp_path: Path) -> None:
+    """Both ranges at one speed: at its own slower cruise the slower vehicle goes further."""
+    text = (VEHICLES / "bracken.yaml").read_text("utf-8")
+    shop = tmp_path / "workshop"
+    subprocess.run(["cp", "-r", str(WORKSHOP), str(shop)], check=True)
+    slow = shop / "vehicles" / "slow.yaml"
+    slow.write_text(re.sub(r"(\n  max_rpm:) \d+", r"\1 1500", text), "utf-8")
+    path = shop / "vehicles" / "bracken.yaml"
+    told = record(path, against=str(slow))
+    then, now = told["against"]["rides"][0], told["rides"][0]
+    assert told["against"]["revision"] == str(slow)
+    assert then["cruise_km_h"] == now["cruise_km_h"]
+    assert then["range_km"] == now["range_km"]
+    by = now["top_speed_km_h"] - then["top_speed_km_h"]
+    assert by > 0
+    screen = said(path, against=str(slow))
+    assert re.search(rf"top speed .*\+{by:.3g} km/h", screen)
+
+
 def test_several_motors_are_one_clear_sentence() -> None:
     with pytest.raises(SeveralMotors, match="several motors"):
         said(VEHICLES / "bindweed.yaml")
