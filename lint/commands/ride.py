@@ -14,19 +14,19 @@ from ..documents.day import day_to_judge_by
 from ..documents.error import DocumentErrors, UsageError
 from ..documents.loading import load_profile
 from ..documents.profile import Profile
-from ..judgement.evaluation import mode_books
+from ..judgement.ridden_books import ridden_books
 from ..judgement.site_rules import shop_of
-from ..quantities.book import Book
 from ..reports.record import json_text
 from ..reports.ride import record
 from ..reports.ride_page import ride_page
 from ..riding.ride_figures import Ride
 from ..riding.ride_pair import rides_of_both
 from ..riding.rider import rides
+from ..riding.vehicle import Ridden
 from .formats import DRAWN_FORMATS, known_format, page_as
 from .options import AsOf, Output, format_option
 from .output import GO, deliver, page_for
-from .proposal import opened, refuse_several
+from .proposal import opened
 from .sides import in_revision, on_disk
 
 _FIGURE = re.compile(r" *([0-9]{1,9}(?:\.[0-9]*)?|\.[0-9]+) *(%|percent|km/h|km_h)? *")
@@ -50,7 +50,6 @@ def run(
     grade_percent = _figure("--grade", grade, "a grade in percent", STEEPEST_percent)
     cruise_km_h = _figure("--cruise", cruise, "a speed in km/h", FASTEST_km_h, 1.0)
     profile = opened(path, as_of)
-    refuse_several(profile.profile)
     profile.refuse_unknown_mode(mode)
     books = _books(profile.profile, profile.judged_on, mode)
     before: tuple[str, tuple[Ride, ...]] | None = None
@@ -70,9 +69,9 @@ def run(
     return GO
 
 
-def _books(profile: Profile, judged_on: str, mode: str | None) -> Mapping[str, Book]:
+def _books(profile: Profile, judged_on: str, mode: str | None) -> Mapping[str, Ridden]:
     """The books of the modes asked for; one that the profile does not have is left out."""
-    books = mode_books(profile, judged_on)
+    books = ridden_books(profile, judged_on)
     return books if mode is None else {name: books[name] for name in (mode,) if name in books}
 
 
@@ -85,9 +84,7 @@ def _former(path: Path, against: str) -> Profile:
     shop = shop_of(side.repository)
     if shop.errors:
         raise DocumentErrors(shop.errors)
-    former = load_profile(side.repository, side.path)
-    refuse_several(former)
-    return former
+    return load_profile(side.repository, side.path)
 
 
 def _figure(

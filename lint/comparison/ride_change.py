@@ -7,9 +7,9 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from ..documents.profile import BASE
-from ..quantities.book import Book
 from ..quantities.number import tidy
 from ..riding.ride_figures import Figure, RoadFigures
+from ..riding.vehicle import Ridden
 from .change import relative_change
 from .consequence import THRESHOLD
 
@@ -44,7 +44,7 @@ class RideChange:
     new_at: float | None = None
 
 
-def ride_changes(old: Mapping[str, Book], new: Mapping[str, Book]) -> tuple[RideChange, ...]:
+def ride_changes(old: Mapping[str, Ridden], new: Mapping[str, Ridden]) -> tuple[RideChange, ...]:
     """The figures that moved in the base settings, and in each mode that moved otherwise.
 
     `old` and `new` are the books of the modes; a mode that only one side has is left out.

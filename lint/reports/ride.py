@@ -80,7 +80,7 @@ def ride_record(ride: Ride) -> dict[str, Any]:
         "rests_on": {name: _rounded(value) for name, value in ride.basis.items()},
         "winding_degC": WINDING_degC,
         "points_side": ride.points_side,
-        "points": list(map(_point_record, ride.points)),
+        "points": [_point_record(point, ride.motors) for point in ride.points],
     }
 
 
@@ -142,7 +142,15 @@ def _hill_record(hill: Hill) -> dict[str, Any]:
     }
 
 
-def _point_record(point: OperatingPoint) -> dict[str, Any]:
+def _point_record(point: OperatingPoint, motors: Sequence[str] = ()) -> dict[str, Any]:
+    parts = [
+        {"motor": name, **_point_record(part)}
+        for name, part in zip(motors, point.parts, strict=False)
+    ]
+    for part in parts:
+        part.pop("pack_V")
+        part.pop("speed_km_h")
+    each = {"motors": parts} if parts else {}
     return {
         "speed_km_h": _rounded(point.speed_km_h),
         "force_N": _rounded(point.force_N),
@@ -151,6 +159,7 @@ def _point_record(point: OperatingPoint) -> dict[str, Any]:
         "battery_current_A": _rounded(point.battery_A),
         "pack_V": _rounded(point.loaded_V),
         "limited_by": point.limited_by,
+        **each,
     }
 
 

@@ -57,6 +57,8 @@ class OperatingPoint(NamedTuple):
     """The drive at one speed. `limited_by` names the quantity that allows no more force.
 
     `across_A_rms` makes torque, `weakening_A_rms` weakens the field, `phase_A_rms` is both together.
+    Of several motors force, torque and battery current are sums, phase currents and rpm those of the
+    one that has most, and `parts` has each motor's own point.
     """
 
     speed_km_h: float
@@ -69,6 +71,7 @@ class OperatingPoint(NamedTuple):
     battery_A: float = 0.0
     loaded_V: float = 0.0
     limited_by: str = ""
+    parts: tuple[OperatingPoint, ...] = ()
 
 
 def current_for_power(power_W: float, open_V: float, loop_ohm: float) -> float | None:

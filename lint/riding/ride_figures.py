@@ -57,6 +57,7 @@ class Ride:
     `points` is the drive at full throttle over road speed, the last where it ends; with `points_side`
     "no more than" something is missing (`points_missing`), and less force may be there. `own_limits` are
     the vehicle's limits of speed and power, which are set by law or owner and which no drive knows of.
+    `motors` names several, in the order of the parts of each point.
     """
 
     mode: str
@@ -82,11 +83,15 @@ class Ride:
     points_missing: frozenset[str]
     basis: Mapping[str, float]
     own_limits: Mapping[str, float]
+    motors: tuple[str, ...] = ()
 
     @property
     def peak_power_W(self) -> float | None:
         """The largest shaft power of the points; None without any."""
-        powers = (point.torque_Nm * point.rpm * math.tau / 60.0 for point in self.points)
+        powers = (
+            sum(part.torque_Nm * part.rpm * math.tau / 60.0 for part in point.parts or (point,))
+            for point in self.points
+        )
         return max(powers, default=None)
 
     @property

@@ -5,13 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from ..documents.profile import BASE
-from ..quantities.book import Book
 from .ride_figures import Ride, RoadFigures
 from .rider import Rider
-from .vehicle import vehicle_of
+from .vehicle import Ridden, vehicle_of
 
 
-def figures_of_both(old: Book, new: Book) -> tuple[RoadFigures, RoadFigures]:
+def figures_of_both(old: Ridden, new: Ridden) -> tuple[RoadFigures, RoadFigures]:
     """What a rider notices first before and after a change; both ranges at the lower of two cruises."""
     before, after = (Rider(book, vehicle_of(book), BASE, None, None) for book in (old, new))
     _level(before, after)
@@ -19,8 +18,8 @@ def figures_of_both(old: Book, new: Book) -> tuple[RoadFigures, RoadFigures]:
 
 
 def rides_of_both(
-    old: Mapping[str, Book],
-    new: Mapping[str, Book],
+    old: Mapping[str, Ridden],
+    new: Mapping[str, Ridden],
     grade_percent: float | None = None,
     cruise_km_h: float | None = None,
 ) -> tuple[tuple[Ride, ...], tuple[Ride, ...]]:

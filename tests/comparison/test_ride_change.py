@@ -118,3 +118,16 @@ def test_the_record_has_both_sides_and_what_limits_them(tune: Plain) -> None:
     assert top["new"]["limited_by"] == "settings.max_rpm"
     assert math.isclose(top["new"]["high"], 2400 / 8.6 * 1.98 * 0.06, rel_tol=1e-4)
     assert top["mode"] is None and top["unit"] == "km_h"
+
+
+def test_of_several_motors_the_vehicle_s_ride_is_told_once() -> None:
+    """A limit of one of two motors: by hand, the slow one's 1,500 rpm ends its push, not the ride."""
+    text = (EXAMPLES.parent / "tests" / "hazards" / "sound" / "twin-hub-scooter.yaml").read_text()
+    twin: Plain = YAML(typ="safe").load(text)
+    ride = compared(twin, changed(twin, {"settings.phase_current_A_rms": 10})).ride
+    push = next(one for one in ride if one.figure == "peak_force_N")
+    assert push.mode == "" and push.old.high is not None and push.new.high is not None
+    was = twin["settings"].get("phase_current_A_rms") or (
+        twin["settings"]["phase_current_A_peak"] / math.sqrt(2.0)
+    )
+    assert push.new.high / push.old.high == pytest.approx(10.0 / was, rel=1e-4)
