@@ -2,7 +2,8 @@
 
 Each motor has its own currents, speeds and reduction; the pack sags under all of them. At one throttle
 each gives the same share of what its phase current would, until a limit of its own holds it back. A
-motor past its speed or voltage gives nothing and is taken to turn freely.
+motor past its speed or voltage gives nothing and is taken to turn freely. Where field weakening costs
+more sag than it gains, each motor weakens on, and all settle at a little less than the most.
 """
 
 from __future__ import annotations
@@ -14,7 +15,7 @@ from .drive import Drive, OperatingPoint, driven_at, fullest, newton_per_ampere
 
 LEAST_TAPER_V = 1e-3  # width of a cutoff without a taper
 CLOSE = 1e-9  # of the value that is sought
-STEPS = 60  # most of a search
+MOST_TRIED = 60  # most of a search
 
 
 class Train(NamedTuple):
@@ -148,7 +149,7 @@ def _root(of: Callable[[float], float], low: float, high: float, close: float) -
     if abs(at_low) <= close or at_low * at_high > 0.0:
         return low if abs(at_low) <= abs(at_high) else high
     middle = high
-    for _ in range(STEPS):
+    for _ in range(MOST_TRIED):
         if abs(at_high) <= close:
             return high
         middle = high - at_high * (high - low) / (at_high - at_low)

@@ -37,16 +37,24 @@ def doubled(drive: Drive) -> Drive:
 def test_two_equal_motors_are_one_of_twice_the_current(
     drive: Drive, speed_km_h: float, low: tuple[float, float], grip_N: float
 ) -> None:
-    """With taper, cutoff, field weakening and grip; the pack sags under both."""
+    """With taper, cutoff, field weakening and grip; the pack sags under both.
+
+    Where weakening costs more sag than it gains, two that each weaken as they can settle at less
+    force than one that knows of the sag: of 1,500 by chance 11 by more than 0.01 %, one by 1.8 %.
+    """
     taper, cutoff = (share * drive.open_V for share in low)
     drive = drive._replace(
         taper_from_V=taper, cutoff_V=cutoff, grip_N=grip_N, loop_ohm=min(drive.loop_ohm, 0.02)
     )
     both = pushed(Train((drive, drive)), speed_km_h)
     one = fullest(doubled(drive), speed_km_h)
-    assert both.force_N == pytest.approx(one.force_N, rel=2e-3, abs=1e-3)
-    assert both.battery_A == pytest.approx(one.battery_A, rel=2e-3, abs=1e-3)
-    assert both.loaded_V == pytest.approx(one.loaded_V, rel=1e-3) or one.force_N == 0.0
+    if drive.weakening_A_rms > 0.0:
+        assert both.force_N <= one.force_N * (1.0 + 1e-4) + 1e-3
+        assert both.force_N >= one.force_N * 0.95 - 1e-3
+        return
+    assert both.force_N == pytest.approx(one.force_N, rel=3e-4, abs=1e-3)
+    assert both.battery_A == pytest.approx(one.battery_A, rel=3e-4, abs=1e-3)
+    assert both.loaded_V == pytest.approx(one.loaded_V, rel=3e-4) or one.force_N == 0.0
 
 
 def test_two_equal_motors_go_as_fast_and_as_far_as_one_of_twice_the_current() -> None:
