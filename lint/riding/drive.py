@@ -13,6 +13,7 @@ from ..quantities.motor import torque_constant
 
 SETTLED = 1e-10  # of the square of the voltage: the field weakening has been found
 _TURNS = 60  # most steps of that search
+UNREAL_A = 1e9  # more than any motor takes
 BISECTIONS = 48
 JUST_PAST = 1.0 + 1e-6
 BY_VOLTAGE = "pack.loaded_V"
@@ -220,6 +221,8 @@ def weakening_needed(drive: Drive, turning: Turning) -> float | None:
         if gains <= 0.0:
             return None
         weakening_A -= left / gains
+        if weakening_A > UNREAL_A:  # almost at a standstill no weakening helps
+            return None
     return None
 
 
