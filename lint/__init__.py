@@ -174,7 +174,7 @@ def ride(
     steady speed of the range.
 
     Raises what `check` raises; `UsageError` for a mode that the profile does not have and a number
-    that is none, `SeveralMotors` for a profile of several motors.
+    that is none.
 
     Returns a `Ride` a mode: figures such as `top_speed_km_h`, each with the `value` where it is
     exact, its bounds `low` and `high`, what is `missing` for it and the `reason` if there is none;
@@ -183,18 +183,16 @@ def ride(
     from math import isfinite
 
     from .documents.day import day_to_judge_by
-    from .documents.error import SeveralMotors, UsageError
-    from .judgement.evaluation import mode_books
+    from .documents.error import UsageError
+    from .judgement.ridden_books import ridden_books
     from .riding.rider import rides
 
     judged_on = day_to_judge_by(as_of, "as_of=")
     profile, _ = _with_catalogue(path)
-    if profile.motors:
-        raise SeveralMotors(profile.file, profile.motors)
     numbers = [number for number in (grade_percent, cruise_km_h) if number is not None]
     if not all(isfinite(number) and number >= 0.0 for number in numbers):
         raise UsageError("grade_percent= and cruise_km_h=: expected finite numbers from 0.")
-    books = mode_books(profile, judged_on)
+    books = ridden_books(profile, judged_on)
     if mode is not None and mode not in books:
         raise UsageError(f"mode={mode!r}: expected one of {', '.join(profile.modes) or 'none'}.")
     chosen = books if mode is None else {mode: books[mode]}

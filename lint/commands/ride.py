@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import re
 from collections.abc import Mapping
 from pathlib import Path
@@ -13,19 +14,20 @@ from ..documents.day import day_to_judge_by
 from ..documents.error import DocumentErrors, UsageError
 from ..documents.loading import load_profile
 from ..documents.profile import Profile
-from ..judgement.evaluation import mode_books
+from ..judgement.ridden_books import ridden_books
 from ..judgement.site_rules import shop_of
-from ..quantities.book import Book
 from ..reports.record import json_text
 from ..reports.ride import record
 from ..reports.ride_page import ride_page
 from ..riding.ride_figures import Ride
+from ..riding.ride_pair import rides_of_both
 from ..riding.rider import rides
+from ..riding.vehicle import Ridden
 from .formats import DRAWN_FORMATS, known_format, page_as
 from .options import AsOf, Output, format_option
 from .output import GO, deliver, page_for
-from .proposal import opened, refuse_several
-from .sides import in_revision
+from .proposal import opened
+from .sides import in_revision, on_disk
 
 _FIGURE = re.compile(r" *([0-9]{1,9}(?:\.[0-9]*)?|\.[0-9]+) *(%|percent|km/h|km_h)? *")
 STEEPEST_percent = 60.0  # no road is steeper
@@ -48,15 +50,15 @@ def run(
     grade_percent = _figure("--grade", grade, "a grade in percent", STEEPEST_percent)
     cruise_km_h = _figure("--cruise", cruise, "a speed in km/h", FASTEST_km_h, 1.0)
     profile = opened(path, as_of)
-    refuse_several(profile.profile)
     profile.refuse_unknown_mode(mode)
-    now = rides(_books(profile.profile, profile.judged_on, mode), grade_percent, cruise_km_h)
-    then: tuple[Ride, ...] = ()
-    if against is not None:
-        former = _former(path, against)
-        books = _books(former, day_to_judge_by(as_of), mode)
-        then = rides(books, grade_percent, cruise_km_h)
-    before = None if against is None else (against, then)
+    books = _books(profile.profile, profile.judged_on, mode)
+    before: tuple[str, tuple[Ride, ...]] | None = None
+    if against is None:
+        now = rides(books, grade_percent, cruise_km_h)
+    else:
+        former = _books(_former(path, against), day_to_judge_by(as_of), mode)
+        then, now = rides_of_both(former, books, grade_percent, cruise_km_h)
+        before = against, then
     if form == "json":
         text = json_text(record(now, profile.profile, before))
     else:
@@ -67,21 +69,22 @@ def run(
     return GO
 
 
-def _books(profile: Profile, judged_on: str, mode: str | None) -> Mapping[str, Book]:
+def _books(profile: Profile, judged_on: str, mode: str | None) -> Mapping[str, Ridden]:
     """The books of the modes asked for; one that the profile does not have is left out."""
-    books = mode_books(profile, judged_on)
+    books = ridden_books(profile, judged_on)
     return books if mode is None else {name: books[name] for name in (mode,) if name in books}
 
 
-def _former(path: Path, revision: str) -> Profile:
-    """The profile as a revision holds it."""
-    side = in_revision(path, revision)
+def _former(path: Path, against: str) -> Profile:
+    """The profile as a revision holds it, or another file."""
+    if os.path.exists(against):
+        side = on_disk(Path(against), against)
+    else:
+        side = in_revision(path, against)
     shop = shop_of(side.repository)
     if shop.errors:
         raise DocumentErrors(shop.errors)
-    former = load_profile(side.repository, side.path)
-    refuse_several(former)
-    return former
+    return load_profile(side.repository, side.path)
 
 
 def _figure(
@@ -115,7 +118,8 @@ def command(
         str | None, typer.Option(metavar="KM_H", help="Steady speed of the range.")
     ] = None,
     against: Annotated[
-        str | None, typer.Option(metavar="REV", help="Compare with the profile in a git revision.")
+        str | None,
+        typer.Option(metavar="REV", help="Compare with a git revision, or with another profile."),
     ] = None,
     form: Annotated[str, format_option(DRAWN_FORMATS)] = "text",
     output: Output = None,

@@ -10,11 +10,13 @@ from ..judgement.catalogue import Catalogue
 from ..judgement.evaluation import Ruling, hear
 from ..judgement.finding import Judgement, NotChecked
 from ..judgement.judge import concluded
+from ..riding.vehicle import Ridden
 from .change import ValueChange, changes
 from .consequence import THRESHOLD, Consequence, consequences, unmoved
 from .finding_change import FindingChange, JudgedSide, Way, finding_changes
 from .followup import FollowUp, causes, follow_ups
 from .margin import Margin, margins
+from .ride_change import RideChange, ride_changes
 from .statement import statement
 
 
@@ -37,6 +39,7 @@ class Comparison:
     old: Judgement | None
     new: Judgement | None
     changes: tuple[ValueChange, ...] = ()
+    ride: tuple[RideChange, ...] = ()
     consequences: tuple[Consequence, ...] = ()
     finding_changes: tuple[FindingChange, ...] = ()
     waiting: Waiting = Waiting()
@@ -118,17 +121,23 @@ def judged_side(
     return JudgedSide({"": hearing}, concluded(hearing, catalogue, judged_on, strict))
 
 
-def compare(old: JudgedSide, new: JudgedSide, catalogue: Catalogue) -> Comparison:
-    """Both sides compared; `catalogue` is the one that the new side was judged by."""
+def compare(
+    old: JudgedSide, new: JudgedSide, catalogue: Catalogue, ridden: bool = True
+) -> Comparison:
+    """Both sides compared; `catalogue` is the one that the new side was judged by.
+
+    What the change makes of the ride is left out where it is not to be `ridden`.
+    """
     was, now = old.judgement.profile, new.judgement.profile
     if was.motors or now.motors:
-        return _of_motors(old, new, catalogue)
+        return _of_motors(old, new, catalogue, ridden)
     before, after = statement(was), statement(now)
     made = changes(was, now, before, after)
     return Comparison(
         old=old.judgement,
         new=new.judgement,
         changes=made,
+        ride=ride_changes(old.hearing.books, new.hearing.books) if made and ridden else (),
         consequences=consequences(old.hearing, new.hearing, made) if made else (),
         finding_changes=finding_changes(old, new),
         waiting=_waiting(old.judgement, new.judgement),
@@ -138,7 +147,7 @@ def compare(old: JudgedSide, new: JudgedSide, catalogue: Catalogue) -> Compariso
     )
 
 
-def _of_motors(old: JudgedSide, new: JudgedSide, catalogue: Catalogue) -> Comparison:
+def _of_motors(old: JudgedSide, new: JudgedSide, catalogue: Catalogue, ridden: bool) -> Comparison:
     """Both sides compared where one has several motors."""
     from .motor_changes import asked_of, motor_changes, motor_pairs  # late: seldom needed
     from .motor_consequences import motor_consequences, motor_margins
@@ -154,6 +163,7 @@ def _of_motors(old: JudgedSide, new: JudgedSide, catalogue: Catalogue) -> Compar
         old=old.judgement,
         new=new.judgement,
         changes=made,
+        ride=ride_changes(*map(_ridden, (old, new))) if made and ridden else (),
         consequences=motor_consequences(old, new, pairs, asked) if made else (),
         finding_changes=motor_findings(old, new, pairs),
         waiting=waiting,
@@ -161,6 +171,14 @@ def _of_motors(old: JudgedSide, new: JudgedSide, catalogue: Catalogue) -> Compar
         follow_ups=follow_ups(asked, causes()),
         rewritten=list(was.texts.values()) != list(now.texts.values()),
     )
+
+
+def _ridden(side: JudgedSide) -> Mapping[str, Ridden]:
+    from ..judgement.ridden_books import heard_books  # late: most vehicles have one motor
+
+    if not side.heard:
+        return side.hearing.books
+    return heard_books(side.judgement.profile, side.heard)
 
 
 def new_vehicle(new: JudgedSide) -> Comparison:

@@ -68,7 +68,11 @@ def episodes(versions: Iterable[Version], followed: Followed | None = None) -> I
             yield Episode(version.step, None, (), (), None, version.error)
             continue
         now = version.side
-        compared = new_vehicle(now) if before is None else compare(before, now, version.catalogue)
+        compared = (
+            new_vehicle(now)
+            if before is None
+            else compare(before, now, version.catalogue, ridden=False)
+        )
         yield _episode(version.step, now, compared, followed)
         before = now
 

@@ -209,8 +209,10 @@ def _torque_at_wheel(book: Book) -> Operand:
     return torque._replace(value=torque.number * ratio.number / circumference.number)
 
 
-def hear_motors(profile: Profile, catalogue: Catalogue, judged_on: str) -> dict[str, OfMotor]:
-    """Each motor heard, in the base settings and in each mode."""
+def books_of_motors(
+    profile: Profile, judged_on: str
+) -> tuple[dict[str, dict[str, Book]], dict[str, dict[str, Books]]]:
+    """The plain books and those in which the others are felt, by motor and mode."""
     views = profile.motors
     plain = {name: {BASE: book_of(view, judged_on)} for name, view in views.items()}
     for name, view in views.items():
@@ -222,6 +224,13 @@ def hear_motors(profile: Profile, catalogue: Catalogue, judged_on: str) -> dict[
         at_mode = {name: known[mode] for name, known in plain.items()}
         for name, of_mode in stages_of(views, at_mode, bases).books.items():
             books[name][mode] = of_mode
+    return plain, books
+
+
+def hear_motors(profile: Profile, catalogue: Catalogue, judged_on: str) -> dict[str, OfMotor]:
+    """Each motor heard, in the base settings and in each mode."""
+    views = profile.motors
+    plain, books = books_of_motors(profile, judged_on)
     boxes = Counter(view.sections.get(CONTROLLER) for view in views.values())
     based = {name: known[BASE] for name, known in plain.items()}
     weakest = weakest_of(based)

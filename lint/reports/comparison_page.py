@@ -36,6 +36,7 @@ from .comparison_words import (
 )
 from .finding_words import modes_in_words
 from .layout import Page
+from .ride_change import ride_section
 from .section import (
     Card,
     Code,
@@ -65,6 +66,7 @@ def sections(comparison: Comparison, detail: Detail) -> tuple[Section, ...]:
         *(_brief_findings(comparison, way) for way in ("resolved", "standing")),
         *(_chapter(chapter) for chapter in chapters(comparison.changes)),
         _same(comparison),
+        ride_section(comparison.ride, percentage(comparison.threshold).lstrip("+")),
         _consequences(comparison, detail),
         _margins(comparison.margins, detail),
         Section(

@@ -10,7 +10,9 @@ from ..comparison.comparison import Comparison
 from ..comparison.consequence import Consequence
 from ..comparison.finding_change import WAYS, FindingChange
 from ..comparison.margin import Distance, Margin
+from ..comparison.ride_change import RideChange
 from ..judgement.finding import NotChecked
+from ..riding.ride_figures import Figure
 from .check_totals import Share
 from .comparison_totals import Compared, Revised
 from .layout import Page
@@ -23,6 +25,7 @@ from .record import (
     not_checked_record,
     unread_record,
 )
+from .ride import why
 
 COMPARISON_EDITION = "comparison/1"
 TREE_EDITION = "comparisons/1"
@@ -34,6 +37,7 @@ def body(comparison: Comparison, page: Page) -> dict[str, Any]:
         "changes": [change_record(change) for change in comparison.made],
         "equivalent": [change_record(change) for change in comparison.equivalent],
         "threshold": exact(comparison.threshold),
+        "ride": [_ride_change(moved) for moved in comparison.ride],
         "consequences": [_consequence(moved) for moved in comparison.consequences],
         "findings": {
             way: [finding_change_record(change) for change in comparison.of_way(way)]
@@ -98,6 +102,29 @@ def _consequence(moved: Consequence) -> dict[str, Any]:
         if side.startswith("no "):
             record[name] = side
     return record | _of_motors(moved)
+
+
+def _ride_change(moved: RideChange) -> dict[str, Any]:
+    return {
+        "figure": moved.figure,
+        "mode": moved.mode or None,
+        "unit": moved.unit,
+        "old": _ridden(moved.old, moved.old_limit, moved.old_at),
+        "new": _ridden(moved.new, moved.new_limit, moved.new_at),
+        "share": moved.share,
+    }
+
+
+def _ridden(figure: Figure, limit: str, at: float | None) -> dict[str, Any]:
+    """One side of a figure: its value where it is exact, its ends, and why where it is not."""
+    record = {
+        "value": exact(figure.value),
+        "low": exact(figure.low),
+        "high": exact(figure.high),
+        "limited_by": limit or None,
+        "at": exact(at),
+    }
+    return record if figure.value is not None else {**record, "why": why(figure)}
 
 
 def finding_change_record(change: FindingChange) -> dict[str, Any]:

@@ -16,12 +16,13 @@ from .comparison_words import (
     percentage,
     worked_movement,
 )
+from .ride_change import is_top_speed, ride_in_short
 from .section import Code, Line, Section, Toned, row
 
 # What a rider notices first, in this order.
+SPEEDS = ("ride.speed_at_limit_km_h", "ride.reachable_km_h")  # the top speed says more
 RIDE = (
-    "ride.speed_at_limit_km_h",
-    "ride.reachable_km_h",
+    *SPEEDS,
     "controller.power_W",
     "motor.torque_Nm",
     "pack.sag_V",
@@ -66,10 +67,11 @@ def _worst(comparison: Comparison) -> Line:
 
 
 def _ride(comparison: Comparison) -> str:
-    """What moved of speed, power, torque and sag in the base settings."""
+    """What moved of the ride, then of speed, power, torque and sag, in the base settings."""
     told = [one for one in comparison.consequences if one.mode == BASE]
-    words = []
-    for name in RIDE:
+    first = ride_in_short(comparison.ride)
+    words = [first] if first else []
+    for name in RIDE[len(SPEEDS) :] if any(map(is_top_speed, comparison.ride)) else RIDE:
         moved = [one for one in told if one.quantity == name]
         of_all = [one for one in moved if not one.motors]
         for one in of_all or moved:

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from ..documents.profile import Profile
+from ..expressions.formatting import shown
 from ..judgement.verdict import ask_of, in_order
 from ..quantities.operand import EXACT
 from ..riding.drive import OperatingPoint
@@ -79,7 +80,7 @@ def ride_record(ride: Ride) -> dict[str, Any]:
         "rests_on": {name: _rounded(value) for name, value in ride.basis.items()},
         "winding_degC": WINDING_degC,
         "points_side": ride.points_side,
-        "points": list(map(_point_record, ride.points)),
+        "points": [_point_record(point, ride.motors) for point in ride.points],
     }
 
 
@@ -100,6 +101,33 @@ def side_words(figure: Figure) -> str:
     return "at least " if figure.high is None else ""
 
 
+def figure_words(figure: Figure, unit: str) -> str:
+    """A figure in few words: exact, a span, a bound, or a dash.
+
+    >>> figure_words(Figure(55.26, 55.26), "km_h"), figure_words(Figure(None, 40.0), "N")
+    ('55.3 km/h', 'at most 40 N')
+    >>> figure_words(Figure(3.14, 12.6), "min"), figure_words(Figure(), "min")
+    ('3.1 to 13 min', '–')
+    """
+    if figure.low is not None and figure.high is not None and figure.value is None:
+        return f"{shown(figure.low, '', 2)} to {shown(figure.high, unit, 2)}"
+    known = figure.low if figure.low is not None else figure.high
+    return "–" if known is None else f"{side_words(figure)}{shown(known, unit, 3)}"
+
+
+def by_words(was: Figure, now: Figure, unit: str) -> str:
+    """By how much a figure moved; empty where it did not, or is not known alike; a span by its high end.
+
+    >>> by_words(Figure(55.26, 55.26), Figure(50.0, 50.0), "km_h")
+    '−5.26 km/h'
+    """
+    for before, after in ((was.high, now.high), (was.low, now.low)):
+        if before is not None and after is not None and side_words(was) == side_words(now):
+            by = after - before
+            return f"{'+' if by > 0 else ''}{shown(by, unit, 3)}" if by else ""
+    return ""
+
+
 def is_exact(ride: Ride) -> bool:
     """Whether the forces over speed are those that the drive gives, not only the most."""
     return ride.points_side == EXACT
@@ -114,7 +142,15 @@ def _hill_record(hill: Hill) -> dict[str, Any]:
     }
 
 
-def _point_record(point: OperatingPoint) -> dict[str, Any]:
+def _point_record(point: OperatingPoint, motors: Sequence[str] = ()) -> dict[str, Any]:
+    parts = [
+        {"motor": name, **_point_record(part)}
+        for name, part in zip(motors, point.parts, strict=False)
+    ]
+    for part in parts:
+        part.pop("pack_V")
+        part.pop("speed_km_h")
+    each = {"motors": parts} if parts else {}
     return {
         "speed_km_h": _rounded(point.speed_km_h),
         "force_N": _rounded(point.force_N),
@@ -123,6 +159,7 @@ def _point_record(point: OperatingPoint) -> dict[str, Any]:
         "battery_current_A": _rounded(point.battery_A),
         "pack_V": _rounded(point.loaded_V),
         "limited_by": point.limited_by,
+        **each,
     }
 
 

@@ -13,7 +13,7 @@ from ..riding.course import road_resistance
 from ..riding.drive import OperatingPoint
 from ..riding.ride_figures import Figure, Ride
 from ..riding.vehicle import WINDING_degC
-from .ride import is_exact, missing_of, side_words
+from .ride import by_words, figure_words, is_exact, missing_of, side_words
 from .section import Block, Card, Chart, Line, Plot, PlotLine, Report, Row, Section, Table, row
 
 CHARTED = 10  # lines of a chart, about
@@ -233,17 +233,17 @@ def _moved(old: Ride | None, new: Ride) -> Row | Table:
     if old is None:
         return row("then", "this mode was not there")
     rows: tuple[tuple[Line, ...], ...] = tuple(
-        ((label,), (_brief(getattr(old, name), unit),), (_brief(getattr(new, name), unit),))
+        (
+            (label,),
+            (figure_words(was, unit),),
+            (figure_words(now, unit),),
+            (by_words(was, now, unit),),
+        )
         for label, name, unit in MOVED_FIGURES
+        for was, now in ((getattr(old, name), getattr(new, name)),)
     )
-    return Table(("", "then", "now"), rows, labels=False, headed=True)
-
-
-def _brief(figure: Figure, unit: str) -> str:
-    if figure.low is not None and figure.high is not None and figure.value is None:
-        return f"{shown(figure.low, '', 2)} to {shown(figure.high, unit, 2)}"
-    known = figure.low if figure.low is not None else figure.high
-    return "–" if known is None else f"{side_words(figure)}{shown(known, unit, 3)}"
+    heads = ("", "then", "now", "by")
+    return Table(heads, rows, labels=False, headed=True)
 
 
 def _grounds(ride: Ride) -> Iterator[Row]:

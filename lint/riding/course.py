@@ -9,7 +9,8 @@ from typing import NamedTuple
 from ..quantities.number import ceiling
 from ..quantities.ride import GRAVITY_m_per_s2, SEA_LEVEL_kg_per_m3
 from ..quantities.road import hold
-from .drive import Drive, OperatingPoint, driven_at, fullest, newton_per_ampere, speed_at
+from .drive import Drive, OperatingPoint, fullest, speed_at
+from .train import Driven, altered, drives_of, held, pushed
 
 SEARCHED_km_h = 300.0  # no small vehicle goes beyond
 FIRST_TRIED_km_h = 10.0
@@ -44,7 +45,7 @@ def road_resistance(road: Road, speed_km_h: float) -> float:
     return hold(road.total_kg * GRAVITY_m_per_s2, road.grade_percent, road.rolling) + air_N
 
 
-def on_grade(drive: Drive, road: Road) -> Drive:
+def on_grade(drive: Driven, road: Road) -> Driven:
     """The drive with the grip that its tyres have on the road's grade: the weight across the slope.
 
     A driven rear wheel, on to which a climb shifts load, grips more than this.
@@ -52,10 +53,11 @@ def on_grade(drive: Drive, road: Road) -> Drive:
     >>> on_grade(Drive(60, 100, 50, 48.0, 5.0, 2.0, grip_N=500.0), Road(100, 0, 0, 75.0)).grip_N
     400.0
     """
-    return drive._replace(grip_N=drive.grip_N / math.hypot(1.0, road.grade_percent / 100.0))
+    grip_N = drives_of(drive)[0].grip_N / math.hypot(1.0, road.grade_percent / 100.0)
+    return altered(drive, grip_N=grip_N)
 
 
-def top_speed(drive: Drive, road: Road, step_km_h: float = 1.0) -> OperatingPoint | None:
+def top_speed(drive: Driven, road: Road, step_km_h: float = 1.0) -> OperatingPoint | None:
     """The drive at the highest speed to which it gathers from a standstill; None if it does not start.
 
     Where force is left over, the speed at which a limit of speed or voltage ends the drive.
@@ -70,7 +72,7 @@ def top_speed(drive: Drive, road: Road, step_km_h: float = 1.0) -> OperatingPoin
     drive = on_grade(drive, road)
 
     def gathers(speed_km_h: float) -> bool:
-        force_N = fullest(drive, speed_km_h).force_N
+        force_N = pushed(drive, speed_km_h).force_N
         return force_N > 0.0 and force_N >= road_resistance(road, speed_km_h)
 
     low = 0.0
@@ -84,7 +86,7 @@ def top_speed(drive: Drive, road: Road, step_km_h: float = 1.0) -> OperatingPoin
     for _ in range(HALVED):
         middle = (low + high) / 2.0
         low, high = (middle, high) if gathers(middle) else (low, middle)
-    point, past = fullest(drive, low), fullest(drive, high + step_km_h / 1000.0)
+    point, past = pushed(drive, low), pushed(drive, high + step_km_h / 1000.0)
     ended = past.force_N <= 0.0
     return point._replace(limited_by=past.limited_by) if ended else point
 
@@ -126,19 +128,7 @@ def seconds_to(
     return (sum(paces) - (paces[0] + paces[-1]) / 2.0) * step / 3.6
 
 
-def drive_holding(drive: Drive, speed_km_h: float, force_N: float) -> OperatingPoint | str:
-    """The drive giving so much force at a speed, or the name of the limit that does not let it.
-
-    >>> drive_holding(Drive(60, 100, 100, 48.0, 5.0, 2.0), 30.0, 400.0)
-    'settings.phase_current_A_rms'
-    """
-    across_A = max(0.0, force_N) / newton_per_ampere(drive)
-    if across_A > drive.phase_A_rms:
-        return drive.phase_limit
-    return driven_at(drive, speed_km_h, across_A)
-
-
-def cruising_range(drive: Drive, road: Road, speed_km_h: float, capacity_Ah: float) -> float | str:
+def cruising_range(drive: Driven, road: Road, speed_km_h: float, capacity_Ah: float) -> float | str:
     """Distance in km on one charge at a steady speed, or the name of the limit that forbids the speed.
 
     The whole rated capacity at the nominal voltage, nothing else drawn from the pack.
@@ -147,13 +137,13 @@ def cruising_range(drive: Drive, road: Road, speed_km_h: float, capacity_Ah: flo
     >>> round(cruising_range(drive, Road(150.0, 0.015, 0.6), 40.0, 20.0), 1)
     49.3
     """
-    point = drive_holding(drive, speed_km_h, road_resistance(road, speed_km_h))
+    point = held(drive, speed_km_h, road_resistance(road, speed_km_h))
     if isinstance(point, str):
         return point
     return capacity_Ah / point.battery_A * speed_km_h if point.battery_A > 0.0 else math.inf
 
 
-def force_curve(drive: Drive) -> tuple[OperatingPoint, ...]:
+def force_curve(drive: Driven) -> tuple[OperatingPoint, ...]:
     """Full throttle at even steps of speed, from a standstill to where the drive's force ends.
 
     >>> curve = force_curve(Drive(60, 100, 50, 48.0, 5.0, 2.0, max_rpm=2500.0))
@@ -163,15 +153,19 @@ def force_curve(drive: Drive) -> tuple[OperatingPoint, ...]:
     last = last_speed(drive)
     step = next((one for one in STEPS_km_h if last / one <= MOST_POINTS), STEPS_km_h[-1])
     speeds = [step * number for number in range(ceiling(last / step - LEAST_STEP))]
-    return tuple(fullest(drive, speed) for speed in [*speeds, last])
+    return tuple(pushed(drive, speed) for speed in [*speeds, last])
 
 
-def last_speed(drive: Drive) -> float:
+def last_speed(driven: Driven) -> float:
     """The speed in km/h at which the drive's force ends: its limit, or where no voltage is left.
 
     >>> round(last_speed(Drive(60, 100, 50, 48.0, 5.0, 2.0)), 3)
     69.12
     """
+    return max(map(_last_speed, drives_of(driven)))
+
+
+def _last_speed(drive: Drive) -> float:
     high = FIRST_TRIED_km_h
     if math.isfinite(drive.max_rpm):
         high = speed_at(drive, drive.max_rpm)
@@ -209,7 +203,9 @@ SCHEDULES = (
 SLICES = 60
 
 
-def schedule_range(drive: Drive, road: Road, schedule: Schedule, capacity_Ah: float) -> float | str:
+def schedule_range(
+    drive: Driven, road: Road, schedule: Schedule, capacity_Ah: float
+) -> float | str:
     """Distance in km on one charge in a stop-and-go cycle, or the name of the limit it runs into.
 
     Speed rises in a straight line; while coasting road and air slow the vehicle; regen gives nothing
@@ -224,11 +220,11 @@ def schedule_range(drive: Drive, road: Road, schedule: Schedule, capacity_Ah: fl
     drawn_As, metres = 0.0, top / 3.6 / 2.0 * schedule.gather_s
     for number in range(SLICES):
         speed = top * (number + 0.5) / SLICES
-        point = drive_holding(drive, speed, gather_N + road_resistance(road, speed))
+        point = held(drive, speed, gather_N + road_resistance(road, speed))
         if isinstance(point, str):
             return point
         drawn_As += point.battery_A * slice_s
-    steady = drive_holding(drive, top, road_resistance(road, top))
+    steady = held(drive, top, road_resistance(road, top))
     if isinstance(steady, str):
         return steady
     drawn_As += steady.battery_A * schedule.hold_s

@@ -13,6 +13,7 @@ from ..quantities.motor import torque_constant
 
 SETTLED = 1e-10  # of the square of the voltage: the field weakening has been found
 _TURNS = 60  # most steps of that search
+UNREAL_A = 1e9  # more than any motor takes
 BISECTIONS = 48
 JUST_PAST = 1.0 + 1e-6
 BY_VOLTAGE = "pack.loaded_V"
@@ -57,6 +58,8 @@ class OperatingPoint(NamedTuple):
     """The drive at one speed. `limited_by` names the quantity that allows no more force.
 
     `across_A_rms` makes torque, `weakening_A_rms` weakens the field, `phase_A_rms` is both together.
+    Of several motors force, torque and battery current are sums, phase currents and rpm those of the
+    one that has most, and `parts` has each motor's own point.
     """
 
     speed_km_h: float
@@ -69,6 +72,7 @@ class OperatingPoint(NamedTuple):
     battery_A: float = 0.0
     loaded_V: float = 0.0
     limited_by: str = ""
+    parts: tuple[OperatingPoint, ...] = ()
 
 
 def current_for_power(power_W: float, open_V: float, loop_ohm: float) -> float | None:
@@ -217,6 +221,8 @@ def weakening_needed(drive: Drive, turning: Turning) -> float | None:
         if gains <= 0.0:
             return None
         weakening_A -= left / gains
+        if weakening_A > UNREAL_A:  # almost at a standstill no weakening helps
+            return None
     return None
 
 

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
 
 from ..quantities.book import Book
 from ..quantities.expected import SECONDS_PER_MINUTE
@@ -74,6 +75,32 @@ def hill_of(book: Book, grade_percent: float, point: OperatingPoint) -> Hill:
         opened if NO_SPAN not in (taper, stop) else NOTHING,
         reason,
     )
+
+
+def first_of(hills: Iterable[Hill]) -> Hill:
+    """The climb as the motor has it that is hot first; of one that lacks an entry as long as one does."""
+    every = list(hills)
+    open_ = [hill for hill in every if NO_SPAN == hill.to_stop_min and hill.reason != NOT_WITHIN]
+    if open_:
+        return open_[0]
+    first = min(every, key=lambda hill: _sooner(hill.to_taper_min))
+    missing = NOTHING.union(*(hill.missing for hill in every))
+    taper = _first_span(hill.to_taper_min for hill in every)
+    stop = _first_span(hill.to_stop_min for hill in every)
+    return replace(first, to_taper_min=taper, to_stop_min=stop, missing=missing)
+
+
+def _first_span(spans: Iterable[MinuteSpan]) -> MinuteSpan:
+    """The span of the least of several times, of which an end that is None is beyond an hour."""
+    lows, highs = zip(*spans, strict=True)
+    return (
+        min((low for low in lows if low is not None), default=None),
+        min((high for high in highs if high is not None), default=None),
+    )
+
+
+def _sooner(span: MinuteSpan) -> float:
+    return math.inf if span[0] is None else span[0]
 
 
 def ratings_of(book: Book) -> tuple[MotorRatings, frozenset[str]]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from ..quantities.operand import NOTHING, Side
 from .course import Road
@@ -31,6 +32,23 @@ class Figure:
         return self.low if self.low == self.high else None
 
 
+class RoadFigures(NamedTuple):
+    """What a rider notices first, on the flat at the pack's nominal voltage.
+
+    The minutes are those at full throttle on the vehicle's steepest grade, `grade_percent`.
+    """
+
+    top_speed_km_h: Figure
+    limited_by: str
+    peak_force_N: Figure
+    peak_limited_by: str
+    steepest_start_percent: Figure
+    range_km: Figure
+    cruise_km_h: float | None
+    minutes_to_taper: Figure
+    grade_percent: float | None
+
+
 @dataclass(frozen=True, slots=True)
 class Ride:
     """The ride of one mode, "" for the base settings; what a figure means stands at its name in
@@ -39,6 +57,7 @@ class Ride:
     `points` is the drive at full throttle over road speed, the last where it ends; with `points_side`
     "no more than" something is missing (`points_missing`), and less force may be there. `own_limits` are
     the vehicle's limits of speed and power, which are set by law or owner and which no drive knows of.
+    `motors` names several, in the order of the parts of each point.
     """
 
     mode: str
@@ -64,11 +83,15 @@ class Ride:
     points_missing: frozenset[str]
     basis: Mapping[str, float]
     own_limits: Mapping[str, float]
+    motors: tuple[str, ...] = ()
 
     @property
     def peak_power_W(self) -> float | None:
         """The largest shaft power of the points; None without any."""
-        powers = (point.torque_Nm * point.rpm * math.tau / 60.0 for point in self.points)
+        powers = (
+            sum(part.torque_Nm * part.rpm * math.tau / 60.0 for part in point.parts or (point,))
+            for point in self.points
+        )
         return max(powers, default=None)
 
     @property

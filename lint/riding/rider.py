@@ -12,7 +12,6 @@ from .course import (
     SCHEDULES,
     Road,
     cruising_range,
-    drive_holding,
     force_curve,
     on_grade,
     road_resistance,
@@ -21,10 +20,11 @@ from .course import (
     steepest_start,
     top_speed,
 )
-from .drive import BY_GRIP, OperatingPoint, fullest
-from .hill import Hill, hill_of
-from .ride_figures import Figure, Ride
-from .vehicle import Vehicle, vehicle_of
+from .drive import BY_GRIP, OperatingPoint
+from .hill import Hill, first_of, hill_of
+from .ride_figures import Figure, Ride, RoadFigures
+from .train import Train, altered, drives_of, held, pushed
+from .vehicle import RiddenMotors, Vehicle, vehicle_of
 
 SPRINT_km_h = 50.0
 NO_START = "the drive does not start the vehicle"
@@ -39,7 +39,7 @@ CRUISE_SHARE = 2.0 / 3.0  # of the top speed on the flat, where no cruise is sta
 
 
 def rides(
-    books: Mapping[str, Book],
+    books: Mapping[str, Book | RiddenMotors],
     grade_percent: float | None = None,
     cruise_km_h: float | None = None,
 ) -> tuple[Ride, ...]:
@@ -53,28 +53,30 @@ def rides(
 
 
 def ride_of(
-    book: Book,
+    book: Book | RiddenMotors,
     mode: str = BASE,
     grade_percent: float | None = None,
     cruise_km_h: float | None = None,
 ) -> Ride:
     """The ride in one book; arguments as those of `rides`."""
     vehicle = vehicle_of(book, grade_percent or 0.0)
-    return _Rider(book, vehicle, mode, grade_percent, cruise_km_h).ride()
+    return Rider(book, vehicle, mode, grade_percent, cruise_km_h).ride()
 
 
-class _Rider:
+class Rider:
     """Rides one vehicle; each method tells one figure."""
 
     def __init__(
         self,
-        book: Book,
+        book: Book | RiddenMotors,
         vehicle: Vehicle,
         mode: str,
         grade_percent: float | None,
         cruise_km_h: float | None,
     ) -> None:
-        self.book, self.vehicle, self.mode = book, vehicle, mode
+        self.motors = book.plain if isinstance(book, RiddenMotors) else {"": book}
+        self.book = book.whole if isinstance(book, RiddenMotors) else book
+        self.vehicle, self.mode = vehicle, mode
         self.grade_percent = grade_percent
         self.flat = None if vehicle.road is None else vehicle.road._replace(grade_percent=0.0)
         self.open = vehicle.lacking | vehicle.unknown_weakening  # no figure at speed without it
@@ -89,7 +91,7 @@ class _Rider:
         """All figures."""
         vehicle, drive = self.vehicle, self.vehicle.drive
         schedule, stop_and_go = self._stop_and_go()
-        peak = None if drive is None else fullest(drive, 0.0)
+        peak = None if drive is None else pushed(drive, 0.0)
         points = () if drive is None or self.open else force_curve(drive)
         return Ride(
             mode=self.mode,
@@ -115,6 +117,23 @@ class _Rider:
             points_missing=self.open | vehicle.moving,
             basis=self._known(BASIS),
             own_limits=self._known(OWN_LIMITS),
+            motors=tuple(name for name in self.motors if name),
+        )
+
+    def first_figures(self) -> RoadFigures:
+        """Those of the figures that a rider notices first."""
+        peak = None if self.vehicle.drive is None else pushed(self.vehicle.drive, 0.0)
+        hill = self._hill()
+        return RoadFigures(
+            top_speed_km_h=self._speed(self.top),
+            limited_by=self._limit(),
+            peak_force_N=self._standing(None if peak is None else peak.force_N),
+            peak_limited_by="" if peak is None else peak.limited_by,
+            steepest_start_percent=self._steepest(),
+            range_km=self._range(),
+            cruise_km_h=self.cruise_km_h,
+            minutes_to_taper=Figure(*hill.to_taper_min, hill.missing, hill.reason),
+            grade_percent=hill.grade_percent,
         )
 
     def _top(self, road: Road | None) -> OperatingPoint | None:
@@ -127,7 +146,7 @@ class _Rider:
         drive, road = self.vehicle.drive, self.vehicle.road
         if self.top is not None or drive is None or road is None or self.open:
             return "" if self.top is None else self.top.limited_by
-        return fullest(on_grade(drive, road), 0.0).limited_by
+        return pushed(on_grade(drive, road), 0.0).limited_by
 
     def _standing(self, value: float | None, besides: frozenset[str] = NOTHING) -> Figure:
         """A figure at a standstill; with something missing no more than the value."""
@@ -165,22 +184,29 @@ class _Rider:
             return self._unweighed()
         if not full.known:
             return Figure(missing=full.missing)
-        return self._speed(top_speed(drive._replace(open_V=full.number), self.flat))
+        return self._speed(top_speed(altered(drive, open_V=full.number), self.flat))
 
     def _continuous(self) -> Figure:
         """Force at a standstill that the motor withstands for hours."""
-        drive, rating = self.vehicle.drive, self.book.operand("motor.phase_current_A_rms")
-        if drive is None or not rating.known:
-            return Figure(missing=self.vehicle.lacking | rating.missing)
-        cool = drive._replace(phase_A_rms=min(drive.phase_A_rms, rating.number))
-        return self._standing(fullest(cool, 0.0).force_N)
+        ratings = [book.operand("motor.phase_current_A_rms") for book in self.motors.values()]
+        drive = self.vehicle.drive
+        if drive is None or not all(rating.known for rating in ratings):
+            return Figure(missing=self.vehicle.lacking.union(*(one.missing for one in ratings)))
+        cool = tuple(
+            one._replace(phase_A_rms=min(one.phase_A_rms, rating.number))
+            for one, rating in zip(drives_of(drive), ratings, strict=True)
+        )
+        return self._standing(pushed(Train(cool) if len(cool) > 1 else cool[0], 0.0).force_N)
 
     def _steepest(self) -> Figure:
         drive, weight = self.vehicle.drive, self.book.operand("ride.combined_N")
         if drive is None or self.flat is None or not weight.known:
             return self._unweighed()
-        force_N = fullest(drive._replace(grip_N=math.inf), 0.0).force_N
-        grade = steepest_start(force_N, weight.number, self.flat.rolling, drive.grip_N)
+        force_N, grip_N = (
+            pushed(altered(drive, grip_N=math.inf), 0.0).force_N,
+            drives_of(drive)[0].grip_N,
+        )
+        grade = steepest_start(force_N, weight.number, self.flat.rolling, grip_N)
         if not math.isfinite(grade):
             return Figure(missing=self.vehicle.standing, reason="the push is more than the weight")
         return self._standing(grade, self.vehicle.rolling)
@@ -193,7 +219,7 @@ class _Rider:
         seconds = seconds_to(
             SPRINT_km_h,
             road.total_kg,
-            lambda speed: fullest(steep, speed).force_N - road_resistance(road, speed),
+            lambda speed: pushed(steep, speed).force_N - road_resistance(road, speed),
         )
         return self._at_speed("50 km/h is not reached" if seconds is None else seconds, True)
 
@@ -252,8 +278,13 @@ class _Rider:
         if point is None or drive is None:
             return Hill(grade, reason=NO_START)
         # At the speed limit the drive gives what the hill asks for, and no more.
-        steady = drive_holding(drive, point.speed_km_h, road_resistance(road, point.speed_km_h))
-        return hill_of(self.book, grade, point if isinstance(steady, str) else steady)
+        steady = held(drive, point.speed_km_h, road_resistance(road, point.speed_km_h))
+        point = point if isinstance(steady, str) else steady
+        books = self.motors.values()
+        return first_of(
+            hill_of(book, grade, part)
+            for book, part in zip(books, point.parts or (point,), strict=True)
+        )
 
     def _known(self, names: Iterable[str]) -> Mapping[str, float]:
         """Those of some quantities that are known, by name, in their units."""

@@ -7,6 +7,7 @@ kept with those that would make the figure exact.
 from __future__ import annotations
 
 import math
+from collections.abc import Hashable, Mapping
 from typing import NamedTuple
 
 from ..quantities.book import Book
@@ -14,6 +15,7 @@ from ..quantities.conductor import warming
 from ..quantities.operand import ABSENT, EXACT, NO_LESS, NO_MORE, NOTHING, Side
 from .course import Road
 from .drive import BY_GRIP, Drive
+from .train import Driven, Train
 
 WINDING_degC = 80.0  # a motor ridden warm; common practice, no source
 NOT_WITHOUT = (
@@ -26,6 +28,21 @@ NOT_WITHOUT = (
 )
 
 
+class RiddenMotors(NamedTuple):
+    """The books of several motors in one mode.
+
+    `whole` has what all have together, `plain` each motor's own, which knows nothing of the others;
+    `boxes` says by name of a motor which controller drives it.
+    """
+
+    whole: Book
+    plain: Mapping[str, Book]
+    boxes: Mapping[str, Hashable]
+
+
+Ridden = Book | RiddenMotors
+
+
 class Vehicle(NamedTuple):
     """A vehicle in one mode, ready to be ridden on paper.
 
@@ -35,7 +52,7 @@ class Vehicle(NamedTuple):
     at speed: field weakening or what it does is not known.
     """
 
-    drive: Drive | None
+    drive: Driven | None
     road: Road | None
     lacking: frozenset[str] = NOTHING
     standing: frozenset[str] = NOTHING
@@ -45,8 +62,11 @@ class Vehicle(NamedTuple):
     unknown_weakening: frozenset[str] = NOTHING
 
 
-def vehicle_of(book: Book, grade_percent: float = 0.0) -> Vehicle:
-    """What a book says of drive and road."""
+def vehicle_of(ridden: Ridden, grade_percent: float = 0.0) -> Vehicle:
+    """What a book, or those of several motors, say of drive and road."""
+    if isinstance(ridden, RiddenMotors):
+        return _of_motors(ridden, grade_percent)
+    book = ridden
     lacking = [book.operand(name) for name in NOT_WITHOUT if not _usable(book, name)]
     if lacking:
         names = (name for name in NOT_WITHOUT if not _usable(book, name))
@@ -58,6 +78,35 @@ def vehicle_of(book: Book, grade_percent: float = 0.0) -> Vehicle:
     standing, moving = still.missing, still.missing | fast.missing
     unknown = _unknown_weakening(book)
     return Vehicle(drive, road, NOTHING, standing, moving, rolls.missing, air.missing, unknown)
+
+
+def _of_motors(motors: RiddenMotors, grade_percent: float) -> Vehicle:
+    """Several motors on one road; what one of them lacks, the vehicle lacks."""
+    each = {name: vehicle_of(book, grade_percent) for name, book in motors.plain.items()}
+    first = next(iter(each.values()))
+    drives = {name: one.drive for name, one in each.items() if isinstance(one.drive, Drive)}
+    whole = Train(tuple(_sharing(drives, motors).values())) if len(drives) == len(each) else None
+    missing = [
+        NOTHING.union(*ends) for ends in zip(*(one[2:] for one in each.values()), strict=True)
+    ]
+    return Vehicle(whole, first.road if whole else None, *missing)
+
+
+def _sharing(drives: Mapping[str, Drive], motors: RiddenMotors) -> dict[str, Drive]:
+    """The drives, those on one controller sharing what it may draw as their settings stand to each other."""
+    shared = dict(drives)
+    for box in set(motors.boxes.values()):
+        mates = [name for name in drives if motors.boxes[name] == box]
+        rating = motors.plain[mates[0]].operand("controller.battery_current_A") if mates else None
+        drawn_A = sum(drives[name].battery_A for name in mates)
+        if rating is None or not rating.known or drawn_A <= rating.number:
+            continue
+        for name in mates:
+            shared[name] = drives[name]._replace(
+                battery_A=drives[name].battery_A * rating.number / drawn_A,
+                battery_limit="controller.battery_current_A",
+            )
+    return shared
 
 
 class BookReader:

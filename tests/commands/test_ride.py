@@ -15,13 +15,13 @@ import gonogo
 import pytest
 from gonogo.commands import ride
 from gonogo.commands.main import status
-from gonogo.documents.error import SeveralMotors, UsageError
+from gonogo.documents.error import UsageError
 from jsonschema import Draft202012Validator
 
 WORKSHOP = Path(__file__).parents[2] / "examples" / "workshop"
 VEHICLES = WORKSHOP / "vehicles"
 DAY = "2026-11-25"
-ONE_MOTOR = sorted(path for path in VEHICLES.glob("*.yaml") if path.stem != "bindweed")
+EXAMPLES = sorted(VEHICLES.glob("*.yaml"))
 CONTRACT = {
     "mode",
     "top_speed_km_h",
@@ -48,7 +48,7 @@ def record(path: Path, **options: str) -> dict[str, Any]:
     return told
 
 
-@pytest.mark.parametrize("path", ONE_MOTOR, ids=lambda path: path.stem)
+@pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
 def test_every_example_has_a_ride_that_fits_its_schema_and_its_screen(path: Path) -> None:
     """What is null says why; nothing is NaN; a screen keeps its width."""
     schema = json.loads(files("gonogo.schemas").joinpath("ride.schema.json").read_text("utf-8"))
@@ -121,11 +121,37 @@ def test_a_revision_is_told_beside_it(tmp_path: Path) -> None:
     assert "against HEAD" in screen and "then" in screen
 
 
-def test_several_motors_are_one_clear_sentence() -> None:
-    with pytest.raises(SeveralMotors, match="several motors"):
-        said(VEHICLES / "bindweed.yaml")
-    with pytest.raises(SeveralMotors):
-        gonogo.ride(VEHICLES / "bindweed.yaml")
+def test_another_file_is_told_beside_it_with_the_difference(tmp_path: Path) -> None:
+    """Both ranges at one speed: at its own slower cruise the slower vehicle goes further."""
+    text = (VEHICLES / "bracken.yaml").read_text("utf-8")
+    shop = tmp_path / "workshop"
+    subprocess.run(["cp", "-r", str(WORKSHOP), str(shop)], check=True)
+    slow = shop / "vehicles" / "slow.yaml"
+    slow.write_text(re.sub(r"(\n  max_rpm:) \d+", r"\1 1500", text), "utf-8")
+    path = shop / "vehicles" / "bracken.yaml"
+    told = record(path, against=str(slow))
+    then, now = told["against"]["rides"][0], told["rides"][0]
+    assert told["against"]["revision"] == str(slow)
+    assert then["cruise_km_h"] == now["cruise_km_h"]
+    assert then["range_km"] == now["range_km"]
+    by = now["top_speed_km_h"] - then["top_speed_km_h"]
+    assert by > 0
+    screen = said(path, against=str(slow))
+    assert re.search(rf"top speed .*\+{by:.3g} km/h", screen)
+
+
+def test_several_motors_push_together_and_each_is_told() -> None:
+    """Bindweed's two alike: each half of the force and of the battery's current, inside 30 A each."""
+    told = record(VEHICLES / "bindweed.yaml")["rides"][0]
+    for point in told["points"]:
+        left, right = point["motors"]
+        assert (left["motor"], right["motor"]) == ("left", "right")
+        assert left["force_N"] == right["force_N"]
+        assert point["force_N"] == pytest.approx(2.0 * left["force_N"], rel=1e-5)
+        assert point["battery_current_A"] == pytest.approx(60.0, rel=1e-5) or (
+            left["battery_current_A"] < 30.0
+        )
+    assert len(gonogo.ride(VEHICLES / "bindweed.yaml", as_of=DAY)) == 2
 
 
 @pytest.mark.parametrize("grade", ["nan", "-3", "8 km/h", "61", "x", "", "1e9", "٣"])

@@ -190,3 +190,11 @@ def test_what_is_not_known_is_taken_at_its_best(
 
 def test_a_torque_that_does_not_fit_says_why() -> None:
     assert driven_at(PLAIN, 68.0, 150.0) in (BY_VOLTAGE, "settings.battery_current_A")
+
+
+def test_almost_at_a_standstill_no_weakening_is_asked_for() -> None:
+    """A speed that is nought but for rounding asks for no endless current."""
+    drive = Drive(10.0, 79.0, 10.0, 24.0, 1.0, 1.0, 1.0, 0.09375, 0.0004947762966494912, 2.0)
+    drive = drive._replace(loop_ohm=0.0625)
+    almost = fullest(drive, 6.831228538333361e-133)
+    assert almost.force_N == pytest.approx(fullest(drive, 0.0).force_N)
