@@ -18,6 +18,7 @@ from ..judgement.bring_up import (
     PlannedReading,
     PlannedStep,
     bring_up_plan,
+    open_before,
     tick_of,
 )
 from ..judgement.finding import Finding, Judgement
@@ -25,7 +26,13 @@ from ..judgement.judge import judge
 from ..judgement.proposal import Setting, proposals, starting_points
 from ..judgement.second_values import second_values
 from ..quantities.registry import rests_on
-from ..reports.bring_up import BENCH_CAUTIONS, expected_words, outside_words, span_words
+from ..reports.bring_up import (
+    BENCH_CAUTIONS,
+    expected_words,
+    outside_words,
+    span_words,
+    waiting_words,
+)
 from ..reports.check_page import finding_notice
 from ..reports.layout import Page
 from ..reports.section import Passage, Row, Section, row
@@ -37,11 +44,12 @@ from .output import deliver
 from .proposal import OpenedProfile, opened
 from .questions import HELP, Ask, asked, yes_or_no
 
-OPENING = """\
-Enter leaves a reading for later, ? explains it, Ctrl-C ends; every reading is written at once.
-"""
+OPENING = "Enter leaves a reading for later, ? explains it, Ctrl-C ends; every reading is written at once."
 TICKING = "Yes ticks the step in the profile; no, or Enter, leaves it for the next time."
 TAKING_OVER = "Yes enters the value in the profile, with nothing else changed; no leaves it."
+AGAIN = "Measure again: a new value, or Enter to stop here. "
+IDENTIFICATION = "readings.identification"
+IDENTIFIED = f"{IDENTIFICATION}.done"
 STOPPING = (
     "Stop here. Switch off, put it right, then run the same command again: it goes on from here."
 )
@@ -71,10 +79,12 @@ class Bench:
 
     def hold(self, ask: Ask) -> None:
         """Go through the steps that are not done, and ask for each reading."""
-        self._tell((Passage((BENCH_CAUTIONS,)),))
-        deliver(OPENING, None, self.out)
+        self._tell((Passage((BENCH_CAUTIONS,)), Passage((OPENING,))))
         for number, step in enumerate(self.steps(), 1):
             if step.state == "done":
+                continue
+            if waits_for := open_before(step, self.steps()):
+                self._tell((row("wait", waiting_words(waits_for)),), f"{number}  {step.spec.title}")
                 continue
             self._begin(number, step)
             if not self._work_at(step, ask):
@@ -85,7 +95,12 @@ class Bench:
     def _work_at(self, step: PlannedStep, ask: Ask) -> bool:
         """Take what is open of a step; false where it ends the work."""
         for reading in step.readings:
-            if reading.state != "done" and not self._ask_for(reading.entry.quantity, ask):
+            now = self._found(reading.entry.quantity)  # None: an answer before made it needless
+            if (
+                now is not None
+                and now.state != "done"
+                and not self._ask_for(reading.entry.quantity, ask)
+            ):
                 return False
         if step.spec.notices and not self._notice(ask):
             return False
@@ -116,8 +131,8 @@ class Bench:
     def _begin(self, number: int, step: PlannedStep) -> None:
         spec = step.spec
         rows = (
-            row("do", spec.do, role="act"),
             row("caution", spec.caution, tone="fault"),
+            row("do", spec.do, role="act"),
             row("stop if", spec.stop_if, tone="danger"),
         )
         self._tell(rows, f"{number}  {spec.title}")
@@ -128,8 +143,14 @@ class Bench:
             self._write({STEPS_DONE: ticks})
 
     def _ask_for(self, quantity: str, ask: Ask) -> bool:
-        """Ask for one reading until it can be; false where it ends the work."""
+        """Ask for one reading until it can be; false where it ends the work.
+
+        One that stopped the work the last time still does, until a new one is sound.
+        """
         again = ""
+        if self._reading(quantity).state == "stop":
+            self._judge_aloud(quantity)
+            again = AGAIN
         while True:
             reading = self._reading(quantity)
             name = reading.entry.path
@@ -140,15 +161,17 @@ class Bench:
             def read(answer: str, name: str = name) -> Mapping[str, TemplateValue]:
                 if answer == HELP:
                     raise UsageError(explanation(name).rstrip())
+                if name == IDENTIFIED and answer.lower() == "none":
+                    return {IDENTIFICATION: "none"}
                 return dict([keyed_value(name, answer)]) if answer else {}
 
             if not self._answered(asks, read, ask):
                 return not again
-            reading = self._reading(quantity)
-            if reading.state != "stop":
+            taken = self._found(quantity)
+            if taken is None or taken.state != "stop":
                 self._offer(quantity, ask)
                 return True
-            again = "Measure again: a new value, or Enter to stop here. "
+            again = AGAIN
 
     def _answered(self, asks: str, read: Any, ask: Ask) -> bool:
         """Whether an answer was given; one that cannot be is asked for again with the reason."""
@@ -164,7 +187,7 @@ class Bench:
     def _take(self, name: str, value: TemplateValue) -> None:
         """Write one reading and say what it means; raises UsageError for one that cannot be."""
         quantity = properties()[name].quantity
-        reading = next((one for one in self._readings() if one.entry.quantity == quantity), None)
+        reading = self._found(quantity)
         if reading is not None and name == reading.entry.path:
             _refuse_impossible(reading, value)
         self._write({name: value})
@@ -187,14 +210,16 @@ class Bench:
     def _judge_aloud(self, quantity: str) -> None:
         """What the value just read comes to: its findings, or that it is as expected."""
         judgement = self._judged()
-        reading = next((one for one in self._readings() if one.entry.quantity == quantity), None)
+        reading = self._found(quantity)
         found = [one for one in judgement.findings if _is_about(one, quantity)]
         fresh = [one for one in found if one.message not in self.told]
         self.told.update(one.message for one in fresh)
         notices = tuple(finding_notice(one, judgement.profile) for one in fresh)
         if notices:
             self._tell(notices)
-        elif reading is not None and not found:
+        elif found:
+            self._tell(row("still", one.message, tone="fault") for one in found)
+        elif reading is not None:
             self._tell((_as_expected(reading),))
 
     def _offer(self, quantity: str, ask: Ask) -> None:
@@ -233,12 +258,19 @@ class Bench:
     def _readings(self) -> Iterator[PlannedReading]:
         return (one for step in self.steps() for one in step.readings)
 
+    def _found(self, quantity: str) -> PlannedReading | None:
+        """A reading of the plan as it is now; None where this vehicle has none such."""
+        return next((one for one in self._readings() if one.entry.quantity == quantity), None)
+
     def _reading(self, quantity: str) -> PlannedReading:
-        return next(one for one in self._readings() if one.entry.quantity == quantity)
+        reading = self._found(quantity)
+        assert reading is not None, quantity
+        return reading
 
     def _tell(self, blocks: Iterable[Any], title: str = "") -> None:
         section = Section(title, tuple(blocks))
-        deliver(sections_as_text([section], self.page), None, self.out)
+        begins = "\n" if title else ""  # a step stands apart from the one before
+        deliver(f"{begins}{sections_as_text([section], self.page)}", None, self.out)
 
 
 def _several(value: Any) -> list[Any]:

@@ -46,13 +46,14 @@ class StepReading(NamedTuple):
 class BringUpStep(NamedTuple):
     """One step of the bring-up as it comes with gonogo; `when` says for which vehicles it is.
 
-    One that `notices` asks again what was noticed.
+    One that `notices` asks again what was noticed. It waits for the steps that it comes `after`.
     """
 
     step: str
     title: str
     do: str
     caution: str
+    after: tuple[str, ...]
     when: Expression | None
     readings: tuple[StepReading, ...]
     stop_if: str
@@ -146,6 +147,7 @@ def _step(data: Mapping[str, Any]) -> BringUpStep:
         title=data["title"],
         do=data["do"],
         caution=data["caution"],
+        after=tuple(data.get("after", ())),
         when=_when(data),
         readings=tuple(map(_reading, data.get("measure", ()))),
         stop_if=data["stop_if"],
@@ -192,6 +194,12 @@ def bring_up_plan(
     return tuple(
         _planned(step, book, profile, grave) for step in bring_up_steps() if _applies(step, book)
     )
+
+
+def open_before(step: PlannedStep, plan: Iterable[PlannedStep]) -> tuple[PlannedStep, ...]:
+    """The steps that a step waits for: not begun before they are done, since they make it safe."""
+    waits = [one for one in plan if one.spec.step in step.spec.after]
+    return tuple(one for one in waits if one.state in ("to do", "stop"))
 
 
 def _applies(step: BringUpStep, book: Book) -> bool:
