@@ -19,6 +19,7 @@ from ..judgement.bring_up import (
     PlannedStep,
     bring_up_plan,
     open_before,
+    standing_before,
     tick_of,
 )
 from ..judgement.finding import Finding, Judgement
@@ -47,6 +48,7 @@ from .questions import HELP, Ask, asked, yes_or_no
 OPENING = "Enter leaves a reading for later, ? explains it, Ctrl-C ends; every reading is written at once."
 TICKING = "Yes ticks the step in the profile; no, or Enter, leaves it for the next time."
 TAKING_OVER = "Yes enters the value in the profile, with nothing else changed; no leaves it."
+HELD = "With these dangers or faults of the profile nothing is turned; put them right first."
 AGAIN = "Measure again: a new value, or Enter to stop here. "
 IDENTIFICATION = "readings.identification"
 IDENTIFIED = f"{IDENTIFICATION}.done"
@@ -80,33 +82,54 @@ class Bench:
     def hold(self, ask: Ask) -> None:
         """Go through the steps that are not done, and ask for each reading."""
         self._tell((Passage((BENCH_CAUTIONS,)), Passage((OPENING,))))
+        waiting: set[str] = (
+            set()
+        )  # steps told as waiting; what waits for them alone goes without saying
         for number, step in enumerate(self.steps(), 1):
             if step.state == "done":
                 continue
             if waits_for := open_before(step, self.steps()):
-                self._tell((row("wait", waiting_words(waits_for)),), f"{number}  {step.spec.title}")
+                if not waiting.issuperset(one.spec.step for one in waits_for):
+                    words = (row("wait", waiting_words(waits_for)),)
+                    self._tell(words, f"{number}  {step.spec.title}")
+                waiting.add(step.spec.step)
                 continue
             self._begin(number, step)
-            if not self._work_at(step, ask):
+            if self._is_held(step) or not self._work_at(step, ask):
                 self._tell((row("stop", STOPPING, tone="danger"),))
                 self.is_stopped = True
                 return
+
+    def _is_held(self, step: PlannedStep) -> bool:
+        """Whether dangers or faults stand with which the motor may not turn; they are told."""
+        judgement = self._judged()
+        standing = standing_before(step, judgement.findings)
+        if standing:
+            self._tell((row("first", HELD, tone="danger"),))
+            self._tell(finding_notice(one, judgement.profile) for one in standing)
+        return bool(standing)
 
     def _work_at(self, step: PlannedStep, ask: Ask) -> bool:
         """Take what is open of a step; false where it ends the work."""
         for reading in step.readings:
             now = self._found(reading.entry.quantity)  # None: an answer before made it needless
-            if (
-                now is not None
-                and now.state != "done"
-                and not self._ask_for(reading.entry.quantity, ask)
-            ):
+            if now is None or now.state == "done":
+                continue
+            if not (self._ask_for(now.entry.quantity, ask) and self._is_sound(step, ask)):
                 return False
         if step.spec.notices and not self._notice(ask):
             return False
         if not step.readings:
             self._tick(step, ask)
         return True
+
+    def _is_sound(self, step: PlannedStep, ask: Ask) -> bool:
+        """Ask again for a reading of the step that a later one shows to be wrong; false to end."""
+        names = [one.entry.quantity for one in step.readings]
+        stopping = [
+            one for one in map(self._found, names) if one is not None and one.state == "stop"
+        ]
+        return all(self._ask_for(one.entry.quantity, ask) for one in stopping)
 
     def _notice(self, ask: Ask) -> bool:
         """Add what was noticed at a later step; false where it ends the work."""

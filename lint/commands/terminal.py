@@ -10,7 +10,7 @@ import typer
 
 from .questions import Ask
 
-ROOM = 8  # for an answer such as 0.84 and the cursor
+ROOM = 12  # for an answer such as 0.84, 0.86 and the cursor
 NARROWEST = 20
 
 

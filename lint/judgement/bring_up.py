@@ -18,7 +18,7 @@ from ..quantities.number import is_number
 from .catalogue import RULES
 from .evaluation import book_of
 from .finding import Finding
-from .rule import STOPS
+from .rule import STOPS, Stage
 from .rule_file import UNUSABLE, unusable
 
 BRING_UP_FILE = "bring-up"
@@ -47,12 +47,14 @@ class BringUpStep(NamedTuple):
     """One step of the bring-up as it comes with gonogo; `when` says for which vehicles it is.
 
     One that `notices` asks again what was noticed. It waits for the steps that it comes `after`.
+    `turns` says at which stage the motor turns in it, if it does.
     """
 
     step: str
     title: str
     do: str
     caution: str
+    turns: Stage | None
     after: tuple[str, ...]
     when: Expression | None
     readings: tuple[StepReading, ...]
@@ -147,6 +149,7 @@ def _step(data: Mapping[str, Any]) -> BringUpStep:
         title=data["title"],
         do=data["do"],
         caution=data["caution"],
+        turns=data.get("turns"),
         after=tuple(data.get("after", ())),
         when=_when(data),
         readings=tuple(map(_reading, data.get("measure", ()))),
@@ -186,14 +189,42 @@ def bring_up_plan(
 ) -> tuple[PlannedStep, ...]:
     """The steps that apply to a vehicle, each with its bands worked out and its state.
 
-    `findings` are those of its judgement: a danger or fault about a reading stops its step. What is
+    `findings` are those of its judgement: a danger or fault that points at a reading stops its step, and
+    one that reads it where the motor turns. What is
     expected of a reading is worked out without it, as it is before somebody measures.
     """
     book = book_of(profile, judged_on)
-    grave = {one.quantity for one in findings if one.severity in STOPS and not one.waived}
+    grave = [one for one in findings if one.severity in STOPS and not one.waived]
+    pointed = {one.quantity for one in grave}
+    read = pointed.union(*(map(_quantities, grave)))
     return tuple(
-        _planned(step, book, profile, grave) for step in bring_up_steps() if _applies(step, book)
+        _planned(step, book, profile, read if step.turns else pointed)
+        for step in bring_up_steps()
+        if _applies(step, book)
     )
+
+
+def standing_before(step: PlannedStep, findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """The dangers and faults with which a step's motor may not turn; those of its own readings aside.
+
+    On the stand those that count there, in a ride all; none where nothing turns.
+    """
+    if step.spec.turns is None:
+        return ()
+    own = {one.entry.quantity for one in step.readings}
+    return tuple(
+        one
+        for one in findings
+        if one.severity in STOPS
+        and not one.waived
+        and (one.rule.stage == "stand" or step.spec.turns == "ride")
+        and not own & _quantities(one)
+    )
+
+
+def _quantities(finding: Finding) -> set[str]:
+    """The entry that a finding points at, and those that its calculation reads."""
+    return {finding.quantity, *(one.quantity for one in finding.related)}
 
 
 def open_before(step: PlannedStep, plan: Iterable[PlannedStep]) -> tuple[PlannedStep, ...]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import shutil
 from collections.abc import Mapping
 from pathlib import Path
@@ -51,6 +52,20 @@ SOUND: Mapping[str, Machine] = {
         turning_W=52,
         rest_share=0.144,
         full_share=0.85,
+        brake_cut="",
+    ),
+    "bike": Machine(
+        cells=16,
+        cell_V=4.18,
+        pack_mohm=32,
+        full=True,
+        kv_rpm_per_V=62,
+        pole_pairs=4,
+        phase_mohm=6,
+        turning_W=280,
+        sensor="pt1000",
+        sensor_set="pt1000",
+        position_sensor="encoder",
     ),
 }
 TRUTHS = {"yes": True, "no": False}
@@ -67,14 +82,21 @@ def begun(path: Path, shows: Mapping[str, str], until: str) -> None:
     for step in bring_up_steps():
         names = [one.entry for one in step.readings]
         for name in names[: names.index(until)] if until in names else names:
-            if name in shows and name not in AT_DIRECTION:
+            if shows.get(name) and name not in AT_DIRECTION:
                 _put(readings, name.split(".")[1:], _typed(shows[name]))
         if until in names:
             break
         if not step.readings:
             readings["steps_done"].append(tick_of(step.step))
+    yaml = YAML()
+    yaml.width = 100_000
+    yaml.default_flow_style = True  # as somebody notes them on one line
+    whole = {"readings": {key: value for key, value in readings.items() if value != []}}
+    out = io.StringIO()
+    yaml.dump(whole, out)
+    inner = out.getvalue().strip().removeprefix("{").removesuffix("}")
     with path.open("a", encoding="utf-8") as file:
-        YAML().dump({"readings": readings}, file)
+        file.write(f"{inner}\n")
 
 
 AT_DIRECTION = ("readings.noticed",)  # asked three times, so it is left to the conversation

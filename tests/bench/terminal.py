@@ -34,6 +34,7 @@ class Session:
     """What stood on the screen, which questions were asked, and how it ended."""
 
     screen: str = ""
+    said: str = ""  # the screen without what was typed
     asked: list[str] = field(default_factory=list)
     status: int | None = None
 
@@ -91,11 +92,13 @@ def _converse(terminal: int, answer: Answer, session: Session) -> None:
     fresh = ""
     while (said := _heard(terminal)) is not None:
         session.screen += said
+        session.said += said
         fresh += said
         if not PROMPT.search(fresh):
             continue
         question = fresh.strip()
         session.asked.append(question)
+        session.said += "\n"  # of Enter
         assert len(session.asked) < MOST_QUESTIONS, session.screen[-3000:]
         told = answer(entry_asked(question), question)
         os.write(terminal, b"\x03" if told is None else f"{told}\n".encode())
