@@ -11,7 +11,6 @@ from ..documents.error import DocumentErrors, UsageError
 from ..documents.schema import properties
 from ..documents.template import TemplateValue
 from ..documents.text import clean
-from ..expressions.formatting import shown
 from ..judgement.bring_up import (
     NOTICED,
     STEPS_DONE,
@@ -20,24 +19,19 @@ from ..judgement.bring_up import (
     bring_up_plan,
     open_before,
     standing_before,
-    tick_of,
 )
-from ..judgement.finding import Finding, Judgement
+from ..judgement.bring_up_steps import tick_of
+from ..judgement.finding import Judgement
 from ..judgement.judge import judge
 from ..judgement.proposal import Setting, proposals, starting_points
 from ..judgement.second_values import second_values
 from ..quantities.registry import rests_on
-from ..reports.bring_up import (
-    BENCH_CAUTIONS,
-    expected_words,
-    outside_words,
-    span_words,
-    waiting_words,
-)
+from ..reports.bring_up import BENCH_CAUTIONS, waiting_words
 from ..reports.check_page import finding_notice
 from ..reports.layout import Page
-from ..reports.section import Passage, Row, Section, row
+from ..reports.section import Passage, Section, row
 from .answer import keyed_value
+from .bench_reading import as_expected, band_words, is_about, refuse_impossible, several
 from .entry_questions import entry_question, explanation
 from .formats import sections_as_text
 from .interview import TAKEN
@@ -50,8 +44,8 @@ TICKING = "Yes ticks the step in the profile; no, or Enter, leaves it for the ne
 TAKING_OVER = "Yes enters the value in the profile, with nothing else changed; no leaves it."
 HELD = "With these dangers or faults of the profile nothing is turned; put them right first."
 AGAIN = "Measure again: a new value, or Enter to stop here. "
-IDENTIFICATION = "readings.identification"
-IDENTIFIED = f"{IDENTIFICATION}.done"
+_IDENTIFICATION = "readings.identification"
+_IDENTIFIED = f"{_IDENTIFICATION}.done"
 STOPPING = (
     "Stop here. Switch off, put it right, then run the same command again: it goes on from here."
 )
@@ -147,7 +141,7 @@ class Bench:
         """What was noticed before, and what an answer adds to it."""
         _, fresh = keyed_value(NOTICED, answer)
         before = self.profile.profile.value(NOTICED) or ()
-        whole = dict.fromkeys([*_several(before), *_several(fresh)])
+        whole = dict.fromkeys([*several(before), *several(fresh)])
         symptoms = [one for one in whole if one != "none"]
         return symptoms or "none"
 
@@ -177,15 +171,15 @@ class Bench:
         while True:
             reading = self._reading(quantity)
             name = reading.entry.path
-            words = "; ".join(filter(None, (expected_words(reading), _stop_words(reading))))
+            words = band_words(reading)
             about = f" ({words})" if words else ""
             asks = f"{again}{entry_question(name).asks}{about}"
 
             def read(answer: str, name: str = name) -> Mapping[str, TemplateValue]:
                 if answer == HELP:
                     raise UsageError(explanation(name).rstrip())
-                if name == IDENTIFIED and answer.lower() == "none":
-                    return {IDENTIFICATION: "none"}
+                if name == _IDENTIFIED and answer.lower() == "none":
+                    return {_IDENTIFICATION: "none"}
                 return dict([keyed_value(name, answer)]) if answer else {}
 
             if not self._answered(asks, read, ask):
@@ -212,7 +206,7 @@ class Bench:
         quantity = properties()[name].quantity
         reading = self._found(quantity)
         if reading is not None and name == reading.entry.path:
-            _refuse_impossible(reading, value)
+            refuse_impossible(reading, value)
         self._write({name: value})
         self._judge_aloud(quantity)
 
@@ -220,7 +214,9 @@ class Bench:
         """Put values into the file as it was read, or not at all."""
         profile = self.profile
         edits = [Edit(tuple(name.split(".")), value) for name, value in values.items()]
-        if profile.profile.value(TAKEN) is None and any(map(_is_reading, values)):
+        if profile.profile.value(TAKEN) is None and any(
+            name.startswith("readings.") for name in values
+        ):
             edits.insert(0, Edit(tuple(TAKEN.split(".")), profile.judged_on))
         data = edited(profile.data, edits, profile.profile.file)
         try:
@@ -234,7 +230,7 @@ class Bench:
         """What the value just read comes to: its findings, or that it is as expected."""
         judgement = self._judged()
         reading = self._found(quantity)
-        found = [one for one in judgement.findings if _is_about(one, quantity)]
+        found = [one for one in judgement.findings if is_about(one, quantity)]
         fresh = [one for one in found if one.message not in self.told]
         self.told.update(one.message for one in fresh)
         notices = tuple(finding_notice(one, judgement.profile) for one in fresh)
@@ -243,12 +239,16 @@ class Bench:
         elif found:
             self._tell(row("still", one.message, tone="fault") for one in found)
         elif reading is not None:
-            self._tell((_as_expected(reading),))
+            self._tell((as_expected(reading),))
 
     def _offer(self, quantity: str, ask: Ask) -> None:
         """The settings that follow from a reading, each entered at yes."""
         for setting in self._following(quantity):
-            value = f"{setting.entered:g}" if _is_number(setting.entered) else str(setting.entered)
+            value = (
+                f"{setting.entered:g}"
+                if isinstance(setting.entered, int | float)
+                else str(setting.entered)
+            )
             now = "" if setting.before is None else f" instead of {setting.before}"
             asks = f"Enter {clean(setting.entered_as)}: {value}{now}? {setting.because}"
             if yes_or_no(asks, ask, True, TAKING_OVER):
@@ -294,51 +294,3 @@ class Bench:
         section = Section(title, tuple(blocks))
         begins = "\n" if title else ""  # a step stands apart from the one before
         deliver(f"{begins}{sections_as_text([section], self.page)}", None, self.out)
-
-
-def _several(value: Any) -> list[Any]:
-    return list(value) if isinstance(value, list | tuple) else [value]
-
-
-def _refuse_impossible(reading: PlannedReading, value: TemplateValue) -> None:
-    """Raise UsageError for what no meter can have shown."""
-    band = reading.can_be
-    wrong = [
-        one
-        for one in _several(value)
-        if _is_number(one) and band is not None and not band.holds(one)
-    ]
-    if wrong and band is not None:
-        unit = reading.entry.unit
-        raise UsageError(
-            f"{shown(wrong[0], unit)} cannot be: it lies outside {span_words(band, unit)}. "
-            "Look at the meter's range and leads, and measure again."
-        )
-
-
-def _as_expected(reading: PlannedReading) -> Row:
-    words = shown(reading.value, reading.entry.unit)
-    if reading.expect is None:
-        return row("noted", words)
-    if reading.is_outside:
-        return row("outside", f"{words}, {expected_words(reading)}", tone="advice")
-    return row("good", f"{words}, {expected_words(reading)}", tone="go")
-
-
-def _stop_words(reading: PlannedReading) -> str:
-    if reading.stop is None:
-        return ""
-    return f"stop {outside_words(reading.stop, reading.entry.unit)}"
-
-
-def _is_about(finding: Finding, quantity: str) -> bool:
-    """Whether a finding points at an entry, or its calculation reads it."""
-    return finding.quantity == quantity or any(one.quantity == quantity for one in finding.related)
-
-
-def _is_reading(name: str) -> bool:
-    return name.startswith("readings.")
-
-
-def _is_number(value: Any) -> bool:
-    return type(value) in (int, float)

@@ -10,8 +10,8 @@ import typer
 
 from .questions import Ask
 
-ROOM = 12  # for an answer such as 0.84, 0.86 and the cursor
-NARROWEST = 20
+_ROOM = 12  # for an answer such as 0.84, 0.86 and the cursor
+_NARROWEST = 20
 
 
 def prompting() -> Ask | None:
@@ -42,7 +42,7 @@ def set_to_width(question: str, columns: int) -> str:
     Signal at rest,
     in V, by meter?
     """
-    return "\n".join(_lines(line, columns - ROOM) for line in question.split("\n"))
+    return "\n".join(_lines(line, columns - _ROOM) for line in question.split("\n"))
 
 
 def _lines(line: str, width: int) -> str:
@@ -51,7 +51,7 @@ def _lines(line: str, width: int) -> str:
     margin = line[: len(line) - len(line.lstrip())]
     return fill(
         line.strip(),
-        max(width, NARROWEST),
+        max(width, _NARROWEST),
         initial_indent=margin,
         subsequent_indent=margin,
         break_long_words=False,

@@ -2,64 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from functools import lru_cache
+from collections.abc import Iterable
 from typing import Any, Literal, NamedTuple
 
-from ..documents.contents import contents
 from ..documents.profile import Profile
 from ..documents.schema import Property, canonical, entered_under, properties
-from ..documents.units import UNITS
-from ..expressions.compiler import compile_expression
-from ..expressions.expression import Expression, scaled
-from ..expressions.names import vocabulary
+from ..expressions.expression import Expression
 from ..quantities.book import Book
 from ..quantities.number import is_number
-from .catalogue import RULES
+from .bring_up_steps import BandEnds, BringUpStep, StepReading, bring_up_steps, tick_of
 from .evaluation import book_of
 from .finding import Finding
-from .rule import STOPS, Stage
-from .rule_file import UNUSABLE, unusable
+from .rule import STOPS
 
-BRING_UP_FILE = "bring-up"
 State = Literal["to do", "done", "look again", "stop"]
 GRAVEST_FIRST: tuple[State, ...] = ("stop", "to do", "look again", "done")
 STEPS_DONE = "readings.steps_done"
 NOTICED = "readings.noticed"
-BandEnds = tuple[Expression | None, Expression | None]
-
-
-class StepReading(NamedTuple):
-    """One reading of a step: its entry and bands; what is `optional` keeps no step open.
-
-    `when` says for which vehicles it is.
-    """
-
-    entry: str
-    expect: BandEnds | None
-    stop: BandEnds | None
-    can_be: BandEnds | None
-    optional: bool
-    when: Expression | None
-
-
-class BringUpStep(NamedTuple):
-    """One step of the bring-up as it comes with gonogo; `when` says for which vehicles it is.
-
-    One that `notices` asks again what was noticed. It waits for the steps that it comes `after`.
-    `turns` says at which stage the motor turns in it, if it does.
-    """
-
-    step: str
-    title: str
-    do: str
-    caution: str
-    turns: Stage | None
-    after: tuple[str, ...]
-    when: Expression | None
-    readings: tuple[StepReading, ...]
-    stop_if: str
-    notices: bool
 
 
 class Band(NamedTuple):
@@ -134,64 +93,13 @@ class PlannedStep(NamedTuple):
         return next(state for state in GRAVEST_FIRST if state in states)
 
 
-@lru_cache(maxsize=1)
-def bring_up_steps() -> tuple[BringUpStep, ...]:
-    """The steps that come with gonogo, in their order."""
-    try:
-        return tuple(map(_step, contents(RULES, BRING_UP_FILE)["steps"]))
-    except UNUSABLE as error:
-        raise unusable(f"rules/{BRING_UP_FILE}.yaml", error) from error
-
-
-def _step(data: Mapping[str, Any]) -> BringUpStep:
-    return BringUpStep(
-        step=data["step"],
-        title=data["title"],
-        do=data["do"],
-        caution=data["caution"],
-        turns=data.get("turns"),
-        after=tuple(data.get("after", ())),
-        when=_when(data),
-        readings=tuple(map(_reading, data.get("measure", ()))),
-        stop_if=data["stop_if"],
-        notices=data.get("notices", False),
-    )
-
-
-def _when(data: Mapping[str, Any]) -> Expression | None:
-    return compile_expression(data["when"], vocabulary()) if "when" in data else None
-
-
-def _reading(data: Mapping[str, Any]) -> StepReading:
-    unit = UNITS.get(canonical()[data["entry"]].unit)
-
-    def ends(key: str) -> BandEnds | None:
-        if key not in data:
-            return None
-        low, high = (
-            None if one is None else scaled(compile_expression(one, vocabulary()), unit)
-            for one in data[key]
-        )
-        return low, high
-
-    return StepReading(
-        entry=data["entry"],
-        expect=ends("expect"),
-        stop=ends("stop"),
-        can_be=ends("can_be"),
-        optional=data.get("optional", False),
-        when=_when(data),
-    )
-
-
 def bring_up_plan(
     profile: Profile, judged_on: str, findings: Iterable[Finding] = ()
 ) -> tuple[PlannedStep, ...]:
     """The steps that apply to a vehicle, each with its bands worked out and its state.
 
     `findings` are those of its judgement: a danger or fault that points at a reading stops its step, and
-    one that reads it where the motor turns. What is
-    expected of a reading is worked out without it, as it is before somebody measures.
+    one that reads it where the motor turns. What is expected of a reading is worked out without it.
     """
     book = book_of(profile, judged_on)
     grave = [one for one in findings if one.severity in STOPS and not one.waived]
@@ -249,15 +157,6 @@ def _readings_for(step: BringUpStep, book: Book) -> list[StepReading]:
     return [
         one for one in step.readings if not book.is_absent(one.entry) and _is_for(one.when, book)
     ]
-
-
-def tick_of(step: str) -> str:
-    """The word under which a step without readings is ticked in a profile.
-
-    >>> tick_of("last-look")
-    'last_look'
-    """
-    return step.replace("-", "_")
 
 
 def _planned(step: BringUpStep, book: Book, profile: Profile, grave: set[str]) -> PlannedStep:

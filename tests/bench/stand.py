@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
-from gonogo.judgement.bring_up import bring_up_steps, tick_of
+from gonogo.judgement.bring_up_steps import bring_up_steps, tick_of
 from ruamel.yaml import YAML
 
 from .machine import Machine

@@ -17,7 +17,7 @@ from fcntl import ioctl
 from pathlib import Path
 
 from gonogo.commands.entry_questions import entry_question
-from gonogo.judgement.bring_up import bring_up_steps
+from gonogo.judgement.bring_up_steps import bring_up_steps
 
 LONGEST_S = 60.0  # a busy machine may be slow; one that says nothing for so long hangs
 MOST_QUESTIONS = 150

@@ -8,7 +8,7 @@ from typing import Any
 
 import gonogo
 import pytest
-from gonogo.judgement.bring_up import BringUpStep, bring_up_steps
+from gonogo.judgement.bring_up_steps import BringUpStep, bring_up_steps
 
 from .stand import DAY, SOUND, begun, on_the_stand, played, somebody
 from .terminal import bring_up, entry_asked
