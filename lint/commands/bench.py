@@ -78,7 +78,7 @@ class Bench:
         self._tell((Passage((BENCH_CAUTIONS,)), Passage((OPENING,))))
         waiting: set[str] = (
             set()
-        )  # steps told as waiting; what waits for them alone goes without saying
+        )  # steps that wait; one that waits for these alone has no line
         for number, step in enumerate(self.steps(), 1):
             if step.state == "done":
                 continue
