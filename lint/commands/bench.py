@@ -76,9 +76,7 @@ class Bench:
     def hold(self, ask: Ask) -> None:
         """Go through the steps that are not done, and ask for each reading."""
         self._tell((Passage((BENCH_CAUTIONS,)), Passage((OPENING,))))
-        waiting: set[str] = (
-            set()
-        )  # steps that wait; one that waits for these alone has no line
+        waiting: set[str] = set()  # steps that wait; one that waits for these alone has no line
         for number, step in enumerate(self.steps(), 1):
             if step.state == "done":
                 continue

@@ -226,7 +226,7 @@ def warm_reading(
 ) -> WarmReading | None:
     """The warm reading that tells the kinds apart, or as many of them as one can.
 
-    The warmest such, since a kind that is not known here agrees with one of them longest.
+    Of these the warmest on the display's scale, since a kind that is not known here can agree long.
     The display stays set to `set_to`; None stands for a meter at the sensor's wires, whose reading
     is turned into degrees of the first kind. None where the motor cannot be made warm enough.
 
@@ -238,7 +238,14 @@ def warm_reading(
     warm = [step * WARM_STEP_K for step in range(first, round(HOTTEST_DEGC / WARM_STEP_K) + 1)]
     if not warm:
         return None
-    best = min(warm, key=lambda degC: (len(_mistaken(names, scale, degC)), -degC))
+    best = min(
+        warm,
+        key=lambda degC: (
+            len(_mistaken(names, scale, degC)),
+            sum(shown_for(degC, name, scale) is None for name in names),
+            -degC,
+        ),
+    )
     pairs = _mistaken(names, scale, best)
     shows = tuple(WarmDisplay(name, shown_for(best, name, scale)) for name in names)
     return WarmReading(best, shows, tuple(pairs))
