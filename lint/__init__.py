@@ -244,7 +244,7 @@ def sensor(shown_degC: float, set_to: str, ambient_degC: float) -> SensorReading
     seems broken; `candidates`, the kinds that fit, nearest first, each with its `kind`, the
     `temperature_degC` that a display set to it would show, and how far `off_K` that is from the
     ambient; `beyond`, the kinds past the end of the display's scale; `nearest`, where none fits;
-    `settled_by`, the warm reading that tells several kinds apart.
+    `settled_by`, the warm reading that tells several kinds apart, or one from kinds that are not known.
     """
     from math import isfinite
 

@@ -11,25 +11,27 @@ from ..documents.error import DocumentErrors, UsageError
 from ..documents.schema import properties
 from ..documents.template import TemplateValue
 from ..documents.text import clean
-from ..expressions.formatting import shown
 from ..judgement.bring_up import (
     NOTICED,
     STEPS_DONE,
     PlannedReading,
     PlannedStep,
     bring_up_plan,
-    tick_of,
+    open_before,
+    standing_before,
 )
-from ..judgement.finding import Finding, Judgement
+from ..judgement.bring_up_steps import tick_of
+from ..judgement.finding import Judgement
 from ..judgement.judge import judge
 from ..judgement.proposal import Setting, proposals, starting_points
 from ..judgement.second_values import second_values
 from ..quantities.registry import rests_on
-from ..reports.bring_up import BENCH_CAUTIONS, expected_words, outside_words, span_words
+from ..reports.bring_up import BENCH_CAUTIONS, waiting_words
 from ..reports.check_page import finding_notice
 from ..reports.layout import Page
-from ..reports.section import Passage, Row, Section, row
+from ..reports.section import Passage, Section, row
 from .answer import keyed_value
+from .bench_reading import as_expected, band_words, is_about, refuse_impossible, several
 from .entry_questions import entry_question, explanation
 from .formats import sections_as_text
 from .interview import TAKEN
@@ -37,11 +39,13 @@ from .output import deliver
 from .proposal import OpenedProfile, opened
 from .questions import HELP, Ask, asked, yes_or_no
 
-OPENING = """\
-Enter leaves a reading for later, ? explains it, Ctrl-C ends; every reading is written at once.
-"""
+OPENING = "Enter leaves a reading for later, ? explains it, Ctrl-C ends; every reading is written at once."
 TICKING = "Yes ticks the step in the profile; no, or Enter, leaves it for the next time."
 TAKING_OVER = "Yes enters the value in the profile, with nothing else changed; no leaves it."
+HELD = "With these dangers or faults of the profile nothing is turned; put them right first."
+AGAIN = "Measure again: a new value, or Enter to stop here. "
+_IDENTIFICATION = "readings.identification"
+_IDENTIFIED = f"{_IDENTIFICATION}.done"
 STOPPING = (
     "Stop here. Switch off, put it right, then run the same command again: it goes on from here."
 )
@@ -71,27 +75,53 @@ class Bench:
 
     def hold(self, ask: Ask) -> None:
         """Go through the steps that are not done, and ask for each reading."""
-        self._tell((Passage((BENCH_CAUTIONS,)),))
-        deliver(OPENING, None, self.out)
+        self._tell((Passage((BENCH_CAUTIONS,)), Passage((OPENING,))))
+        waiting: set[str] = set()  # steps that wait; one that waits for these alone has no line
         for number, step in enumerate(self.steps(), 1):
             if step.state == "done":
                 continue
+            if waits_for := open_before(step, self.steps()):
+                if not waiting.issuperset(one.spec.step for one in waits_for):
+                    words = (row("wait", waiting_words(waits_for)),)
+                    self._tell(words, f"{number}  {step.spec.title}")
+                waiting.add(step.spec.step)
+                continue
             self._begin(number, step)
-            if not self._work_at(step, ask):
+            if self._is_held(step) or not self._work_at(step, ask):
                 self._tell((row("stop", STOPPING, tone="danger"),))
                 self.is_stopped = True
                 return
 
+    def _is_held(self, step: PlannedStep) -> bool:
+        """Whether dangers or faults stand with which the motor may not turn; they are told."""
+        judgement = self._judged()
+        standing = standing_before(step, judgement.findings)
+        if standing:
+            self._tell((row("first", HELD, tone="danger"),))
+            self._tell(finding_notice(one, judgement.profile) for one in standing)
+        return bool(standing)
+
     def _work_at(self, step: PlannedStep, ask: Ask) -> bool:
         """Take what is open of a step; false where it ends the work."""
         for reading in step.readings:
-            if reading.state != "done" and not self._ask_for(reading.entry.quantity, ask):
+            now = self._found(reading.entry.quantity)  # None: an answer before made it needless
+            if now is None or now.state == "done":
+                continue
+            if not (self._ask_for(now.entry.quantity, ask) and self._is_sound(step, ask)):
                 return False
         if step.spec.notices and not self._notice(ask):
             return False
         if not step.readings:
             self._tick(step, ask)
         return True
+
+    def _is_sound(self, step: PlannedStep, ask: Ask) -> bool:
+        """Ask again for a reading of the step that a later one shows to be wrong; false to end."""
+        names = [one.entry.quantity for one in step.readings]
+        stopping = [
+            one for one in map(self._found, names) if one is not None and one.state == "stop"
+        ]
+        return all(self._ask_for(one.entry.quantity, ask) for one in stopping)
 
     def _notice(self, ask: Ask) -> bool:
         """Add what was noticed at a later step; false where it ends the work."""
@@ -109,15 +139,15 @@ class Bench:
         """What was noticed before, and what an answer adds to it."""
         _, fresh = keyed_value(NOTICED, answer)
         before = self.profile.profile.value(NOTICED) or ()
-        whole = dict.fromkeys([*_several(before), *_several(fresh)])
+        whole = dict.fromkeys([*several(before), *several(fresh)])
         symptoms = [one for one in whole if one != "none"]
         return symptoms or "none"
 
     def _begin(self, number: int, step: PlannedStep) -> None:
         spec = step.spec
         rows = (
-            row("do", spec.do, role="act"),
             row("caution", spec.caution, tone="fault"),
+            row("do", spec.do, role="act"),
             row("stop if", spec.stop_if, tone="danger"),
         )
         self._tell(rows, f"{number}  {spec.title}")
@@ -128,27 +158,35 @@ class Bench:
             self._write({STEPS_DONE: ticks})
 
     def _ask_for(self, quantity: str, ask: Ask) -> bool:
-        """Ask for one reading until it can be; false where it ends the work."""
+        """Ask for one reading until it can be; false where it ends the work.
+
+        One that stopped the work the last time still does, until a new one is sound.
+        """
         again = ""
+        if self._reading(quantity).state == "stop":
+            self._judge_aloud(quantity)
+            again = AGAIN
         while True:
             reading = self._reading(quantity)
             name = reading.entry.path
-            words = "; ".join(filter(None, (expected_words(reading), _stop_words(reading))))
+            words = band_words(reading)
             about = f" ({words})" if words else ""
             asks = f"{again}{entry_question(name).asks}{about}"
 
             def read(answer: str, name: str = name) -> Mapping[str, TemplateValue]:
                 if answer == HELP:
                     raise UsageError(explanation(name).rstrip())
+                if name == _IDENTIFIED and answer.lower() == "none":
+                    return {_IDENTIFICATION: "none"}
                 return dict([keyed_value(name, answer)]) if answer else {}
 
             if not self._answered(asks, read, ask):
                 return not again
-            reading = self._reading(quantity)
-            if reading.state != "stop":
+            taken = self._found(quantity)
+            if taken is None or taken.state != "stop":
                 self._offer(quantity, ask)
                 return True
-            again = "Measure again: a new value, or Enter to stop here. "
+            again = AGAIN
 
     def _answered(self, asks: str, read: Any, ask: Ask) -> bool:
         """Whether an answer was given; one that cannot be is asked for again with the reason."""
@@ -164,9 +202,9 @@ class Bench:
     def _take(self, name: str, value: TemplateValue) -> None:
         """Write one reading and say what it means; raises UsageError for one that cannot be."""
         quantity = properties()[name].quantity
-        reading = next((one for one in self._readings() if one.entry.quantity == quantity), None)
+        reading = self._found(quantity)
         if reading is not None and name == reading.entry.path:
-            _refuse_impossible(reading, value)
+            refuse_impossible(reading, value)
         self._write({name: value})
         self._judge_aloud(quantity)
 
@@ -174,7 +212,9 @@ class Bench:
         """Put values into the file as it was read, or not at all."""
         profile = self.profile
         edits = [Edit(tuple(name.split(".")), value) for name, value in values.items()]
-        if profile.profile.value(TAKEN) is None and any(map(_is_reading, values)):
+        if profile.profile.value(TAKEN) is None and any(
+            name.startswith("readings.") for name in values
+        ):
             edits.insert(0, Edit(tuple(TAKEN.split(".")), profile.judged_on))
         data = edited(profile.data, edits, profile.profile.file)
         try:
@@ -187,20 +227,26 @@ class Bench:
     def _judge_aloud(self, quantity: str) -> None:
         """What the value just read comes to: its findings, or that it is as expected."""
         judgement = self._judged()
-        reading = next((one for one in self._readings() if one.entry.quantity == quantity), None)
-        found = [one for one in judgement.findings if _is_about(one, quantity)]
+        reading = self._found(quantity)
+        found = [one for one in judgement.findings if is_about(one, quantity)]
         fresh = [one for one in found if one.message not in self.told]
         self.told.update(one.message for one in fresh)
         notices = tuple(finding_notice(one, judgement.profile) for one in fresh)
         if notices:
             self._tell(notices)
-        elif reading is not None and not found:
-            self._tell((_as_expected(reading),))
+        elif found:
+            self._tell(row("still", one.message, tone="fault") for one in found)
+        elif reading is not None:
+            self._tell((as_expected(reading),))
 
     def _offer(self, quantity: str, ask: Ask) -> None:
         """The settings that follow from a reading, each entered at yes."""
         for setting in self._following(quantity):
-            value = f"{setting.entered:g}" if _is_number(setting.entered) else str(setting.entered)
+            value = (
+                f"{setting.entered:g}"
+                if isinstance(setting.entered, int | float)
+                else str(setting.entered)
+            )
             now = "" if setting.before is None else f" instead of {setting.before}"
             asks = f"Enter {clean(setting.entered_as)}: {value}{now}? {setting.because}"
             if yes_or_no(asks, ask, True, TAKING_OVER):
@@ -233,57 +279,16 @@ class Bench:
     def _readings(self) -> Iterator[PlannedReading]:
         return (one for step in self.steps() for one in step.readings)
 
+    def _found(self, quantity: str) -> PlannedReading | None:
+        """A reading of the plan as it is now; None where this vehicle has none such."""
+        return next((one for one in self._readings() if one.entry.quantity == quantity), None)
+
     def _reading(self, quantity: str) -> PlannedReading:
-        return next(one for one in self._readings() if one.entry.quantity == quantity)
+        reading = self._found(quantity)
+        assert reading is not None, quantity
+        return reading
 
     def _tell(self, blocks: Iterable[Any], title: str = "") -> None:
         section = Section(title, tuple(blocks))
-        deliver(sections_as_text([section], self.page), None, self.out)
-
-
-def _several(value: Any) -> list[Any]:
-    return list(value) if isinstance(value, list | tuple) else [value]
-
-
-def _refuse_impossible(reading: PlannedReading, value: TemplateValue) -> None:
-    """Raise UsageError for what no meter can have shown."""
-    band = reading.can_be
-    wrong = [
-        one
-        for one in _several(value)
-        if _is_number(one) and band is not None and not band.holds(one)
-    ]
-    if wrong and band is not None:
-        unit = reading.entry.unit
-        raise UsageError(
-            f"{shown(wrong[0], unit)} cannot be: it lies outside {span_words(band, unit)}. "
-            "Look at the meter's range and leads, and measure again."
-        )
-
-
-def _as_expected(reading: PlannedReading) -> Row:
-    words = shown(reading.value, reading.entry.unit)
-    if reading.expect is None:
-        return row("noted", words)
-    if reading.is_outside:
-        return row("outside", f"{words}, {expected_words(reading)}", tone="advice")
-    return row("good", f"{words}, {expected_words(reading)}", tone="go")
-
-
-def _stop_words(reading: PlannedReading) -> str:
-    if reading.stop is None:
-        return ""
-    return f"stop {outside_words(reading.stop, reading.entry.unit)}"
-
-
-def _is_about(finding: Finding, quantity: str) -> bool:
-    """Whether a finding points at an entry, or its calculation reads it."""
-    return finding.quantity == quantity or any(one.quantity == quantity for one in finding.related)
-
-
-def _is_reading(name: str) -> bool:
-    return name.startswith("readings.")
-
-
-def _is_number(value: Any) -> bool:
-    return type(value) in (int, float)
+        begins = "\n" if title else ""  # a step stands apart from the one before
+        deliver(f"{begins}{sections_as_text([section], self.page)}", None, self.out)

@@ -47,7 +47,7 @@ def run(
     bench.enter(given)
     if ask is not None and not bench.is_stopped:
         bench.hold(ask)
-    return status_of(bench.steps())
+    return NO_GO if bench.is_stopped else status_of(bench.steps())
 
 
 def plan_of(profile: OpenedProfile) -> tuple[PlannedStep, ...]:

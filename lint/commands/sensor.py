@@ -123,6 +123,11 @@ def _ohm(answer: str) -> float:
     unit = told[2] if told else ""
     factor = THOUSANDS.get(unit) or factor_to(unit, "ohm")
     ohm = math.nan if told is None or factor is None else float(told[1]) * factor
+    if factor_to(unit, "V") is not None:
+        raise UsageError(
+            f"--ohm: found a voltage, {answer!r}. A sensor that gives a voltage is none of the kinds "
+            "known here; it has no resistance to measure."
+        )
     if not 0.0 <= ohm <= LARGEST_OHM:
         raise UsageError(f"--ohm: expected a resistance such as 10400 or 10.4k, found {answer!r}.")
     return ohm

@@ -2,63 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from functools import lru_cache
+from collections.abc import Iterable
 from typing import Any, Literal, NamedTuple
 
-from ..documents.contents import contents
 from ..documents.profile import Profile
 from ..documents.schema import Property, canonical, entered_under, properties
 from ..documents.units import UNITS
-from ..expressions.compiler import compile_expression
-from ..expressions.expression import Expression, scaled
+from ..expressions.expression import Expression
 from ..expressions.formatting import filled, shown
 from ..expressions.names import vocabulary
 from ..quantities.book import Book
 from ..quantities.number import is_number
 from ..quantities.registry import unit_of
-from .catalogue import RULES
+from .bring_up_steps import BandEnds, BringUpStep, StepReading, bring_up_steps, tick_of
 from .evaluation import book_of
 from .finding import Finding
 from .rule import STOPS
-from .rule_file import UNUSABLE, unusable
 
-BRING_UP_FILE = "bring-up"
 State = Literal["to do", "done", "look again", "stop"]
 GRAVEST_FIRST: tuple[State, ...] = ("stop", "to do", "look again", "done")
 STEPS_DONE = "readings.steps_done"
 NOTICED = "readings.noticed"
-BandEnds = tuple[Expression | None, Expression | None]
-
-
-class StepReading(NamedTuple):
-    """One reading of a step: its entry and bands; what is `optional` keeps no step open.
-
-    `when` says for which vehicles it is.
-    """
-
-    entry: str
-    expect: BandEnds | None
-    stop: BandEnds | None
-    can_be: BandEnds | None
-    optional: bool
-    when: Expression | None
-
-
-class BringUpStep(NamedTuple):
-    """One step of the bring-up as it comes with gonogo; `when` says for which vehicles it is.
-
-    `do` may name quantities in braces, which a plan fills in. One that `notices` asks again what was noticed.
-    """
-
-    step: str
-    title: str
-    do: str
-    caution: str
-    when: Expression | None
-    readings: tuple[StepReading, ...]
-    stop_if: str
-    notices: bool
 
 
 class Band(NamedTuple):
@@ -133,67 +97,52 @@ class PlannedStep(NamedTuple):
         return next(state for state in GRAVEST_FIRST if state in states)
 
 
-@lru_cache(maxsize=1)
-def bring_up_steps() -> tuple[BringUpStep, ...]:
-    """The steps that come with gonogo, in their order."""
-    try:
-        return tuple(map(_step, contents(RULES, BRING_UP_FILE)["steps"]))
-    except UNUSABLE as error:
-        raise unusable(f"rules/{BRING_UP_FILE}.yaml", error) from error
-
-
-def _step(data: Mapping[str, Any]) -> BringUpStep:
-    return BringUpStep(
-        step=data["step"],
-        title=data["title"],
-        do=data["do"],
-        caution=data["caution"],
-        when=_when(data),
-        readings=tuple(map(_reading, data.get("measure", ()))),
-        stop_if=data["stop_if"],
-        notices=data.get("notices", False),
-    )
-
-
-def _when(data: Mapping[str, Any]) -> Expression | None:
-    return compile_expression(data["when"], vocabulary()) if "when" in data else None
-
-
-def _reading(data: Mapping[str, Any]) -> StepReading:
-    unit = UNITS.get(canonical()[data["entry"]].unit)
-
-    def ends(key: str) -> BandEnds | None:
-        if key not in data:
-            return None
-        low, high = (
-            None if one is None else scaled(compile_expression(one, vocabulary()), unit)
-            for one in data[key]
-        )
-        return low, high
-
-    return StepReading(
-        entry=data["entry"],
-        expect=ends("expect"),
-        stop=ends("stop"),
-        can_be=ends("can_be"),
-        optional=data.get("optional", False),
-        when=_when(data),
-    )
-
-
 def bring_up_plan(
     profile: Profile, judged_on: str, findings: Iterable[Finding] = ()
 ) -> tuple[PlannedStep, ...]:
     """The steps that apply to a vehicle, each with its bands worked out and its state.
 
-    `findings` are those of its judgement: a danger or fault about a reading stops its step. What is
-    expected of a reading is worked out without it, as it is before somebody measures.
+    `findings` are those of its judgement: a danger or fault that points at a reading stops its step, and
+    one that reads it where the motor turns. What is expected of a reading is worked out without it.
     """
     book = book_of(profile, judged_on)
-    grave = {one.quantity for one in findings if one.severity in STOPS and not one.waived}
+    grave = [one for one in findings if one.severity in STOPS and not one.waived]
+    pointed = {one.quantity for one in grave}
+    read = pointed.union(*(map(_quantities, grave)))
     return tuple(
-        _planned(step, book, profile, grave) for step in bring_up_steps() if _applies(step, book)
+        _planned(step, book, profile, read if step.turns else pointed)
+        for step in bring_up_steps()
+        if _applies(step, book)
     )
+
+
+def standing_before(step: PlannedStep, findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """The dangers and faults with which a step's motor may not turn; those of its own readings aside.
+
+    On the stand those that count there, in a ride all; none where nothing turns.
+    """
+    if step.spec.turns is None:
+        return ()
+    own = {one.entry.quantity for one in step.readings}
+    return tuple(
+        one
+        for one in findings
+        if one.severity in STOPS
+        and not one.waived
+        and (one.rule.stage == "stand" or step.spec.turns == "ride")
+        and not own & _quantities(one)
+    )
+
+
+def _quantities(finding: Finding) -> set[str]:
+    """The entry that a finding points at, and those that its calculation reads."""
+    return {finding.quantity, *(one.quantity for one in finding.related)}
+
+
+def open_before(step: PlannedStep, plan: Iterable[PlannedStep]) -> tuple[PlannedStep, ...]:
+    """The steps that a step waits for: not begun before they are done, since they make it safe."""
+    waits = [one for one in plan if one.spec.step in step.spec.after]
+    return tuple(one for one in waits if one.state in ("to do", "stop"))
 
 
 def _applies(step: BringUpStep, book: Book) -> bool:
@@ -212,15 +161,6 @@ def _readings_for(step: BringUpStep, book: Book) -> list[StepReading]:
     return [
         one for one in step.readings if not book.is_absent(one.entry) and _is_for(one.when, book)
     ]
-
-
-def tick_of(step: str) -> str:
-    """The word under which a step without readings is ticked in a profile.
-
-    >>> tick_of("last-look")
-    'last_look'
-    """
-    return step.replace("-", "_")
 
 
 def _planned(step: BringUpStep, book: Book, profile: Profile, grave: set[str]) -> PlannedStep:

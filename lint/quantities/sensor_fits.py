@@ -14,6 +14,9 @@ from .worked import worked
 
 DISPLAY_STEP_K = 1.0  # most displays show whole degrees
 NEAR_COLD_K = 3.0  # meter, sensor class and a motor not quite as cold as the air
+WARM_OFF_K = (
+    4.0  # by how much a warm reading may miss its kind: the same, and a step of the display
+)
 APART_K = 9.0  # three times that: no two displays so far apart are mistaken for each other
 WARMER_K = 20.0  # the least by which a second reading is warmer
 HOTTEST_DEGC = 90.0  # a motor run warm on a stand, or its sensor in hot water
@@ -183,7 +186,7 @@ def _told(
     candidates = tuple(fit for fit, least_K in every if least_K <= cold_K)
     nearest = None if candidates or not every else every[0][0]
     names = [fit.kind for fit in candidates]
-    settled = warm_reading(names, set_to, ambient_degC) if len(names) > 1 else None
+    settled = warm_reading(names, set_to, ambient_degC) if names else None
     return SensorReading(ohm, False, False, candidates, (), nearest, settled)
 
 
@@ -221,20 +224,28 @@ def _beyond(display: Curve, hot: bool, ambient_degC: float) -> Iterator[str]:
 def warm_reading(
     names: Sequence[str], set_to: str | None, ambient_degC: float
 ) -> WarmReading | None:
-    """The least warm reading that tells the kinds apart, or as many of them as one can.
+    """The warm reading that tells the kinds apart, or as many of them as one can.
 
+    Of these the warmest on the display's scale, since a kind that is not known here can agree long.
     The display stays set to `set_to`; None stands for a meter at the sensor's wires, whose reading
     is turned into degrees of the first kind. None where the motor cannot be made warm enough.
 
     >>> warm_reading(["ntc-10k-3435", "ntc-10k-3950"], "ntc-10k-3950", 20.0).at_degC
-    85.0
+    90.0
     """
     scale = set_to or names[0]
     first = math.ceil((ambient_degC + WARMER_K) / WARM_STEP_K)
     warm = [step * WARM_STEP_K for step in range(first, round(HOTTEST_DEGC / WARM_STEP_K) + 1)]
     if not warm:
         return None
-    best = min(warm, key=lambda degC: (len(_mistaken(names, scale, degC)), degC))
+    best = min(
+        warm,
+        key=lambda degC: (
+            len(_mistaken(names, scale, degC)),
+            sum(shown_for(degC, name, scale) is None for name in names),
+            -degC,
+        ),
+    )
     pairs = _mistaken(names, scale, best)
     shows = tuple(WarmDisplay(name, shown_for(best, name, scale)) for name in names)
     return WarmReading(best, shows, tuple(pairs))

@@ -78,9 +78,15 @@ def bring_up_page(steps: Sequence[PlannedStep], name: str, file: str) -> Report:
     return Report("gonogo bringup", (card,))
 
 
+def waiting_words(steps: Iterable[PlannedStep]) -> str:
+    """What a step waits for."""
+    titles = "; ".join(one.spec.title for one in steps)
+    return f"Not before these are done: {titles}."
+
+
 def _step_section(number: int, step: PlannedStep) -> Section:
     spec = step.spec
-    rows = [row("do", spec.do, role="act"), row("caution", spec.caution, tone="fault")]
+    rows = [row("caution", spec.caution, tone="fault"), row("do", spec.do, role="act")]
     rows += [_reading_row(one) for one in step.readings]
     rows.append(row("stop if", f"{_outside(step.readings)}{spec.stop_if}", tone="danger"))
     return Section(f"{number}  {BOXES[step.state]}  {spec.title}", tuple(rows))

@@ -9,6 +9,7 @@ from ..expressions.formatting import shown
 from ..quantities.sensor import resistance
 from ..quantities.sensor_fits import (
     OPEN_OHM,
+    WARM_OFF_K,
     SensorReading,
     WarmDisplay,
     WarmReading,
@@ -138,7 +139,7 @@ def _verdict(reading: SensorReading, call: SensorCall) -> tuple[str, Any, str]:
         return "WRONG KIND", "no-go", f"set to {call.set_to}, and fitted is {_either(names)}"
     if len(names) > 1:
         return "AMBIGUOUS", "incomplete", _either(names)
-    return "FITS", "go", names[0]
+    return "FITS COLD", "incomplete", f"{names[0]}, to be settled warm"
 
 
 def _either(names: Iterable[str]) -> str:
@@ -188,7 +189,8 @@ def _candidate_table(reading: SensorReading, by_meter: bool) -> Table:
 def _warm_words(one: WarmDisplay, at_degC: float, by_meter: bool) -> str:
     """What the display shows of a warm motor with a kind fitted, or what a meter reads."""
     if by_meter:
-        return _ohms(resistance(one.kind, at_degC))
+        ends = [resistance(one.kind, at_degC + off) for off in (-WARM_OFF_K, WARM_OFF_K)]
+        return " to ".join(map(_ohms, sorted(ohm for ohm in ends if ohm is not None)))
     return "off its scale" if one.shown_degC is None else shown(round(one.shown_degC), "degC")
 
 
@@ -206,9 +208,27 @@ def _advice(reading: SensorReading, call: SensorCall) -> list[Row]:
     if (warm := reading.settled_by) is not None:
         rows.append(row("do", _settle(warm, call.ohm is not None), tone="bold", role="act"))
         rows += [_alike(warm)] if warm.alike else []
-    elif len(names) > 1:
+    else:
         rows.append(row("do", "Read it again with the motor cooler, then warm.", role="act"))
-    return [*rows, row("then", WARM_FIRST), row("cold", COLD)]
+    return [*rows, row("or", _another(reading, call)), row("then", WARM_FIRST), row("cold", COLD)]
+
+
+def _another(reading: SensorReading, call: SensorCall) -> str:
+    """The kinds that nobody tabled here: they can agree cold, and the warm reading shows it."""
+    warm = reading.settled_by
+    span = _thermistor(reading.implied_ohm, call.ambient_degC)
+    words = f"a kind that is not known here and agrees cold: as a thermistor {span} at 25 °C"
+    if warm is None:
+        return f"{words}."
+    off = "outside" if call.ohm is not None else f"more than {WARM_OFF_K:g} K off"
+    return f"{words}. A reading at {_degC(warm.at_degC)} {off} every row is of none of them."
+
+
+def _thermistor(ohm: float | None, ambient_degC: float) -> str:
+    """The resistance at 25 °C of a thermistor, with the usual B values."""
+    assert ohm is not None
+    least, most = (_ohms(one) for one in as_thermistor(ohm, ambient_degC))
+    return least if least == most else f"{least} to {most}"
 
 
 def _settle(warm: WarmReading, by_meter: bool) -> str:
@@ -243,9 +263,9 @@ def _unknown(reading: SensorReading, call: SensorCall) -> list[Row]:
     rows = []
     ohm = call.ohm if call.ohm is not None else reading.implied_ohm
     if ohm is not None:
-        least, most = (_ohms(one) for one in as_thermistor(ohm, call.ambient_degC))
-        span = least if least == most else f"{least} to {most}"
-        rows.append(row("or", f"a thermistor of {span} at 25 °C, none of those known here"))
+        span = _thermistor(ohm, call.ambient_degC)
+        words = f"none of the kinds known here; as a thermistor {span} at 25 °C"
+        rows.append(row("means", words))
     act = f"Wait until the motor is as cold as the air; then {UNPLUG}."
     if call.ohm is not None:
         act = "Look for the sensor's datasheet, and measure it again in hot water by a thermometer."

@@ -16,13 +16,8 @@ import typer
 from gonogo.commands import bringup
 from gonogo.documents.error import EditError, UsageError
 from gonogo.documents.schema import properties
-from gonogo.judgement.bring_up import (
-    STEPS_DONE,
-    BringUpStep,
-    bring_up_plan,
-    bring_up_steps,
-    tick_of,
-)
+from gonogo.judgement.bring_up import STEPS_DONE, bring_up_plan
+from gonogo.judgement.bring_up_steps import BringUpStep, bring_up_steps, tick_of
 from jsonschema import Draft202012Validator
 from ruamel.yaml import YAML
 
@@ -301,6 +296,23 @@ def test_the_steps_fit_their_schema() -> None:
     Draft202012Validator(schema).validate(steps)
     names = [step.step for step in bring_up_steps()]
     assert len(names) == len(set(names))
+    for number, step in enumerate(bring_up_steps()):
+        assert set(step.after) <= set(names[:number]), step.step  # none waits for a later one
+
+
+def test_what_turns_waits_for_all_that_makes_it_safe() -> None:
+    """Followed back, each step with a turning motor comes after the switches and the throttle's wires."""
+    steps = {step.step: step for step in bring_up_steps()}
+
+    def before(name: str) -> set[str]:
+        return set(steps[name].after).union(*(before(one) for one in steps[name].after))
+
+    safe = {"isolation", "polarity", "pack-voltage", "throttle-rest", "throttle-wires"}
+    turning = [step.step for step in steps.values() if step.turns]
+    assert {"identification", "direction", "no-load", "roll"} <= set(turning)
+    for name in turning:
+        assert safe | {"kill-switch"} <= before(name), name
+    assert {"brake-cut", "no-load", "charging"} <= before("roll")
 
 
 @pytest.mark.parametrize(

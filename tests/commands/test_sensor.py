@@ -71,7 +71,7 @@ def test_a_resistance_is_read_as_a_meter_shows_it(ohm: str) -> None:
         ({"shown": "85", "set_to": "none", "ambient": "22"}, "expected one of pt100"),
         ({"ohm": "-3", "ambient": "22"}, "--ohm: expected a resistance"),
         ({"ohm": "nan", "ambient": "22"}, "--ohm: expected a resistance"),
-        ({"ohm": "10 V", "ambient": "22"}, "--ohm: expected a resistance"),
+        ({"ohm": "10 V", "ambient": "22"}, "none of the kinds known here"),
     ],
 )
 def test_a_slip_is_answered_with_what_is_wanted(reading: dict[str, str], expected: str) -> None:

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 import pytest
 from gonogo.documents.schema import allowances, canonical
 from gonogo.expressions.formatting import PLACEHOLDER
-from gonogo.judgement.bring_up import BringUpStep, bring_up_steps
+from gonogo.judgement.bring_up_steps import BringUpStep, bring_up_steps
 from gonogo.judgement.catalogue import catalogue
 from gonogo.judgement.proposal import Point, starting_points
 from gonogo.judgement.rule import Rule
