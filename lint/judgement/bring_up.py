@@ -7,10 +7,8 @@ from typing import Any, Literal, NamedTuple
 
 from ..documents.profile import Profile
 from ..documents.schema import Property, canonical, entered_under, properties
-from ..documents.units import UNITS
 from ..expressions.expression import Expression
 from ..expressions.formatting import filled, shown
-from ..expressions.names import vocabulary
 from ..quantities.book import Book
 from ..quantities.number import is_number
 from ..quantities.registry import unit_of
