@@ -202,8 +202,8 @@ def short_circuit_of_pack(full_V: float, pack_mohm: float) -> float:
     That of BMS, joints and connector is there from the first instant; only that of the cells starts
     at half.
 
-    >>> short_circuit_of_pack(58.8, 56.0)
-    1575.0
+    >>> round(short_circuit_of_pack(58.8, 56.0))
+    1575
     """
     return full_V * 1000.0 / (pack_mohm * TWO_THIRDS)
 

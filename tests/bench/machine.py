@@ -65,6 +65,7 @@ class Machine:
     phase_mohm: float
     turning_W: float  # what friction and iron take at full speed
     speed_limit_rpm: float = math.inf
+    cells_a_group: int = 1  # a block of lead has six
     isolation_kohm: float = 5000.0
     supply_V: float = 5.01
     rest_share: float = 0.168  # of the supply; a hall sensor or a divider
@@ -89,6 +90,11 @@ class Machine:
     def pack_V(self, battery_A: float = 0.0) -> float:
         """Kirchhoff: cells in series, less the drop inside."""
         return self.cells * self.cell_V - battery_A * self.pack_mohm / 1000.0
+
+    def groups_V(self) -> list[float]:
+        """Each group of cells by itself, some millivolts apart as groups are."""
+        groups = range(self.cells // self.cells_a_group)
+        return [self.cell_V * self.cells_a_group + 0.002 * (-1) ** number for number in groups]
 
     def signal_V(self, share: float) -> float:
         """The wiper of a divider across the supply."""
@@ -133,6 +139,7 @@ class Machine:
         shown = {
             "isolation_kohm": f"{self.isolation_kohm:g}",
             "pack_V": f"{self.pack_V():.1f}",
+            "cell_groups_V": ", ".join(f"{volts:.3f}" for volts in self.groups_V()),
             "pack_state": "full" if self.full else "part",
             "throttle.supply_V": f"{self.supply_V:.2f}",
             "throttle.rest_V": f"{rest:.2f}, {stuck:.2f}",

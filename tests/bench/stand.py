@@ -43,6 +43,7 @@ SOUND: Mapping[str, Machine] = {
     ),
     "chair": Machine(
         cells=12,
+        cells_a_group=6,
         cell_V=2.14,
         pack_mohm=16,
         full=False,

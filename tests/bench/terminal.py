@@ -22,6 +22,7 @@ from gonogo.judgement.bring_up_steps import bring_up_steps
 LONGEST_S = 60.0  # a busy machine may be slow; one that says nothing for so long hangs
 MOST_QUESTIONS = 150
 PROMPT = re.compile(r"\S[?)] \Z")
+BOLD = re.compile(r"\x1b\[[0-9;]*m")  # is no colour, and no letter on the screen
 AGAIN = "Measure again:"
 
 Answer = Callable[
@@ -90,7 +91,8 @@ def bring_up(
 def _converse(terminal: int, answer: Answer, session: Session) -> None:
     """Answer each question until the other end hangs up."""
     fresh = ""
-    while (said := _heard(terminal)) is not None:
+    while (heard := _heard(terminal)) is not None:
+        said = BOLD.sub("", heard)
         session.screen += said
         session.said += said
         fresh += said

@@ -155,7 +155,8 @@ def test_nothing_turns_while_what_makes_it_safe_is_open(tmp_path: Path) -> None:
     session = bring_up(path, lambda entry, _: "" if entry else "yes", DAY)
     assert session.status == 4
     entries = {entry_asked(one) for one in session.asked} - {""}
-    assert entries == {"readings.isolation_kohm", "readings.pack_V", "readings.pack_state"}
+    pack = {"readings.pack_V", "readings.cell_groups_V", "readings.pack_state"}
+    assert entries == {"readings.isolation_kohm", *pack}
     assert "precharge wait not before these are done: isolation from the frame" in session.words
     assert gonogo.load(path).value("readings.steps_done") == ("polarity",)
 
