@@ -200,10 +200,12 @@ def test_what_is_read_by_no_rule_is_no_key_of_a_first_ride() -> None:
 
 
 def test_a_notice_names_all_rules_where_one_key_is_asked_for() -> None:
-    """In the long list those that only calculate with it are counted."""
+    """In the long list those that only calculate with it are counted; of very many some are named."""
     series = next(use for use in entry_uses() if use.entry.path == "pack.series")
     said = " ".join(printed("pack.series").split())
-    assert all(rule.id in said for rule in (*series.readers, *series.through))
+    assert all(rule.id in said for rule in series.readers)
+    named = [rule for rule in series.through if rule.id in said]
+    assert len(named) >= 16 and f"and {len(series.through) - len(named)} more" in said
     blocks = [block for section in keys_page(True).cards[0].sections for block in section.blocks]
     assert any("and" in str(block) for block in blocks if isinstance(block, Notice))
 

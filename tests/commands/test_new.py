@@ -470,7 +470,7 @@ def test_back_asks_the_question_before_again_and_loses_nothing(tmp_path: Path) -
     """A slip of the finger in the third answer does not cost the two before, nor the fourth."""
     path = tmp_path / "trike.yaml"
     asked: list[str] = []
-    told = iter(["Trike", "street", "nmc", "13", "back", "back", "lfp", "="])
+    told = iter(["Trike", "street", "3", "nmc", "13", "back", "back", "lfp", "="])
 
     def ask(question: str) -> str:
         asked.append(question)
@@ -485,8 +485,8 @@ def test_back_asks_the_question_before_again_and_loses_nothing(tmp_path: Path) -
     assert "chemistry: lfp" in written
     assert "series: 13" in written
     assert "name: Trike" in written
-    assert "before: nmc; = keeps it" in asked[6]
-    assert "before: 13; = keeps it" in asked[7]
+    assert "before: nmc; = keeps it" in asked[7]
+    assert "before: 13; = keeps it" in asked[8]
 
 
 def test_back_at_the_first_question_says_so(tmp_path: Path) -> None:

@@ -67,6 +67,10 @@ ALONE: Mapping[str, Mapping[str, tuple[str, ...]]] = {
             "ratio-differs-from-teeth",
             "speed-shown-ratio-off",
         ),
+        "motor.internal_ratio": (
+            "axle-above-torque-arms",
+            "axle-without-torque-arm",
+        ),
         "motor.kv_rpm_per_V": (
             "downhill-back-emf",
             "motor-current-above-label",
@@ -81,7 +85,10 @@ ALONE: Mapping[str, Mapping[str, tuple[str, ...]]] = {
         ),
         "motor.phase_current_burst_A_rms": ("burst-time-unlikely",),
         "motor.phase_inductance_uH": ("identified-inductance-off",),
-        "motor.phase_to_neutral_mohm": ("identified-resistance-off",),
+        "motor.phase_to_neutral_mohm": (
+            "identified-resistance-off",
+            "winding-resistance-unlikely",
+        ),
         "motor.rated_power_W": (
             "motor-current-above-label",
             "motor-label-above-current",
@@ -93,6 +100,7 @@ ALONE: Mapping[str, Mapping[str, tuple[str, ...]]] = {
         ),
         "pack.bms.cell_high_V": ("bms-high-below-full",),
         "pack.bms.continuous_A": ("bms-trip-unlikely",),
+        "pack.bms.series": ("bms-series-differs",),
         "pack.bms.trip_A": (
             "bms-trip-below-continuous",
             "bms-trip-unlikely",
@@ -110,7 +118,18 @@ ALONE: Mapping[str, Mapping[str, tuple[str, ...]]] = {
             "over-voltage-trip-below-full",
         ),
         "pack.drive_while_charging": ("charging-allowed-but-blocked",),
-        "readings.charging_blocked": ("charging-allowed-but-blocked",),
+        "pack.nominal_V": ("vehicle-mass-below-pack",),
+        "readings.cell_groups_V": (
+            "cell-group-above-full",
+            "cell-group-below-minimum",
+            "cell-groups-apart",
+            "cell-groups-count-differs",
+            "cell-groups-sum-off",
+        ),
+        "readings.charging_blocked": (
+            "charging-allowed-but-blocked",
+            "driving-while-charging-not-blocked",
+        ),
         "readings.identification.found.flux_linkage_mVs": ("identified-flux-off",),
         "readings.identification.found.kv_rpm_per_V": ("identified-kv-off",),
         "readings.identification.found.offset_forward_deg": ("identified-offsets-differ",),
@@ -183,6 +202,10 @@ ALONE: Mapping[str, Mapping[str, tuple[str, ...]]] = {
         "wiring.phase_cable_stated_A": ("phase-current-above-phase-cable",),
     },
     "a part that may not be there": {
+        "drivetrain.torque_arms": (
+            "axle-above-torque-arms",
+            "axle-without-torque-arm",
+        ),
         "drivetrain.tyre": (
             "circumference-off-marking",
             "tyre-none-but-marked",
@@ -197,6 +220,18 @@ ALONE: Mapping[str, Mapping[str, tuple[str, ...]]] = {
             "speed-above-tyre",
             "tyre-none-but-marked",
         ),
+        "pack.charger": (
+            "charge-fuse-above-lead",
+            "charge-fuse-above-plug",
+            "charge-lead-without-fuse",
+            "charger-current-above-lead",
+            "charger-current-above-lead-fuse",
+            "charger-current-above-plug",
+            "charger-regulates-too-little",
+            "charging-above-cells",
+            "charging-below-cells",
+            "charging-on-escape-route",
+        ),
         "wiring.contactor": (
             "battery-current-above-contactor",
             "contactor-voltage-below-pack",
@@ -206,21 +241,23 @@ ALONE: Mapping[str, Mapping[str, tuple[str, ...]]] = {
             INCOMPLETE,
             "key-switch-none-but-tried",
             "key-switch-opens-nothing",
+            "nothing-cuts-the-power",
             "regen-bus-rise-contactor",
         ),
         "wiring.loads": (
+            INCOMPLETE,
             "drive-with-loads-above-bms",
             "drive-with-loads-above-bms-trip",
             "drive-with-loads-above-cells",
             "drive-with-loads-above-cells-peak",
+            "drive-with-loads-above-fuse",
             "drive-with-loads-heats-pack",
-            "load-fuse-above-own-cable",
             "load-above-own-cable",
             "load-above-own-fuse",
+            "load-fuse-above-own-cable",
             "load-without-fuse",
-            "drive-with-loads-above-fuse",
-            "loads-above-wiring",
             "loads-above-pack",
+            "loads-above-wiring",
         ),
         "wiring.precharge.kind": ("precharge-peak-above-resistor",),
         "wiring.precharge.load_A": (
@@ -262,11 +299,13 @@ ALONE: Mapping[str, Mapping[str, tuple[str, ...]]] = {
             "foot-brake-too-fast",
             "nothing-brakes-the-vehicle",
             "one-brake-alone",
+            "parking-brake-missing",
             "regen-brakes-alone",
         ),
     },
     "by whom and on what it is ridden: a ride has its own eyes": {
         "vehicle.mass_kg": (
+            "parking-brake-missing",
             "regen-above-grip",
             "stalls-on-grade",
             "vehicle-mass-below-pack",
@@ -288,6 +327,7 @@ ALONE: Mapping[str, Mapping[str, tuple[str, ...]]] = {
         "vehicle.speed_limit_km_h": ("speed-above-limit",),
         "vehicle.steepest_grade_percent": (
             "climb-without-end",
+            "parking-brake-missing",
             "stalls-on-grade",
         ),
         "vehicle.towed_kg": (
@@ -298,6 +338,7 @@ ALONE: Mapping[str, Mapping[str, tuple[str, ...]]] = {
         "vehicle.wet": ("regen-above-grip",),
         "vehicle.wheels": (
             "driven-wheels-above-wheels",
+            "parking-brake-missing",
             "reverse-too-fast",
             "stalls-on-grade",
             "wheels-none-but-tyre",
