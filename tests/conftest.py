@@ -12,9 +12,7 @@ from types import ModuleType
 
 import pytest
 from gonogo.comparison import consequence
-from gonogo.comparison.followup import causes
 from gonogo.judgement.catalogue import Catalogue, catalogue
-from gonogo.judgement.proposal import starting_points
 from hypothesis import settings
 from ruamel.yaml import YAML
 
@@ -27,7 +25,7 @@ Expect = Callable[[str, str], None]
 ACCEPT = "--accept"
 FROZEN = Path(__file__).parent / "catalogue"
 RULES = "gonogo.rules"
-READ_ONCE = (catalogue, starting_points, causes)  # from the rules' package
+READERS = ("gonogo.judgement.", "gonogo.comparison.", "gonogo.reports.", "gonogo.commands.")
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
@@ -96,5 +94,9 @@ def package(name: str, folder: Path) -> ModuleType:
 
 
 def _forget() -> None:
-    for read in READ_ONCE:
-        read.cache_clear()
+    """Whatever the modules that read rules have kept of them."""
+    for name, module in list(sys.modules.items()):
+        if name.startswith(READERS):
+            for kept in vars(module).values():
+                if hasattr(kept, "cache_clear"):
+                    kept.cache_clear()
