@@ -199,6 +199,7 @@ ALONE: Mapping[str, Mapping[str, tuple[str, ...]]] = {
             "stalls-on-grade",
         ),
         "wiring.battery_cable_stated_A": ("fuse-above-cable",),
+        "wiring.phase_cable_mm2": ("phase-cable-rating-unlikely",),
         "wiring.phase_cable_stated_A": ("phase-current-above-phase-cable",),
     },
     "a part that may not be there": {
