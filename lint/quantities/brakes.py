@@ -141,6 +141,7 @@ def charged_regen(
     left="ride.regen_left",
     force_N="ride.charged_regen_N",
     total_kg="ride.combined_kg",
+    rises=("force_N",),
     falls=("total_kg",),
     formula="left * force_N / total_kg",
     source="Newton's second law.",
