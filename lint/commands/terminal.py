@@ -39,8 +39,8 @@ def set_to_width(question: str, columns: int) -> str:
     """A question whose lines end between words, with room for a short answer behind the last.
 
     >>> print(set_to_width("Signal at rest, in V, by meter?", 24))
-    Signal at rest,
-    in V, by meter?
+    Signal at rest, in
+    V, by meter?
     """
     return "\n".join(_lines(line, columns - _ROOM) for line in question.split("\n"))
 

@@ -126,7 +126,7 @@ def in_the_unit_of(key: str, number: str, word: str) -> Told:
     >>> in_the_unit_of("battery_cable_m", "80", "cm")
     ('; 80 cm is 0.8 m', '0.8')
     >>> in_the_unit_of("max_rpm", "905", "Hz")
-    ('; `Hz` does not convert to revolutions per minute', None)
+    ('; electrical hertz times 60, divided by the pole pairs', None)
     >>> in_the_unit_of("phase_current_A_rms", "150", "Apk")
     ('; in amperes peak it is `phase_current_A_peak: 150`', None)
     """
