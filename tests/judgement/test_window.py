@@ -251,7 +251,7 @@ def test_a_setting_that_no_value_fits_is_a_finding_of_its_own(
     found = {one.rule.id: one for one in judged(text, rules(CELLS, SPIN, EMPTY)).findings}
     finding = found["settings-conflict-danger"]
     named = "the battery current limit (settings.battery_current_A)"
-    assert finding.message == f"No value of {named}: cells, spin."
+    assert finding.message == f"No value of {named}: cells and spin."
     assert finding.place == found["cells"].place
 
 
