@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import operator
 import re
 from collections.abc import Callable, Mapping
 
@@ -12,14 +13,10 @@ _PIECE = re.compile(r"\s*(\d+\.?\d*|\.\d+|[-+*/()])")
 _SIGNS = str.maketrans({"×": "*", "·": "*", "÷": "/", "−": "-"})
 _WHOLE = re.compile(r"([-+*/().\d\s]*[\d)])\s*([^-+*/().\d\s][^-+*().\d]*)?")
 _UNIT_OF_A_TERM = re.compile(r"(?<=\d)\s*([^-+*/().\d\s]+)(?=\s*\+)")
-_SUMS: Mapping[str, Callable[[float, float], float]] = {
-    "+": lambda one, other: one + other,
-    "-": lambda one, other: one - other,
-}
-_PRODUCTS: Mapping[str, Callable[[float, float], float]] = {
-    "*": lambda one, other: one * other,
-    "/": lambda one, other: one / other,
-}
+Arithmetic = Callable[[float, float], float]
+Term = Callable[[list[str], int], tuple[float, list[str]]]
+_SUMS: Mapping[str, Arithmetic] = {"+": operator.add, "-": operator.sub}
+_PRODUCTS: Mapping[str, Arithmetic] = {"*": operator.mul, "/": operator.truediv}
 
 
 class _NoSum(ValueError):
@@ -73,18 +70,21 @@ def _pieces(text: str) -> list[str]:
 
 
 def _sum(pieces: list[str], depth: int) -> tuple[float, list[str]]:
-    value, pieces = _product(pieces, depth)
-    while pieces and pieces[0] in _SUMS:
-        other, rest = _product(pieces[1:], depth)
-        value, pieces = _SUMS[pieces[0]](value, other), rest
-    return value, pieces
+    return _chain(pieces, depth, _SUMS, _product)
 
 
 def _product(pieces: list[str], depth: int) -> tuple[float, list[str]]:
-    value, pieces = _operand(pieces, depth)
-    while pieces and pieces[0] in _PRODUCTS:
-        other, rest = _operand(pieces[1:], depth)
-        value, pieces = _PRODUCTS[pieces[0]](value, other), rest
+    return _chain(pieces, depth, _PRODUCTS, _operand)
+
+
+def _chain(
+    pieces: list[str], depth: int, signs: Mapping[str, Arithmetic], term: Term
+) -> tuple[float, list[str]]:
+    """Terms with signs of one rank between them, from left to right; with the pieces that are left."""
+    value, pieces = term(pieces, depth)
+    while pieces and pieces[0] in signs:
+        other, rest = term(pieces[1:], depth)
+        value, pieces = signs[pieces[0]](value, other), rest
     return value, pieces
 
 

@@ -27,7 +27,8 @@ class Property(NamedTuple):
 
     `ask` says what to do to know it. Canonical (`quantity`) = `factor` × entered + `offset`, a wire gauge's
     by its own formula. Of a `rating` a higher "upper" one, a lower "lower" one promises more. To the
-    `careful` side a setting may be rounded without letting more happen.
+    `careful` side a setting may be rounded without letting more happen. What is `seldom_told` stands on
+    hardly any label or datasheet.
     """
 
     path: str
@@ -49,6 +50,7 @@ class Property(NamedTuple):
     twice: Twice | None
     beside_part: BesidePart | None
     careful: Careful = ""
+    seldom_told: bool = False
 
 
 class Allowance(NamedTuple):
@@ -186,6 +188,7 @@ def property_of(path: str, key: str, node: Mapping[str, Any]) -> Property:
         twice=twice_of(node.get("x-twice")),
         beside_part=beside_part_of(node.get("x-beside-part")),
         careful=node.get("x-careful", ""),
+        seldom_told=node.get("x-seldom-told", False),
     )
 
 

@@ -19,14 +19,13 @@ from .motor_books import AT_THE_BATTERY, SHARED, OfMotor, hear_motors, which_boo
 from .motor_entries import Heard
 from .motor_window import motor_window
 from .proposal import (
-    NOT_OF_THE_BUILD,
     PROPOSAL_PASSES,
     Point,
     Setting,
     Unfilled,
+    held_back_by,
     placed,
     set_first,
-    stages_waited_for,
     starting_points,
     tuned,
 )
@@ -179,18 +178,16 @@ def _waits_for(moves: Sequence[Move], point: Point, heard: Heard) -> tuple[str, 
     tried = tuned_motors(heard.profile, moves)
     motors = hear_motors(tried, heard.catalogue, _day(heard))
     missing: set[str] = set()
-    stages = stages_waited_for(name, heard.catalogue)
     for motor in (motor for move in moves for motor in move.motors):
         if point.moves == "down" and _is_off(moves, motor, name):
             continue
         for rule in heard.catalogue.about("profile"):
             grave = {heard.catalogue.severity(rule), rule.gravest} & set(STOPS)
-            if rule.points_at != name or rule.gate not in stages or not grave:
+            if rule.points_at != name or not grave:
                 continue
             book = motors[motor].books[BASE].books[which_book(rule)]
-            decided = ruling(rule, book)
-            if decided.outcome == "not_checked" and gate_of(rule, book) is not None:
-                missing |= {one for one in decided.missing if not one.startswith(NOT_OF_THE_BUILD)}
+            if gate_of(rule, book) is not None:
+                missing |= held_back_by(ruling(rule, book))
     return tuple(sorted(map(entered_under, missing)))
 
 

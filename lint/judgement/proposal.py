@@ -22,7 +22,7 @@ from .concern import Remembered
 from .evaluation import Hearing, Ruling, gate_of, ruling, unheard
 from .explanation import section_place
 from .frame import FIXED
-from .rule import STAGES, STOPS, Stage
+from .rule import STOPS
 from .rule_file import UNUSABLE, unusable
 from .window import Window, window_of
 
@@ -268,33 +268,27 @@ def set_first(
 def waits_for(setting: Setting, hearing: Hearing, catalogue: Catalogue) -> tuple[str, ...]:
     """What is not known of the build and could still refuse a value, once it is entered.
 
-    What a verdict may leave unchecked does not count, nor what a ride alone asks for where the
-    stand asks for the setting: a ride waits for it, whatever is set. Nor does a reading: it is
-    taken with the value entered.
+    What a verdict may leave unchecked does not count. Nor does a reading: it is taken with the
+    value entered.
     """
     missing: set[str] = set()
-    stages = stages_waited_for(setting.quantity, catalogue)
     for decided in _tried(setting, hearing, catalogue):
         grave = {catalogue.severity(decided.rule), decided.rule.gravest} & set(STOPS)
-        if (
-            decided.outcome == "not_checked"
-            and decided.rule.gate in stages
-            and decided.rule.points_at == setting.quantity
-            and grave
-        ):
-            missing |= {one for one in decided.missing if not one.startswith(NOT_OF_THE_BUILD)}
+        if decided.rule.points_at == setting.quantity and grave:
+            missing |= held_back_by(decided)
     return tuple(sorted(map(entered_under, missing)))
 
 
-def stages_waited_for(name: str, catalogue: Catalogue) -> tuple[Stage | None, ...]:
-    """The stages whose gates may hold back a setting's first value.
+def held_back_by(decided: Ruling) -> set[str]:
+    """What of the build a first value waits for until a rule can be checked.
 
-    Of a setting that the stand cannot do without they are those of the stand alone.
+    What datasheets seldom tell holds nothing back on the stand: a ride asks for it, whatever is set.
     """
-    of_the_stand = any(
-        rule.gate == STAGES[0] and name in rule.reads for rule in catalogue.rules.values()
-    )
-    return STAGES[:1] if of_the_stand else STAGES
+    if decided.outcome != "not_checked":
+        return set()
+    missing = {one for one in decided.missing if not one.startswith(NOT_OF_THE_BUILD)}
+    known = canonical()
+    return set() if any(one in known and known[one].seldom_told for one in missing) else missing
 
 
 def _tried(setting: Setting, hearing: Hearing, catalogue: Catalogue) -> Iterator[Ruling]:

@@ -67,8 +67,9 @@ class Window:
 
     `hard` keeps every danger and fault away, `good` the advice too; None where rules that cannot
     all hold (`conflict`) leave nothing. `flagged_regardless` names rules that flag whatever is entered
-    here, `flagged_unless_off` those that another setting breaks and only nought would silence. Of several motors it is that of the `motors` that the entry holds for, or of all; `each` where
-    it is that of an entry of each.
+    here, `flagged_unless_off` those that another setting breaks and only nought would silence. Of
+    several motors it is that of the `motors` that the entry holds for, or of all; `each` where it is
+    that of an entry of each.
     """
 
     quantity: str

@@ -160,8 +160,11 @@ def test_no_first_value_is_refused(path: Path) -> None:
 
 
 SOUND = ROOT / "tests" / "hazards" / "sound" / "kart-lfp.yaml"
-# what the ride alone needs, such as the phase cable, is asked for before a ride
-HIDDEN = [("motor.phase_current_A_rms", "settings.phase_current_A_rms")]
+HIDDEN = [
+    ("motor.phase_current_A_rms", "settings.phase_current_A_rms"),
+    ("wiring.phase_cable_mm2", "settings.phase_current_A_rms"),
+    ("pack.bms.continuous_A", "settings.battery_current_A"),
+]
 
 
 @pytest.mark.parametrize(("hidden", "setting"), HIDDEN)
