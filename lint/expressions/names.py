@@ -72,6 +72,7 @@ OF_SUBJECT: Mapping[Subject, Mapping[str, Type]] = {
         "entered.given": Type("boolean"),
         "entered.held": Type("boolean"),
         "entered.means": Type("text"),
+        "entered.typed": Type("text"),
     },
     "document": {
         "document.typical_under_danger": Type("texts"),
@@ -159,6 +160,7 @@ SUBJECT_TITLES: Mapping[str, str] = {
     "entered.given": "setting given in the profile",
     "entered.held": "setting held by the controller",
     "entered.means": "explanation of a difference",
+    "entered.typed": "value to type in",
     "document.typical_under_danger": "typical values that danger rules use",
     "document.typical_count": "number of typical values that danger rules use",
     "motors.slowest": "slowest motor",

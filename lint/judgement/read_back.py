@@ -22,7 +22,7 @@ from .evaluation import Hearing
 from .field import SETTINGS_PREFIX, Field, field_of
 from .field_step import is_held
 from .finding import HeldCount
-from .slip import Shown, slip_words
+from .slip import Beside, Shown, slip_words
 from .window import Window, window_of
 
 VALUES, IN_MODES = "readings.entered.values", "readings.entered.modes"
@@ -33,7 +33,8 @@ class ReadBack(NamedTuple):
     """One field as it was read: what it `shows`, and what the profile says, in the field's unit.
 
     `wanted` is None where the profile gives no such setting. `held` is false also where it cannot be
-    told; `entered_as` is the key of the reading, `place` where it stands.
+    told; `entered_as` is the key of the reading, `place` where it stands. `typed` is the step of the
+    field that stands for a value which is none; None where no step does.
     """
 
     quantity: str
@@ -44,6 +45,7 @@ class ReadBack(NamedTuple):
     wanted: float | str | None
     held: bool
     field: Field
+    typed: float | str | None = None
 
 
 def read_backs(hearing: Hearing, catalogue: Catalogue) -> tuple[ReadBack, ...]:
@@ -102,7 +104,8 @@ def _held(
         window = partial(_window, quantity, mode, hearing, catalogue)
         entry = entry_of(quantity, given, mode, book, window, field.form)
         typed = entry.value if is_number(entry.value) else None
-    return read._replace(wanted=exact, held=is_held(value, exact, typed, field.step))
+    held = is_held(value, exact, typed, field.step)
+    return read._replace(wanted=exact, held=held, typed=typed)
 
 
 def _window(quantity: str, mode: str, hearing: Hearing, catalogue: Catalogue) -> Window | None:
@@ -147,7 +150,14 @@ def read_back_facts(
         "entered.given": one.wanted is not None,
         "entered.held": one.held,
         "entered.means": f"the value shown is {means}" if means else UNEXPLAINED,
+        "entered.typed": _typed_words(one),
     }
+
+
+def _typed_words(one: ReadBack) -> str:
+    """What is to be typed, as the sheet of entries has it."""
+    typed = one.wanted if one.typed is None else one.typed
+    return "the profile's value" if typed is None else field_words(typed, one.field)
 
 
 def field_words(value: float | str | None, field: Field, digits: int = MOST_DIGITS) -> str:
@@ -173,14 +183,15 @@ def _explained(one: ReadBack, read: Sequence[ReadBack], hearing: Hearing) -> str
     this = _compared(one)
     if this is None:
         return ""
-    others = [
-        other
-        for other in map(_compared, (two for two in read if two.mode == one.mode and two != one))
-        if other is not None
-    ]
+    of_mode = [two for two in read if two.mode == one.mode and two != one]
+    held = {two.quantity for two in of_mode if two.held}
     book = hearing.books[one.mode]
-    known = dict(_of_same_unit(one.field, book))
-    return slip_words(this, one.field, others, known, book)
+    beside = Beside(
+        [two for two in map(_compared, of_mode) if two is not None],
+        {name: value for name, value in _measured_alike(one.field, book) if name not in held},
+        dict(_in_other_modes(one, hearing)),
+    )
+    return slip_words(this, one.field, beside, book)
 
 
 def _compared(one: ReadBack) -> Shown | None:
@@ -189,12 +200,27 @@ def _compared(one: ReadBack) -> Shown | None:
     return Shown(one.quantity, one.shows, one.wanted, one.field.step, one.field.unit)
 
 
-def _of_same_unit(field: Field, book: Book) -> Iterator[tuple[str, float]]:
-    """What the profile has for the other settings that are measured alike, as their fields show it."""
+def _measured_alike(field: Field, book: Book) -> Iterator[tuple[str, float]]:
+    """What the profile has for the other settings of the same unit, as their fields show it."""
     for name in canonical():
-        given = book.given(name) if name.startswith(SETTINGS_PREFIX) else None
-        if given is None or name == field.quantity or not is_number(given.value):
-            continue
-        other = field_of(name, given.entered_as, book)
-        if other.unit == field.unit and not other.missing and field.unit:
-            yield name, other.shows(float(given.value))
+        if name.startswith(SETTINGS_PREFIX) and name != field.quantity and field.unit:
+            other = _field_and_value(name, book)
+            if other is not None and other[0].unit == field.unit:
+                yield name, other[1]
+
+
+def _in_other_modes(one: ReadBack, hearing: Hearing) -> Iterator[tuple[str, float]]:
+    """What the profile has for the same setting in another mode, where that differs."""
+    for mode, book in hearing.books.items():
+        other = _field_and_value(one.quantity, book) if mode != one.mode else None
+        if other is not None and is_number(one.wanted) and not near(other[1], one.wanted):
+            yield mode, other[1]
+
+
+def _field_and_value(name: str, book: Book) -> tuple[Field, float] | None:
+    """The field of a number that the profile gives, and what it shows of it."""
+    given = book.given(name)
+    if given is None or not is_number(given.value):
+        return None
+    field = field_of(name, given.entered_as, book)
+    return None if field.missing else (field, field.shows(float(given.value)))

@@ -244,7 +244,17 @@ SLIPS = [
     pytest.param(
         {"throttle.start_V": 4.05, "throttle.full_V": 0.97}, "swapped", id="start and full"
     ),
+    pytest.param(
+        {"battery_current_A": 250, "phase_current_A_rms": 110}, "swapped", id="battery and phase"
+    ),
+    pytest.param({"battery_current_A": 101}, "two digits exchanged", id="digits exchanged"),
+    pytest.param({"max_rpm": 503}, "radians", id="radians a second"),
+    pytest.param({"max_rpm": 400}, "electrical turns a second", id="Hz for rpm"),
+    pytest.param({"temperature.motor.stop_degC": 398}, "kelvin", id="kelvin"),
     pytest.param({"battery_current_A": 97}, "one of the two is wrong", id="no usual slip"),
+    pytest.param({"battery_current_A": 191}, "one of the two is wrong", id="no phases in DC"),
+    pytest.param({"battery_current_A": 396}, "one of the two is wrong", id="no road speed in A"),
+    pytest.param({"max_rpm": 300}, "one of the two is wrong", id="near no factor"),
 ]
 
 
