@@ -77,6 +77,18 @@ def b_equation(degC: float, ohm_at_25: float, B: float) -> float:
     return ohm_at_25 * math.exp(B * (1.0 / (degC + ZERO_CELSIUS_K) - 1.0 / (25.0 + ZERO_CELSIUS_K)))
 
 
+def nominal_values(kind: str) -> tuple[float, float] | None:
+    """Ohms at 25 °C and B value in kelvin by which a kind of thermistor is called; None of others.
+
+    >>> nominal_values("ntc-100k-3950"), nominal_values("pt1000")
+    ((100000.0, 3950.0), None)
+    """
+    match kind.split("-"):
+        case ["ntc", kilohms, B]:
+            return 1000.0 * float(kilohms.removesuffix("k")), float(B)
+    return None
+
+
 def four_coefficients(degC: float, ohm_at_25: float, coefficients: Sequence[float]) -> float:
     """Thermistor by the makers' four coefficients.
 

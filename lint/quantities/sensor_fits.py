@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
+from functools import partial
 from itertools import combinations
 from typing import NamedTuple
 
 from .operand import NotWorked
 from .sensor import broken_wire, resistance, shown_for, temperature
-from .sensor_curve import Curve, b_equation, curve, kinds
+from .sensor_curve import Curve, b_equation, curve, kinds, nominal_values
 from .worked import worked
 
 DISPLAY_STEP_K = 1.0  # most displays show whole degrees
@@ -90,7 +91,7 @@ def read_sensor(
     ohm = display.resistance(shown_degC)
     told = NO_READING
     if ohm is not None:
-        told = _told(ohm, _ends(display, shown_degC), ambient_degC, cold_K, set_to)
+        told = _told(_by_display(display, shown_degC, set_to), ambient_degC, cold_K, set_to)
     if broken is None:
         return told
     hot = shown_degC > (display.from_degC + display.to_degC) / 2.0
@@ -112,7 +113,7 @@ def measured_sensor(
     if not SHORT_OHM <= ohm <= OPEN_OHM:
         return NO_READING._replace(open=ohm > OPEN_OHM, short=ohm < SHORT_OHM)
     error = ohm * accuracy_percent / 100.0
-    return _told(ohm, (ohm - error, ohm + error), ambient_degC, cold_K, None)
+    return _told(Resistance((ohm,), ohm - error, ohm + error), ambient_degC, cold_K, None)
 
 
 def kinds_that_fit(shown_degC: float, set_to: str, ambient_degC: float, cold_K: float) -> list[str]:
@@ -128,7 +129,7 @@ def kinds_that_fit(shown_degC: float, set_to: str, ambient_degC: float, cold_K: 
     ohm = None if display is None else display.resistance(shown_degC)
     if display is None or ohm is None:
         return []
-    every = _all(ohm, _ends(display, shown_degC), ambient_degC, set_to)
+    every = _all(_by_display(display, shown_degC, set_to), ambient_degC, set_to)
     return [fit.kind for fit, least_K in every if least_K <= cold_K]
 
 
@@ -171,40 +172,57 @@ def as_thermistor(ohm: float, degC: float) -> tuple[float, float]:
     return ends[0], ends[1]
 
 
-def _ends(display: Curve, shown_degC: float) -> tuple[float, float]:
-    """Least and most ohms within a step of what is displayed, or to the end of its scale."""
+class Resistance(NamedTuple):
+    """What a reading says of the sensor's resistance: likely `ohms`, the first of the kind's table,
+    within `low` and `high`."""
+
+    ohms: tuple[float, ...]
+    low: float
+    high: float
+
+
+def _by_display(display: Curve, shown_degC: float, set_to: str) -> Resistance:
+    """The resistance within a step of what is displayed, or to the end of its scale.
+
+    A display of a thermistor follows the maker's table, or works with no more than its B value.
+    """
     low = max(shown_degC - DISPLAY_STEP_K, display.from_degC)
     high = min(shown_degC + DISPLAY_STEP_K, display.to_degC)
-    one, other = display.ohm(low), display.ohm(high)
-    return min(one, other), max(one, other)
+    laws = [display.ohm]
+    nominal = nominal_values(set_to)
+    if nominal is not None:
+        laws.append(partial(b_equation, ohm_at_25=nominal[0], B=nominal[1]))
+    ends = [law(degC) for law in laws for degC in (low, high)]
+    return Resistance(tuple(law(shown_degC) for law in laws), min(ends), max(ends))
 
 
 def _told(
-    ohm: float, ends: tuple[float, float], ambient_degC: float, cold_K: float, set_to: str | None
+    measured: Resistance, ambient_degC: float, cold_K: float, set_to: str | None
 ) -> SensorReading:
-    every = _all(ohm, ends, ambient_degC, set_to)
+    every = _all(measured, ambient_degC, set_to)
     candidates = tuple(fit for fit, least_K in every if least_K <= cold_K)
     nearest = None if candidates or not every else every[0][0]
     names = [fit.kind for fit in candidates]
     settled = warm_reading(names, set_to, ambient_degC) if names else None
-    return SensorReading(ohm, False, False, candidates, (), nearest, settled)
+    return SensorReading(measured.ohms[0], False, False, candidates, (), nearest, settled)
 
 
 def _all(
-    ohm: float, ends: tuple[float, float], ambient_degC: float, set_to: str | None
+    measured: Resistance, ambient_degC: float, set_to: str | None
 ) -> list[tuple[Fitting, float]]:
-    """Every kind by its temperature at a resistance, with the least it is off between `ends`.
+    """Every kind by its temperature at a resistance, with the least it is off within its ends.
 
     Nearest the ambient first, to 0.1 K; of equals the kind that is set.
     """
     fits = []
     for kind in kinds():
-        degC = temperature(kind, ohm)
-        if degC is None:
+        at = [degC for ohm in measured.ohms if (degC := temperature(kind, ohm)) is not None]
+        if not at:
             continue
-        span = [at for end in ends if (at := temperature(kind, end)) is not None]
-        low, *_, high = sorted((*span, degC, degC))
-        least_K = max(low - ambient_degC, ambient_degC - high, 0.0)
+        degC = min(at, key=lambda each: abs(each - ambient_degC))
+        ends = (temperature(kind, ohm) for ohm in (measured.low, measured.high))
+        span = [*at, *(end for end in ends if end is not None)]
+        least_K = max(min(span) - ambient_degC, ambient_degC - max(span), 0.0)
         fits.append((Fitting(kind, degC, abs(degC - ambient_degC)), least_K))
     return sorted(
         fits, key=lambda fit: (round(fit[0].off_K, 1), fit[0].kind != set_to, fit[0].off_K)

@@ -130,9 +130,10 @@ def _about(call: SensorCall) -> str:
 def _verdict(reading: SensorReading, call: SensorCall) -> tuple[str, Any, str]:
     names = [fit.kind for fit in reading.candidates]
     if reading.open or reading.short:
-        what = "open" if reading.open else "shorted"
-        doubt = f", or an honest {_either(names)}" if names else ""
-        return "WIRE", "no-go", f"the sensor's circuit is {what}{doubt}"
+        what = f"the sensor's circuit is {'open' if reading.open else 'shorted'}"
+        if others := [*names, *(kind for kind in reading.beyond if kind not in names)]:
+            return "AMBIGUOUS", "incomplete", f"{what}, or fitted is {_either(others)}"
+        return "WIRE", "no-go", what
     if not names:
         return "NO KIND FITS", "no-go", "another sensor, or a fault of its wire"
     if call.set_to is not None and call.set_to not in names:
@@ -247,7 +248,7 @@ def _alike(warm: WarmReading) -> Row:
 def _broken(reading: SensorReading, call: SensorCall) -> list[Row]:
     what = _CIRCUIT["open" if reading.open else "short"]
     act = f"Do not rely on the temperature limit. Switch off, then {UNPLUG}."
-    where = f"The display stands at the end of its scale: {what}."
+    where = f"The display stands at or near the end of its scale: {what}."
     if call.ohm is not None:
         act = (
             "Do not rely on a temperature limit until its plug, its wires and the sensor are whole."

@@ -47,7 +47,7 @@ def test_a_kv_stated_on_another_basis_is_recognised(stated_by: float, words: str
     assert no_load.kv_basis_fits(basis) == words
 
 
-@pytest.mark.parametrize("basis", [1.4, 0.85, 0.3])
+@pytest.mark.parametrize("basis", [1.2, 0.85, 0.3])
 def test_a_speed_that_no_basis_explains_is_said_so(basis: float) -> None:
     """Then it is the wrong motor, or a wrong reading."""
     assert no_load.kv_basis_fits(basis) == "no usual basis"

@@ -46,6 +46,23 @@ def test_the_kind_fitted_is_never_left_out(
     assert fitted in names(reading) or ends_near
 
 
+THERMISTORS = [kind for kind in kinds() if kind.startswith("ntc-")]
+
+
+@pytest.mark.parametrize("set_to", THERMISTORS)
+@pytest.mark.parametrize("ambient", [8.0, 20.0])
+def test_a_display_may_work_with_a_b_value_alone(ambient: float, set_to: str) -> None:
+    """thermistor-utils evaluates the B equation of IEC 60539-1, by which many a display is made."""
+    _, kilohms, B = set_to.split("-")
+    display = Beta_converter(float(B), 1000 * float(kilohms.removesuffix("k")), 25)
+    scale = curve(set_to)
+    assert scale is not None
+    for fitted in kinds():
+        shows = float(display.temperature(resistance(fitted, ambient)))
+        if scale.from_degC + 4 < shows < scale.to_degC - 4:
+            assert fitted in names(read_sensor(round(shows), set_to, ambient)), fitted
+
+
 @given(fitted=KINDS, ambient=AMBIENT)
 def test_a_meter_finds_the_kind_too(fitted: str, ambient: float) -> None:
     ohm = resistance(fitted, ambient)

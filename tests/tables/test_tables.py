@@ -21,7 +21,7 @@ LEDGER = [
     ("kty81_210", "degC", "ohm", 24, 1145.0, 60049.0),
     ("kty83_110", "degC", "ohm", 27, 1650.0, 37357.0),
     ("kty84_130", "degC", "ohm", 36, 4575.0, 46242.0),
-    ("kv_bases", "basis", None, 4, 2.6927, None),
+    ("kv_bases", "basis", None, 8, 8.339, None),
     ("magnet_grades", None, "max_degC", 9, None, 1550.0),
     ("ntc_10k_3380", "degC", "ohm", 35, 1595.0, 900597.0),
     ("ntc_10k_3435", "degC", "ohm", 20, 770.0, 836847.0),
