@@ -18,10 +18,10 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from .comparison.comparison import Comparison
     from .documents.profile import Profile
-    from .judgement.bring_up import PlannedStep
     from .judgement.catalogue import Catalogue
     from .judgement.entry_sheet import EntrySheet
     from .judgement.finding import Judgement
+    from .judgement.planned_step import PlannedStep
     from .judgement.rule import Stage
     from .judgement.window import Window
     from .quantities.sensor_fits import SensorReading
@@ -140,23 +140,21 @@ def compare(old: PathText, new: PathText, as_of: str | None = None) -> Compariso
 def bringup_plan(path: PathText, as_of: str | None = None) -> tuple[PlannedStep, ...]:
     """The steps of the bring-up that apply to the vehicle in a file, in a safe order.
 
-    Arguments and errors are those of `check`; a profile of several motors raises `SeveralMotors`.
+    Arguments and errors are those of `check`.
 
     Returns a `PlannedStep` a step: its `spec` with the `step`, its `title`, what to `do`, the
-    `caution` and `stop_if`; its `readings`, each with the `entry`, the `value` read so far, None if
+    `caution` and `stop_if`; the `motor` of several that it is for, "" where it is for the vehicle; its
+    `readings`, each with the `entry`, its `key` in the document, the `value` read so far, None if
     none was, the bands `expect` and `stop` with their `low` and `high` end in the unit of the entry,
     and what it `lacks` where nothing can be expected; and the `state`, "to do", "done",
     "look again" or "stop".
     """
     from .documents.day import day_to_judge_by
-    from .documents.error import SeveralMotors
     from .judgement.bring_up import bring_up_plan
     from .judgement.judge import judge
 
     judged_on = day_to_judge_by(as_of, "as_of=")
     profile, catalogue = _with_catalogue(path)
-    if profile.motors:
-        raise SeveralMotors(profile.file, profile.motors)
     return bring_up_plan(profile, judged_on, judge(profile, catalogue, judged_on).findings)
 
 

@@ -3,35 +3,29 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
+from functools import partial
 from typing import Any, TextIO
 
 from ..documents.atomic_write import write
 from ..documents.edit import Edit, edited
 from ..documents.error import DocumentErrors, UsageError
+from ..documents.motors import entry_path, key_under, motor_of
 from ..documents.schema import properties
 from ..documents.template import TemplateValue
 from ..documents.text import clean
-from ..judgement.bring_up import (
-    NOTICED,
-    STEPS_DONE,
-    PlannedReading,
-    PlannedStep,
-    bring_up_plan,
-    open_before,
-    standing_before,
-)
+from ..judgement.bring_up import bring_up_plan, open_before, standing_before
 from ..judgement.bring_up_steps import tick_of
 from ..judgement.finding import Judgement
 from ..judgement.judge import judge
-from ..judgement.proposal import Setting, proposals, starting_points
-from ..judgement.second_values import second_values
-from ..quantities.registry import rests_on
+from ..judgement.planned_step import NOTICED, STEPS_DONE, PlannedReading, PlannedStep, is_about
+from ..judgement.verdict import READINGS
 from ..reports.bring_up import BENCH_CAUTIONS, waiting_words
 from ..reports.check_page import finding_notice
 from ..reports.layout import Page
 from ..reports.section import Passage, Section, row
 from .answer import keyed_value
-from .bench_reading import as_expected, band_words, is_about, refuse_impossible, several
+from .bench_offers import following
+from .bench_reading import answered_reading, as_expected, question_of, refuse_impossible, several
 from .entry_questions import entry_question, explanation
 from .formats import sections_as_text
 from .interview import TAKEN
@@ -44,8 +38,6 @@ TICKING = "Yes ticks the step in the profile; no, or Enter, leaves it for the ne
 TAKING_OVER = "Yes enters the value in the profile, with nothing else changed; no leaves it."
 HELD = "With these dangers or faults of the profile nothing is turned; put them right first."
 AGAIN = "Measure again: a new value, or Enter to stop here. "
-_IDENTIFICATION = "readings.identification"
-_IDENTIFIED = f"{_IDENTIFICATION}.done"
 STOPPING = (
     "Stop here. Switch off, put it right, then run the same command again: it goes on from here."
 )
@@ -59,14 +51,19 @@ class Bench:
         self.is_stopped = False
         self.told: set[str] = set()  # findings that were shown
         self._judgement: Judgement | None = None
+        self._plan: tuple[PlannedStep, ...] | None = None  # that of the judgement
 
     def steps(self) -> tuple[PlannedStep, ...]:
         """The plan with what was read so far."""
-        return self._plan(self._judged())
+        judgement = self._judged()
+        if self._plan is None:
+            profile = self.profile
+            self._plan = bring_up_plan(profile.profile, profile.judged_on, judgement.findings)
+        return self._plan
 
     def enter(self, given: Mapping[str, TemplateValue]) -> None:
         """Take readings that are there already, in the order of the plan, then the others."""
-        order = [one.entry.path for step in self.steps() for one in step.readings]
+        order = [one.key for one in self._readings()]
         for name in sorted(given, key=lambda one: (one not in order, one)):
             try:
                 self._take(name, given[name])
@@ -76,15 +73,15 @@ class Bench:
     def hold(self, ask: Ask) -> None:
         """Go through the steps that are not done, and ask for each reading."""
         self._tell((Passage((BENCH_CAUTIONS,)), Passage((OPENING,))))
-        waiting: set[str] = set()  # steps that wait; one that waits for these alone has no line
+        waiting: set[tuple[str, str]] = set()  # one that waits for these alone has no line
         for number, step in enumerate(self.steps(), 1):
             if step.state == "done":
                 continue
             if waits_for := open_before(step, self.steps()):
-                if not waiting.issuperset(one.spec.step for one in waits_for):
+                if not waiting.issuperset(map(_name_of, waits_for)):
                     words = (row("wait", waiting_words(waits_for)),)
                     self._tell(words, f"{number}  {step.spec.title}")
-                waiting.add(step.spec.step)
+                waiting.add(_name_of(step))
                 continue
             self._begin(number, step)
             if self._is_held(step) or not self._work_at(step, ask):
@@ -104,10 +101,10 @@ class Bench:
     def _work_at(self, step: PlannedStep, ask: Ask) -> bool:
         """Take what is open of a step; false where it ends the work."""
         for reading in step.readings:
-            now = self._found(reading.entry.quantity)  # None: an answer before made it needless
+            now = self._found(*_which(reading))  # None: an answer before made it needless
             if now is None or now.state == "done":
                 continue
-            if not (self._ask_for(now.entry.quantity, ask) and self._is_sound(step, ask)):
+            if not (self._ask_for(*_which(now), ask) and self._is_sound(step, ask)):
                 return False
         if step.spec.notices and not self._notice(ask):
             return False
@@ -117,23 +114,21 @@ class Bench:
 
     def _is_sound(self, step: PlannedStep, ask: Ask) -> bool:
         """Ask again for a reading of the step that a later one shows to be wrong; false to end."""
-        names = [one.entry.quantity for one in step.readings]
-        stopping = [
-            one for one in map(self._found, names) if one is not None and one.state == "stop"
-        ]
-        return all(self._ask_for(one.entry.quantity, ask) for one in stopping)
+        found = [self._found(*_which(one)) for one in step.readings]
+        stopping = [one for one in found if one is not None and one.state == "stop"]
+        return all(self._ask_for(*_which(one), ask) for one in stopping)
 
     def _notice(self, ask: Ask) -> bool:
         """Add what was noticed at a later step; false where it ends the work."""
 
-        def read(answer: str) -> Mapping[str, TemplateValue]:
+        def noticed(answer: str) -> Mapping[str, TemplateValue]:
             if answer == HELP:
                 raise UsageError(explanation(NOTICED).rstrip())
             return {NOTICED: self._noticed_with(answer)} if answer else {}
 
         asks = f"{entry_question(NOTICED).asks} (Enter: nothing new)"
-        self._answered(asks, read, ask)
-        return self._reading(NOTICED).state != "stop"
+        self._answered(asks, noticed, ask)
+        return self._reading(NOTICED, "").state != "stop"
 
     def _noticed_with(self, answer: str) -> TemplateValue:
         """What was noticed before, and what an answer adds to it."""
@@ -157,32 +152,22 @@ class Bench:
             ticks = [*(self.profile.profile.value(STEPS_DONE) or ()), tick_of(step.spec.step)]
             self._write({STEPS_DONE: ticks})
 
-    def _ask_for(self, quantity: str, ask: Ask) -> bool:
+    def _ask_for(self, quantity: str, motor: str, ask: Ask) -> bool:
         """Ask for one reading until it can be; false where it ends the work.
 
         One that stopped the work the last time still does, until a new one is sound.
         """
         again = ""
-        if self._reading(quantity).state == "stop":
-            self._judge_aloud(quantity)
+        if self._reading(quantity, motor).state == "stop":
+            self._judge_aloud(quantity, motor)
             again = AGAIN
         while True:
-            reading = self._reading(quantity)
-            name = reading.entry.path
-            words = band_words(reading)
-            about = f" ({words})" if words else ""
-            asks = f"{again}{entry_question(name).asks}{about}"
-
-            def read(answer: str, name: str = name) -> Mapping[str, TemplateValue]:
-                if answer == HELP:
-                    raise UsageError(explanation(name).rstrip())
-                if name == _IDENTIFIED and answer.lower() == "none":
-                    return {_IDENTIFICATION: "none"}
-                return dict([keyed_value(name, answer)]) if answer else {}
-
-            if not self._answered(asks, read, ask):
+            reading = self._reading(quantity, motor)
+            if not self._answered(
+                f"{again}{question_of(reading)}", partial(answered_reading, reading), ask
+            ):
                 return not again
-            taken = self._found(quantity)
+            taken = self._found(quantity, motor)
             if taken is None or taken.state != "stop":
                 self._offer(quantity, ask)
                 return True
@@ -201,19 +186,20 @@ class Bench:
 
     def _take(self, name: str, value: TemplateValue) -> None:
         """Write one reading and say what it means; raises UsageError for one that cannot be."""
-        quantity = properties()[name].quantity
-        reading = self._found(quantity)
-        if reading is not None and name == reading.entry.path:
+        path = entry_path(name)
+        quantity, motor = properties()[path].quantity, motor_of(name)
+        reading = self._found(quantity, motor)
+        if reading is not None and path == reading.entry.path:
             refuse_impossible(reading, value)
-        self._write({name: value})
-        self._judge_aloud(quantity)
+        self._write({key_under(reading.motor if reading else motor, path): value})
+        self._judge_aloud(quantity, motor)
 
     def _write(self, values: Mapping[str, Any]) -> None:
         """Put values into the file as it was read, or not at all."""
         profile = self.profile
         edits = [Edit(tuple(name.split(".")), value) for name, value in values.items()]
         if profile.profile.value(TAKEN) is None and any(
-            name.startswith("readings.") for name in values
+            entry_path(name).startswith(READINGS) for name in values
         ):
             edits.insert(0, Edit(tuple(TAKEN.split(".")), profile.judged_on))
         data = edited(profile.data, edits, profile.profile.file)
@@ -224,11 +210,11 @@ class Bench:
         write(profile.path, profile.data, data)
         self.profile = opened(profile.path, profile.judged_on)
 
-    def _judge_aloud(self, quantity: str) -> None:
+    def _judge_aloud(self, quantity: str, motor: str) -> None:
         """What the value just read comes to: its findings, or that it is as expected."""
         judgement = self._judged()
-        reading = self._found(quantity)
-        found = [one for one in judgement.findings if is_about(one, quantity)]
+        reading = self._found(quantity, motor)
+        found = [one for one in judgement.findings if is_about(one, quantity, motor)]
         fresh = [one for one in found if one.message not in self.told]
         self.told.update(one.message for one in fresh)
         notices = tuple(finding_notice(one, judgement.profile) for one in fresh)
@@ -241,7 +227,7 @@ class Bench:
 
     def _offer(self, quantity: str, ask: Ask) -> None:
         """The settings that follow from a reading, each entered at yes."""
-        for setting in self._following(quantity):
+        for setting in following(self.profile, quantity):
             value = (
                 f"{setting.entered:g}"
                 if isinstance(setting.entered, int | float)
@@ -252,39 +238,28 @@ class Bench:
             if yes_or_no(asks, ask, True, TAKING_OVER):
                 self._write({".".join(setting.keys): setting.entered})
 
-    def _following(self, quantity: str) -> Iterator[Setting]:
-        points = starting_points()
-        moved = {
-            name
-            for name, point in points.items()
-            if any(quantity in rests_on(read) for read in point.reads)
-        }
-        if not moved:
-            return
-        profile, catalogue = self.profile.profile, self.profile.catalogue
-        first, _ = proposals(profile, catalogue, self.profile.judged_on)
-        second = second_values(profile, catalogue, self.profile.judged_on)
-        yield from (one for one in (*first, *second) if one.quantity in moved)
-
     def _judged(self) -> Judgement:
         """The judgement of the file as it stands, made once."""
         profile = self.profile
         if self._judgement is None or self._judgement.profile is not profile.profile:
             self._judgement = judge(profile.profile, profile.catalogue, profile.judged_on)
+            self._plan = None
         return self._judgement
-
-    def _plan(self, judgement: Judgement) -> tuple[PlannedStep, ...]:
-        return bring_up_plan(self.profile.profile, self.profile.judged_on, judgement.findings)
 
     def _readings(self) -> Iterator[PlannedReading]:
         return (one for step in self.steps() for one in step.readings)
 
-    def _found(self, quantity: str) -> PlannedReading | None:
-        """A reading of the plan as it is now; None where this vehicle has none such."""
-        return next((one for one in self._readings() if one.entry.quantity == quantity), None)
+    def _found(self, quantity: str, motor: str) -> PlannedReading | None:
+        """A reading of the plan as it is now; None where this vehicle has none such.
 
-    def _reading(self, quantity: str) -> PlannedReading:
-        reading = self._found(quantity)
+        Where there is one motor, it is the same whether it stands under that or not.
+        """
+        alone = not self.profile.profile.motors
+        named = (one for one in self._readings() if one.entry.quantity == quantity)
+        return next((one for one in named if alone or one.motor == motor), None)
+
+    def _reading(self, quantity: str, motor: str) -> PlannedReading:
+        reading = self._found(quantity, motor)
         assert reading is not None, quantity
         return reading
 
@@ -292,3 +267,12 @@ class Bench:
         section = Section(title, tuple(blocks))
         begins = "\n" if title else ""  # a step stands apart from the one before
         deliver(f"{begins}{sections_as_text([section], self.page)}", None, self.out)
+
+
+def _which(reading: PlannedReading) -> tuple[str, str]:
+    """What a reading is found by again once another was taken."""
+    return reading.entry.quantity, reading.motor
+
+
+def _name_of(step: PlannedStep) -> tuple[str, str]:
+    return step.spec.step, step.motor

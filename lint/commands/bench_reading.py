@@ -2,15 +2,23 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
 from ..documents.error import UsageError
+from ..documents.motors import key_under
 from ..documents.template import TemplateValue
+from ..documents.text import clean
 from ..expressions.formatting import shown
-from ..judgement.bring_up import PlannedReading
-from ..judgement.finding import Finding
+from ..judgement.planned_step import PlannedReading
 from ..reports.bring_up import expected_words, outside_words, span_words
 from ..reports.section import Row, row
+from .answer import keyed_value
+from .entry_questions import entry_question, explanation
+from .questions import HELP
+
+_IDENTIFICATION = "readings.identification"
+_IDENTIFIED = f"{_IDENTIFICATION}.done"
 
 
 def several(value: Any) -> list[Any]:
@@ -44,6 +52,27 @@ def as_expected(reading: PlannedReading) -> Row:
     return row("good", f"{words}, {expected_words(reading)}", tone="go")
 
 
+def question_of(reading: PlannedReading) -> str:
+    """The question for a reading, with the motor that it is of and what to expect."""
+    whose = f"Motor {clean(reading.motor)}: " if reading.motor else ""
+    words = band_words(reading)
+    about = f" ({words})" if words else ""
+    return f"{whose}{entry_question(reading.entry.path).asks}{about}"
+
+
+def answered_reading(reading: PlannedReading, answer: str) -> Mapping[str, TemplateValue]:
+    """An answer under the key as it stands in the document; nothing where it is left open."""
+    path = reading.entry.path
+    if answer == HELP:
+        raise UsageError(explanation(path).rstrip())
+    if not answer:
+        return {}
+    if path == _IDENTIFIED and answer.lower() == "none":
+        return {key_under(reading.motor, _IDENTIFICATION): "none"}
+    key, value = keyed_value(path, answer)
+    return {key_under(reading.motor, key): value}
+
+
 def band_words(reading: PlannedReading) -> str:
     """What to expect of a reading and where to stop, as its question says it."""
     return "; ".join(filter(None, (expected_words(reading), _stop_words(reading))))
@@ -53,11 +82,6 @@ def _stop_words(reading: PlannedReading) -> str:
     if reading.stop is None:
         return ""
     return f"stop {outside_words(reading.stop, reading.entry.unit)}"
-
-
-def is_about(finding: Finding, quantity: str) -> bool:
-    """Whether a finding points at an entry, or its calculation reads it."""
-    return finding.quantity == quantity or any(one.quantity == quantity for one in finding.related)
 
 
 def _is_number(value: Any) -> bool:

@@ -9,18 +9,23 @@ from typing import Annotated, TextIO
 import typer
 
 from ..documents.error import UsageError
+from ..documents.motors import entry_path, motor_of
+from ..documents.profile import Profile
 from ..documents.template import TemplateValue
-from ..judgement.bring_up import PlannedStep, bring_up_plan
+from ..documents.text import clean
+from ..judgement.bring_up import bring_up_plan
 from ..judgement.judge import judge
+from ..judgement.planned_step import PlannedStep
+from ..judgement.verdict import READINGS
 from ..reports.bring_up import bring_up_page, bring_up_record
 from ..reports.record import json_text
 from .bench import Bench
-from .bench_answers import answers_in
+from .bench_answers import answers_in, readings_given
 from .formats import as_text, known_format, page_as
 from .options import AsOf, Output
 from .output import GO, INCOMPLETE, NO_GO, deliver, page_for
-from .proposal import OpenedProfile, opened, refuse_several
-from .questions import Ask, given_also
+from .proposal import OpenedProfile, opened
+from .questions import Ask
 from .terminal import prompting
 
 PLAN_FORMATS = ("text", "json", "html", "markdown")
@@ -39,7 +44,7 @@ def run(
     """Print the plan, or take the readings: those given, then, with somebody to ask, the others."""
     known_format(form, PLAN_FORMATS)
     profile = opened(path, as_of)
-    refuse_several(profile.profile)
+    _refuse_strange(given, profile.profile)
     if prints or form != "text" or (ask is None and not given):
         deliver(_planned(profile, form, output, out), output, out, (path,))
         return status_of(plan_of(profile))
@@ -48,6 +53,20 @@ def run(
     if ask is not None and not bench.is_stopped:
         bench.hold(ask)
     return NO_GO if bench.is_stopped else status_of(bench.steps())
+
+
+def _refuse_strange(given: Mapping[str, TemplateValue], profile: Profile) -> None:
+    """Raise UsageError for what is no reading, and for one of a motor that the profile does not have."""
+    keys = (one.entered_as for one in profile.givens.values())
+    motors = set(profile.motors or map(motor_of, keys)) - {""}
+    for name in given:
+        motor = motor_of(name)
+        if not entry_path(name).startswith(READINGS):
+            wanted = "expected a reading, such as readings.pack_V=53.1"
+            raise UsageError(f"--give {clean(name)}: {wanted}.")
+        if motor and motor not in motors:
+            known = ", ".join(sorted(motors)) or "none"
+            raise UsageError(f"{clean(name)}: no such motor in the profile. Motors: {known}.")
 
 
 def plan_of(profile: OpenedProfile) -> tuple[PlannedStep, ...]:
@@ -79,12 +98,13 @@ def command(
     give: Annotated[
         list[str] | None,
         typer.Option(
-            metavar="KEY=VALUE", help="A reading, such as readings.pack_V=53.1; written at once."
+            metavar="KEY=VALUE",
+            help="A reading, such as readings.pack_V=53.1; written at once.",
         ),
     ] = None,
     answers: Annotated[
         Path | None,
-        typer.Option(metavar="FILE", help="A file with a `readings` section, as in a profile."),
+        typer.Option(metavar="FILE", help="A file with readings as they stand in a profile."),
     ] = None,
     form: Annotated[
         str,
@@ -97,8 +117,5 @@ def command(
 
     Says what to do, the caution, and the value to expect; judges each reading and writes it.
     """
-    given = {**(answers_in(answers) if answers else {}), **given_also(give or [], path)}
-    strange = [name for name in given if not name.startswith("readings.")]
-    if strange:
-        raise UsageError(f"--give {strange[0]}: expected a reading, such as readings.pack_V=53.1.")
+    given = {**(answers_in(answers) if answers else {}), **readings_given(give or [])}
     return run(path, given, prints, form, output, as_of, None if given else prompting())

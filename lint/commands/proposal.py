@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, TextIO
 from ..documents.atomic_write import diff, write
 from ..documents.day import day_to_judge_by
 from ..documents.edit import Edit, edited
-from ..documents.error import DocumentError, DocumentErrors, SeveralMotors, UsageError
+from ..documents.error import DocumentError, DocumentErrors, UsageError
 from ..documents.file_names import missing_as_typed
 from ..documents.files import Draft
 from ..documents.loading import load_profile
@@ -80,12 +80,6 @@ def opened(path: Path, as_of: str | None = None) -> OpenedProfile:
         raise DocumentErrors(shop.errors)
     profile = load_profile(repository, inside)
     return OpenedProfile(path, repository, inside, data, profile, shop.catalogue, judged_on)
-
-
-def refuse_several(profile: Profile) -> None:
-    """Raise SeveralMotors, for commands that work out what is asked for one motor only."""
-    if profile.motors:
-        raise SeveralMotors(profile.file, profile.motors)
 
 
 @dataclass(frozen=True, slots=True)

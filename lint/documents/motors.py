@@ -43,6 +43,24 @@ def motor_readings(document: Document) -> Iterator[DocumentError]:
             yield WrongValue(at.file, at.line, at.column, found, wanted, text=line)
 
 
+def motor_of(path: str) -> str:
+    """The motor that a key under `motors` is of; "" for any other key.
+
+    >>> motor_of("motors.rear.readings.no_load.rpm"), motor_of("readings.pack_V")
+    ('rear', '')
+    """
+    return path.split(".", 2)[1] if path.startswith(f"{MOTORS}.") else ""
+
+
+def key_under(motor: str, path: str) -> str:
+    """The key of a setting or reading under a motor; where that is "", the vehicle's.
+
+    >>> key_under("rear", "readings.wheel_turned"), key_under("", "readings.pack_V")
+    ('motors.rear.readings.wheel_turned', 'readings.pack_V')
+    """
+    return f"{MOTORS}.{motor}.{path}" if motor else path
+
+
 def entry_path(path: str) -> str:
     """The key of a profile with one motor that a key under `motors` stands for; any other is itself.
 

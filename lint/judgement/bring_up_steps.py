@@ -39,7 +39,8 @@ class BringUpStep(NamedTuple):
 
     `do` may name quantities in braces, which a plan fills in. One that `notices` asks again what was
     noticed. It waits for the steps that it comes `after`.
-    `turns` says at which stage the motor turns in it, if it does.
+    `turns` says at which stage the motor turns in it, if it does; `several`: only where there are
+    several motors.
     """
 
     step: str
@@ -52,6 +53,7 @@ class BringUpStep(NamedTuple):
     readings: tuple[StepReading, ...]
     stop_if: str
     notices: bool
+    several: bool = False
 
 
 @lru_cache(maxsize=1)
@@ -61,6 +63,12 @@ def bring_up_steps() -> tuple[BringUpStep, ...]:
         return tuple(map(_step, contents(RULES, BRING_UP_FILE)["steps"]))
     except UNUSABLE as error:
         raise unusable(f"rules/{BRING_UP_FILE}.yaml", error) from error
+
+
+def one_alone() -> str:
+    """What is to be done besides where one of several motors turns."""
+    words: str = contents(RULES, BRING_UP_FILE)["one_of_several"]
+    return words
 
 
 def _step(data: Mapping[str, Any]) -> BringUpStep:
@@ -75,6 +83,7 @@ def _step(data: Mapping[str, Any]) -> BringUpStep:
         readings=tuple(map(_reading, data.get("measure", ()))),
         stop_if=data["stop_if"],
         notices=data.get("notices", False),
+        several=data.get("several", False),
     )
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from typing import Any
 
 from ..expressions.formatting import shown
-from ..judgement.bring_up import Band, PlannedReading, PlannedStep
+from ..judgement.planned_step import Band, PlannedReading, PlannedStep
 from .record import exact
 from .section import Card, Code, Report, Row, Section, Tone, row
 
@@ -35,14 +35,15 @@ def bring_up_record(steps: Iterable[PlannedStep]) -> dict[str, Any]:
 
 def _step_records(step: PlannedStep) -> Iterable[dict[str, Any]]:
     spec = step.spec
-    head = {"step": spec.step, "do": spec.do, "caution": spec.caution}
+    of_motor = {"motor": step.motor} if step.motor else {}
+    head = {"step": spec.step, **of_motor, "do": spec.do, "caution": spec.caution}
     if not step.readings:
         tail = {"measure": None, "expect": None, "stop_if": spec.stop_if, "state": step.state}
         return [{**head, **tail}]
     return [
         {
             **head,
-            "measure": one.entry.path,
+            "measure": one.key,
             "expect": _band_record(one),
             "stop_if": _stop_words(one, spec.stop_if),
             "state": one.state,
@@ -104,7 +105,7 @@ def _reading_row(reading: PlannedReading) -> Row:
     optional = ", if it can be read" if reading.optional else ""
     return row(
         "measure",
-        (Code(reading.entry.path), f" ({reading.entry.title}{optional}): {about}"),
+        (Code(reading.key), f" ({reading.entry.title}{optional}): {about}"),
         tone=tone,
     )
 

@@ -84,7 +84,7 @@ def begun(path: Path, shows: Mapping[str, str], until: str) -> None:
         names = [one.entry for one in step.readings]
         for name in names[: names.index(until)] if until in names else names:
             if shows.get(name) and name not in AT_DIRECTION:
-                _put(readings, name.split(".")[1:], _typed(shows[name]))
+                put(readings, name.removeprefix("readings."), typed(shows[name]))
         if until in names:
             break
         if not step.readings:
@@ -103,15 +103,16 @@ def begun(path: Path, shows: Mapping[str, str], until: str) -> None:
 AT_DIRECTION = ("readings.noticed",)  # asked three times, so it is left to the conversation
 
 
-def _put(section: dict[str, Any], keys: list[str], value: Any) -> None:
-    for key in keys[:-1]:
+def put(section: dict[str, Any], path: str, value: Any) -> None:
+    *above, last = path.split(".")
+    for key in above:
         section = section.setdefault(key, {})
-    section[keys[-1]] = value
+    section[last] = value
 
 
-def _typed(answer: str) -> Any:
+def typed(answer: str) -> Any:
     if ", " in answer:
-        return [_typed(one) for one in answer.split(", ")]
+        return [typed(one) for one in answer.split(", ")]
     try:
         return float(answer)
     except ValueError:

@@ -24,6 +24,7 @@ MOST_QUESTIONS = 150
 PROMPT = re.compile(r"\S[?)] \Z")
 BOLD = re.compile(r"\x1b\[[0-9;]*m")  # is no colour, and no letter on the screen
 AGAIN = "Measure again:"
+MOTOR_NAMED = re.compile(r"Motor ([^:]+): \Z")
 
 Answer = Callable[
     [str, str], str | None
@@ -50,11 +51,14 @@ class Session:
 
 
 def entry_asked(question: str) -> str:
-    """The entry that a question asks for; "" where it asks for none."""
+    """The entry that a question asks for, as it stands in a profile; "" where it asks for none."""
     line = " ".join(question.split())
     found = [(line.rfind(asks), name) for asks, name in _questions().items() if asks in line]
     place, name = max(found, default=(-1, ""))
-    return name if place > line.rfind("yes or no? (Enter:") else ""
+    if place <= line.rfind("yes or no? (Enter:"):
+        return ""
+    whose = MOTOR_NAMED.search(line[:place])
+    return f"motors.{whose[1]}.{name}" if whose else name
 
 
 def _questions() -> Mapping[str, str]:

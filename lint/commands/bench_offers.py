@@ -1,0 +1,32 @@
+"""What follows from a reading at the bench: the settings that it gives a first value, or another one."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from ..judgement.proposal import Setting, proposals, starting_points
+from ..judgement.second_values import second_values
+from ..quantities.registry import rests_on
+from .proposal import OpenedProfile
+
+
+def following(opened: OpenedProfile, quantity: str) -> Iterator[Setting]:
+    """The settings that follow from a reading, each with the value to enter."""
+    moved = {
+        name
+        for name, point in starting_points().items()
+        if any(quantity in rests_on(read) for read in point.reads)
+    }
+    if moved:
+        yield from (one for one in _proposed(opened) if one.quantity in moved)
+
+
+def _proposed(opened: OpenedProfile) -> list[Setting]:
+    profile, catalogue, judged_on = opened.profile, opened.catalogue, opened.judged_on
+    if profile.motors:
+        from ..judgement.motor_proposal import motor_proposals  # late: most have one motor
+
+        moves, _ = motor_proposals(profile, catalogue, judged_on)
+        return [move.setting for move in moves]
+    first, _ = proposals(profile, catalogue, judged_on)
+    return [*first, *second_values(profile, catalogue, judged_on)]
