@@ -52,7 +52,7 @@ def run(
     bench.enter(given)
     if ask is not None and not bench.is_stopped:
         bench.hold(ask)
-    return NO_GO if bench.is_stopped else status_of(bench.steps())
+    return NO_GO if bench.is_stopped else status_of(bench.stand.steps())
 
 
 def _refuse_strange(given: Mapping[str, TemplateValue], profile: Profile) -> None:

@@ -21,6 +21,7 @@ Answer = TypeVar("Answer")
 PART = ".part"
 HELP = "?"
 YES, NO = ("yes", "y"), ("no", "n")
+FAILED = ("failed", "fail", "stop")
 UNPLACED = Path("profile.yaml")
 
 
@@ -125,6 +126,21 @@ def yes_or_no(asks: str, ask: Ask, enter: bool, explains: str) -> bool:
         raise UsageError("Expected yes or no; ? explains it.")
 
     return asked(f"{asks} yes or no? (Enter: {'yes' if enter else 'no'})", read, ask)
+
+
+def done_or_failed(asks: str, ask: Ask, explains: str) -> bool | None:
+    """Whether work was done: true, false where it failed, None where it is left for later."""
+
+    def read(answer: str) -> bool | None:
+        if answer == HELP:
+            raise UsageError(explains)
+        if not answer or answer.lower() in NO:
+            return None
+        if answer.lower() in YES or answer.lower() in FAILED:
+            return answer.lower() in YES
+        raise UsageError("Expected yes, failed or Enter; ? explains it.")
+
+    return asked(f"{asks} yes or failed? (Enter: later)", read, ask)
 
 
 def entered(name: str, answer: str, path: Path) -> TemplateValue:

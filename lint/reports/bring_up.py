@@ -155,6 +155,8 @@ def outside_words(band: Band, unit: str) -> str:
     >>> outside_words(Band(4.0, 6.0), "V"), outside_words(Band(5.8, None), "kohm")
     ('outside 4 V to 6 V', 'below 5.8 kΩ')
     """
+    if band.low == band.high:
+        return f"other than {span_words(band, unit)}"
     if band.high is None:
         return f"below {span_words(band, unit).removeprefix('from ')}"
     if band.low is None:
