@@ -295,15 +295,6 @@ ALONE: Mapping[str, Mapping[str, tuple[str, ...]]] = {
         "settings.throttle.ramp_ms": ("throttle-ramp-abrupt",),
         "settings.throttle.tracks_apart_percent": ("throttle-tracks-far-apart",),
     },
-    "a lever or pedal told by its switch stands for it": {
-        "vehicle.brakes": (
-            "foot-brake-too-fast",
-            "nothing-brakes-the-vehicle",
-            "one-brake-alone",
-            "parking-brake-missing",
-            "regen-brakes-alone",
-        ),
-    },
     "by whom and on what it is ridden: a ride has its own eyes": {
         "vehicle.mass_kg": (
             "parking-brake-missing",
