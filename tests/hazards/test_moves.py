@@ -106,7 +106,10 @@ ALONE: Mapping[str, Mapping[str, tuple[str, ...]]] = {
             "bms-trip-unlikely",
             "drive-with-loads-above-bms-trip",
         ),
-        "pack.capacity_Ah": ("vehicle-mass-below-pack",),
+        "pack.capacity_Ah": (
+            "pack-capacity-unlikely",
+            "vehicle-mass-below-pack",
+        ),
         "pack.cell.charge_A": (
             "charger-current-above-pack",
             "entered-twice-differs",
@@ -292,6 +295,7 @@ ALONE: Mapping[str, Mapping[str, tuple[str, ...]]] = {
             "controller-stop-without-rating",
             "controller-taper-not-below-stop",
         ),
+        "settings.throttle.ramp_down_ms": ("throttle-ramp-down-long",),
         "settings.throttle.ramp_ms": ("throttle-ramp-abrupt",),
         "settings.throttle.tracks_apart_percent": ("throttle-tracks-far-apart",),
     },
