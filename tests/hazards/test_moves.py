@@ -68,6 +68,7 @@ ALONE: Mapping[str, Mapping[str, tuple[str, ...]]] = {
             "speed-shown-ratio-off",
         ),
         "motor.internal_ratio": (
+            INCOMPLETE,
             "axle-above-torque-arms",
             "axle-without-torque-arm",
         ),
