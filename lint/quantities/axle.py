@@ -13,17 +13,18 @@ USUAL_FLATS_MM = 10.0  # across the flats of a hub motor's axle, common practice
     title="hub motor",
     ratio="drivetrain.ratio",
     internal_ratio="motor.internal_ratio",
+    in_wheel="motor.in_wheel",
     returns="boolean",
-    formula="ratio == internal_ratio",
+    formula="in_wheel and ratio == internal_ratio",
     source="A motor without a chain, belt or gear outside of it turns about the wheel's own axle.",
 )
-def is_hub_motor(ratio: float, internal_ratio: float = 1.0) -> bool:
-    """Whether all of the reduction lies inside the motor; a direct drive that is no hub motor counts too.
+def is_hub_motor(ratio: float, internal_ratio: float = 1.0, in_wheel: bool = True) -> bool:
+    """Whether all of the reduction lies inside the motor, unless it is said to be bolted to the frame.
 
-    >>> is_hub_motor(1.0), is_hub_motor(4.4, 4.4), is_hub_motor(7.0)
-    (True, True, False)
+    >>> is_hub_motor(1.0), is_hub_motor(4.4, 4.4), is_hub_motor(7.0), is_hub_motor(26.0, 26.0, False)
+    (True, True, False, False)
     """
-    return ratio == internal_ratio
+    return in_wheel and ratio == internal_ratio
 
 
 @worked(

@@ -68,6 +68,7 @@ ALONE: Mapping[str, Mapping[str, tuple[str, ...]]] = {
             "speed-shown-ratio-off",
         ),
         "motor.internal_ratio": (
+            INCOMPLETE,
             "axle-above-torque-arms",
             "axle-without-torque-arm",
         ),
@@ -106,7 +107,10 @@ ALONE: Mapping[str, Mapping[str, tuple[str, ...]]] = {
             "bms-trip-unlikely",
             "drive-with-loads-above-bms-trip",
         ),
-        "pack.capacity_Ah": ("vehicle-mass-below-pack",),
+        "pack.capacity_Ah": (
+            "pack-capacity-unlikely",
+            "vehicle-mass-below-pack",
+        ),
         "pack.cell.charge_A": (
             "charger-current-above-pack",
             "entered-twice-differs",
@@ -292,17 +296,9 @@ ALONE: Mapping[str, Mapping[str, tuple[str, ...]]] = {
             "controller-stop-without-rating",
             "controller-taper-not-below-stop",
         ),
+        "settings.throttle.ramp_down_ms": ("throttle-ramp-down-long",),
         "settings.throttle.ramp_ms": ("throttle-ramp-abrupt",),
         "settings.throttle.tracks_apart_percent": ("throttle-tracks-far-apart",),
-    },
-    "a lever or pedal told by its switch stands for it": {
-        "vehicle.brakes": (
-            "foot-brake-too-fast",
-            "nothing-brakes-the-vehicle",
-            "one-brake-alone",
-            "parking-brake-missing",
-            "regen-brakes-alone",
-        ),
     },
     "by whom and on what it is ridden: a ride has its own eyes": {
         "vehicle.mass_kg": (
