@@ -121,7 +121,8 @@ def entry_sections(sheet: EntrySheet) -> Iterator[Section]:
 
 def _title(motor: str, mode: str, sheet: EntrySheet) -> str:
     several = len({one.mode for one in sheet.fields}) > 1 or mode
-    where = (f"mode {mode}" if mode != BASE else "base settings") if several else "settings"
+    only = f"mode {mode} (all else as in the base settings)" if mode != BASE else "base settings"
+    where = only if several else "settings"
     return f"Motor {motor}, {where}" if motor else where[0].upper() + where[1:]
 
 
