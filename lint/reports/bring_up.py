@@ -64,7 +64,9 @@ def _rounded(value: float | None) -> Any:
     return None if value is None else exact(float(f"{value:.6g}"))
 
 
-def bring_up_page(steps: Sequence[PlannedStep], name: str, file: str) -> Report:
+def bring_up_page(
+    steps: Sequence[PlannedStep], name: str, file: str, judged_on: str = "", tool: str = ""
+) -> Report:
     """The plan on paper or screen: each step with a box, its bands, and when to stop."""
     done = sum(step.state == "done" for step in steps)
     stopped = any(step.state == "stop" for step in steps)
@@ -76,7 +78,8 @@ def bring_up_page(steps: Sequence[PlannedStep], name: str, file: str) -> Report:
         about=((Code(file),), (BENCH_CAUTIONS,)),
         sections=tuple(_step_section(number, step) for number, step in enumerate(steps, 1)),
     )
-    return Report(f"Bring-up on the stand: {name}", (card,))
+    made = f"Made as of {judged_on}" if judged_on else ""
+    return Report(f"Bring-up on the stand: {name}", (card,), judged_on=made, tool=tool)
 
 
 def waiting_words(steps: Iterable[PlannedStep]) -> str:

@@ -147,7 +147,7 @@ def _unmeasured(judgement: Judgement) -> Iterator[Block]:
     others = {name for one in judgement.not_checked for name in one.missing} - set(needed)
     later = [name for name in in_order(others) if f".{name}".find(f".{READINGS}") >= 0]
     rows: list[tuple[Line, ...]] = [((ask_of(name),), ("a ride",)) for name in needed]
-    rows += [((ask_of(name),), ("further rules",)) for name in later]
+    rows += [((ask_of(name),), ("more rules",)) for name in later]
     if rows:
         yield Table(("open", "needed for"), tuple(rows), labels=False, headed=True)
     else:
