@@ -27,8 +27,8 @@ ROOM_px = {
 }
 LEAST_LETTER_px = 9 / 72 * 96  # 9 pt
 LEAST_BOX_px = 3 / 25.4 * 96  # 3 mm: a pen's tick; common practice, no source
-# A part that is not split leaves room at the foot of a sheet; a third of it is too much on average.
-MOST_WASTE = 1.5
+# A part that is not split leaves room at the foot of a sheet; no more than this is lost by it.
+MOST_WASTE = 1.4
 
 
 @pytest.fixture(params=PAGES, ids=lambda asked: "-".join(asked))
@@ -57,7 +57,7 @@ def test_it_fits_the_paper(page: Path, size: str) -> None:
     parts = sheets(printed, "h2, h3, p, li, dd, td:first-child")
     count = sheet_count(printed)
     on = Counter(first for first, _ in parts)
-    assert all(on[sheet] >= 5 for sheet in range(count)), on
+    assert on[count - 1] and all(on[sheet] >= 5 for sheet in range(count - 1)), on
     assert count <= math.ceil(float(found["tall"]) / tall_px * MOST_WASTE)
 
 
