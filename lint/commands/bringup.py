@@ -8,6 +8,7 @@ from typing import Annotated, TextIO
 
 import typer
 
+from .. import __version__
 from ..documents.error import UsageError
 from ..documents.motors import entry_path, motor_of
 from ..documents.profile import Profile
@@ -85,7 +86,8 @@ def _planned(profile: OpenedProfile, form: str, output: Path | None, out: TextIO
     steps = plan_of(profile)
     if form == "json":
         return json_text(bring_up_record(steps))
-    report = bring_up_page(steps, profile.profile.name, profile.profile.file)
+    about = profile.profile.name, profile.profile.file
+    report = bring_up_page(steps, *about, profile.judged_on, __version__)
     page = page_for(output, out)
     return as_text(report, page) if form == "text" else page_as(form, report, page)
 

@@ -16,7 +16,8 @@ BENCH_CAUTIONS = (
     "clothing clear; a switch to cut the power within reach; low limits first. A pack above 60 V DC "
     "can kill and any lithium pack can burn. Local law and a qualified person come before this plan."
 )
-BOXES = {"to do": "[ ]", "done": "[x]", "look again": "[?]", "stop": "[!]"}
+BOXES = {"to do": "☐", "done": "☑", "look again": "☐", "stop": "☐"}
+STATE_NOTES = {"look again": " (look again)", "stop": " (stop: a reading is past its limit)"}
 STATE_TONES: dict[str, Tone] = {
     "to do": "bold",
     "done": "go",
@@ -64,7 +65,9 @@ def _rounded(value: float | None) -> Any:
     return None if value is None else exact(float(f"{value:.6g}"))
 
 
-def bring_up_page(steps: Sequence[PlannedStep], name: str, file: str) -> Report:
+def bring_up_page(
+    steps: Sequence[PlannedStep], name: str, file: str, judged_on: str = "", tool: str = ""
+) -> Report:
     """The plan on paper or screen: each step with a box, its bands, and when to stop."""
     done = sum(step.state == "done" for step in steps)
     stopped = any(step.state == "stop" for step in steps)
@@ -76,7 +79,8 @@ def bring_up_page(steps: Sequence[PlannedStep], name: str, file: str) -> Report:
         about=((Code(file),), (BENCH_CAUTIONS,)),
         sections=tuple(_step_section(number, step) for number, step in enumerate(steps, 1)),
     )
-    return Report("gonogo bringup", (card,))
+    made = f"Made as of {judged_on}" if judged_on else ""
+    return Report(f"Bring-up on the stand: {name}", (card,), judged_on=made, tool=tool)
 
 
 def waiting_words(steps: Iterable[PlannedStep]) -> str:
@@ -90,7 +94,8 @@ def _step_section(number: int, step: PlannedStep) -> Section:
     rows = [row("caution", spec.caution, tone="fault"), row("do", spec.do, role="act")]
     rows += [_reading_row(one) for one in step.readings]
     rows.append(row("stop if", f"{_outside(step.readings)}{spec.stop_if}", tone="danger"))
-    return Section(f"{number}  {BOXES[step.state]}  {spec.title}", tuple(rows))
+    title = f"{number}  {BOXES[step.state]}  {spec.title}{STATE_NOTES.get(step.state, '')}"
+    return Section(title, tuple(rows), "whole")
 
 
 def _reading_row(reading: PlannedReading) -> Row:

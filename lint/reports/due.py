@@ -11,9 +11,10 @@ from .check_page import unread_cards
 from .check_totals import Unread
 from .hand_over import due_words
 from .record import unread_record
-from .section import Card, Code, Line, Report, Section, Table, Tone, Toned
+from .section import Card, Code, Line, Report, Row, Section, Table, Tone, Toned, row
 
 DUE_EDITION = "due/1"
+MOST_DAYS = 9999
 NOTHING_DATED = "nothing is dated"
 
 
@@ -38,9 +39,14 @@ class ShopDue(NamedTuple):
     unread: tuple[Unread, ...]
 
     @property
+    def quiet(self) -> tuple[DueVehicle, ...]:
+        """The vehicles on which nothing is due."""
+        return tuple(one for one in self.vehicles if not one.within(self.within_days))
+
+    @property
     def waiting(self) -> int:
         """On how many vehicles something is due."""
-        return sum(bool(one.within(self.within_days)) for one in self.vehicles)
+        return len(self.vehicles) - len(self.quiet)
 
 
 def soonest_first(vehicles: Sequence[DueVehicle]) -> tuple[DueVehicle, ...]:
@@ -84,9 +90,13 @@ def _due_record(due: Due, within_days: int) -> dict[str, Any]:
 
 
 def due_page(shop: ShopDue) -> Report:
-    """A table of the vehicles, each with what is due next and whatever else is due soon."""
-    rows = [cells for vehicle in shop.vehicles for cells in _rows(vehicle, shop.within_days)]
-    below: list[Line] = [(Code(vehicle.file),) if first else () for vehicle, first in _places(shop)]
+    """A table of the vehicles with what is due on each; several that are quiet are one line below."""
+    quiet = shop.quiet if len(shop.quiet) > 1 else ()
+    listed = [one for one in shop.vehicles if one not in quiet]
+    rows = [cells for vehicle in listed for cells in _rows(vehicle, shop.within_days)]
+    below: list[Line] = [
+        (Code(vehicle.file),) if first else () for vehicle, first in _places(listed, shop)
+    ]
     heads = ("vehicle", "what", "when", "last day")
     table = Table(heads, tuple(rows), labels=False, below=tuple(below), headed=True)
     said = f"{shop.waiting} of {so_many(len(shop.vehicles), 'vehicle')}"
@@ -98,14 +108,27 @@ def due_page(shop: ShopDue) -> Report:
         tone=tone,
         name=f"{said} {span}" if due_now else span,
         sections=(Section("", (table,)),) if rows else (),
+        closing=tuple(_quiet_rows(quiet)),
         stamped=True,
     )
     return Report("gonogo due", (card, *unread_cards(shop.unread)))
 
 
-def _places(shop: ShopDue) -> Iterator[tuple[DueVehicle, bool]]:
+def _quiet_rows(quiet: Sequence[DueVehicle]) -> Iterator[Row]:
+    """The vehicles on which nothing is due in one line, with the one that comes next.
+
+    Each has the day of its readings at least, or that would be due.
+    """
+    if quiet:
+        first, soonest = quiet[0], quiet[0].due[0]
+        when = f"{soonest.what}, last day {soonest.last_day}"
+        said = f"{so_many(len(quiet), 'vehicle')}; the next is {first.name}: {when}"
+        yield row("nothing due", said, f"`--within {MOST_DAYS}` lists each of them")
+
+
+def _places(listed: Sequence[DueVehicle], shop: ShopDue) -> Iterator[tuple[DueVehicle, bool]]:
     """The vehicle of each row, and whether it is the first one of it."""
-    for vehicle in shop.vehicles:
+    for vehicle in listed:
         for place in range(len(_told(vehicle, shop.within_days)) or 1):
             yield vehicle, not place
 

@@ -38,8 +38,8 @@ CAUTIONS = (
 REPLACE = "Enter these only once `gonogo check` has nothing against them."
 DIFFERS = "The controller holds other values in some fields: enter these again and read them back."
 AFTERWARDS = (
-    "Save, switch off and on again, then read each field back: what stands there now, into the last "
-    "column and into `readings.entered` of the profile; `gonogo check` compares."
+    "Save, switch off and on again, then read each field back. Write what stands there now beside "
+    "`read back` here and into `readings.entered` of the profile; `gonogo check` compares."
 )
 
 
@@ -88,11 +88,11 @@ def sheet_page(sheet: EntrySheet, tool: str = "") -> Report:
     judged = sheet.judgement
     verdict = judged.stages["stand"]
     sections = [
-        Section("Before anything turns", tuple(Passage((one,), "·") for one in CAUTIONS)),
+        Section("Before anything turns", tuple(Passage((one,), "·") for one in CAUTIONS), "whole"),
         *sections_against(sheet),
     ]
     sections += entry_sections(sheet)
-    sections.append(Section("Afterwards", (Passage((AFTERWARDS,)),)))
+    sections.append(Section("Afterwards", (Passage((AFTERWARDS,)),), "whole"))
     held = sum(one.held is True for one in sheet.fields)
     read = any(one.held is not None for one in sheet.fields)
     words = so_many(len(sheet.fields), "setting") + (f", held {held}" if read else "")
@@ -121,7 +121,8 @@ def entry_sections(sheet: EntrySheet) -> Iterator[Section]:
 
 def _title(motor: str, mode: str, sheet: EntrySheet) -> str:
     several = len({one.mode for one in sheet.fields}) > 1 or mode
-    where = (f"mode {mode}" if mode != BASE else "base settings") if several else "settings"
+    only = f"mode {mode} (all else as in the base settings)" if mode != BASE else "base settings"
+    where = only if several else "settings"
     return f"Motor {motor}, {where}" if motor else where[0].upper() + where[1:]
 
 

@@ -39,20 +39,20 @@ def hand_over_page(over: HandOver, drawn: bool = False, tool: str = "") -> Repor
     ride = over.verdict("ride")
     profile = over.profile
     sections = [
-        Section("Before anything turns", tuple(Passage((one,), "·") for one in CAUTIONS)),
+        Section("Before anything turns", tuple(Passage((one,), "·") for one in CAUTIONS), "whole"),
         Section("May it turn, may it ride", (_verdicts(over),)),
         *_found(over),
         *sections_against(over.sheet),
         *(one._replace(title=f"Values: {one.title}") for one in entry_sections(over.sheet)),
         Section("Measured", tuple(_measured(over))),
-        Section("Not measured", tuple(_unmeasured(over.judgements["ride"]))),
+        Section("Not measured or not entered", tuple(_unmeasured(over.judgements["ride"]))),
         Section("Waivers", tuple(_waivers(over))),
         Section("Due next", (due_table(over.due),)),
         *plot_sections(over, drawn),
         margin_section(over.windows),
         Section("What this record was made from", (_digests(over),)),
-        Section("Law and practice", tuple(Passage((one,), "·") for one in LAW)),
-        Section("Signatures", (_signatures(),)),
+        Section("Law and practice", tuple(Passage((one,), "·") for one in LAW), "whole"),
+        Section("Signatures", (_signatures(),), "whole"),
     ]
     judged = over.judgements["ride"]
     settings = so_many(len(over.sheet.fields), "setting")
@@ -112,7 +112,7 @@ def _measured(over: HandOver) -> Iterator[Block]:
     days += [f"read-back {read}"] if read else []
     held = over.judgements["ride"].held
     if held is not None:
-        days.append(f"held {held.held} of {held.settings}")
+        days.append(f"the controller holds {held.held} of {so_many(held.settings, 'setting')}")
     yield Passage((" · ".join(days) or "No day is entered.",))
     rows = list(_readings(profile, ""))
     for name, own in profile.motors.items():
@@ -226,4 +226,4 @@ def _signatures() -> Table:
     rows: tuple[tuple[Line, ...], ...] = tuple(
         ((who,), (LINE_TO_SIGN,), (LINE_TO_SIGN,), (ROOM,)) for who in SIGNED_BY
     )
-    return Table(("", "name", "signature", "day"), rows, labels=False, headed=True)
+    return Table(("who", "name", "signature", "day"), rows, labels=False, headed=True)

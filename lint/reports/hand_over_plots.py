@@ -132,10 +132,11 @@ def _speed_sections(rides: Sequence[Ride], drawn: bool) -> Iterator[Section]:
     for title, upward, lines, unit in plots:
         blocks: list[Block] = []
         if drawn:
-            blocks.append(Plot("road speed in km/h", upward, tuple(lines), _told(lines, unit)))
+            told = f"{title}. {_told(lines, unit)}"
+            blocks.append(Plot("road speed in km/h", upward, tuple(lines), told))
         else:
             blocks += [row(_label(line), _most(line, unit)) for line in lines]
-        yield Section(title, (*blocks, *notes))
+        yield Section(title, (*blocks, *notes), "whole")
     for ride in known:
         yield Section(_titled("Force and power in numbers", "", ride.mode), (_numbers(ride),))
 
@@ -234,7 +235,7 @@ def _scale_section(
     blocks: list[Block] = []
     if drawn and marks:
         told = ", ".join(f"{name} {shown(value, 'V')}" for name, value in marks)
-        across = "volts"
+        across = f"{title.partition(',')[0].lower()} in V"
         blocks.append(Scale(across, kept, marks, f"{title}: {told}.", title.startswith("Throttle")))
     if rows:
         blocks.append(
@@ -243,7 +244,7 @@ def _scale_section(
     lacking = [name for name, value in values.items() if value is None]
     if lacking:
         blocks.append(row("open", f"{NOT_DRAWN}: {', '.join(lacking)}."))
-    return Section(title, tuple(blocks))
+    return Section(title, tuple(blocks), "whole")
 
 
 # ── margins ───────────────────────────────────────────────────────────────────────────────────

@@ -13,7 +13,7 @@ from ..documents.text import clean
 from .excerpt import marked
 from .layout import Page
 from .plot import drawing
-from .prose import NUMBER_AND_UNIT
+from .prose import NUMBER_AND_UNIT, words_of
 from .scale import scale_drawing
 from .section import (
     SEVERE,
@@ -35,7 +35,9 @@ from .section import (
 )
 
 LONGEST_EXCERPT = 160
+LONGEST_SHORT = 16  # characters of a cell that has no need to break
 QUOTED_CODE = re.compile(r"`([^`]+)`")
+BOX_OR_ROOM = re.compile(r"[☐☑]|_{6,}")
 LONG_WORD = re.compile(r"(\S{20,})")
 # Inside a word only, and never inside a number such as 0.97.
 # Nor before a unit such as the s of `burst_s`, which would stand there alone.
@@ -69,6 +71,8 @@ def _templates() -> Environment:
     )
     environment.filters["markup"] = markup
     environment.filters["behind"] = behind
+    environment.filters["boxed"] = lambda title: _boxed(escape(clean(title)))
+    environment.filters["short_columns"] = short_columns
     environment.filters["lines"] = _lines
     environment.globals["severe"] = SEVERE
     environment.tests["told"] = lambda card: bool(card.inside or card.sections or not card.short)
@@ -112,7 +116,35 @@ def _piece(piece: Fragment) -> Markup:
 def _breakable(text: str) -> Markup:
     """The text made safe; a long name may break after a dot, a slash or an underscore."""
     words = LONG_WORD.split(NUMBER_AND_UNIT.sub("\u00a0\\1", clean(text)))
-    return Markup("").join(
+    whole = Markup("").join(
         Markup("<wbr>").join(map(escape, BREAKS.split(word) if number % 2 else [word]))
         for number, word in enumerate(words)
+    )
+    return _boxed(whole)
+
+
+def _boxed(text: Markup) -> Markup:
+    """Boxes to tick, and room to write in, as a pen needs them; a screen reader says what they are."""
+    return Markup(BOX_OR_ROOM.sub(_box_or_room, text))
+
+
+def _box_or_room(found: re.Match[str]) -> str:
+    drawn = found[0]
+    if drawn.startswith("_"):
+        return f'<span class="room" role="img" aria-label="room to write">{drawn}</span>'
+    said = "done" if drawn == "☑" else "to tick"
+    return f'<span class="box" role="img" aria-label="{said}">{drawn}</span>'
+
+
+def short_columns(table: Table) -> tuple[int, ...]:
+    """The columns behind the first in which every cell is so short that none need break.
+
+    >>> short_columns(Table(("what", "needed for"), ((("the pack voltage",), ("a ride",)),)))
+    (1,)
+    """
+    columns = zip(table.heads[1:], *(cells[1:] for cells in table.rows), strict=True)
+    return tuple(
+        place
+        for place, (head, *cells) in enumerate(columns, 1)
+        if max(len(head), *(len(words_of(cell)) for cell in cells), 0) <= LONGEST_SHORT
     )

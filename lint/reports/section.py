@@ -170,7 +170,8 @@ class Verbatim(NamedTuple):
 
 Block = Row | Notice | Table | Chart | Plot | Scale | TreeRow | Passage | Verbatim
 # Notices in full; in full, but never in a table; by their sentence and rule; as work to tick off.
-Form = Literal["full", "list", "brief", "work"]
+# A whole section has no notices and is not parted between two sheets of paper.
+Form = Literal["full", "list", "brief", "work", "whole"]
 
 
 class Section(NamedTuple):

@@ -55,6 +55,17 @@ def test_the_soonest_comes_first(shop: Path) -> None:
     assert "in 10 days" in text and "2026-12-05" in text and "1 of 2 vehicles" in text
 
 
+def test_vehicles_on_which_nothing_is_due_are_one_line(shop: Path) -> None:
+    """What waits is not lost among what does not; the line says which comes next."""
+    (shop / "third.yaml").write_text(PROFILE.format(name="third", taken="2026-02-04"), "utf-8")
+    text = said(shop)[1]
+    assert "sooner" in text and "third" not in text and "later.yaml" not in text
+    assert "2 vehicles; the next is later: readings, last day 2027-01-04" in text
+    assert "third.yaml" in said(shop, within="9999")[1]
+    whole = said(SHOP, within="0")[1]
+    assert len(whole.splitlines()) < 10 and "fescue.yaml" in whole
+
+
 def test_the_record_fits_its_schema(shop: Path) -> None:
     ended, text = said(SHOP, form="json", within="60")
     told = json.loads(text)
