@@ -14,7 +14,7 @@ _SIGNS = str.maketrans({"×": "*", "·": "*", "÷": "/", "−": "-"})
 _WHOLE = re.compile(r"([-+*/().\d\s]*[\d)])\s*([^-+*/().\d\s][^-+*().\d]*)?")
 _UNIT_OF_A_TERM = re.compile(r"(?<=\d)\s*([^-+*/().\d\s]+)(?=\s*\+)")
 Arithmetic = Callable[[float, float], float]
-Term = Callable[[list[str], int], tuple[float, list[str]]]
+_ReadTerm = Callable[[list[str], int], tuple[float, list[str]]]
 _SUMS: Mapping[str, Arithmetic] = {"+": operator.add, "-": operator.sub}
 _PRODUCTS: Mapping[str, Arithmetic] = {"*": operator.mul, "/": operator.truediv}
 
@@ -78,7 +78,7 @@ def _product(pieces: list[str], depth: int) -> tuple[float, list[str]]:
 
 
 def _chain(
-    pieces: list[str], depth: int, signs: Mapping[str, Arithmetic], term: Term
+    pieces: list[str], depth: int, signs: Mapping[str, Arithmetic], term: _ReadTerm
 ) -> tuple[float, list[str]]:
     """Terms with signs of one rank between them, from left to right; with the pieces that are left."""
     value, pieces = term(pieces, depth)

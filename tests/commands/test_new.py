@@ -183,7 +183,7 @@ def test_going_on_asks_what_a_ride_needs_of_the_build(tmp_path: Path) -> None:
     later = asked[next(n for n, one in enumerate(asked) if one.startswith("Go on?")) + 1 :]
     first = ["vehicle.speed_limit_km_h", "vehicle.max_downhill_km_h", "vehicle.mass_kg"]
     assert later[:3] == [Bench.asks(name) for name in first]
-    order = ("motor.max_rpm", "wiring.fuse.breaking_A", "motor.one_way_clutch", "drivetrain.ratio")
+    order = ("motor.max_rpm", "drivetrain.ratio", "wiring.fuse.breaking_A", "motor.one_way_clutch")
     places = [later.index(Bench.asks(name)) for name in order]
     assert places == sorted(places)
     assert len(later) == len(set(later))

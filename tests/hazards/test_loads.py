@@ -56,7 +56,8 @@ def test_each_sound_build_is_stopped_by_a_load_that_is_too_heavy(path: Path) -> 
 
 def test_the_remedy_counts_the_loads(tmp_path: Path) -> None:
     """Who enters the value advised is let go, and he keeps his blades."""
-    loads = {"blades": {"current_A": 45, "behind_main_fuse": False, "fuse_A": 63}}
+    blades = {"current_A": 45, "behind_main_fuse": False, "fuse_A": 63, "cable_mm2": 16}
+    loads = {"blades": blades}
     judgement = judged({"wiring": {"loads": loads}}, tmp_path)
     told = {finding.rule.id: finding for finding in judgement.findings}
     finding = told["drive-with-loads-above-bms"]

@@ -417,7 +417,10 @@ def claims(judgement: Judgement) -> set[str]:
     # a winding resistance that nobody measured is no claim: the motor's current then stands alone
     beside = judgement.profile.givens.get("motor.phase_current_A_rms")
     if beside and "winding-resistance-unlikely" in {one.rule.id for one in judgement.findings}:
-        return twice | {"motor.phase_to_neutral_mohm"}
+        twice |= {"motor.phase_to_neutral_mohm"}
+    # nor is a stop whose display nobody compared: the motor then has to be within its rating
+    if "cold-readings-differ" in {one.rule.id for one in judgement.not_checked}:
+        twice |= {"settings.temperature.motor", "settings.temperature.motor.stop_degC"}
     return twice
 
 
