@@ -112,8 +112,7 @@ def _ranges(ride: Ride) -> Iterator[str]:
     yield _value(ride.range_km, "km", cruise + _energy(ride, ride.range_km))
     real = ride.range_with_no_load_km
     if real.value is not None:
-        losses = f"{_energy(ride, real)}, with the no-load losses measured"
-        yield _value(real, "km", losses)
+        yield _value(real, "km", f"{_energy(ride, real)}, with the no-load losses measured")
     yield _value(
         ride.stop_and_go_range_km,
         "km",
@@ -174,8 +173,10 @@ def _minutes(taper: Figure, stop: Figure) -> Iterator[str]:
     if (taper.low, taper.high) == (stop.low, stop.high) == (None, None):
         yield f"temperature taper and stop: {_unknown(stop)}"
         return
-    yield _value(taper, "min", " until its temperature taper")
-    yield _value(stop, "min", " until its temperature stop")
+    for figure, end in ((taper, "taper"), (stop, "stop")):
+        is_open = (figure.low, figure.high) == (None, None)
+        until = f"temperature {end}: {_unknown(figure)}"
+        yield until if is_open else _value(figure, "min", f" until its temperature {end}")
 
 
 def _value(figure: Figure, unit: str, behind: str = "") -> str:
