@@ -33,7 +33,7 @@ CONTROLLER_HEAT = (  # in the order of ControllerRatings
 NOT_WITHIN = "not reached within an hour"
 RATINGS_CONFLICT = "the motor's ratings contradict each other"
 NO_TIME = "no burst time of the controller is stated"
-LEFT_OPEN = "the ratings say neither in which air they hold nor how heat rises with current"
+SPAN_LEFT_OPEN = "the ratings say neither in which air they hold nor how heat rises with current"
 NO_CONSTANT = "the controller's ratings leave no time in which it warms"
 
 
@@ -117,7 +117,7 @@ def controller_minutes(book: Book, current_A_rms: float) -> ControllerMinutes:
         )
         for end in ends
     )
-    reason = NOT_WITHIN if NO_SPAN in (taper, stop) else LEFT_OPEN
+    reason = NOT_WITHIN if NO_SPAN in (taper, stop) else SPAN_LEFT_OPEN
     return ControllerMinutes(_minutes(taper), _minutes(stop), reason=reason)
 
 

@@ -14,7 +14,7 @@ from .drive import Drive, rpm_at
 from .ride_figures import Figure
 from .train import Driven, drives_of
 
-NO_LOAD = ("readings.no_load.battery_A", "readings.no_load.pack_V", "readings.no_load.rpm")
+NO_LOAD_TEST = ("readings.no_load.battery_A", "readings.no_load.pack_V", "readings.no_load.rpm")
 
 
 def idle_range(
@@ -38,10 +38,12 @@ def idle_range(
 
 def _unread(books: Iterable[Book]) -> frozenset[str]:
     """What of the no-load tests is not known."""
-    unread = [(book, name) for book in books for name in NO_LOAD if not book.operand(name).known]
+    unread = [
+        (book, name) for book in books for name in NO_LOAD_TEST if not book.operand(name).known
+    ]
     return NOTHING.union(*(book.operand(name).missing or {name} for book, name in unread))
 
 
 def _idle_W(drive: Drive, book: Book, speed_km_h: float) -> float:
-    battery_A, pack_V, rpm = (book.operand(name).number for name in NO_LOAD)
+    battery_A, pack_V, rpm = (book.operand(name).number for name in NO_LOAD_TEST)
     return battery_A * pack_V * rpm_at(drive, speed_km_h) / rpm if rpm > 0.0 else 0.0
