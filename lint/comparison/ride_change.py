@@ -21,6 +21,7 @@ FIRST_FIGURES = (
     ("steepest_start_percent", "percent", "", ""),
     ("range_km", "km", "", "cruise_km_h"),
     ("minutes_to_taper", "min", "", "grade_percent"),
+    ("controller_minutes_to_taper", "min", "", "grade_percent"),
 )
 
 

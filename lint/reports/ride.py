@@ -26,16 +26,20 @@ RIDE_FIGURES = (
     "steepest_start_percent",
     "zero_to_50_s",
     "range_km",
+    "range_with_no_load_km",
     "stop_and_go_range_km",
     "regen_deceleration_m_per_s2",
     "minutes_to_taper",
     "minutes_to_stop",
+    "controller_minutes_to_taper",
+    "controller_minutes_to_stop",
 )
 
 
 def missing_of(ride: Ride) -> frozenset[str]:
     """All that would make figures of a ride exact, or known."""
-    figures: list[Figure] = [getattr(ride, name) for name in RIDE_FIGURES]
+    asked = [name for name in RIDE_FIGURES if name != "range_with_no_load_km"]  # the stand's turn
+    figures: list[Figure] = [getattr(ride, name) for name in asked]
     return ride.points_missing.union(*(figure.missing for figure in figures))
 
 
@@ -139,6 +143,7 @@ def _hill_record(hill: Hill) -> dict[str, Any]:
         "speed_km_h": _rounded(hill.speed_km_h),
         "phase_current_A_rms": _rounded(hill.phase_A_rms),
         "air_degC": _rounded(hill.air_degC),
+        "tapers_first": hill.tapers_first or None,
     }
 
 

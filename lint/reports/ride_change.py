@@ -18,7 +18,8 @@ RIDE_LABELS = {
     "peak_force_N": "push at the start",
     "steepest_start_percent": "steepest start",
     "range_km": "range",
-    "minutes_to_taper": "minutes to the taper",
+    "minutes_to_taper": "minutes to the motor's taper",
+    "controller_minutes_to_taper": "minutes to the controller's taper",
 }
 
 

@@ -32,8 +32,10 @@ MOVED_FIGURES = (
     ("range", "range_km", "km"),
     ("stop and go", "stop_and_go_range_km", "km"),
     ("regen", "regen_deceleration_m_per_s2", "m_per_s2"),
-    ("to the taper", "minutes_to_taper", "min"),
-    ("to the stop", "minutes_to_stop", "min"),
+    ("motor taper", "minutes_to_taper", "min"),
+    ("motor stop", "minutes_to_stop", "min"),
+    ("controller taper", "controller_minutes_to_taper", "min"),
+    ("controller stop", "controller_minutes_to_stop", "min"),
 )
 
 
@@ -97,14 +99,36 @@ def _figures(ride: Ride) -> Iterator[Row]:
     yield row("push", _value(ride.peak_force_N, "N") + _limit(ride.peak_limited_by), steady)
     yield row("steepest", _value(ride.steepest_start_percent, "percent", " at a start"))
     yield row("0 to 50", _value(ride.zero_to_50_s, "s", where if grade else ""))
-    cruise = "" if ride.cruise_km_h is None else f" at a steady {shown(ride.cruise_km_h, 'km_h')}"
-    cycle = f" of {ride.schedule}" if ride.schedule else " in stop and go"
-    stop_and_go = _value(
-        ride.stop_and_go_range_km, "km", f"{cycle}, with nothing given back by regen"
-    )
-    yield row("range", _value(ride.range_km, "km", cruise), stop_and_go)
+    yield row("range", *_ranges(ride))
     yield row("regen", _value(ride.regen_deceleration_m_per_s2, "m_per_s2", " on the flat"))
     yield from _heat(ride)
+
+
+def _ranges(ride: Ride) -> Iterator[str]:
+    """Both ranges with the energy that each takes, by which a rider knows whether to believe them."""
+    cruise = "" if ride.cruise_km_h is None else f" at a steady {shown(ride.cruise_km_h, 'km_h')}"
+    cycle = f" of {ride.schedule}" if ride.schedule else " in stop and go"
+    given_back = "without regen"
+    yield _value(ride.range_km, "km", cruise + _energy(ride, ride.range_km))
+    real = ride.range_with_no_load_km
+    if real.value is not None:
+        yield _value(real, "km", f"{_energy(ride, real)}, with the no-load losses measured")
+    yield _value(
+        ride.stop_and_go_range_km,
+        "km",
+        f"{cycle}{_energy(ride, ride.stop_and_go_range_km)}, {given_back}",
+    )
+    capacity_Ah = ride.basis.get("pack.capacity_Ah")
+    if capacity_Ah is not None and ride.range_km.value is not None:
+        yield f"until the whole {shown(capacity_Ah, 'Ah', 3)} are used"
+
+
+def _energy(ride: Ride, figure: Figure) -> str:
+    """Energy from the pack for a km of a range that is exact: voltage × charge over distance."""
+    volts, charge = (ride.basis.get(name) for name in ("pack.nominal_V", "pack.capacity_Ah"))
+    if not figure.value or volts is None or charge is None:
+        return ""
+    return f", {shown(volts * charge / figure.value, '', 3)} Wh/km"
 
 
 def _beyond(ride: Ride) -> Iterator[Row]:
@@ -125,23 +149,34 @@ def _beyond(ride: Ride) -> Iterator[Row]:
 
 
 def _heat(ride: Ride) -> Iterator[Row]:
-    hill, lines = ride.hill, []
-    if hill.phase_A_rms is not None and hill.speed_km_h is not None:
-        grade, speed = shown(hill.grade_percent, "percent"), shown(hill.speed_km_h, "km_h", 3)
-        air = f", in air of {shown(hill.air_degC, 'degC')}" if hill.air_degC is not None else ""
-        lines.append(
-            f"a grade of {grade} at {speed} takes {shown(hill.phase_A_rms, 'A_rms', 3)}{air}"
-        )
-    taper, stop = ride.minutes_to_taper, ride.minutes_to_stop
-    if (taper.low, taper.high) == (stop.low, stop.high) == (None, None):
-        yield row("hill", *lines, f"taper and stop of the motor temperature: {_unknown(stop)}")
+    """The hill with the current that it takes, and how soon motor and controller reduce power on it."""
+    hill = ride.hill
+    if hill.grade_percent is None:
+        yield row("hill", _unknown(ride.minutes_to_stop))
         return
+    grade = f"a grade of {shown(hill.grade_percent, 'percent')}"
+    if hill.phase_A_rms is None or hill.speed_km_h is None:
+        yield row("hill", f"{grade}: {_unknown(ride.minutes_to_stop)}")
+        return
+    air = f", in air of {shown(hill.air_degC, 'degC')}" if hill.air_degC is not None else ""
+    speed, current = shown(hill.speed_km_h, "km_h", 3), shown(hill.phase_A_rms, "A_rms", 3)
+    first = f"the {hill.tapers_first} tapers first" if hill.tapers_first else ""
+    yield row("hill", f"{grade} at {speed} takes {current}{air}", first)
+    yield row("motor", *_minutes(ride.minutes_to_taper, ride.minutes_to_stop))
     yield row(
-        "hill",
-        *lines,
-        _value(taper, "min", " until the motor temperature taper"),
-        _value(stop, "min", " until the motor temperature stop"),
+        "controller", *_minutes(ride.controller_minutes_to_taper, ride.controller_minutes_to_stop)
     )
+
+
+def _minutes(taper: Figure, stop: Figure) -> Iterator[str]:
+    """Until a temperature taper and stop, or in one line why neither is known."""
+    if (taper.low, taper.high) == (stop.low, stop.high) == (None, None):
+        yield f"temperature taper and stop: {_unknown(stop)}"
+        return
+    for figure, end in ((taper, "taper"), (stop, "stop")):
+        is_open = (figure.low, figure.high) == (None, None)
+        until = f"temperature {end}: {_unknown(figure)}"
+        yield until if is_open else _value(figure, "min", f" until its temperature {end}")
 
 
 def _value(figure: Figure, unit: str, behind: str = "") -> str:
@@ -258,4 +293,6 @@ def _grounds(ride: Ride) -> Iterator[Row]:
 
 
 def _unit(name: str) -> str:
-    return {"pack.nominal_V": "V", "ride.driven_percent": "percent"}.get(name, "")
+    return {"pack.nominal_V": "V", "pack.capacity_Ah": "Ah", "ride.driven_percent": "percent"}.get(
+        name, ""
+    )

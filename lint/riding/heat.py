@@ -158,8 +158,19 @@ def time_span(
     target_degC: float,
 ) -> tuple[float | None, float | None]:
     """The least and the most seconds to a temperature over some motors; None for not within an hour."""
-    times = [
-        seconds_to_temperature(lumps, phase_ohm, currents, air_degC, target_degC) for lumps in every
-    ]
+    return span_of(
+        [
+            seconds_to_temperature(lumps, phase_ohm, currents, air_degC, target_degC)
+            for lumps in every
+        ]
+    )
+
+
+def span_of(times: Sequence[float | None]) -> tuple[float | None, float | None]:
+    """The least and the most of several times, of which None is beyond an hour.
+
+    >>> span_of([60.0, None, 90.0]), span_of([60.0, 90.0]), span_of([None])
+    ((60.0, None), (60.0, 90.0), (None, None))
+    """
     known = [time for time in times if time is not None]
     return min(known, default=None), (None if None in times else max(known, default=None))

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import NamedTuple
+from typing import Literal, NamedTuple
 
 from ..quantities.operand import NOTHING, Side
 from .course import Road
@@ -46,6 +46,7 @@ class RoadFigures(NamedTuple):
     range_km: Figure
     cruise_km_h: float | None
     minutes_to_taper: Figure
+    controller_minutes_to_taper: Figure
     grade_percent: float | None
 
 
@@ -73,6 +74,7 @@ class Ride:
     zero_to_50_s: Figure
     cruise_km_h: float | None
     range_km: Figure
+    range_with_no_load_km: Figure
     schedule: str
     stop_and_go_range_km: Figure
     regen_deceleration_m_per_s2: Figure
@@ -103,3 +105,22 @@ class Ride:
     def minutes_to_stop(self) -> Figure:
         """Minutes on the hill until the motor temperature stop."""
         return Figure(*self.hill.to_stop_min, self.hill.missing, self.hill.reason)
+
+    @property
+    def controller_minutes_to_taper(self) -> Figure:
+        """Minutes on the hill until the controller's own temperature taper begins."""
+        return controller_figure(self.hill, "taper")
+
+    @property
+    def controller_minutes_to_stop(self) -> Figure:
+        """Minutes on the hill until the controller's own temperature stop."""
+        return controller_figure(self.hill, "stop")
+
+
+def controller_figure(hill: Hill, end: Literal["taper", "stop"]) -> Figure:
+    """The controller's minutes to its taper or stop; why there is no hill, where there is none."""
+    told = hill.controller
+    if told is None:
+        return Figure(missing=hill.missing, reason=hill.reason)
+    low, high = told.to_taper_min if end == "taper" else told.to_stop_min
+    return Figure(low, high, told.missing, told.reason)

@@ -22,7 +22,8 @@ from .course import (
 )
 from .drive import BY_GRIP, OperatingPoint
 from .hill import Hill, first_of, hill_of
-from .ride_figures import Figure, Ride, RoadFigures
+from .idle import idle_range
+from .ride_figures import Figure, Ride, RoadFigures, controller_figure
 from .train import Train, altered, drives_of, held, pushed
 from .vehicle import RiddenMotors, Vehicle, vehicle_of
 
@@ -30,6 +31,7 @@ SPRINT_km_h = 50.0
 NO_START = "the drive does not start the vehicle"
 BASIS = (
     "pack.nominal_V",
+    "pack.capacity_Ah",
     "house.efficiency_controller",
     "house.modulation",
     "ride.driven_percent",
@@ -107,6 +109,7 @@ class Rider:
             zero_to_50_s=self._sprint(),
             cruise_km_h=self.cruise_km_h,
             range_km=self._range(),
+            range_with_no_load_km=self._range_with_no_load(),
             schedule=schedule,
             stop_and_go_range_km=stop_and_go,
             regen_deceleration_m_per_s2=self._regen(),
@@ -133,6 +136,7 @@ class Rider:
             range_km=self._range(),
             cruise_km_h=self.cruise_km_h,
             minutes_to_taper=Figure(*hill.to_taper_min, hill.missing, hill.reason),
+            controller_minutes_to_taper=controller_figure(hill, "taper"),
             grade_percent=hill.grade_percent,
         )
 
@@ -232,6 +236,10 @@ class Rider:
             return self._at_speed(NO_START)
         km = cruising_range(drive, flat, speed, self.book.operand("pack.capacity_Ah").number)
         return self._at_speed(f"{speed:g} km/h is not reached" if isinstance(km, str) else km)
+
+    def _range_with_no_load(self) -> Figure:
+        driven, km_h = self.vehicle.drive, self.cruise_km_h
+        return idle_range(self._range(), driven, self.motors, km_h, self.book)
 
     def _stop_and_go(self) -> tuple[str, Figure]:
         """Range on the fastest published cycle that the drive keeps up with, and its name."""

@@ -140,6 +140,27 @@ def test_another_file_is_told_beside_it_with_the_difference(tmp_path: Path) -> N
     assert re.search(rf"top speed .*\+{by:.3g} km/h", screen)
 
 
+def test_a_controller_that_tapers_first_is_told_so_everywhere(tmp_path: Path) -> None:
+    """Rated for two thirds of what the hill takes, it is hot long before the motor."""
+    shop = tmp_path / "workshop"
+    subprocess.run(["cp", "-r", str(WORKSHOP), str(shop)], check=True)
+    part = shop / "parts" / "controllers" / "96v-260a.yaml"
+    weak = part.read_text("utf-8").replace("continuous_A_rms: 250", "continuous_A_rms: 80")
+    weak = weak.replace("_A_rms: 520", "_A_rms: 200").replace("burst_s: 120", "burst_s: 60")
+    part.write_text(weak, "utf-8")
+    path = shop / "vehicles" / "teasel.yaml"
+    (told, *_) = record(path, grade="30")["rides"]
+    assert told["hill"]["tapers_first"] == "controller"
+    assert told["hill"]["phase_current_A_rms"] == pytest.approx(1.5 * 80, rel=0.02)
+    taper = told["bounds"]["controller_minutes_to_taper"]
+    assert 0 < taper["low"] < taper["high"] < told["bounds"]["minutes_to_taper"]["low"]
+    shown = f"{taper['low']:.2g} to {taper['high']:.2g} min until its temperature taper"
+    screen = said(path, grade="30", mode="junior") + said(path, grade="30")
+    assert "the controller tapers first" in screen and shown in screen
+    assert "the controller tapers first" in said(path, "html", grade="30")
+    assert told["why"].keys() >= {"controller_minutes_to_taper", "controller_minutes_to_stop"}
+
+
 def test_several_motors_push_together_and_each_is_told() -> None:
     """Bindweed's two alike: each half of the force and of the battery's current, inside 30 A each."""
     told = record(VEHICLES / "bindweed.yaml")["rides"][0]

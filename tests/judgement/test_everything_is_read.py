@@ -19,6 +19,7 @@ EXEMPT: Mapping[str, str] = {
     "vehicle.name": "a name, by which reports call the vehicle",
     "controller.fields": "how the controller asks: a value read back is turned by it",
     "controller.firmware": "a name: only a comparison tells that it changed, and what to do then",
+    "controller.phase_current_burst_s": "how soon the controller is hot on a climb: the ride tells it",
     "controller.power_W": "what a change does to the ride: only a comparison tells it",
     "ride.power_at_limit_W": "what a change does to the ride: only a comparison tells it",
 }

@@ -11,6 +11,8 @@ from ambiance import Atmosphere
 from gonogo.quantities import drivetrain, motor, motor_speed, ride, road
 from gonogo.quantities.motor_curve import corner_rad_per_s
 from gonogo.quantities.tyre import diameter_mm, rim_mm
+from gonogo.riding.course import Road, cruising_range, road_resistance, steepest_start
+from gonogo.riding.drive import Drive
 from gonogo.tables.table import column
 
 from .reference import rows
@@ -158,3 +160,42 @@ def test_power_at_the_limit_is_the_published_one_on_the_level(row: Row) -> None:
     """The same rows through the quantity."""
     arguments = (row["speed_kmh"], row["mass_kg"], row["crr"], row["cda_m2"])
     assert ride.power_at_limit(*arguments) == pytest.approx(row["p_wheel_w"], rel=2e-3)
+
+
+@pytest.mark.parametrize("row", rows(VEHICLES, "road_forces"))
+def test_road_resistance_is_the_published_sum(row: Row) -> None:
+    """Rolling, climbing and air of a course's three vehicles, at two speeds; 0.2 %."""
+    slope_percent = 100.0 * math.tan(math.radians(8.0))
+    taken = Road(row["mass_kg"], row["crr"], row["cd"] * row["area_m2"], slope_percent, 1.2)
+    steady_N = row["rolling_n"] + row["slope_n"]
+    assert road_resistance(taken, 30.0) == pytest.approx(steady_N + row["air_30_n"], rel=2e-3)
+    assert road_resistance(taken, 80.0) == pytest.approx(steady_N + row["air_80_n"], rel=2e-3)
+
+
+@pytest.mark.parametrize("row", rows(VEHICLES, "steepest_grade"))
+def test_the_steepest_grade_is_the_published_one(row: Row) -> None:
+    """What the air takes at its speed is taken off the force: the rest climbs, as from a standstill."""
+    pound_N = (1.0 * UNITS.pound_force).m_as("newton")
+    left_N = (row["available_lb"] - row["air_lb"]) * pound_N
+    rolling = row["rolling_lb"] / row["weight_lb"]
+    ours = steepest_start(left_N, row["weight_lb"] * pound_N, rolling)
+    assert ours == pytest.approx(row["grade_pct"], rel=5e-3)
+
+
+@pytest.mark.parametrize("row", rows(VEHICLES, "energy_per_distance"))
+def test_energy_per_distance_is_the_published_one(row: Row) -> None:
+    """Through the range of a charge: voltage × charge over the distance, the losses in the drivetrain."""
+    drive = Drive(20.0, 200.0, 100.0, 40.0, 1.0, 2.0, efficiency=row["efficiency"])
+    taken = Road(row["mass_kg"], row["crr"], row["area_m2"], density_kg_per_m3=1.3)
+    km = cruising_range(drive, taken, row["speed_kmh"], 10.0)
+    assert isinstance(km, float)
+    assert 40.0 * 10.0 / 1000.0 / km * 100.0 == pytest.approx(row["kwh_per_100km"], rel=3e-2)
+
+
+@pytest.mark.parametrize("row", rows(VEHICLES, "speed_of_equal_air_and_rolling"))
+def test_air_takes_as_much_as_rolling_at_the_published_speed(row: Row) -> None:
+    taken = Road(row["mass_kg"], row["crr"], row["area_m2"], density_kg_per_m3=1.3)
+    rolling_N = road_resistance(taken, 0.0)
+    speed_km_h = 3.6 * row["speed_m_per_s"]
+    air_N = road_resistance(taken, speed_km_h) - rolling_N
+    assert math.sqrt(rolling_N / air_N) == pytest.approx(1.0, rel=3e-2)

@@ -230,3 +230,56 @@ def test_a_controller_rated_for_less_than_the_setting_is_the_limit() -> None:
     assert ride.peak_limited_by == "controller.phase_current_A_rms"
     assert ride.limited_by in ("controller.battery_current_A", "pack.loaded_V")
     assert max(point.battery_A for point in ride.points) <= 50.0 + 1e-6
+
+
+RATED_CONTROLLER: dict[str, Any] = {
+    "controller.phase_current_continuous_A_rms": 90.0,
+    "controller.phase_current_burst_s": 60.0,
+    "controller.max_degC": 90.0,
+    "settings.temperature.controller.taper_from_degC": 75.0,
+    "settings.temperature.controller.stop_degC": 85.0,
+}
+
+
+def test_the_controllers_minutes_are_told_beside_the_motors() -> None:
+    """By hand: 90 of 300 A for ever, 300 A for 60 s; from 35 °C, the four ends of the span."""
+    ride = ridden({**RATED_CONTROLLER, "settings.phase_current_A_rms": 280.0}, 20.0)
+    current = ride.hill.phase_A_rms or 0.0
+    assert current > 100.0
+    for figure_, target in (
+        (ride.controller_minutes_to_taper, 75.0),
+        (ride.controller_minutes_to_stop, 85.0),
+    ):
+        times = []
+        for power in (1, 2):
+            time_s = 60.0 / -math.log(1.0 - (90.0 / 300.0) ** power)
+            for rated_from in (25.0, 40.0):
+                end_K = (90.0 - rated_from) * (current / 90.0) ** power
+                times.append(time_s * math.log(end_K / (end_K - (target - 35.0))) / 60.0)
+        assert figure_.low == pytest.approx(min(times))
+        assert figure_.high == pytest.approx(max(times))
+
+
+@pytest.mark.parametrize("missing", RATED_CONTROLLER)
+def test_without_one_of_its_entries_the_controllers_minutes_are_not_told(missing: str) -> None:
+    values = {**WHOLE, **RATED_CONTROLLER}
+    del values[missing]
+    taper = ride_of(book(values)).controller_minutes_to_taper
+    assert (taper.low, taper.high) == (None, None)
+    assert taper.missing == {missing}
+
+
+def test_without_a_hill_the_controllers_minutes_say_so_too() -> None:
+    ride = without("vehicle.steepest_grade_percent")
+    assert ride.controller_minutes_to_stop.reason == "no grade is stated"
+
+
+def test_the_range_with_no_load_losses_draws_what_the_stand_measured_too() -> None:
+    """By hand: 5 A of 80 V at 4000 rpm is 0.1 W a turn a minute; 40 km/h are 6 × 40/3.6/1.9 turns a second."""
+    read = {"battery_A": 5.0, "pack_V": 80.0, "rpm": 4000.0}
+    ride = ridden({f"readings.no_load.{name}": value for name, value in read.items()})
+    idle_W = 0.1 * 60.0 * 6.0 * 40.0 / 3.6 / 1.9
+    alone = ride.range_km.value or 0.0
+    drawn_A = 32.0 * 40.0 / alone + idle_W / 72.0
+    assert ride.range_with_no_load_km.value == pytest.approx(32.0 * 40.0 / drawn_A)
+    assert ridden().range_with_no_load_km.missing >= {"readings.no_load.rpm"}

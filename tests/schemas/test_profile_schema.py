@@ -15,6 +15,7 @@ Schemas = Mapping[str, dict[str, Any]]
 Validators = Mapping[str, Draft202012Validator]
 PAIRS = [
     ("controller", "phase_current_A_rms", "phase_current_A_peak"),
+    ("controller", "phase_current_continuous_A_rms", "phase_current_continuous_A_peak"),
     ("motor", "phase_current_A_rms", "phase_current_A_peak"),
     ("motor", "phase_current_burst_A_rms", "phase_current_burst_A_peak"),
     ("motor", "phase_to_neutral_mohm", "line_to_line_mohm"),
