@@ -248,8 +248,11 @@ class Bench:
 
     def _misfits(self, quantity: str, motor: str) -> bool:
         """Whether a throttle's reading and the settings are a danger together; it is said."""
+        later = {one.entry.quantity for one in self.stand.readings() if one.value is None}
         standing = quantity.endswith(THROTTLE_ENDS) and any(
-            is_about(one, quantity, motor) and one.rule.stage == "stand"
+            is_about(one, quantity, motor)
+            and one.rule.stage == "stand"
+            and later.isdisjoint(one.rule.reads)  # else a later reading may settle it
             for one in graver_of(self.stand.judged().findings)
         )
         if standing:

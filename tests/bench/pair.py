@@ -67,6 +67,9 @@ def cart_shows(**faults: Mapping[str, Any]) -> dict[str, str]:
                 shown[f"motors.{name}.{key}"] = value
             else:
                 shown.setdefault(key, value)
+    for end in ("rest", "full"):  # the pedal's second track has half the slope
+        first, *_ = shown[f"readings.throttle.{end}_V"].split(", ")
+        shown[f"readings.throttle.second_{end}_V"] = f"{float(first) / 2:.2f}"
     return shown
 
 

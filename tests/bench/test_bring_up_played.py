@@ -155,7 +155,9 @@ def test_nothing_turns_while_what_makes_it_safe_is_open(tmp_path: Path) -> None:
     session = bring_up(path, lambda entry, _: "" if entry else "yes", DAY)
     assert session.status == 4
     entries = {entry_asked(one) for one in session.asked} - {""}
-    pack = {"readings.pack_V", "readings.cell_groups_V", "readings.pack_state"}
+    pack = {
+        f"readings.{one}" for one in ("pack_V", "cell_groups_V", "pack_state", "series_counted")
+    }
     assert entries == {"readings.isolation_kohm", *pack}
     assert "precharge wait not before these are done: isolation from the frame" in session.words
     assert gonogo.load(path).value("readings.steps_done") == ("polarity",)

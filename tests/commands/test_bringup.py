@@ -50,6 +50,7 @@ def sound(burdock: Path) -> Vehicle:
     return {
         **read,
         "readings.isolation_kohm": "2000",
+        "readings.series_counted": str(judged.value("pack.series")),
         "readings.noticed": "none",
         "readings.tried.kill_switch": "controller_enable, contactor",
         "readings.tried.key_switch": "controller_enable, contactor",
