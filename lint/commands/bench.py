@@ -102,7 +102,7 @@ class Bench:
         return True
 
     def _done(self, name: StepName, ask: Ask) -> bool:
-        """Take what is open of a step that waits for nothing; false where it ends the work."""
+        """Take what is open of a step whose turn it is; false where it ends the work."""
         number, step = self.stand.step(name)
         if step.state == "done":
             return True

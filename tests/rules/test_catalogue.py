@@ -255,6 +255,8 @@ EXEMPT = {
     # So is one that is charged in a cold or a heat that no cell of its chemistry withstands,
     ("cell-charge-from-unlikely", "pack.cell.charge_from_degC"),
     ("cell-charge-to-unlikely", "pack.cell.charge_to_degC"),
+    # a controller's continuous current above the most that it gives,
+    ("controller-continuous-above-rating", "controller.phase_current_continuous_A_rms"),
     # a motor's current that its own label contradicts,
     ("motor-current-above-label", "motor.phase_current_A_rms"),
     ("winding-resistance-unlikely", "motor.phase_current_A_rms"),
