@@ -5,16 +5,18 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import groupby
 
-from ..documents.profile import Profile
 from ..expressions.formatting import shown
 from ..expressions.names import title_of, with_article
+from ..judgement.finding import Judgement
 from ..judgement.verdict import ask_of, in_order
 from ..riding.course import road_resistance
 from ..riding.drive import OperatingPoint
-from ..riding.ride_figures import Ride
+from ..riding.ride_figures import Figure, Ride
 from ..riding.vehicle import WINDING_degC
+from .check_totals import TONES, VERDICT_WORDS
 from .ride import by_words, figure_words, is_exact, missing_of
 from .ride_rows import figure_rows
+from .ride_verdict import verdict_rows
 from .section import Block, Card, Chart, Line, Plot, PlotLine, Report, Row, Section, Table, row
 
 CHARTED = 10  # lines of a chart, about
@@ -39,27 +41,33 @@ MOVED_FIGURES = (
     ("controller stop", "controller_minutes_to_stop", "min"),
 )
 
+AT_CRUISE = ("range_km", "regen_deceleration_m_per_s2")
+
 
 def ride_page(
     rides: Sequence[Ride],
-    profile: Profile,
+    judgement: Judgement,
     drawn: bool = False,
     against: tuple[str, Sequence[Ride]] | None = None,
     width: int = ROOMY,
 ) -> Report:
     """A card a mode; `drawn` for a format that draws plots, `width` for one of so many columns.
 
-    `against` is a revision with the rides of then.
+    `judgement` is that of the profile as it is ridden, `against` a revision with the rides of then.
     """
+    profile, verdict = judgement.profile, judgement.stages["ride"]
     before = {} if against is None else {ride.mode: ride for ride in against[1]}
     cards = tuple(
         Card(
-            verdict="RIDE",
-            tone="bold",
+            verdict=VERDICT_WORDS[verdict],
+            tone=TONES[verdict],
             name=profile.name,
+            passage="RIDE · ",
             about=((f"{profile.file}{f', mode {ride.mode}' if ride.mode else ''}",),),
-            sections=tuple(_sections(ride, drawn, against, before, width)),
-            stamped=False,
+            sections=(
+                Section("", tuple(verdict_rows(judgement, profile.file))),
+                *_sections(ride, drawn, against, before, width),
+            ),
         )
         for ride in rides
     )
@@ -102,13 +110,18 @@ def _chart(ride: Ride, roomy: bool) -> Chart:
     forces = [f"{point.force_N:.0f} N" for point in points]
     wide = max(map(len, forces))
     return Chart(
-        tuple(shown(point.speed_km_h, "km_h", 3) for point in points),
+        tuple(_speed(point.speed_km_h) for point in points),
         tuple(point.force_N for point in points),
         tuple(
             force.rjust(wide) + (f"  {title_of(point.limited_by)}" if roomy else "")
             for force, point in zip(forces, points, strict=True)
         ),
     )
+
+
+def _speed(km_h: float) -> str:
+    """A speed at which a curve is told, to a tenth: its end is no even step."""
+    return shown(round(km_h, 1), "km_h")
 
 
 def _plot(ride: Ride) -> Plot:
@@ -130,14 +143,13 @@ def _names(ride: Ride, drawn: bool, width: int) -> Iterator[Block]:
     if not drawn and width < ROOMY:
         runs = [list(run) for _, run in groupby(ride.points, lambda point: point.limited_by)]
         words = [
-            f"to {shown(run[-1].speed_km_h, 'km_h', 3)} {with_article(run[0].limited_by)}"
-            for run in runs
+            f"to {_speed(run[-1].speed_km_h)} {with_article(run[0].limited_by)}" for run in runs
         ]
         yield row("limited by", *words)
     if drawn:
         rows: list[tuple[Line, ...]] = [
             (
-                (shown(point.speed_km_h, "km_h", 3),),
+                (_speed(point.speed_km_h),),
                 (f"{point.force_N:.0f} N",),
                 (shown(point.phase_A_rms, "A_rms", 3),),
                 (shown(point.battery_A, "A", 3),),
@@ -155,10 +167,10 @@ def _moved(old: Ride | None, new: Ride) -> Row | Table:
         return row("then", "this mode was not there")
     rows: tuple[tuple[Line, ...], ...] = tuple(
         (
-            (label,),
-            (figure_words(was, unit),),
+            (_told_at(label, name, new),),
+            (figure_words(was, unit) + _other_cycle(name, old, new),),
             (figure_words(now, unit),),
-            (by_words(was, now, unit),),
+            (_by(was, now, unit, name, old, new),),
         )
         for label, name, unit in MOVED_FIGURES
         for was, now in ((getattr(old, name), getattr(new, name)),)
@@ -167,12 +179,38 @@ def _moved(old: Ride | None, new: Ride) -> Row | Table:
     return Table(heads, rows, labels=False, headed=True)
 
 
+def _told_at(label: str, name: str, ride: Ride) -> str:
+    """A figure's label with the speed or the cycle at which it is told."""
+    if name in AT_CRUISE and ride.cruise_km_h is not None:
+        return f"{label} at {shown(ride.cruise_km_h, 'km_h', 3)}"
+    if name == "stop_and_go_range_km" and ride.schedule:
+        return f"{label}, {_short(ride.schedule)}"
+    return label
+
+
+def _other_cycle(name: str, old: Ride, new: Ride) -> str:
+    """The former cycle, where the two kept up with none in common."""
+    differ = name == "stop_and_go_range_km" and old.schedule and old.schedule != new.schedule
+    return f", {_short(old.schedule)}" if differ else ""
+
+
+def _short(schedule: str) -> str:
+    return schedule.removeprefix("SAE J227a ")
+
+
+def _by(was: Figure, now: Figure, unit: str, name: str, old: Ride, new: Ride) -> str:
+    """By how much a figure moved; ranges of two cycles have no difference."""
+    return "not comparable" if _other_cycle(name, old, new) else by_words(was, now, unit)
+
+
 def _grounds(ride: Ride) -> Iterator[Row]:
     """What is missing, and what the figures rest on."""
     asks = [ask_of(name) for name in in_order(missing_of(ride))]
     if asks:
         yield row("to know all", *asks, role="act")
     known = [f"{title_of(name)} {shown(value, _unit(name))}" for name, value in ride.basis.items()]
+    if "ride.driven_percent" in ride.basis:
+        known.append("as it stands, no load shifted by push, brake or slope")
     known.append(f"winding at {shown(WINDING_degC, 'degC')}")
     yield row("rests on", ", ".join(known))
     yield row("model", MODELLED)

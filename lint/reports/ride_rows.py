@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from ..expressions.formatting import shown
 from ..expressions.names import with_article
 from ..riding.ride_figures import Figure, Ride
-from .ride import is_exact, side_words
+from .ride import is_exact, is_no_load, side_words
 from .section import Row, row
 
 
@@ -24,9 +24,9 @@ def figure_rows(ride: Ride) -> Iterator[Row]:
     steady = _value(ride.continuous_force_N, "N", " at the motor's continuous rating")
     yield row("push", _value(ride.peak_force_N, "N") + _limit(ride.peak_limited_by), steady)
     yield row("steepest", _value(ride.steepest_start_percent, "percent", " at a start"))
-    yield row("0 to 50", _value(ride.zero_to_50_s, "s", where if grade else ""))
+    yield row("0 to 50 km/h", _value(ride.zero_to_50_s, "s", where if grade else ""))
     yield row("range", *_ranges(ride))
-    yield row("regen", _value(ride.regen_deceleration_m_per_s2, "m_per_s2", " on the flat"))
+    yield row("regen", *_regen(ride))
     yield from _heat(ride)
 
 
@@ -34,27 +34,44 @@ def _ranges(ride: Ride) -> Iterator[str]:
     """Both ranges with the energy that each takes, by which a rider knows whether to believe them."""
     cruise = "" if ride.cruise_km_h is None else f" at a steady {shown(ride.cruise_km_h, 'km_h')}"
     cycle = f" of {ride.schedule}" if ride.schedule else " in stop and go"
-    given_back = "without regen"
+    stop_and_go = ride.stop_and_go_range_km
     yield _value(ride.range_km, "km", cruise + _energy(ride, ride.range_km))
-    real = ride.range_with_no_load_km
-    if real.value is not None:
-        yield _value(real, "km", f"{_energy(ride, real)}, with the no-load losses measured")
-    yield _value(
-        ride.stop_and_go_range_km,
-        "km",
-        f"{cycle}{_energy(ride, ride.stop_and_go_range_km)}, {given_back}",
-    )
+    yield _value(stop_and_go, "km", f"{cycle}{_energy(ride, stop_and_go)}, without regen")
+    if ride.range_km.high is None and stop_and_go.high is None:
+        return
     capacity_Ah = ride.basis.get("pack.capacity_Ah")
-    if capacity_Ah is not None and ride.range_km.value is not None:
-        yield f"until the whole {shown(capacity_Ah, 'Ah', 3)} are used"
+    if capacity_Ah is not None:
+        yield f"until the whole {shown(capacity_Ah, 'Ah', 3)} are used, cells new and warm"
+    figure = ride.range_km if ride.range_km.high is not None else stop_and_go
+    if figure.value is None:
+        yield figure.reason
+    if any(map(is_no_load, figure.missing)):
+        yield "no-load losses are not counted: no no-load test is entered"
 
 
 def _energy(ride: Ride, figure: Figure) -> str:
-    """Energy from the pack for a km of a range that is exact: voltage × charge over distance."""
+    """Energy from the pack for a km of a range: voltage × charge over distance; at least for one at most."""
     volts, charge = (ride.basis.get(name) for name in ("pack.nominal_V", "pack.capacity_Ah"))
-    if not figure.value or volts is None or charge is None:
+    if not figure.high or volts is None or charge is None:
         return ""
-    return f", {shown(volts * charge / figure.value, '', 3)} Wh/km"
+    least = "" if figure.value else "at least "
+    return f", {least}{shown(volts * charge / figure.high, '', 3)} Wh/km"
+
+
+def _regen(ride: Ride) -> Iterator[str]:
+    """The most with the speed up to which it holds, what is left when fast, and where it ends."""
+    regen, cruise = ride.regen, ride.cruise_km_h
+    if regen.most.high is not None:
+        until = regen.most_to_km_h
+        below = " at every speed" if until is None else f" below {shown(until, 'km_h', 2)}"
+        yield f"up to {_value(Figure(regen.most.high, regen.most.high), 'm_per_s2', below)}"
+    at = "" if cruise is None else f" at {shown(cruise, 'km_h', 3)}"
+    if regen.most.high is None or regen.most_to_km_h is not None:
+        yield _value(regen.at_cruise, "m_per_s2", at)
+        for top_km_h, figure in regen.curve[-1:]:
+            yield _value(figure, "m_per_s2", f" at the top speed of {shown(top_km_h, 'km_h', 3)}")
+    if regen.none_from_V is not None:
+        yield f"none once the pack is at {shown(regen.none_from_V, 'V')}"
 
 
 def _beyond(ride: Ride) -> Iterator[Row]:
