@@ -177,6 +177,7 @@ def ride(
     Returns a `Ride` a mode: figures such as `top_speed_km_h`, each with the `value` where it is
     exact, its bounds `low` and `high`, what is `missing` for it and the `reason` if there is none;
     `limited_by`, the quantity that allows no more speed; `points`, force, currents and limit over speed.
+    It says nothing of whether the vehicle may be ridden: ask `check`.
     """
     from math import isfinite
 
@@ -192,7 +193,9 @@ def ride(
         raise UsageError("grade_percent= and cruise_km_h=: expected finite numbers from 0.")
     books = ridden_books(profile, judged_on)
     if mode is not None and mode not in books:
-        raise UsageError(f"mode={mode!r}: expected one of {', '.join(profile.modes) or 'none'}.")
+        known = ", ".join(profile.modes)
+        wanted = f"expected one of {known}" if known else "the profile has only the base settings"
+        raise UsageError(f"mode={mode!r}: {wanted}.")
     chosen = books if mode is None else {mode: books[mode]}
     return rides(chosen, grade_percent, cruise_km_h)
 
@@ -226,7 +229,9 @@ def entries(
     asked = forms_by_quantity(forms or {}, "forms=")
     profile, catalogue = _with_catalogue(path)
     if mode is not None and mode not in profile.modes:
-        raise UsageError(f"mode={mode!r}: expected one of {', '.join(profile.modes) or 'none'}.")
+        known = ", ".join(profile.modes)
+        wanted = f"expected one of {known}" if known else "the profile has only the base settings"
+        raise UsageError(f"mode={mode!r}: {wanted}.")
     return entry_sheet(profile, catalogue, judged_on, mode, asked)
 
 

@@ -52,8 +52,9 @@ class OpenedProfile:
     def refuse_unknown_mode(self, mode: str | None) -> None:
         """Raise UsageError where the profile has no mode of that name."""
         if mode is not None and mode not in self.profile.modes:
-            known = ", ".join(self.profile.modes) or "none"
-            raise UsageError(f"--mode {mode}: no such mode in the profile. Modes: {known}.")
+            known = ", ".join(self.profile.modes)
+            told = f"Modes: {known}." if known else "It has only the base settings."
+            raise UsageError(f"--mode {mode}: no such mode in the profile. {told}")
 
     def as_drafted(self, data: bytes) -> Profile:
         """The profile as it would be read if its file held these bytes."""

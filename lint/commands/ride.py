@@ -14,6 +14,7 @@ from ..documents.day import day_to_judge_by
 from ..documents.error import DocumentErrors, UsageError
 from ..documents.loading import load_profile
 from ..documents.profile import Profile
+from ..judgement.judge import judge
 from ..judgement.ridden_books import ridden_books
 from ..judgement.site_rules import shop_of
 from ..reports.record import json_text
@@ -59,11 +60,12 @@ def run(
         former = _books(_former(path, against), day_to_judge_by(as_of), mode)
         then, now = rides_of_both(former, books, grade_percent, cruise_km_h)
         before = against, then
+    judgement = judge(profile.profile, profile.catalogue, profile.judged_on)
     if form == "json":
-        text = json_text(record(now, profile.profile, before))
+        text = json_text(record(now, judgement, before))
     else:
         page = page_for(output, out)
-        report = ride_page(now, profile.profile, form == "html", before, page.width)
+        report = ride_page(now, judgement, form == "html", before, page.width)
         text = page_as(form, report, page)
     deliver(text, output, out, (path,))
     return GO

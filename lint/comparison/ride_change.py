@@ -20,6 +20,7 @@ FIRST_FIGURES = (
     ("peak_force_N", "N", "peak_limited_by", ""),
     ("steepest_start_percent", "percent", "", ""),
     ("range_km", "km", "", "cruise_km_h"),
+    ("regen_deceleration_m_per_s2", "m_per_s2", "", "cruise_km_h"),
     ("minutes_to_taper", "min", "", "grade_percent"),
     ("controller_minutes_to_taper", "min", "", "grade_percent"),
 )
@@ -30,7 +31,7 @@ class RideChange:
     """A figure of the ride that moved, or that something else limits now.
 
     `old_limit` and `new_limit` name the quantity that allows no more; `old_at` and `new_at` are the
-    cruise in km/h of a range, or the grade in percent of the minutes. A side that is not exact is a bound.
+    cruise in km/h of a range or of regen, or the grade in percent of the minutes. A side that is not exact is a bound.
     """
 
     figure: str

@@ -5,15 +5,17 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from ..documents.profile import Profile
+from ..documents.motors import entry_path
 from ..expressions.formatting import shown
+from ..judgement.finding import Judgement
 from ..judgement.verdict import ask_of, in_order
 from ..quantities.operand import EXACT
 from ..riding.drive import OperatingPoint
 from ..riding.hill import Hill
-from ..riding.ride_figures import Figure, Ride
+from ..riding.ride_figures import Braking, Figure, Ride
 from ..riding.vehicle import WINDING_degC
 from .record import exact
+from .ride_verdict import gravest_record
 
 RIDE_EDITION = "ride/1"
 # The figures in the order of the record.
@@ -26,7 +28,6 @@ RIDE_FIGURES = (
     "steepest_start_percent",
     "zero_to_50_s",
     "range_km",
-    "range_with_no_load_km",
     "stop_and_go_range_km",
     "regen_deceleration_m_per_s2",
     "minutes_to_taper",
@@ -38,15 +39,21 @@ RIDE_FIGURES = (
 
 def missing_of(ride: Ride) -> frozenset[str]:
     """All that would make figures of a ride exact, or known."""
-    asked = [name for name in RIDE_FIGURES if name != "range_with_no_load_km"]  # the stand's turn
-    figures: list[Figure] = [getattr(ride, name) for name in asked]
-    return ride.points_missing.union(*(figure.missing for figure in figures))
+    figures: list[Figure] = [getattr(ride, name) for name in RIDE_FIGURES]
+    missing = ride.points_missing.union(ride.regen.most.missing, *(one.missing for one in figures))
+    return frozenset(name for name in missing if not is_no_load(name))  # the stand's turn
+
+
+def is_no_load(name: str) -> bool:
+    """Whether an entry is of the no-load test, of the vehicle or of one of its motors."""
+    return entry_path(name).startswith("readings.no_load.")
 
 
 def record(
-    rides: Sequence[Ride], profile: Profile, against: tuple[str, Sequence[Ride]] | None
+    rides: Sequence[Ride], judgement: Judgement, against: tuple[str, Sequence[Ride]] | None
 ) -> dict[str, Any]:
-    """The rides as plain data; `against` is a revision with the rides of then."""
+    """The rides as plain data, with the profile's verdict; `against` is a revision with the rides of then."""
+    profile = judgement.profile
     before = None
     if against is not None:
         before = {"revision": against[0], "rides": list(map(ride_record, against[1]))}
@@ -54,6 +61,8 @@ def record(
         "gonogo": RIDE_EDITION,
         "file": profile.file,
         "name": profile.name,
+        "verdict": judgement.stages["ride"],
+        "gravest": gravest_record(judgement),
         "rides": list(map(ride_record, rides)),
         "against": before,
     }
@@ -72,6 +81,7 @@ def ride_record(ride: Ride) -> dict[str, Any]:
         "peak_limited_by": ride.peak_limited_by or None,
         "cruise_km_h": _rounded(ride.cruise_km_h),
         "schedule": ride.schedule or None,
+        "regen": _regen_record(ride.regen),
         "hill": _hill_record(ride.hill),
         "bounds": {
             name: {"low": _rounded(figure.low), "high": _rounded(figure.high)}
@@ -90,9 +100,10 @@ def ride_record(ride: Ride) -> dict[str, Any]:
 
 def why(figure: Figure) -> str:
     """Why a figure is not there, or only a bound: in words, or what to enter."""
-    if figure.reason:
-        return figure.reason
+    bounded = (figure.low, figure.high) != (None, None)
     asks = "; ".join(ask_of(name) for name in in_order(figure.missing))
+    if figure.reason:
+        return f"{figure.reason}; {asks}" if bounded and asks else figure.reason
     return asks or "it cannot be worked out from what is entered"
 
 
@@ -135,6 +146,18 @@ def by_words(was: Figure, now: Figure, unit: str) -> str:
 def is_exact(ride: Ride) -> bool:
     """Whether the forces over speed are those that the drive gives, not only the most."""
     return ride.points_side == EXACT
+
+
+def _regen_record(regen: Braking) -> dict[str, Any]:
+    return {
+        "most_m_per_s2": _rounded(regen.most.high),
+        "most_to_km_h": _rounded(regen.most_to_km_h),
+        "none_from_V": _rounded(regen.none_from_V),
+        "over_speed": [
+            {"speed_km_h": _rounded(speed), "low": _rounded(at.low), "high": _rounded(at.high)}
+            for speed, at in regen.curve
+        ],
+    }
 
 
 def _hill_record(hill: Hill) -> dict[str, Any]:

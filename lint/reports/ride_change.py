@@ -18,6 +18,7 @@ RIDE_LABELS = {
     "peak_force_N": "push at the start",
     "steepest_start_percent": "steepest start",
     "range_km": "range",
+    "regen_deceleration_m_per_s2": "regen deceleration",
     "minutes_to_taper": "minutes to the motor's taper",
     "controller_minutes_to_taper": "minutes to the controller's taper",
 }
@@ -59,8 +60,10 @@ def _label(one: RideChange) -> str:
     if not known:
         return RIDE_LABELS[one.figure]
     unit, where = (
-        ("km_h", " at a steady") if one.figure == "range_km" else ("percent", " on a grade of")
+        ("percent", " on a grade of") if "minutes" in one.figure else ("km_h", " at a steady")
     )
+    if one.figure == "regen_deceleration_m_per_s2":
+        where = " at"
     told = f" {ARROW} ".join(shown(at, unit) for at in sorted(known))
     if len(known) > 1:
         told = f"{shown(one.old_at, unit)} {ARROW} {shown(one.new_at, unit)}"

@@ -5,15 +5,18 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import groupby
 
-from ..documents.profile import Profile
 from ..expressions.formatting import shown
 from ..expressions.names import title_of, with_article
+from ..judgement.finding import Judgement
 from ..judgement.verdict import ask_of, in_order
 from ..riding.course import road_resistance
 from ..riding.drive import OperatingPoint
 from ..riding.ride_figures import Figure, Ride
 from ..riding.vehicle import WINDING_degC
-from .ride import by_words, figure_words, is_exact, missing_of, side_words
+from .check_totals import TONES, VERDICT_WORDS
+from .ride import by_words, figure_words, is_exact, missing_of
+from .ride_rows import figure_rows
+from .ride_verdict import verdict_rows
 from .section import Block, Card, Chart, Line, Plot, PlotLine, Report, Row, Section, Table, row
 
 CHARTED = 10  # lines of a chart, about
@@ -38,27 +41,33 @@ MOVED_FIGURES = (
     ("controller stop", "controller_minutes_to_stop", "min"),
 )
 
+AT_CRUISE = ("range_km", "regen_deceleration_m_per_s2")
+
 
 def ride_page(
     rides: Sequence[Ride],
-    profile: Profile,
+    judgement: Judgement,
     drawn: bool = False,
     against: tuple[str, Sequence[Ride]] | None = None,
     width: int = ROOMY,
 ) -> Report:
     """A card a mode; `drawn` for a format that draws plots, `width` for one of so many columns.
 
-    `against` is a revision with the rides of then.
+    `judgement` is that of the profile as it is ridden, `against` a revision with the rides of then.
     """
+    profile, verdict = judgement.profile, judgement.stages["ride"]
     before = {} if against is None else {ride.mode: ride for ride in against[1]}
     cards = tuple(
         Card(
-            verdict="RIDE",
-            tone="bold",
+            verdict=VERDICT_WORDS[verdict],
+            tone=TONES[verdict],
             name=profile.name,
+            passage="RIDE · ",
             about=((f"{profile.file}{f', mode {ride.mode}' if ride.mode else ''}",),),
-            sections=tuple(_sections(ride, drawn, against, before, width)),
-            stamped=False,
+            sections=(
+                Section("", tuple(verdict_rows(judgement, profile.file))),
+                *_sections(ride, drawn, against, before, width),
+            ),
         )
         for ride in rides
     )
@@ -72,7 +81,7 @@ def _sections(
     before: Mapping[str, Ride],
     width: int,
 ) -> Iterator[Section]:
-    yield Section("", tuple(_figures(ride)))
+    yield Section("", tuple(figure_rows(ride)))
     if against is not None:
         yield Section(f"against {against[0]}", (_moved(before.get(ride.mode), ride),))
     if ride.points:
@@ -83,121 +92,6 @@ def _sections(
             (_plot(ride) if drawn else _chart(ride, width >= ROOMY), *_names(ride, drawn, width)),
         )
     yield Section("", tuple(_grounds(ride)))
-
-
-def _figures(ride: Ride) -> Iterator[Row]:
-    """Each figure with its unit and what limits it."""
-    grade = ride.grade_percent
-    where = f" on a grade of {shown(grade, 'percent')}" if grade else " on the flat"
-    top = _value(ride.top_speed_km_h, "km_h", where) + _limit(ride.limited_by)
-    flat = _value(ride.flat_top_speed_km_h, "km_h", " on the flat") if grade else ""
-    full = _value(ride.full_top_speed_km_h, "km_h", " on the flat with the full pack")
-    same = ride.full_top_speed_km_h == ride.flat_top_speed_km_h
-    yield row("top speed", top, flat, "" if same else full)
-    yield from _beyond(ride)
-    steady = _value(ride.continuous_force_N, "N", " at the motor's continuous rating")
-    yield row("push", _value(ride.peak_force_N, "N") + _limit(ride.peak_limited_by), steady)
-    yield row("steepest", _value(ride.steepest_start_percent, "percent", " at a start"))
-    yield row("0 to 50", _value(ride.zero_to_50_s, "s", where if grade else ""))
-    yield row("range", *_ranges(ride))
-    yield row("regen", _value(ride.regen_deceleration_m_per_s2, "m_per_s2", " on the flat"))
-    yield from _heat(ride)
-
-
-def _ranges(ride: Ride) -> Iterator[str]:
-    """Both ranges with the energy that each takes, by which a rider knows whether to believe them."""
-    cruise = "" if ride.cruise_km_h is None else f" at a steady {shown(ride.cruise_km_h, 'km_h')}"
-    cycle = f" of {ride.schedule}" if ride.schedule else " in stop and go"
-    given_back = "without regen"
-    yield _value(ride.range_km, "km", cruise + _energy(ride, ride.range_km))
-    real = ride.range_with_no_load_km
-    if real.value is not None:
-        yield _value(real, "km", f"{_energy(ride, real)}, with the no-load losses measured")
-    yield _value(
-        ride.stop_and_go_range_km,
-        "km",
-        f"{cycle}{_energy(ride, ride.stop_and_go_range_km)}, {given_back}",
-    )
-    capacity_Ah = ride.basis.get("pack.capacity_Ah")
-    if capacity_Ah is not None and ride.range_km.value is not None:
-        yield f"until the whole {shown(capacity_Ah, 'Ah', 3)} are used"
-
-
-def _energy(ride: Ride, figure: Figure) -> str:
-    """Energy from the pack for a km of a range that is exact: voltage × charge over distance."""
-    volts, charge = (ride.basis.get(name) for name in ("pack.nominal_V", "pack.capacity_Ah"))
-    if not figure.value or volts is None or charge is None:
-        return ""
-    return f", {shown(volts * charge / figure.value, '', 3)} Wh/km"
-
-
-def _beyond(ride: Ride) -> Iterator[Row]:
-    """The vehicle's own limits, where the drive goes past them: the controller knows nothing of them."""
-    words = []
-    limit_km_h = ride.own_limits.get("vehicle.speed_limit_km_h")
-    top = ride.full_top_speed_km_h.value or ride.top_speed_km_h.value
-    if limit_km_h is not None and top is not None and top > limit_km_h:
-        words.append(f"the drive goes past the vehicle speed limit of {shown(limit_km_h, 'km_h')}")
-    limit_W, power_W = ride.own_limits.get("vehicle.power_limit_W"), ride.peak_power_W
-    if limit_W is not None and power_W is not None and is_exact(ride) and power_W > limit_W:
-        words.append(
-            f"{shown(power_W, 'W', 3)} at the shaft are past the vehicle power limit of "
-            f"{shown(limit_W, 'W')}, if it means peak power"
-        )
-    if words:
-        yield row("beyond", *words, tone="advice")
-
-
-def _heat(ride: Ride) -> Iterator[Row]:
-    """The hill with the current that it takes, and how soon motor and controller reduce power on it."""
-    hill = ride.hill
-    if hill.grade_percent is None:
-        yield row("hill", _unknown(ride.minutes_to_stop))
-        return
-    grade = f"a grade of {shown(hill.grade_percent, 'percent')}"
-    if hill.phase_A_rms is None or hill.speed_km_h is None:
-        yield row("hill", f"{grade}: {_unknown(ride.minutes_to_stop)}")
-        return
-    air = f", in air of {shown(hill.air_degC, 'degC')}" if hill.air_degC is not None else ""
-    speed, current = shown(hill.speed_km_h, "km_h", 3), shown(hill.phase_A_rms, "A_rms", 3)
-    first = f"the {hill.tapers_first} tapers first" if hill.tapers_first else ""
-    yield row("hill", f"{grade} at {speed} takes {current}{air}", first)
-    yield row("motor", *_minutes(ride.minutes_to_taper, ride.minutes_to_stop))
-    yield row(
-        "controller", *_minutes(ride.controller_minutes_to_taper, ride.controller_minutes_to_stop)
-    )
-
-
-def _minutes(taper: Figure, stop: Figure) -> Iterator[str]:
-    """Until a temperature taper and stop, or in one line why neither is known."""
-    if (taper.low, taper.high) == (stop.low, stop.high) == (None, None):
-        yield f"temperature taper and stop: {_unknown(stop)}"
-        return
-    for figure, end in ((taper, "taper"), (stop, "stop")):
-        is_open = (figure.low, figure.high) == (None, None)
-        until = f"temperature {end}: {_unknown(figure)}"
-        yield until if is_open else _value(figure, "min", f" until its temperature {end}")
-
-
-def _value(figure: Figure, unit: str, behind: str = "") -> str:
-    """A figure in words: exact, a span, a bound, or why there is none."""
-    if figure.low is None and figure.high is None:
-        return figure.reason or f"{behind.strip()}: not known".removeprefix(": ")
-    if figure.low is None or figure.high is None:
-        known = figure.low if figure.high is None else figure.high
-        return f"{side_words(figure)}{shown(known, unit, 3)}{behind}"
-    if figure.value is None:
-        return f"{shown(figure.low, '', 2)} to {shown(figure.high, unit, 2)}{behind}"
-    return f"{shown(figure.value, unit, 3)}{behind}"
-
-
-def _unknown(figure: Figure) -> str:
-    """The reason, or that entries are missing, which are asked for once below."""
-    return figure.reason or "not known"
-
-
-def _limit(name: str) -> str:
-    return f", limited by {with_article(name)}" if name else ""
 
 
 def charted_points(points: Sequence[OperatingPoint]) -> list[OperatingPoint]:
@@ -216,13 +110,18 @@ def _chart(ride: Ride, roomy: bool) -> Chart:
     forces = [f"{point.force_N:.0f} N" for point in points]
     wide = max(map(len, forces))
     return Chart(
-        tuple(shown(point.speed_km_h, "km_h", 3) for point in points),
+        tuple(_speed(point.speed_km_h) for point in points),
         tuple(point.force_N for point in points),
         tuple(
             force.rjust(wide) + (f"  {title_of(point.limited_by)}" if roomy else "")
             for force, point in zip(forces, points, strict=True)
         ),
     )
+
+
+def _speed(km_h: float) -> str:
+    """A speed at which a curve is told, to a tenth: its end is no even step."""
+    return shown(round(km_h, 1), "km_h")
 
 
 def _plot(ride: Ride) -> Plot:
@@ -244,14 +143,13 @@ def _names(ride: Ride, drawn: bool, width: int) -> Iterator[Block]:
     if not drawn and width < ROOMY:
         runs = [list(run) for _, run in groupby(ride.points, lambda point: point.limited_by)]
         words = [
-            f"to {shown(run[-1].speed_km_h, 'km_h', 3)} {with_article(run[0].limited_by)}"
-            for run in runs
+            f"to {_speed(run[-1].speed_km_h)} {with_article(run[0].limited_by)}" for run in runs
         ]
         yield row("limited by", *words)
     if drawn:
         rows: list[tuple[Line, ...]] = [
             (
-                (shown(point.speed_km_h, "km_h", 3),),
+                (_speed(point.speed_km_h),),
                 (f"{point.force_N:.0f} N",),
                 (shown(point.phase_A_rms, "A_rms", 3),),
                 (shown(point.battery_A, "A", 3),),
@@ -269,10 +167,10 @@ def _moved(old: Ride | None, new: Ride) -> Row | Table:
         return row("then", "this mode was not there")
     rows: tuple[tuple[Line, ...], ...] = tuple(
         (
-            (label,),
-            (figure_words(was, unit),),
+            (_told_at(label, name, new),),
+            (figure_words(was, unit) + _other_cycle(name, old, new),),
             (figure_words(now, unit),),
-            (by_words(was, now, unit),),
+            (_by(was, now, unit, name, old, new),),
         )
         for label, name, unit in MOVED_FIGURES
         for was, now in ((getattr(old, name), getattr(new, name)),)
@@ -281,12 +179,38 @@ def _moved(old: Ride | None, new: Ride) -> Row | Table:
     return Table(heads, rows, labels=False, headed=True)
 
 
+def _told_at(label: str, name: str, ride: Ride) -> str:
+    """A figure's label with the speed or the cycle at which it is told."""
+    if name in AT_CRUISE and ride.cruise_km_h is not None:
+        return f"{label} at {shown(ride.cruise_km_h, 'km_h', 3)}"
+    if name == "stop_and_go_range_km" and ride.schedule:
+        return f"{label}, {_short(ride.schedule)}"
+    return label
+
+
+def _other_cycle(name: str, old: Ride, new: Ride) -> str:
+    """The former cycle, where the two kept up with none in common."""
+    differ = name == "stop_and_go_range_km" and old.schedule and old.schedule != new.schedule
+    return f", {_short(old.schedule)}" if differ else ""
+
+
+def _short(schedule: str) -> str:
+    return schedule.removeprefix("SAE J227a ")
+
+
+def _by(was: Figure, now: Figure, unit: str, name: str, old: Ride, new: Ride) -> str:
+    """By how much a figure moved; ranges of two cycles have no difference."""
+    return "not comparable" if _other_cycle(name, old, new) else by_words(was, now, unit)
+
+
 def _grounds(ride: Ride) -> Iterator[Row]:
     """What is missing, and what the figures rest on."""
     asks = [ask_of(name) for name in in_order(missing_of(ride))]
     if asks:
         yield row("to know all", *asks, role="act")
     known = [f"{title_of(name)} {shown(value, _unit(name))}" for name, value in ride.basis.items()]
+    if "ride.driven_percent" in ride.basis:
+        known.append("as it stands, no load shifted by push, brake or slope")
     known.append(f"winding at {shown(WINDING_degC, 'degC')}")
     yield row("rests on", ", ".join(known))
     yield row("model", MODELLED)

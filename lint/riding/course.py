@@ -128,10 +128,26 @@ def seconds_to(
     return (sum(paces) - (paces[0] + paces[-1]) / 2.0) * step / 3.6
 
 
-def cruising_range(drive: Driven, road: Road, speed_km_h: float, capacity_Ah: float) -> float | str:
+class BesidePush(NamedTuple):
+    """Battery current in A that does not push: always, and for each km/h while the motor is driven."""
+
+    always_A: float = 0.0
+    idle_A_per_km_h: float = 0.0
+
+
+NOTHING_BESIDE = BesidePush()
+
+
+def cruising_range(
+    drive: Driven,
+    road: Road,
+    speed_km_h: float,
+    capacity_Ah: float,
+    beside: BesidePush = NOTHING_BESIDE,
+) -> float | str:
     """Distance in km on one charge at a steady speed, or the name of the limit that forbids the speed.
 
-    The whole rated capacity at the nominal voltage, nothing else drawn from the pack.
+    The whole rated capacity at the nominal voltage.
 
     >>> drive = Drive(60, 100, 50, 48.0, 5.0, 2.0, phase_ohm=0.02)
     >>> round(cruising_range(drive, Road(150.0, 0.015, 0.6), 40.0, 20.0), 1)
@@ -140,7 +156,8 @@ def cruising_range(drive: Driven, road: Road, speed_km_h: float, capacity_Ah: fl
     point = held(drive, speed_km_h, road_resistance(road, speed_km_h))
     if isinstance(point, str):
         return point
-    return capacity_Ah / point.battery_A * speed_km_h if point.battery_A > 0.0 else math.inf
+    drawn_A = point.battery_A + beside.always_A + beside.idle_A_per_km_h * speed_km_h
+    return capacity_Ah / drawn_A * speed_km_h if drawn_A > 0.0 else math.inf
 
 
 def force_curve(drive: Driven) -> tuple[OperatingPoint, ...]:
@@ -204,12 +221,16 @@ SLICES = 60
 
 
 def schedule_range(
-    drive: Driven, road: Road, schedule: Schedule, capacity_Ah: float
+    drive: Driven,
+    road: Road,
+    schedule: Schedule,
+    capacity_Ah: float,
+    beside: BesidePush = NOTHING_BESIDE,
 ) -> float | str:
     """Distance in km on one charge in a stop-and-go cycle, or the name of the limit it runs into.
 
     Speed rises in a straight line; while coasting road and air slow the vehicle; regen gives nothing
-    back, and nothing is drawn at a stand.
+    back, and at a stand only what is always drawn is.
 
     >>> drive = Drive(60, 100, 50, 48.0, 5.0, 2.0, phase_ohm=0.02)
     >>> round(schedule_range(drive, Road(150.0, 0.015, 0.6), SCHEDULES[1], 20.0), 1)
@@ -217,17 +238,17 @@ def schedule_range(
     """
     top, slice_s = schedule.speed_km_h, schedule.gather_s / SLICES
     gather_N = road.total_kg * top / 3.6 / schedule.gather_s
-    drawn_As, metres = 0.0, top / 3.6 / 2.0 * schedule.gather_s
+    drawn_As, metres = beside.always_A * sum(schedule[2:]), top / 3.6 / 2.0 * schedule.gather_s
     for number in range(SLICES):
         speed = top * (number + 0.5) / SLICES
         point = held(drive, speed, gather_N + road_resistance(road, speed))
         if isinstance(point, str):
             return point
-        drawn_As += point.battery_A * slice_s
+        drawn_As += (point.battery_A + beside.idle_A_per_km_h * speed) * slice_s
     steady = held(drive, top, road_resistance(road, top))
     if isinstance(steady, str):
         return steady
-    drawn_As += steady.battery_A * schedule.hold_s
+    drawn_As += (steady.battery_A + beside.idle_A_per_km_h * top) * schedule.hold_s
     metres += top / 3.6 * schedule.hold_s
     coasted, speed = _coasted(road, top, schedule.coast_s)
     metres += coasted + speed / 3.6 / 2.0 * schedule.brake_s

@@ -12,6 +12,8 @@ from .course import Road
 from .drive import OperatingPoint
 from .hill import Hill
 
+NO_START = "the drive does not start the vehicle"
+
 
 @dataclass(frozen=True, slots=True)
 class Figure:
@@ -32,6 +34,21 @@ class Figure:
         return self.low if self.low == self.high else None
 
 
+@dataclass(frozen=True, slots=True)
+class Braking:
+    """Deceleration by regen in m/s² on the flat: at the cruise, at most, and over speed.
+
+    It is hardest up to `most_to_km_h`, or to the top speed where that is None. `curve` has some speeds
+    in km/h with the deceleration at each; from `none_from_V` of the pack on regen gives nothing.
+    """
+
+    at_cruise: Figure
+    most: Figure = Figure()
+    most_to_km_h: float | None = None
+    curve: tuple[tuple[float, Figure], ...] = ()
+    none_from_V: float | None = None
+
+
 class RoadFigures(NamedTuple):
     """What a rider notices first, on the flat at the pack's nominal voltage.
 
@@ -45,6 +62,7 @@ class RoadFigures(NamedTuple):
     steepest_start_percent: Figure
     range_km: Figure
     cruise_km_h: float | None
+    regen_deceleration_m_per_s2: Figure
     minutes_to_taper: Figure
     controller_minutes_to_taper: Figure
     grade_percent: float | None
@@ -74,10 +92,9 @@ class Ride:
     zero_to_50_s: Figure
     cruise_km_h: float | None
     range_km: Figure
-    range_with_no_load_km: Figure
     schedule: str
     stop_and_go_range_km: Figure
-    regen_deceleration_m_per_s2: Figure
+    regen: Braking
     hill: Hill
     road: Road | None
     points: tuple[OperatingPoint, ...]
@@ -95,6 +112,11 @@ class Ride:
             for point in self.points
         )
         return max(powers, default=None)
+
+    @property
+    def regen_deceleration_m_per_s2(self) -> Figure:
+        """Deceleration by regen at the cruise."""
+        return self.regen.at_cruise
 
     @property
     def minutes_to_taper(self) -> Figure:

@@ -23,7 +23,7 @@ def rides_of_both(
     grade_percent: float | None = None,
     cruise_km_h: float | None = None,
 ) -> tuple[tuple[Ride, ...], tuple[Ride, ...]]:
-    """The rides before and after a change; in each mode both ranges are at the lower of two cruises."""
+    """The rides before and after a change; in each mode at the lower of two cruises and on one cycle."""
     before, after = (
         {
             mode: Rider(
@@ -35,6 +35,7 @@ def rides_of_both(
     )
     for mode in before.keys() & after.keys():
         _level(before[mode], after[mode])
+        _on_one_cycle(before[mode], after[mode])
     then, now = (tuple(one.ride() for one in riders.values()) for riders in (before, after))
     return then, now
 
@@ -43,3 +44,10 @@ def _level(before: Rider, after: Rider) -> None:
     """Let both cruise at the lower of their speeds: at different ones their ranges say nothing."""
     cruises = [one.cruise_km_h for one in (before, after) if one.cruise_km_h is not None]
     before.cruise_km_h = after.cruise_km_h = min(cruises, default=None)
+
+
+def _on_one_cycle(before: Rider, after: Rider) -> None:
+    """Let both ride one cycle; where they keep up with none in common, each its own."""
+    both = tuple(one for one in before.schedules_kept() if one in after.schedules_kept())
+    if both:
+        before.schedules = after.schedules = both

@@ -7,28 +7,28 @@ from collections.abc import Iterable, Mapping
 
 from ..documents.profile import BASE
 from ..quantities.book import Book
-from ..quantities.operand import ABSENT, EXACT, NO_LESS, NO_MORE, NOTHING
+from ..quantities.operand import EXACT, NO_MORE, NOTHING
+from .beside import beside_of, leaves_charge
+from .braking import braking
+from .charge import Charge
 from .course import (
     SCHEDULES,
     Road,
-    cruising_range,
+    Schedule,
     force_curve,
     on_grade,
     road_resistance,
-    schedule_range,
     seconds_to,
     steepest_start,
     top_speed,
 )
-from .drive import BY_GRIP, OperatingPoint
+from .drive import OperatingPoint
 from .hill import Hill, first_of, hill_of
-from .idle import idle_range
-from .ride_figures import Figure, Ride, RoadFigures, controller_figure
+from .ride_figures import NO_START, Braking, Figure, Ride, RoadFigures, controller_figure
 from .train import Train, altered, drives_of, held, pushed
 from .vehicle import RiddenMotors, Vehicle, vehicle_of
 
 SPRINT_km_h = 50.0
-NO_START = "the drive does not start the vehicle"
 BASIS = (
     "pack.nominal_V",
     "pack.capacity_Ah",
@@ -85,6 +85,7 @@ class Rider:
         self.unsure = vehicle.moving | vehicle.rolling | vehicle.air  # a bound without it
         self.top = self._top(vehicle.road)
         self.flat_top = self.top if not grade_percent else self._top(self.flat)
+        self.schedules: tuple[Schedule, ...] = SCHEDULES  # of which one may be ridden
         self.cruise_km_h = cruise_km_h
         if cruise_km_h is None and self.flat_top is not None:
             self.cruise_km_h = max(1.0, math.floor(self.flat_top.speed_km_h * CRUISE_SHARE))
@@ -109,10 +110,9 @@ class Rider:
             zero_to_50_s=self._sprint(),
             cruise_km_h=self.cruise_km_h,
             range_km=self._range(),
-            range_with_no_load_km=self._range_with_no_load(),
             schedule=schedule,
             stop_and_go_range_km=stop_and_go,
-            regen_deceleration_m_per_s2=self._regen(),
+            regen=self._braking(),
             hill=self._hill(),
             road=vehicle.road,
             points=points,
@@ -135,6 +135,7 @@ class Rider:
             steepest_start_percent=self._steepest(),
             range_km=self._range(),
             cruise_km_h=self.cruise_km_h,
+            regen_deceleration_m_per_s2=self._braking().at_cruise,
             minutes_to_taper=Figure(*hill.to_taper_min, hill.missing, hill.reason),
             controller_minutes_to_taper=controller_figure(hill, "taper"),
             grade_percent=hill.grade_percent,
@@ -227,51 +228,46 @@ class Rider:
         )
         return self._at_speed("50 km/h is not reached" if seconds is None else seconds, True)
 
-    def _range(self) -> Figure:
-        drive, flat, speed = self.vehicle.drive, self.flat, self.cruise_km_h
-        missing = self._uncharged()
+    def _charge(self) -> Charge | Figure:
+        """What a range is worked out of, or why there is none."""
+        capacity = self.book.operand("pack.capacity_Ah")
+        # Free of air and rolling any distance is one.
+        missing = capacity.missing if not capacity.known else NOTHING
+        missing |= self.vehicle.rolling | self.vehicle.air
+        drive, flat = self.vehicle.drive, self.flat
         if drive is None or flat is None or self.open or missing:
             return Figure(missing=self._unweighed().missing | missing)
-        if speed is None:
-            return self._at_speed(NO_START)
-        km = cruising_range(drive, flat, speed, self.book.operand("pack.capacity_Ah").number)
-        return self._at_speed(f"{speed:g} km/h is not reached" if isinstance(km, str) else km)
+        beside, unread = beside_of(drive, self.motors, self.book)
+        early = leaves_charge(self.book)
+        return Charge(drive, flat, capacity.number, beside, self.unsure | unread, early)
 
-    def _range_with_no_load(self) -> Figure:
-        driven, km_h = self.vehicle.drive, self.cruise_km_h
-        return idle_range(self._range(), driven, self.motors, km_h, self.book)
+    def _range(self) -> Figure:
+        charge = self._charge()
+        if isinstance(charge, Figure):
+            return charge
+        return charge.at(self.cruise_km_h) if self.cruise_km_h else Figure(reason=NO_START)
+
+    def schedules_kept(self) -> tuple[Schedule, ...]:
+        """The published cycles that the drive keeps up with."""
+        charge = self._charge()
+        if isinstance(charge, Figure):
+            return ()
+        return tuple(one for one in SCHEDULES if charge.on(one) is not None)
 
     def _stop_and_go(self) -> tuple[str, Figure]:
         """Range on the fastest published cycle that the drive keeps up with, and its name."""
-        drive, flat, missing = self.vehicle.drive, self.flat, self._uncharged()
-        if drive is None or flat is None or self.open or missing:
-            return "", Figure(missing=self._unweighed().missing | missing)
-        capacity_Ah = self.book.operand("pack.capacity_Ah").number
-        for schedule in reversed(SCHEDULES):
-            km = schedule_range(drive, flat, schedule, capacity_Ah)
-            if not isinstance(km, str):
-                return schedule.name, self._at_speed(km)
-        return "", self._at_speed(f"the drive does not keep up with {SCHEDULES[0].name}")
+        charge = self._charge()
+        if isinstance(charge, Figure):
+            return "", charge
+        for schedule in reversed(self.schedules):
+            figure = charge.on(schedule)
+            if figure is not None:
+                return schedule.name, figure
+        return "", Figure(reason=f"the drive does not keep up with {SCHEDULES[0].name}")
 
-    def _uncharged(self) -> frozenset[str]:
-        """What a range cannot do without: free of air and rolling any distance is one."""
-        capacity = self.book.operand("pack.capacity_Ah")
-        open_ = NOTHING if capacity.known else capacity.missing
-        return open_ | self.vehicle.rolling | self.vehicle.air
-
-    def _regen(self) -> Figure:
-        """Deceleration by regen, as far as the driven tyre grips."""
-        name = "ride.regen_deceleration_m_per_s2"
-        slows = self.book.operand(name)
-        if slows.side == ABSENT:
-            return Figure(reason="no regen is set")
-        if not slows.known:
-            return Figure(missing=slows.missing or frozenset({name}), reason=slows.reason)
-        value, grip = slows.number, self.book.operand(BY_GRIP)
-        if grip.known and self.flat is not None:
-            value = min(value, grip.number / self.flat.total_kg)
-        low = value if slows.side in (EXACT, NO_LESS) else None
-        return Figure(low, value if slows.side in (EXACT, NO_MORE) else None, slows.missing)
+    def _braking(self) -> Braking:
+        top = None if self.flat_top is None else self.flat_top.speed_km_h
+        return braking(self.vehicle, self.motors, self.book, self.cruise_km_h, top)
 
     def _hill(self) -> Hill:
         steepest, grade = self.book.operand("vehicle.steepest_grade_percent"), self.grade_percent

@@ -6,6 +6,7 @@ import io
 import json
 import re
 import subprocess
+from dataclasses import replace
 from importlib.resources import files
 from pathlib import Path
 from typing import Any
@@ -16,6 +17,9 @@ import pytest
 from gonogo.commands import ride
 from gonogo.commands.main import status
 from gonogo.documents.error import UsageError
+from gonogo.reports.ride_page import ride_page
+from gonogo.reports.section import Table
+from gonogo.riding.ride_figures import Figure
 from jsonschema import Draft202012Validator
 
 WORKSHOP = Path(__file__).parents[2] / "examples" / "workshop"
@@ -67,6 +71,36 @@ def test_every_example_has_a_ride_that_fits_its_schema_and_its_screen(path: Path
 def test_the_screen_is_as_kept(expect: Any) -> None:
     """One with all its figures, on a grade."""
     expect("screens/ride.txt", said(VEHICLES / "bracken.yaml", mode="trail", grade="6.5"))
+
+
+def test_figures_of_a_vehicle_that_is_no_go_say_so_before_all_else(tmp_path: Path) -> None:
+    """Clean figures look like a leave to ride; each mode's card, the page and the record name the danger."""
+    shop = tmp_path / "workshop"
+    subprocess.run(["cp", "-r", str(WORKSHOP), str(shop)], check=True)
+    path = shop / "vehicles" / "teasel.yaml"
+    text = path.read_text("utf-8")
+    path.write_text(re.sub(r"(\n  battery_current_A:) \d+", r"\1 400", text), "utf-8")
+    judged = gonogo.check(path, as_of=DAY)
+    assert judged.verdict == "no-go"
+    (worst, *_) = [one for one in judged.findings if not one.waived]
+    told = record(path)
+    assert told["verdict"] == "no-go" and told["gravest"]["message"] == worst.message
+    screen = said(path)
+    assert screen.startswith(" ▐ RIDE · NO-GO")
+    assert screen.count("NO-GO for a ride: these figures are not for riding") == 3
+    assert screen.index("gonogo check vehicles/teasel.yaml") < screen.index("top speed")
+    page = said(path, "html")
+    assert page.index("these figures are not for riding") < page.index("top speed")
+    assert "gonogo check" in page
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
+def test_the_verdict_of_the_figures_is_that_of_the_check(path: Path) -> None:
+    """A GO adds no word; anything less says what it is, and which finding weighs most."""
+    told, judged = record(path), gonogo.check(path, as_of=DAY)
+    assert told["verdict"] == judged.verdict
+    assert (told["gravest"] is None) == (judged.verdict in ("go", "incomplete"))
+    assert ("gonogo check" in said(path)) == (judged.verdict != "go")
 
 
 def test_the_base_settings_come_first_and_then_each_mode() -> None:
@@ -133,11 +167,38 @@ def test_another_file_is_told_beside_it_with_the_difference(tmp_path: Path) -> N
     then, now = told["against"]["rides"][0], told["rides"][0]
     assert told["against"]["revision"] == str(slow)
     assert then["cruise_km_h"] == now["cruise_km_h"]
-    assert then["range_km"] == now["range_km"]
+    assert then["bounds"]["range_km"] == now["bounds"]["range_km"]
+    assert then["schedule"] == now["schedule"]
     by = now["top_speed_km_h"] - then["top_speed_km_h"]
     assert by > 0
     screen = said(path, against=str(slow))
     assert re.search(rf"top speed .*\+{by:.3g} km/h", screen)
+
+
+def test_ranges_of_two_cycles_are_not_subtracted(tmp_path: Path) -> None:
+    """One cycle for both where there is one that both keep up with; else no difference, and why."""
+    text = (VEHICLES / "bracken.yaml").read_text("utf-8")
+    shop = tmp_path / "workshop"
+    subprocess.run(["cp", "-r", str(WORKSHOP), str(shop)], check=True)
+    path, other = shop / "vehicles" / "bracken.yaml", shop / "vehicles" / "slow.yaml"
+    alone = record(path)["rides"][0]["schedule"]
+    for rpm, common in ((2000, True), (300, False)):
+        other.write_text(re.sub(r"(\n  max_rpm:) \d+", rf"\1 {rpm}", text), "utf-8")
+        told = record(path, against=str(other))
+        then, now = told["against"]["rides"][0], told["rides"][0]
+        assert (then["schedule"] == now["schedule"]) is common
+        assert (now["schedule"] == alone) is not common
+        if common:
+            name = "stop_and_go_range_km"
+            assert then["bounds"][name] == now["bounds"][name]
+        screen = said(path, against=str(other))
+        assert f"range at {now['cruise_km_h']:g} km/h" in screen
+    (now_,) = gonogo.ride(path, mode="trail", as_of=DAY)
+    then_ = replace(now_, schedule="SAE J227a schedule A", stop_and_go_range_km=Figure(9.0, 9.0))
+    page = ride_page([now_], gonogo.check(path, as_of=DAY), against=("HEAD", [then_]))
+    (table,) = (block for block in page.cards[0].sections[2].blocks if isinstance(block, Table))
+    (row,) = (cells for cells in table.rows if "stop and go, schedule C" in cells[0])
+    assert row[1] == ("9 km, schedule A",) and row[3] == ("not comparable",)
 
 
 def test_a_controller_that_tapers_first_is_told_so_everywhere(tmp_path: Path) -> None:
@@ -189,7 +250,8 @@ def test_a_grade_is_in_percent(grade: str) -> None:
 def test_a_cruise_is_stated() -> None:
     told = record(VEHICLES / "bracken.yaml", cruise="30 km/h")["rides"][0]
     assert told["cruise_km_h"] == 30
-    assert told["range_km"] > record(VEHICLES / "bracken.yaml", cruise="60")["rides"][0]["range_km"]
+    faster = record(VEHICLES / "bracken.yaml", cruise="60")["rides"][0]
+    assert told["bounds"]["range_km"]["high"] > faster["bounds"]["range_km"]["high"]
     with pytest.raises(UsageError, match="--cruise"):
         said(VEHICLES / "bracken.yaml", cruise="30%")
 

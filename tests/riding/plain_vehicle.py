@@ -33,6 +33,9 @@ class PlainVehicle:
     weakening_A: float
     max_rpm: float
     regen_A: float
+    regen_battery_A: float
+    idle_W: float  # taken by the unloaded motor
+    idle_rpm: float  # at this speed
     kv: float
     pairs: float
     ohm_at_20: float
@@ -141,7 +144,12 @@ class PlainVehicle:
 
     def cruise_range(self, km_h: float) -> float:
         """Hours of charge times speed."""
-        return self.capacity_Ah / self.battery_at(km_h, self.resists(km_h, 0.0)) * km_h
+        drawn_A = self.battery_at(km_h, self.resists(km_h, 0.0)) + self.idle_A(km_h)
+        return self.capacity_Ah / drawn_A * km_h
+
+    def idle_A(self, km_h: float) -> float:
+        """Iron and friction, one torque at every speed."""
+        return self.idle_W * self.rpm(km_h) / self.idle_rpm / self.nominal_V
 
     def cycle_range(self, top: float, seconds: tuple[float, float, float, float]) -> float:
         """Speed up in a straight line, hold, coast, brake in a straight line; in steps of 20 ms."""
@@ -151,8 +159,9 @@ class PlainVehicle:
         for number in range(round(gather_s / step)):
             speed = top * (number + 0.5) * step / gather_s
             drawn_As += step * self.battery_at(speed, push_N + self.resists(speed, 0.0))
+            drawn_As += step * self.idle_A(speed)
             metres += speed / 3.6 * step
-        drawn_As += hold_s * self.battery_at(top, self.resists(top, 0.0))
+        drawn_As += hold_s * (self.battery_at(top, self.resists(top, 0.0)) + self.idle_A(top))
         metres += hold_s * top / 3.6
         speed = top
         for _ in range(round(coast_s / step)):
@@ -161,10 +170,19 @@ class PlainVehicle:
         metres += speed / 3.6 * brake_s / 2.0
         return self.capacity_Ah * 3600.0 / drawn_As * metres / 1000.0
 
-    def regen(self) -> float:
-        """m/s²: the drivetrain's losses brake too and are left out; no more than the tyre grips."""
-        newton = self.newton_per_A / self.efficiency * self.regen_A
-        return min(newton, GRIP * DRIVEN * self.kg * GRAVITY) / self.kg
+    def regen(self, km_h: float) -> float:
+        """m/s²: the largest of small steps of current whose power battery and tyre bear.
+
+        The drivetrain's losses brake too and are left out.
+        """
+        per_A = self.newton_per_A / self.efficiency
+        ohm, best_N = self.ohm_at_20 * (1.0 + PER_K * 60.0), 0.0
+        for step in range(1, 20001):
+            ampere = self.regen_A * step / 20000.0
+            watt = (per_A * ampere * km_h / 3.6 - 3.0 * ohm * ampere**2) * CONTROLLER
+            if watt <= self.regen_battery_A * self.nominal_V:
+                best_N = per_A * ampere
+        return min(best_N, GRIP * DRIVEN * self.kg * GRAVITY) / self.kg
 
     def climb_current(self) -> float:
         """A rms of the phase at the top speed on the hill: what the hill takes there, weakening too."""

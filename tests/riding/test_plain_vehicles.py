@@ -50,6 +50,9 @@ SCOOTER = PlainVehicle(
     weakening_A=0.0,
     max_rpm=900.0,
     regen_A=22.0,
+    regen_battery_A=9.0,
+    idle_W=55.0,
+    idle_rpm=560.0,
     kv=11.6,
     pairs=20.0,
     ohm_at_20=0.105,
@@ -81,6 +84,9 @@ MOTORCYCLE = PlainVehicle(
     weakening_A=0.0,
     max_rpm=6400.0,
     regen_A=70.0,
+    regen_battery_A=16.0,
+    idle_W=190.0,
+    idle_rpm=4600.0,
     kv=84.0,
     pairs=5.0,
     ohm_at_20=0.0072,
@@ -112,6 +118,9 @@ TRIKE = PlainVehicle(
     weakening_A=70.0,
     max_rpm=3350.0,
     regen_A=45.0,
+    regen_battery_A=22.0,
+    idle_W=110.0,
+    idle_rpm=2800.0,
     kv=60.0,
     pairs=4.0,
     ohm_at_20=0.009,
@@ -186,6 +195,10 @@ def entered(name: str) -> dict[str, Any]:
         "settings.low_voltage.taper_from_V": 0.7 * plain.nominal_V,
         "settings.low_voltage.cutoff_V": 0.65 * plain.nominal_V,
         "settings.regen.phase_current_A_rms": plain.regen_A,
+        "settings.regen.battery_current_A": plain.regen_battery_A,
+        "readings.no_load.battery_A": plain.idle_W / plain.nominal_V,
+        "readings.no_load.pack_V": plain.nominal_V,
+        "readings.no_load.rpm": plain.idle_rpm,
         "settings.temperature.motor.taper_from_degC": plain.taper_degC,
         "settings.temperature.motor.stop_degC": plain.stop_degC,
     }
@@ -260,8 +273,16 @@ def test_the_range_in_stop_and_go_is_that_of_the_cycle_in_small_steps(name: str)
 
 @EACH
 def test_regen_slows_by_its_force_over_the_mass(name: str) -> None:
-    expected = VEHICLES[name].regen()
-    assert told(ridden(name).regen_deceleration_m_per_s2) == pytest.approx(expected, rel=1e-6)
+    """Slow, at the cruise and at the top speed, where the battery's limit leaves less of it."""
+    plain, ride = VEHICLES[name], ridden(name)
+    top_km_h, fastest = ride.regen.curve[-1]
+    slows = {0.0: ride.regen.most, CRUISES[name]: ride.regen_deceleration_m_per_s2}
+    slows[top_km_h] = fastest
+    for km_h, figure in slows.items():
+        assert told(figure) == pytest.approx(plain.regen(km_h), rel=EXACT)
+    assert told(fastest) < told(ride.regen_deceleration_m_per_s2) < told(ride.regen.most)
+    assert ride.regen.most_to_km_h is not None
+    assert plain.regen(ride.regen.most_to_km_h * 1.01) < told(ride.regen.most) * 0.999
 
 
 @EACH

@@ -10,6 +10,7 @@ from gonogo.documents.location import Place
 from gonogo.documents.profile import Given
 from gonogo.documents.schema import allowances
 from gonogo.quantities.book import Book
+from gonogo.riding.course import SCHEDULES, Schedule, road_resistance
 from gonogo.riding.ride_figures import Figure, Ride
 from gonogo.riding.rider import ride_of
 
@@ -53,8 +54,12 @@ WHOLE: dict[str, Any] = {
     "settings.low_voltage.taper_from_V": 62.0,
     "settings.low_voltage.cutoff_V": 58.0,
     "settings.regen.phase_current_A_rms": 60.0,
+    "settings.regen.battery_current_A": 40.0,
     "settings.temperature.motor.taper_from_degC": 110.0,
     "settings.temperature.motor.stop_degC": 130.0,
+    "readings.no_load.battery_A": 5.0,
+    "readings.no_load.pack_V": 80.0,
+    "readings.no_load.rpm": 4000.0,
 }
 FIGURES = (
     "top_speed_km_h",
@@ -274,12 +279,129 @@ def test_without_a_hill_the_controllers_minutes_say_so_too() -> None:
     assert ride.controller_minutes_to_stop.reason == "no grade is stated"
 
 
-def test_the_range_with_no_load_losses_draws_what_the_stand_measured_too() -> None:
+NO_LOAD = {
+    "readings.no_load.battery_A": 5.0,
+    "readings.no_load.pack_V": 80.0,
+    "readings.no_load.rpm": 4000.0,
+}
+
+
+def test_a_range_draws_what_the_stand_measured_unloaded_too() -> None:
     """By hand: 5 A of 80 V at 4000 rpm is 0.1 W a turn a minute; 40 km/h are 6 × 40/3.6/1.9 turns a second."""
-    read = {"battery_A": 5.0, "pack_V": 80.0, "rpm": 4000.0}
-    ride = ridden({f"readings.no_load.{name}": value for name, value in read.items()})
-    idle_W = 0.1 * 60.0 * 6.0 * 40.0 / 3.6 / 1.9
-    alone = ride.range_km.value or 0.0
-    drawn_A = 32.0 * 40.0 / alone + idle_W / 72.0
-    assert ride.range_with_no_load_km.value == pytest.approx(32.0 * 40.0 / drawn_A)
-    assert ridden().range_with_no_load_km.missing >= {"readings.no_load.rpm"}
+    idle_A = 0.1 * 60.0 * 6.0 * 40.0 / 3.6 / 1.9 / 72.0
+    alone = ridden({"readings.no_load.battery_A": 0.0}).range_km.value or 0.0
+    assert ridden().range_km.value == pytest.approx(32.0 * 40.0 / (32.0 * 40.0 / alone + idle_A))
+
+
+def test_without_its_no_load_losses_a_range_is_at_most_what_the_road_takes() -> None:
+    alone, ride = ridden({"readings.no_load.battery_A": 0.0}), without(*NO_LOAD)
+    for name in ("range_km", "stop_and_go_range_km"):
+        shown = figure(ride, name)
+        assert shown.low is None and shown.missing >= {"readings.no_load.rpm"}
+        assert shown.high is not None
+        assert shown.high > (figure(alone, name).value or math.inf) * 0.999
+
+
+def test_the_stated_no_load_current_stands_in_for_the_test() -> None:
+    """By hand: 4 A at 60 rpm/V × U are 4/60 W a turn a minute, whatever the U."""
+    values = {**WHOLE, "motor.no_load_A": 4.0}
+    stated = ride_of(book({k: v for k, v in values.items() if k not in NO_LOAD}), cruise_km_h=40.0)
+    none = ride_of(book({**WHOLE, "readings.no_load.battery_A": 0.0}), cruise_km_h=40.0)
+    idle_A = 4.0 / 60.0 * 60.0 * 6.0 * 40.0 / 3.6 / 1.9 / 72.0
+    assert none.range_km.value is not None
+    expected = 32.0 * 40.0 / (32.0 * 40.0 / none.range_km.value + idle_A)
+    assert stated.range_km.value == pytest.approx(expected)
+
+
+def test_other_loads_shorten_a_range_by_what_they_draw() -> None:
+    """By hand: 2 A and 144 W of 72 V are 4 A, at each moment of the ride and of the stand in traffic."""
+    loads = {"lights": {"current_A": 2.0}, "heater": {"power_W": 144.0}}
+    plain, ride = ridden(), ridden({"wiring.loads": loads})
+    assert plain.range_km.value is not None
+    expected = 32.0 * 40.0 / (32.0 * 40.0 / plain.range_km.value + 4.0)
+    assert ride.range_km.value == pytest.approx(expected)
+    (cycle,) = [one for one in SCHEDULES if one.name == ride.schedule]
+    metres = _metres(plain, cycle)
+    kilometres, seconds = plain.stop_and_go_range_km.value or 0.0, sum(cycle[2:])
+    drawn_As = 32.0 * 3600.0 / kilometres * metres / 1000.0 + 4.0 * seconds
+    assert ride.stop_and_go_range_km.value == pytest.approx(
+        32.0 * 3600.0 / drawn_As * metres / 1000.0, rel=1e-3
+    )
+
+
+def _metres(ride: Ride, cycle: Schedule) -> float:
+    """Way of a cycle: speed up, hold, coast in small steps, brake."""
+    assert ride.road is not None
+    top = cycle.speed_km_h / 3.6
+    speed, way = top, top * (cycle.gather_s / 2.0 + cycle.hold_s)
+    for _ in range(10000):
+        way += speed * cycle.coast_s / 10000
+        slowed_N = road_resistance(ride.road, speed * 3.6)
+        speed -= slowed_N / ride.road.total_kg * cycle.coast_s / 10000
+    return way + speed * cycle.brake_s / 2.0
+
+
+def test_a_cutoff_above_the_empty_cell_leaves_charge_and_a_range_is_at_most() -> None:
+    """Half a volt a cell above empty nobody knows how much is left: the discharge curve is not entered."""
+    known = {"pack.cell.working_minimum_V": 2.9}
+    assert ridden(known).range_km.value == ridden().range_km.value  # 58 V of 20 cells
+    early = ridden({**known, "settings.low_voltage.cutoff_V": 60.0}).range_km
+    assert (early.low, early.high) == (None, ridden().range_km.value)
+    assert "cutoff" in early.reason
+
+
+def test_regen_weakens_with_speed_by_its_battery_current() -> None:
+    """By hand: 10 A of 72 V over 0.96 are 750 W, of which the copper's 3·R·I² comes on top."""
+    ride = ridden({"settings.regen.battery_current_A": 10.0})
+    metre_per_s, ohm = 40.0 / 3.6, 0.010 * (1.0 + 0.00393 * 60.0)
+    newton = (ride.regen_deceleration_m_per_s2.value or 0.0) * 170.0
+    per_A = 0.19493 * 6.0 * 3.3069
+    copper_W = 3.0 * ohm * (newton / per_A) ** 2
+    assert newton * metre_per_s == pytest.approx(750.0 + copper_W, rel=1e-4)
+    assert ride.regen.most.value == pytest.approx(60.0 * per_A / 170.0, rel=1e-4)
+    knee = (750.0 + 3.0 * ohm * 60.0**2) / (60.0 * per_A) * 3.6
+    assert ride.regen.most_to_km_h == pytest.approx(knee, rel=1e-4)
+    speeds = [speed for speed, _ in ride.regen.curve]
+    slows = [at.value or 0.0 for _, at in ride.regen.curve]
+    assert speeds == sorted(speeds) and slows == sorted(slows, reverse=True)
+    assert speeds[-1] == ride.flat_top_speed_km_h.value
+
+
+@pytest.mark.parametrize(
+    "missing",
+    [
+        "settings.regen.phase_current_A_rms",
+        "settings.regen.battery_current_A",
+        "motor.phase_to_neutral_mohm",
+        "vehicle.rider_kg",
+        "vehicle.wheels",
+    ],
+)
+def test_regen_of_which_something_is_missing_is_no_more_than_told(missing: str) -> None:
+    exact, ride = ridden(), without(missing)
+    truth = [exact.regen_deceleration_m_per_s2.value, exact.regen.most.value]
+    for known, shown in zip(
+        truth, (ride.regen_deceleration_m_per_s2, ride.regen.most), strict=True
+    ):
+        assert known is not None
+        assert shown.high is None or shown.high >= known * (1.0 - 1e-9)
+        if shown.value is None:
+            assert missing in shown.missing
+        else:
+            assert shown.value == pytest.approx(known)
+
+
+@pytest.mark.parametrize(
+    "missing", ["motor.kv_rpm_per_V", "drivetrain.ratio", "drivetrain.circumference_m"]
+)
+def test_regen_without_the_drive_is_not_guessed(missing: str) -> None:
+    """Its force by a house's usual speed was above the true one, and said to be exact."""
+    ride = without(missing)
+    assert (ride.regen_deceleration_m_per_s2.high, ride.regen.most.high) == (None, None)
+    assert ride.regen_deceleration_m_per_s2.missing == ride.peak_force_N.missing != frozenset()
+
+
+def test_a_vehicle_without_regen_says_so() -> None:
+    for name in ("phase_current_A_rms", "battery_current_A"):
+        ride = ridden({f"settings.regen.{name}": 0.0})
+        assert ride.regen_deceleration_m_per_s2 == Figure(reason="no regen is set")
