@@ -206,7 +206,7 @@ def _waivers(over: HandOver) -> Iterator[Block]:
                 ("in force" if covers else "covers nothing today",),
             )
         )
-        below.append((waiver.reason.strip(),))
+        below.append((f"{waiver.reason.strip()} Accepted by {LINE_TO_SIGN}",))
     heads = ("rule", "accepts", "last day", "state")
     yield Table(heads, tuple(rows), labels=False, right=(2,), below=tuple(below), headed=True)
 

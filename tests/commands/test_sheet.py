@@ -89,6 +89,7 @@ def test_a_waived_value_is_no_obstacle() -> None:
     ended, text = said(path)
     assert ended == GO == STATUS[check(path, as_of=DAY).verdict]
     assert "2027-06-30" in text and "in force" in text and "Cannot be entered" not in text
+    assert re.search(r"Accepted\s+by\s+____", text), "who accepted it is named by hand"
     late = io.StringIO()
     assert sheet.run(path, as_of="2027-07-01", out=late) == NO_GO
     assert "over for 1 day" in late.getvalue()
