@@ -82,7 +82,7 @@ def command(
 ) -> int:
     """Show what is due on each vehicle, and when, the soonest first.
 
-    Readings, motor identification and waivers by their last day. Readings without a day are due at
-    once. Exit status: 0 nothing is due, 1 something is, 3 a document cannot be read.
+    Readings, motor identification, read-back and waivers by their last day. Readings and a read-back
+    without a day are due at once. Exit status: 0 nothing is due, 1 something is, 3 a document cannot be read.
     """
     return run(paths or [Path()], within, form, output, as_of)

@@ -47,8 +47,8 @@ def run(
 
 def sheet_status(sheet: EntrySheet) -> int:
     """The exit status of a sheet: that of the stand with its values, NO-GO with an obstacle."""
-    verdict = sheet.judgement.stages["stand"]
-    if sheet.obstacles or verdict == "no-go":
+    verdict = sheet.verdict("stand")
+    if verdict == "no-go":
         return NO_GO
     return INCOMPLETE if verdict == "incomplete" else GO
 

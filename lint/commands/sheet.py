@@ -34,7 +34,7 @@ def run(
     if form == "html":
         text = page_as(form, hand_over_page(over, drawn=True, tool=__version__), page)
     else:
-        text = as_text(hand_over_page(over), page)
+        text = as_text(hand_over_page(over, tool=__version__), page)
     deliver(text, output, out, (path,))
     return hand_over_status(over)
 

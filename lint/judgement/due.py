@@ -13,7 +13,8 @@ from ..documents.schema import allowances
 
 READINGS_DAY = "readings.taken"
 IDENTIFICATION, IDENTIFICATION_DAY = "readings.identification", "readings.identification.done"
-READ_BACK, READ_BACK_DAY = "readings.entered", "readings.entered.done"
+READ_BACK_DAY = "readings.entered.done"
+TO_READ_BACK = "settings."
 # What is dated, for how long it holds by the house file, and what to do when it no longer does.
 DATED = (
     ("readings", READINGS_DAY, "house.readings_days", "take the readings again"),
@@ -23,10 +24,16 @@ DATED = (
         "house.identification_days",
         "repeat the motor identification, wheel clear of the ground and motor unloaded",
     ),
+    (
+        "read-back",
+        READ_BACK_DAY,
+        "house.readings_days",
+        "read the controller's fields back again, and enter the day",
+    ),
 )
 TAKE_READINGS = "take the readings on the stand, and enter their day"
 IDENTIFY = "run the motor identification, and enter its day"
-READ_AGAIN = "read the controller's fields back, and enter the day"
+READ_BACK = "read the controller's fields back, and enter the day"
 AHEAD = "correct the date, which lies ahead"
 REVIEW = "fix the finding and remove the waiver, or review the risk"
 
@@ -87,8 +94,13 @@ def _of(profile: Profile, judged_on: str, motor: str, in_parts: bool) -> Iterato
             yield Due(what, entry, TAKE_READINGS)
         elif entry == IDENTIFICATION_DAY and not (in_parts or IDENTIFICATION in profile.absent):
             yield Due(what, entry, IDENTIFY, counts=False, motor=motor)
-    if not in_parts and not isinstance(profile.value(READ_BACK_DAY), str):
-        yield Due("read-back", READ_BACK_DAY, READ_AGAIN, counts=False, motor=motor)
+        elif entry == READ_BACK_DAY and not in_parts and _has_settings(profile):
+            yield Due(what, entry, READ_BACK, motor=motor)
+
+
+def _has_settings(profile: Profile) -> bool:
+    """Whether there is anything that the controller could be asked for."""
+    return any(name.startswith(TO_READ_BACK) for name in profile.givens)
 
 
 def _dated(

@@ -11,7 +11,9 @@ from ..quantities.book import Book
 from ..quantities.number import is_number
 from .field import Field, field_of
 from .field_step import is_outside, to_step
+from .finding import Finding
 from .frame import FIXED
+from .rule import STOPS, Stage
 from .window import Window
 
 # The settings in the order of the work, by the first piece of a name that fits.
@@ -31,6 +33,8 @@ ORDER_OF_WORK: tuple[tuple[str, tuple[str, ...]], ...] = (
 _START, _FULL = "settings.throttle.start_V", "settings.throttle.full_V"
 _REVERSE = "settings.throttle.reverse_start_V"
 NO_SETTING = "none"
+MEND_FIRST = "Mend the profile first: see `gonogo check`."
+MEND_BEFORE_A_RIDE = "Mend the profile before a ride: see `gonogo check`."
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,8 +43,9 @@ class FieldEntry:
 
     Numbers are in the unit of the `field`; of a choice both are its word, of what is not there
     `none`. `low` and `high` are the ends of the window, None where no rule limits. Without a `value` it
-    cannot be typed in, and `obstacle` says why. `held` says whether the controller shows it, None
-    where nobody read it back.
+    is not to be typed in, and `obstacle` says why. `held` says whether the controller shows it, None
+    where nobody read it back and `shows` what it showed. `broken` names the rules outside whose bounds
+    the value lies, `stage` says from when the obstacle counts; `waived` has the findings that a waiver covers.
     """
 
     quantity: str
@@ -56,6 +61,10 @@ class FieldEntry:
     held: bool | None = None
     obstacle: str = ""
     remedy: str = ""
+    stage: Stage = "stand"
+    broken: tuple[str, ...] = ()
+    shows: float | str | None = None
+    waived: tuple[Finding, ...] = ()
 
 
 def place_in_work(quantity: str) -> int:
@@ -113,7 +122,8 @@ def entry_of(
         needed = " and ".join(field.missing)
         said = f"The value cannot be turned into the field's unit without {needed}."
         return replace(entry, obstacle=said, remedy=f"Enter {needed} in the profile.")
-    low, high = (None, None) if quantity in FIXED else _ends(window(), given, field)
+    allowed = None if quantity in FIXED else window()
+    low, high = _ends(allowed, given, field)
     exact = field.shows(float(given.value))
     value = to_step(exact, field.step, careful_side(quantity, book), low, high)
     entry = replace(entry, exact=exact, value=value, low=low, high=high)
@@ -124,9 +134,20 @@ def entry_of(
         )
         return replace(entry, obstacle=said, remedy=remedy)
     if is_outside(value, low, high):
-        said = "The value lies outside its window."
-        return replace(entry, obstacle=said, remedy="Mend the profile first: see `gonogo check`.")
+        said, remedy = "The value lies outside its window.", MEND_FIRST
+        return replace(entry, obstacle=said, remedy=remedy, broken=_broken(allowed))
+    if allowed is not None and allowed.hard is None and (broken := _broken(allowed)):
+        said = "No value fits its rules."
+        return replace(entry, obstacle=said, remedy=MEND_FIRST, broken=broken)
     return entry
+
+
+def _broken(window: Window | None) -> tuple[str, ...]:
+    """The rules whose dangers and faults begin short of today's value."""
+    if window is None or window.today is None:
+        return ()
+    stopping = (one for one in window.rules if one.severity in STOPS)
+    return tuple(one.rule for one in stopping if is_outside(window.today, one.low, one.high))
 
 
 def _ends(window: Window | None, given: Given, field: Field) -> tuple[float | None, float | None]:

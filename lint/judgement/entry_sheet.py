@@ -9,14 +9,15 @@ from functools import partial
 from ..documents.profile import Given, Profile
 from ..quantities.number import is_number, near
 from .catalogue import Catalogue
-from .entries import FieldEntry, entry_of, settings_given
+from .entries import MEND_BEFORE_A_RIDE, FieldEntry, entry_of, settings_given
 from .evaluation import unheard
 from .field import entered_value
-from .finding import Finding, Judgement
+from .finding import Finding, Judgement, Verdict
 from .judge import judge
 from .proposal import Setting, tuned
-from .read_back import held_of, read_backs
-from .rule import SEVERITIES, STOPS
+from .read_back import held_of, read_backs, shown_of
+from .rule import SEVERITIES, STOPS, Stage
+from .verdict import reached
 from .window import Window, window_of
 
 _Windows = Mapping[tuple[str, str, str], Window]
@@ -39,6 +40,12 @@ class EntrySheet:
     def obstacles(self) -> tuple[FieldEntry, ...]:
         """The settings that cannot be typed in as they are."""
         return tuple(one for one in self.fields if one.obstacle)
+
+    def verdict(self, stage: Stage) -> Verdict:
+        """What it comes to with the values typed in: NO-GO where one cannot be, and counts by then."""
+        if any(reached(one.stage, stage) for one in self.obstacles):
+            return "no-go"
+        return self.judgement.stages[stage]
 
 
 def entry_sheet(
@@ -67,7 +74,11 @@ def entry_sheet(
     rounded = replace(profile, motors=typed) if profile.motors else typed[""]
     before = judge(profile, catalogue, judged_on, stage="stand")
     after = judge(rounded, catalogue, judged_on, stage="stand")
-    kept = tuple(_accepted(one, after) for one in entries if mode is None or one.mode == mode)
+    kept = tuple(
+        _to_type(_accepted(one, after), catalogue)
+        for one in entries
+        if mode is None or one.mode == mode
+    )
     return EntrySheet(profile, kept, after, tuple(_new(before, after)))
 
 
@@ -103,7 +114,7 @@ def _entries(
             else:
                 window = partial(windows.get, (motor, name, mode))
             entry = entry_of(name, given, mode, book, window, forms.get(name, ""))
-            yield replace(entry, held=held_of(name, mode, read))
+            yield replace(entry, held=held_of(name, mode, read), shows=shown_of(name, mode, read))
 
 
 def _setting(entry: FieldEntry, profile: Profile) -> Setting | None:
@@ -142,9 +153,19 @@ def _accepted(entry: FieldEntry, judgement: Judgement) -> FieldEntry:
         for one in judgement.findings
         if entry.quantity in (one.quantity, one.of) and one.severity in STOPS
     ]
-    if not grave or not all(one.waived for one in grave):
+    waived = tuple(one for one in grave if one.waived)
+    if not grave or len(waived) < len(grave):
         return entry
-    return replace(entry, obstacle="", remedy="")
+    return replace(entry, obstacle="", remedy="", broken=(), waived=waived)
+
+
+def _to_type(entry: FieldEntry, catalogue: Catalogue) -> FieldEntry:
+    """The entry with no value to type where something is against it, and from when that counts."""
+    if not entry.obstacle:
+        return entry
+    if entry.broken and all(catalogue.rules[name].stage == "ride" for name in entry.broken):
+        entry = replace(entry, stage="ride", remedy=MEND_BEFORE_A_RIDE)
+    return replace(entry, value=None)
 
 
 def _new(before: Judgement, after: Judgement) -> Iterable[Finding]:

@@ -48,9 +48,7 @@ class HandOver:
 
     def verdict(self, stage: Stage) -> Verdict:
         """The worse of what the profile comes to and what it does as typed in."""
-        if self.sheet.obstacles:
-            return "no-go"
-        both = (self.judgements[stage].stages[stage], self.sheet.judgement.stages[stage])
+        both = (self.judgements[stage].stages[stage], self.sheet.verdict(stage))
         return max(both, key=WORST_LAST.index)
 
 

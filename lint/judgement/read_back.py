@@ -121,6 +121,12 @@ def held_of(quantity: str, mode: str, read: Sequence[ReadBack]) -> bool | None:
     return all(found) if found else None
 
 
+def shown_of(quantity: str, mode: str, read: Sequence[ReadBack]) -> float | str | None:
+    """What the controller showed for a setting; of several readings the first that differs."""
+    found = [one for one in read if (one.quantity, one.mode) == (quantity, mode)]
+    return next((one.shows for one in sorted(found, key=lambda one: one.held)), None)
+
+
 def held_count(hearing: Hearing, read: Sequence[ReadBack]) -> HeldCount:
     """How many of the settings the controller was seen to hold."""
     held = {(one.quantity, one.mode) for one in read if one.held and one.wanted is not None}

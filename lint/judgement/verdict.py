@@ -7,7 +7,7 @@ from functools import lru_cache
 
 from ..documents.error import UsageError
 from ..documents.motors import entry_path
-from ..documents.schema import properties
+from ..documents.schema import Property, properties
 from ..expressions.names import with_article
 from .finding import Finding, Judgement, NotChecked, Verdict
 from .rule import STAGES, STOPS, Stage
@@ -61,6 +61,7 @@ def verdicts(
 READINGS = "readings."
 _SETTINGS = "settings."
 _NONE = "none"
+TRUE_IF = "True if "
 
 
 @lru_cache(maxsize=512)
@@ -74,13 +75,24 @@ def ask_of(name: str) -> str:
     'enter the temperature sensor in the motor: ntc-10k if it has some 10 kΩ and no known B value, or none (motor.temperature_sensor)'
     >>> ask_of("settings.battery_current_A")
     'enter the battery current limit (settings.battery_current_A)'
+    >>> ask_of("readings.identification.wheel_off_ground")
+    'say whether the wheel was clear of the ground (readings.identification.wheel_off_ground)'
     """
     path = entry_path(name)
     entry = properties().get(path)
-    what = (entry.ask if entry is not None else "") or f"enter {with_article(path)}"
+    what = (
+        entry.ask or _whether(entry) if entry is not None else ""
+    ) or f"enter {with_article(path)}"
     if entry is not None and entry.can_be_none and not path.startswith(_SETTINGS):
         what += "" if _NONE in what else f", or {_NONE}"
     return f"{what} ({name})"
+
+
+def _whether(entry: Property) -> str:
+    """What a yes or no says, as an instruction; empty for all else."""
+    if entry.kind != "boolean" or not entry.description.startswith(TRUE_IF):
+        return ""
+    return f"say whether {entry.description.removeprefix(TRUE_IF).removesuffix('.')}"
 
 
 def in_order(names: Iterable[str]) -> list[str]:

@@ -60,7 +60,7 @@ class Columns:
         own, than a column less.
         """
         whole = [row for row in self.rows if any(cell.plain for cell in row[1:])]
-        longest = max((row[0].cell_len for row in self.rows), default=0)
+        longest = max(self.heads_wide[0], *(row[0].cell_len for row in self.rows))
         for least in (min(longest, ENOUGH_NAME), LEAST_NAME):
             for kept in range(len(self.heads), 1, -1):
                 wide = sorted(
@@ -102,7 +102,8 @@ class Columns:
         *before, last = cells
         for number in range(1, len(before)):
             if before[number].cell_len > self.widths[number]:
-                last = Text(": ").join([last, before[number]])
+                said = f" · {self.heads[number]} " if self.heads[number] else ": "
+                last = Text(said).join([last, before[number]])
                 before[number] = Text()
         return [*before, last]
 
@@ -112,7 +113,7 @@ class Columns:
         before = [max(column) for column in columns][:-1]
         last = max(row[-1].cell_len for row in self.rows)
         if self.headed:
-            end = min(last, max(LEAST_END, self.room // 3))
+            end = min(last, self._enough_end())
             least = self.room - sum(before[1:]) - end - GAP * len(before)
             before[0] = self._name_room(min(before[0], max(least, LEAST_NAME)), before[1:])
         left: int = self.room - sum(before) - GAP * len(before)
@@ -120,6 +121,10 @@ class Columns:
             return 0
         self.widths = [*before, left]
         return left
+
+    def _enough_end(self) -> int:
+        """The room in which words at the end wrap well."""
+        return max(LEAST_END, self.room // 3)
 
     def _name_room(self, most: int, others: Sequence[int]) -> int:
         """The room of the names with which the table is shortest.
@@ -140,6 +145,10 @@ class Columns:
             return self.rows
         usual = self.room // VALUE_SHARE
         whole = [row for row in self.rows if any(cell.plain for cell in row[1:])]
+        middles = zip(*([cell.cell_len for cell in row[1:-1]] for row in whole), strict=True)
+        taken = sum(max(column) + GAP for column in middles) + GAP
+        if self.room - taken - self._enough_end() >= ENOUGH_NAME:
+            return whole
         short = [row for row in whole if sum(cell.cell_len for cell in row[1:-1]) <= usual]
         return short or self.rows
 

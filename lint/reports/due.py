@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from typing import Any, NamedTuple
 
 from ..documents.text import so_many
-from ..judgement.due import Due, due_order
+from ..judgement.due import READ_BACK, Due, due_order
 from .check_page import unread_cards
 from .check_totals import Unread
 from .hand_over import due_words
@@ -42,6 +42,16 @@ class ShopDue(NamedTuple):
     def quiet(self) -> tuple[DueVehicle, ...]:
         """The vehicles on which nothing is due."""
         return tuple(one for one in self.vehicles if not one.within(self.within_days))
+
+    @property
+    def only_unheld(self) -> tuple[DueVehicle, ...]:
+        """The vehicles on which a read-back that was never done is due, and nothing else."""
+        return tuple(
+            one
+            for one in self.vehicles
+            if one.within(self.within_days)
+            and all(each.do == READ_BACK for each in one.within(self.within_days))
+        )
 
     @property
     def waiting(self) -> int:
@@ -90,9 +100,10 @@ def _due_record(due: Due, within_days: int) -> dict[str, Any]:
 
 
 def due_page(shop: ShopDue) -> Report:
-    """A table of the vehicles with what is due on each; several that are quiet are one line below."""
+    """A table of the vehicles with what is due on each; several alike or quiet are one line below."""
     quiet = shop.quiet if len(shop.quiet) > 1 else ()
-    listed = [one for one in shop.vehicles if one not in quiet]
+    unheld = shop.only_unheld if len(shop.only_unheld) > 1 else ()
+    listed = [one for one in shop.vehicles if one not in quiet and one not in unheld]
     rows = [cells for vehicle in listed for cells in _rows(vehicle, shop.within_days)]
     below: list[Line] = [
         (Code(vehicle.file),) if first else () for vehicle, first in _places(listed, shop)
@@ -102,16 +113,26 @@ def due_page(shop: ShopDue) -> Report:
     said = f"{shop.waiting} of {so_many(len(shop.vehicles), 'vehicle')}"
     span = f"within {so_many(shop.within_days, 'day')} of {shop.judged_on}"
     due_now = bool(shop.waiting)
-    tone: Tone = "incomplete" if due_now else "go"
+    tone: Tone = "incomplete" if due_now or shop.unread else "go"
+    of_read = f"on {so_many(len(shop.vehicles), 'vehicle')} read, " if shop.unread else ""
     card = Card(
         verdict="DUE" if due_now else "NOTHING DUE",
         tone=tone,
-        name=f"{said} {span}" if due_now else span,
+        name=f"{said} {span}" if due_now else f"{of_read}{span}",
         sections=(Section("", (table,)),) if rows else (),
-        closing=tuple(_quiet_rows(quiet)),
+        closing=(*_unheld_rows(unheld), *_quiet_rows(quiet)),
         stamped=True,
     )
-    return Report("gonogo due", (card, *unread_cards(shop.unread)))
+    cards = (card,) if shop.vehicles else ()
+    return Report("gonogo due", (*cards, *unread_cards(shop.unread)))
+
+
+def _unheld_rows(unheld: Sequence[DueVehicle]) -> Iterator[Row]:
+    """The vehicles on which nothing but a first read-back is due, in one line."""
+    if unheld:
+        names = ", ".join(one.name for one in unheld)
+        said = f"{so_many(len(unheld), 'vehicle')}, due at once: {names}"
+        yield row("read-back", said, f"{READ_BACK[0].upper()}{READ_BACK[1:]}.")
 
 
 def _quiet_rows(quiet: Sequence[DueVehicle]) -> Iterator[Row]:

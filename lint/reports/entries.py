@@ -7,15 +7,17 @@ from typing import Any
 
 from ..documents.profile import BASE
 from ..documents.text import so_many
-from ..expressions.formatting import inwards, listed
+from ..expressions.formatting import apart, inwards, listed
 from ..expressions.names import title_of
 from ..judgement.entries import NO_SETTING, FieldEntry
 from ..judgement.entry_sheet import EntrySheet
 from ..judgement.field import SETTINGS_PREFIX
 from ..judgement.read_back import field_words
+from ..judgement.rule import Stage
 from ..quantities.number import is_number, near
 from .check_page import finding_notice
 from .check_totals import TONES, VERDICT_WORDS
+from .finding_words import waiver_extent
 from .record import exact
 from .section import Block, Card, Code, Line, Notice, Passage, Report, Section, Table, Toned, row
 
@@ -35,6 +37,7 @@ CAUTIONS = (
     ),
     "Local law and a qualified person come before this sheet.",
 )
+AGAINST: dict[Stage, str] = {"stand": "Cannot be entered as it is", "ride": "Against a ride"}
 REPLACE = "Enter these only once `gonogo check` has nothing against them."
 DIFFERS = "The controller holds other values in some fields: enter these again and read them back."
 AFTERWARDS = (
@@ -86,7 +89,7 @@ def key_of_entry(one: FieldEntry) -> str:
 def sheet_page(sheet: EntrySheet, tool: str = "") -> Report:
     """Cautions, what cannot be entered as it is, then a table for base settings and each mode."""
     judged = sheet.judgement
-    verdict = judged.stages["stand"]
+    verdict = sheet.verdict("stand")
     sections = [
         Section("Before anything turns", tuple(Passage((one,), "·") for one in CAUTIONS), "whole"),
         *sections_against(sheet),
@@ -139,9 +142,10 @@ def sections_against(sheet: EntrySheet) -> Iterator[Section]:
             against = row("do", REPLACE, tone="bold", role="act")
             said = f"The profile is not fit for the stand: {listed(list(rules), 'and')}."
             yield Section("", (Notice("NO-GO", (said,), (against,), "fault"),))
-    blocks = tuple(_obstacle(one) for one in sheet.obstacles)
-    if blocks:
-        yield Section("Cannot be entered as it is", blocks)
+    for stage, title in AGAINST.items():
+        blocks = tuple(_obstacle(one) for one in sheet.obstacles if one.stage == stage)
+        if blocks:
+            yield Section(title, blocks)
     found = tuple(finding_notice(one, sheet.profile) for one in sheet.introduced)
     if found:
         yield Section("New at the steps of the fields", found)
@@ -188,8 +192,14 @@ def _cells(one: FieldEntry) -> tuple[Line, ...]:
     name = one.field.name or title_of(one.quantity)
     value = "–" if one.value is None else field_words(one.value, one.field, MOST_SHOWN)
     entered = Toned(value, "danger" if one.obstacle else "bold")
-    seen = {True: "held", False: "differs", None: ROOM}[one.held]
-    return (f"{box} {name}",), (entered,), (_window(one),), (seen,)
+    return (f"{box} {name}",), (entered,), (_window(one),), (_seen(one),)
+
+
+def _seen(one: FieldEntry) -> str:
+    """Whether the controller held it when it was read back, else what it showed, or room to write."""
+    if one.held is None:
+        return ROOM
+    return "held" if one.held else f"shows {field_words(one.shows, one.field, MOST_SHOWN)}"
 
 
 def _window(one: FieldEntry) -> str:
@@ -212,8 +222,12 @@ def _below(one: FieldEntry) -> Line:
     words = []
     if one.field.name:
         words.append(title_of(one.quantity))
-    if is_number(one.exact) and (not is_number(one.value) or not near(one.exact, one.value)):
-        words.append(f"exactly {field_words(one.exact, one.field, MOST_SHOWN)}")
+    if is_number(one.exact) and not is_number(one.value):
+        words.append(f"the profile has {field_words(one.exact, one.field)}")
+    elif is_number(one.exact) and is_number(one.value) and not near(one.exact, one.value):
+        digits = apart(one.exact, one.value)
+        words.append(f"exactly {field_words(one.exact, one.field, digits)}")
+    words += [f"waived {waiver_extent(found)}" for found in one.waived]
     if one.value == NO_SETTING:
         words.append("off, or no such field")
     if one.field.form in ("percent", "electrical", "hertz", "cell", "poles", "millivolts"):

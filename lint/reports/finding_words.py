@@ -79,10 +79,16 @@ def _distance(finding: Finding, value: float) -> str:
 def waiver_words(finding: Finding) -> str:
     """What the waiver accepts, until when and why; empty where none covers the finding."""
     waiver = finding.waived
+    return "" if waiver is None else f"{waiver_extent(finding)}: {waiver.reason}"
+
+
+def waiver_extent(finding: Finding) -> str:
+    """Until when the waiver accepts, and up to what; empty where none covers the finding."""
+    waiver = finding.waived
     if waiver is None:
         return ""
     size = "" if waiver.accepts is None else f" up to {shown(waiver.accepts, finding.unit)}"
-    return f"until {waiver.until}{size}: {waiver.reason}"
+    return f"until {waiver.until}{size}"
 
 
 def working_words(line: WorkingLine, profile: Profile) -> str:

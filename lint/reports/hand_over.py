@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 
 from ..documents.profile import Profile
 from ..documents.text import so_many
@@ -13,12 +14,14 @@ from ..judgement.due import READ_BACK_DAY, Due
 from ..judgement.finding import Judgement
 from ..judgement.hand_over import HandOver
 from ..judgement.rule import STAGES
-from ..judgement.verdict import READINGS, ask_of, fitness, in_order, short_of
+from ..judgement.verdict import READINGS, fitness, in_order
 from .check_page import finding_notice
 from .check_totals import TONES, VERDICT_WORDS, coverage, share
 from .entries import CAUTIONS, ROOM, entry_sections, sections_against
+from .hand_over_open import open_sections
 from .hand_over_plots import margin_section, plot_sections
-from .section import Block, Card, Code, Line, Passage, Report, Section, Table, Toned
+from .hand_over_vehicle import figures_section, rider_section, vehicle_section
+from .section import Block, Card, Code, Line, Notice, Passage, Report, Section, Table, Toned
 
 LAW = (
     "What the vehicle may do and where is for local law, its registration and its insurance.",
@@ -39,20 +42,18 @@ def hand_over_page(over: HandOver, drawn: bool = False, tool: str = "") -> Repor
     ride = over.verdict("ride")
     profile = over.profile
     sections = [
-        Section("Before anything turns", tuple(Passage((one,), "·") for one in CAUTIONS), "whole"),
-        Section("May it turn, may it ride", (_verdicts(over),)),
+        *_to_sign(over, drawn),
         *_found(over),
+        Section("Before anything turns", tuple(Passage((one,), "·") for one in CAUTIONS), "whole"),
         *sections_against(over.sheet),
         *(one._replace(title=f"Values: {one.title}") for one in entry_sections(over.sheet)),
         Section("Measured", tuple(_measured(over))),
-        Section("Not measured or not entered", tuple(_unmeasured(over.judgements["ride"]))),
+        *open_sections(over.judgements["ride"]),
         Section("Waivers", tuple(_waivers(over))),
         Section("Due next", (due_table(over.due),)),
-        *plot_sections(over, drawn),
         margin_section(over.windows),
         Section("What this record was made from", (_digests(over),)),
-        Section("Law and practice", tuple(Passage((one,), "·") for one in LAW), "whole"),
-        Section("Signatures", (_signatures(),), "whole"),
+        *plot_sections(over, drawn),
     ]
     judged = over.judgements["ride"]
     settings = so_many(len(over.sheet.fields), "setting")
@@ -62,7 +63,12 @@ def hand_over_page(over: HandOver, drawn: bool = False, tool: str = "") -> Repor
         name=profile.name,
         note="for a ride",
         coverage=coverage(share(judged)),
-        about=((Code(profile.file), f" · {settings}"), *_firmware(over), (fitness(judged),)),
+        about=(
+            (Code(profile.file), f" · {settings}"),
+            *_firmware(over),
+            (fitness(_as_typed(over)),),
+            *_made(judged.judged_on, tool, drawn),
+        ),
         sections=tuple(sections),
     )
     return Report(
@@ -71,6 +77,28 @@ def hand_over_page(over: HandOver, drawn: bool = False, tool: str = "") -> Repor
         judged_on=f"Checked as of {judged.judged_on}",
         tool=tool,
     )
+
+
+def _to_sign(over: HandOver, drawn: bool) -> Iterator[Section]:
+    """What customer and mechanic need, on one sheet with the room to sign."""
+    yield Section("May it turn, may it ride", (_verdicts(over),), "whole")
+    yield vehicle_section(over, drawn)
+    yield figures_section(over)
+    yield rider_section(over)
+    yield Section("Law and practice", tuple(Passage((one,), "·") for one in LAW), "whole")
+    yield Section("Signatures", (_signatures(),), "whole")
+
+
+def _as_typed(over: HandOver) -> Judgement:
+    """The judgement with the verdicts of the values as they are typed in."""
+    stages = {stage: over.verdict(stage) for stage in STAGES}
+    return replace(over.judgements["ride"], stages=stages)
+
+
+def _made(judged_on: str, tool: str, drawn: bool) -> Iterator[Line]:
+    """The day and the version, where the head of the format does not have them."""
+    if tool and not drawn:
+        yield (f"checked as of {judged_on} with gonogo {tool}",)
 
 
 def _firmware(over: HandOver) -> Iterator[Line]:
@@ -97,8 +125,18 @@ def _found(over: HandOver) -> Iterator[Section]:
     """What the check of the profile found, as `gonogo check` has it."""
     findings = [one for one in over.judgements["ride"].findings if not one.waived]
     if findings:
-        told = tuple(finding_notice(one, over.profile) for one in findings)
+        told = tuple(_in_brief(finding_notice(one, over.profile)) for one in findings)
         yield Section("Found", told, "brief")
+
+
+def _in_brief(notice: Notice) -> Notice:
+    """What to do and the two numbers, without the calculation, which `gonogo check` has."""
+    kept = (
+        one
+        for one in notice.rows
+        if one.role not in ("aside", "place") and one.label not in ("calc", "also")
+    )
+    return notice._replace(rows=tuple(kept))
 
 
 # ── what was measured ─────────────────────────────────────────────────────────────────────────
@@ -141,19 +179,6 @@ def _readings(
         yield (title,), (words,), (Code(given.entered_as),)
 
 
-def _unmeasured(judgement: Judgement) -> Iterator[Block]:
-    """The readings that rules wait for, and what else a ride waits for; those for a ride first."""
-    needed = short_of(judgement.not_checked, "ride")
-    others = {name for one in judgement.not_checked for name in one.missing} - set(needed)
-    later = [name for name in in_order(others) if f".{name}".find(f".{READINGS}") >= 0]
-    rows: list[tuple[Line, ...]] = [((ask_of(name),), ("a ride",)) for name in needed]
-    rows += [((ask_of(name),), ("more rules",)) for name in later]
-    if rows:
-        yield Table(("open", "needed for"), tuple(rows), labels=False, headed=True)
-    else:
-        yield Passage(("No rule waits for a reading.",))
-
-
 # ── what is accepted, and what is due ─────────────────────────────────────────────────────────
 
 
@@ -181,7 +206,7 @@ def _waivers(over: HandOver) -> Iterator[Block]:
                 ("in force" if covers else "covers nothing today",),
             )
         )
-        below.append((waiver.reason.strip(),))
+        below.append((f"{waiver.reason.strip()} Accepted by {LINE_TO_SIGN}",))
     heads = ("rule", "accepts", "last day", "state")
     yield Table(heads, tuple(rows), labels=False, right=(2,), below=tuple(below), headed=True)
 

@@ -137,7 +137,7 @@ def _speed_sections(rides: Sequence[Ride], drawn: bool) -> Iterator[Section]:
         else:
             blocks += [row(_label(line), _most(line, unit)) for line in lines]
         yield Section(title, (*blocks, *notes), "whole")
-    for ride in known:
+    for ride in () if drawn else known:  # a drawing needs no table beside it
         yield Section(_titled("Force and power in numbers", "", ride.mode), (_numbers(ride),))
 
 
@@ -252,12 +252,18 @@ def _scale_section(
 
 def margin_section(windows: Iterable[Window]) -> Section:
     """The settings that are nearest to an end of their windows, or past it."""
-    bound = sorted((one for one in windows if tightness(one)[0] < 3), key=tightness)
+    bound = sorted((one for one in windows if tightness(one)[0] < 3), key=_by_share)
     rows = tuple(map(_tight, bound[:MOST_TIGHT]))
     if not rows:
         return Section("Tightest margins", (Passage(("No window is known.",)),))
     heads = ("setting", "now", "margin", "rule at that end")
     return Section("Tightest margins", (Table(heads, rows, labels=False, right=(1,), headed=True),))
+
+
+def _by_share(window: Window) -> tuple[int, float, str]:
+    """What fits nowhere or is outside first, then by the share that is left to the limit alone."""
+    state, _, share, name = tightness(window)
+    return state, share, name
 
 
 def _tight(window: Window) -> tuple[Line, ...]:

@@ -23,7 +23,7 @@ PROFILE = """gonogo: profile/1
 vehicle: {{name: {name}, use: private_land, wheels: 3}}
 pack: {{full_V: 54.75}}
 settings: {{battery_current_A: 75}}
-readings: {{taken: "{taken}", identification: none}}
+readings: {{taken: "{taken}", identification: none, entered: {{done: "2026-11-01"}}}}
 """
 
 
@@ -63,7 +63,7 @@ def test_vehicles_on_which_nothing_is_due_are_one_line(shop: Path) -> None:
     assert "2 vehicles; the next is later: readings, last day 2027-01-04" in text
     assert "third.yaml" in said(shop, within="9999")[1]
     whole = said(SHOP, within="0")[1]
-    assert len(whole.splitlines()) < 10 and "fescue.yaml" in whole
+    assert len(whole.splitlines()) < 12 and "fescue.yaml" in whole
 
 
 def test_the_record_fits_its_schema(shop: Path) -> None:
@@ -75,9 +75,11 @@ def test_the_record_fits_its_schema(shop: Path) -> None:
     some = [one["due"] for vehicle in told["vehicles"] for one in vehicle["due"]]
     assert (ended == NO_GO) == any(some)
     assert files("gonogo.schemas").joinpath("due.schema.json").is_file()
-    lefts = [vehicle["due"][0]["left_days"] for vehicle in told["vehicles"]]
-    dated = [left for left in lefts if left is not None]
-    assert dated == sorted(dated) and len(dated) > 10
+    for vehicle in told["vehicles"]:
+        lefts = [one["left_days"] for one in vehicle["due"]]
+        dated = [left for left in lefts if left is not None]
+        assert dated == sorted(dated)
+    assert len([one for vehicle in told["vehicles"] for one in vehicle["due"]]) > 20
 
 
 def test_each_motor_is_told() -> None:
@@ -96,6 +98,29 @@ def test_what_cannot_be_read_is_told(shop: Path) -> None:
     ended, text = said(shop, within="0")
     assert ended == NOT_READ
     assert "broken.yaml" in text and "sooner" in text
+
+
+def test_nothing_is_due_on_what_was_not_read(tmp_path: Path) -> None:
+    """NOTHING DUE above a path that is not there would be read as good news of it."""
+    ended, text = said(tmp_path / "nowhere")
+    assert ended == NOT_READ
+    assert "DUE" not in text and "NOT READ" in text
+
+
+def test_a_good_word_says_on_how_many(shop: Path) -> None:
+    (shop / "broken.yaml").write_text("gonogo: profile/1\nvehicle: {nam: x}\n", encoding="utf-8")
+    assert "NOTHING DUE   on 2 vehicles read, within 0 days" in said(shop, within="0")[1]
+
+
+def test_vehicles_that_were_never_read_back_are_one_line(shop: Path) -> None:
+    """It is due at once on each, and hides nothing that is due besides."""
+    for name, taken in (("sedge", "2026-11-20"), ("reed", "2026-11-20"), ("rush", "2025-11-01")):
+        text = PROFILE.format(name=name, taken=taken).replace(', entered: {done: "2026-11-01"}', "")
+        (shop / f"{name}.yaml").write_text(text, encoding="utf-8")
+    ended, text = said(shop, within="0")
+    assert ended == NO_GO
+    assert "2 vehicles, due at once: reed, sedge" in " ".join(text.split())
+    assert "rush.yaml" in text and "reed.yaml" not in text and "over for 24 days" in text
 
 
 @pytest.mark.parametrize("within", ["-1", "x", "", "1.5", "10000", "٣"])

@@ -10,16 +10,20 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from gonogo import load
+from gonogo import check, load
 from gonogo.commands import enter
 from gonogo.commands.main import status
 from gonogo.commands.output import GO, INCOMPLETE, NO_GO, NOT_READ, USAGE
+from gonogo.commands.proposal import opened as open_profile
 from gonogo.documents.error import UsageError
+from gonogo.judgement.hand_over import hand_over
 from jsonschema import Draft202012Validator
+from ruamel.yaml import YAML
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 VEHICLES = sorted((EXAMPLES / "workshop" / "vehicles").glob("*.yaml"))
 DAY = "2026-11-25"
+SOUND = Path(__file__).parents[1] / "hazards" / "base.yaml"
 FULL = """gonogo: profile/1
 vehicle: {name: "Wr<b>en", use: private_land, wheels: 3}
 controller:
@@ -178,3 +182,55 @@ def test_a_format_that_is_not_there_is_answered(
 ) -> None:
     assert status(["enter", str(wren), "--format", "pdf"]) == USAGE
     assert "text, json, html" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    ("settings", "stand", "against"),
+    [
+        pytest.param({}, "go", "", id="sound"),
+        pytest.param({"max_rpm": 4800}, "go", "Against a ride", id="a ride alone"),
+        pytest.param({"battery_current_A": 160}, "no-go", "Cannot be entered", id="the stand"),
+    ],
+)
+def test_check_sheet_and_entries_have_one_verdict(
+    settings: dict[str, Any], stand: str, against: str, tmp_path: Path
+) -> None:
+    """Who reads GO in one place and FAULT in another believes neither; no value past its end is typed."""
+    whole = YAML(typ="safe").load(SOUND)
+    whole["vehicle"] |= {"use": "street", "speed_limit_km_h": 45}
+    whole["settings"] |= {"max_rpm": 2600, **settings}
+    path = tmp_path / "build.yaml"
+    with path.open("w", encoding="utf-8") as stream:
+        YAML(typ="safe").dump(whole, stream)
+    judged = check(path, as_of=DAY)
+    opened = open_profile(path, DAY)
+    over = hand_over(opened.profile, opened.catalogue, DAY, opened.repository.files)
+    assert judged.stages["stand"] == over.verdict("stand") == over.sheet.verdict("stand") == stand
+    assert judged.stages["ride"] == over.verdict("ride")
+    ended, text = said(path)
+    assert ended == {"go": GO, "no-go": NO_GO}[stand]
+    assert f" ▐ {stand.upper()} (with these values, for the stand)" in text
+    assert against in text and ("FAULT" in text or "DANGER" in text) == bool(against)
+    outside = {one.quantity for one in over.sheet.fields if one.value is None}
+    assert outside == {f"settings.{name}" for name in settings}
+
+
+def test_a_difference_says_what_was_read(wren: Path) -> None:
+    """`differs` alone sends the mechanic back to the display."""
+    text = wren.read_text(encoding="utf-8")
+    text += "readings: {entered: {values: {battery_current_A: 95, direction: forward}}}\n"
+    wren.write_text(text, encoding="utf-8")
+    lines = said(wren)[1].splitlines()
+    (line,) = [one for one in lines if "battery current limit" in one and " 75 A" in one]
+    assert line.endswith("shows 95 A")
+    assert any("direction setting" in one and one.endswith("held") for one in lines)
+
+
+def test_an_exact_value_has_as_many_figures_as_tell_it_apart(wren: Path) -> None:
+    assert "exactly 254.6 A peak" in said(wren)[1]
+
+
+def test_a_waived_value_says_so_in_its_row() -> None:
+    path = EXAMPLES / "workshop" / "vehicles" / "yarrow.yaml"
+    words = " ".join(said(path)[1].split())
+    assert "waived until 2027-06-30 up to 1400 mm" in words

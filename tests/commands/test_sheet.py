@@ -10,11 +10,13 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from gonogo import check, load, ride
+from gonogo import __version__, check, load, ride
 from gonogo.commands import sheet
 from gonogo.commands.output import GO, INCOMPLETE, NO_GO
 from gonogo.documents.error import UsageError
+from gonogo.expressions.names import title_of
 from gonogo.reports.plot import EDGE_LEFT, EDGE_RIGHT, PLOT_WIDE
+from gonogo.reports.ride import figure_words
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 VEHICLES = sorted((EXAMPLES / "workshop" / "vehicles").glob("*.yaml"))
@@ -87,6 +89,7 @@ def test_a_waived_value_is_no_obstacle() -> None:
     ended, text = said(path)
     assert ended == GO == STATUS[check(path, as_of=DAY).verdict]
     assert "2027-06-30" in text and "in force" in text and "Cannot be entered" not in text
+    assert re.search(r"Accepted\s+by\s+____", text), "who accepted it is named by hand"
     late = io.StringIO()
     assert sheet.run(path, as_of="2027-07-01", out=late) == NO_GO
     assert "over for 1 day" in late.getvalue()
@@ -197,3 +200,48 @@ def test_one_mode_alone() -> None:
         said(path, mode="nowhere")
     with pytest.raises(UsageError, match="--format"):
         said(path, "sarif")
+
+
+def test_the_switches_that_nobody_tried_come_first() -> None:
+    """A kill switch that was never opened stands above every reading that is missing."""
+    path = EXAMPLES / "workshop" / "vehicles" / "fescue.yaml"
+    known = {name for name in load(path).givens if name.startswith("readings.tried.")}
+    assert not known
+    text = said(path)[1]
+    part = text[text.index(" Not measured") :]
+    first = re.search(r"· (.*\n.*)", part)
+    assert "Never tried:" in part and first is not None and "kill switch" in first[1]
+    tried = re.findall(r"readings\.tried\.(\w+)", part)
+    assert tried[0] == "kill_switch" and len(tried) == len(set(tried)) > 1
+
+
+def test_the_next_mechanic_and_the_rider_find_what_they_need() -> None:
+    """Fuse, cells and names as they are entered; range and cautions with this vehicle's values."""
+    path = EXAMPLES / "workshop" / "vehicles" / "bracken.yaml"
+    profile = load(path)
+    text = said(path)[1]
+    words = " ".join(text.split())
+    for name in ("wiring.fuse.rated_A", "pack.series", "pack.parallel", "controller.max_V"):
+        given = profile.givens.get(name)
+        if given is not None:
+            assert re.search(rf"{re.escape(title_of(name))} +{given.entered}\b", text), name
+    assert profile.parts["controller"] in words and profile.parts["motor"] in words
+    one = next(each for each in ride(path, as_of=DAY) if not each.mode)
+    assert f"base settings {figure_words(one.flat_top_speed_km_h, 'km_h')}" in words
+    stop = float(str(profile.value("settings.regen.stop_V")))
+    assert f"regen fades, and it ends at {stop:g} V" in words
+    assert f"checked as of {DAY} with gonogo {__version__}" in text
+
+
+def test_the_first_part_of_the_record_is_the_one_to_sign() -> None:
+    """Verdict, vehicle, ride, cautions and room to sign, before any table of values."""
+    text = said(EXAMPLES / "workshop" / "vehicles" / "ragwort.yaml", "html")[1]
+    titles = [re.sub(r"<[^>]+>", "", one) for one in re.findall(r"<h3>(.*?)</h3>", text)]
+    assert titles[:6] == [
+        "May it turn, may it ride",
+        "The vehicle",
+        "The ride",
+        "Riding and charging",
+        "Law and practice",
+        "Signatures",
+    ]

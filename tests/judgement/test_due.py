@@ -70,6 +70,16 @@ def test_readings_without_a_day_are_due_at_once(tmp_path: Path) -> None:
     assert "motor identification" not in due_of(tmp_path, "readings: {identification: none}\n")
 
 
+def test_a_read_back_holds_as_long_as_readings(tmp_path: Path) -> None:
+    """What nobody looked at since 2020, or never, may have been changed by anybody."""
+    found = due_of(tmp_path, 'readings: {entered: {done: "2020-01-01"}}\n')["read-back"]
+    assert found.within(0) and found.last_day == "2020-12-31"
+    never = due_of(tmp_path, "readings: {pack_V: 50}\n")["read-back"]
+    assert never.within(0) and never.last_day is None
+    ahead = due_of(tmp_path, 'readings: {entered: {done: "2027-01-01"}}\n')["read-back"]
+    assert ahead.within(0) and ahead.left_days is None
+
+
 def test_a_day_that_lies_ahead_holds_nothing(tmp_path: Path) -> None:
     """A slip of the year shall not keep the readings fresh for another one."""
     found = due_of(tmp_path, 'readings: {taken: "2027-11-20"}\n')["readings"]

@@ -244,6 +244,8 @@ def test_each_ask_ends_with_the_key_to_enter(name: str) -> None:
     assert what[0].islower()
     assert not what.endswith(".")
     assert len(what.split()) >= 2
+    if canonical()[name].kind == "boolean" and not name.startswith("settings."):
+        assert not what.startswith("enter "), "`enter the wheel off the ground` is no sentence"
 
 
 @pytest.mark.parametrize(

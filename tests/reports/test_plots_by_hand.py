@@ -316,7 +316,7 @@ def test_each_mark_and_band_is_at_its_voltage(
     ("name", "setting", "margin"),
     [
         pytest.param("bracken", "regen stop voltage", 16 * 4.2 - 66, id="a full pack of 16 cells"),
-        pytest.param("bracken", "controller temperature stop", 90 - 82, id="the controller's most"),
+        pytest.param("bracken", "regen taper", 66 - 0.1 - 64, id="below the regen stop"),
         # One step of 0.1 V below the start of the taper.
         pytest.param("ragwort", "low-voltage cutoff", 47.6 - 0.1 - 45.8, id="below the taper"),
     ],
