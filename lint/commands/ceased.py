@@ -17,7 +17,7 @@ from .sides import ProfilePath, on_disk, same_vehicle
 
 
 class Ceased(NamedTuple):
-    """Why a vehicle that a revision had is not judged any more; `why` may be empty."""
+    """Why a vehicle that a revision had is checked no more; `why` may be empty."""
 
     kind: CeasedAs
     why: str = ""

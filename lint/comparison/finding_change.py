@@ -176,7 +176,8 @@ def missing_for(
     """What a finding that is out of scope now lacks on the new side."""
     if way != "resolved" or other_side != "out_of_scope" or was is None:
         return ()
-    return gone_inputs(was, old, new)
+    heard = [rule for hearing in new.hearings.values() for rule in hearing.rulings[BASE]]
+    return gone_inputs(was, old.judgement.profile, new.judgement.profile, heard)
 
 
 def _other_side(side: JudgedSide, mode: str, rule: str) -> Outcome:

@@ -2,27 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from typing import TYPE_CHECKING
+from collections.abc import Collection, Iterator
 
 from ..documents.profile import Profile
 from ..judgement.finding import Finding
 from ..quantities.registry import affected
 
-if TYPE_CHECKING:
-    from .finding_change import JudgedSide
-
 RECORDS = ("entered", "twice")  # subjects whose findings are about an entry that can be left out
 
 
-def gone_inputs(finding: Finding, old: JudgedSide, new: JudgedSide) -> tuple[str, ...]:
-    """The entries of a finding's rule that the new side leaves out, or the rule itself."""
-    was, now = old.judgement.profile, new.judgement.profile
+def gone_inputs(
+    finding: Finding, was: Profile, now: Profile, heard: Collection[str]
+) -> tuple[str, ...]:
+    """The entries of a finding's rule that the new side leaves out, or the rule if it is not `heard`."""
     if bool(was.motors) != bool(now.motors):  # every motor's entries have other names now
         return ()
     rule = finding.rule
     if rule.subject == "profile":
-        if not any(rule.id in heard.rulings[""] for heard in new.hearings.values()):
+        if rule.id not in heard:
             return (f"rules.{rule.id}",)
         reads = rule.reads
         return tuple(

@@ -12,7 +12,7 @@ from .git import git
 from .git_history import from_top, has_commits
 from .text import clean
 
-WORD = re.compile(r"[a-z][a-z0-9-]*")
+RULE_NAME = re.compile(r"[a-z][a-z0-9-]*")
 
 
 class Addition(NamedTuple):
@@ -28,7 +28,7 @@ def addition_of(path: Path, word: str) -> Addition | None:
 
     A word inside a longer one is another word.
     """
-    if not WORD.fullmatch(word):
+    if not RULE_NAME.fullmatch(word):
         return None
     try:
         top, inside = from_top(path)

@@ -11,7 +11,7 @@ from .profile import Profile
 from .repository import Repository
 from .text import line_of
 
-ANOTHER = "an id that no other vehicle has"
+OWN_ID = "an id that no other vehicle has"
 NOT_RETIRED = (
     "a vehicle of the shop: remove the entry under `retired` in its house file, or the profile"
 )
@@ -77,7 +77,7 @@ def wrong_with_ids(
 
 
 def _shared(own: Identity, twin: Identity) -> DocumentError:
-    return _wrong(own, f"the id `{own.id}`, which {twin.place} has too", ANOTHER)
+    return _wrong(own, f"the id `{own.id}`, which {twin.place} has too", OWN_ID)
 
 
 def _wrong(own: Identity, found: str, wanted: str) -> DocumentError:

@@ -11,14 +11,14 @@ from ..expressions.formatting import shown
 from .finding import Finding, Judgement
 from .waivers import names_finding
 
-State = Literal["covers", "covers nothing", "over"]
+WaiverState = Literal["covers", "covers nothing", "over"]
 
 
 class ListedWaiver(NamedTuple):
     """One waiver with its state; `size` and `found` are in words with their unit, "" without one."""
 
     waiver: Waiver
-    state: State
+    state: WaiverState
     size: str
     found: str
     left_days: int
@@ -48,7 +48,7 @@ def _found(finding: Finding | None) -> str:
     return "" if finding is None or finding.value is None else shown(finding.value, finding.unit)
 
 
-STATE_WORDS: Mapping[State, str] = {
+STATE_WORDS: Mapping[WaiverState, str] = {
     "covers": "in force",
     "covers nothing": "covers nothing",
     "over": "over",

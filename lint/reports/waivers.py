@@ -15,7 +15,7 @@ from .record import exact, unread_record
 from .section import Card, Code, Line, Report, Section, Table, Toned
 
 WAIVERS_EDITION = "waivers/1"
-NOT_COMMITTED = "not committed"
+_UNCOMMITTED = "not committed"
 
 
 class ShopWaiver(NamedTuple):
@@ -105,5 +105,5 @@ def _below(shop: ShopWaivers) -> Iterator[Line]:
         waiver = one.listed.waiver
         apart = [f"mode {waiver.mode}"] if waiver.mode else []
         apart += [f"motor {waiver.motor}"] if waiver.motor else []
-        apart.append(f"added by {one.added.author}" if one.added else NOT_COMMITTED)
+        apart.append(f"added by {one.added.author}" if one.added else _UNCOMMITTED)
         yield Code(waiver.place.file), f", line {waiver.place.line} · {' · '.join(apart)}"
