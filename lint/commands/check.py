@@ -11,6 +11,7 @@ import typer
 from .. import __version__
 from ..documents.day import day_to_judge_by
 from ..documents.error import DocumentError, DocumentErrors, NoProfile
+from ..documents.identity import wrong_with_ids
 from ..documents.loading import load_profile, wrong_with_others
 from ..documents.repository import Listed, Search, find
 from ..judgement.catalogue import catalogue
@@ -83,6 +84,7 @@ def _checked(search: Search, judged: Sequence[Result[Share]], judged_on: str) ->
         (error, result.file) for result in judged for error in result.errors
     ]
     met += [(error, None) for error in wrong_with_others(search)]
+    met += [(error, None) for error in _wrong_with_ids(search, judged, judged_on)]
     met += [(error, None) for error in search.errors]
     return Checked(
         judged_on=judged_on,
@@ -95,6 +97,14 @@ def _checked(search: Search, judged: Sequence[Result[Share]], judged_on: str) ->
             *(Other(file, "other") for file in search.foreign),
         ),
     )
+
+
+def _wrong_with_ids(
+    search: Search, judged: Sequence[Result[Share]], judged_on: str
+) -> list[DocumentError]:
+    ids = (result.share.identity if result.share else None for result in judged)
+    repositories = (profile.repository for profile in search.profiles)
+    return wrong_with_ids(zip(repositories, ids, strict=True), judged_on)
 
 
 def command(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import Annotated, TextIO
 
@@ -55,17 +56,17 @@ def run(
     judged_on = day_to_judge_by(as_of)
     format_ = comparison_format(form)
     page = page_for(output, out, quiet)._replace(every=every)
-    pairing = pairing_of(sides, against, here or Path.cwd())
+    pairing = pairing_of(sides, against, here or Path.cwd(), judged_on)
     order = Order(form, page, judged_on, strict, against)
     compared = compared_pairs(pairing, order, jobs)
     deliver(format_.report(compared, page), output, out, sides)
     return comparison_status(compared, strict)
 
 
-def pairing_of(sides: Sequence[str], against: str | None, here: Path) -> Pairing:
+def pairing_of(sides: Sequence[str], against: str | None, here: Path, judged_on: str) -> Pairing:
     """The revisions that stand side by side, by the form of the call."""
     if against is not None:
-        return against_revision(against, [here / side for side in sides or (".",)])
+        return against_revision(against, [here / side for side in sides or (".",)], judged_on)
     if len(sides) == 1:
         name = sides[0]
         path = here / name
@@ -101,7 +102,9 @@ class Comparer:
         comparison = self._comparison(pair, old, new)
         if pair.touched is not None and comparison.is_empty:
             return Result(file, None)
-        return Result(file, revised(comparison, self.body(comparison, self.order.page)))
+        share = revised(comparison, self.body(comparison, self.order.page))
+        kind, why = pair.ceased or (None, "")
+        return Result(file, replace(share, ceased=kind, why=why, returned=pair.returned))
 
     def _without_old(
         self, pair: Pair, new: Profile | None, broken: DocumentErrors
@@ -158,11 +161,21 @@ def compared_pairs(pairing: Pairing, order: Order, jobs: int = 1) -> Compared:
         revised=tuple(result.share for result in compared if result.share is not None),
         unchanged=pairing.unchanged + same,
         unread=unread(met),
+        broken=sum(
+            _is_broken(pair, result) for pair, result in zip(pairing.pairs, compared, strict=True)
+        ),
     )
 
 
+def _is_broken(pair: Pair, result: Result[Revised]) -> bool:
+    """Whether a profile that changed, or whose part did, cannot be read now."""
+    if not result.errors or pair.new is None:
+        return False
+    return pair.touched is None or any(error.file in pair.touched for error in result.errors)
+
+
 def comparison_status(compared: Compared, strict: bool) -> int:
-    """1 for a new or worse danger or fault, 4 for a required rule no longer checked.
+    """1 for a new or worse danger or fault or a vehicle gone, 4 for a required rule no longer checked.
 
     With `strict` the whole new side is judged, whatever it was before.
     """
@@ -170,7 +183,8 @@ def comparison_status(compared: Compared, strict: bool) -> int:
         return NOT_READ
     verdicts = {revised.new.verdict for revised in compared.revised if revised.new is not None}
     refused = strict and not verdicts.isdisjoint(("no-go", "go-with-waivers"))
-    if any(revised.harms for revised in compared.revised) or refused:
+    lost = any(revised.is_missing for revised in compared.revised)
+    if any(revised.harms for revised in compared.revised) or lost or refused:
         return NO_GO
     hidden = any(revised.hides for revised in compared.revised)
     return INCOMPLETE if hidden or (strict and "incomplete" in verdicts) else GO

@@ -39,6 +39,7 @@ COMMANDS = (
     "enter",
     "sheet",
     "due",
+    "waivers",
     "sensor",
     "new",
     "bringup",

@@ -16,9 +16,11 @@ from ..documents.git_history import from_top
 from ..documents.git_moves import FileMoves, differs, moves
 from ..documents.git_revision import Commit
 from ..documents.house import House
+from ..documents.identity import Identity, identity_of, retired, wrong_with_ids
 from ..documents.loading import wrong_with_others
 from ..documents.repository import Listed, Repository, find
 from ..judgement.site_rules import shop_of
+from .ceased import Ceased, ceased_on_disk
 from .sides import ProfilePath, Shelf, same_vehicle
 
 SHORT_COMMIT = 12  # letters of a commit's name
@@ -29,12 +31,15 @@ class Pair:
     """Two sides of one vehicle; None where a side is not there.
 
     `touched` holds the names of other files that changed: a profile whose own file did not change
-    is left out unless it reads one of them. None: it is compared whatever they are.
+    is left out unless it reads one of them. None: it is compared whatever they are. `ceased` says
+    why there is no new side, `returned` that the shop had the vehicle before and parted with it.
     """
 
     old: ProfilePath | None
     new: ProfilePath | None
     touched: frozenset[str] | None = None
+    ceased: Ceased | None = None
+    returned: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,8 +54,9 @@ class Pairing:
 class _Top:
     """One git repository whose tree is compared with the merge base of HEAD and a revision."""
 
-    def __init__(self, top: Path, revision: str) -> None:
+    def __init__(self, top: Path, revision: str, judged_on: str) -> None:
         self.top = top
+        self.judged_on = judged_on
         self.commit = Commit(top, merge_base(top, revision))
         exact = commit_of(top, revision) == self.commit.name
         self.shelf = Shelf(self.commit, revision if exact else self.commit.name[:SHORT_COMMIT])
@@ -58,7 +64,7 @@ class _Top:
         # A link to a folder may change what any path means that passes it.
         self.relinked = not self.moves.changed.isdisjoint(self.moves.ways)
         self.others = self.moves.changed.difference(self.moves.ways)
-        self.gone = set(self.moves.gone)
+        self.met: set[str] = set()  # the commit's names of profiles that stand in a pair
         self._houses: dict[tuple[int, int], bool] = {}
 
     def other_house(self, old: Repository, new: Repository) -> bool:
@@ -69,7 +75,7 @@ class _Top:
         return self._houses[key]
 
 
-def against_revision(revision: str, paths: Sequence[Path]) -> Pairing:
+def against_revision(revision: str, paths: Sequence[Path], judged_on: str) -> Pairing:
     """Every profile under the paths that may differ from the merge base, and those that are gone."""
     tops: dict[Path, _Top] = {}
     standing = [path for path in paths if os.path.lexists(path)]
@@ -77,20 +83,40 @@ def against_revision(revision: str, paths: Sequence[Path]) -> Pairing:
     for path in paths:
         top, _ = from_top(path)
         if top not in tops:
-            tops[top] = _Top(top, revision)
+            tops[top] = _Top(top, revision, judged_on)
     lost = [path for path in gone if not _is_gone(path, tops)]
     search = find([*standing, *lost])
-    pairs = list(_pairs(search.profiles, tops, revision))
-    removed = list(_removed(paths, tops))
+    pairs = list(_pairs(search.profiles, tops, revision, judged_on))
+    removed = [pair for path in paths for pair in _removed(path, tops, judged_on)]
+    rejoined, asked = by_identity(removed, [pair for pair in pairs if pair is not None])
     errors = (
         *search.errors,
         *wrong_with_others(search),
         *wrong_with_shops(one.repository for one in search.profiles),
+        *_wrong_with_ids(search.profiles, asked, judged_on),
     )
-    if not (search.profiles or removed or errors):
+    if not (search.profiles or rejoined or errors):
         raise NoProfile([str(path) for path in paths])
-    asked = [pair for pair in pairs if pair is not None]
-    return Pairing((*asked, *removed), len(pairs) - len(asked), errors)
+    return Pairing((*asked, *rejoined), pairs.count(None), errors)
+
+
+def _wrong_with_ids(
+    profiles: Sequence[Listed], asked: Iterable[Pair], judged_on: str
+) -> list[DocumentError]:
+    """What is wrong with the ids of the profiles that changed; others are read only if they may share one."""
+    own = {id_.id.encode() for pair in asked if (id_ := _id_of(pair.new))}
+    alike = (one for one in profiles if own and _may_have(one, own))
+    given = ((one.repository, identity_of(one.repository, one.path)) for one in alike)
+    return wrong_with_ids(given, judged_on)
+
+
+def _may_have(one: Listed, ids: set[bytes]) -> bool:
+    """Whether a file has one of some ids among its words."""
+    try:
+        text = one.repository.files.read(one.path)
+    except DocumentError:
+        return False
+    return any(name in text for name in ids)
 
 
 def wrong_with_shops(repositories: Iterable[Repository]) -> list[DocumentError]:
@@ -109,7 +135,7 @@ def _below(name: str, folder: str) -> bool:
 
 
 def _pairs(
-    profiles: Iterable[Listed], tops: dict[Path, _Top], revision: str
+    profiles: Iterable[Listed], tops: dict[Path, _Top], revision: str, judged_on: str
 ) -> Iterator[Pair | None]:
     """A pair for each profile, None for one that cannot have changed."""
     places: dict[str, tuple[_Top, str, str]] = {}
@@ -120,7 +146,7 @@ def _pairs(
         if folder not in places:
             path, inside = from_top(Path(folder))
             if path not in tops:
-                tops[path] = _Top(path, revision)
+                tops[path] = _Top(path, revision, judged_on)
             root = os.path.relpath(os.path.realpath(files.root), path).replace(os.sep, "/")
             places[folder] = (tops[path], "" if inside == "." else f"{inside}/", root)
         top, way, root = places[folder]
@@ -132,11 +158,12 @@ def _pair(profile: Listed, top: _Top, path: str, root: str) -> Pair | None:
     former = top.moves.former.get(path, path)
     new = ProfilePath(profile.repository, profile.path)
     if not top.shelf.holds(former):
-        return Pair(None, new)
+        return _new(top, path, new)
     old = top.shelf.side(former)
-    if former != path and not same_vehicle(old, new):
-        top.gone.add(former)
-        return Pair(None, new)
+    is_other = not same_vehicle(old, new) if former != path else _has_other_id(top, path, old, new)
+    if is_other:
+        return _new(top, path, new)
+    top.met.add(former)
     is_watched = is_yaml_name(basename(path))
     if path in top.moves.changed or (not is_watched and differs(top.commit, path)):
         return Pair(old, new)
@@ -145,6 +172,39 @@ def _pair(profile: Listed, top: _Top, path: str, root: str) -> Pair | None:
         return None
     names = {profile.repository.named(relpath(name, root)) for name in top.others}
     return Pair(old, new, frozenset(names | ({profile.file} if other_rules else set())))
+
+
+def _has_other_id(top: _Top, path: str, old: ProfilePath, new: ProfilePath) -> bool:
+    """Whether a file describes another vehicle than it did, by the ids of both."""
+    if path not in top.moves.changed:
+        return False
+    was, now = (identity_of(side.repository, side.path) for side in (old, new))
+    return was is not None and now is not None and was.id != now.id
+
+
+def _new(top: _Top, path: str, new: ProfilePath) -> Pair:
+    """A vehicle that the commit does not have; one that its shop had parted with is back."""
+    own = identity_of(new.repository, new.path)
+    before = top.shelf.side(path).repository
+    return Pair(None, new, returned=own is not None and own.id in retired(before, top.judged_on))
+
+
+def by_identity(gone: Sequence[Pair], asked: Sequence[Pair]) -> tuple[list[Pair], list[Pair]]:
+    """Those that are gone, and the others, with each vehicle that has only another file put together."""
+    lost = {own.id: pair for pair in gone if (own := _id_of(pair.old))}
+    joined: dict[int, Pair] = {}
+    for pair in asked:
+        own = _id_of(pair.new) if pair.old is None else None
+        was = lost.pop(own.id, None) if own else None
+        if was is not None:
+            joined[id(pair)] = Pair(was.old, pair.new)
+    found = [pair.old for pair in joined.values()]
+    rest = [pair for pair in gone if pair.old not in found]
+    return rest, [joined.get(id(pair), pair) for pair in asked]
+
+
+def _id_of(side: ProfilePath | None) -> Identity | None:
+    return None if side is None else identity_of(side.repository, side.path)
 
 
 def _house(repository: Repository) -> tuple[object, ...]:
@@ -165,14 +225,17 @@ def _stated(house: House) -> tuple[object, ...]:
     )
 
 
-def _removed(paths: Sequence[Path], tops: dict[Path, _Top]) -> Iterator[Pair]:
-    """The profiles under the paths that the revision had and nobody has any more."""
-    for path in paths:
-        folder, inside = from_top(path)
-        top = tops[folder]
-        for name in sorted(top.gone):
-            if is_yaml_name(basename(name)) and _below(name, inside):
-                side = top.shelf.side(name)
-                with suppress(DocumentError):  # what nobody could read then was no vehicle
-                    if side.repository.kind(side.path) == "profile":
-                        yield Pair(side, None)
+def _removed(path: Path, tops: dict[Path, _Top], judged_on: str) -> Iterator[Pair]:
+    """The profiles under a path that the revision had, and that stand in no pair."""
+    folder, inside = from_top(path)
+    top = tops[folder]
+    for name in sorted(filter(top.shelf.holds, top.moves.changed.difference(top.met))):
+        if not (is_yaml_name(basename(name)) and _below(name, inside)):
+            continue
+        side = top.shelf.side(name)
+        with suppress(DocumentError):  # what nobody could read then was no vehicle
+            if side.repository.kind(side.path) == "profile":
+                ceased = ceased_on_disk(side, name, top.commit.top, top.moves, judged_on)
+                if ceased is not None:
+                    top.met.add(name)
+                    yield Pair(side, None, ceased=ceased)

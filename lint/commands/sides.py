@@ -12,6 +12,7 @@ from ..documents.file_names import missing_as_typed
 from ..documents.git_history import from_top, has_commits, steps
 from ..documents.git_moves import moves
 from ..documents.git_revision import Commit, GitRevision
+from ..documents.identity import identity_of
 from ..documents.repository import Repository, open_repository, open_revision
 from ..documents.text import quoted
 
@@ -140,8 +141,12 @@ def _not_there(inside: str, here: Path, shelf: Shelf) -> str:
 def same_vehicle(old: ProfilePath, new: ProfilePath) -> bool:
     """Whether two files describe one vehicle: git takes any file for another of much the same text.
 
-    A file that cannot be read is given the benefit of the doubt.
+    By its id, where both give one, else by its name. A file that cannot be read is given the benefit
+    of the doubt.
     """
+    ids = [identity_of(side.repository, side.path) for side in (old, new)]
+    if ids[0] is not None and ids[1] is not None:
+        return ids[0].id == ids[1].id
     try:
         names = [
             side.repository.document(side.path, "profile").value["vehicle"]["name"]

@@ -23,7 +23,7 @@ LEAST_TORN = 3  # arguments: a path, and two words of one name
 MOST_TOLD = 5  # names
 MOST_WORDS = 5  # of a file's name that was not put in quotes
 # The commands whose arguments are documents that are there, and the options of those whose words stand alone.
-OF_DOCUMENTS = ("check", "diff", "history", "fill", "mend", "due")
+OF_DOCUMENTS = ("check", "diff", "history", "fill", "mend", "due", "waivers")
 STAGE_WORDS = ("stand", "ride")
 _UNQUOTED = re.compile(r"[\w ./,+()-]+")
 

@@ -80,7 +80,7 @@ class Comparison:
 
     @property
     def harms(self) -> bool:
-        """Whether the change made a danger or fault new or worse."""
+        """Whether the change made a danger or fault new or worse, or hid one that was there."""
         return any(change.harms for change in self.finding_changes)
 
     @property
@@ -91,6 +91,16 @@ class Comparison:
     def of_way(self, way: Way) -> tuple[FindingChange, ...]:
         """The findings that were introduced, worsened, resolved or stand."""
         return tuple(change for change in self.finding_changes if change.way == way)
+
+    @property
+    def unchecked(self) -> tuple[FindingChange, ...]:
+        """The findings that are gone only since their rules cannot be checked any more."""
+        return tuple(change for change in self.finding_changes if change.is_unchecked)
+
+    @property
+    def waived_here(self) -> tuple[FindingChange, ...]:
+        """The dangers and faults that got their waiver by this change."""
+        return tuple(change for change in self.finding_changes if change.is_waived_here)
 
 
 def judged_side(

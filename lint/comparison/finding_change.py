@@ -10,6 +10,7 @@ from ..documents.profile import BASE
 from ..judgement.evaluation import Hearing
 from ..judgement.finding import Finding, Judgement
 from ..judgement.rule import SEVERITIES, STOPS, Outcome
+from .gone_inputs import gone_inputs
 from .margin import differ, distance_of, effective
 
 if TYPE_CHECKING:
@@ -27,7 +28,8 @@ class FindingChange:
     """One finding as it passes from the old side to the new; a side without it has None.
 
     `improved` marks a standing one that became less. `other_side` is what the rule says on the side
-    without the finding: a rule that is no longer checked has resolved nothing.
+    without the finding: a rule that is no longer checked has resolved nothing, nor has one that is out of
+    scope since what it reads is `missing` from the new side.
     """
 
     way: Way
@@ -37,6 +39,7 @@ class FindingChange:
     everywhere: bool
     improved: bool = False
     other_side: Outcome | None = None
+    missing: tuple[str, ...] = ()
 
     @property
     def finding(self) -> Finding:
@@ -46,13 +49,32 @@ class FindingChange:
         return finding
 
     @property
+    def is_unchecked(self) -> bool:
+        """Whether the finding is gone only since its rule cannot be checked any more."""
+        return self.way == "resolved" and (self.other_side == "not_checked" or bool(self.missing))
+
+    @property
+    def is_waived_here(self) -> bool:
+        """Whether a danger or fault came with its waiver, or got one, or one for more."""
+        if self.new is None or self.new.waived is None or self.new.severity not in STOPS:
+            return False
+        before = None if self.old is None else self.old.waived
+        return before is None or before.accepts != self.new.waived.accepts
+
+    @property
     def harms(self) -> bool:
-        """Whether the change brought in a danger or fault, or made one worse, without a waiver."""
+        """Whether the change made a danger or fault new or worse, or hid one that was there.
+
+        One that was waived before, and is still within what was accepted, does not count.
+        """
+        if self.is_unchecked:
+            assert self.old is not None
+            return self.old.waived is None and self.old.severity in STOPS
         return (
             self.way in ("introduced", "worsened")
             and self.new is not None
-            and self.new.waived is None
             and self.new.severity in STOPS
+            and (self.new.waived is None or self.is_waived_here)
         )
 
 
@@ -142,9 +164,20 @@ def _passed(
             everywhere=BASE in members and 1 < count == len(members),
             improved=improved,
             other_side=other_side,
+            missing=missing_for(way, other_side, before.get(members[0]), old, new),
         )
         for (way, improved, other_side, _, _), members in groups.items()
     ]
+
+
+def missing_for(
+    way: Way, other_side: Outcome | None, was: Finding | None, old: JudgedSide, new: JudgedSide
+) -> tuple[str, ...]:
+    """What a finding that is out of scope now lacks on the new side."""
+    if way != "resolved" or other_side != "out_of_scope" or was is None:
+        return ()
+    heard = [rule for hearing in new.hearings.values() for rule in hearing.rulings[BASE]]
+    return gone_inputs(was, old.judgement.profile, new.judgement.profile, heard)
 
 
 def _other_side(side: JudgedSide, mode: str, rule: str) -> Outcome:

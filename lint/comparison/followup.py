@@ -22,13 +22,19 @@ class Cause:
     """A kind of change, and the work that it makes necessary.
 
     `when_changed` names quantities, or sections for all below them; with `only_raised` a value
-    that went down is ignored.
+    that went down is ignored. Of each list of `when_together` at least two must change.
     """
 
     when_changed: frozenset[str]
     only_raised: bool
     do: str
     because: str
+    when_together: tuple[frozenset[str], ...] = ()
+
+    def asked_by(self, changed: frozenset[str]) -> frozenset[str]:
+        """The names that ask for the work, where these quantities and their sections change."""
+        together = [names for names in self.when_together if len(names & changed) > 1]
+        return self.when_changed.union(*together)
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +56,7 @@ def causes() -> tuple[Cause, ...]:
             only_raised=entry.get("only_if") == RAISED,
             do=entry["do"],
             because=entry["because"],
+            when_together=tuple(map(frozenset, entry.get("when_together", ()))),
         )
         for entry in data
     )
@@ -59,12 +66,13 @@ def follow_ups(made: Iterable[ValueChange], known: Iterable[Cause]) -> tuple[Fol
     """The work that the changes ask for, in the order in which it stands in the file."""
     real = [(change, _names(change.quantity)) for change in made if change.effect != "none"]
     works: list[FollowUp] = []
+    moved = frozenset(name for _, names in real for name in names)
     for cause in known:
+        asked_by = cause.asked_by(moved)
         asking = dict.fromkeys(
             change.entered_as if change.entered_as.startswith(OF_A_MOTOR) else change.quantity
             for change, names in real
-            if not cause.when_changed.isdisjoint(names)
-            and (change.effect == RAISED or not cause.only_raised)
+            if not asked_by.isdisjoint(names) and (change.effect == RAISED or not cause.only_raised)
         )
         if asking:
             works.append(FollowUp(cause.do, cause.because, tuple(asking)))

@@ -17,6 +17,7 @@ from .finding_change import (
     Way,
     gravity,
     less_room,
+    missing_for,
     record_of,
     worst_in_each_way,
 )
@@ -55,11 +56,11 @@ def motor_findings(old: JudgedSide, new: JudgedSide, pairs: Pairs) -> tuple[Find
             for one in sides.passed(mode, before, after):
                 key = (one.way, one.improved, one.other_side, id(one.old), id(one.new))
                 groups.setdefault(key, []).append((mode, one))
-        told += [_change(group, len(modes)) for group in groups.values()]
+        told += [_change(group, len(modes), sides) for group in groups.values()]
     return tuple(sorted(told, key=worst_in_each_way))
 
 
-def _change(group: Sequence[tuple[str, Passed]], count: int) -> FindingChange:
+def _change(group: Sequence[tuple[str, Passed]], count: int, sides: Sides) -> FindingChange:
     members = [mode for mode, _ in group]
     way, improved, other_side, old, new = group[0][1]
     return FindingChange(
@@ -70,6 +71,7 @@ def _change(group: Sequence[tuple[str, Passed]], count: int) -> FindingChange:
         everywhere=BASE in members and 1 < count == len(members),
         improved=improved,
         other_side=other_side,
+        missing=missing_for(way, other_side, old, sides.old, sides.new),
     )
 
 

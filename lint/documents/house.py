@@ -24,7 +24,8 @@ class House:
     `allowances` are those that the file sets, by name: `house.drop_percent`. `rules` are the
     documents of the shop's own rules, `errors` what keeps others from use. `require` names
     quantities, `severities` raises rules. `places` has the place of every value by its dotted
-    path: `require.0`, `severities.RULE`. `rule_paths` has every file of its folder of rules.
+    path: `require.0`, `severities.RULE`. `rule_paths` has every file of its folder of rules. `retired`
+    has the ids of vehicles that the shop no longer has, each with the day since which.
     """
 
     name: str = ""
@@ -37,6 +38,7 @@ class House:
     places: Mapping[str, Place] = field(default_factory=dict)
     errors: tuple[DocumentError, ...] = ()
     rule_paths: tuple[str, ...] = ()
+    retired: Mapping[str, str] = field(default_factory=dict)
 
 
 def house_of(document: Document, files: Files) -> House:
@@ -69,6 +71,7 @@ def house_of(document: Document, files: Files) -> House:
         places=dict(_places(document)),
         errors=tuple(errors),
         rule_paths=listing.paths,
+        retired={entry["id"]: entry["since"] for entry in value.get("retired", ())},
     )
 
 

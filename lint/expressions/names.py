@@ -40,6 +40,8 @@ OF_SUBJECT: Mapping[Subject, Mapping[str, Type]] = {
         "waiver.nearest": Type("text"),
         "waiver.accepts": Type("text"),
         "waiver.most": Type("text"),
+        "waiver.spare_percent": Type("number", UNITS["percent"]),
+        "waiver.found": Type("text"),
     },
     "override": {
         "override.rating": Type("text", choices=("upper", "lower", "none")),
@@ -135,6 +137,8 @@ SUBJECT_TITLES: Mapping[str, str] = {
     "waiver.nearest": "nearest rule name",
     "waiver.accepts": "accepted value",
     "waiver.most": "largest value that may be accepted",
+    "waiver.spare_percent": "spare of the waiver",
+    "waiver.found": "value that the waiver was for",
     "override.part_value": "value in the part file",
     "override.title": "entry that overrides the part",
     "override.kind": "kind of the entry that overrides the part",

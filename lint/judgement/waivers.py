@@ -69,14 +69,15 @@ def _marked(finding: Finding, in_force: list[Waiver]) -> Finding:
 def fits(waiver: Waiver, finding: Finding) -> bool:
     """Whether a waiver, were it in force, covers a finding or the part of it in its mode."""
     return (
-        _names(waiver, finding)
+        names_finding(waiver, finding)
         and finding.waivable
         and not worse_than_accepted(finding, waiver.accepts)
         and not accepts_too_much(finding, waiver.accepts)
     )
 
 
-def _names(waiver: Waiver, finding: Finding) -> bool:
+def names_finding(waiver: Waiver, finding: Finding) -> bool:
+    """Whether a waiver is meant for a finding, covered or not."""
     return (
         waiver.rule == finding.rule.id
         and waiver.mode in (None, *finding.modes)
@@ -133,12 +134,23 @@ def accepts_too_much(finding: Finding, accepts: float | None) -> bool:
     return accepts > most + slack if upper else accepts < most - slack
 
 
+def spare_percent(finding: Finding, accepts: float | None) -> float:
+    """By how much a waiver accepts more than was found, in percent of all that could be accepted."""
+    most, value = most_accepted(finding), finding.value
+    limit = finding.low if finding.high is None else finding.high
+    if accepts is None or most is None or limit is None or not is_number(value) or most == value:
+        return 0.0
+    upper = most > limit
+    beyond = accepts - value if upper else value - accepts
+    return max(100.0 * beyond / abs(most - limit), 0.0)
+
+
 def facts_of(
     waiver: Waiver, catalogue: Catalogue, judged_on: str, findings: Sequence[Finding]
 ) -> dict[str, Value]:
     """What rules about waivers may ask of one."""
     rule = catalogue.rules.get(waiver.rule)
-    named = [finding for finding in findings if _names(waiver, finding)]
+    named = [finding for finding in findings if names_finding(waiver, finding)]
     large = [finding for finding in named if accepts_too_much(finding, waiver.accepts)]
     facts: dict[str, Value] = {
         "waiver.rule": waiver.rule,
@@ -151,6 +163,20 @@ def facts_of(
         "waiver.covers": any(fits(waiver, finding) for finding in named),
         "waiver.nearest": _nearest(waiver.rule, catalogue.rules),
     }
+    spare = max(
+        (
+            (spare_percent(finding, waiver.accepts), finding)
+            for finding in named
+            if fits(waiver, finding)
+        ),
+        key=lambda pair: pair[0],
+        default=None,
+    )
+    if spare is not None:
+        share, widest = spare
+        facts["waiver.spare_percent"] = share
+        facts["waiver.accepts"] = shown(waiver.accepts, widest.unit)
+        facts["waiver.found"] = shown(widest.value, widest.unit)
     if large:
         unit = large[0].unit
         facts["waiver.accepts"] = shown(waiver.accepts, unit)

@@ -7,6 +7,7 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from typing import Any, NamedTuple
 
+from ..documents.identity import Identity, identity_in
 from ..documents.text import so_many
 from ..judgement.finding import Judgement, Verdict
 from ..judgement.rule import SEVERITIES, Severity, Stage
@@ -131,7 +132,7 @@ class Share(NamedTuple):
     back; `worst` says in few words what decided the verdict. Plain data throughout, so that
     another process can hand it over. `house` is the house file that held, "" for none, and
     `house_rules` how many of the shop's own rules did. `held` counts the settings that the controller was
-    seen to hold, and all to enter; None where nothing was read back.
+    seen to hold, and all to enter; None where nothing was read back. `identity` is the vehicle's id.
     """
 
     file: str
@@ -150,6 +151,7 @@ class Share(NamedTuple):
     house: str = ""
     house_rules: int = 0
     held: tuple[int, int] | None = None
+    identity: Identity | None = None
 
     @property
     def verdict(self) -> Verdict:
@@ -235,6 +237,7 @@ def share(judgement: Judgement, body: Any = None) -> Share:
         house=judgement.profile.house.file,
         house_rules=judgement.house_rules,
         held=judgement.held,
+        identity=identity_in(judgement.profile),
     )
 
 

@@ -63,6 +63,7 @@ def sections(comparison: Comparison, detail: Detail) -> tuple[Section, ...]:
         in_short(comparison),
         *(_findings(comparison, way) for way in ("introduced", "worsened")),
         *_waiting(comparison, detail),
+        _unchecked(comparison),
         *(_brief_findings(comparison, way) for way in ("resolved", "standing")),
         *(_chapter(chapter) for chapter in chapters(comparison.changes)),
         _same(comparison),
@@ -95,7 +96,14 @@ def _findings(comparison: Comparison, way: Way) -> Section:
 
 def _brief_findings(comparison: Comparison, way: Way) -> Section:
     """Findings that are gone or unchanged, by their sentence and rule."""
-    return Section(WAY_TITLES[way], tuple(map(_brief, comparison.of_way(way))), "brief")
+    changes = (change for change in comparison.of_way(way) if not change.is_unchecked)
+    return Section(WAY_TITLES[way], tuple(map(_brief, changes)), "brief")
+
+
+def _unchecked(comparison: Comparison) -> Section:
+    """Findings that are gone since nobody can check their rule: none of them is resolved."""
+    notices = tuple(map(_brief, comparison.unchecked))
+    return Section("Findings no longer checked", notices, "brief")
 
 
 def _brief(change: FindingChange) -> Notice:

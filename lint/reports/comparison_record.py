@@ -8,7 +8,7 @@ from typing import Any
 from ..comparison.change import ValueChange
 from ..comparison.comparison import Comparison
 from ..comparison.consequence import Consequence
-from ..comparison.finding_change import WAYS, FindingChange
+from ..comparison.finding_change import WAYS, FindingChange, Way
 from ..comparison.margin import Distance, Margin
 from ..comparison.ride_change import RideChange
 from ..judgement.finding import NotChecked
@@ -40,8 +40,8 @@ def body(comparison: Comparison, page: Page) -> dict[str, Any]:
         "ride": [_ride_change(moved) for moved in comparison.ride],
         "consequences": [_consequence(moved) for moved in comparison.consequences],
         "findings": {
-            way: [finding_change_record(change) for change in comparison.of_way(way)]
-            for way in WAYS
+            **{way: _findings(comparison, way) for way in WAYS},
+            "unchecked": [finding_change_record(change) for change in comparison.unchecked],
         },
         "not_checked": {
             "introduced": [_not_checked(rule) for rule in comparison.waiting.introduced],
@@ -53,6 +53,12 @@ def body(comparison: Comparison, page: Page) -> dict[str, Any]:
             for work in comparison.follow_ups
         ],
     }
+
+
+def _findings(comparison: Comparison, way: Way) -> list[dict[str, Any]]:
+    """The findings of a way; what is only no longer checked has a list of its own."""
+    changes = (change for change in comparison.of_way(way) if not change.is_unchecked)
+    return [finding_change_record(change) for change in changes]
 
 
 def change_record(change: ValueChange) -> dict[str, Any]:
@@ -143,6 +149,10 @@ def finding_change_record(change: FindingChange) -> dict[str, Any]:
         record["improved"] = change.improved
     else:
         record["other_side"] = change.other_side
+    if change.missing:
+        record["missing"] = list(change.missing)
+    if change.is_waived_here:
+        record["waived_here"] = True
     return record
 
 
@@ -195,9 +205,16 @@ def _revised(revised: Revised, head: Mapping[str, Any]) -> dict[str, Any]:
         "new": revised.new.verdict if revised.new else None,
     }
     sides = {"old": _side(revised.old), "new": _side(revised.new), "verdict": verdict}
-    flags = {"harms": revised.harms, "hides": revised.hides, "empty": revised.empty}
+    flags = {
+        "harms": revised.harms,
+        "waived_here": dict(revised.waived_here),
+        "hides": revised.hides,
+        "empty": revised.empty,
+    }
     unread = {"old_not_read": revised.unread} if revised.unread else {}
-    return {**head, **sides, **flags, **unread, **revised.body}
+    ceased = {"ceased": {"as": revised.ceased, "why": revised.why}} if revised.ceased else {}
+    returned = {"returned": True} if revised.returned else {}
+    return {**head, **sides, **flags, **unread, **ceased, **returned, **revised.body}
 
 
 def record(compared: Compared) -> dict[str, Any]:

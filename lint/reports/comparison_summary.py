@@ -61,9 +61,20 @@ def _worst(comparison: Comparison) -> Line:
         if change.way == way and not change.finding.waived
     ]
     if not found:
-        return ("no finding is new or worse",)
+        return (_nothing_worse(comparison),)
     worst = min(found, key=lambda finding: SEVERITIES.index(finding.severity))
     return Toned(worst.severity, worst.severity), f": {worst.message}"
+
+
+def _nothing_worse(comparison: Comparison) -> str:
+    """What is to be said where no finding is new or worse that nobody waived."""
+    told = []
+    if comparison.waived_here:
+        told.append(f"{len(comparison.waived_here)} waived by this change")
+    if comparison.unchecked:
+        told.append(f"{len(comparison.unchecked)} no longer checked")
+    nothing = "no finding is new or worse"
+    return f"{nothing}, but {' and '.join(told)}" if told else nothing
 
 
 def _ride(comparison: Comparison) -> str:

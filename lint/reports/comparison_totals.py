@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping
-from dataclasses import dataclass
-from typing import Any
+from dataclasses import dataclass, field
+from typing import Any, Literal
 
 from ..comparison.comparison import Comparison
 from ..comparison.finding_change import WAYS, FindingChange, Way
@@ -14,6 +14,14 @@ from ..judgement.finding import Judgement
 from ..judgement.rule import SEVERITIES, Severity
 from .check_totals import Share, Unread, counted, scope, share, verdict_words
 from .surroundings import house_words
+
+CeasedAs = Literal["gone", "no_profile", "retired"]
+CEASED_WORDS: Mapping[CeasedAs, str] = {
+    "gone": "GONE",
+    "no_profile": "NO LONGER A PROFILE",
+    "retired": "RETIRED",
+}
+MISSED: tuple[CeasedAs, ...] = ("gone", "no_profile")
 
 WAY_WORDS: Mapping[Way, str] = {
     "introduced": "new",
@@ -28,7 +36,9 @@ class Revised:
     """One vehicle's share of a comparison; plain data, so that another process can hand it over.
 
     `old` and `new` are None where a side is not there; `unread` says why the old side could not be
-    read. `found` counts findings by way and severity, waived ones left out.
+    read. `found` counts findings by way and severity, waived ones left out; `unchecked` those of them
+    that are only no longer checked, `waived_here` those that got their waiver here. `ceased` says what became of
+    a vehicle that is gone, and `why` how that is known; `returned` that the shop had parted with it.
     """
 
     old: Share | None
@@ -40,6 +50,16 @@ class Revised:
     hides: bool
     unread: str
     body: Any
+    unchecked: Mapping[Severity, int] = field(default_factory=dict)
+    waived_here: Mapping[Severity, int] = field(default_factory=dict)
+    ceased: CeasedAs | None = None
+    why: str = ""
+    returned: bool = False
+
+    @property
+    def is_missing(self) -> bool:
+        """Whether a vehicle is gone that nobody has retired."""
+        return self.ceased in MISSED
 
     @property
     def side(self) -> Share:
@@ -54,7 +74,7 @@ class Compared:
     """Everything that a report of a comparison says.
 
     `against` is the revision of a whole tree's comparison, None for two sides; `unchanged` counts
-    the profiles that were looked at and left out.
+    the profiles that were looked at and left out, `broken` those that changed and cannot be read now.
     """
 
     judged_on: str
@@ -65,6 +85,7 @@ class Compared:
     revised: tuple[Revised, ...]
     unchanged: int
     unread: tuple[Unread, ...]
+    broken: int = 0
 
 
 def revised(comparison: Comparison, body: Any, unread: str = "") -> Revised:
@@ -72,14 +93,21 @@ def revised(comparison: Comparison, body: Any, unread: str = "") -> Revised:
     return Revised(
         old=_side(comparison.old),
         new=_side(comparison.new),
-        found={way: _by_severity(comparison.of_way(way)) for way in WAYS},
+        found={way: _by_severity(_seen(comparison, way)) for way in WAYS},
         changed=len(comparison.made),
         empty=comparison.is_empty,
         harms=comparison.harms,
         hides=comparison.hides,
         unread=unread,
         body=body,
+        unchecked=_by_severity(comparison.unchecked),
+        waived_here=Counter(change.finding.severity for change in comparison.waived_here),
     )
+
+
+def _seen(comparison: Comparison, way: Way) -> tuple[FindingChange, ...]:
+    """The findings of a way, but those that are only no longer checked."""
+    return tuple(change for change in comparison.of_way(way) if not change.is_unchecked)
 
 
 def _side(judgement: Judgement | None) -> Share | None:
@@ -97,10 +125,10 @@ def passage(revised: Revised) -> tuple[str, str]:
     """The verdict of each side, that of the last one by itself: `GO → ` and `NO-GO`."""
     if revised.new is None:
         assert revised.old is not None
-        return "GONE, was ", verdict_words(revised.old)
+        return f"{CEASED_WORDS[revised.ceased or 'gone']}, was ", verdict_words(revised.old)
     new = verdict_words(revised.new)
     if revised.old is None:
-        return "" if revised.unread else "NEW, ", new
+        return "" if revised.unread else "BACK, " if revised.returned else "NEW, ", new
     return f"{verdict_words(revised.old)} → ", new
 
 
@@ -111,6 +139,10 @@ def news(revised: Revised) -> str:
         for way in WAYS
         if way != "standing" and revised.found[way]
     ]
+    if revised.unchecked:
+        words.insert(0, f"{counted(revised.unchecked)} no longer checked")
+    if revised.waived_here:
+        words.insert(0, f"{counted(revised.waived_here)} waived by this change")
     if revised.empty:
         words.append("no value changed")
     elif revised.changed:
@@ -119,6 +151,8 @@ def news(revised: Revised) -> str:
         words.append("a required rule is no longer checked")
     if revised.unread:
         words.append("the old side could not be read")
+    if revised.why:
+        words.append(revised.why)
     return " · ".join(words)
 
 
@@ -128,17 +162,26 @@ def scope_words(side: Share) -> str:
 
 
 def tree_summed_up(compared: Compared) -> str:
-    """The comparison of a whole tree in one line."""
-    count = len(compared.revised)
-    words = [f"{so_many(count, 'profile')} changed against {compared.against}"]
-    harmed = sum(revised.harms for revised in compared.revised)
-    hidden = sum(revised.hides for revised in compared.revised)
-    harm = "new or worse danger or fault"
-    words.append(f"{harmed} with a {harm}" if harmed else f"no {harm}")
-    if hidden:
-        words.append(f"{hidden} with a required rule no longer checked")
+    """The comparison of a whole tree in one line, what is not known first."""
+    words = []
     if compared.unread:
         files = len({error.file for error in compared.unread})
         words.append(f"{so_many(files, 'file')} NOT READ")
+    for kind in MISSED:
+        lost = sum(revised.ceased == kind for revised in compared.revised)
+        words += [f"{lost} {CEASED_WORDS[kind]}"] if lost else []
+    count = len(compared.revised) + compared.broken
+    words.append(f"{so_many(count, 'profile')} changed against {compared.against}")
+    harmed = sum(revised.harms for revised in compared.revised)
+    hidden = sum(revised.hides for revised in compared.revised)
+    harm = "new, worse or hidden danger or fault"
+    words.append(f"{harmed} with a {harm}" if harmed else f"no {harm}")
+    waived = sum(
+        (Counter(revised.waived_here) for revised in compared.revised), Counter[Severity]()
+    )
+    if waived:
+        words.append(f"{counted(waived)} waived by this change")
+    if hidden:
+        words.append(f"{hidden} with a required rule no longer checked")
     words.append(f"{compared.unchanged} unchanged")
     return " · ".join(words)

@@ -221,7 +221,9 @@ def notes(change: FindingChange) -> list[str]:
     words = []
     if change.other_side == "not_checked":
         words.append("not resolved: a value is missing now, so the rule cannot be checked.")
-    if change.other_side == "out_of_scope":
+    if change.missing:
+        words.append(f"not resolved: {listed(change.missing, 'and')} is missing now.")
+    elif change.other_side == "out_of_scope":
         words.append("only because the rule no longer applies to the vehicle.")
     if change.improved:
         words.append("smaller than before.")

@@ -49,6 +49,17 @@ def changes(told: dict[str, Any]) -> list[tuple[str, Any, Any]]:
     return [(one["quantity"], one["old"], one["new"]) for one in told["changes"]]
 
 
+def validator_of(kind: str) -> Draft202012Validator:
+    """What holds a record to the schema that is printed for it."""
+    resources = [
+        (f"urn:gonogo:{name}", Resource.from_contents(json.loads(schema_text(name))))
+        for name in ("report", "comparison")
+    ]
+    return Draft202012Validator(
+        json.loads(schema_text(kind)), registry=Registry().with_resources(resources)
+    )
+
+
 CALMER = [("settings.battery_current_A", 75, 78)]
 
 
@@ -500,13 +511,7 @@ def test_the_record_of_a_tree_fits_its_schema(shop: Git) -> None:
     shop.write("vehicles/new.yaml", HOT.replace("Foxglove", "new"))
     (shop.folder / "vehicles/gone.yaml").unlink()
     told = record(here=shop.folder, against="HEAD")
-    resources = [
-        (f"urn:gonogo:{name}", Resource.from_contents(json.loads(schema_text(name))))
-        for name in ("report", "comparison")
-    ]
-    validator = Draft202012Validator(
-        json.loads(schema_text("comparison")), registry=Registry().with_resources(resources)
-    )
+    validator = validator_of("comparison")
     assert list(validator.iter_errors(told)) == []
     assert len(told["comparisons"]) == 3 and len(told["errors"]) == 1
     unread = record("vehicles/slip.yaml", here=shop.folder)

@@ -141,7 +141,7 @@ def test_a_mode_below_the_base_asks_for_nothing_raised(alter: Alter) -> None:
 def test_every_follow_up_hangs_on_something_that_can_change() -> None:
     """A misspelt name would never ask for anything."""
     for cause in causes():
-        for name in cause.when_changed:
+        for name in cause.when_changed.union(*cause.when_together):
             known = name.endswith(".part") or any(
                 quantity == name or quantity.startswith(f"{name}.") for quantity in canonical()
             )

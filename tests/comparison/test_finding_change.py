@@ -73,18 +73,23 @@ def test_a_limit_that_came_down_makes_a_finding_worse(bike: Plain) -> None:
     assert one(told, "battery-current-above-cells").way == "worsened"
 
 
-def test_a_waived_danger_does_not_harm_until_the_waiver_goes(bike: Plain) -> None:
-    """Taking a waiver away is a change like any other."""
+def test_a_danger_with_its_waiver_harms_and_a_waiver_for_one_that_stood_does_not(
+    bike: Plain,
+) -> None:
+    """Who reviews the change has to see both; taking a waiver away is a change like any other."""
     hot = changed(bike, {"settings.battery_current_A": 95})
     waived = changed(hot, {"waivers": WAIVED})
     brought_in = compared(bike, waived)
     change = one(brought_in, "battery-current-above-cells")
     assert change.way == "introduced" and change.new is not None and change.new.waived
-    assert not brought_in.harms
+    assert brought_in.harms and len(brought_in.waived_here) == 1
     gone = compared(waived, hot)
     assert one(gone, "battery-current-above-cells").way == "worsened" and gone.harms
     given = compared(hot, waived)
     assert one(given, "battery-current-above-cells").improved and not given.harms
+    assert len(given.waived_here) == 1
+    kept = compared(waived, changed(waived, {"settings.battery_current_A": 94}))
+    assert not kept.harms and not kept.waived_here
 
 
 def test_a_reading_taken_away_resolves_nothing(bike: Plain) -> None:
@@ -94,7 +99,7 @@ def test_a_reading_taken_away_resolves_nothing(bike: Plain) -> None:
     change = one(told, "throttle-start-at-rest")
     assert (change.way, change.other_side) == ("resolved", "not_checked")
     assert "throttle-start-at-rest" in {lost.rule.id for lost in told.waiting.introduced}
-    assert told.hides and not told.harms
+    assert told.hides and told.harms and told.unchecked == (change,)
     assert told.new is not None and told.new.verdict == "incomplete"
 
 
@@ -141,3 +146,40 @@ def test_a_severity_raised_by_the_shop_makes_a_finding_worse(bike: Plain) -> Non
     told = compared_texts({"bike.yaml": near}, {"bike.yaml": near, "house.yaml": house})
     change = one(told, "battery-current-near-fuse")
     assert change.way == "worsened" and told.harms
+
+
+def test_an_input_left_out_resolves_nothing_where_it_makes_the_rule_no_longer_apply(
+    bike: Plain,
+) -> None:
+    """A shop's rule that is deleted, and one that only applies where the entry is given."""
+    import json
+
+    from .revision import compared_texts
+
+    rule = """\
+gonogo: rule/1
+id: shop-speed
+severity: danger
+of: settings.battery_current_A
+at_most: 70
+applies_when: given(motor.max_rpm)
+says: The battery current limit of {of} is above the {limit} of this shop.
+because: We have seen cells swell.
+remedy: Choose {limit} or less.
+source: Our own experience.
+examples:
+  - {given: {settings.battery_current_A: 70, motor.max_rpm: 5000}, outcome: clear}
+  - {given: {settings.battery_current_A: 71, motor.max_rpm: 5000}, outcome: flagged}
+  - {given: {motor.max_rpm: 5000}, outcome: not_checked}
+"""
+    house = {"house.yaml": "gonogo: house/1\nrules: rules\n", "rules/shop-speed.yaml": rule}
+    given = changed(bike, {"motor.max_rpm": 5000})
+    old = {"bike.yaml": json.dumps(given), **house}
+    without = {"bike.yaml": json.dumps(changed(given, {"motor.max_rpm": None})), **house}
+    for new, missing in (
+        (without, "motor.max_rpm"),
+        ({"bike.yaml": old["bike.yaml"], "house.yaml": "gonogo: house/1\n"}, "rules.shop-speed"),
+    ):
+        told = compared_texts(old, new)
+        change = one(told, "shop-speed")
+        assert change.missing == (missing,) and told.unchecked == (change,) and told.harms

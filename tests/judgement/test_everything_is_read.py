@@ -17,6 +17,7 @@ from gonogo.quantities.registry import WORKED, rests_on
 # What no rule and no starting point looks at, and why it is there all the same.
 EXEMPT: Mapping[str, str] = {
     "vehicle.name": "a name, by which reports call the vehicle",
+    "vehicle.id": "an identity, by which a comparison knows the vehicle again",
     "controller.fields": "how the controller asks: a value read back is turned by it",
     "controller.firmware": "a name: only a comparison tells that it changed, and what to do then",
     "controller.phase_current_burst_s": "how soon the controller is hot on a climb: the ride tells it",

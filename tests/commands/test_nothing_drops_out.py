@@ -1,0 +1,146 @@
+"""A vehicle that stops being one is told by `gonogo diff --against`, whatever became of its file."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+from gonogo.commands.check import run as check
+
+from tests.commands.test_diff import BIKE, CALM, HOT, HOUSE, Git, diff, record, validator_of
+
+pytestmark = pytest.mark.usefixtures("frozen")
+FOLDER = "vehicles"
+OTHER = "vehicles/alder.yaml"
+WITH_ID = CALM.replace("name: Foxglove", "name: Foxglove\n  id: foxglove-1")
+RETIRED = HOUSE + 'retired: [{id: foxglove-1, since: "2026-11-01"}]\n'
+
+
+@pytest.fixture
+def shop(git: Git) -> Git:
+    """Two vehicles, one with an id, committed."""
+    git.write("house.yaml", HOUSE)
+    git.write(BIKE, WITH_ID)
+    git.write(OTHER, CALM.replace("Foxglove", "Alder"))
+    git.commit("As they left")
+    return git
+
+
+def renamed(name: str) -> Callable[[Path], object]:
+    """The vehicle's file under another name."""
+
+    def do(file: Path) -> None:
+        target = file.parents[1] / name
+        target.parent.mkdir(exist_ok=True)
+        file.rename(target)
+
+    return do
+
+
+def only(shop: Git, *paths: str) -> tuple[int, dict[str, Any]]:
+    """The exit status, and the one vehicle that is told."""
+    came_to, _ = diff(*paths, here=shop.folder, against="HEAD")
+    told = record(*paths, here=shop.folder, against="HEAD")
+    assert list(validator_of("comparison").iter_errors(told)) == []
+    (one,) = told["comparisons"]
+    return came_to, one
+
+
+@pytest.mark.parametrize(
+    ("became", "kind", "why"),
+    [
+        pytest.param(Path.unlink, "gone", "", id="deleted"),
+        pytest.param(renamed("vehicles/foxglove.yaml.bak"), "gone", "`foxglove.yaml.bak` is not a YAML file by its name", id="set aside"),
+        pytest.param(renamed("attic/foxglove.yaml"), "gone", "moved to `attic/foxglove.yaml`, outside the paths compared", id="moved out of sight"),
+        pytest.param(lambda file: file.write_text(""), "no_profile", "the file is empty now", id="emptied"),
+        pytest.param(lambda file: file.write_text("# " + CALM.replace("\n", "\n# ")), "no_profile", "the file does not begin with `gonogo: profile/1`", id="commented out"),
+        pytest.param(lambda file: file.write_text("gonogo: rule/1\n"), "no_profile", "the file is a rule now", id="another kind"),
+    ],
+)  # fmt: skip
+def test_a_vehicle_that_is_none_any_more_is_counted(
+    shop: Git, became: Callable[[Path], object], kind: str, why: str
+) -> None:
+    """Nobody asks after a vehicle that no report names."""
+    became(shop.folder / BIKE)
+    came_to, told = only(shop, FOLDER)
+    assert told["ceased"] == {"as": kind, "why": why} and told["new"] is None
+    assert came_to == (3 if why.endswith("a rule now") else 1)
+    text = " ".join(diff(FOLDER, here=shop.folder, against="HEAD")[1].split())
+    word = {"gone": "GONE", "no_profile": "NO LONGER A PROFILE"}[kind]
+    assert f"{word}, was GO Foxglove" in text and f"1 {word} · 1 profile changed" in text
+
+
+@pytest.mark.parametrize("name", ["foxglove.YAML", ".foxglove.yaml", "digitalis.yml"])
+def test_a_profile_of_another_name_is_followed(shop: Git, name: str) -> None:
+    """It is still found and judged, so that nothing is gone."""
+    renamed(f"vehicles/{name}")(shop.folder / BIKE)
+    came_to, told = only(shop)
+    assert came_to == 0 and told["old"] and told["new"]["file"] == f"vehicles/{name}"
+
+
+def test_a_retired_vehicle_is_not_missed(shop: Git) -> None:
+    """Sold, and said so; the day must have come."""
+    (shop.folder / BIKE).unlink()
+    shop.write("house.yaml", RETIRED)
+    came_to, told = only(shop)
+    assert came_to == 0 and told["ceased"]["as"] == "retired"
+    shop.write("house.yaml", RETIRED.replace("2026-11-01", "2026-12-01"))
+    came_to, told = only(shop)
+    assert came_to == 1 and told["ceased"]["as"] == "gone"
+
+
+def test_a_vehicle_that_comes_back_is_not_new(shop: Git) -> None:
+    """It had been sold; the entry that retired it goes, or it is an error."""
+    (shop.folder / BIKE).unlink()
+    shop.write("house.yaml", RETIRED)
+    shop.commit("Sold")
+    shop.write(BIKE, WITH_ID)
+    came_to, text = diff(here=shop.folder, against="HEAD")
+    assert came_to == 3 and "the id `foxglove-1` of a vehicle that is retired" in " ".join(
+        text.split()
+    )
+    assert check([shop.folder], out=io.StringIO()) == 3
+    shop.write("house.yaml", HOUSE)
+    came_to, told = only(shop)
+    assert came_to == 0 and told["returned"] is True
+    assert "BACK, GO" in diff(here=shop.folder, against="HEAD")[1]
+
+
+def test_an_id_knows_a_vehicle_again_where_no_line_does(shop: Git) -> None:
+    """Rewritten from its first line to its last, and renamed."""
+    (shop.folder / BIKE).unlink()
+    short = "gonogo: profile/1\nvehicle: {name: Digitalis, id: foxglove-1, use: off_road}\n"
+    shop.write("vehicles/digitalis.yaml", short)
+    _, told = only(shop)
+    assert told["old"]["file"] == f"HEAD:{BIKE}" and told["new"]["name"] == "Digitalis"
+
+
+def test_another_vehicle_under_the_same_name_takes_nothing_over(shop: Git) -> None:
+    """The file of a sold vehicle is filled in for the next one."""
+    shop.write(BIKE, HOT.replace("name: Foxglove", "name: Foxglove\n  id: foxglove-2"))
+    told = record(here=shop.folder, against="HEAD")
+    sides = [(one["old"] is None, one["new"] is None) for one in told["comparisons"]]
+    assert sides == [(True, False), (False, True)]
+    assert told["comparisons"][1]["ceased"]["why"] == "its file describes another vehicle now"
+
+
+def test_an_id_stands_in_one_profile_alone(shop: Git, capsys: pytest.CaptureFixture[str]) -> None:
+    """A copy that keeps it would take the other's past for its own; both places are named."""
+    shop.write("vehicles/copy.yaml", WITH_ID.replace("Foxglove", "Copy"))
+    came_to, text = diff(here=shop.folder, against="HEAD")
+    said = " ".join(text.split())
+    assert came_to == 3
+    assert "the id `foxglove-1`, which vehicles/foxglove.yaml, line" in said
+    assert "the id `foxglove-1`, which vehicles/copy.yaml, line" in said
+    assert check([shop.folder]) == 3
+    assert capsys.readouterr().out.count("an id that no other vehicle has") == 2
+
+
+def test_a_profile_that_broke_is_counted_as_changed_and_comes_first(shop: Git) -> None:
+    """What cannot be read is not checked."""
+    shop.write(BIKE, WITH_ID.replace("series: 16", "series: many"))
+    came_to, text = diff(here=shop.folder, against="HEAD")
+    assert came_to == 3 and "1 file NOT READ · 1 profile changed against HEAD" in text

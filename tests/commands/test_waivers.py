@@ -1,0 +1,115 @@
+"""`gonogo waivers`: what has been accepted in a shop, how much of it, until when and by whom."""
+
+from __future__ import annotations
+
+import io
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+from gonogo.commands.main import status
+from gonogo.commands.output import GO, NOT_READ, USAGE
+from gonogo.commands.waivers import run
+from gonogo.documents.error import NoProfile
+from gonogo.documents.schema import schema_text
+from jsonschema import Draft202012Validator
+from referencing import Registry, Resource
+
+SHOP = Path(__file__).parents[2] / "examples" / "workshop"
+YARROW = (SHOP / "vehicles" / "yarrow.yaml").read_text("utf-8")
+VEHICLE = "vehicles/yarrow.yaml"
+RULE = "speed-shown-circumference-off"
+Git = Any
+
+
+def told(folder: Path, came_to: int = GO) -> list[dict[str, Any]]:
+    """The waivers of a folder, held to the schema."""
+    out = io.StringIO()
+    assert run([folder], form="json", as_of="2026-11-25", out=out) == came_to
+    record = json.loads(out.getvalue())
+    report = Resource.from_contents(json.loads(schema_text("report")))
+    known = Registry().with_resources([("urn:gonogo:report", report)])
+    schema = json.loads(schema_text("waivers"))
+    assert list(Draft202012Validator(schema, registry=known).iter_errors(record)) == []
+    waivers: list[dict[str, Any]] = record["waivers"]
+    return waivers
+
+
+@pytest.fixture
+def shop(git: Git) -> Git:
+    """A vehicle without its waiver, committed by one person."""
+    for path in SHOP.rglob("*.yaml"):
+        inside = path.relative_to(SHOP).as_posix()
+        if not inside.startswith("vehicles/"):
+            git.write(inside, path.read_text("utf-8"))
+    git.write(VEHICLE, YARROW[: YARROW.index("\nwaivers:")] + "\n")
+    git.commit("As it left")
+    return git
+
+
+def test_a_waiver_is_told_with_who_added_it(shop: Git) -> None:
+    """Whom to ask; who only moves the file or changes another line is another."""
+    assert told(shop.folder) == []
+    shop.write(VEHICLE, YARROW)
+    (one,) = told(shop.folder)
+    assert one["added"] is None and one["age_days"] is None
+    shop("add", "--all")
+    day = "--date=2026-11-01T10:00:00"
+    shop("commit", "--quiet", "--author=Rider <rider@example.org>", day, "-m", "Waive")
+    shop("mv", VEHICLE, "vehicles/rowan.yaml")
+    shop.commit("Renamed")
+    shop.write("vehicles/rowan.yaml", YARROW.replace("name: Yarrow", "name: Rowan"))
+    shop.commit("Another name")
+    (one,) = told(shop.folder)
+    assert (one["added"]["by"], one["added"]["on"], one["age_days"]) == ("Rider", "2026-11-01", 24)
+    assert (one["rule"], one["vehicle"], one["accepts"]) == (RULE, "Rowan", 1400)
+    assert (one["state"], one["last_day"], one["size"]) == ("covers", "2027-06-30", "1400 mm")
+
+
+def test_the_state_of_each_is_told(shop: Git) -> None:
+    """One that is over or covers nothing is not in force."""
+    shop.write(VEHICLE, YARROW.replace("2027-06-30", "2026-06-30"))
+    assert [one["state"] for one in told(shop.folder)] == ["over"]
+    shop.write(VEHICLE, YARROW.replace("accepts: 1400", "accepts: 1300"))
+    assert [one["state"] for one in told(shop.folder)] == ["covers nothing"]
+
+
+def test_a_name_that_git_gives_is_shown_without_what_a_terminal_obeys(shop: Git) -> None:
+    """Anybody can call themselves anything."""
+    shop.write(VEHICLE, YARROW)
+    shop("add", "--all")
+    shop("commit", "--quiet", "--author=Ri\x1b[31mder <r@example.org>", "-m", "Waive")
+    (one,) = told(shop.folder)
+    assert "\x1b" not in one["added"]["by"]
+
+
+def test_the_screen_says_the_same(shop: Git, capsys: pytest.CaptureFixture[str]) -> None:
+    """Within the width of a screen."""
+    shop.write(VEHICLE, YARROW)
+    shop.commit("Waive")
+    assert status(["waivers", str(shop.folder), "--as-of", "2026-11-25"]) == GO
+    text = capsys.readouterr().out
+    assert "1 WAIVER" in text and "1400 mm" in text and "added by Builder" in text
+    assert max(map(len, text.splitlines())) <= 80
+
+
+def test_what_cannot_be_read_is_told(shop: Git, tmp_path: Path) -> None:
+    """A waiver in a file that nobody could read is not gone."""
+    shop.write("vehicles/broken.yaml", "gonogo: profile/1\nvehicle: {nam: x}\n")
+    assert told(shop.folder, NOT_READ) == []
+    (tmp_path / "empty").mkdir()
+    with pytest.raises(NoProfile):
+        run([tmp_path / "empty"])
+    assert status(["waivers", str(SHOP), "--format", "html"]) == USAGE
+
+
+def test_without_git_the_waivers_are_told_all_the_same(tmp_path: Path) -> None:
+    """Only who added them is not known."""
+    (tmp_path / "one.yaml").write_text(
+        "gonogo: profile/1\nvehicle: {name: One, use: off_road}\nwaivers:\n"
+        f"  - {{rule: {RULE}, reason: Tried on a ride., until: '2027-01-01'}}\n",
+        encoding="utf-8",
+    )
+    (one,) = told(tmp_path)
+    assert (one["added"], one["state"], one["size"]) == (None, "covers nothing", None)
