@@ -140,7 +140,13 @@ def test_the_record_has_the_form_of_the_design(bike: Plain) -> None:
     record = json.loads(report("json", bike, hot))
     assert record["gonogo"] == "comparison/1"
     assert record["verdict"] == {"old": "go", "new": "no-go"}
-    assert list(record["findings"]) == ["introduced", "worsened", "resolved", "standing", "unchecked"]
+    assert list(record["findings"]) == [
+        "introduced",
+        "worsened",
+        "resolved",
+        "standing",
+        "unchecked",
+    ]
     (change,) = record["changes"]
     keys = ("quantity", "mode", "old", "new", "unit", "share")
     assert [change[key] for key in keys] == [
