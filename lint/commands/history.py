@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import partial
 from pathlib import Path
 from typing import Annotated, TextIO
@@ -23,10 +24,10 @@ from ..expressions.names import vocabulary
 from ..judgement.catalogue import catalogue
 from ..reports.history import History
 from .completion import setting_names
-from .formats import HISTORY_FORMATS, history_format
+from .formats import HISTORY_FORMATS, history_format, origin_format
 from .history_reader import Reader
 from .options import AsOf, Output, format_option
-from .output import GO, deliver, page_for
+from .output import GO, NOT_READ, deliver, page_for
 from .progress import progress
 from .slips import hint
 
@@ -47,6 +48,26 @@ def run(
     history = history_of(profile, judged_on, followed, todays_rules)
     deliver(format_.report(history, page_for(output, out)), output, out, (profile,))
     return GO
+
+
+def run_origins(
+    paths: Sequence[Path],
+    rule: str,
+    form: str = "text",
+    output: Path | None = None,
+    as_of: str | None = None,
+    out: TextIO | None = None,
+    todays_rules: bool = False,
+) -> int:
+    """Print which commit brought a rule's finding to each vehicle; status 3 if one cannot be read."""
+    from .finding_origins import finding_origins  # late: most histories ask for no rule
+
+    judged_on = day_to_judge_by(as_of)
+    format_ = origin_format(form)
+    day_of = partial(day_of_step, today=judged_on, todays_rules=todays_rules)
+    origins = finding_origins(paths, rule, judged_on, day_of, todays_rules)
+    deliver(format_.report(origins, page_for(output, out)), output, out, paths)
+    return NOT_READ if origins.unread or any(one.error for one in origins.vehicles) else GO
 
 
 def followed_of(setting: str) -> Followed:
@@ -117,7 +138,9 @@ def command(
     profile: Annotated[
         Path,
         typer.Argument(
-            metavar="PROFILE", show_default=False, help="Profile whose history is shown."
+            metavar="PROFILE",
+            show_default=False,
+            help="Profile whose history is shown; with --finding also a folder.",
         ),
     ],
     setting: Annotated[
@@ -127,6 +150,14 @@ def command(
             metavar="NAME",
             help="Chart one value over the commits, such as battery_current_A.",
             autocompletion=setting_names,
+        ),
+    ] = None,
+    finding: Annotated[
+        str | None,
+        typer.Option(
+            "--finding",
+            metavar="RULE",
+            help="Show which commit brought this rule's finding, to each vehicle of a folder too.",
         ),
     ] = None,
     todays_rules: Annotated[
@@ -145,4 +176,8 @@ def command(
     Says what each commit changed and who made it, which findings are new or resolved, and what
     time alone did.
     """
-    return run(profile, setting, form, output, as_of, todays_rules=todays_rules)
+    if finding is None:
+        return run(profile, setting, form, output, as_of, todays_rules=todays_rules)
+    if setting is not None:
+        raise UsageError("--setting and --finding are two questions: ask one at a time.")
+    return run_origins([profile], finding, form, output, as_of, todays_rules=todays_rules)

@@ -119,7 +119,7 @@ class Reader:
         same = next((parent for parent in parents if self._is_unmoved(one, parent)), None)
         version = self.version(one) if same is None else self.versions[same]
         if same is None and version.error:
-            same = next((name for name in parents if _is_alike(self.versions[name], version)), None)
+            same = next((name for name in parents if is_alike(self.versions[name], version)), None)
             version = version if same is None else self.versions[same]
         self.versions[one.commit] = version
         known = [self.readable[parent] for parent in parents]
@@ -153,10 +153,21 @@ class Reader:
         name = self.names[one.commit]
         if self.names[parent] != name:
             return False
+        return self._is_kept(version, name, changed)
+
+    def _is_kept(self, version: Version, name: str, changed: Sequence[Changed]) -> bool:
+        """Whether a change of files, made or taken back, leaves a version what it is."""
         if version.is_absent:
             return not any(each.path == name or each.is_link for each in changed)
         reads = self.reads.get(version.step.commit)
         return not changed or (reads is not None and not reads.touched_by(changed))
+
+    def is_same_before(self, version: Version, one: LoggedCommit) -> bool:
+        """Whether the main parent of a commit has the version that the commit has."""
+        name = self.names[one.commit]
+        if not one.parents or self.names.get(one.parents[0]) != name:
+            return False
+        return self._is_kept(version, name, one.changed)
 
     def _left_out(self, parents: Sequence[str], version: Version) -> Version | None:
         """The version of a parent that a merge dropped whole, though the other did not know it."""
@@ -224,7 +235,7 @@ class Reader:
             return None
         else:
             version = Version(step, None, None, TAKEN_AWAY, is_absent=True)
-        if _is_alike(head, version):
+        if is_alike(head, version):
             return None
         return HistoryPoint(step, version, () if before is None else (before,))
 
@@ -264,7 +275,7 @@ def _folder_of_rules(repository: Repository) -> str | None:
     return None if folder is None else join(root, os.path.normpath(folder), "")
 
 
-def _is_alike(one: Version, other: Version) -> bool:
+def is_alike(one: Version, other: Version) -> bool:
     """Whether both were read from the same texts, whatever their line ends, or have the same error."""
     if one.profile is None or other.profile is None:
         return one.profile is other.profile and _error(one) == _error(other)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from pathlib import Path
 from typing import NamedTuple
 
@@ -119,6 +120,7 @@ def _former(top: Path, one: LoggedCommit, place: int, name: str, same: SameFile)
     return old if old and same(one.commit, name, parent, old) else None
 
 
+@lru_cache(maxsize=4096)
 def renames(top: Path, parent: str, commit: str) -> Mapping[str, str]:
     """The old names of the files that a commit moved, by their new ones."""
     log = git(
