@@ -7,6 +7,8 @@ from datetime import date, timedelta
 
 from ..documents.day import day_of
 from ..documents.git_history import Step
+from ..judgement.evaluation import hear
+from ..judgement.judge import concluded
 from .comparison import compare
 from .finding_change import FindingChange
 from .history import Episode, Followed, Version, value_at
@@ -54,7 +56,12 @@ def first_day_unlike(version: Version, start: str, end: str) -> str:
 
 def _found(version: Version, day: str) -> Hashable:
     """What is found on a day, apart from the words: numbers of days move every day."""
-    judgement = version.on(day).judgement
+    assert version.profile is not None and version.catalogue is not None
+    if version.profile.motors:
+        judgement = version.on(day).judgement
+    else:  # without the sweeps that only advice needs: many days are asked
+        hearing = hear(version.profile, version.catalogue, day)
+        judgement = concluded(hearing, version.catalogue, day, sweeps=False)
     return judgement.verdict, frozenset(
         (one.rule.id, one.severity, one.modes, one.motors, one.entered_as, one.waived is None)
         for one in judgement.findings
