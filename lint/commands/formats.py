@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from ..judgement.finding import Judgement
     from ..reports.check_totals import Checked
     from ..reports.comparison_totals import Compared
+    from ..reports.finding_origin import Origins
     from ..reports.history import History
     from ..reports.layout import Page
     from ..reports.section import Report, Section
@@ -67,6 +68,7 @@ COMPARISON_FORMATS = {
     "html": ("comparison_page", "html"),
 }
 HISTORY_FORMATS = {"text": ("history", "text"), "json": ("history",)}
+ORIGIN_FORMATS = {"text": ("finding_origin", "text"), "json": ("finding_origin",)}
 # What is printed and taken to the bench.
 SHEET_FORMATS = ("text", "json", "html")
 # What is kept in a folder.
@@ -92,6 +94,11 @@ def comparison_format(form: str) -> Format[Comparison, Compared]:
 def history_format(form: str) -> Format[Any, History]:
     """The format of a history; it has no bodies."""
     return cast("Format[Any, History]", _format(form, HISTORY_FORMATS))
+
+
+def origin_format(form: str) -> Format[Any, Origins]:
+    """The format of what brought a finding; it has no bodies."""
+    return cast("Format[Any, Origins]", _format(form, ORIGIN_FORMATS))
 
 
 def known_format(form: str, formats: Iterable[str] = PLAIN_FORMATS) -> str:

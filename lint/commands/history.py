@@ -2,38 +2,34 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Sequence
-from dataclasses import replace
+from functools import partial
 from pathlib import Path
 from typing import Annotated, TextIO
 
 import typer
 
 from .. import __version__
-from ..comparison.comparison import judged_side
-from ..comparison.history import FOLLOWS_NONE, Followed, Version, episodes, told_in
-from ..documents.day import day_to_judge_by
-from ..documents.error import DocumentErrors, RevisionError, UsageError
-from ..documents.git_history import Step, from_top, has_commits, is_shallow, steps, touching
-from ..documents.git_revision import Commit
-from ..documents.loading import load_profile
+from ..comparison.history import FOLLOWS_NONE, Followed, told_in
+from ..comparison.story import episodes
+from ..documents.day import day_to_judge_by, is_day
+from ..documents.error import RevisionError, UsageError
+from ..documents.git_commits import logged_commits
+from ..documents.git_history import Step, from_top, has_commits, is_shallow
+from ..documents.house import House
+from ..documents.repository import open_repository
 from ..documents.schema import properties
 from ..documents.text import quoted
 from ..expressions.names import vocabulary
 from ..judgement.catalogue import catalogue
-from ..judgement.site_rules import shop_of
-from ..reports.history import COMMIT_LETTERS, History
+from ..reports.history import History
 from .completion import setting_names
-from .formats import HISTORY_FORMATS, history_format
+from .formats import HISTORY_FORMATS, history_format, origin_format
+from .history_reader import Reader
 from .options import AsOf, Output, format_option
-from .output import GO, deliver, page_for
-from .progress import Done, progress, unseen
-from .sides import ProfilePath, Shelf, on_disk
+from .output import GO, NOT_READ, deliver, page_for
+from .progress import progress
 from .slips import hint
-
-NOT_COMMITTED = "not committed yet"
-TAKEN_AWAY = "The profile was removed or renamed here."
 
 
 def run(
@@ -43,14 +39,35 @@ def run(
     output: Path | None = None,
     as_of: str | None = None,
     out: TextIO | None = None,
+    todays_rules: bool = False,
 ) -> int:
     """Print the history of a profile."""
     judged_on = day_to_judge_by(as_of)
     format_ = history_format(form)
     followed = None if setting is None else followed_of(setting)
-    history = history_of(profile, judged_on, followed)
+    history = history_of(profile, judged_on, followed, todays_rules)
     deliver(format_.report(history, page_for(output, out)), output, out, (profile,))
     return GO
+
+
+def run_origins(
+    paths: Sequence[Path],
+    rule: str,
+    form: str = "text",
+    output: Path | None = None,
+    as_of: str | None = None,
+    out: TextIO | None = None,
+    todays_rules: bool = False,
+) -> int:
+    """Print which commit brought a rule's finding to each vehicle; status 3 if one cannot be read."""
+    from .finding_origins import finding_origins  # late: most histories ask for no rule
+
+    judged_on = day_to_judge_by(as_of)
+    format_ = origin_format(form)
+    day_of = partial(day_of_step, today=judged_on, todays_rules=todays_rules)
+    origins = finding_origins(paths, rule, judged_on, day_of, todays_rules)
+    deliver(format_.report(origins, page_for(output, out)), output, out, paths)
+    return NOT_READ if origins.unread or any(one.error for one in origins.vehicles) else GO
 
 
 def followed_of(setting: str) -> Followed:
@@ -69,107 +86,61 @@ def followed_of(setting: str) -> Followed:
     raise UsageError(f"No quantity is called {name or 'nothing'}. {said}")
 
 
-def history_of(path: Path, judged_on: str, followed: Followed | None = None) -> History:
+def history_of(
+    path: Path, judged_on: str, followed: Followed | None = None, todays_rules: bool = False
+) -> History:
     """The story of a profile as its commits tell it, the first of all first."""
     top, inside = from_top(path)
-    own = steps(top, inside) if has_commits(top) else ()
-    if not own:
+    commits = logged_commits(top) if has_commits(top) else ()
+    house = todays_house(path) if todays_rules else None
+    with progress(len(commits), "commits") as done:
+        reader = Reader(top, commits, inside, house, done)
+        points = [*reader.points()]
+    if not points:
         raise RevisionError(
             f"No commit of its repository holds {quoted(str(path))}: it has no history yet."
         )
-    with progress(len(own), "commits") as done:
-        reader = Reader(top, judged_on, done)
-        line = reader.line(own)
-        versions = [reader.version(step) for step in line]
-    if os.path.lexists(path):
-        versions.append(reader.on_disk(path, inside))
-    touched = {step.commit for step in own}
-    story = [
-        episode
-        for episode in episodes(versions, followed)
-        if episode.step.commit in touched or episode.has_news
-    ]
-    last = next((version.side for version in reversed(versions) if version.side), None)
-    hearing = last.hearing if last else None
+    disk = reader.on_disk(path, inside)
+    points += [disk] if disk else []
+    day_of = partial(day_of_step, today=judged_on, todays_rules=todays_rules)
+    story = tuple(episodes(points, day_of, judged_on, followed))
+    last = next((point.version for point in reversed(points) if point.version.profile), None)
+    side = last.on(day_of(last.step)) if last else None
     return History(
         judged_on=judged_on,
         tool=__version__,
         catalogue=catalogue().digest,
         file=inside,
-        name=last.judgement.profile.name if last else inside,
+        name=side.judgement.profile.name if side else inside,
         shallow=is_shallow(top),
         followed=followed,
-        spoken=FOLLOWS_NONE if followed is None else told_in(followed, hearing),
-        episodes=tuple(story),
+        spoken=FOLLOWS_NONE
+        if followed is None
+        else told_in(followed, side.hearing if side else None),
+        episodes=story,
+        todays_rules=todays_rules,
     )
 
 
-class Reader:
-    """Reads and judges a profile at each commit, once."""
+def todays_house(path: Path) -> House:
+    """The house file that holds for a profile today; raises DocumentErrors."""
+    repository, _ = open_repository(path)
+    return repository.house()
 
-    def __init__(self, top: Path, judged_on: str, done: Done = unseen) -> None:
-        self.top = top
-        self.done = done
-        self.judged_on = judged_on
-        self._read: dict[str, Version] = {}
 
-    def line(self, own: Sequence[Step]) -> list[Step]:
-        """Every commit that touched the profile, or a file that it read at some time."""
-        read = {name for step in own for name in self._files(self.version(step), step)}
-        names = {step.commit: step.path for step in own}
-        apart = {step.commit for step in touching(self.top, sorted(read))} if read else set()
-        line: list[Step] = []
-        for step in touching(self.top, sorted({*names.values(), *read})):
-            name = names.get(step.commit) or (line[-1].path if line else "")
-            if name and step.commit in names.keys() | apart:
-                line.append(replace(step, path=name))
-        return line
-
-    def version(self, step: Step) -> Version:
-        """The profile as it was at a commit."""
-        if step.commit not in self._read:
-            commit = Commit(self.top, step.commit)
-            shelf = Shelf(commit, step.commit[:COMMIT_LETTERS])
-            self._read[step.commit] = (
-                self._judged(step, shelf.side(step.path))
-                if shelf.holds(step.path)
-                else Version(step, None, None, TAKEN_AWAY)
-            )
-            commit.close()
-            self.done(1)
-        return self._read[step.commit]
-
-    def on_disk(self, path: Path, inside: str) -> Version:
-        """The profile as it lies on the disk."""
-        return self._judged(Step("", "", NOT_COMMITTED, inside), on_disk(path))
-
-    def _judged(self, step: Step, side: ProfilePath) -> Version:
-        try:
-            profile = load_profile(side.repository, side.path)
-        except DocumentErrors as broken:
-            return Version(step, None, None, str(broken.errors[0]))
-        shop = shop_of(side.repository)
-        if shop.errors:  # without one of its rules it would be no judgement of that shop
-            return Version(step, None, None, str(shop.errors[0]))
-        judged_by = shop.catalogue
-        return Version(step, judged_side(profile, judged_by, self.judged_on), judged_by)
-
-    def _files(self, version: Version, step: Step) -> set[str]:
-        """What a profile read at a commit besides its own file, from git's top."""
-        if version.side is None:
-            return set()
-        profile = version.side.judgement.profile
-        shown = [*profile.files, *(document.file for document in profile.house.rules)]
-        return {file.removeprefix(f"{step.commit[:COMMIT_LETTERS]}:") for file in shown} - {
-            step.path
-        }
+def day_of_step(step: Step, today: str, todays_rules: bool) -> str:
+    """The day to judge a commit by: its own, which cannot lie ahead, or today."""
+    own = step.day if step.day and is_day(step.day) else today
+    return today if todays_rules else min(own, today)
 
 
 def command(
     profile: Annotated[
         Path,
         typer.Argument(
-            metavar="PROFILE", show_default=False, help="Profile whose history is shown."
+            metavar="PROFILE",
+            show_default=False,
+            help="Profile whose history is shown; with --finding also a folder.",
         ),
     ],
     setting: Annotated[
@@ -181,12 +152,32 @@ def command(
             autocompletion=setting_names,
         ),
     ] = None,
+    finding: Annotated[
+        str | None,
+        typer.Option(
+            "--finding",
+            metavar="RULE",
+            help="Show which commit brought this rule's finding, to each vehicle of a folder too.",
+        ),
+    ] = None,
+    todays_rules: Annotated[
+        bool,
+        typer.Option(
+            "--todays-rules",
+            help="Check every commit by today's date and house file; without it, each by its own.",
+        ),
+    ] = False,
     form: Annotated[str, format_option(HISTORY_FORMATS)] = "text",
     output: Output = None,
     as_of: AsOf = None,
 ) -> int:
     """Show a profile commit by commit.
 
-    Says what each commit changed, and which findings are new or resolved.
+    Says what each commit changed and who made it, which findings are new or resolved, and what
+    time alone did.
     """
-    return run(profile, setting, form, output, as_of)
+    if finding is None:
+        return run(profile, setting, form, output, as_of, todays_rules=todays_rules)
+    if setting is not None:
+        raise UsageError("--setting and --finding are two questions: ask one at a time.")
+    return run_origins([profile], finding, form, output, as_of, todays_rules=todays_rules)

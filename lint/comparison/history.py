@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
-from typing import Any
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, field
+from typing import Any, Literal
 
 from ..documents.git_history import Step
-from ..documents.profile import BASE
+from ..documents.profile import BASE, Profile
 from ..judgement.catalogue import Catalogue
 from ..judgement.evaluation import Hearing
 from ..judgement.finding import Judgement
@@ -15,29 +15,63 @@ from ..judgement.sentences import Spoken, entered_in
 from ..quantities.number import is_number, tidy
 from ..quantities.registry import unit_of
 from .change import ValueChange
-from .comparison import Comparison, compare, new_vehicle
+from .comparison import Comparison, compare, judged_side, new_vehicle
 from .finding_change import FindingChange, JudgedSide
 
 DIFFER = "differs by motor"
 NOT_WORKED_OUT = "not worked out for several motors"
 
+EpisodeCause = Literal["commit", "merge", "day", "disk"]
+DayOf = Callable[[Step], str]
 
-@dataclass(frozen=True, slots=True)
+
+@dataclass(frozen=True, slots=True, eq=False)
 class Version:
-    """A profile as it was at one commit, judged; or the reason why it could not be read.
+    """A profile as a commit left it; or the reason why it could not be read, or that it is not there.
 
     A step without a commit is what lies on the disk.
     """
 
     step: Step
-    side: JudgedSide | None
+    profile: Profile | None
     catalogue: Catalogue | None
     error: str = ""
+    is_absent: bool = False
+    _sides: dict[str, JudgedSide] = field(default_factory=dict, repr=False)
+
+    def on(self, day: str) -> JudgedSide:
+        """The profile judged on a day, once."""
+        assert self.profile is not None and self.catalogue is not None
+        if day not in self._sides:
+            self._sides[day] = judged_side(self.profile, self.catalogue, day)
+        return self._sides[day]
+
+
+@dataclass(frozen=True, slots=True)
+class HistoryPoint:
+    """A commit that left the profile otherwise than a parent did, or its file alone.
+
+    `before` has for each parent the last version that could be read; a profile is `restored` that could
+    not be read in any. `left_out` is the version of a
+    parent that a merge did not take up, where it took another whole.
+    """
+
+    step: Step
+    version: Version
+    before: tuple[Version, ...]
+    is_main: bool = True
+    is_merge: bool = False
+    is_touched: bool = True
+    is_restored: bool = False
+    left_out: Version | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Episode:
-    """One commit of the story: its verdict, and what it changed since the one before."""
+    """One commit of the story: its verdict, and what it changed since the one before.
+
+    Where the cause is a `day`, nothing was committed: a date passed or an age reached its limit.
+    """
 
     step: Step
     judgement: Judgement | None
@@ -45,6 +79,8 @@ class Episode:
     finding_changes: tuple[FindingChange, ...]
     value: Any
     error: str = ""
+    cause: EpisodeCause = "commit"
+    is_main: bool = True
 
     @property
     def has_news(self) -> bool:
@@ -60,35 +96,65 @@ class Followed:
     mode: str = BASE
 
 
-def episodes(versions: Iterable[Version], followed: Followed | None = None) -> Iterator[Episode]:
-    """The story, the first commit first; each is compared with the last one that could be read."""
-    before: JudgedSide | None = None
-    for version in versions:
-        if version.side is None or version.catalogue is None:
-            yield Episode(version.step, None, (), (), None, version.error)
-            continue
-        now = version.side
-        compared = (
-            new_vehicle(now)
-            if before is None
-            else compare(before, now, version.catalogue, ridden=False)
-        )
-        yield _episode(version.step, now, compared, followed)
-        before = now
-
-
-def _episode(
-    step: Step, side: JudgedSide, compared: Comparison, followed: Followed | None
-) -> Episode:
+def episode_of(point: HistoryPoint, day_of: DayOf, followed: Followed | None = None) -> Episode:
+    """What one commit changed: all judged on its own day, so that nothing is laid to it that time did."""
+    version = point.version
+    cause: EpisodeCause = "merge" if point.is_merge else "commit" if point.step.commit else "disk"
+    if version.profile is None:
+        return Episode(point.step, None, (), (), None, version.error, cause, point.is_main)
+    day = day_of(point.step)
+    now = version.on(day)
+    made, findings = _news(point, now, day)
     return Episode(
-        step=step,
-        judgement=side.judgement,
-        changes=compared.made,
-        finding_changes=tuple(
-            change for change in compared.finding_changes if change.way != "standing"
-        ),
-        value=None if followed is None else value_at(followed, side),
+        step=point.step,
+        judgement=now.judgement,
+        changes=made,
+        finding_changes=findings,
+        value=None if followed is None else value_at(followed, now),
+        cause=cause,
+        is_main=point.is_main,
     )
+
+
+def _news(
+    point: HistoryPoint, now: JudgedSide, day: str
+) -> tuple[tuple[ValueChange, ...], tuple[FindingChange, ...]]:
+    """The changes of values and findings that hold against each parent: a merge's own."""
+    assert point.version.catalogue is not None
+    before = (point.left_out,) if point.left_out else point.before
+    if any(one is point.version for one in before):
+        return (), ()
+    compared = [compare(one.on(day), now, point.version.catalogue, ridden=False) for one in before]
+    if not compared:
+        compared = [new_vehicle(now)]
+    made = [{_value_key(change) for change in one.made} for one in compared]
+    moved = [{_finding_key(change) for change in _moved(one)} for one in compared]
+    return (
+        tuple(
+            change
+            for change in compared[0].made
+            if all(_value_key(change) in known for known in made)
+        ),
+        tuple(
+            change
+            for change in _moved(compared[0])
+            if all(_finding_key(change) in known for known in moved)
+        ),
+    )
+
+
+def _moved(compared: Comparison) -> Iterable[FindingChange]:
+    return (change for change in compared.finding_changes if change.way != "standing")
+
+
+def _value_key(change: ValueChange) -> tuple[str, ...]:
+    return (change.quantity, change.mode or "", change.entered_as)
+
+
+def _finding_key(change: FindingChange) -> tuple[Any, ...]:
+    finding = change.finding
+    better = change.way == "resolved"
+    return (better, finding.rule.id, finding.entered_as, change.modes, finding.motors)
 
 
 def value_at(followed: Followed, side: JudgedSide) -> Any:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -11,15 +11,8 @@ from .git import GitRefusal, git, no_repository
 from .git_folder import git_folder
 
 # The main line only: what a merge brought in is one step, so that no two steps stand on two lines.
-LINE = (
-    "log",
-    "--first-parent",
-    "-m",
-    "-z",
-    "--no-ext-diff",
-    "--no-textconv",
-    "--no-show-signature",
-)
+PLAIN_DIFF = ("--no-ext-diff", "--no-textconv")
+LINE = ("log", "--first-parent", "-m", "-z", *PLAIN_DIFF, "--no-show-signature")
 TOLD = "--format=%H%x00%as%x00%s"
 
 
@@ -31,6 +24,7 @@ class Step:
     day: str
     subject: str
     path: str
+    author: str = ""
 
 
 def from_top(path: Path) -> tuple[Path, str]:
@@ -115,14 +109,3 @@ def _entries(log: bytes) -> Iterator[tuple[str, str, str, str, list[str]]]:
             names = words[place + 1 : place + 1 + count]
             place += 1 + count
         yield commit, day, subject, status, names
-
-
-def touching(top: Path, paths: Iterable[str], revision: str = "HEAD") -> tuple[Step, ...]:
-    """The commits that touched any of some files, the first of all first; they have no path."""
-    log = git(
-        top, *LINE, "--no-patch", TOLD,
-        "--end-of-options", revision, "--", *paths,
-    )  # fmt: skip
-    words = log.decode("utf-8", "replace").split("\0")
-    triples = zip(words[::3], words[1::3], words[2::3], strict=False)
-    return tuple(reversed([Step(commit, day, subject, "") for commit, day, subject in triples]))

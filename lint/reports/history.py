@@ -46,6 +46,7 @@ class History:
     followed: Followed | None
     spoken: Spoken
     episodes: tuple[Episode, ...]
+    todays_rules: bool = False
 
     def value(self, episode: Episode) -> Any:
         """The followed value of an episode, as entered."""
@@ -74,7 +75,8 @@ def page_of(history: History, page: Page) -> Report:
 def _about(history: History) -> str:
     count = sum(bool(episode.step.commit) for episode in history.episodes)
     words = [history.file, so_many(count, "commit")]
-    words.append(f"each checked as of {history.judged_on}")
+    by_today = f"each checked by the rules of {history.judged_on}"
+    words.append(by_today if history.todays_rules else "each checked as of its own day")
     last = next((one.judgement for one in reversed(history.episodes) if one.judgement), None)
     words += [f"the last with {house_words(share(last))}"] if last is not None else []
     if history.shallow:
@@ -92,9 +94,18 @@ def _story(history: History) -> list[Section]:
 
 def _notice(episode: Episode, first: str) -> Notice:
     tone: Tone = TONES[episode.judgement.verdict] if episode.judgement else "bold"
-    commit = episode.step.commit[:COMMIT_LETTERS] or "on the disk"
-    rows = [row(_verdict(episode), commit, tone=tone), *_episode_rows(episode, first)]
+    rows = [row(_verdict(episode), _source(episode), tone=tone), *_episode_rows(episode, first)]
     return Notice(episode.step.day or "now", (episode.step.subject,), nonempty(rows))
+
+
+def _source(episode: Episode) -> str:
+    """Where a step comes from: its commit and author, the disk, or time alone."""
+    if not episode.step.commit:
+        return "no commit" if episode.cause == "day" else "on the disk"
+    merge = "merge " if episode.cause == "merge" else ""
+    branch = "" if episode.is_main else ", merged later"
+    author = f" by {episode.step.author}" if episode.step.author else ""
+    return f"{merge}{episode.step.commit[:COMMIT_LETTERS]}{author}{branch}"
 
 
 def _episode_rows(episode: Episode, first: str) -> list[Row]:
@@ -105,6 +116,7 @@ def _episode_rows(episode: Episode, first: str) -> list[Row]:
         row("", first),
         *_change_rows(episode.changes),
         *(_finding_row(change) for change in episode.finding_changes),
+        *(_waiver_row(change) for change in episode.finding_changes if episode.cause == "day"),
         row("", nothing),
     ]
 
@@ -127,6 +139,15 @@ def _finding_row(change: FindingChange) -> Row:
     way = "no longer checked" if unchecked else WAY_WORDS[change.way]
     where = f" {modes}" if modes else ""
     return row("finding", f"{finding.severity.upper()} {way}{where}: {finding.message}")
+
+
+def _waiver_row(change: FindingChange) -> Row:
+    """Which waiver ran out, of a finding that lost it by itself."""
+    waiver = change.old.waived if change.old is not None else None
+    lost = waiver is not None and change.new is not None and change.new.waived is None
+    return row(
+        "waiver", f"{waiver.rule}: its last day was {waiver.until}" if waiver and lost else ""
+    )
 
 
 def _followed(history: History) -> Section:
@@ -166,6 +187,7 @@ def record(history: History) -> dict[str, Any]:
         "file": history.file,
         "name": history.name,
         "shallow": history.shallow,
+        "todays_rules": history.todays_rules,
         "quantity": history.followed.quantity if history.followed else None,
         "unit": history.unit if history.followed else None,
         "steps": [_step(episode, history) for episode in history.episodes],
@@ -177,6 +199,10 @@ def _step(episode: Episode, history: History) -> dict[str, Any]:
     step: dict[str, Any] = {
         "commit": episode.step.commit or None,
         "day": episode.step.day or None,
+        "judged_on": judgement.judged_on if judgement is not None else None,
+        "author": episode.step.author or None,
+        "cause": episode.cause,
+        "main_line": episode.is_main,
         "subject": episode.step.subject,
         "file": episode.step.path,
         "verdict": judgement.verdict if judgement is not None else None,

@@ -138,8 +138,8 @@ def test_a_change_of_a_part_or_the_house_file_is_a_step(git: Git) -> None:
     assert "motor-pole-pairs-not-half-magnets" in {one["rule"] for one in told[1]["introduced"]}
 
 
-def test_a_merge_is_one_step(git: Git) -> None:
-    """What happened on the branch came to the main line at once."""
+def test_a_merge_is_opened(git: Git) -> None:
+    """What happened on the branch is told commit by commit; a merge that only joins is not."""
     git.write(BIKE, CALM)
     git.commit("As it left")
     git("checkout", "--quiet", "-b", "tune")
@@ -152,8 +152,9 @@ def test_a_merge_is_one_step(git: Git) -> None:
     git.commit("Elsewhere")
     git("merge", "--quiet", "--no-ff", "-m", "The tune", "tune")
     told = steps(git)
-    assert [step["subject"] for step in told] == ["As it left", "The tune"]
-    assert (told[1]["changes"][0]["old"], told[1]["changes"][0]["new"]) == (75, 78)
+    assert [step["subject"] for step in told] == ["As it left", "Try", "Try again"]
+    assert [step["main_line"] for step in told] == [True, False, False]
+    assert (told[2]["changes"][0]["old"], told[2]["changes"][0]["new"]) == (70, 78)
 
 
 def test_a_copy_begins_where_it_was_made(git: Git) -> None:

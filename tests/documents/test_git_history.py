@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 from gonogo.documents.error import RevisionError
-from gonogo.documents.git_history import from_top, is_shallow, steps, touching
+from gonogo.documents.git_history import from_top, is_shallow, steps
 from gonogo.documents.git_moves import moves
 from gonogo.documents.git_revision import Commit
 
@@ -69,7 +69,6 @@ def test_a_name_is_no_pattern(top: Path, git: Git) -> None:
     (top / "*.yaml").write_text("x\n")
     commit(git, top, "two")
     assert [step.subject for step in steps(top, "*.yaml")] == ["two"]
-    assert [step.subject for step in touching(top, ["*.yaml"])] == ["two"]
 
 
 def test_moves_know_what_git_was_not_told(top: Path, git: Git) -> None:

@@ -1,0 +1,50 @@
+"""A profile's story in order: what each commit changed, and what time alone did between them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from .history import DayOf, Episode, Followed, HistoryPoint, Version, episode_of
+from .passing_time import time_turns
+
+
+def episodes(
+    points: Sequence[HistoryPoint], day_of: DayOf, today: str, followed: Followed | None = None
+) -> Iterator[Episode]:
+    """Every episode, parents before their children."""
+    clock = _Clock(day_of, followed)
+    for point in points:
+        yield from clock.until(point)
+        told = episode_of(point, day_of, followed)
+        is_shown = point.is_restored or (point.is_touched and not point.is_merge)
+        if told.has_news or is_shown or not point.before:
+            yield told
+    yield from clock.rest(today)
+
+
+class _Clock:
+    """What time does to the version that holds on the main line, told day by day, each turn once."""
+
+    def __init__(self, day_of: DayOf, followed: Followed | None) -> None:
+        self.day_of = day_of
+        self.followed = followed
+        self.held: Version | None = None
+        self.told: set[tuple[str, tuple[str, ...]]] = set()
+
+    def until(self, point: HistoryPoint) -> Iterator[Episode]:
+        """What happened by itself before a commit of the main line; from then on its version holds."""
+        if not point.is_main or point.version is self.held:
+            return
+        yield from self.rest(self.day_of(point.step))
+        self.held = point.version if point.version.profile is not None else None
+
+    def rest(self, last: str) -> Iterator[Episode]:
+        """What happened by itself up to a day."""
+        if self.held is None:
+            return
+        first = self.day_of(self.held.step)
+        for turn in time_turns(self.held, first, last, self.followed):
+            rules = tuple(change.finding.rule.id for change in turn.finding_changes)
+            if (turn.step.day, rules) not in self.told:
+                self.told.add((turn.step.day, rules))
+                yield turn

@@ -1,0 +1,167 @@
+"""Which commit brought a finding to each vehicle: the page, and the record for machines."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from ..comparison.history import EpisodeCause
+from ..documents.git_history import Step
+from ..documents.text import so_many
+from ..judgement.finding import Finding
+from .check_page import unread_cards
+from .check_totals import UNREAD, Unread
+from .history import COMMIT_LETTERS
+from .layout import Page
+from .record import json_text, unread_record
+from .section import Card, Notice, Report, Row, Section, nonempty, row
+
+ORIGINS_EDITION = "origins/1"
+BY_TIME = "Nothing was committed: a date passed, or an age reached its limit."
+
+
+@dataclass(frozen=True, slots=True)
+class FindingOrigin:
+    """What brought a finding to one vehicle; without a finding it is not there today.
+
+    `read` of `of` commits were read. `is_from_start` says that the vehicle had it from its first version
+    that can be read, `is_unread` that versions before the commit could not be, `is_halved` that older
+    commits were found by halving: the finding may have come and gone between them.
+    """
+
+    file: str
+    name: str
+    finding: Finding | None = None
+    cause: EpisodeCause | None = None
+    step: Step | None = None
+    error: str = ""
+    read: int = 0
+    of: int = 0
+    is_from_start: bool = False
+    is_unread: bool = False
+    is_halved: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Origins:
+    """What brought one rule's finding to each vehicle of some."""
+
+    judged_on: str
+    tool: str
+    catalogue: str
+    rule: str
+    shallow: bool
+    vehicles: tuple[FindingOrigin, ...]
+    unread: tuple[Unread, ...] = ()
+
+
+def page_of(origins: Origins, page: Page) -> Report:
+    """Each cause once with its vehicles, the newest first, then the vehicles without the finding."""
+    causes: dict[tuple[str, str], list[FindingOrigin]] = {}
+    for one in origins.vehicles:
+        if one.step is not None:
+            causes.setdefault((one.step.day or origins.judged_on, one.step.commit), []).append(one)
+    sections = [Section("", (_cause(causes[key]),)) for key in sorted(causes, reverse=True)]
+    sections += _without(origins.vehicles)
+    found = sum(one.step is not None for one in origins.vehicles)
+    words = [f"on {found} of {so_many(len(origins.vehicles), 'vehicle')} today"]
+    words += ["shallow clone: older commits are missing"] if origins.shallow else []
+    card = Card(
+        verdict="FIRST COMMIT",
+        tone="bold",
+        name=origins.rule,
+        about=((" · ".join(words),),),
+        sections=tuple(sections),
+    )
+    return Report("gonogo history", (card, *unread_cards(origins.unread)))
+
+
+def _cause(vehicles: Sequence[FindingOrigin]) -> Notice:
+    step = vehicles[0].step
+    assert step is not None
+    subject = BY_TIME if vehicles[0].cause == "day" else step.subject
+    rows = [row("", _source(vehicles[0], step)), *(_vehicle(one) for one in vehicles)]
+    return Notice(step.day or "now", (subject,), nonempty(rows))
+
+
+def _source(origin: FindingOrigin, step: Step) -> str:
+    if not step.commit:
+        return "no commit" if origin.cause == "day" else "on the disk"
+    merge = "merge " if origin.cause == "merge" else ""
+    return f"{merge}{step.commit[:COMMIT_LETTERS]}" + (f" by {step.author}" if step.author else "")
+
+
+def _vehicle(origin: FindingOrigin) -> Row:
+    assert origin.finding is not None
+    waived = f", waived until {origin.finding.waived.until}" if origin.finding.waived else ""
+    words = f"{origin.finding.severity.upper()}{waived}: {origin.finding.message}"
+    return row("vehicle", f"{origin.name} · {origin.file}", words, *_notes(origin))
+
+
+def _notes(origin: FindingOrigin) -> Iterable[str]:
+    if origin.is_from_start:
+        yield "from the first version of it that can be read"
+    if origin.is_unread:
+        yield "versions just before could not be read"
+    if origin.is_halved:
+        yield (
+            f"{origin.read} of {so_many(origin.of, 'commit')} read: it may have come and gone earlier"
+        )
+
+
+def _without(vehicles: Sequence[FindingOrigin]) -> list[Section]:
+    """The vehicles without the finding, apart from those of which nobody can tell."""
+    clear = [one for one in vehicles if one.step is None]
+    parts = {
+        "not found": [one for one in clear if not one.error],
+        UNREAD: [one for one in clear if one.error],
+    }
+    return [Section("", (_list(label, listed),)) for label, listed in parts.items() if listed]
+
+
+def _list(label: str, vehicles: Sequence[FindingOrigin]) -> Notice:
+    rows = [row("", f"{one.name or one.file} · {one.file}", one.error) for one in vehicles]
+    return Notice(label, (so_many(len(vehicles), "vehicle"),), nonempty(rows))
+
+
+def record(origins: Origins) -> dict[str, Any]:
+    """The same as plain data, held to `schemas/comparison.schema.json`."""
+    return {
+        "gonogo": ORIGINS_EDITION,
+        "judged_on": origins.judged_on,
+        "tool": origins.tool,
+        "catalogue": origins.catalogue,
+        "rule": origins.rule,
+        "shallow": origins.shallow,
+        "vehicles": [_origin(one) for one in origins.vehicles],
+        "errors": [unread_record(error) for error in origins.unread],
+    }
+
+
+def _origin(one: FindingOrigin) -> dict[str, Any]:
+    step, finding = one.step, one.finding
+    return {
+        "file": one.file,
+        "name": one.name,
+        "found": finding is not None,
+        "cause": one.cause,
+        "commit": (step.commit or None) if step else None,
+        "day": (step.day or None) if step else None,
+        "author": (step.author or None) if step else None,
+        "subject": (step.subject or None) if step else None,
+        "severity": finding.severity if finding else None,
+        "message": finding.message if finding else None,
+        "waived_until": finding.waived.until if finding and finding.waived else None,
+        "from_first_version": one.is_from_start,
+        "unread_before": one.is_unread,
+        "halved": one.is_halved,
+        "read": one.read,
+        "commits": one.of,
+        "error": one.error or None,
+    }
+
+
+def report(origins: Origins, page: Page) -> str:
+    """The record as text, readable as it stands."""
+    return json_text(record(origins))

@@ -1,0 +1,199 @@
+"""`gonogo history --finding`: the commit and the author that brought a finding to a vehicle."""
+
+from __future__ import annotations
+
+import io
+import json
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+from gonogo.commands.history import run_origins
+from gonogo.commands.main import status
+from gonogo.documents.error import NoProfile, UsageError
+from gonogo.documents.schema import schema_text
+from jsonschema import Draft202012Validator, FormatChecker
+from referencing import Registry, Resource
+
+from .test_history_stories import BIKE, CALM, HOUSE, WAIVED, with_house_rule
+
+pytestmark = pytest.mark.usefixtures("frozen")
+Git = Any
+TODAY = "2026-11-25"
+RULE = "battery-current-above-cells"
+SAFE = CALM.replace("mass_kg: 90", "mass_kg: 82")
+
+
+@pytest.fixture
+def on(git: Git, monkeypatch: pytest.MonkeyPatch) -> Callable[..., None]:
+    """Commit all that lies there on a day, by a person."""
+
+    def commit(day: str, subject: str, author: str = "Builder") -> None:
+        monkeypatch.setenv("GIT_AUTHOR_DATE", f"{day}T12:00:00Z")
+        monkeypatch.setenv("GIT_COMMITTER_DATE", f"{day}T12:00:00Z")
+        monkeypatch.setenv("GIT_AUTHOR_NAME", author)
+        git("add", "--all")
+        git("commit", "--quiet", "--allow-empty", "-m", subject)
+
+    return commit
+
+
+def asked(git: Git, rule: str = RULE, path: str = ".", expected: int = 0) -> dict[str, Any]:
+    """The record, held to its schema."""
+    out = io.StringIO()
+    assert run_origins([git.folder / path], rule, "json", out=out, as_of=TODAY) == expected
+    record: dict[str, Any] = json.loads(out.getvalue())
+    resources = [
+        (f"urn:gonogo:{name}", Resource.from_contents(json.loads(schema_text(name))))
+        for name in ("report", "comparison")
+    ]
+    validator = Draft202012Validator(
+        json.loads(schema_text("comparison")),
+        registry=Registry().with_resources(resources),
+        format_checker=FormatChecker(),
+    )
+    assert [each.message for each in validator.iter_errors(record)] == []
+    return record
+
+
+def one(git: Git, rule: str = RULE, path: str = BIKE) -> dict[str, Any]:
+    """The only vehicle's."""
+    (vehicle,) = asked(git, rule, path)["vehicles"]
+    assert isinstance(vehicle, dict)
+    return vehicle
+
+
+def current(amperes: int) -> str:
+    """The calm tune with another battery current; above 90 A the cells are asked for too much."""
+    return CALM.replace("battery_current_A: 75", f"battery_current_A: {amperes}")
+
+
+def test_the_commit_and_its_author_are_named(git: Git, on: Any) -> None:
+    """Not the one before, nor the one that only made it worse."""
+    for day, amperes, author in ((10, 75, "Alder"), (11, 95, "Birch"), (12, 97, "Rowan")):
+        git.write(BIKE, current(amperes))
+        on(f"2026-01-{day}", f"{amperes} A", author)
+    git.write("README", "x")
+    on("2026-01-13", "Elsewhere")
+    found = one(git)
+    assert (found["subject"], found["author"], found["day"]) == ("95 A", "Birch", "2026-01-11")
+    assert found["severity"] == "danger" and "97 A" in found["message"]
+
+
+def test_a_finding_that_came_twice_is_laid_to_the_later_commit(git: Git, on: Any) -> None:
+    """The first one was mended."""
+    for day, amperes in ((10, 75), (11, 95), (12, 75), (13, 96)):
+        git.write(BIKE, current(amperes))
+        on(f"2026-01-{day}", f"{amperes} A on day {day}")
+    assert one(git)["subject"] == "96 A on day 13"
+
+
+def test_a_fleet_is_told_by_cause(git: Git, on: Any) -> None:
+    """A house rule brought it to two at once; a third has it of its own; a fourth has it not."""
+    git.write("house.yaml", HOUSE)
+    for name in ("a", "b"):
+        git.write(f"vehicles/{name}.yaml", CALM.replace("Foxglove", name.upper()))
+    git.write("vehicles/c.yaml", SAFE.replace("Foxglove", "C"))
+    git.write("vehicles/d.yaml", SAFE.replace("Foxglove", "D"))
+    on("2026-01-10", "Four")
+    with_house_rule(git)
+    on("2026-01-11", "Our lift", "Alder")
+    git.write("vehicles/c.yaml", CALM.replace("Foxglove", "C"))
+    on("2026-01-12", "A rack", "Birch")
+    told = {each["name"]: each for each in asked(git, "mass-under-83", "vehicles")["vehicles"]}
+    assert {name: each["subject"] for name, each in told.items()} == {
+        "A": "Our lift",
+        "B": "Our lift",
+        "C": "A rack",
+        "D": None,
+    }
+    out = io.StringIO()
+    run_origins([git.folder], "mass-under-83", out=out, as_of=TODAY)
+    said = " ".join(out.getvalue().split())
+    assert said.count("Our lift") == 1 and "on 3 of 4 vehicles" in said and "by Alder" in said
+
+
+def test_a_merge_is_opened_to_the_commit_on_the_branch(git: Git, on: Any) -> None:
+    """Who merged did not make it."""
+    git.write(BIKE, CALM)
+    on("2026-01-10", "As it left")
+    git("checkout", "--quiet", "-b", "tune")
+    git.write(BIKE, current(80))
+    on("2026-01-11", "80 A", "Alder")
+    git.write(BIKE, current(95))
+    on("2026-01-12", "95 A", "Birch")
+    git("checkout", "--quiet", "main")
+    git.write("README", "x")
+    on("2026-01-13", "Elsewhere")
+    git("merge", "--quiet", "--no-ff", "-m", "The tune", "tune")
+    found = one(git)
+    assert (found["cause"], found["author"], found["subject"]) == ("commit", "Birch", "95 A")
+
+
+def test_what_is_not_committed_and_what_time_did_are_nobodys_commit(git: Git, on: Any) -> None:
+    """A waiver's own rule begins to speak on a day; a tune on the bench has no author yet."""
+    with_house_rule(git)
+    git.write(BIKE, WAIVED)
+    on("2026-06-01", "Accepted")
+    ended = one(git, "waiver-expired")
+    assert (ended["cause"], ended["commit"], ended["day"]) == ("day", None, "2026-07-01")
+    git.write(BIKE, current(95))
+    assert one(git)["cause"] == "disk" and one(git)["author"] is None
+
+
+def test_a_finding_from_the_first_day_is_told_as_such(git: Git, on: Any) -> None:
+    """It came with the vehicle."""
+    git.write("README", "x")
+    on("2026-01-09", "Nothing yet")
+    git.write(BIKE, current(95))
+    on("2026-01-10", "As it left")
+    git.write(BIKE, current(96))
+    on("2026-01-11", "More")
+    found = one(git)
+    assert found["from_first_version"] and found["subject"] == "As it left"
+
+
+def test_a_long_history_is_halved(git: Git, on: Any) -> None:
+    """Each commit changes the vehicle, few are read, and the same commit is named."""
+    for number in range(60):
+        mass = f"mass_kg: {90 + number / 10}"
+        amperes = 75 if number < 21 else 95
+        git.write(BIKE, current(amperes).replace("mass_kg: 90", mass))
+        on("2026-01-10", f"Number {number}")
+    found = one(git)
+    assert found["subject"] == "Number 21" and found["halved"]
+    assert found["read"] < 30 and found["commits"] == 60
+
+
+def test_a_version_that_cannot_be_read_is_passed_over(git: Git, on: Any) -> None:
+    """And it is said that it may have been that one."""
+    for day, text in ((10, current(75)), (11, CALM.replace("series: 16", "series: many"))):
+        git.write(BIKE, text)
+        on(f"2026-01-{day}", f"Day {day}")
+    git.write(BIKE, current(95))
+    on("2026-01-12", "Mended")
+    found = one(git)
+    assert found["subject"] == "Mended" and found["unread_before"]
+
+
+def test_a_broken_profile_is_no_vehicle_without_the_finding(git: Git, on: Any) -> None:
+    """Nobody can tell, and the status says so."""
+    git.write(BIKE, CALM)
+    on("2026-01-10", "As it left")
+    git.write(BIKE, CALM.replace("series: 16", "series: many"))
+    (found,) = asked(git, RULE, BIKE, expected=3)["vehicles"]
+    assert not found["found"] and "many" in found["error"]
+
+
+def test_what_cannot_be_asked_is_refused(git: Git, on: Any) -> None:
+    """A misspelt rule, a folder without vehicles, two questions at once."""
+    git.write(BIKE, CALM)
+    on("2026-01-10", "As it left")
+    with pytest.raises(UsageError, match=RULE):
+        run_origins([git.folder], "battery-current-above-cell", as_of=TODAY)
+    (git.folder / "empty").mkdir()
+    with pytest.raises(NoProfile):
+        run_origins([git.folder / "empty"], RULE, as_of=TODAY)
+    path = str(git.folder / BIKE)
+    assert status(["history", path, "--finding", RULE, "--setting", "max_rpm"]) == 2
+    assert status(["history", path, "--finding", RULE]) == 0
