@@ -30,10 +30,13 @@ from .formats import COMPARISON_FORMATS, comparison_format
 from .options import AsOf, Jobs, Output, Quiet, format_option
 from .output import GO, INCOMPLETE, NO_GO, NOT_READ, deliver, page_for
 from .pairing import Pair, Pairing, against_revision, wrong_with_shops
+from .range_pairing import compared_range, is_untouched
+from .revisions import revision_range
 from .sides import ProfilePath, both_sides, last_commit
 
 FORMS_OF_CALL = (
-    "`gonogo diff OLD NEW`, `gonogo diff PROFILE` or `gonogo diff --against REV [PATH…]`"
+    "`gonogo diff OLD NEW`, `gonogo diff PROFILE`, `gonogo diff --against REV [PATH…]` or "
+    "`gonogo diff REV..REV [PATH…]`"
 )
 PAIRS_A_PROCESS = 20  # pairs
 
@@ -56,7 +59,7 @@ def run(
     format_ = comparison_format(form)
     page = page_for(output, out, quiet)._replace(every=every)
     pairing = pairing_of(sides, against, here or Path.cwd())
-    order = Order(form, page, judged_on, strict, against)
+    order = Order(form, page, judged_on, strict, pairing.against)
     compared = compared_pairs(pairing, order, jobs)
     deliver(format_.report(compared, page), output, out, sides)
     return comparison_status(compared, strict)
@@ -66,6 +69,9 @@ def pairing_of(sides: Sequence[str], against: str | None, here: Path) -> Pairing
     """The revisions that stand side by side, by the form of the call."""
     if against is not None:
         return against_revision(against, [here / side for side in sides or (".",)])
+    span = revision_range(sides[0], here) if sides else None
+    if span is not None:
+        return compared_range(span, [Path(side) for side in sides[1:] or (".",)], here)
     if len(sides) == 1:
         name = sides[0]
         path = here / name
@@ -92,7 +98,7 @@ class Comparer:
             new = None if pair.new is None else load_profile(pair.new.repository, pair.new.path)
         except DocumentErrors as broken:
             return Result(file, None, pair.new.as_typed(broken) if pair.new else broken.errors)
-        if new is not None and pair.touched is not None and pair.touched.isdisjoint(new.files):
+        if new is not None and is_untouched(pair, new):
             return Result(file, None)
         try:
             old = None if pair.old is None else load_profile(pair.old.repository, pair.old.path)
@@ -101,7 +107,8 @@ class Comparer:
         comparison = self._comparison(pair, old, new)
         if pair.touched is not None and comparison.is_empty:
             return Result(file, None)
-        return Result(file, revised(comparison, self.body(comparison, self.order.page)))
+        why = f"not compared: {pair.unknown}" if pair.unknown else ""
+        return Result(file, revised(comparison, self.body(comparison, self.order.page), why))
 
     def _without_old(
         self, pair: Pair, new: Profile | None, broken: DocumentErrors
@@ -182,8 +189,8 @@ def command(
         typer.Argument(
             metavar="[SIDE]...",
             show_default=False,
-            help="OLD and NEW, each a path or REV:path; one PROFILE alone is compared with the "
-            "last commit; with --against, the PATHs to search.",
+            help="OLD and NEW, each a path, REV:path or, as staged, :path; one PROFILE alone is "
+            "compared with the last commit; with --against or after REV..REV, the PATHs to search.",
         ),
     ] = None,
     against: Annotated[

@@ -36,12 +36,16 @@ CALLS = {
     "diff": ("diff", PROFILE),
     "against": ("diff", "--against", "HEAD", "."),
     "revision": ("diff", f"first:{PROFILE}", PROFILE),
+    "range": ("diff", "first..HEAD"),
+    "index": ("diff", f"first:{PROFILE}", f":{PROFILE}"),
+    "staged": ("check", "--staged"),
+    "commit": ("check", "--at", "first"),
     "history": ("history", PROFILE),
     "window": ("window", PROFILE),
     "mend": ("mend", PROFILE),
     "fill": ("fill", PROFILE),
 }
-OF_GIT = ("diff", "against", "revision", "history")
+OF_GIT = ("diff", "against", "revision", "range", "index", "staged", "commit", "history")
 DAY = ("--as-of", "2026-11-25")
 COMMIT = re.compile(r"\b[0-9a-f]{7,40}\b")
 pytestmark = pytest.mark.usefixtures("frozen")
@@ -326,7 +330,7 @@ def test_a_large_file_is_not_read_to_its_end(victim: Victim) -> None:
     victim.git("commit", "--quiet", "--message", "large")
     commit = Commit(victim.top, "HEAD")
     assert commit.objects.read(commit.files["large.yaml"]) is None
-    assert commit.objects.process is None
+    assert commit.objects.own.process is None
     assert GitRevision(commit).read("house.yaml") == b"gonogo: house/1\n"
 
 

@@ -1,0 +1,227 @@
+"""What is staged, a commit and all between two commits, judged without a look at the disk."""
+
+from __future__ import annotations
+
+import io
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+from typing import Any
+
+import pytest
+from gonogo.commands.check import run as check
+from gonogo.commands.main import status
+
+from .test_diff import BIKE, CALM, CALMER, HOT, HOUSE, PART, WARM, WITH_PART, changes, diff, record
+
+pytestmark = pytest.mark.usefixtures("frozen")
+Git = Any
+DAY = "2026-11-25"
+PUSHED = "while read old new ref; do {gonogo} check --at $new --stage stand --quiet || exit; done"
+
+
+@pytest.fixture
+def shop(git: Git, monkeypatch: pytest.MonkeyPatch) -> Git:
+    """A shop with one calm vehicle, committed, and somebody who stands at its top."""
+    git.write("house.yaml", HOUSE)
+    git.write(BIKE, CALM)
+    git.commit("As it left")
+    monkeypatch.chdir(git.folder)
+    return git
+
+
+def verdicts(**asked: Any) -> dict[str, str]:
+    """The verdict of each profile, by its name in the record."""
+    out = io.StringIO()
+    check([Path(asked.pop("path", "."))], form="json", as_of=DAY, out=out, **asked)
+    told = json.loads(out.getvalue())
+    read = {one["file"]: one["verdict"] for one in told["profiles"]}
+    return read | {one["file"]: "not read" for one in told["errors"]}
+
+
+def hook(folder: Path, name: str, body: str) -> None:
+    """A hook that git starts with this Python."""
+    gonogo = f'"{sys.executable}" -P -m gonogo'
+    path = folder / name
+    path.parent.mkdir(exist_ok=True)
+    path.write_text(f"#!/bin/sh\n{body.format(gonogo=gonogo)}\n")
+    path.chmod(0o755)
+
+
+def refused(git: Git, *words: str) -> bool:
+    """Whether a hook keeps git from doing something."""
+    done = subprocess.run(
+        ["git", "-c", "user.name=A", "-c", "user.email=a@example.org", *words],
+        cwd=git.folder, capture_output=True, text=True, check=False,
+    )  # fmt: skip
+    assert "defect" not in done.stderr and "Traceback" not in done.stderr, done.stderr
+    assert done.returncode == 0 or "NO-GO" in done.stdout + done.stderr, done.stderr
+    return done.returncode != 0
+
+
+def test_what_is_staged_is_judged_and_not_what_lies_on_the_disk(shop: Git) -> None:
+    """A danger that is staged and then mended on the disk alone would still be committed."""
+    shop.write(BIKE, HOT)
+    assert verdicts(staged=True) == {BIKE: "go"}
+    shop("add", BIKE)
+    shop.write(BIKE, CALM)
+    assert verdicts() == {BIKE: "go"} and verdicts(staged=True) == {BIKE: "no-go"}
+    assert verdicts(at="HEAD") == {BIKE: "go"}
+
+
+def test_parts_and_house_file_are_staged_too(shop: Git) -> None:
+    """Half of a change is another vehicle than the whole."""
+    shop.write("parts/hub.yaml", PART)
+    shop.write(BIKE, WITH_PART)
+    shop("add", BIKE)
+    assert verdicts() == {BIKE: "go"} and verdicts(staged=True) == {BIKE: "not read"}
+    shop("add", "--all")
+    shop.write("parts/hub.yaml", "gonogo: part/1\n")
+    assert verdicts(staged=True) == {BIKE: "go"}
+    shop.write("house.yaml", "gonogo: house/1\nallowances: {}\nbroken: yes\n")
+    shop("add", "house.yaml")
+    shop.write("house.yaml", HOUSE)
+    assert "not read" in verdicts(staged=True).values()
+
+
+def test_a_path_after_a_colon_is_what_is_staged(shop: Git) -> None:
+    """As git itself reads it; it was taken for the last commit."""
+    shop.write(BIKE, WARM)
+    shop("add", BIKE)
+    shop.write(BIKE, HOT)
+    assert changes(record(f"HEAD:{BIKE}", f":{BIKE}", here=shop.folder)) == CALMER
+    assert changes(record(f":{BIKE}", BIKE, here=shop.folder)) != []
+    assert status(["diff", ":nowhere.yaml", BIKE]) == 2
+
+
+def test_a_merge_conflict_is_told_and_nothing_is_judged(shop: Git, capsys: Any) -> None:
+    """No commit can be made of it, and its halves are no vehicle."""
+    shop("switch", "--quiet", "-c", "topic")
+    shop.write(BIKE, WARM)
+    shop.commit("Warm")
+    shop("switch", "--quiet", "main")
+    shop.write(BIKE, HOT)
+    shop.commit("Hot")
+    with pytest.raises(subprocess.CalledProcessError):
+        shop("merge", "topic")
+    assert status(["check", "--staged"]) == 2
+    assert "merge conflict" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("setting", ["index.version=4", "core.splitIndex=true"])
+def test_every_form_of_the_index_is_read(shop: Git, setting: str) -> None:
+    """A large repository keeps it in other forms; nothing of it is written."""
+    shop("-c", setting, "update-index", "--force-write-index")
+    shop.write(BIKE, HOT)
+    shop("-c", setting, "add", BIKE)
+    before = {path: path.stat().st_mtime_ns for path in (shop.folder / ".git").iterdir()}
+    assert verdicts(staged=True) == {BIKE: "no-go"}
+    assert {path: path.stat().st_mtime_ns for path in (shop.folder / ".git").iterdir()} == before
+
+
+def test_an_index_of_another_place_is_refused(
+    shop: Git, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: Any
+) -> None:
+    """Rather than that the wrong one is judged."""
+    monkeypatch.setenv("GIT_INDEX_FILE", str(tmp_path / "index"))
+    assert status(["check", "--staged"]) == 2
+    assert "no index of this repository" in capsys.readouterr().err
+
+
+def test_a_hook_refuses_a_commit_with_a_danger(shop: Git) -> None:
+    """Staged, of all that changed, or of some files alone: git names the index in each case."""
+    hook(shop.folder / ".git/hooks", "pre-commit", "exec {gonogo} check --staged --stage stand")
+    shop.write(BIKE, HOT)
+    assert refused(shop, "commit", "--all", "-m", "all of it")
+    assert refused(shop, "commit", "-m", "one file", BIKE)
+    shop("add", BIKE)
+    shop.write(BIKE, CALM)
+    assert refused(shop, "commit", "-m", "staged and mended on the disk alone")
+    shop.write(BIKE, WARM)
+    assert not refused(shop, "commit", "--all", "-m", "sound")
+
+
+def test_a_server_refuses_a_push_with_a_danger(shop: Git, tmp_path: Path) -> None:
+    """In a bare repository, of commits that it has not accepted yet."""
+    shop("clone", "--quiet", "--bare", ".", str(tmp_path / "server.git"))
+    hook(tmp_path / "server.git/hooks", "pre-receive", PUSHED)
+    shop.write(BIKE, HOT)
+    shop.commit("Hot")
+    assert refused(shop, "push", str(tmp_path / "server.git"), "main")
+    shop.write(BIKE, WARM)
+    shop.commit("Warm")
+    assert not refused(shop, "push", str(tmp_path / "server.git"), "main")
+
+
+def test_a_bare_repository_is_judged_and_compared(
+    shop: Git, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """By paths from its top, and it stays as it is."""
+    shop.write(BIKE, HOT)
+    shop.commit("Hot")
+    bare = tmp_path / "server.git"
+    shop("clone", "--quiet", "--bare", ".", str(bare))
+    monkeypatch.chdir(bare)
+    before = sorted(os.listdir(bare))
+    assert verdicts(at="main", path="vehicles") == {BIKE: "no-go"}
+    assert verdicts(at="main~1") == {BIKE: "go"}
+    came_to, told = diff("main~1..main", "vehicles", here=bare)
+    assert came_to == 1 and "main:vehicles/foxglove.yaml" in told
+    assert sorted(os.listdir(bare)) == before
+
+
+def test_everything_between_two_commits_is_compared(shop: Git) -> None:
+    """Changed, moved, new and gone vehicles, and those of which only a part changed."""
+    shop.write("parts/hub.yaml", PART)
+    for name in ("aster", "betony"):
+        shop.write(f"vehicles/{name}.yaml", WITH_PART.replace("Foxglove", name))
+    shop.write("vehicles/clover.yaml", CALM.replace("Foxglove", "Clover"))
+    first = shop.commit("Four")
+    shop.write("parts/hub.yaml", PART.replace("10", "12"))
+    (shop.folder / "moved").mkdir()
+    shop("mv", "vehicles/betony.yaml", "moved/betony.yaml")
+    shop("rm", "--quiet", "vehicles/clover.yaml")
+    shop.write("vehicles/dock.yaml", CALM.replace("Foxglove", "Dock") + "# another\n" * 200)
+    shop.commit("Changed")
+    shop.write(BIKE, "what lies on the disk is not asked")
+    told = record(f"{first}..HEAD", here=shop.folder)
+    sides = {(one["old"]["file"] if one["old"] else None, one["new"]["file"] if one["new"] else None)
+             for one in told["comparisons"]}  # fmt: skip
+    assert sides == {
+        (f"{first}:vehicles/aster.yaml", "HEAD:vehicles/aster.yaml"),
+        (f"{first}:vehicles/betony.yaml", "HEAD:moved/betony.yaml"),
+        (f"{first}:vehicles/clover.yaml", None),
+        (None, "HEAD:vehicles/dock.yaml"),
+    }
+    assert told["unchanged"] == 1 and told["against"] == f"{first}..HEAD"
+
+
+def test_three_dots_mean_from_where_the_branch_began(shop: Git) -> None:
+    """What the others did since is not the branch's."""
+    shop("switch", "--quiet", "-c", "topic")
+    shop.write("vehicles/aster.yaml", CALM.replace("Foxglove", "Aster"))
+    shop.commit("Aster")
+    shop("switch", "--quiet", "main")
+    shop.write(BIKE, HOT)
+    shop.commit("Hot")
+    here = shop.folder
+    assert len(record("main...topic", here=here)["comparisons"]) == 1
+    assert len(record("main..topic", here=here)["comparisons"]) == 2
+    assert diff("main...topic", "nowhere", here=here, form="text")[0] == 3
+
+
+def test_a_file_named_like_a_range_hides_no_comparison(shop: Git) -> None:
+    """Anybody can add one."""
+    shop("branch", "topic")
+    shop.write("main..topic", CALM)
+    assert status(["diff", "main..topic"]) == 2
+    assert status(["diff", "../shop/" + BIKE]) == 0
+
+
+def test_a_commit_and_what_is_staged_are_two_questions(shop: Git) -> None:
+    """A call that asks for both is refused."""
+    assert status(["check", "--staged", "--at", "HEAD"]) == 2
+    assert status(["check", "--at", "HEAD", "../elsewhere"]) == 2
+    assert status(["check", "--at", "--help"]) != 0
