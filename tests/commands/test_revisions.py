@@ -19,7 +19,8 @@ from .test_diff import BIKE, CALM, CALMER, HOT, HOUSE, PART, WARM, WITH_PART, ch
 pytestmark = pytest.mark.usefixtures("frozen")
 Git = Any
 DAY = "2026-11-25"
-PUSHED = "while read old new ref; do {gonogo} check --at $new --stage stand --quiet || exit; done"
+TOPIC = (Path(__file__).parents[2] / "lint" / "topics" / "automation.md").read_text("utf-8")
+SCRIPTS = [block.split("```")[0] for block in TOPIC.split("```sh\n#!/bin/sh\n")[1:]]
 
 
 @pytest.fixture
@@ -46,7 +47,7 @@ def hook(folder: Path, name: str, body: str) -> None:
     gonogo = f'"{sys.executable}" -P -m gonogo'
     path = folder / name
     path.parent.mkdir(exist_ok=True)
-    path.write_text(f"#!/bin/sh\n{body.format(gonogo=gonogo)}\n")
+    path.write_text("#!/bin/sh\n" + body.replace("gonogo ", f"{gonogo} "))
     path.chmod(0o755)
 
 
@@ -132,7 +133,7 @@ def test_an_index_of_another_place_is_refused(
 
 def test_a_hook_refuses_a_commit_with_a_danger(shop: Git) -> None:
     """Staged, of all that changed, or of some files alone: git names the index in each case."""
-    hook(shop.folder / ".git/hooks", "pre-commit", "exec {gonogo} check --staged --stage stand")
+    hook(shop.folder / ".git/hooks", "pre-commit", SCRIPTS[0])
     shop.write(BIKE, HOT)
     assert refused(shop, "commit", "--all", "-m", "all of it")
     assert refused(shop, "commit", "-m", "one file", BIKE)
@@ -146,13 +147,17 @@ def test_a_hook_refuses_a_commit_with_a_danger(shop: Git) -> None:
 def test_a_server_refuses_a_push_with_a_danger(shop: Git, tmp_path: Path) -> None:
     """In a bare repository, of commits that it has not accepted yet."""
     shop("clone", "--quiet", "--bare", ".", str(tmp_path / "server.git"))
-    hook(tmp_path / "server.git/hooks", "pre-receive", PUSHED)
+    hook(tmp_path / "server.git/hooks", "pre-receive", SCRIPTS[1])
     shop.write(BIKE, HOT)
     shop.commit("Hot")
     assert refused(shop, "push", str(tmp_path / "server.git"), "main")
     shop.write(BIKE, WARM)
     shop.commit("Warm")
-    assert not refused(shop, "push", str(tmp_path / "server.git"), "main")
+    assert not refused(shop, "push", str(tmp_path / "server.git"), "main", "main:another")
+    assert not refused(shop, "push", str(tmp_path / "server.git"), ":another")
+    shop.write(BIKE, HOT)
+    shop.commit("Hot")
+    assert refused(shop, "push", str(tmp_path / "server.git"), "main:topic")
 
 
 def test_a_bare_repository_is_judged_and_compared(
@@ -225,3 +230,66 @@ def test_a_commit_and_what_is_staged_are_two_questions(shop: Git) -> None:
     assert status(["check", "--staged", "--at", "HEAD"]) == 2
     assert status(["check", "--at", "HEAD", "../elsewhere"]) == 2
     assert status(["check", "--at", "--help"]) != 0
+
+
+def test_a_part_behind_a_link_changes_its_vehicles(shop: Git) -> None:
+    """The profile names the part by the link, git by where it lies."""
+    shop.write("library/hub.yaml", PART)
+    (shop.folder / "parts").symlink_to("library")
+    shop.write(BIKE, WITH_PART)
+    shop.write("parts-of-one.txt", PART)
+    shop.write("vehicles/aster.yaml", WITH_PART.replace("parts/hub.yaml", "parts-of-one.txt"))
+    first = shop.commit("Linked")
+    for path in ("library/hub.yaml", "parts-of-one.txt"):
+        shop.write(path, PART.replace("10", "12"))
+        told = record(against="HEAD", here=shop.folder)
+        assert len(told["comparisons"]) == 1 and told["unchanged"] == 1, path
+        shop.commit("Changed")
+        told = record("HEAD~1..HEAD", here=shop.folder)
+        assert len(told["comparisons"]) == 1 and told["unchanged"] == 1, path
+    assert len(record(f"{first}..HEAD", here=shop.folder)["comparisons"]) == 2
+
+
+@pytest.fixture
+def around(shop: Git, tmp_path: Path) -> Git:
+    """A repository with the shop's parts in a submodule, at its second commit."""
+    library = type(shop)(tmp_path / "library")
+    library.folder.mkdir()
+    library("init", "--quiet", "--initial-branch=trunk")
+    library.write("hub.yaml", PART)
+    library.write("vehicles/aster.yaml", CALM.replace("Foxglove", "Aster"))
+    library.commit("One")
+    allow = ("-c", "protocol.file.allow=always")
+    shop(*allow, "submodule", "--quiet", "add", str(library.folder), "parts")
+    shop.write(BIKE, WITH_PART)
+    shop.commit("One")
+    return shop
+
+
+def test_a_part_in_a_submodule_is_compared_with_what_it_was(around: Git) -> None:
+    """With the commit that the repository named then; its own branches have other names."""
+    inner = type(around)(around.folder / "parts")
+    inner.write("hub.yaml", PART.replace("10", "12"))
+    inner.write("vehicles/aster.yaml", CALM.replace("Foxglove", "Aster").replace("A: 75", "A: 78"))
+    for asked in ({"against": "main"}, {"against": "HEAD"}):
+        told = record(here=around.folder, **asked)
+        changed = [changes(one) for one in told["comparisons"]]
+        assert changed == [CALMER, [("motor.magnets", 10, 12)]] or changed[::-1] == [
+            CALMER, [("motor.magnets", 10, 12)]]  # fmt: skip
+    inner.commit("Two")
+    around.commit("Two")
+    told = record("HEAD~1..HEAD", here=around.folder)
+    assert len(told["comparisons"]) == 2 and not told["errors"]
+
+
+def test_a_submodule_that_lacks_the_commit_is_judged_whole(around: Git) -> None:
+    """Nobody can tell what it was, which is no reason to stop or to call it unchanged."""
+    inner = type(around)(around.folder / "parts")
+    inner.write("vehicles/aster.yaml", HOT.replace("Foxglove", "Aster"))
+    old = inner("rev-parse", "HEAD").strip()
+    git_folder = around.folder / ".git/modules/parts"
+    (git_folder / "objects" / old[:2] / old[2:]).unlink()
+    told = record(against="main", here=around.folder)
+    assert [one["old"] for one in told["comparisons"]] == [None, None]
+    came_to, text = diff(against="main", here=around.folder)
+    assert came_to == 1 and text.count("not compared") >= 2
