@@ -21,7 +21,7 @@ from ..reports.surroundings import Other
 from .batch import Order, Result, Shops, results, unread
 from .formats import FORMATS, check_format
 from .options import AsOf, Jobs, Output, Quiet, format_option, profiles_argument
-from .output import check_status, deliver, page_for
+from .output import check_status, deliver, page_for, shown_from
 
 PROFILES_A_PROCESS = 40  # profiles
 
@@ -58,7 +58,7 @@ def run(
 def searched(paths: Sequence[Path], form: str, at: str | None, staged: bool) -> Search:
     """The documents that a call asks for: on the disk, in a commit or as they are staged."""
     if at is None and not staged:
-        return find(paths)
+        return find(paths, shown_from(paths, form))
     if at is not None and staged:
         raise UsageError("--at names a commit and --staged none: expected one of them.")
     from .revisions import found_in

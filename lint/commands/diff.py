@@ -28,7 +28,7 @@ from ..reports.comparison_totals import Compared, Revised, revised
 from .batch import Order, Result, Shops, results, unread
 from .formats import COMPARISON_FORMATS, comparison_format
 from .options import AsOf, Jobs, Output, Quiet, format_option
-from .output import GO, INCOMPLETE, NO_GO, NOT_READ, deliver, page_for
+from .output import GO, INCOMPLETE, NO_GO, NOT_READ, deliver, page_for, shown_from
 from .pairing import Pair, Pairing, against_revision, wrong_with_shops
 from .range_pairing import compared_range, is_untouched
 from .revisions import revision_range
@@ -58,17 +58,18 @@ def run(
     judged_on = day_to_judge_by(as_of)
     format_ = comparison_format(form)
     page = page_for(output, out, quiet)._replace(every=every)
-    pairing = pairing_of(sides, against, here or Path.cwd())
+    pairing = pairing_of(sides, against, here or Path.cwd(), form)
     order = Order(form, page, judged_on, strict, pairing.against)
     compared = compared_pairs(pairing, order, jobs)
     deliver(format_.report(compared, page), output, out, sides)
     return comparison_status(compared, strict)
 
 
-def pairing_of(sides: Sequence[str], against: str | None, here: Path) -> Pairing:
+def pairing_of(sides: Sequence[str], against: str | None, here: Path, form: str) -> Pairing:
     """The revisions that stand side by side, by the form of the call."""
     if against is not None:
-        return against_revision(against, [here / side for side in sides or (".",)])
+        paths = [here / side for side in sides or (".",)]
+        return against_revision(against, paths, shown_from(paths, form, here))
     span = revision_range(sides[0], here) if sides else None
     if span is not None:
         return compared_range(span, [Path(side) for side in sides[1:] or (".",)], here)

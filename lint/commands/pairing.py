@@ -74,7 +74,9 @@ class _Top:
         return self._houses[key]
 
 
-def against_revision(revision: str, paths: Sequence[Path]) -> Pairing:
+def against_revision(
+    revision: str, paths: Sequence[Path], shown_from: Path | None = None
+) -> Pairing:
     """Every profile under the paths that may differ from the merge base, and those that are gone."""
     tops: dict[Path, _Top] = {}
     standing = [path for path in paths if os.path.lexists(path)]
@@ -84,7 +86,7 @@ def against_revision(revision: str, paths: Sequence[Path]) -> Pairing:
         if top not in tops:
             tops[top] = _Top(top, revision)
     lost = [path for path in gone if not _is_gone(path, tops)]
-    search = find([*standing, *lost])
+    search = find([*standing, *lost], shown_from)
     pairs = list(_pairs(search.profiles, tops, revision))
     removed = list(_removed(paths, tops))
     errors = (

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from contextlib import suppress
 from pathlib import Path
-from posixpath import basename
+from posixpath import basename, join, normpath
 
 from ..documents.error import DocumentError, NoProfile
-from ..documents.files import is_yaml_name
+from ..documents.files import Files, WorkingTree, is_yaml_name
 from ..documents.git_moves import FileMoves, moves_to
 from ..documents.git_names import merge_base
 from ..documents.git_revision import Commit, GitRevision
@@ -96,6 +96,12 @@ def _has(commit: Commit, path: str) -> bool:
     return any(_below(name, path) for name in (*commit.files, *commit.links))
 
 
+def _inside(files: Files, file: str) -> str:
+    """The path inside its root of a file by the name that is shown."""
+    start = files.start if isinstance(files, WorkingTree) else ""
+    return normpath(join(start, file)) if start else file.removeprefix(files.prefix)
+
+
 def is_untouched(pair: Pair, new: Profile) -> bool:
     """Whether all that a profile reads is as it was, so that it can be no other vehicle.
 
@@ -109,7 +115,7 @@ def is_untouched(pair: Pair, new: Profile) -> bool:
     try:
         return pair.old.path == pair.new.path and all(
             before.read(path) == after.read(path)
-            for path in (file.removeprefix(after.prefix) for file in new.files)
+            for path in (_inside(after, file) for file in new.files)
         )
     except DocumentError:
         return False

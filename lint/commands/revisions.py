@@ -16,8 +16,7 @@ from ..documents.git_revision import Commit, Staged
 from ..documents.revision_search import find_in
 from ..documents.search import Search
 from ..documents.text import quoted
-
-BY_PATH = ("json", "sarif", "junit")  # formats whose readers look files up by their names
+from .output import BY_PATH
 
 
 class RevisionRange(NamedTuple):

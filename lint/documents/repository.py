@@ -6,17 +6,46 @@ import os
 from dataclasses import replace
 from os import PathLike
 from pathlib import Path, PurePosixPath
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from .document import Document, DocumentKind, read_document
 from .error import DocumentError, DocumentErrors, UnreadableFile
-from .files import HOUSE_FILE, Files, WorkingTree, named
+from .files import BEGINNING, HOUSE_FILE, Files, Listing, WorkingTree, named
 from .house import House, house_of
 from .recognition import kind_at_a_glance, kind_of
 from .shop_top import followed, holding, is_house_name, shop_top, stray_error, strays
 
 if TYPE_CHECKING:
     from .git_revision import Commit
+
+
+class Draft(NamedTuple):
+    """A tree of files in which the file at `path` reads as `data`."""
+
+    files: Files
+    path: str
+    data: bytes
+
+    @property
+    def prefix(self) -> str:
+        """What stands before a path of this tree when it is shown."""
+        return self.files.prefix
+
+    def read(self, path: str) -> bytes:
+        """The bytes of one file; raises UnreadableFile."""
+        return self.data if path == self.path else self.files.read(path)
+
+    def begin(self, path: str) -> bytes:
+        """The first bytes of one file, enough to tell what it is; raises UnreadableFile."""
+        return self.data[:BEGINNING] if path == self.path else self.files.begin(path)
+
+    def exists(self, path: str) -> bool:
+        """Whether there is anything of that name."""
+        return path == self.path or self.files.exists(path)
+
+    def paths(self, below: str = "") -> Listing:
+        """The YAML files below a folder."""
+        return self.files.paths(below)
 
 
 class Repository:

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator
 from contextlib import suppress
 from os import PathLike
 from pathlib import Path
+from posixpath import relpath
 from typing import NamedTuple
 
 from .document import DOCUMENT_KINDS, DocumentKind
@@ -132,18 +133,21 @@ def _by_name(listed: Listed) -> str:
     return listed.file
 
 
-def find(paths: Iterable[str | PathLike[str]]) -> Search:
+def find(paths: Iterable[str | PathLike[str]], shown_from: Path | None = None) -> Search:
     """The documents under some files and folders, in the order of their names.
 
-    Names start at the top of their repository; where several are found, at the folder above them.
+    Names start at a folder that lies above them all, or inside the one shop that they lie in. Without
+    such a one they start at the top of their shop; where several are found, at the folder above them.
     """
-    return _Finding(paths).search()
+    return _Finding(paths, shown_from).search()
 
 
 class _Finding:
     """A search on the disk: what is listed, and in which shop it lies."""
 
-    def __init__(self, paths: Iterable[str | PathLike[str]]) -> None:
+    def __init__(
+        self, paths: Iterable[str | PathLike[str]], shown_from: Path | None = None
+    ) -> None:
         self.files: dict[Path, bool] = {}  # with whether it was asked for by its name
         self.typed: dict[Path, str | PathLike[str]] = {}  # those, as they were asked for
         self.tops: dict[Path, Top] = {}
@@ -152,8 +156,11 @@ class _Finding:
             told += self._listed(path)
         tops = {self._top(file.parent).folder for file in self.files} | {top for top, _ in told}
         self.above = Path(os.path.commonpath(tops)) if tops else Path()
+        self.start = ""
+        if shown_from is not None and tops:
+            self._show_from(followed(shown_from), len(tops) == 1)
         self.repositories = {
-            top: Repository(WorkingTree(top, prefix=self._prefix(top))) for top in tops
+            top: Repository(WorkingTree(top, self._prefix(top), self.start)) for top in tops
         }
         self.sorter = Sorter()
         self.sorter.errors += [self._named(*error) for error in told]
@@ -187,12 +194,19 @@ class _Finding:
             self.tops[folder] = shop_top(folder)
         return self.tops[folder]
 
+    def _show_from(self, folder: Path, is_one_shop: bool) -> None:
+        if self.above.is_relative_to(folder):
+            self.above = folder
+        elif is_one_shop and folder.is_relative_to(self.above):
+            self.start = folder.relative_to(self.above).as_posix()
+
     def _prefix(self, top: Path) -> str:
         way = top.relative_to(self.above).as_posix()
         return "" if way == "." else f"{way}/"
 
     def _named(self, top: Path, error: UnreadableFile) -> UnreadableFile:
-        error.file = self._prefix(top) + error.file
+        plain = self._prefix(top) + error.file
+        error.file = relpath(plain, self.start) if self.start else plain
         return error
 
     def search(self) -> Search:

@@ -293,3 +293,58 @@ def test_a_submodule_that_lacks_the_commit_is_judged_whole(around: Git) -> None:
     assert [one["old"] for one in told["comparisons"]] == [None, None]
     came_to, text = diff(against="main", here=around.folder)
     assert came_to == 1 and text.count("not compared") >= 2
+
+
+@pytest.fixture
+def fleet(git: Git) -> Git:
+    """A repository of a firm, with the shop in one of its folders."""
+    git.write("fleet/house.yaml", HOUSE)
+    git.write(f"fleet/{BIKE}", CALM)
+    git.write("fleet/parts/hub.yaml", PART)
+    git.write("fleet/vehicles/aster.yaml", WITH_PART.replace("Foxglove", "Aster"))
+    git.commit("As it left")
+    git.write(f"fleet/{BIKE}", HOT)
+    git.write("fleet/parts/hub.yaml", PART.replace("10", "12"))
+    return git
+
+
+STANDS = [
+    pytest.param(".", "fleet/vehicles/foxglove.yaml", "fleet/house.yaml", id="at git's top"),
+    pytest.param("fleet", "vehicles/foxglove.yaml", "house.yaml", id="at the shop's top"),
+    pytest.param("fleet/vehicles", "foxglove.yaml", "../house.yaml", id="in a folder of the shop"),
+]
+
+
+@pytest.mark.parametrize(("stand", "name", "house"), STANDS)
+def test_machines_are_told_paths_from_the_top_and_people_from_where_they_stand(
+    fleet: Git, stand: str, name: str, house: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """SARIF 2.1.0, 3.4.4: `uriBaseId` stands for one folder, which a code host takes for git's top."""
+    monkeypatch.chdir(fleet.folder / stand)
+    whole = f"fleet/{BIKE}"
+    assert verdicts(path=str(fleet.folder)).keys() == {whole, "fleet/vehicles/aster.yaml"}
+    told = {form: io.StringIO() for form in ("sarif", "junit", "text")}
+    for form, out in told.items():
+        check([fleet.folder], form=form, as_of=DAY, out=out)
+    run = json.loads(told["sarif"].getvalue())["runs"][0]
+    places = [one["locations"][0]["physicalLocation"]["artifactLocation"] for one in run["results"]]
+    assert {"uri": whole, "uriBaseId": "%SRCROOT%"} in places
+    assert all(place["uri"].startswith("fleet/") for place in places)
+    assert f'file="{whole}"' in told["junit"].getvalue()
+    assert f"   {name} · " in told["text"].getvalue()
+    assert f" {house}: " in told["text"].getvalue()
+
+
+@pytest.mark.parametrize(("stand", "name", "house"), STANDS)
+def test_a_comparison_names_files_alike(
+    fleet: Git, stand: str, name: str, house: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """And a part that changed is seen from wherever it is asked."""
+    here = fleet.folder / stand
+    monkeypatch.chdir(here)
+    told = record(str(fleet.folder), against="HEAD", here=here)
+    assert {(one["old"]["file"], one["new"]["file"]) for one in told["comparisons"]} == {
+        (f"HEAD:fleet/vehicles/{one}.yaml", f"fleet/vehicles/{one}.yaml")
+        for one in ("aster", "foxglove")
+    }
+    assert f"new {name}" in diff(str(fleet.folder), against="HEAD", here=here)[1]
