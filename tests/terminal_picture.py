@@ -9,6 +9,7 @@ import io
 import os
 import re
 from collections.abc import Iterator
+from contextlib import chdir
 from html import escape
 from pathlib import Path
 from typing import NamedTuple
@@ -57,7 +58,7 @@ def screen() -> str:
     """What a check of the vehicle prints on a terminal of 80 columns, in colour."""
     out = Screen()
     terminal = {"COLUMNS": str(COLUMNS), "LINES": "50", "TERM": "xterm", "NO_COLOR": ""}
-    with patch.dict(os.environ, terminal):
+    with patch.dict(os.environ, terminal), chdir(VEHICLE.parents[1]):
         check.run([VEHICLE], as_of=DAY, out=out)
     return out.getvalue()
 

@@ -10,10 +10,10 @@ import typer
 
 from .. import __version__
 from ..documents.day import day_to_judge_by
-from ..documents.error import DocumentError, DocumentErrors, NoProfile
+from ..documents.error import DocumentError, DocumentErrors, NoProfile, UsageError
 from ..documents.identity import wrong_with_ids
 from ..documents.loading import load_profile, wrong_with_others
-from ..documents.repository import Listed, Search, find
+from ..documents.search import Listed, Search, find
 from ..judgement.catalogue import catalogue
 from ..judgement.judge import judge
 from ..judgement.verdict import stage_of
@@ -22,7 +22,7 @@ from ..reports.surroundings import Other
 from .batch import Order, Result, Shops, results, unread
 from .formats import FORMATS, check_format
 from .options import AsOf, Jobs, Output, Quiet, format_option, profiles_argument
-from .output import check_status, deliver, page_for
+from .output import check_status, deliver, page_for, shown_from
 
 PROFILES_A_PROCESS = 40  # profiles
 
@@ -38,11 +38,13 @@ def run(
     stage: str = "ride",
     out: TextIO | None = None,
     unchecked: bool = False,
+    at: str | None = None,
+    staged: bool = False,
 ) -> int:
     """Check every profile under the paths, print the report, and return the exit status."""
     judged_on = day_to_judge_by(as_of)
     format_ = check_format(form)
-    search = find(paths)
+    search = searched(paths, form, at, staged)
     alone = len(search.profiles) == 1
     page = page_for(output, out, quiet)._replace(alone=alone, unchecked=unchecked)
     order = Order(form, page, judged_on, strict, stage=stage_of(stage))
@@ -52,6 +54,17 @@ def run(
         raise NoProfile([str(path) for path in paths])
     deliver(format_.report(checked, page), output, out, paths)
     return check_status(checked, strict)
+
+
+def searched(paths: Sequence[Path], form: str, at: str | None, staged: bool) -> Search:
+    """The documents that a call asks for: on the disk, in a commit or as they are staged."""
+    if at is None and not staged:
+        return find(paths, shown_from(paths, form))
+    if at is not None and staged:
+        raise UsageError("--at names a commit and --staged none: expected one of them.")
+    from .revisions import found_in
+
+    return found_in(at, paths, Path.cwd(), form)
 
 
 class Inspector:
@@ -129,10 +142,20 @@ def command(
             "--unchecked", help="Name each rule that could not be checked, gravest first."
         ),
     ] = False,
+    at: Annotated[
+        str | None,
+        typer.Option(
+            "--at", metavar="REV", help="Check the files of this commit, not of the disk."
+        ),
+    ] = None,
+    staged: Annotated[
+        bool, typer.Option("--staged", help="Check the files as they are staged for a commit.")
+    ] = False,
 ) -> int:
     """Check every profile under the paths.
 
     Prints the findings, a verdict and how many rules were checked. Exit status: 0 GO, 1 NO-GO,
     2 wrong usage, 3 a document cannot be read, 4 INCOMPLETE.
     """
-    return run(paths or [Path()], form, output, quiet, jobs, strict, as_of, stage, None, unchecked)
+    found = paths or [Path()]
+    return run(found, form, output, quiet, jobs, strict, as_of, stage, None, unchecked, at, staged)

@@ -29,12 +29,15 @@ from ..reports.comparison_totals import Compared, Revised, revised
 from .batch import Order, Result, Shops, results, unread
 from .formats import COMPARISON_FORMATS, comparison_format
 from .options import AsOf, Jobs, Output, Quiet, format_option
-from .output import GO, INCOMPLETE, NO_GO, NOT_READ, deliver, page_for
+from .output import GO, INCOMPLETE, NO_GO, NOT_READ, deliver, page_for, shown_from
 from .pairing import Pair, Pairing, against_revision, wrong_with_shops
+from .range_pairing import compared_range, is_untouched
+from .revisions import revision_range
 from .sides import ProfilePath, both_sides, last_commit
 
 FORMS_OF_CALL = (
-    "`gonogo diff OLD NEW`, `gonogo diff PROFILE` or `gonogo diff --against REV [PATH…]`"
+    "`gonogo diff OLD NEW`, `gonogo diff PROFILE`, `gonogo diff --against REV [PATH…]` or "
+    "`gonogo diff REV..REV [PATH…]`"
 )
 PAIRS_A_PROCESS = 20  # pairs
 
@@ -56,17 +59,23 @@ def run(
     judged_on = day_to_judge_by(as_of)
     format_ = comparison_format(form)
     page = page_for(output, out, quiet)._replace(every=every)
-    pairing = pairing_of(sides, against, here or Path.cwd(), judged_on)
-    order = Order(form, page, judged_on, strict, against)
+    pairing = pairing_of(sides, against, here or Path.cwd(), judged_on, form)
+    order = Order(form, page, judged_on, strict, pairing.against)
     compared = compared_pairs(pairing, order, jobs)
     deliver(format_.report(compared, page), output, out, sides)
     return comparison_status(compared, strict)
 
 
-def pairing_of(sides: Sequence[str], against: str | None, here: Path, judged_on: str) -> Pairing:
+def pairing_of(
+    sides: Sequence[str], against: str | None, here: Path, judged_on: str, form: str
+) -> Pairing:
     """The revisions that stand side by side, by the form of the call."""
     if against is not None:
-        return against_revision(against, [here / side for side in sides or (".",)], judged_on)
+        paths = [here / side for side in sides or (".",)]
+        return against_revision(against, paths, judged_on, shown_from(paths, form, here))
+    span = revision_range(sides[0], here) if sides else None
+    if span is not None:
+        return compared_range(span, [Path(side) for side in sides[1:] or (".",)], here)
     if len(sides) == 1:
         name = sides[0]
         path = here / name
@@ -93,7 +102,7 @@ class Comparer:
             new = None if pair.new is None else load_profile(pair.new.repository, pair.new.path)
         except DocumentErrors as broken:
             return Result(file, None, pair.new.as_typed(broken) if pair.new else broken.errors)
-        if new is not None and pair.touched is not None and pair.touched.isdisjoint(new.files):
+        if new is not None and is_untouched(pair, new):
             return Result(file, None)
         try:
             old = None if pair.old is None else load_profile(pair.old.repository, pair.old.path)
@@ -104,6 +113,7 @@ class Comparer:
             return Result(file, None)
         share = revised(comparison, self.body(comparison, self.order.page))
         kind, why = pair.ceased or (None, "")
+        why = f"not compared: {pair.unknown}" if pair.unknown else why
         return Result(file, replace(share, ceased=kind, why=why, returned=pair.returned))
 
     def _without_old(
@@ -196,8 +206,8 @@ def command(
         typer.Argument(
             metavar="[SIDE]...",
             show_default=False,
-            help="OLD and NEW, each a path or REV:path; one PROFILE alone is compared with the "
-            "last commit; with --against, the PATHs to search.",
+            help="OLD and NEW, each a path, REV:path or, as staged, :path; one PROFILE alone is "
+            "compared with the last commit; with --against or after REV..REV, the PATHs to search.",
         ),
     ] = None,
     against: Annotated[

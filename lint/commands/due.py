@@ -12,7 +12,7 @@ import typer
 from ..documents.day import day_to_judge_by
 from ..documents.error import DocumentError, DocumentErrors, NoProfile, UsageError
 from ..documents.loading import load_profile
-from ..documents.repository import find
+from ..documents.search import find
 from ..judgement.due import all_due
 from ..reports.due import DueVehicle, ShopDue, due_page, record, soonest_first
 from ..reports.record import json_text

@@ -11,7 +11,7 @@ from ..documents.error import DocumentError, NoProfile, RevisionError, UsageErro
 from ..documents.files import WorkingTree
 from ..documents.git_commits import LoggedCommit, logged_commits
 from ..documents.git_history import Step, from_top, has_commits, is_shallow
-from ..documents.repository import Listed, find
+from ..documents.search import Listed, find
 from ..documents.text import quoted
 from ..judgement.catalogue import catalogue
 from ..judgement.site_rules import shop_of

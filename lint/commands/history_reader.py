@@ -10,7 +10,6 @@ from posixpath import basename, join
 from ..comparison.history import HistoryPoint, Version
 from ..documents.error import DocumentErrors
 from ..documents.files import HOUSE_FILE, Files
-from ..documents.git import ObjectReader
 from ..documents.git_commits import (
     Changed,
     LoggedCommit,
@@ -20,7 +19,7 @@ from ..documents.git_commits import (
     tree_changes,
 )
 from ..documents.git_history import Step
-from ..documents.git_revision import Commit, GitRevision
+from ..documents.git_revision import Commit, GitRevision, Objects
 from ..documents.house import House
 from ..documents.loading import load_profile
 from ..documents.profile import Profile
@@ -36,11 +35,11 @@ NOT_COMMITTED = "not committed yet"
 TAKEN_AWAY = "The profile was removed or renamed here."
 
 
-class ReadObjects(ObjectReader):
+class ReadObjects(Objects):
     """Hands out a commit's files, and remembers which."""
 
-    def __init__(self, top: Path) -> None:
-        super().__init__(top)
+    def __init__(self, objects: Objects) -> None:
+        self.own, self.others = objects.own, objects.others
         self.names: set[str] = set()
 
     def read(self, name: str) -> bytes | None:
@@ -201,7 +200,7 @@ class Reader:
         """The profile as a commit left it, read afresh."""
         step = self.step(one)
         commit = Commit(self.top, one.commit)
-        objects = commit.objects = ReadObjects(self.top)
+        objects = commit.objects = ReadObjects(commit.objects)
         shelf = Shelf(commit, one.commit[:COMMIT_LETTERS])
         try:
             if not shelf.holds(step.path):

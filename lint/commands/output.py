@@ -50,6 +50,20 @@ def check_status(checked: Checked, strict: bool = False) -> int:
     return GO if verdicts else USAGE
 
 
+BY_PATH = ("json", "sarif", "junit")  # formats whose readers look files up by their names
+
+
+def shown_from(paths: Iterable[Path], form: str, here: Path | None = None) -> Path | None:
+    """The folder at which names of files start: where the user stands, to machines git's top."""
+    if form not in BY_PATH:
+        return here or Path.cwd()
+    from ..documents.git_folder import git_folder
+
+    found = {git_folder(path if os.path.isdir(path) else path.parent) for path in paths}
+    repository = found.pop() if len(found) == 1 else None
+    return None if repository is None or repository.is_bare else repository.top
+
+
 NARROWEST = 40
 
 

@@ -9,16 +9,17 @@ from dataclasses import dataclass
 from pathlib import Path
 from posixpath import basename, relpath
 
-from ..documents.error import DocumentError, DocumentErrors, NoProfile
-from ..documents.files import HOUSE_FILE, WorkingTree, is_yaml_name
-from ..documents.git import commit_of, merge_base
+from ..documents.error import DocumentError, DocumentErrors, NoProfile, RevisionError
+from ..documents.files import HOUSE_FILE, LARGEST, WorkingTree, is_yaml_name
 from ..documents.git_history import from_top
 from ..documents.git_moves import FileMoves, differs, moves
+from ..documents.git_names import commit_of, merge_base
 from ..documents.git_revision import Commit
 from ..documents.house import House
 from ..documents.identity import Identity, identity_of, retired, wrong_with_ids
 from ..documents.loading import wrong_with_others
-from ..documents.repository import Listed, Repository, find
+from ..documents.repository import Repository
+from ..documents.search import Listed, find
 from ..judgement.site_rules import shop_of
 from .ceased import Ceased, ceased_on_disk
 from .sides import ProfilePath, Shelf, same_vehicle
@@ -32,7 +33,8 @@ class Pair:
 
     `touched` holds the names of other files that changed: a profile whose own file did not change
     is left out unless it reads one of them. None: it is compared whatever they are. `ceased` says
-    why there is no new side, `returned` that the shop had the vehicle before and parted with it.
+    why there is no new side, `returned` that the shop had the vehicle before and parted with it,
+    `unknown` why nobody can tell what the vehicle was.
     """
 
     old: ProfilePath | None
@@ -40,6 +42,7 @@ class Pair:
     touched: frozenset[str] | None = None
     ceased: Ceased | None = None
     returned: bool = False
+    unknown: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +52,7 @@ class Pairing:
     pairs: tuple[Pair, ...]
     unchanged: int = 0
     errors: tuple[DocumentError, ...] = ()
+    against: str | None = None  # of a whole tree: what it is compared with
 
 
 class _Top:
@@ -64,6 +68,7 @@ class _Top:
         # A link to a folder may change what any path means that passes it.
         self.relinked = not self.moves.changed.isdisjoint(self.moves.ways)
         self.others = self.moves.changed.difference(self.moves.ways)
+        self.unwatched = _has_other_parts(self.commit)
         self.met: set[str] = set()  # the commit's names of profiles that stand in a pair
         self._houses: dict[tuple[int, int], bool] = {}
 
@@ -71,11 +76,13 @@ class _Top:
         """Whether the shop's allowances, requirements or own rules are others than they were."""
         key = (id(old), id(new))
         if key not in self._houses:
-            self._houses[key] = _house(old) != _house(new)
+            self._houses[key] = house_statement(old) != house_statement(new)
         return self._houses[key]
 
 
-def against_revision(revision: str, paths: Sequence[Path], judged_on: str) -> Pairing:
+def against_revision(
+    revision: str, paths: Sequence[Path], judged_on: str, shown_from: Path | None = None
+) -> Pairing:
     """Every profile under the paths that may differ from the merge base, and those that are gone."""
     tops: dict[Path, _Top] = {}
     standing = [path for path in paths if os.path.lexists(path)]
@@ -85,7 +92,7 @@ def against_revision(revision: str, paths: Sequence[Path], judged_on: str) -> Pa
         if top not in tops:
             tops[top] = _Top(top, revision, judged_on)
     lost = [path for path in gone if not _is_gone(path, tops)]
-    search = find([*standing, *lost])
+    search = find([*standing, *lost], shown_from)
     pairs = list(_pairs(search.profiles, tops, revision, judged_on))
     removed = [pair for path in paths for pair in _removed(path, tops, judged_on)]
     rejoined, asked = by_identity(removed, [pair for pair in pairs if pair is not None])
@@ -97,7 +104,7 @@ def against_revision(revision: str, paths: Sequence[Path], judged_on: str) -> Pa
     )
     if not (search.profiles or rejoined or errors):
         raise NoProfile([str(path) for path in paths])
-    return Pairing((*asked, *rejoined), pairs.count(None), errors)
+    return Pairing((*asked, *rejoined), pairs.count(None), errors, revision)
 
 
 def _wrong_with_ids(
@@ -144,13 +151,32 @@ def _pairs(
         assert isinstance(files, WorkingTree)
         folder = os.path.join(files.root, os.path.dirname(profile.path))
         if folder not in places:
-            path, inside = from_top(Path(folder))
-            if path not in tops:
-                tops[path] = _Top(path, revision, judged_on)
-            root = os.path.relpath(os.path.realpath(files.root), path).replace(os.sep, "/")
-            places[folder] = (tops[path], "" if inside == "." else f"{inside}/", root)
+            try:
+                top = _top_of(Path(folder), tops, revision, judged_on)
+            except RevisionError as broken:  # a submodule has other branches
+                new = ProfilePath(profile.repository, profile.path)
+                yield Pair(None, new, unknown=str(broken))
+                continue
+            inside = os.path.relpath(os.path.realpath(folder), top.top).replace(os.sep, "/")
+            root = os.path.relpath(os.path.realpath(files.root), top.top).replace(os.sep, "/")
+            places[folder] = (top, "" if inside == "." else f"{inside}/", root)
         top, way, root = places[folder]
         yield _pair(profile, top, way + os.path.basename(profile.path), root)
+
+
+def _top_of(folder: Path, tops: dict[Path, _Top], revision: str, judged_on: str) -> _Top:
+    """The repository whose commit holds a folder: around a submodule it is the one that was asked for."""
+    path, _ = from_top(folder)
+    if path in tops:
+        return tops[path]
+    for top in tops.values():
+        if path.is_relative_to(top.top):
+            inside = path.relative_to(top.top).as_posix()
+            known = (*top.commit.submodules, *top.commit.lacking)
+            if any(_below(inside, name) for name in known):
+                return top
+    tops[path] = _Top(path, revision, judged_on)
+    return tops[path]
 
 
 def _pair(profile: Listed, top: _Top, path: str, root: str) -> Pair | None:
@@ -158,7 +184,8 @@ def _pair(profile: Listed, top: _Top, path: str, root: str) -> Pair | None:
     former = top.moves.former.get(path, path)
     new = ProfilePath(profile.repository, profile.path)
     if not top.shelf.holds(former):
-        return _new(top, path, new)
+        unknown = _unknown(top.commit, path)
+        return Pair(None, new, unknown=unknown) if unknown else _new(top, path, new)
     old = top.shelf.side(former)
     is_other = not same_vehicle(old, new) if former != path else _has_other_id(top, path, old, new)
     if is_other:
@@ -168,10 +195,12 @@ def _pair(profile: Listed, top: _Top, path: str, root: str) -> Pair | None:
     if path in top.moves.changed or (not is_watched and differs(top.commit, path)):
         return Pair(old, new)
     other_rules = top.relinked or top.other_house(old.repository, profile.repository)
-    if not (top.others or other_rules):
+    has_parts_elsewhere = _below("..", root.split("/")[0])  # git knows nothing of those
+    if not (top.others or top.unwatched or other_rules or has_parts_elsewhere):
         return None
     names = {profile.repository.named(relpath(name, root)) for name in top.others}
-    return Pair(old, new, frozenset(names | ({profile.file} if other_rules else set())))
+    is_doubtful = other_rules or has_parts_elsewhere
+    return Pair(old, new, frozenset(names | ({profile.file} if is_doubtful else set())))
 
 
 def _has_other_id(top: _Top, path: str, old: ProfilePath, new: ProfilePath) -> bool:
@@ -207,7 +236,26 @@ def _id_of(side: ProfilePath | None) -> Identity | None:
     return None if side is None else identity_of(side.repository, side.path)
 
 
-def _house(repository: Repository) -> tuple[object, ...]:
+def _unknown(commit: Commit, path: str) -> str:
+    """Why a commit does not say what a file was; "" where it says that there was none."""
+    lacking = commit.lacking.items()
+    return next((f"{name}: {why}" for name, why in lacking if _below(path, name)), "")
+
+
+def _has_other_parts(commit: Commit) -> bool:
+    """Whether a file changed that is not YAML by its name, and that a profile may take for a part."""
+    others = (name for name in commit.files if not is_yaml_name(basename(name)))
+    return any(differs(commit, name) for name in others if _may_be_read(commit.top / name))
+
+
+def _may_be_read(path: Path) -> bool:
+    try:
+        return os.stat(path).st_size <= LARGEST
+    except (OSError, ValueError):
+        return True
+
+
+def house_statement(repository: Repository) -> tuple[object, ...]:
     """What a shop's house file comes to, with its own rules: apart from places and spelling."""
     try:
         house = repository.house()

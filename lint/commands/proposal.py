@@ -12,10 +12,9 @@ from ..documents.day import day_to_judge_by
 from ..documents.edit import Edit, edited
 from ..documents.error import DocumentError, DocumentErrors, UsageError
 from ..documents.file_names import missing_as_typed
-from ..documents.files import Draft
 from ..documents.loading import load_profile
 from ..documents.profile import Profile
-from ..documents.repository import Repository, open_repository
+from ..documents.repository import Draft, Repository, open_repository
 from ..documents.text import clean_lines
 from ..judgement.catalogue import Catalogue
 from ..judgement.finding import Judgement

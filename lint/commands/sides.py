@@ -1,4 +1,4 @@
-"""The sides of a comparison: a file on the disk or `REV:path`."""
+"""The sides of a comparison: a file on the disk, `REV:path`, or `:path` as it is staged."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from ..documents.error import DocumentError, DocumentErrors, RevisionError, Usag
 from ..documents.file_names import missing_as_typed
 from ..documents.git_history import from_top, has_commits, steps
 from ..documents.git_moves import moves
-from ..documents.git_revision import Commit, GitRevision
+from ..documents.git_revision import Commit, GitRevision, Staged
 from ..documents.identity import identity_of
 from ..documents.repository import Repository, open_repository, open_revision
 from ..documents.text import quoted
@@ -90,19 +90,24 @@ def side_of(text: str, here: Path) -> ProfilePath:
         return on_disk(path, text)
     if not inside:
         raise UsageError(f"{quoted(text)} names no file; expected {revision}:path/to/profile.yaml.")
-    commit = Commit(here, revision or "HEAD")
-    shelf = Shelf(commit, revision or "HEAD")
+    commit = _named(revision, here)
+    shelf = Shelf(commit, revision)
     for name in _names(inside, here, commit):
         if shelf.holds(name):
             return shelf.side(name)
     raise RevisionError(_not_there(inside, here, shelf))
 
 
+def _named(revision: str, here: Path) -> Commit:
+    """The files of a revision; before the colon of `:path` stands none, which means what is staged."""
+    return Commit(here, revision) if revision else Staged(here)
+
+
 def _is_in_revision(revision: str, inside: str, here: Path) -> bool:
     """Whether `REV:path` names a file of a revision: on the disk anybody can add one of that name."""
     try:
-        commit = Commit(here, revision or "HEAD")
-        shelf = Shelf(commit, revision or "HEAD")
+        commit = _named(revision, here)
+        shelf = Shelf(commit, revision)
         return any(shelf.holds(name) for name in _names(inside, here, commit))
     except RevisionError:
         return False
@@ -121,10 +126,11 @@ def _names(inside: str, here: Path, commit: Commit) -> Iterator[str]:
 
 
 def _not_there(inside: str, here: Path, shelf: Shelf) -> str:
-    nothing = f"{quoted(shelf.label)} has no {quoted(inside)}"
+    place = quoted(shelf.label) if shelf.label else "the index"
+    nothing = f"{place} has no {quoted(inside)}"
     for name in _names(inside, here, shelf.commit):
         if any(path.startswith(f"{name}/") for path in shelf.commit.files):
-            return f"{quoted(inside)} is a folder in {quoted(shelf.label)}: a side is one profile."
+            return f"{quoted(inside)} is a folder in {place}: a side is one profile."
         old = next(
             (
                 step.path

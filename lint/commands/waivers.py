@@ -12,7 +12,7 @@ from ..documents.error import DocumentError, DocumentErrors, NoProfile
 from ..documents.files import WorkingTree
 from ..documents.git_addition import addition_of
 from ..documents.loading import load_profile
-from ..documents.repository import Listed, find
+from ..documents.search import Listed, find
 from ..judgement.judge import judge
 from ..judgement.waiver_list import listed_waivers
 from ..reports.record import json_text

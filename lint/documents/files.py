@@ -8,43 +8,13 @@ import stat
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from pathlib import Path
-from posixpath import basename, dirname, join, splitext
+from posixpath import basename, dirname, join, relpath, splitext
 from typing import NamedTuple, Protocol
 from unicodedata import normalize
 
 from .error import UnreadableFile
 from .file_names import is_editor_lock, like_name, put_behind
 from .text import clean
-
-
-class Draft(NamedTuple):
-    """A tree of files in which the file at `path` reads as `data`."""
-
-    files: Files
-    path: str
-    data: bytes
-
-    @property
-    def prefix(self) -> str:
-        """What stands before a path of this tree when it is shown."""
-        return self.files.prefix
-
-    def read(self, path: str) -> bytes:
-        """The bytes of one file; raises UnreadableFile."""
-        return self.data if path == self.path else self.files.read(path)
-
-    def begin(self, path: str) -> bytes:
-        """The first bytes of one file, enough to tell what it is; raises UnreadableFile."""
-        return self.data[:BEGINNING] if path == self.path else self.files.begin(path)
-
-    def exists(self, path: str) -> bool:
-        """Whether there is anything of that name."""
-        return path == self.path or self.files.exists(path)
-
-    def paths(self, below: str = "") -> Listing:
-        """The YAML files below a folder."""
-        return self.files.paths(below)
-
 
 LARGEST = 1 << 20
 BEGINNING = 1 << 14
@@ -123,7 +93,8 @@ class Files(Protocol):
 
 def named(files: Files, path: str) -> str:
     """A path as places and reports show it."""
-    return clean(files.prefix + path)
+    start = files.start if isinstance(files, WorkingTree) else ""
+    return clean(relpath(path, start) if start else files.prefix + path)
 
 
 def unreadable(
@@ -177,6 +148,7 @@ class WorkingTree:
 
     root: Path
     prefix: str = ""
+    start: str = ""  # the folder inside the root from which its paths are shown
     _real: str = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:

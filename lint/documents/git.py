@@ -18,7 +18,7 @@ from typing import IO, Self
 
 from .error import RevisionError
 from .files import BEGINNING, LARGEST
-from .git_folder import PrivateFolder, git_folder
+from .git_folder import RECEIVED, PrivateFolder, git_folder
 from .text import quoted
 
 MOST_PRINTED = 64 << 20
@@ -27,6 +27,7 @@ LONGEST_S = 60
 READING = frozenset(
     ("rev-parse", "merge-base", "rev-list", "log", "ls-tree", "diff-tree", "cat-file")
 )
+STAGED = ("ls-files", "--stage", "-z")  # of a copy of the index; with other words it reads files
 # Nothing sets these in a private folder; they hold even if a later git looked elsewhere too.
 FIXED_SETTINGS = (
     "safe.bareRepository=explicit",
@@ -64,6 +65,16 @@ def git(folder: Path, *words: str) -> bytes:
     private = _private_folder(folder)
     try:
         return _printed(private, words)
+    finally:
+        private.remove()
+
+
+def staged_entries(folder: Path) -> bytes:
+    """What `git ls-files --stage` prints of a copy of the index."""
+    private = _private_folder(folder)
+    try:
+        private.hold_index()
+        return _printed(private, STAGED)
     finally:
         private.remove()
 
@@ -137,7 +148,7 @@ class _Limit:
 def _started(
     private: PrivateFolder, words: Sequence[str], complaint: IO[bytes] | int
 ) -> subprocess.Popen[bytes]:
-    if words[0] not in READING:
+    if words[0] not in READING and tuple(words) != STAGED:
         raise ValueError(f"git {words[0]} is not among the commands that only read objects")
     try:
         return subprocess.Popen(
@@ -179,7 +190,7 @@ def _program(top: Path) -> str:
 
 def _environment(private: PrivateFolder) -> dict[str, str]:
     """The user's environment without any word about git, which a hook or a shell may have set."""
-    here = str(private.path)
+    here, received = str(private.path), private.path / RECEIVED
     kept = {name: value for name, value in os.environ.items() if not name.startswith("GIT_")}
     return kept | {
         "PATH": os.pathsep.join(_search_path(private.repository.top)),
@@ -188,6 +199,7 @@ def _environment(private: PrivateFolder) -> dict[str, str]:
         "LC_ALL": "C",
         "GIT_DIR": here,
         "GIT_OBJECT_DIRECTORY": str(private.repository.objects),
+        **({"GIT_ALTERNATE_OBJECT_DIRECTORIES": str(received)} if received.exists() else {}),
         "GIT_CEILING_DIRECTORIES": os.path.dirname(here),
         "GIT_CONFIG_NOSYSTEM": "1",
         "GIT_CONFIG_GLOBAL": os.devnull,
@@ -200,35 +212,6 @@ def _environment(private: PrivateFolder) -> dict[str, str]:
         "GIT_PROTOCOL_FROM_USER": "0",
         "GIT_ASKPASS": "true",
     }
-
-
-def commit_of(folder: Path, revision: str) -> str:
-    """The commit that a revision names, in full."""
-    if not revision or revision.startswith("-"):
-        raise RevisionError(f"{quoted(revision)} is no revision.")
-    try:
-        named = git(
-            folder, "rev-parse", "--verify", "--quiet", "--end-of-options", revision + "^{commit}"
-        )
-    except GitRefusal as broken:
-        raise RevisionError(
-            f"{quoted(revision)} is no revision of this repository; expected a branch, a tag or a "
-            "commit. A shallow clone holds only its last commits."
-        ) from broken
-    return named.decode("ascii").strip()
-
-
-def merge_base(folder: Path, revision: str) -> str:
-    """The last commit that HEAD and a revision have in common: where a branch began."""
-    other = commit_of(folder, revision)
-    try:
-        common = git(folder, "merge-base", "--end-of-options", other, "HEAD")
-    except GitRefusal as broken:
-        raise RevisionError(
-            f"{quoted(revision)} and HEAD have no commit in common. A shallow clone holds only its "
-            "last commits: fetch more of them."
-        ) from broken
-    return common.decode("ascii").strip()
 
 
 class ObjectReader:

@@ -19,6 +19,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from .error import RevisionError
+from .files import is_git_folder
 from .text import quoted
 
 LARGEST_POINTER = 4096  # bytes of a file that holds one name or path
@@ -28,6 +29,9 @@ LEFT_BEHIND_S = 86_400  # by then whoever made a private folder has ended
 PRIVATE = "gonogo-git-"
 # Names of commits that git keeps beside the branches, of one working tree each.
 SINGLE_NAMES = ("HEAD", "ORIG_HEAD", "FETCH_HEAD", "MERGE_HEAD")
+LARGEST_INDEX = 64 << 20
+RECEIVED = "received"  # objects of a push that a server's hook has still to accept
+INDEX = "GIT_INDEX_FILE"  # git names the index of the commit to be in the environment of its hooks
 SHARED_FOLDERS = ("refs", "logs/refs")
 SHARED_FILES = ("packed-refs", "shallow")
 LONG_NAMES = re.compile(rb"objectformat\s*=\s*\"?sha256", re.IGNORECASE)
@@ -44,6 +48,11 @@ class GitFolder:
     common: Path
 
     @property
+    def is_bare(self) -> bool:
+        """Whether it has commits alone, and no files on the disk."""
+        return self.own == self.top
+
+    @property
     def objects(self) -> Path:
         """Where the commits, trees and files lie."""
         return self.common / "objects"
@@ -52,8 +61,9 @@ class GitFolder:
 def git_folder(folder: Path) -> GitFolder | None:
     """The repository that a folder lies in: the nearest one upwards that keeps itself in `.git`.
 
-    A folder that is itself made like a repository is none: anybody can commit such a folder. Where
-    a repository's settings say that its files lie is not asked either.
+    Where there is none, a folder that is itself made like a repository is one, as servers keep them;
+    inside another it is none: anybody can commit such a folder. Where a repository's settings say
+    that its files lie is not asked either.
     """
     real = Path(os.path.realpath(folder))
     for top in (real, *real.parents):
@@ -64,7 +74,13 @@ def git_folder(folder: Path) -> GitFolder | None:
                 os.path.isdir(common / name) for name in ("objects", "refs")
             ):
                 return GitFolder(top, own, common)
-    return None
+    return GitFolder(real, real, real) if is_git_folder(str(real)) else None
+
+
+def is_top(folder: Path) -> bool:
+    """Whether a repository has its files in just this folder, as a submodule has."""
+    repository = git_folder(folder) if os.path.lexists(folder / ".git") else None
+    return repository is not None and repository.top == folder
 
 
 def _own_folder(entry: Path) -> Path | None:
@@ -127,9 +143,28 @@ class PrivateFolder:
         if os.path.isfile(own / "logs" / "HEAD"):
             past = _beginning(own / "logs" / "HEAD", LARGEST_LOG)
             (self.path / "logs" / "HEAD").write_bytes(past)
+        received = os.path.realpath(os.environ.get("GIT_QUARANTINE_PATH") or os.devnull)
+        if received.startswith(os.path.join(os.path.realpath(common / "objects"), "")):
+            (self.path / RECEIVED).symlink_to(received)
         has_long_names = LONG_NAMES.search(_beginning(common / "config", LARGEST_SETTINGS))
         settings = CONFIG_OF_LONG_NAMES if has_long_names else CONFIG
         (self.path / "config").write_text(settings, encoding="ascii")
+
+    def hold_index(self) -> None:
+        """Copy what is staged; of a commit of some files alone git names the index in a hook."""
+        own = self.repository.own
+        index = Path(os.path.realpath(self.repository.top / os.environ.get(INDEX, own / "index")))
+        if index.parent != Path(os.path.realpath(own)):
+            raise RevisionError(
+                f"{INDEX} names {quoted(str(index))}, which is no index of this repository."
+            )
+        shared = own.glob("sharedindex.*")
+        for path, name in ((index, "index"), *((each, each.name) for each in shared)):
+            data = _beginning(path, LARGEST_INDEX + 1)
+            if len(data) > LARGEST_INDEX:
+                raise RevisionError(f"{quoted(str(path))} is above 64 MiB: that is no workshop.")
+            if data:
+                (self.path / name).write_bytes(data)
 
 
 def _remove(folder: Path, process: int) -> None:

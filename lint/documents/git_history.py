@@ -7,8 +7,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
+from .error import RevisionError
 from .git import GitRefusal, git, no_repository
 from .git_folder import git_folder
+from .text import quoted
 
 # The main line only: what a merge brought in is one step, so that no two steps stand on two lines.
 PLAIN_DIFF = ("--no-ext-diff", "--no-textconv")
@@ -39,6 +41,18 @@ def from_top(path: Path) -> tuple[Path, str]:
         raise no_repository(_standing(folder))
     inside = folder if os.path.isdir(whole) else folder / whole.name
     return repository.top, os.path.relpath(inside, repository.top).replace(os.sep, "/")
+
+
+def inside_top(top: Path, path: Path) -> str:
+    """A path from git's top, of a file that need not lie on the disk; "" is the top itself."""
+    folder = (
+        os.path.realpath(path.parent) if path.name not in ("", "..") else os.path.realpath(path)
+    )
+    whole = os.path.join(folder, path.name) if path.name not in ("", "..") else folder
+    inside = os.path.relpath(whole, top).replace(os.sep, "/")
+    if inside.split("/")[0] == "..":
+        raise RevisionError(f"{quoted(str(path))} lies outside the repository {quoted(str(top))}.")
+    return "" if inside == "." else inside
 
 
 def _standing(folder: Path) -> Path:

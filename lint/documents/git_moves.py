@@ -20,6 +20,7 @@ MOST_LINES_HELD = 1_000_000
 MOST_LINES_COMPARED = 20_000_000  # of files that are gone with those of files that are new
 LARGEST_COMPARED = 64 << 20  # bytes; a larger file counts as changed
 LONG_NAME = 64  # letters of a name in a repository of SHA-256
+Blobs = Callable[[str], frozenset[str]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,11 +48,37 @@ def moves(commit: Commit) -> FileMoves:
     names += commit.links
     gone = {name for name in names if not _is_there(commit.top, name)}
     changed = {name for name in names if name in gone or differs(commit, name)}
-    fresh = sorted(set(WorkingTree(commit.top).paths().paths).difference(names))
-    former = _renamed(commit, sorted(gone), fresh)
+    tree, letters = WorkingTree(commit.top), len(commit.name)
+    fresh = sorted(set(tree.paths().paths).difference(names))
+    former = _renamed(
+        commit,
+        sorted(gone),
+        fresh,
+        lambda name: _names_on_disk(os.path.join(commit.top, name), letters),
+        tree.read,
+    )
     return FileMoves(
         frozenset(changed.union(fresh)), former, frozenset(gone.difference(former.values())), ways
     )
+
+
+def moves_to(commit: Commit, later: Commit) -> FileMoves:
+    """What is otherwise in a later commit."""
+    ways = frozenset(name for name in commit.links if not is_yaml_name(basename(name)))
+    before, after = ({**one.files, **one.links} for one in (commit, later))
+    every = (before.items() ^ after.items()) | {
+        (name, "") for name in before.keys() & after.keys() if _is_other_kind(commit, later, name)
+    }
+    is_meant = {*commit.links, *later.links}
+    changed = {name for name, _ in every if name in is_meant or is_yaml_name(basename(name))}
+    gone, fresh = sorted(changed.difference(after)), sorted(changed.difference(before))
+    read = GitRevision(later).read
+    former = _renamed(commit, gone, fresh, lambda name: frozenset((after[name],)), read)
+    return FileMoves(frozenset(changed), former, frozenset(gone).difference(former.values()), ways)
+
+
+def _is_other_kind(commit: Commit, later: Commit, name: str) -> bool:
+    return (name in commit.links) != (name in later.links)
 
 
 def differs(commit: Commit, name: str) -> bool:
@@ -101,39 +128,46 @@ def _blob_name(data: bytes, digest: str) -> str:
     return hashlib.new(digest, whole, usedforsecurity=False).hexdigest()
 
 
-def _renamed(commit: Commit, gone: list[str], fresh: list[str]) -> dict[str, str]:
-    """The old names of files that are gone, by the new names under which they lie there."""
-    former = _moved_whole(commit, gone, fresh) if gone else {}
+def _renamed(
+    commit: Commit, gone: list[str], fresh: list[str], blobs: Blobs, read: Callable[[str], bytes]
+) -> dict[str, str]:
+    """The old names of files that are gone, by the new names under which they lie there.
+
+    `blobs` gives the names that git may have for a new file, `read` its bytes.
+    """
+    former = _moved_whole(commit, gone, fresh, blobs) if gone else {}
     rest = [name for name in gone if name not in set(former.values())]
     new = [name for name in fresh if name not in former]
-    return former | _recognised(commit, rest, new)
+    return former | _recognised(commit, rest, new, read)
 
 
-def _moved_whole(commit: Commit, gone: Iterable[str], fresh: Iterable[str]) -> dict[str, str]:
+def _moved_whole(
+    commit: Commit, gone: Iterable[str], fresh: Iterable[str], blobs: Blobs
+) -> dict[str, str]:
     """Those of which no byte changed."""
     held: dict[str, list[str]] = {}
     for name in gone:
         if name in commit.files:
             held.setdefault(commit.files[name], []).append(name)
     former: dict[str, str] = {}
-    letters = len(commit.name)
     for new in fresh if held else ():
-        names = _names_on_disk(os.path.join(commit.top, new), letters)
-        olds = next((held[name] for name in names if held.get(name)), None)
+        olds = next((held[name] for name in blobs(new) if held.get(name)), None)
         if olds:
             former[new] = max(olds, key=lambda old: (basename(old) == basename(new), old))
             olds.remove(former[new])
     return former
 
 
-def _recognised(commit: Commit, gone: Iterable[str], fresh: Iterable[str]) -> dict[str, str]:
+def _recognised(
+    commit: Commit, gone: Iterable[str], fresh: Iterable[str], read: Callable[[str], bytes]
+) -> dict[str, str]:
     """Those that share enough of their lines, as far as the effort stays within bounds."""
     before = GitRevision(commit)
     held = [name for name in gone if name in commit.files]
     lost = {name: lines for name, lines in _texts(before.read, held)}
     former: dict[str, str] = {}
     left = MOST_LINES_COMPARED
-    for new, lines in _texts(WorkingTree(commit.top).read, fresh if lost else ()):
+    for new, lines in _texts(read, fresh if lost else ()):
         left -= sum(lines.total() + other.total() for other in lost.values())
         if left < 0 or not lost:
             break

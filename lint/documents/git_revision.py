@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import os
 from bisect import bisect_left
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from posixpath import basename, dirname, join, normpath
+from typing import NamedTuple
 
 from .error import RevisionError
 from .files import (
@@ -21,36 +22,93 @@ from .files import (
     too_large,
     too_linked,
 )
-from .git import ObjectReader, commit_of, git
-from .git_folder import git_folder
+from .git import ObjectReader, git, no_repository, staged_entries
+from .git_folder import git_folder, is_top
+from .git_names import commit_of
+from .text import quoted
 
 LINK = "120000"
+SUBMODULE = "160000"
 MOST_LINKS = 16
 MOST_PATHS = 200_000  # a tree of ten objects can unfold to a thousand million
+MOST_SUBMODULES = 50
+
+
+class TreeEntry(NamedTuple):
+    """What stands at a path of a tree or of the index."""
+
+    mode: str
+    name: str
+    path: str
+
+
+class Objects:
+    """The contents of files by git's names for them, of a repository and of its submodules."""
+
+    def __init__(self, top: Path) -> None:
+        self.own = ObjectReader(top)
+        self.others: dict[str, ObjectReader] = {}
+
+    def read(self, name: str) -> bytes | None:
+        """A file's bytes, or None where it is too large to be read."""
+        return self.others.get(name, self.own).read(name)
+
+    def stop(self) -> None:
+        """End the processes; they start again when they are needed."""
+        for reader in {self.own, *self.others.values()}:
+            reader.stop()
 
 
 class Commit:
-    """One commit of the repository that holds a folder: its paths, and its objects on demand."""
+    """One commit of the repository that holds a folder: its paths, and its objects on demand.
+
+    The files of submodules are among them where they are checked out with the commit that is named;
+    `lacking` says why others are not.
+    """
 
     def __init__(self, folder: Path, revision: str) -> None:
         self.name = commit_of(folder, revision)
-        repository = git_folder(folder)
-        assert repository is not None
-        self.top = repository.top
-        self.objects = ObjectReader(self.top)
+        self.top = _top(folder)
+        entries = git(self.top, "ls-tree", "-r", "-z", "--full-tree", self.name)
+        self._take(_committed(entries))
+
+    def _take(self, entries: Iterable[TreeEntry]) -> None:
+        self.objects = Objects(self.top)
         self.files: dict[str, str] = {}
         self.links: dict[str, str] = {}
+        self.lacking: dict[str, str] = {}
+        self.submodules: dict[str, Commit] = {}
         self._like: dict[Callable[[str], bool], Mapping[str, Sequence[str]]] = {}
-        listing = git(self.top, "ls-tree", "-r", "-z", "--full-tree", self.name)
-        if listing.count(b"\0") > MOST_PATHS:
-            raise RevisionError(f"The revision holds more than {MOST_PATHS:,} files.")
-        for entry in listing.split(b"\0"):
-            if entry:
-                about, path = entry.split(b"\t", 1)
-                mode, kind, name = about.decode("ascii").split()
-                if kind == "blob":
-                    paths = self.links if mode == LINK else self.files
-                    paths[os.fsdecode(path)] = name
+        submodules: list[tuple[str, str]] = []
+        for mode, name, path in entries:
+            if mode == SUBMODULE:
+                submodules.append((path, name))
+            else:
+                (self.links if mode == LINK else self.files)[path] = name
+        own = frozenset((*self.files.values(), *self.links.values()))
+        for path, name in submodules:
+            self._take_submodule(path, name, own)
+
+    def _take_submodule(self, path: str, name: str, own: frozenset[str]) -> None:
+        """The files of a submodule below its path; what it lacks is no reason to read nothing."""
+        folder = self.top / path
+        if normpath(path) != path or path.startswith(("/", "../")) or not is_top(folder):
+            self.lacking[path] = "it is not checked out"
+            return
+        if len(self.submodules) == MOST_SUBMODULES:
+            raise RevisionError(f"The revision holds more than {MOST_SUBMODULES} submodules.")
+        try:
+            inner = Commit(folder, name)
+        except RevisionError as broken:
+            self.lacking[path] = str(broken)
+            return
+        self.submodules[path] = inner
+        for ours, theirs in ((self.files, inner.files), (self.links, inner.links)):
+            ours.update((f"{path}/{below}", blob) for below, blob in theirs.items())
+        self.lacking |= {f"{path}/{below}": why for below, why in inner.lacking.items()}
+        readers = inner.objects.others
+        for blob in {*inner.files.values(), *inner.links.values()}.difference(own):
+            self.objects.others[blob] = readers.get(blob, inner.objects.own)
 
     def names_like(self, is_meant: Callable[[str], bool]) -> Mapping[str, Sequence[str]]:
         """By folder the names of files and links that are meant, the order of folders by chance."""
@@ -67,6 +125,48 @@ class Commit:
         self.objects.stop()
 
 
+class Staged(Commit):
+    """What is staged: the files as the next commit would hold them."""
+
+    def __init__(self, folder: Path) -> None:
+        self.top = _top(folder)
+        self.name = ""
+        self._take(_staged(staged_entries(self.top)))
+
+
+def _top(folder: Path) -> Path:
+    repository = git_folder(folder)
+    if repository is None:
+        raise no_repository(folder)
+    return repository.top
+
+
+def _committed(listing: bytes) -> Iterator[TreeEntry]:
+    """The entries of a tree, as `git ls-tree -r -z` strings them up."""
+    for about, path in _told(listing):
+        mode, kind, name = about.split()
+        if kind != "tree":
+            yield TreeEntry(mode, name, path)
+
+
+def _staged(listing: bytes) -> Iterator[TreeEntry]:
+    """The entries of the index, as `git ls-files --stage -z` strings them up."""
+    for about, path in _told(listing):
+        mode, name, stage = about.split()
+        if stage != "0":
+            raise RevisionError(f"{quoted(path)} is in a merge conflict: nothing is staged of it.")
+        yield TreeEntry(mode, name, path)
+
+
+def _told(listing: bytes) -> Iterator[tuple[str, str]]:
+    if listing.count(b"\0") > MOST_PATHS:
+        raise RevisionError(f"The revision holds more than {MOST_PATHS:,} files.")
+    for entry in listing.split(b"\0"):
+        if entry:
+            about, path = entry.split(b"\t", 1)
+            yield about.decode("ascii"), os.fsdecode(path)
+
+
 @dataclass(frozen=True, slots=True)
 class GitRevision:
     """The files of a commit below a root, a path from the repository's top; "" is the top."""
@@ -77,7 +177,7 @@ class GitRevision:
 
     def read(self, path: str) -> bytes:
         """The bytes of a file that lies inside the root, links followed."""
-        inside = self._real(path)
+        inside = self.real(path)
         if inside is None:
             raise leads_out(self, path)
         name = self.commit.files.get(inside)
@@ -103,7 +203,7 @@ class GitRevision:
         waiting, known = [below], list[str]()
         while waiting:
             folder = waiting.pop()
-            real = self._real(folder) if folder else self.root
+            real = self.real(folder) if folder else self.root
             if real is None:
                 listing = listing.and_error(leads_out(self, folder))
             elif len(known) > MOST_LINKED:
@@ -126,7 +226,7 @@ class GitRevision:
 
     def _is_way(self, path: str, ordered: Sequence[str]) -> bool:
         """Whether a link leads to a folder, or where nobody can tell."""
-        target = self._real(path)
+        target = self.real(path)
         if target is None:
             return not is_yaml_name(basename(path))
         place = bisect_left(ordered, f"{target}/")
@@ -138,7 +238,7 @@ class GitRevision:
     def _is_inside(self, full: str) -> bool:
         return full.startswith(join(self.root, "")) if self.root else not full.startswith("..")
 
-    def _real(self, path: str) -> str | None:
+    def real(self, path: str) -> str | None:
         """The path from the top with links followed; None where it leads out of the root."""
         full = self._full(path)
         for _ in range(MOST_LINKS):

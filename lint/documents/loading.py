@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
 from os import PathLike
 from posixpath import basename, dirname, join, normpath
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 from weakref import WeakKeyDictionary
 
 from .document import Document, DocumentKind, one_a_place, try_document
@@ -18,10 +18,13 @@ from .house import House
 from .location import Place
 from .motors import IN_PLACE_OF, LAID_OVER, MOTOR, MOTORS, motor_readings
 from .profile import Changes, Override, Profile, Waiver
-from .repository import Repository, Search, open_repository
+from .repository import Repository, open_repository
 from .schema import Property, SchemaSection, mode_outline, outline, properties
 from .text import alternatives, nearest, quoted
 from .yaml_tree import YamlNode
+
+if TYPE_CHECKING:
+    from .search import Search
 
 MOST_NESTED = 8
 READ_BACK_MODES = "readings.entered.modes"

@@ -36,12 +36,16 @@ CALLS = {
     "diff": ("diff", PROFILE),
     "against": ("diff", "--against", "HEAD", "."),
     "revision": ("diff", f"first:{PROFILE}", PROFILE),
+    "range": ("diff", "first..HEAD"),
+    "index": ("diff", f"first:{PROFILE}", f":{PROFILE}"),
+    "staged": ("check", "--staged"),
+    "commit": ("check", "--at", "first"),
     "history": ("history", PROFILE),
     "window": ("window", PROFILE),
     "mend": ("mend", PROFILE),
     "fill": ("fill", PROFILE),
 }
-OF_GIT = ("diff", "against", "revision", "history")
+OF_GIT = ("diff", "against", "revision", "range", "index", "staged", "commit", "history")
 DAY = ("--as-of", "2026-11-25")
 COMMIT = re.compile(r"\b[0-9a-f]{7,40}\b")
 pytestmark = pytest.mark.usefixtures("frozen")
@@ -326,7 +330,7 @@ def test_a_large_file_is_not_read_to_its_end(victim: Victim) -> None:
     victim.git("commit", "--quiet", "--message", "large")
     commit = Commit(victim.top, "HEAD")
     assert commit.objects.read(commit.files["large.yaml"]) is None
-    assert commit.objects.process is None
+    assert commit.objects.own.process is None
     assert GitRevision(commit).read("house.yaml") == b"gonogo: house/1\n"
 
 
@@ -487,3 +491,34 @@ def test_renamed_files_are_sought_within_bounds(
     assert moves(commit).former == {} and moves(commit).gone == {PROFILE}
     renamed.write_bytes(GitRevision(commit).read(PROFILE))
     assert moves(commit).former == {"vehicles/renamed.yaml": PROFILE}
+
+
+@pytest.mark.parametrize("data", [b"", b"DIRC", b"DIRC\0\0\0\2\0\0\0\1" + b"\0" * 80])
+def test_an_index_that_is_none_is_told(
+    data: bytes, victim: Victim, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Nothing is judged by what cannot be read."""
+    (victim.top / ".git/index").write_bytes(data)
+    assert status(["check", "--staged"]) == 2
+    assert "defect" not in capsys.readouterr().err
+
+
+def test_a_pipe_for_an_index_is_not_waited_for(victim: Victim) -> None:
+    """It holds nothing, so there is no profile."""
+    (victim.top / ".git/index").unlink()
+    os.mkfifo(victim.top / ".git/index")
+    assert status(["check", "--staged"]) == 2
+
+
+def test_a_submodule_that_leads_back_is_read_once(victim: Victim) -> None:
+    """A repository that is its own submodule has an end."""
+    commit = victim.git("rev-parse", "HEAD").decode().strip()
+    for path in ("again", "../shop", "vehicles"):
+        victim.git("update-index", "--add", "--cacheinfo", f"160000,{commit},{path}", check=False)
+    (victim.top / "again").mkdir()
+    (victim.top / "again/.git").write_text("gitdir: ../.git\n")
+    victim.git("commit", "--quiet", "--message", "again", check=False)
+    found = Commit(victim.top, "HEAD")
+    assert f"again/{PROFILE}" in found.files and "again/again" not in found.submodules
+    assert found.objects.read(found.files[f"again/{PROFILE}"])
+    found.close()

@@ -11,10 +11,10 @@ import pytest
 from gonogo.commands import new
 from gonogo.documents.blank_profile import ENTRY, REMARK, blank_text
 from gonogo.documents.error import DocumentErrors, UsageError
-from gonogo.documents.files import Draft, WorkingTree
+from gonogo.documents.files import WorkingTree
 from gonogo.documents.loading import load_profile
 from gonogo.documents.profile import Profile
-from gonogo.documents.repository import Repository
+from gonogo.documents.repository import Draft, Repository
 from gonogo.documents.schema import properties
 from gonogo.judgement.catalogue import catalogue
 from gonogo.judgement.first_ride import first_ride

@@ -161,12 +161,12 @@ def test_many_files_cost_one_process(shop: Path) -> None:
     commit = Commit(shop, "HEAD")
     for _ in range(200):
         GitRevision(commit).read("parts/motor.yaml")
-    process = commit.objects.process
+    process = commit.objects.own.process
     assert process is not None and process.poll() is None
     commit.close()
     assert process.poll() == 0
     assert GitRevision(commit).read("parts/motor.yaml") == MOTOR.encode()
-    process = commit.objects.process
+    process = commit.objects.own.process
     assert process is not None
     del commit
     gc.collect()

@@ -10,7 +10,8 @@ import pytest
 from gonogo.documents.error import DocumentError, DocumentErrors
 from gonogo.documents.loading import check_document, load, load_profile
 from gonogo.documents.recognition import kind_of
-from gonogo.documents.repository import Search, find, open_repository
+from gonogo.documents.repository import open_repository
+from gonogo.documents.search import Search, find
 from gonogo.documents.shop_top import shop_top
 
 from .conftest import ALDER, Workshop

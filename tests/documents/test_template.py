@@ -7,9 +7,9 @@ from importlib import import_module
 from pathlib import Path
 
 import pytest
-from gonogo.documents.files import Draft, WorkingTree
+from gonogo.documents.files import WorkingTree
 from gonogo.documents.loading import load_profile
-from gonogo.documents.repository import Repository
+from gonogo.documents.repository import Draft, Repository
 from gonogo.documents.template import profile_text, scalar_text
 from ruamel.yaml import YAML
 

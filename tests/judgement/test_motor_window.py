@@ -8,10 +8,9 @@ from typing import Any, NamedTuple
 
 import pytest
 from gonogo.documents.edit import Edit, edited
-from gonogo.documents.files import Draft
 from gonogo.documents.loading import load_profile
 from gonogo.documents.profile import BASE, Profile
-from gonogo.documents.repository import Repository, open_repository
+from gonogo.documents.repository import Draft, Repository, open_repository
 from gonogo.judgement.judge import judge
 from gonogo.judgement.motor_books import hear_motors
 from gonogo.judgement.motor_entries import Heard, MotorEntry

@@ -9,10 +9,9 @@ from typing import NamedTuple
 
 import pytest
 from gonogo.documents.edit import Edit, edited
-from gonogo.documents.files import Draft
 from gonogo.documents.loading import load, load_profile
 from gonogo.documents.profile import Profile
-from gonogo.documents.repository import Repository, open_repository
+from gonogo.documents.repository import Draft, Repository, open_repository
 from gonogo.judgement.catalogue import Catalogue
 from gonogo.judgement.clause import in_force
 from gonogo.judgement.evaluation import Hearing, hear

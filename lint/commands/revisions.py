@@ -1,0 +1,75 @@
+"""What a call asks of git: a commit, what is staged, or all between two revisions."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Sequence
+from pathlib import Path
+from typing import NamedTuple
+
+from ..documents.error import RevisionError, UsageError
+from ..documents.git import no_repository
+from ..documents.git_folder import git_folder
+from ..documents.git_history import inside_top
+from ..documents.git_names import commit_of
+from ..documents.git_revision import Commit, Staged
+from ..documents.revision_search import find_in
+from ..documents.search import Search
+from ..documents.text import quoted
+from .output import BY_PATH
+
+
+class RevisionRange(NamedTuple):
+    """Two revisions; where a branch began is meant by the first if there are three dots."""
+
+    old: str
+    new: str
+    dots: str
+
+    def __str__(self) -> str:
+        return f"{self.old}{self.dots}{self.new}"
+
+
+def found_in(at: str | None, paths: Sequence[Path], here: Path, form: str) -> Search:
+    """The documents of a commit under the paths, or of what is staged where no commit is named.
+
+    A name is shown as `REV:path`, ready to be asked for, but to machines as the path alone.
+    """
+    commit = Staged(here) if at is None else Commit(here, at)
+    prefix = "" if form in BY_PATH else f"{at or ''}:"
+    return find_in(commit, paths_in(commit.top, paths, here), prefix)
+
+
+def paths_in(top: Path, paths: Sequence[Path], here: Path) -> list[str]:
+    """Paths of a call from git's top, whether anything lies there on the disk or not."""
+    return [inside_top(top, here / path) for path in paths]
+
+
+def git_top(here: Path) -> Path:
+    """The top of the repository that a folder lies in, or the bare repository that it is."""
+    repository = git_folder(here)
+    if repository is None:
+        raise no_repository(here)
+    return repository.top
+
+
+def revision_range(word: str, here: Path) -> RevisionRange | None:
+    """The two revisions of `REV..REV` or `REV...REV`; None where a word is a path.
+
+    A file of that name is no answer: anybody can add one to hide a comparison.
+    """
+    dots = "..." if "..." in word else ".."
+    old, found, new = word.partition(dots)
+    is_path = not found or ":" in word or old.endswith("/") or new.startswith(("/", "."))
+    if is_path or not (old and new):
+        return None
+    if not os.path.lexists(here / word):
+        return RevisionRange(old, new, dots)
+    try:
+        commit_of(here, old), commit_of(here, new)
+    except RevisionError:
+        return None
+    raise UsageError(
+        f"{quoted(word)} is a file on the disk and two revisions as well; expected "
+        f"{quoted('./' + word)} for the file on the disk, or the commits of the revisions."
+    )
