@@ -36,7 +36,7 @@ RIDE_FIGURES = (
     "controller_minutes_to_stop",
 )
 # Those of which the record gives the most, where they are not exact; `bounds` then says so.
-AT_MOST = ("range_km", "stop_and_go_range_km")
+_FROM_ABOVE = ("range_km", "stop_and_go_range_km")
 
 
 def missing_of(ride: Ride) -> frozenset[str]:
@@ -74,7 +74,7 @@ def ride_record(ride: Ride) -> dict[str, Any]:
     """One ride: each figure where it is exact, else null with its bounds and why; of a range the most."""
     figures: dict[str, Figure] = {name: getattr(ride, name) for name in RIDE_FIGURES}
     values = {name: _rounded(figure.value) for name, figure in figures.items()}
-    values |= {name: _rounded(figures[name].high) for name in AT_MOST}
+    values |= {name: _rounded(figures[name].high) for name in _FROM_ABOVE}
     return {
         "mode": ride.mode or None,
         "grade_percent": _rounded(ride.grade_percent),

@@ -396,9 +396,9 @@ MISTAKES = (
     ("magnets: 16", f"magnets: {LEFT_MARK}16{RIGHT_MARK}"),
     ("brake_cut: true", f"brake_cut: {LEFT_MARK}true{RIGHT_MARK}"),
     # Dashes without a blank, prose without its `#`, and signs that are no YAML.
-    ("  wheels: 3", "  brakes:\n    -disc\n    -drum\n  wheels: 3"),
-    ("  wheels: 3", "  brakes:\n  -disc\n  -drum\n  wheels: 3"),
-    ("  wheels: 3", "  brakes:\n    -disc\n  wheels: 3"),
+    ("  brakes: [disc, disc, parking]", "  brakes:\n    -disc\n    -drum"),
+    ("  brakes: [disc, disc, parking]", "  brakes:\n  -disc\n  -drum"),
+    ("  brakes: [disc, disc, parking]", "  brakes:\n    -disc"),
     ("rest_V: 0.87", "rest_V:\n      -0.84\n      -0.9"),
     ("  wheels: 3", "  Vehicle mass ready to ride, without rider.\n  wheels: 3"),
     ("  wheels: 3", "  Mass of rider and 2 bags.\n  wheels: 3"),
@@ -414,8 +414,8 @@ MISTAKES = (
     ("kill_switch: {opens: controller_enable}", "kill_switch: yes"),
     ("regen: none", "regen: 20"),
     ("contactor: none", "contactor: none\n  loads: lights"),
-    ("  wheels: 3", "  brakes: disc, drum"),
-    ("  wheels: 3", "  brakes: disc and drum"),
+    ("  brakes: [disc, disc, parking]", "  brakes: disc, drum"),
+    ("  brakes: [disc, disc, parking]", "  brakes: disc and drum"),
     ("  no_load: {throttle", "  steps_done: polarity, precharge\n  no_load: {throttle"),
     ("  no_load: {throttle", "  steps_done: polarity\n  no_load: {throttle"),
     ("drivetrain: {ratio: 9", "drivetrain: {stages: 14/52"),
@@ -500,8 +500,8 @@ def test_an_entry_beside_its_section_is_to_be_moved(tmp_path: Path) -> None:
     with pytest.raises(DocumentErrors) as caught:
         load(tmp_path / "wren.yaml")
     (first,) = caught.value.errors
-    assert (first.line, first.found) == (23, "nothing below `kill_switch`")
-    assert first.wanted == "`opens` in line 24 to stand further right than it"
+    assert (first.line, first.found) == (24, "nothing below `kill_switch`")
+    assert first.wanted == "`opens` in line 25 to stand further right than it"
 
 
 @pytest.mark.parametrize(
