@@ -16,6 +16,7 @@ USUAL_FLATS_MM = 10.0  # across the flats of a hub motor's axle, common practice
     in_wheel="motor.in_wheel",
     returns="boolean",
     formula="in_wheel and ratio == internal_ratio",
+    words="in_wheel, and ratio equal to internal_ratio",
     source="A motor without a chain, belt or gear outside of it turns about the wheel's own axle.",
 )
 def is_hub_motor(ratio: float, internal_ratio: float = 1.0, in_wheel: bool = True) -> bool:

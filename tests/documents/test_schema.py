@@ -71,6 +71,7 @@ def test_what_can_be_none_is_known() -> None:
         "pack.bms.continuous_A",
         "pack.charger.fuse_A",
         "pack.connector_A",
+        "controller.phase_current_burst_s",
         "motor.phase_current_burst_s",
         "settings.phase_current_A_rms",
         "settings.phase_current_burst_s",
