@@ -136,8 +136,14 @@ ALONE: Mapping[str, Mapping[str, tuple[str, ...]]] = {
         ),
         "readings.identification.found.flux_linkage_mVs": ("identified-flux-off",),
         "readings.identification.found.kv_rpm_per_V": ("identified-kv-off",),
-        "readings.identification.found.offset_forward_deg": ("identified-offsets-differ",),
-        "readings.identification.found.offset_reverse_deg": ("identified-offsets-differ",),
+        "readings.identification.found.offset_forward_deg": (
+            "identified-offsets-differ",
+            "identified-offsets-opposed",
+        ),
+        "readings.identification.found.offset_reverse_deg": (
+            "identified-offsets-differ",
+            "identified-offsets-opposed",
+        ),
         "readings.identification.found.phase_inductance_uH": ("identified-inductance-off",),
         "readings.identification.found.phase_to_neutral_mohm": ("identified-resistance-off",),
         "readings.identification.found.same_in_both_directions": ("identified-order-differs",),
@@ -192,6 +198,7 @@ ALONE: Mapping[str, Mapping[str, tuple[str, ...]]] = {
         "readings.tried.key_switch": ("key-switch-none-but-tried",),
         "readings.tried.kill_switch": ("kill-switch-none-but-tried",),
         "readings.tried.seat_switch": ("seat-switch-tried-differs",),
+        "throttle.brake_cut": ("brake-cut-none-but-tried",),
         "throttle.supply_V": (
             "throttle-full-reading-above-supply",
             "throttle-supply-off",
