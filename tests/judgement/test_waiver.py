@@ -47,7 +47,7 @@ def current(amperes: float, *waivers: str) -> str:
 @pytest.mark.parametrize(
     ("amperes", "covered"),
     [
-        pytest.param(110, True, id="less than accepted"),
+        pytest.param(129, True, id="less than accepted"),
         pytest.param(130, True, id="just what was accepted"),
         pytest.param(131, False, id="worse than accepted"),
     ],
@@ -110,7 +110,7 @@ def test_a_waiver_holds_through_its_last_day(
     day: str, covered: bool, judged: Judged, rules: Rules
 ) -> None:
     """What was accepted for a time comes back when the time is over, and the waiver is told of."""
-    found = judged(current(120, waiver()), rules(HIGH, *ABOUT_WAIVERS), day)
+    found = judged(current(130, waiver()), rules(HIGH, *ABOUT_WAIVERS), day)
     expected = {"current-high": covered} | ({} if covered else {"waiver-expired": False})
     assert told(found) == expected
 
@@ -137,6 +137,13 @@ def test_some_rules_cannot_be_waived(judged: Judged, rules: Rules) -> None:
     about = {**HIGH, "waivable": False}
     found = judged(current(120, waiver()), rules(about, *ABOUT_WAIVERS))
     assert told(found) == {"current-high": False, "waiver-not-waivable": False}
+
+
+def test_a_waiver_of_more_than_was_found_is_told_of(judged: Judged, rules: Rules) -> None:
+    """110 A could become 130 A, and nobody would hear of it."""
+    found = judged(current(110, waiver()), rules(HIGH, *ABOUT_WAIVERS))
+    assert told(found) == {"current-high": True, "waiver-above-finding": False}
+    assert found.verdict == "go-with-waivers"
 
 
 def test_a_fault_in_a_waiver_points_at_its_own_key(judged: Judged, rules: Rules) -> None:
@@ -246,7 +253,7 @@ def test_where_no_direction_is_worse_any_other_value_is(
 @pytest.mark.parametrize(
     ("amperes", "accepts", "covered"),
     [
-        pytest.param(140, 150, True, id="half as much again"),
+        pytest.param(150, 150, True, id="half as much again"),
         pytest.param(140, 151, False, id="more than half as much again"),
         pytest.param(160, 200, False, id="twice the limit"),
     ],
