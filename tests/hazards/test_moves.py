@@ -429,7 +429,8 @@ def claims(judgement: Judgement) -> set[str]:
 
 def what_decides(judgement: Judgement) -> list[str]:
     """The entries without which a danger or fault might not be seen, or an open gate be passed."""
-    rules = [finding.rule for finding in judgement.findings if finding.severity in STOPS]
+    refusing = (one for one in judgement.findings if one.severity in STOPS and not one.waived)
+    rules = [finding.rule for finding in refusing]
     names = {name.removeprefix(IN_BASE) for rule in rules for name in rule.reads}
     roots = frozenset().union(*(rests_on(name) for name in names))
     refused = {rule.id for rule in rules} or {INCOMPLETE}
