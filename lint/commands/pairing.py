@@ -55,6 +55,20 @@ class Pairing:
     against: str | None = None  # of a whole tree: what it is compared with
 
 
+class HousesCompared:
+    """Whether house files came to differ; those of two repositories are looked at once."""
+
+    def __init__(self) -> None:
+        self._known: dict[tuple[int, int], bool] = {}
+
+    def differ(self, old: Repository, new: Repository) -> bool:
+        """Whether the shop's allowances, requirements or own rules are others than they were."""
+        key = (id(old), id(new))
+        if key not in self._known:
+            self._known[key] = _house_statement(old) != _house_statement(new)
+        return self._known[key]
+
+
 class _Top:
     """One git repository whose tree is compared with the merge base of HEAD and a revision."""
 
@@ -70,14 +84,7 @@ class _Top:
         self.others = self.moves.changed.difference(self.moves.ways)
         self.unwatched = _has_other_parts(self.commit)
         self.met: set[str] = set()  # the commit's names of profiles that stand in a pair
-        self._houses: dict[tuple[int, int], bool] = {}
-
-    def other_house(self, old: Repository, new: Repository) -> bool:
-        """Whether the shop's allowances, requirements or own rules are others than they were."""
-        key = (id(old), id(new))
-        if key not in self._houses:
-            self._houses[key] = house_statement(old) != house_statement(new)
-        return self._houses[key]
+        self.houses = HousesCompared()
 
 
 def against_revision(
@@ -194,7 +201,7 @@ def _pair(profile: Listed, top: _Top, path: str, root: str) -> Pair | None:
     is_watched = is_yaml_name(basename(path))
     if path in top.moves.changed or (not is_watched and differs(top.commit, path)):
         return Pair(old, new)
-    other_rules = top.relinked or top.other_house(old.repository, profile.repository)
+    other_rules = top.relinked or top.houses.differ(old.repository, profile.repository)
     has_parts_elsewhere = _below("..", root.split("/")[0])  # git knows nothing of those
     if not (top.others or top.unwatched or other_rules or has_parts_elsewhere):
         return None
@@ -255,7 +262,7 @@ def _may_be_read(path: Path) -> bool:
         return True
 
 
-def house_statement(repository: Repository) -> tuple[object, ...]:
+def _house_statement(repository: Repository) -> tuple[object, ...]:
     """What a shop's house file comes to, with its own rules: apart from places and spelling."""
     try:
         house = repository.house()

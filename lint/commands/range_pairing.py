@@ -14,10 +14,9 @@ from ..documents.git_names import merge_base
 from ..documents.git_revision import Commit, GitRevision
 from ..documents.loading import wrong_with_others
 from ..documents.profile import Profile
-from ..documents.repository import Repository
 from ..documents.revision_search import find_in
 from ..documents.search import Listed
-from .pairing import SHORT_COMMIT, Pair, Pairing, house_statement, wrong_with_shops
+from .pairing import SHORT_COMMIT, HousesCompared, Pair, Pairing, wrong_with_shops
 from .revisions import RevisionRange, git_top, paths_in
 from .sides import ProfilePath, Shelf, same_vehicle
 
@@ -52,7 +51,7 @@ class _Range:
         self.shelf = shelf
         self.moves = moves
         self.gone = set(moves.gone)
-        self._houses: dict[tuple[int, int], bool] = {}
+        self.houses = HousesCompared()
 
     def pair(self, profile: Listed) -> Pair:
         """A profile beside what it was; where its own file is the same, another may have changed."""
@@ -69,14 +68,8 @@ class _Range:
             return Pair(None, new)
         if path in self.moves.changed:
             return Pair(old, new)
-        has_other_rules = self._other_house(old.repository, new.repository)
+        has_other_rules = self.houses.differ(old.repository, new.repository)
         return Pair(old, new, frozenset({profile.file} if has_other_rules else ()))
-
-    def _other_house(self, old: Repository, new: Repository) -> bool:
-        key = (id(old), id(new))
-        if key not in self._houses:
-            self._houses[key] = house_statement(old) != house_statement(new)
-        return self._houses[key]
 
     def removed(self, asked: Sequence[str]) -> Iterator[Pair]:
         """The profiles under some paths that only the earlier commit has."""
