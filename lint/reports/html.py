@@ -70,6 +70,8 @@ def _templates() -> Environment:
         finalize=lambda text: clean(text) if type(text) is str else text,
     )
     environment.filters["markup"] = markup
+    environment.filters["kinds"] = verdicts_to_choose
+    environment.filters["slug"] = verdict_slug
     environment.filters["behind"] = behind
     environment.filters["boxed"] = lambda title: _boxed(escape(clean(title)))
     environment.filters["short_columns"] = short_columns
@@ -84,6 +86,24 @@ def _templates() -> Environment:
     environment.tests["passage"] = lambda block: isinstance(block, Passage)
     environment.tests["verbatim"] = lambda block: isinstance(block, Verbatim)
     return environment
+
+
+def verdicts_to_choose(report: Report) -> list[str]:
+    """The verdicts by which a reader may choose what is shown; none where all have the same.
+
+    The choice needs no script: the style sheet hides the rest. Paper always has everything.
+    """
+    words = list(dict.fromkeys(card.verdict for card in report.cards))
+    return words if len(words) > 1 and all(words) and report.judged_on else []
+
+
+def verdict_slug(verdict: str) -> str:
+    """A verdict as a class of the style sheet.
+
+    >>> verdict_slug("GO WITH WAIVERS")
+    'go-with-waivers'
+    """
+    return re.sub(r"[^a-z]+", "-", verdict.lower()).strip("-")
 
 
 def _drawn(block: Plot | Scale) -> Markup:

@@ -214,7 +214,11 @@ def behind(card: Card) -> str:
 
 
 class Report(NamedTuple):
-    """A whole report. An only card, `alone`, needs no `closing`; `folder` holds all files."""
+    """A whole report. An only card, `alone`, needs no `closing`; `folder` holds all files.
+
+    Of many vehicles a `tally` and a `summary` stand first. Of a `fleet` a terminal shows cards by
+    their `brief`; cards that are short are not shown but those they were `folded` into.
+    """
 
     title: str
     cards: tuple[Card, ...]
@@ -224,6 +228,10 @@ class Report(NamedTuple):
     closing: str = ""
     folder: str = ""
     alone: bool = True
+    tally: str = ""
+    summary: tuple[Section, ...] = ()
+    fleet: bool = False
+    folded: tuple[Card, ...] = ()
 
 
 class Detail(NamedTuple):
