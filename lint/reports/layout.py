@@ -10,6 +10,8 @@ WIDTH = 80
 class Page(NamedTuple):
     """How a text report is set: columns, colour, only the verdicts, one profile or many.
 
+    A `fleet` is told in a line a vehicle, `whole` every vehicle with all that was found.
+
     Sentences keep to `width`; a table may take `full` columns where the terminal has more. It is
     `seen` where a terminal shows it, which breaks what is longer than that, and `bold` where it can
     show what stands out, in colour or not.
@@ -24,6 +26,8 @@ class Page(NamedTuple):
     unchecked: bool = False
     seen: bool = False
     bold: bool = False
+    fleet: bool = False
+    whole: bool = False
 
     @property
     def widest(self) -> int:

@@ -65,7 +65,8 @@ MOST_MARGINS = 12
 
 def detail(page: Page) -> Detail:
     """What a screen has room for."""
-    return Detail(MOST_WAITING, MOST_MARGINS, inside=not page.quiet, passed=page.alone)
+    told = not (page.quiet or page.fleet)
+    return Detail(MOST_WAITING, MOST_MARGINS, inside=told, passed=page.alone or page.whole)
 
 
 # ── sections ──────────────────────────────────────────────────────────────────────────────────
@@ -176,15 +177,26 @@ def _row(row: Row, margin: int, page: Page) -> Iterator[Text]:
 def report(report: Report, page: Page) -> str:
     """The whole report: its cards in order, and what they come to."""
     lines = [f" in {clean(report.folder)}", ""] if report.folder else []
-    whole = [card for card in report.cards if not (card.short or page.quiet)]
+    if report.tally and not page.quiet:
+        text = parts(report.tally.split(" · "), page.width - 1)
+        summed = printed(indented(text, 1, page), page)
+        lines += [*summed, "", *inside(report.summary, page).split("\n"), ""]
+    whole = [card for card in report.cards if not _is_listed(card, report, page)]
     for card in whole:
         lines += ["", *_tag(card, page), ""]
-    listed = [card for card in report.cards if card.short or page.quiet]
+    listed = [card for card in report.cards if _is_listed(card, report, page)]
+    if report.fleet:
+        listed = [*(card for card in listed if not card.short), *report.folded]
     lines += ["", *printed(_overview(listed, page), page)]
     if not report.alone:
         text = parts(report.closing.split(" · "), page.width - 1)
         lines += ["", *printed([_rule_off(page), *indented(text, 1, page)], page)]
     return "\n".join(_squeezed(lines)) + "\n"
+
+
+def _is_listed(card: Card, report: Report, page: Page) -> bool:
+    """Whether a card is a line of the list; of a fleet all are that have nothing inside."""
+    return page.quiet or card.short or (report.fleet and not (card.inside or card.sections))
 
 
 def _squeezed(lines: Iterable[str]) -> list[str]:
