@@ -10,6 +10,7 @@ from typing import Any
 from ..documents.text import clean
 from .excerpt import marked
 from .layout import Page
+from .markdown_cut import APART, LARGEST_COMMENT, Piece, fitted
 from .section import (
     Card,
     Code,
@@ -29,6 +30,7 @@ from .section import (
 )
 
 MARGINS_SHOWN = 12
+LONGEST_NAME = 60  # characters of a name among those that were cut
 EXCERPT_WIDTH = 60
 LABELLED = ("was", "note", "waived")  # rows that are not understood without their label
 MARKUP = re.compile(r"([\\`*_{}\[\]<>#|!~&$])")
@@ -194,12 +196,19 @@ _SETTERS: Mapping[type, Callable[[Any, Form], Iterable[str]]] = {
 
 
 def report(report: Report, page: Page) -> str:
-    """All cards in order, and what they come to as the last line."""
+    """All cards in order, and what they come to as the last line: no more than fits in a comment."""
     blocks = [f"# {escaped(report.title)}"]
     blocks += [f"{report.judged_on}."] if report.judged_on else []
-    blocks += [_card(card, page, report.title) for card in report.cards]
-    blocks += [paragraph(report.closing)] if report.closing else []
-    return "\n\n".join(blocks) + "\n"
+    head = APART.join(block for block in blocks if block)
+    pieces = [Piece(_named_card(card), _card(card, page, report.title)) for card in report.cards]
+    tail = paragraph(report.closing) if report.closing else ""
+    return fitted(head, pieces, tail, LARGEST_COMMENT)
+
+
+def _named_card(card: Card) -> str:
+    name = clean(card.name)
+    short = name if len(name) <= LONGEST_NAME else f"{name[:LONGEST_NAME]}…"
+    return escaped(f"{card.passage}{card.verdict} {short}".strip())
 
 
 def _card(card: Card, page: Page, title: str) -> str:
