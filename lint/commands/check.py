@@ -18,6 +18,7 @@ from ..judgement.catalogue import catalogue
 from ..judgement.judge import judge
 from ..judgement.verdict import stage_of
 from ..reports.check_totals import Checked, Share, share
+from ..reports.fleet import is_fleet
 from ..reports.surroundings import Other
 from .batch import Order, Result, Shops, results, unread
 from .formats import FORMATS, check_format
@@ -25,6 +26,7 @@ from .options import AsOf, Jobs, Output, Quiet, format_option, profiles_argument
 from .output import check_status, deliver, page_for, shown_from
 
 PROFILES_A_PROCESS = 40  # profiles
+FOLDING = ("text", "markdown")  # the formats that fold what is GO in a fleet
 
 
 def run(
@@ -40,13 +42,16 @@ def run(
     unchecked: bool = False,
     at: str | None = None,
     staged: bool = False,
+    full: bool = False,
 ) -> int:
     """Check every profile under the paths, print the report, and return the exit status."""
     judged_on = day_to_judge_by(as_of)
     format_ = check_format(form)
     search = searched(paths, form, at, staged)
     alone = len(search.profiles) == 1
-    page = page_for(output, out, quiet)._replace(alone=alone, unchecked=unchecked)
+    page = page_for(output, out, quiet)._replace(alone=alone, unchecked=unchecked, whole=full)
+    in_lines = form in FOLDING and not (full or quiet or unchecked)
+    page = page._replace(fleet=in_lines and is_fleet(len(search.profiles)))
     order = Order(form, page, judged_on, strict, stage=stage_of(stage))
     judged = results(search.profiles, order, Inspector, jobs, PROFILES_A_PROCESS)
     checked = _checked(search, judged, judged_on)
@@ -151,6 +156,10 @@ def command(
     staged: Annotated[
         bool, typer.Option("--staged", help="Check the files as they are staged for a commit.")
     ] = False,
+    full: Annotated[
+        bool,
+        typer.Option("--full", help="Print every finding of more than 3 profiles as well."),
+    ] = False,
 ) -> int:
     """Check every profile under the paths.
 
@@ -158,4 +167,6 @@ def command(
     2 wrong usage, 3 a document cannot be read, 4 INCOMPLETE.
     """
     found = paths or [Path()]
-    return run(found, form, output, quiet, jobs, strict, as_of, stage, None, unchecked, at, staged)
+    return run(
+        found, form, output, quiet, jobs, strict, as_of, stage, None, unchecked, at, staged, full
+    )

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import posixpath
-from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 
 from ..documents.profile import Profile
@@ -14,7 +13,6 @@ from .check_totals import (
     TONES,
     UNREAD,
     VERDICT_WORDS,
-    WORST_FIRST,
     Checked,
     Share,
     Unread,
@@ -24,6 +22,7 @@ from .check_totals import (
     folder_of,
     scope,
     summed_up,
+    tally,
     verdict_note,
     verdict_words,
     waived_danger,
@@ -39,6 +38,7 @@ from .finding_words import (
     waiver_words,
     working_words,
 )
+from .fleet import causes_section, folded_cards, is_fleet, vehicle_line, vehicle_names, worst_first
 from .layout import Page
 from .section import (
     Card,
@@ -181,33 +181,37 @@ def _one_by_one(waiting: Sequence[NotChecked]) -> Iterator[tuple[str, tuple[Line
 
 
 def page_of(checked: Checked, page: Page) -> Report:
-    """The whole report: what stops a ride first, what could not be read, then GO, and the sum."""
+    """The whole report: what could not be read first, then what stops a ride, then GO, and the sum."""
     folder = folder_of([share.file for share in checked.shares])
-    names = Counter(share.name for share in checked.shares)
+    names = vehicle_names(checked.shares)
     alone = page.alone and bool(checked.shares) and not (checked.unread or checked.others)
     several = len(houses_held(checked.shares)) > 1
-    shares = sorted(checked.shares, key=lambda share: WORST_FIRST.index(share.verdict))
+    shares = worst_first(checked.shares)
     cards = [
         _card(
             share,
             "" if alone else folder,
             page,
-            names[share.name] == 1,
+            names[share.file] == share.name,
             house_words(share) if alone or several else "",
         )
         for share in shares
     ]
-    fit = sum(share.verdict in ("go", "go-with-waivers") for share in shares)
-    unfit = len(cards) - fit
+    many = is_fleet(len(shares) + checked.unread_profiles)
+    folded = [share for share, card in zip(shares, cards, strict=True) if card.short]
     return Report(
         title="gonogo check",
-        cards=(*cards[:unfit], *unread_cards(checked.unread), *cards[unfit:]),
+        cards=(*unread_cards(checked.unread), *cards),
         lead=summed_up(checked),
         judged_on=f"Checked as of {checked.judged_on}",
         tool=checked.tool,
         closing=summed_up(checked),
         folder="" if alone else folder,
         alone=alone,
+        tally=tally(checked) if many else "",
+        summary=causes_section(checked),
+        fleet=page.fleet,
+        folded=folded_cards(folded, names) if page.fleet else (),
     )
 
 
@@ -221,11 +225,13 @@ def _card(share: Share, folder: str, page: Page, unique: bool, house: str) -> Ca
     closing = _joined(scope([share]), house, waived_danger(share))
     findings = [words for words in (counted(share.found), waived_danger(share)) if words]
     file = posixpath.relpath(share.file, folder) if folder else share.file
-    short = share.verdict == "go" and not share.waived and not (page.alone or page.unchecked)
+    told = page.alone or page.unchecked or page.whole
+    short = share.verdict == "go" and not share.waived and not told
     worst = _joined(waived_danger(share), share.worst) if share.worst else _joined(*findings)
     worst = f"({note})" if note else worst
     if short and not page.quiet:
         worst = _joined(file if unique else "", *findings, share.fitness, house)
+    row = (share.name if unique else file, worst, coverage_share(share))
     return Card(
         verdict=word,
         tone=tone,
@@ -235,7 +241,7 @@ def _card(share: Share, folder: str, page: Page, unique: bool, house: str) -> Ca
         about=((Code(share.file), *(f" · {words}" for words in findings)), (share.fitness,)),
         inside=share.body,
         closing=((Toned(verdict_words(share), tone), f" · {closing}"),),
-        brief=(share.name if unique else file, worst, coverage_share(share)),
+        brief=vehicle_line(share, row[0], file) if page.fleet else row,
         short=short,
     )
 

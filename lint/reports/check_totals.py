@@ -12,8 +12,9 @@ from ..documents.text import so_many
 from ..judgement.finding import Judgement, Verdict
 from ..judgement.rule import SEVERITIES, Severity, Stage
 from ..judgement.verdict import ask_of, fitness, open_gates, reached, short_of
-from .finding_words import missing_words
+from .finding_words import distance_words, missing_words
 from .section import Tone
+from .shared_causes import FindingCause, causes_of
 from .surroundings import Other, houses_in_words, others_in_words
 
 UNREAD = "NOT READ"
@@ -89,18 +90,23 @@ def folder_of(files: Sequence[str]) -> str:
     return posixpath.commonpath(list(folders))
 
 
-def summed_up(checked: Checked) -> str:
-    """How many profiles came to which verdict, and the scope of it all, in one line."""
+def tally(checked: Checked) -> str:
+    """How many profiles came to which verdict, the worst first: what could not be read."""
     verdicts = Counter(share.verdict for share in checked.shares)
-    counts = [f"{verdicts[key]} {word}" for key, word in VERDICT_WORDS.items() if verdicts[key]]
     waiting, others = checked.unread_profiles, checked.unread_others
-    if waiting:
-        counts.append(f"{waiting} {UNREAD}")
+    counts = [f"{waiting} {UNREAD}"] if waiting else []
+    counts += [f"{verdicts[key]} {VERDICT_WORDS[key]}" for key in WORST_FIRST if verdicts[key]]
     parts = []
     if counts:
         parts.append(f"{so_many(len(checked.shares) + waiting, 'profile')}: {', '.join(counts)}")
     if others:
         parts.append(f"{so_many(others, 'other file' if counts else 'file')} {UNREAD}")
+    return " · ".join(parts)
+
+
+def summed_up(checked: Checked) -> str:
+    """How many profiles came to which verdict, and the scope of it all, in one line."""
+    parts = [tally(checked)] if checked.shares or checked.unread else []
     if checked.shares:
         parts += [scope(checked.shares), houses_in_words(checked.shares)]
     if checked.others:
@@ -123,6 +129,15 @@ TONES: dict[Verdict, Tone] = {
 }
 
 
+class Gravest(NamedTuple):
+    """The finding that decided a verdict: its rule, where it stands, and how far past the limit."""
+
+    rule: str
+    file: str
+    line: int
+    past: str
+
+
 class Share(NamedTuple):
     """One profile's share of a report: its verdict with its scope, and the body its format gave.
 
@@ -133,6 +148,7 @@ class Share(NamedTuple):
     another process can hand it over. `house` is the house file that held, "" for none, and
     `house_rules` how many of the shop's own rules did. `held` counts the settings that the controller was
     seen to hold, and all to enter; None where nothing was read back. `identity` is the vehicle's id.
+    `gravest` is the finding that decided the verdict, `causes` what all rest on in other files.
     """
 
     file: str
@@ -152,6 +168,8 @@ class Share(NamedTuple):
     house_rules: int = 0
     held: tuple[int, int] | None = None
     identity: Identity | None = None
+    gravest: Gravest | None = None
+    causes: tuple[FindingCause, ...] = ()
 
     @property
     def verdict(self) -> Verdict:
@@ -238,6 +256,8 @@ def share(judgement: Judgement, body: Any = None) -> Share:
         house_rules=judgement.house_rules,
         held=judgement.held,
         identity=identity_in(judgement.profile),
+        gravest=_gravest(judgement),
+        causes=causes_of(judgement),
     )
 
 
@@ -261,4 +281,12 @@ def _worst(judgement: Judgement) -> str:
     if judgement.verdict == "go" or not judgement.findings:
         return ""
     worst = judgement.findings[0]
-    return f"{worst.rule.id}, line {worst.place.line}"
+    elsewhere = "" if worst.place.file == judgement.profile.file else f"{worst.place.file} "
+    return f"{worst.rule.id}, {elsewhere}line {worst.place.line}"
+
+
+def _gravest(judgement: Judgement) -> Gravest | None:
+    if judgement.verdict in ("go", "incomplete") or not judgement.findings:
+        return None
+    worst = judgement.findings[0]
+    return Gravest(worst.rule.id, worst.place.file, worst.place.line, distance_words(worst))

@@ -11,7 +11,7 @@ from .changed_sources import SharedSource, SourceTaker, shared_sources, sources_
 from .check_totals import TONES, VERDICT_WORDS, WORST_FIRST, counted
 from .comparison_totals import WAY_WORDS, Compared, Revised, passage
 from .fleet import is_fleet, vehicle_names
-from .section import Card, Row, Section, Toned
+from .section import Card, Row, Section
 from .shared_causes import few_names
 
 MOST_RULES = 10

@@ -35,6 +35,14 @@ def against_limit(finding: Finding) -> str:
     return f"{measured} against {_allowed(finding, digits)}, {_distance(finding, value)}"
 
 
+def distance_words(finding: Finding) -> str:
+    """How far past its limit a value is: `60 A too high`; empty where no limit was broken."""
+    value = finding.value
+    if (finding.low, finding.high) == (None, None) or isinstance(value, bool):
+        return ""
+    return _distance(finding, value) if isinstance(value, int | float) else ""
+
+
 def ladder_words(finding: Finding) -> str:
     """From where on it is how grave: `advice above 98 A · danger above 202 A`; empty without steps.
 

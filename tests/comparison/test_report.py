@@ -174,7 +174,7 @@ class Page_(HTMLParser):
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         self.tags.append(tag)
         self.attributes += [(name, value or "") for name, value in attrs]
-        if tag not in ("meta", "br", "wbr"):
+        if tag not in ("meta", "br", "wbr", "input"):
             self.open.append(tag)
 
     def handle_endtag(self, tag: str) -> None:

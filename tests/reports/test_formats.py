@@ -240,7 +240,7 @@ class Outline(HTMLParser):
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         self.seen.append(tag)
-        if tag not in ("meta", "br", "wbr", "link", "img"):
+        if tag not in ("meta", "br", "wbr", "input", "link", "img"):
             self.open.append(tag)
         self.fetched += [value or "" for name, value in attrs if name in ("src", "href")]
 

@@ -36,7 +36,7 @@ class Element:
 class Tree(HTMLParser):
     """The elements of a page; one that is never closed would show at the end."""
 
-    EMPTY = ("meta", "br", "wbr")
+    EMPTY = ("meta", "br", "wbr", "input")
 
     def __init__(self, text: str) -> None:
         super().__init__()

@@ -1,0 +1,93 @@
+"""A fleet: many vehicles in a line each, the worst first, with what they share told once before."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+
+from ..documents.text import so_many
+from ..judgement.rule import STOPS
+from .check_totals import (
+    WORST_FIRST,
+    Checked,
+    Share,
+    counted,
+    coverage_share,
+    verdict_note,
+    waived_danger,
+)
+from .section import Card, Section
+from .shared_causes import few_names, shared_causes, shared_section
+
+FEW_IN_FULL = 3  # so many vehicles are told in full; more are a fleet
+MOST_FIT = 60  # names of vehicles in which nothing stops a ride
+
+
+def is_fleet(count: int) -> bool:
+    """Whether so many profiles are too many to tell all that was found in each."""
+    return count > FEW_IN_FULL
+
+
+def vehicle_names(shares: Sequence[Share]) -> dict[str, str]:
+    """What each vehicle is called in a list, by its file: its name, or the file where two share it."""
+    amounts = Counter(share.name for share in shares)
+    return {share.file: share.name if amounts[share.name] == 1 else share.file for share in shares}
+
+
+def causes_section(checked: Checked) -> tuple[Section, ...]:
+    """What several vehicles of a fleet share, told once; empty where they are few, or share nothing."""
+    shares = checked.shares
+    if not is_fleet(len(shares) + checked.unread_profiles):
+        return ()
+    names = vehicle_names(shares)
+    return shared_section(shared_causes((names[share.file], share.causes) for share in shares))
+
+
+def vehicle_line(share: Share, name: str, file: str) -> tuple[str, str, str]:
+    """A vehicle as a row: what it is called; file, line and gravest finding; counts, rules checked."""
+    note = verdict_note(share)
+    told = (*_gravest(share, file), f"({note})" if note else waived_danger(share))
+    return name, _joined(*told), _joined(counted(share.found), coverage_share(share))
+
+
+def _gravest(share: Share, file: str) -> tuple[str, str]:
+    """Where the finding that decided the verdict stands, and which it is, with how far it is past."""
+    gravest = share.gravest
+    if gravest is None:
+        return file, share.worst
+    own = gravest.file == share.file
+    place = f"{file}:{gravest.line}" if own else f"{file}, {gravest.file}:{gravest.line}"
+    return place, f"{gravest.rule}, {gravest.past}" if gravest.past else gravest.rule
+
+
+def _joined(*words: str) -> str:
+    return " · ".join(word for word in words if word)
+
+
+def worst_first(shares: Sequence[Share]) -> list[Share]:
+    """By verdict, then by how many dangers and faults stand; else in the order of the files."""
+    return sorted(shares, key=_order)
+
+
+def _order(share: Share) -> tuple[int, ...]:
+    found = (-share.found.get(severity, 0) for severity in STOPS)
+    return WORST_FIRST.index(share.verdict), *found
+
+
+def folded_cards(shares: Sequence[Share], names: dict[str, str]) -> tuple[Card, ...]:
+    """Vehicles in which nothing stops a ride, as one card for those fit for the same."""
+    fit: dict[str, list[str]] = {}
+    for share in shares:
+        advice = counted(share.found)
+        name = names[share.file] + (f" ({advice})" if advice else "")
+        fit.setdefault(share.fitness, []).append(name)
+    return tuple(
+        Card(
+            verdict="GO",
+            tone="go",
+            name=(count := so_many(len(told), "vehicle")),
+            brief=(count, f"{fitness}: {few_names(told, MOST_FIT)}", ""),
+            short=True,
+        )
+        for fitness, told in fit.items()
+    )
