@@ -252,7 +252,7 @@ def _card(revised: Revised, in_a_tree: bool, page: Page, listed_as: str) -> Card
     about: list[Line] = [(f"{word} ", Code(side.file)) for word, side in sides]
     about += [(words,) for words in (revised.unread, news(revised)) if words]
     is_named = bool(listed_as) and not page.quiet
-    before, verdict = passage(revised) if page.whole or not is_named else in_few_words(revised)
+    before, verdict = in_few_words(revised) if is_named else passage(revised)
     brief = (revised.side.file, news(revised), coverage_share(revised.side))
     return Card(
         verdict=verdict,

@@ -211,17 +211,19 @@ def report(report: Report, page: Page) -> str:
 
 def _index(cards: Sequence[Card]) -> Iterator[str]:
     """A line for each card, before they follow in full."""
+    columns = 3 if any(card.brief[2] for card in cards) else 2
     rows = [
-        (f"{card.passage}{card.verdict}", *map(escaped, card.brief))
+        (f"{card.passage}{card.verdict}", *map(escaped, card.brief[:columns]))
         for card in cards[:MOST_INDEXED]
     ]
-    yield _table(("verdict", "vehicle", "what decided it", "rules checked"), rows)
+    yield _table(("verdict", "vehicle", "what decided it", "rules checked")[: columns + 1], rows)
     if cards[MOST_INDEXED:]:
         yield f"And {len(cards) - MOST_INDEXED} more, which follow as far as there is room."
 
 
 def _named_card(card: Card) -> str:
-    name = clean(card.name)
+    """What a card goes by among those that were cut: as in the list of all."""
+    name = clean(card.brief[0] if card.brief else card.name)
     short = name if len(name) <= LONGEST_NAME else f"{name[:LONGEST_NAME]}…"
     return escaped(f"{card.passage}{card.verdict} {short}".strip())
 
