@@ -83,9 +83,11 @@ def pairing_of(
         path = here / name
         if ":" in name and not os.path.exists(path):
             raise UsageError(f"{name} is one side alone; expected {FORMS_OF_CALL}.")
-        return Pairing((Pair(*last_commit(path)),))
+        return Pairing((Pair(*last_commit(path, shown_from([path], form, here))),))
     if len(sides) == 2:
-        return Pairing((Pair(*both_sides(sides[0], sides[1], here)),))
+        there = [here / side for side in sides if os.path.lexists(here / side)]
+        start = shown_from(there, form, here)
+        return Pairing((Pair(*both_sides(sides[0], sides[1], here, start)),))
     raise UsageError(f"{len(sides)} sides: expected {FORMS_OF_CALL}.")
 
 
