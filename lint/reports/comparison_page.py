@@ -97,7 +97,7 @@ def _findings(comparison: Comparison, way: Way) -> Section:
         finding_notice(
             replace(change.finding, modes=change.modes, everywhere=change.everywhere),
             profile,
-            was(change),
+            was(change, comparison.is_unknown),
         )
         for change in comparison.of_way(way)
     ]
