@@ -38,7 +38,7 @@ from .finding_words import (
     waiver_words,
     working_words,
 )
-from .fleet import causes_section, folded_cards, is_fleet, vehicle_line, vehicle_names, worst_first
+from .fleet import causes_section, folded_cards, is_fleet, vehicle_line, vehicle_names, gravest_first
 from .layout import Page
 from .section import (
     Card,
@@ -186,7 +186,7 @@ def page_of(checked: Checked, page: Page) -> Report:
     names = vehicle_names(checked.shares)
     alone = page.alone and bool(checked.shares) and not (checked.unread or checked.others)
     several = len(houses_held(checked.shares)) > 1
-    shares = worst_first(checked.shares)
+    shares = gravest_first(checked.shares)
     cards = [
         _card(
             share,

@@ -64,7 +64,7 @@ def _joined(*words: str) -> str:
     return " · ".join(word for word in words if word)
 
 
-def worst_first(shares: Sequence[Share]) -> list[Share]:
+def gravest_first(shares: Sequence[Share]) -> list[Share]:
     """By verdict, then by how many dangers and faults stand; else in the order of the files."""
     return sorted(shares, key=_order)
 
