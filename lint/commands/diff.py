@@ -27,6 +27,7 @@ from ..documents.profile import Profile
 from ..judgement.catalogue import catalogue
 from ..reports.comparison_totals import Compared, Revised, revised
 from .batch import Order, Result, Shops, results, unread
+from .changed_files import source_changes
 from .formats import COMPARISON_FORMATS, comparison_format
 from .options import AsOf, Jobs, Output, Quiet, format_option
 from .output import GO, INCOMPLETE, NO_GO, NOT_READ, deliver, page_for, shown_from
@@ -54,11 +55,12 @@ def run(
     out: TextIO | None = None,
     here: Path | None = None,
     every: bool = False,
+    full: bool = False,
 ) -> int:
     """Compare what is asked for, print the report, and answer with the exit status."""
     judged_on = day_to_judge_by(as_of)
     format_ = comparison_format(form)
-    page = page_for(output, out, quiet)._replace(every=every)
+    page = page_for(output, out, quiet)._replace(every=every, whole=full)
     pairing = pairing_of(sides, against, here or Path.cwd(), judged_on, form)
     order = Order(form, page, judged_on, strict, pairing.against)
     compared = compared_pairs(pairing, order, jobs)
@@ -111,7 +113,8 @@ class Comparer:
         comparison = self._comparison(pair, old, new)
         if pair.touched is not None and comparison.is_empty:
             return Result(file, None)
-        share = revised(comparison, self.body(comparison, self.order.page))
+        sources = source_changes(pair.old, pair.new, comparison) if pair.old and pair.new else ()
+        share = revised(comparison, self.body(comparison, self.order.page), sources=sources)
         kind, why = pair.ceased or (None, "")
         why = f"not compared: {pair.unknown}" if pair.unknown else why
         return Result(file, replace(share, ceased=kind, why=why, returned=pair.returned))
@@ -233,9 +236,14 @@ def command(
     every: Annotated[
         bool, typer.Option("--all", help="Show calculated values that changed by 5% or less too.")
     ] = False,
+    full: Annotated[
+        bool, typer.Option("--full", help="Tell each of more than 3 changed vehicles in full too.")
+    ] = False,
 ) -> int:
     """Compare two revisions of a profile.
 
     Says what changed, what that does to the vehicle, and whether it is still safe.
     """
-    return run(sides or [], against, form, output, quiet, jobs, strict, as_of, every=every)
+    return run(
+        sides or [], against, form, output, quiet, jobs, strict, as_of, every=every, full=full
+    )

@@ -13,6 +13,16 @@ from ..comparison.followup import FollowUp
 from ..comparison.margin import Margin
 from .check_page import finding_notice, unread_cards, waiting_notice
 from .check_totals import TONES, coverage_share
+from .comparison_fleet import (
+    fleet_sections,
+    folded_rows,
+    in_few_words,
+    is_folded,
+    many,
+    names_of,
+    vehicle_brief,
+    worst_first,
+)
 from .comparison_summary import in_short
 from .comparison_totals import Compared, Revised, news, passage, scope_words, tree_summed_up
 from .comparison_words import (
@@ -209,35 +219,49 @@ def _work(work: FollowUp) -> Notice:
 
 
 def page_of(compared: Compared, page: Page) -> Report:
-    """The whole report: a card for each vehicle, what could not be read, the sum of a tree."""
+    """The whole report: what could not be read, a card for each vehicle, the sum of a tree.
+
+    Of many vehicles what they come to stands first, and a screen has a line for each.
+    """
     total = tree_summed_up(compared) if compared.against is not None else ""
+    in_a_tree, fleet = compared.against is not None, many(compared)
+    in_lines = fleet and not page.whole
+    told = [
+        _card(revised, in_a_tree, page, names_of(compared)[revised.side.file] if fleet else "")
+        for revised in worst_first(compared)
+    ]
+    unread = unread_cards(compared.unread)
     return Report(
         title="gonogo diff",
-        cards=(
-            *(_card(revised, compared.against is not None) for revised in compared.revised),
-            *unread_cards(compared.unread),
-        ),
+        cards=(*unread, *told) if in_a_tree else (*told, *unread),
         lead=total or TAGLINE,
         judged_on=f"Both sides checked as of {compared.judged_on}",
         tool=compared.tool,
         closing=total,
         alone=not total,
+        tally=total if fleet else "",
+        summary=fleet_sections(compared, page.whole) if fleet else (),
+        fleet=in_lines,
+        folded=folded_rows(compared) if in_lines else (),
     )
 
 
-def _card(revised: Revised, in_a_tree: bool) -> Card:
+def _card(revised: Revised, in_a_tree: bool, page: Page, listed_as: str) -> Card:
+    """A vehicle's card; `listed_as` is its name in the list of a fleet."""
     sides = [(word, side) for word, side in (("old", revised.old), ("new", revised.new)) if side]
     about: list[Line] = [(f"{word} ", Code(side.file)) for word, side in sides]
     about += [(words,) for words in (revised.unread, news(revised)) if words]
-    before, verdict = passage(revised)
+    is_named = bool(listed_as) and not page.quiet
+    before, verdict = in_few_words(revised) if is_named else passage(revised)
+    brief = (revised.side.file, news(revised), coverage_share(revised.side))
     return Card(
         verdict=verdict,
-        tone=TONES[revised.side.verdict],
+        tone="no-go" if revised.is_missing else TONES[revised.side.verdict],
         name=revised.side.name,
         passage=before,
         about=tuple(about),
         inside=revised.body,
         closing=tuple(row(word, scope_words(side)) for word, side in sides),
-        brief=(revised.side.file, news(revised), coverage_share(revised.side)),
-        short=in_a_tree and revised.empty,
+        brief=vehicle_brief(revised, listed_as) if is_named else brief,
+        short=in_a_tree and (revised.empty or (is_named and is_folded(revised))),
     )

@@ -13,7 +13,9 @@ from ..comparison.margin import Distance, Margin
 from ..comparison.ride_change import RideChange
 from ..judgement.finding import NotChecked
 from ..riding.ride_figures import Figure
+from .changed_sources import sources_record
 from .check_totals import Share
+from .comparison_fleet import sources_of
 from .comparison_totals import Compared, Revised
 from .layout import Page
 from .record import (
@@ -233,6 +235,7 @@ def record(compared: Compared) -> dict[str, Any]:
         **shared,
         "against": compared.against,
         "unchanged": compared.unchanged,
+        "shared_changes": sources_record(sources_of(compared)),
         "comparisons": [
             _revised(revised, {"gonogo": COMPARISON_EDITION}) for revised in compared.revised
         ],

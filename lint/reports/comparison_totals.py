@@ -11,7 +11,8 @@ from ..comparison.comparison import Comparison
 from ..comparison.finding_change import WAYS, FindingChange, Way
 from ..documents.text import so_many
 from ..judgement.finding import Judgement
-from ..judgement.rule import SEVERITIES, Severity
+from ..judgement.rule import SEVERITIES, STOPS, Severity
+from .changed_sources import SourceChange
 from .check_totals import Share, Unread, counted, scope, share, verdict_words
 from .surroundings import house_words
 
@@ -39,6 +40,8 @@ class Revised:
     read. `found` counts findings by way and severity, waived ones left out; `unchecked` those of them
     that are only no longer checked, `waived_here` those that got their waiver here. `ceased` says what became of
     a vehicle that is gone, and `why` how that is known; `returned` that the shop had parted with it.
+    `brought` has the new and worse findings by severity and rule, the gravest first; it is `calm` where
+    the verdict stands, nothing came to be unchecked or waived, and no more than advice came or went. `sources` are the changes made in files of several.
     """
 
     old: Share | None
@@ -55,6 +58,9 @@ class Revised:
     ceased: CeasedAs | None = None
     why: str = ""
     returned: bool = False
+    brought: tuple[tuple[Severity, str], ...] = ()
+    calm: bool = False
+    sources: tuple[SourceChange, ...] = ()
 
     @property
     def is_missing(self) -> bool:
@@ -88,7 +94,9 @@ class Compared:
     broken: int = 0
 
 
-def revised(comparison: Comparison, body: Any, unread: str = "") -> Revised:
+def revised(
+    comparison: Comparison, body: Any, unread: str = "", sources: tuple[SourceChange, ...] = ()
+) -> Revised:
     """A comparison cut down to what the report keeps of it."""
     return Revised(
         old=_side(comparison.old),
@@ -102,6 +110,32 @@ def revised(comparison: Comparison, body: Any, unread: str = "") -> Revised:
         body=body,
         unchecked=_by_severity(comparison.unchecked),
         waived_here=Counter(change.finding.severity for change in comparison.waived_here),
+        brought=_brought(comparison),
+        calm=_is_calm(comparison),
+        sources=sources,
+    )
+
+
+def _brought(comparison: Comparison) -> tuple[tuple[Severity, str], ...]:
+    """The findings that are new or worse and that no waiver covers, each rule once."""
+    found = [
+        (change.finding.severity, change.finding.rule.id)
+        for change in comparison.finding_changes
+        if change.way in ("introduced", "worsened") and not change.finding.waived
+    ]
+    return tuple(dict.fromkeys(sorted(found, key=lambda one: SEVERITIES.index(one[0]))))
+
+
+def _is_calm(comparison: Comparison) -> bool:
+    """Whether the verdicts stand, and nothing but advice came or went, checked and not waived."""
+    old, new = comparison.old, comparison.new
+    if old is None or new is None or old.stages != new.stages or old.stage != new.stage:
+        return False
+    return not comparison.waiting.introduced and not any(
+        change.is_unchecked
+        or change.is_waived_here
+        or (change.way != "standing" and change.finding.severity in STOPS)
+        for change in comparison.finding_changes
     )
 
 
@@ -125,7 +159,7 @@ def passage(revised: Revised) -> tuple[str, str]:
     """The verdict of each side, that of the last one by itself: `GO → ` and `NO-GO`."""
     if revised.new is None:
         assert revised.old is not None
-        return f"{CEASED_WORDS[revised.ceased or 'gone']}, was ", verdict_words(revised.old)
+        return "", f"{CEASED_WORDS[revised.ceased or 'gone']}, was {verdict_words(revised.old)}"
     new = verdict_words(revised.new)
     if revised.old is None:
         return "" if revised.unread else "BACK, " if revised.returned else "NEW, ", new

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import sys
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from itertools import groupby
 from typing import Any
@@ -30,6 +31,7 @@ from .section import (
 )
 
 MARGINS_SHOWN = 12
+MOST_INDEXED = 100
 LONGEST_NAME = 60  # characters of a name among those that were cut
 EXCERPT_WIDTH = 60
 LABELLED = ("was", "note", "waived")  # rows that are not understood without their label
@@ -199,14 +201,29 @@ def report(report: Report, page: Page) -> str:
     """All cards in order, and what they come to as the last line: no more than fits in a comment."""
     blocks = [f"# {escaped(report.title)}"]
     blocks += [f"{report.judged_on}."] if report.judged_on else []
+    if report.tally:
+        blocks += [paragraph(report.tally), inside(report.summary, page), *_index(report.cards)]
     head = APART.join(block for block in blocks if block)
     pieces = [Piece(_named_card(card), _card(card, page, report.title)) for card in report.cards]
     tail = paragraph(report.closing) if report.closing else ""
-    return fitted(head, pieces, tail, LARGEST_COMMENT)
+    return fitted(head, pieces, tail, sys.maxsize if page.whole else LARGEST_COMMENT)
+
+
+def _index(cards: Sequence[Card]) -> Iterator[str]:
+    """A line for each card, before they follow in full."""
+    columns = 3 if any(card.brief[2] for card in cards) else 2
+    rows = [
+        (f"{card.passage}{card.verdict}", *map(escaped, card.brief[:columns]))
+        for card in cards[:MOST_INDEXED]
+    ]
+    yield _table(("verdict", "vehicle", "what decided it", "rules checked")[: columns + 1], rows)
+    if cards[MOST_INDEXED:]:
+        yield f"And {len(cards) - MOST_INDEXED} more, which follow as far as there is room."
 
 
 def _named_card(card: Card) -> str:
-    name = clean(card.name)
+    """What a card goes by among those that were cut: as in the list of all."""
+    name = clean(card.brief[0] if card.brief else card.name)
     short = name if len(name) <= LONGEST_NAME else f"{name[:LONGEST_NAME]}…"
     return escaped(f"{card.passage}{card.verdict} {short}".strip())
 

@@ -195,8 +195,8 @@ def report(report: Report, page: Page) -> str:
 
 
 def _is_listed(card: Card, report: Report, page: Page) -> bool:
-    """Whether a card is a line of the list; of a fleet all are that have nothing inside."""
-    return page.quiet or card.short or (report.fleet and not (card.inside or card.sections))
+    """Whether a card is a line of the list; of a fleet all are but what could not be read."""
+    return page.quiet or card.short or (report.fleet and not card.sections)
 
 
 def _squeezed(lines: Iterable[str]) -> list[str]:
