@@ -38,7 +38,14 @@ from .finding_words import (
     waiver_words,
     working_words,
 )
-from .fleet import causes_section, folded_cards, is_fleet, vehicle_line, vehicle_names, gravest_first
+from .fleet import (
+    causes_section,
+    folded_cards,
+    gravest_first,
+    is_fleet,
+    vehicle_line,
+    vehicle_names,
+)
 from .layout import Page
 from .section import (
     Card,

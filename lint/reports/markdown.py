@@ -201,20 +201,22 @@ def report(report: Report, page: Page) -> str:
     """All cards in order, and what they come to as the last line: no more than fits in a comment."""
     blocks = [f"# {escaped(report.title)}"]
     blocks += [f"{report.judged_on}."] if report.judged_on else []
+    cards = [card for card in report.cards if not (report.fleet and card.short)]
     if report.tally:
-        blocks += [paragraph(report.tally), inside(report.summary, page), *_index(report.cards)]
+        index = _index(cards, report.folded)
+        blocks += [paragraph(report.tally), inside(report.summary, page), *index]
     head = APART.join(block for block in blocks if block)
-    pieces = [Piece(_named_card(card), _card(card, page, report.title)) for card in report.cards]
+    pieces = [Piece(_named_card(card), _card(card, page, report.title)) for card in cards]
     tail = paragraph(report.closing) if report.closing else ""
     return fitted(head, pieces, tail, sys.maxsize if page.whole else LARGEST_COMMENT)
 
 
-def _index(cards: Sequence[Card]) -> Iterator[str]:
-    """A line for each card, before they follow in full."""
+def _index(cards: Sequence[Card], folded: Sequence[Card]) -> Iterator[str]:
+    """A line for each card, before they follow in full, and for those that were folded into one."""
     columns = 3 if any(card.brief[2] for card in cards) else 2
     rows = [
         (f"{card.passage}{card.verdict}", *map(escaped, card.brief[:columns]))
-        for card in cards[:MOST_INDEXED]
+        for card in (*cards[:MOST_INDEXED], *folded)
     ]
     yield _table(("verdict", "vehicle", "what decided it", "rules checked")[: columns + 1], rows)
     if cards[MOST_INDEXED:]:
