@@ -34,7 +34,7 @@ MARGINS_SHOWN = 12
 MOST_INDEXED = 100
 LONGEST_NAME = 60  # characters of a name among those that were cut
 EXCERPT_WIDTH = 60
-LABELLED = ("was", "note", "waived")  # rows that are not understood without their label
+LABELLED = ("was", "note", "waived", "inputs")  # rows that are not understood without their label
 MARKUP = re.compile(r"([\\`*_{}\[\]<>#|!~&$])")
 AT_START = re.compile(r"^(\s*)([-+=]|\d+(?=[.)]))")
 LINKS = re.compile(r"(?i)(https?|ftp)://|www\.|@")
@@ -148,7 +148,7 @@ def _notices(notices: Sequence[Notice], form: Form) -> Iterator[str]:
 
 def _cells(notice: Notice) -> Sequence[str]:
     """A notice in one row: where it stands, what is the matter, what to do."""
-    facts = [_named(row) for row in notice.rows if row.role in ("", "working")]
+    facts = [_named(row) for row in notice.rows if row.role in ("", "working", "aside")]
     acts = [_lines(row.lines) for row in notice.rows if row.role == "act"]
     waived = "<br>waived" if any(row.label == "waived" for row in notice.rows) else ""
     what = "<br>".join([f"**{_line(notice.text)}**", *facts])
