@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Sequence
 from pathlib import Path
 from typing import Annotated, TextIO
@@ -19,11 +20,11 @@ from ..judgement.judge import judge
 from ..judgement.verdict import stage_of
 from ..reports.check_totals import Checked, Share, share
 from ..reports.fleet import is_fleet
-from ..reports.surroundings import Other
+from ..reports.surroundings import Named, Other
 from .batch import Order, Result, Shops, results, unread
 from .formats import FORMATS, check_format
 from .options import AsOf, Jobs, Output, Quiet, format_option, profiles_argument
-from .output import check_status, deliver, page_for, shown_from
+from .output import GO, check_status, deliver, page_for, shown_from
 
 PROFILES_A_PROCESS = 40  # profiles
 FOLDING = ("text", "markdown")  # the formats that fold what is GO in a fleet
@@ -47,24 +48,36 @@ def run(
     """Check every profile under the paths, print the report, and return the exit status."""
     judged_on = day_to_judge_by(as_of)
     format_ = check_format(form)
-    search = searched(paths, form, at, staged)
+    search, named = searched(paths, form, at, staged)
     alone = len(search.profiles) == 1
     page = page_for(output, out, quiet)._replace(alone=alone, unchecked=unchecked, whole=full)
     in_lines = form in FOLDING and not (full or quiet or unchecked)
     page = page._replace(fleet=in_lines and is_fleet(len(search.profiles)))
     order = Order(form, page, judged_on, strict, stage=stage_of(stage))
     judged = results(search.profiles, order, Inspector, jobs, PROFILES_A_PROCESS)
-    checked = _checked(search, judged, judged_on)
-    if not (checked.shares or checked.unread):
+    checked = _checked(search, judged, judged_on, named.passed)
+    is_empty = not (checked.shares or checked.unread)
+    if is_empty and named.has_folder:
         raise NoProfile([str(path) for path in paths])
     deliver(format_.report(checked, page), output, out, paths)
-    return check_status(checked, strict)
+    return GO if is_empty else check_status(checked, strict)  # no file named stands for a profile
 
 
-def searched(paths: Sequence[Path], form: str, at: str | None, staged: bool) -> Search:
-    """The documents that a call asks for: on the disk, in a commit or as they are staged."""
+def searched(
+    paths: Sequence[Path], form: str, at: str | None, staged: bool
+) -> tuple[Search, Named]:
+    """The documents that a call asks for: on the disk, in a commit or as they are staged.
+
+    Of files that are no profiles it asks for the profiles that take them.
+    """
     if at is None and not staged:
-        return find(paths, shown_from(paths, form))
+        if all(map(os.path.isdir, paths)):
+            return find(paths, shown_from(paths, form)), Named()
+        from .named_paths import DiskGround, names_shown, wanted_under
+
+        names = names_shown(paths, form)
+        wanted, named = wanted_under(map(str, paths), DiskGround(), names)
+        return find(wanted, shown_from(list(map(Path, wanted)), form)), named
     if at is not None and staged:
         raise UsageError("--at names a commit and --staged none: expected one of them.")
     from .revisions import found_in
@@ -96,7 +109,12 @@ class Inspector:
         return Result(profile.file, share(judgement, body), shop.errors)
 
 
-def _checked(search: Search, judged: Sequence[Result[Share]], judged_on: str) -> Checked:
+def _checked(
+    search: Search,
+    judged: Sequence[Result[Share]],
+    judged_on: str,
+    passed: Sequence[Other] = (),
+) -> Checked:
     """The whole of the report: shares in the order of the files, and each error once."""
     met: list[tuple[DocumentError, str | None]] = [
         (error, result.file) for result in judged for error in result.errors
@@ -113,6 +131,7 @@ def _checked(search: Search, judged: Sequence[Result[Share]], judged_on: str) ->
         others=(
             *(Other(o.file, o.kind) for o in search.others if o.kind != "profile"),
             *(Other(file, "other") for file in search.foreign),
+            *passed,
         ),
     )
 

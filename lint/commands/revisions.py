@@ -16,6 +16,8 @@ from ..documents.git_revision import Commit, Staged
 from ..documents.revision_search import find_in
 from ..documents.search import Search
 from ..documents.text import quoted
+from ..reports.surroundings import Named
+from .named_paths import CommitGround, wanted_under
 from .output import BY_PATH
 
 
@@ -30,14 +32,17 @@ class RevisionRange(NamedTuple):
         return f"{self.old}{self.dots}{self.new}"
 
 
-def found_in(at: str | None, paths: Sequence[Path], here: Path, form: str) -> Search:
+def found_in(at: str | None, paths: Sequence[Path], here: Path, form: str) -> tuple[Search, Named]:
     """The documents of a commit under the paths, or of what is staged where no commit is named.
 
     A name is shown as `REV:path`, ready to be asked for, but to machines as the path alone.
     """
     commit = Staged(here) if at is None else Commit(here, at)
     prefix = "" if form in BY_PATH else f"{at or ''}:"
-    return find_in(commit, paths_in(commit.top, paths, here), prefix)
+    inside = paths_in(commit.top, paths, here)
+    names = [f"{prefix}{path}" for path in inside]
+    wanted, named = wanted_under(inside, CommitGround(commit), names)
+    return find_in(commit, wanted, prefix), named
 
 
 def paths_in(top: Path, paths: Sequence[Path], here: Path) -> list[str]:

@@ -48,7 +48,7 @@ def part_of(
     Raises DocumentErrors: with a PartError at the reference, or with the part's own errors.
     """
     written = str(reference.value)
-    path = _inside(written, document.path)
+    path = part_path(written, document.path)
     if path is None:
         raise _refused(reference, document, quoted(written), INSIDE)
     if path in above:
@@ -76,7 +76,7 @@ def part_of(
     return part
 
 
-def _inside(written: str, from_path: str) -> str | None:
+def part_path(written: str, from_path: str) -> str | None:
     """A reference as a path inside the repository; None where it leads out or is no such path."""
     if written.startswith("/") or "\\" in written or DRIVE.match(written):
         return None

@@ -31,7 +31,7 @@ from .error import ForbiddenYaml
 from .schema import schema
 from .text import decode, nearest
 from .yaml_errors import syntax_error
-from .yaml_tree import line_and_column
+from .yaml_tree import grow, line_and_column
 
 FIRST_VALUES: dict[bytes, DocumentKind] = {b"%b/1" % kind.encode(): kind for kind in DOCUMENT_KINDS}
 OUR_KEY = "gonogo"
@@ -84,6 +84,18 @@ def kind_of(data: bytes, file: str) -> DocumentKind | None:
         if not _has_our_words(text) and (re.search(HIDDEN_FOLDER, file) or _is_of_others(text)):
             return None
         raise syntax_error(problem, text, file) from problem
+
+
+def kind_by_whole(data: bytes, file: str) -> DocumentKind | None:
+    """What a file is that may be a page or a picture: ours from its first line, or YAML to its end.
+
+    A page that begins with an example of a profile is none.
+    """
+    known = kind_at_a_glance(data)
+    if known is not None:
+        return known
+    kind = kind_of(data, file)
+    return kind if kind and grow(decode(data, file), file).root is not None else None
 
 
 def _has_our_words(text: str) -> bool:

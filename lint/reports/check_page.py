@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import posixpath
 from collections.abc import Iterable, Iterator, Sequence
+from itertools import groupby
 
 from ..documents.profile import Profile
 from ..judgement.finding import Finding, Judgement, NotChecked
@@ -22,7 +23,6 @@ from .check_totals import (
     folder_of,
     scope,
     summed_up,
-    tally,
     verdict_note,
     verdict_words,
     waived_danger,
@@ -38,7 +38,15 @@ from .finding_words import (
     waiver_words,
     working_words,
 )
-from .fleet import causes_section, folded_cards, is_fleet, vehicle_line, vehicle_names, worst_first
+from .fleet import (
+    HOW_TO_SEE_ALL,
+    causes_section,
+    fleet_tally,
+    folded_cards,
+    gravest_first,
+    vehicle_line,
+    vehicle_names,
+)
 from .layout import Page
 from .section import (
     Card,
@@ -56,7 +64,6 @@ from .section import (
 )
 from .surroundings import house_words, houses_held
 
-FEW_RELATED = 4
 MOST_CHANGING = 8
 MOST_NAMES = 4
 
@@ -133,13 +140,17 @@ def _place_rows(finding: Finding, profile: Profile) -> list[Row]:
 
 
 def _related(finding: Finding, profile: Profile) -> str:
-    """The given quantities that the limit depends on, and where to find each."""
-    names = []
-    for related in finding.related[:FEW_RELATED]:
-        place = related.place
-        file = "" if place.file == profile.file else f"{_from_here(place.file, profile)} "
-        names.append(f"{related.entered_as or related.quantity} ({file}line\u00a0{place.line})")
-    return _few(names, len(finding.related), ", and ")
+    """The given quantities that the limit depends on, and where to find each; another file once."""
+    told = []
+    for file, some in groupby(finding.related, key=lambda related: related.place.file):
+        names = [(one.entered_as or one.quantity, str(one.place.line)) for one in some]
+        if file == profile.file:
+            told += [f"{name} (line\u00a0{line})" for name, line in names]
+            continue
+        lines = list(dict.fromkeys(line for _, line in names))
+        word = f"line{'s' if len(lines) > 1 else ''}\u00a0{', '.join(lines)}"
+        told.append(f"{', '.join(name for name, _ in names)} ({_from_here(file, profile)} {word})")
+    return ", ".join(told)
 
 
 def _from_here(file: str, profile: Profile) -> str:
@@ -186,7 +197,7 @@ def page_of(checked: Checked, page: Page) -> Report:
     names = vehicle_names(checked.shares)
     alone = page.alone and bool(checked.shares) and not (checked.unread or checked.others)
     several = len(houses_held(checked.shares)) > 1
-    shares = worst_first(checked.shares)
+    shares = gravest_first(checked.shares)
     cards = [
         _card(
             share,
@@ -197,7 +208,6 @@ def page_of(checked: Checked, page: Page) -> Report:
         )
         for share in shares
     ]
-    many = is_fleet(len(shares) + checked.unread_profiles)
     folded = [share for share, card in zip(shares, cards, strict=True) if card.short]
     return Report(
         title="gonogo check",
@@ -205,10 +215,10 @@ def page_of(checked: Checked, page: Page) -> Report:
         lead=summed_up(checked),
         judged_on=f"Checked as of {checked.judged_on}",
         tool=checked.tool,
-        closing=summed_up(checked),
+        closing=summed_up(checked) + (HOW_TO_SEE_ALL if page.fleet else ""),
         folder="" if alone else folder,
         alone=alone,
-        tally=tally(checked) if many else "",
+        tally=fleet_tally(checked),
         summary=causes_section(checked),
         fleet=page.fleet,
         folded=folded_cards(folded, names) if page.fleet else (),

@@ -18,6 +18,7 @@ from .shared_causes import FindingCause, causes_of
 from .surroundings import Other, houses_in_words, others_in_words
 
 UNREAD = "NOT READ"
+NOTHING_CHECKED = "No profile was checked, so there is no verdict"
 PLURALS: dict[Severity, str] = {"danger": "dangers", "fault": "faults", "advice": "advice"}
 
 
@@ -106,7 +107,10 @@ def tally(checked: Checked) -> str:
 
 def summed_up(checked: Checked) -> str:
     """How many profiles came to which verdict, and the scope of it all, in one line."""
-    parts = [tally(checked)] if checked.shares or checked.unread else []
+    if not (checked.shares or checked.unread):
+        told = others_in_words(checked.others).removeprefix("besides ")
+        return f"{NOTHING_CHECKED}: {told}" if checked.others else NOTHING_CHECKED
+    parts = [tally(checked)]
     if checked.shares:
         parts += [scope(checked.shares), houses_in_words(checked.shares)]
     if checked.others:

@@ -13,6 +13,7 @@ from .check_totals import (
     Share,
     counted,
     coverage_share,
+    tally,
     verdict_note,
     waived_danger,
 )
@@ -20,12 +21,19 @@ from .section import Card, Section
 from .shared_causes import few_names, shared_causes, shared_section
 
 FEW_IN_FULL = 3  # so many vehicles are told in full; more are a fleet
+HOW_TO_SEE_ALL = " · with `--full` every finding"
 MOST_FIT = 60  # names of vehicles in which nothing stops a ride
 
 
 def is_fleet(count: int) -> bool:
     """Whether so many profiles are too many to tell all that was found in each."""
     return count > FEW_IN_FULL
+
+
+def fleet_tally(checked: Checked) -> str:
+    """How many of a fleet came to which verdict; empty where they are few."""
+    many = is_fleet(len(checked.shares) + checked.unread_profiles)
+    return tally(checked) if many else ""
 
 
 def vehicle_names(shares: Sequence[Share]) -> dict[str, str]:
@@ -36,11 +44,11 @@ def vehicle_names(shares: Sequence[Share]) -> dict[str, str]:
 
 def causes_section(checked: Checked) -> tuple[Section, ...]:
     """What several vehicles of a fleet share, told once; empty where they are few, or share nothing."""
-    shares = checked.shares
-    if not is_fleet(len(shares) + checked.unread_profiles):
+    if not fleet_tally(checked):
         return ()
-    names = vehicle_names(shares)
-    return shared_section(shared_causes((names[share.file], share.causes) for share in shares))
+    names = vehicle_names(checked.shares)
+    given = ((names[share.file], share.causes) for share in checked.shares)
+    return shared_section(shared_causes(given))
 
 
 def vehicle_line(share: Share, name: str, file: str) -> tuple[str, str, str]:
@@ -64,7 +72,7 @@ def _joined(*words: str) -> str:
     return " · ".join(word for word in words if word)
 
 
-def worst_first(shares: Sequence[Share]) -> list[Share]:
+def gravest_first(shares: Sequence[Share]) -> list[Share]:
     """By verdict, then by how many dangers and faults stand; else in the order of the files."""
     return sorted(shares, key=_order)
 

@@ -54,7 +54,8 @@ def body(judgement: Judgement, page: Page) -> list[Case]:
 def _finding(finding: Finding, file: str) -> Case:
     modes = modes_in_words(finding.modes, finding.everywhere)
     place = f"{finding.place.file} line {finding.place.line}"
-    lines = [place, modes, against_limit(finding), finding.because, finding.remedy]
+    inputs = (f"{one.entered_as or one.quantity}: {one.place}" for one in finding.related)
+    lines = [place, modes, against_limit(finding), finding.because, finding.remedy, *inputs]
     text = "\n".join(clean(line) for line in lines if line)
     name = " ".join(part for part in (finding.rule.id, *finding.motors, modes) if part)
     if finding.waived:

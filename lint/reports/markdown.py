@@ -34,7 +34,7 @@ MARGINS_SHOWN = 12
 MOST_INDEXED = 100
 LONGEST_NAME = 60  # characters of a name among those that were cut
 EXCERPT_WIDTH = 60
-LABELLED = ("was", "note", "waived")  # rows that are not understood without their label
+LABELLED = ("was", "note", "waived", "inputs")  # rows that are not understood without their label
 MARKUP = re.compile(r"([\\`*_{}\[\]<>#|!~&$])")
 AT_START = re.compile(r"^(\s*)([-+=]|\d+(?=[.)]))")
 LINKS = re.compile(r"(?i)(https?|ftp)://|www\.|@")
@@ -148,7 +148,7 @@ def _notices(notices: Sequence[Notice], form: Form) -> Iterator[str]:
 
 def _cells(notice: Notice) -> Sequence[str]:
     """A notice in one row: where it stands, what is the matter, what to do."""
-    facts = [_named(row) for row in notice.rows if row.role in ("", "working")]
+    facts = [_named(row) for row in notice.rows if row.role in ("", "working", "aside")]
     acts = [_lines(row.lines) for row in notice.rows if row.role == "act"]
     waived = "<br>waived" if any(row.label == "waived" for row in notice.rows) else ""
     what = "<br>".join([f"**{_line(notice.text)}**", *facts])
@@ -201,20 +201,22 @@ def report(report: Report, page: Page) -> str:
     """All cards in order, and what they come to as the last line: no more than fits in a comment."""
     blocks = [f"# {escaped(report.title)}"]
     blocks += [f"{report.judged_on}."] if report.judged_on else []
+    cards = [card for card in report.cards if not (report.fleet and card.short)]
     if report.tally:
-        blocks += [paragraph(report.tally), inside(report.summary, page), *_index(report.cards)]
+        index = _index(cards, report.folded)
+        blocks += [paragraph(report.tally), inside(report.summary, page), *index]
     head = APART.join(block for block in blocks if block)
-    pieces = [Piece(_named_card(card), _card(card, page, report.title)) for card in report.cards]
+    pieces = [Piece(_named_card(card), _card(card, page, report.title)) for card in cards]
     tail = paragraph(report.closing) if report.closing else ""
     return fitted(head, pieces, tail, sys.maxsize if page.whole else LARGEST_COMMENT)
 
 
-def _index(cards: Sequence[Card]) -> Iterator[str]:
-    """A line for each card, before they follow in full."""
+def _index(cards: Sequence[Card], folded: Sequence[Card]) -> Iterator[str]:
+    """A line for each card, before they follow in full, and for those that were folded into one."""
     columns = 3 if any(card.brief[2] for card in cards) else 2
     rows = [
         (f"{card.passage}{card.verdict}", *map(escaped, card.brief[:columns]))
-        for card in cards[:MOST_INDEXED]
+        for card in (*cards[:MOST_INDEXED], *folded)
     ]
     yield _table(("verdict", "vehicle", "what decided it", "rules checked")[: columns + 1], rows)
     if cards[MOST_INDEXED:]:

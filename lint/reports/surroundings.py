@@ -8,23 +8,36 @@ from typing import Literal, NamedTuple, Protocol
 
 from ..documents.text import so_many
 
-OtherKind = Literal["part", "house", "rule", "other"]
+OtherKind = Literal["part", "house", "rule", "other", "passed", "gone"]
 KIND_NOUNS: dict[OtherKind, str] = {
     "part": "part",
     "house": "house file",
     "rule": "own rule",
     "other": "other YAML file",
+    "passed": "file passed over",
+    "gone": "missing file",
 }
+NAMED_KINDS = ("other", "passed", "gone")  # of which the names are told
 MOST_HOUSES = 4
 MOST_FOREIGN = 4
 WITHOUT_HOUSE = "no house file"
 
 
 class Other(NamedTuple):
-    """A YAML file under the paths that is no profile: what it is, `other` where it is not ours."""
+    """A file that is no profile: what it is, `other` for YAML that is not ours.
+
+    One that the call named may be `passed` over, as none of ours, or `gone`.
+    """
 
     file: str
     kind: OtherKind
+
+
+class Named(NamedTuple):
+    """What a call named: the files that stand for no profile, and whether a folder was among it."""
+
+    passed: tuple[Other, ...] = ()
+    has_folder: bool = True
 
 
 class Housed(Protocol):
@@ -74,7 +87,16 @@ def others_in_words(others: Sequence[Other]) -> str:
     'besides 1 part, 1 other YAML file (ci.yml)'
     """
     amounts = Counter(other.kind for other in others)
-    words = [so_many(amounts[kind], noun) for kind, noun in KIND_NOUNS.items() if amounts[kind]]
-    names = [other.file for other in others if other.kind == "other"]
-    few = [*names[:MOST_FOREIGN], *(["…"] if names[MOST_FOREIGN:] else [])]
-    return f"besides {', '.join(words)}" + (f" ({', '.join(few)})" if few else "")
+    words = []
+    for kind, noun in KIND_NOUNS.items():
+        names = [other.file for other in others if other.kind == kind and kind in NAMED_KINDS]
+        few = [*names[:MOST_FOREIGN], *(["…"] if names[MOST_FOREIGN:] else [])]
+        if amounts[kind]:
+            words.append(_amount(amounts[kind], noun) + (f" ({', '.join(few)})" if few else ""))
+    return f"besides {', '.join(words)}"
+
+
+def _amount(number: int, noun: str) -> str:
+    """A number of things of which the first word may be counted: `2 files passed over`."""
+    word, _, rest = noun.partition(" passed")
+    return so_many(number, word) + (f" passed{rest}" if rest else "")
