@@ -225,7 +225,7 @@ def page_of(compared: Compared, page: Page) -> Report:
     """
     total = tree_summed_up(compared) if compared.against is not None else ""
     in_a_tree, fleet = compared.against is not None, many(compared)
-    in_lines = fleet and not page.whole
+    in_lines = fleet and not (page.whole or page.quiet)
     told = [
         _card(revised, in_a_tree, page, names_of(compared)[revised.side.file] if fleet else "")
         for revised in worst_first(compared)
