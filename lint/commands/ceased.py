@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Iterable
 from pathlib import Path
 from posixpath import basename, dirname
 from typing import NamedTuple
@@ -10,10 +11,12 @@ from typing import NamedTuple
 from ..documents.error import DocumentError
 from ..documents.git_moves import FileMoves
 from ..documents.identity import identity_of, retired
-from ..documents.repository import open_repository
+from ..documents.repository import Repository, open_repository
 from ..documents.text import quoted
 from ..reports.comparison_totals import CeasedAs
-from .sides import ProfilePath, on_disk, same_vehicle
+from .sides import ProfilePath, Shelf, on_disk, same_vehicle
+
+FOLDER_NOW = "a folder has its name now"
 
 
 class Ceased(NamedTuple):
@@ -31,16 +34,51 @@ def ceased_on_disk(
     None where its file cannot be read: that is an error of its own.
     """
     place = top / name
-    own = identity_of(old.repository, old.path)
-    shop = open_repository(place)[0]
-    if own is not None and own.id in retired(shop, judged_on):
-        return Ceased("retired", f"{quoted(own.id)} stands under `retired` in the house file")
+    shop, inside = open_repository(place)
+    if _is_retired(old, shop, judged_on):
+        return _retired(old)
     if not os.path.lexists(place):
-        return Ceased("gone", _gone_to(old, name, top, moves))
+        new = _moved_to(name, moves)
+        is_moved = new is not None and same_vehicle(old, on_disk(top / new))
+        return Ceased("gone", _gone_to(name, new if is_moved else None, _names_beside(place)))
     if os.path.isdir(place):
-        return Ceased("gone", "a folder has its name now")
+        return Ceased("gone", FOLDER_NOW)
+    return _still_there(ProfilePath(shop, inside))
+
+
+def ceased_in(
+    old: ProfilePath, name: str, later: Shelf, moves: FileMoves, judged_on: str
+) -> Ceased | None:
+    """The same of a profile of an earlier commit, in a later one."""
+    side = later.side(name)
+    if _is_retired(old, side.repository, judged_on):
+        return _retired(old)
+    if later.holds(name):
+        return _still_there(side)
+    every = (*later.commit.files, *later.commit.links)
+    if any(one.startswith(f"{name}/") for one in every):
+        return Ceased("gone", FOLDER_NOW)
+    new = _moved_to(name, moves)
+    is_moved = new is not None and same_vehicle(old, later.side(new))
+    beside = (basename(one) for one in every if dirname(one) == dirname(name))
+    return Ceased("gone", _gone_to(name, new if is_moved else None, beside))
+
+
+def _is_retired(old: ProfilePath, shop: Repository, judged_on: str) -> bool:
+    own = identity_of(old.repository, old.path)
+    return own is not None and own.id in retired(shop, judged_on)
+
+
+def _retired(old: ProfilePath) -> Ceased:
+    own = identity_of(old.repository, old.path)
+    named = quoted(own.id) if own else ""
+    return Ceased("retired", f"{named} stands under `retired` in the house file")
+
+
+def _still_there(side: ProfilePath) -> Ceased | None:
+    """A file of that name that is no profile any more, or that of another vehicle."""
+    repository, inside = side.repository, side.path
     try:
-        repository, inside = open_repository(place)
         kind = repository.kind(inside)
     except DocumentError:
         return None
@@ -58,15 +96,22 @@ def _other_words(kind: str | None, is_empty: bool) -> str:
     )
 
 
-def _gone_to(old: ProfilePath, name: str, top: Path, moves: FileMoves) -> str:
-    """Where a file that is gone went, if that can be told."""
-    for new, former in moves.former.items():
-        if former == name and same_vehicle(old, on_disk(top / new)):
-            return f"moved to {quoted(new)}, outside the paths compared"
+def _moved_to(name: str, moves: FileMoves) -> str | None:
+    """The name under which git would take a file for one that is gone."""
+    return next((new for new, former in moves.former.items() if former == name), None)
+
+
+def _names_beside(place: Path) -> Iterable[str]:
     try:
-        beside = os.listdir(top / dirname(name))
+        return os.listdir(place.parent)
     except OSError:
-        return ""
+        return ()
+
+
+def _gone_to(name: str, moved_to: str | None, beside: Iterable[str]) -> str:
+    """Where a file that is gone went, if that can be told."""
+    if moved_to is not None:
+        return f"moved to {quoted(moved_to)}, outside the paths compared"
     begin = f"{basename(name)}."
     other = next((each for each in sorted(beside) if each.startswith(begin)), None)
     return f"{quoted(other)} is not a YAML file by its name" if other else ""

@@ -31,7 +31,8 @@ from .changed_files import source_changes
 from .formats import COMPARISON_FORMATS, comparison_format
 from .options import AsOf, Jobs, Output, Quiet, format_option
 from .output import GO, INCOMPLETE, NO_GO, NOT_READ, deliver, page_for, shown_from
-from .pairing import Pair, Pairing, against_revision, wrong_with_shops
+from .pair import Pair, Pairing, wrong_with_shops
+from .pairing import against_revision
 from .range_pairing import compared_range, is_untouched
 from .revisions import revision_range
 from .sides import ProfilePath, both_sides, last_commit
@@ -77,15 +78,17 @@ def pairing_of(
         return against_revision(against, paths, judged_on, shown_from(paths, form, here))
     span = revision_range(sides[0], here) if sides else None
     if span is not None:
-        return compared_range(span, [Path(side) for side in sides[1:] or (".",)], here)
+        return compared_range(span, [Path(side) for side in sides[1:] or (".",)], here, judged_on)
     if len(sides) == 1:
         name = sides[0]
         path = here / name
         if ":" in name and not os.path.exists(path):
             raise UsageError(f"{name} is one side alone; expected {FORMS_OF_CALL}.")
-        return Pairing((Pair(*last_commit(path)),))
+        return Pairing((Pair(*last_commit(path, shown_from([path], form, here))),))
     if len(sides) == 2:
-        return Pairing((Pair(*both_sides(sides[0], sides[1], here)),))
+        there = [here / side for side in sides if os.path.lexists(here / side)]
+        start = shown_from(there, form, here)
+        return Pairing((Pair(*both_sides(sides[0], sides[1], here, start)),))
     raise UsageError(f"{len(sides)} sides: expected {FORMS_OF_CALL}.")
 
 
@@ -136,7 +139,7 @@ class Comparer:
         after = self._judged(pair.new, new, before)
         if before is None:
             assert after is not None
-            return new_vehicle(after)
+            return new_vehicle(after, pair.old is not None or bool(pair.unknown))
         if after is None:
             return vehicle_gone(before)
         assert pair.new is not None

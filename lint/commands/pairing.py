@@ -4,55 +4,34 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterable, Iterator, Sequence
-from contextlib import suppress
-from dataclasses import dataclass
 from pathlib import Path
 from posixpath import basename, relpath
 
-from ..documents.error import DocumentError, DocumentErrors, NoProfile, RevisionError
+from ..documents.error import DocumentErrors, NoProfile, RevisionError
 from ..documents.files import HOUSE_FILE, LARGEST, WorkingTree, is_yaml_name
 from ..documents.git_history import from_top
 from ..documents.git_moves import FileMoves, differs, moves
 from ..documents.git_names import commit_of, merge_base
 from ..documents.git_revision import Commit
 from ..documents.house import House
-from ..documents.identity import Identity, identity_of, retired, wrong_with_ids
 from ..documents.loading import wrong_with_others
 from ..documents.repository import Repository
 from ..documents.search import Listed, find
-from ..judgement.site_rules import shop_of
 from .ceased import Ceased, ceased_on_disk
-from .sides import ProfilePath, Shelf, same_vehicle
+from .pair import (
+    Pair,
+    Pairing,
+    alone,
+    by_identity,
+    is_below,
+    is_other_vehicle,
+    removed,
+    wrong_with_ids_of,
+    wrong_with_shops,
+)
+from .sides import ProfilePath, Shelf
 
 SHORT_COMMIT = 12  # letters of a commit's name
-
-
-@dataclass(frozen=True, slots=True)
-class Pair:
-    """Two sides of one vehicle; None where a side is not there.
-
-    `touched` holds the names of other files that changed: a profile whose own file did not change
-    is left out unless it reads one of them. None: it is compared whatever they are. `ceased` says
-    why there is no new side, `returned` that the shop had the vehicle before and parted with it,
-    `unknown` why nobody can tell what the vehicle was.
-    """
-
-    old: ProfilePath | None
-    new: ProfilePath | None
-    touched: frozenset[str] | None = None
-    ceased: Ceased | None = None
-    returned: bool = False
-    unknown: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Pairing:
-    """All pairs to be compared, how many profiles were not even looked at, and what failed."""
-
-    pairs: tuple[Pair, ...]
-    unchanged: int = 0
-    errors: tuple[DocumentError, ...] = ()
-    against: str | None = None  # of a whole tree: what it is compared with
 
 
 class HousesCompared:
@@ -101,51 +80,22 @@ def against_revision(
     lost = [path for path in gone if not _is_gone(path, tops)]
     search = find([*standing, *lost], shown_from)
     pairs = list(_pairs(search.profiles, tops, revision, judged_on))
-    removed = [pair for path in paths for pair in _removed(path, tops, judged_on)]
-    rejoined, asked = by_identity(removed, [pair for pair in pairs if pair is not None])
+    gone_pairs = [pair for path in paths for pair in _removed(path, tops, judged_on)]
+    rejoined, asked = by_identity(gone_pairs, [pair for pair in pairs if pair is not None])
     errors = (
         *search.errors,
         *wrong_with_others(search),
         *wrong_with_shops(one.repository for one in search.profiles),
-        *_wrong_with_ids(search.profiles, asked, judged_on),
+        *wrong_with_ids_of(search.profiles, asked, judged_on),
     )
     if not (search.profiles or rejoined or errors):
         raise NoProfile([str(path) for path in paths])
     return Pairing((*asked, *rejoined), pairs.count(None), errors, revision)
 
 
-def _wrong_with_ids(
-    profiles: Sequence[Listed], asked: Iterable[Pair], judged_on: str
-) -> list[DocumentError]:
-    """What is wrong with the ids of the profiles that changed; others are read only if they may share one."""
-    own = {id_.id.encode() for pair in asked if (id_ := _id_of(pair.new))}
-    alike = (one for one in profiles if own and _may_have(one, own))
-    given = ((one.repository, identity_of(one.repository, one.path)) for one in alike)
-    return wrong_with_ids(given, judged_on)
-
-
-def _may_have(one: Listed, ids: set[bytes]) -> bool:
-    """Whether a file has one of some ids among its words."""
-    try:
-        text = one.repository.files.read(one.path)
-    except DocumentError:
-        return False
-    return any(name in text for name in ids)
-
-
-def wrong_with_shops(repositories: Iterable[Repository]) -> list[DocumentError]:
-    """What keeps a rule of a shop from holding, be it for profiles that did not change."""
-    once = {id(repository): repository for repository in repositories}
-    return [error for each in once.values() for error in shop_of(each).errors]
-
-
 def _is_gone(path: Path, tops: dict[Path, _Top]) -> bool:
     top, inside = from_top(path)
-    return any(_below(name, inside) for name in tops[top].moves.gone)
-
-
-def _below(name: str, folder: str) -> bool:
-    return folder == "." or name == folder or name.startswith(f"{folder}/")
+    return any(is_below(name, inside) for name in tops[top].moves.gone)
 
 
 def _pairs(
@@ -180,7 +130,7 @@ def _top_of(folder: Path, tops: dict[Path, _Top], revision: str, judged_on: str)
         if path.is_relative_to(top.top):
             inside = path.relative_to(top.top).as_posix()
             known = (*top.commit.submodules, *top.commit.lacking)
-            if any(_below(inside, name) for name in known):
+            if any(is_below(inside, name) for name in known):
                 return top
     tops[path] = _Top(path, revision, judged_on)
     return tops[path]
@@ -191,62 +141,21 @@ def _pair(profile: Listed, top: _Top, path: str, root: str) -> Pair | None:
     former = top.moves.former.get(path, path)
     new = ProfilePath(profile.repository, profile.path)
     if not top.shelf.holds(former):
-        unknown = _unknown(top.commit, path)
-        return Pair(None, new, unknown=unknown) if unknown else _new(top, path, new)
+        return alone(top.shelf, path, new, top.judged_on)
     old = top.shelf.side(former)
-    is_other = not same_vehicle(old, new) if former != path else _has_other_id(top, path, old, new)
-    if is_other:
-        return _new(top, path, new)
+    if is_other_vehicle(old, new, former != path, path in top.moves.changed):
+        return alone(top.shelf, path, new, top.judged_on)
     top.met.add(former)
     is_watched = is_yaml_name(basename(path))
     if path in top.moves.changed or (not is_watched and differs(top.commit, path)):
         return Pair(old, new)
     other_rules = top.relinked or top.houses.differ(old.repository, profile.repository)
-    has_parts_elsewhere = _below("..", root.split("/")[0])  # git knows nothing of those
+    has_parts_elsewhere = root.split("/")[0] == ".."  # git knows nothing of those
     if not (top.others or top.unwatched or other_rules or has_parts_elsewhere):
         return None
     names = {profile.repository.named(relpath(name, root)) for name in top.others}
     is_doubtful = other_rules or has_parts_elsewhere
     return Pair(old, new, frozenset(names | ({profile.file} if is_doubtful else set())))
-
-
-def _has_other_id(top: _Top, path: str, old: ProfilePath, new: ProfilePath) -> bool:
-    """Whether a file describes another vehicle than it did, by the ids of both."""
-    if path not in top.moves.changed:
-        return False
-    was, now = (identity_of(side.repository, side.path) for side in (old, new))
-    return was is not None and now is not None and was.id != now.id
-
-
-def _new(top: _Top, path: str, new: ProfilePath) -> Pair:
-    """A vehicle that the commit does not have; one that its shop had parted with is back."""
-    own = identity_of(new.repository, new.path)
-    before = top.shelf.side(path).repository
-    return Pair(None, new, returned=own is not None and own.id in retired(before, top.judged_on))
-
-
-def by_identity(gone: Sequence[Pair], asked: Sequence[Pair]) -> tuple[list[Pair], list[Pair]]:
-    """Those that are gone, and the others, with each vehicle that has only another file put together."""
-    lost = {own.id: pair for pair in gone if (own := _id_of(pair.old))}
-    joined: dict[int, Pair] = {}
-    for pair in asked:
-        own = _id_of(pair.new) if pair.old is None else None
-        was = lost.pop(own.id, None) if own else None
-        if was is not None:
-            joined[id(pair)] = Pair(was.old, pair.new)
-    found = [pair.old for pair in joined.values()]
-    rest = [pair for pair in gone if pair.old not in found]
-    return rest, [joined.get(id(pair), pair) for pair in asked]
-
-
-def _id_of(side: ProfilePath | None) -> Identity | None:
-    return None if side is None else identity_of(side.repository, side.path)
-
-
-def _unknown(commit: Commit, path: str) -> str:
-    """Why a commit does not say what a file was; "" where it says that there was none."""
-    lacking = commit.lacking.items()
-    return next((f"{name}: {why}" for name, why in lacking if _below(path, name)), "")
 
 
 def _has_other_parts(commit: Commit) -> bool:
@@ -284,13 +193,10 @@ def _removed(path: Path, tops: dict[Path, _Top], judged_on: str) -> Iterator[Pai
     """The profiles under a path that the revision had, and that stand in no pair."""
     folder, inside = from_top(path)
     top = tops[folder]
-    for name in sorted(filter(top.shelf.holds, top.moves.changed.difference(top.met))):
-        if not (is_yaml_name(basename(name)) and _below(name, inside)):
-            continue
-        side = top.shelf.side(name)
-        with suppress(DocumentError):  # what nobody could read then was no vehicle
-            if side.repository.kind(side.path) == "profile":
-                ceased = ceased_on_disk(side, name, top.commit.top, top.moves, judged_on)
-                if ceased is not None:
-                    top.met.add(name)
-                    yield Pair(side, None, ceased=ceased)
+
+    def became(side: ProfilePath, name: str) -> Ceased | None:
+        return ceased_on_disk(side, name, top.commit.top, top.moves, judged_on)
+
+    for name, pair in removed(top.shelf, top.moves.changed.difference(top.met), [inside], became):
+        top.met.add(name)
+        yield pair

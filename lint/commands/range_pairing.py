@@ -2,26 +2,38 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from contextlib import suppress
+from collections.abc import Sequence
 from pathlib import Path
-from posixpath import basename, join, normpath
 
 from ..documents.error import DocumentError, NoProfile
-from ..documents.files import Files, WorkingTree, is_yaml_name
-from ..documents.git_moves import FileMoves, moves_to
+from ..documents.git_moves import moves_to
 from ..documents.git_names import merge_base
 from ..documents.git_revision import Commit, GitRevision
 from ..documents.loading import wrong_with_others
 from ..documents.profile import Profile
 from ..documents.revision_search import find_in
 from ..documents.search import Listed
-from .pairing import SHORT_COMMIT, HousesCompared, Pair, Pairing, wrong_with_shops
+from .ceased import Ceased, ceased_in
+from .changed_files import path_inside
+from .pair import (
+    Pair,
+    Pairing,
+    alone,
+    by_identity,
+    is_below,
+    is_other_vehicle,
+    removed,
+    wrong_with_ids_of,
+    wrong_with_shops,
+)
+from .pairing import SHORT_COMMIT, HousesCompared
 from .revisions import RevisionRange, git_top, paths_in
-from .sides import ProfilePath, Shelf, same_vehicle
+from .sides import ProfilePath, Shelf
 
 
-def compared_range(span: RevisionRange, paths: Sequence[Path], here: Path) -> Pairing:
+def compared_range(
+    span: RevisionRange, paths: Sequence[Path], here: Path, judged_on: str
+) -> Pairing:
     """Every profile under the paths in the later revision, and those that are gone from the earlier."""
     top = git_top(here)
     asked = paths_in(top, paths, here)
@@ -31,26 +43,29 @@ def compared_range(span: RevisionRange, paths: Sequence[Path], here: Path) -> Pa
     later = Commit(top, span.new)
     known = [path for path in asked if _has(later, path) or not _has(commit, path)]
     search = find_in(later, known, f"{span.new}:")
-    pairing = _Range(shelf, moves_to(commit, later))
+    pairing = _Range(shelf, Shelf(later, span.new), judged_on)
     pairs = [pairing.pair(profile) for profile in search.profiles]
-    pairs += pairing.removed(asked)
+    gone, pairs = by_identity(pairing.gone(asked), pairs)
     errors = (
         *search.errors,
         *wrong_with_others(search),
         *wrong_with_shops(one.repository for one in search.profiles),
+        *wrong_with_ids_of(search.profiles, pairs, judged_on),
     )
-    if not (pairs or errors):
+    if not (pairs or gone or errors):
         raise NoProfile([str(path) for path in paths])
-    return Pairing(tuple(pairs), 0, errors, str(span))
+    return Pairing((*pairs, *gone), 0, errors, str(span))
 
 
 class _Range:
-    """Two commits, the earlier on its shelf."""
+    """Two commits, each on its shelf."""
 
-    def __init__(self, shelf: Shelf, moves: FileMoves) -> None:
+    def __init__(self, shelf: Shelf, later: Shelf, judged_on: str) -> None:
         self.shelf = shelf
-        self.moves = moves
-        self.gone = set(moves.gone)
+        self.later = later
+        self.judged_on = judged_on
+        self.moves = moves_to(shelf.commit, later.commit)
+        self.met: set[str] = set()  # names of the earlier commit that stand in a pair
         self.houses = HousesCompared()
 
     def pair(self, profile: Listed) -> Pair:
@@ -61,38 +76,28 @@ class _Range:
         new = ProfilePath(profile.repository, profile.path)
         former = self.moves.former.get(path, path)
         if not self.shelf.holds(former):
-            return Pair(None, new)
+            return alone(self.shelf, path, new, self.judged_on)
         old = self.shelf.side(former)
-        if former != path and not same_vehicle(old, new):
-            self.gone.add(former)
-            return Pair(None, new)
+        if is_other_vehicle(old, new, former != path, path in self.moves.changed):
+            return alone(self.shelf, path, new, self.judged_on)
+        self.met.add(former)
         if path in self.moves.changed:
             return Pair(old, new)
         has_other_rules = self.houses.differ(old.repository, new.repository)
         return Pair(old, new, frozenset({profile.file} if has_other_rules else ()))
 
-    def removed(self, asked: Sequence[str]) -> Iterator[Pair]:
-        """The profiles under some paths that only the earlier commit has."""
-        for name in sorted(self.gone):
-            if is_yaml_name(basename(name)) and any(_below(name, path) for path in asked):
-                side = self.shelf.side(name)
-                with suppress(DocumentError):  # what nobody could read then was no vehicle
-                    if side.repository.kind(side.path) == "profile":
-                        yield Pair(side, None)
+    def gone(self, asked: Sequence[str]) -> list[Pair]:
+        """The profiles under some paths that only the earlier commit has, and what became of each."""
 
+        def became(side: ProfilePath, name: str) -> Ceased | None:
+            return ceased_in(side, name, self.later, self.moves, self.judged_on)
 
-def _below(name: str, folder: str) -> bool:
-    return not folder or name == folder or name.startswith(f"{folder}/")
+        names = self.moves.changed.difference(self.met)
+        return [pair for _, pair in removed(self.shelf, names, asked, became)]
 
 
 def _has(commit: Commit, path: str) -> bool:
-    return any(_below(name, path) for name in (*commit.files, *commit.links))
-
-
-def _inside(files: Files, file: str) -> str:
-    """The path inside its root of a file by the name that is shown."""
-    start = files.start if isinstance(files, WorkingTree) else ""
-    return normpath(join(start, file)) if start else file.removeprefix(files.prefix)
+    return any(is_below(name, path) for name in (*commit.files, *commit.links))
 
 
 def is_untouched(pair: Pair, new: Profile) -> bool:
@@ -108,7 +113,7 @@ def is_untouched(pair: Pair, new: Profile) -> bool:
     try:
         return pair.old.path == pair.new.path and all(
             before.read(path) == after.read(path)
-            for path in (_inside(after, file) for file in new.files)
+            for path in (path_inside(after, file) for file in new.files)
         )
     except DocumentError:
         return False

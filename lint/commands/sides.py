@@ -9,6 +9,7 @@ from pathlib import Path
 
 from ..documents.error import DocumentError, DocumentErrors, RevisionError, UsageError
 from ..documents.file_names import missing_as_typed
+from ..documents.files import WorkingTree
 from ..documents.git_history import from_top, has_commits, steps
 from ..documents.git_moves import moves
 from ..documents.git_revision import Commit, GitRevision, Staged
@@ -58,27 +59,50 @@ class Shelf:
         return ProfilePath(opened, inside)
 
 
-def on_disk(path: Path, typed: str = "") -> ProfilePath:
-    """A file as it lies there; `typed` is what the call names it by."""
+def on_disk(path: Path, typed: str = "", start: Path | None = None) -> ProfilePath:
+    """A file as it lies there; `typed` is what the call names it by, `start` where shown names begin.
+
+    A start that does not lie above the shop or inside it shows names from the shop's top.
+    """
     if os.path.isdir(path):
         raise UsageError(
             f"{quoted(str(path))} is a folder: a side is one profile. "
             "`gonogo diff --against REV PATH` compares all profiles in a folder."
         )
     missing = "" if os.path.lexists(path) else typed or str(path)
-    return ProfilePath(*open_repository(path), missing)
+    repository, inside = open_repository(path)
+    if start is not None:
+        assert isinstance(repository.files, WorkingTree)
+        repository = Repository(_named_from(repository.files, start), repository.strays)
+    return ProfilePath(repository, inside, missing)
 
 
-def both_sides(old: str, new: str, here: Path) -> tuple[ProfilePath, ProfilePath]:
+def _named_from(files: WorkingTree, start: Path) -> WorkingTree:
+    """The same files, their names shown from a folder above them or among them."""
+    folder = Path(os.path.realpath(start))
+    if files.root.is_relative_to(folder):
+        way = files.root.relative_to(folder).as_posix()
+        return replace(files, prefix="" if way == "." else f"{way}/")
+    if folder.is_relative_to(files.root):
+        return replace(files, start=folder.relative_to(files.root).as_posix())
+    return files
+
+
+def both_sides(
+    old: str, new: str, here: Path, start: Path | None = None
+) -> tuple[ProfilePath, ProfilePath]:
     """Both sides of a call; two that lie in one repository share its house file and parts."""
-    before, after = side_of(old, here), side_of(new, here)
+    before, after = side_of(old, here, start), side_of(new, here, start)
     if before.repository.files == after.repository.files:
         return before, replace(after, repository=before.repository)
     return before, after
 
 
-def side_of(text: str, here: Path) -> ProfilePath:
-    """What the user names: a file on the disk if there is one of that name, else `REV:path`."""
+def side_of(text: str, here: Path, start: Path | None = None) -> ProfilePath:
+    """What the user names: a file on the disk if there is one of that name, else `REV:path`.
+
+    Names of files on the disk are shown from `start`.
+    """
     path = here / text
     revision, colon, inside = text.partition(":")
     if not colon or os.path.lexists(path):
@@ -87,7 +111,7 @@ def side_of(text: str, here: Path) -> ProfilePath:
                 f"{quoted(text)} is a file on the disk and a file of a revision as well; expected "
                 f"{quoted('./' + text)} for the file on the disk, or the revision's commit."
             )
-        return on_disk(path, text)
+        return on_disk(path, text, start)
     if not inside:
         raise UsageError(f"{quoted(text)} names no file; expected {revision}:path/to/profile.yaml.")
     commit = _named(revision, here)
@@ -163,9 +187,9 @@ def same_vehicle(old: ProfilePath, new: ProfilePath) -> bool:
     return bool(names[0] == names[1])
 
 
-def last_commit(path: Path) -> tuple[ProfilePath, ProfilePath]:
+def last_commit(path: Path, start: Path | None = None) -> tuple[ProfilePath, ProfilePath]:
     """A profile as the last commit holds it, under whatever name, and as it lies on the disk."""
-    new = on_disk(path)
+    new = on_disk(path, start=start)
     top, inside = from_top(path)
     if not has_commits(top):
         raise RevisionError(

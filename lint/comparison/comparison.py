@@ -33,7 +33,8 @@ class Comparison:
     """Everything that a person who will ride the thing wants to know of a change.
 
     A vehicle that is new has no old side, one that is gone no new one. `rewritten` says that the
-    text of a file differs, so that a report can say that no value does.
+    text of a file differs, so that a report can say that no value does. `is_unknown` says that there
+    may have been an old side, which nobody can read.
     """
 
     old: Judgement | None
@@ -47,6 +48,7 @@ class Comparison:
     follow_ups: tuple[FollowUp, ...] = ()
     threshold: float = THRESHOLD
     rewritten: bool = False
+    is_unknown: bool = False
 
     @property
     def judgement(self) -> Judgement:
@@ -191,13 +193,18 @@ def _ridden(side: JudgedSide) -> Mapping[str, Ridden]:
     return heard_books(side.judgement.profile, side.heard)
 
 
-def new_vehicle(new: JudgedSide) -> Comparison:
-    """A vehicle that is new: all that is found was brought in with it."""
+def new_vehicle(new: JudgedSide, is_unknown: bool = False) -> Comparison:
+    """A vehicle that is new: all that is found was brought in with it.
+
+    The same is said of one of which `is_unknown` what it was, so that nothing passes for known.
+    """
     introduced = (
         FindingChange("introduced", None, finding, finding.modes, finding.everywhere)
         for finding in new.judgement.findings
     )
-    return Comparison(old=None, new=new.judgement, finding_changes=tuple(introduced))
+    return Comparison(
+        old=None, new=new.judgement, finding_changes=tuple(introduced), is_unknown=is_unknown
+    )
 
 
 def vehicle_gone(old: JudgedSide) -> Comparison:

@@ -97,7 +97,7 @@ def _findings(comparison: Comparison, way: Way) -> Section:
         finding_notice(
             replace(change.finding, modes=change.modes, everywhere=change.everywhere),
             profile,
-            was(change),
+            was(change, comparison.is_unknown),
         )
         for change in comparison.of_way(way)
     ]
@@ -225,7 +225,7 @@ def page_of(compared: Compared, page: Page) -> Report:
     """
     total = tree_summed_up(compared) if compared.against is not None else ""
     in_a_tree, fleet = compared.against is not None, many(compared)
-    in_lines = fleet and not page.whole
+    in_lines = fleet and not (page.whole or page.quiet)
     told = [
         _card(revised, in_a_tree, page, names_of(compared)[revised.side.file] if fleet else "")
         for revised in worst_first(compared)

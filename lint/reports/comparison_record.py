@@ -213,7 +213,7 @@ def _revised(revised: Revised, head: Mapping[str, Any]) -> dict[str, Any]:
         "hides": revised.hides,
         "empty": revised.empty,
     }
-    unread = {"old_not_read": revised.unread} if revised.unread else {}
+    unread = {"old_not_read": revised.unread or revised.why} if revised.is_unknown else {}
     ceased = {"ceased": {"as": revised.ceased, "why": revised.why}} if revised.ceased else {}
     returned = {"returned": True} if revised.returned else {}
     return {**head, **sides, **flags, **unread, **ceased, **returned, **revised.body}

@@ -68,6 +68,11 @@ class Revised:
         return self.ceased in MISSED
 
     @property
+    def is_unknown(self) -> bool:
+        """Whether nobody can tell what a vehicle was that stands there now."""
+        return bool(self.unread or (self.why and self.old is None))
+
+    @property
     def side(self) -> Share:
         """The new side, or the old one of a vehicle that is gone."""
         side = self.new or self.old
@@ -162,7 +167,9 @@ def passage(revised: Revised) -> tuple[str, str]:
         return "", f"{CEASED_WORDS[revised.ceased or 'gone']}, was {verdict_words(revised.old)}"
     new = verdict_words(revised.new)
     if revised.old is None:
-        return "" if revised.unread else "BACK, " if revised.returned else "NEW, ", new
+        if revised.is_unknown:
+            return "NOT KNOWN → ", new
+        return "BACK, " if revised.returned else "NEW, ", new
     return f"{verdict_words(revised.old)} → ", new
 
 

@@ -19,6 +19,7 @@ from ..expressions.formatting import apart, listed, number, shown
 ARROW = "→"
 MOST_INSIDE = 3
 AS_WRITTEN = "as written"
+OLD_UNKNOWN = "not known: the old side cannot be read"
 TEETH = ("driving_teeth", "driven_teeth")
 LOAD_KEYS = frozenset(("current_A", "power_W"))  # a load gives the one or the other
 
@@ -199,8 +200,10 @@ WAY_TITLES: dict[Way, str] = {
 }
 
 
-def was(change: FindingChange) -> str:
-    """What stood there before a finding was new or got worse."""
+def was(change: FindingChange, is_unknown: bool = False) -> str:
+    """What stood there before a finding was new or got worse, where it is not `is_unknown`."""
+    if is_unknown:
+        return OLD_UNKNOWN
     if change.old is None:
         what = "motor" if change.finding.motors else "vehicle"
         return {

@@ -49,6 +49,7 @@ from .section import (
 )
 
 LEAST_CELL = 8
+LONGEST_HEAD = 20  # of a line in a list: a longer one has its row to itself
 MARGIN = 13  # where the text begins, if no label is longer
 # How the words of a row are set by what they say: the act stands out, the working stands back.
 ROLE_TONES: dict[Role, Tone] = {
@@ -216,7 +217,9 @@ def _overview(cards: Sequence[Card], page: Page) -> Iterator[Text]:
     """Cards in columns: verdict, name, what decided it, rules checked; in a quiet report a line each."""
     heads = [_verdict(card) for card in cards]
     page = page._replace(width=page.widest)
-    margin = max((head.cell_len for head in heads), default=0) + GAP
+    lengths = [head.cell_len for head in heads]
+    short = [one for one in lengths if page.quiet or one <= LONGEST_HEAD]
+    margin = max(short or lengths, default=0) + GAP
     room = page.width - margin
     if page.quiet:
         rows = [[Text(clean(cell)) for cell in card.brief] for card in cards]
@@ -230,9 +233,12 @@ def _overview(cards: Sequence[Card], page: Page) -> Iterator[Text]:
         wide = max((row[0].cell_len for row in rows), default=0)
     else:
         wide = min(longest, max(room // 3, LEAST_CELL))
-    middle = max(min(middle, room - wide - last - 2 * GAP), 0)
+    middle = max(min(middle, room - wide - (last + GAP if last else 0) - GAP), 0)
     for head, row in zip(heads, rows, strict=True):
-        if page.quiet or (row[0].cell_len <= wide and row[1].cell_len <= middle):
+        if head.cell_len + GAP > margin:  # a few long ones shall not take the room of all
+            cells = [cell for cell in (head, *row) if cell.plain]
+            yield from indented(Text(" " * GAP).join(cells), 0, page)
+        elif page.quiet or (row[0].cell_len <= wide and row[1].cell_len <= middle):
             line = _in_one_line(row, (wide, middle, last))
             yield head.append(" " * (margin - head.cell_len)).append_text(line)
         else:
