@@ -41,6 +41,7 @@ from .finding_words import (
 from .fleet import (
     HOW_TO_SEE_ALL,
     causes_section,
+    file_within,
     fleet_tally,
     folded_cards,
     gravest_first,
@@ -62,6 +63,7 @@ from .section import (
     nonempty,
     row,
 )
+from .shared_causes import few_names
 from .surroundings import house_words, houses_held
 
 MOST_CHANGING = 8
@@ -158,12 +160,6 @@ def _from_here(file: str, profile: Profile) -> str:
     return posixpath.relpath(file, posixpath.dirname(profile.file) or ".")
 
 
-def _few(names: Sequence[str], whole: int, link: str) -> str:
-    """The names, and how many more there are."""
-    more = whole - len(names)
-    return ", ".join(names) + (f"{link}{more} more" if more > 0 else "")
-
-
 def waiting_notice(waiting: Sequence[NotChecked], stage: Stage, detail: Detail) -> Notice:
     """What could not be checked: what the stage asked for requires first, as instructions."""
     rows = details(waiting, detail.waiting)
@@ -171,7 +167,7 @@ def waiting_notice(waiting: Sequence[NotChecked], stage: Stage, detail: Detail) 
         rows.append(
             row(
                 "can change",
-                f"a danger or fault of the stand, by {_few(names[:MOST_CHANGING], len(names), ', and ')}",
+                f"a danger or fault of the stand, by {few_names(names, MOST_CHANGING)}",
             )
         )
     if detail.unchecked:
@@ -194,7 +190,7 @@ def _one_by_one(waiting: Sequence[NotChecked]) -> Iterator[tuple[str, tuple[Line
 def page_of(checked: Checked, page: Page) -> Report:
     """The whole report: what could not be read first, then what stops a ride, then GO, and the sum."""
     folder = folder_of([share.file for share in checked.shares])
-    names = vehicle_names(checked.shares)
+    names = vehicle_names(checked.shares, folder)
     alone = page.alone and bool(checked.shares) and not (checked.unread or checked.others)
     several = len(houses_held(checked.shares)) > 1
     shares = gravest_first(checked.shares)
@@ -234,7 +230,7 @@ def _card(share: Share, folder: str, page: Page, unique: bool, house: str) -> Ca
     word, note = VERDICT_WORDS[share.verdict], verdict_note(share)
     closing = _joined(scope([share]), house, waived_danger(share))
     findings = [words for words in (counted(share.found), waived_danger(share)) if words]
-    file = posixpath.relpath(share.file, folder) if folder else share.file
+    file = file_within(share.file, folder)
     told = page.alone or page.unchecked or page.whole
     short = share.verdict == "go" and not share.waived and not told
     worst = _joined(waived_danger(share), share.worst) if share.worst else _joined(*findings)
@@ -270,7 +266,7 @@ def unread_cards(errors: Iterable[Unread]) -> list[Card]:
 
 def _unread_card(file: str, errors: Sequence[Unread]) -> Card:
     waiting = sorted({name for error in errors for name in error.affects} - {file})
-    few = _few(waiting[:MOST_NAMES], len(waiting), " and ")
+    few = few_names(waiting, MOST_NAMES)
     where = "" if _is_whole_file(errors[0]) else f"line {errors[0].line}"
     return Card(
         verdict=UNREAD,

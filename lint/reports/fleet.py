@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
+from posixpath import relpath
 
 from ..documents.text import so_many
 from ..judgement.rule import STOPS
@@ -13,6 +14,7 @@ from .check_totals import (
     Share,
     counted,
     coverage_share,
+    folder_of,
     tally,
     verdict_note,
     waived_danger,
@@ -36,17 +38,29 @@ def fleet_tally(checked: Checked) -> str:
     return tally(checked) if many else ""
 
 
-def vehicle_names(shares: Sequence[Share]) -> dict[str, str]:
-    """What each vehicle is called in a list, by its file: its name, or the file where two share it."""
+def vehicle_names(shares: Sequence[Share], folder: str = "") -> dict[str, str]:
+    """What each vehicle is called in a list, by its file: its name, or the file where two share it.
+
+    Files are named from the folder that holds them all.
+    """
     amounts = Counter(share.name for share in shares)
-    return {share.file: share.name if amounts[share.name] == 1 else share.file for share in shares}
+    return {
+        share.file: share.name if amounts[share.name] == 1 else file_within(share.file, folder)
+        for share in shares
+    }
+
+
+def file_within(file: str, folder: str) -> str:
+    """A file as it is named from a folder above it; with its whole name where there is none."""
+    return relpath(file, folder) if folder else file
 
 
 def causes_section(checked: Checked) -> tuple[Section, ...]:
     """What several vehicles of a fleet share, told once; empty where they are few, or share nothing."""
     if not fleet_tally(checked):
         return ()
-    names = vehicle_names(checked.shares)
+    files = [share.file for share in checked.shares]
+    names = vehicle_names(checked.shares, folder_of(files))
     given = ((names[share.file], share.causes) for share in checked.shares)
     return shared_section(shared_causes(given))
 

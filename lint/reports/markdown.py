@@ -198,7 +198,7 @@ _SETTERS: Mapping[type, Callable[[Any, Form], Iterable[str]]] = {
 
 
 def report(report: Report, page: Page) -> str:
-    """All cards in order, and what they come to as the last line: no more than fits in a comment."""
+    """All cards in order, and what they come to: of what was judged no more than fits in a comment."""
     blocks = [f"# {escaped(report.title)}"]
     blocks += [f"{report.judged_on}."] if report.judged_on else []
     cards = [card for card in report.cards if not (report.fleet and card.short)]
@@ -208,7 +208,8 @@ def report(report: Report, page: Page) -> str:
     head = APART.join(block for block in blocks if block)
     pieces = [Piece(_named_card(card), _card(card, page, report.title)) for card in cards]
     tail = paragraph(report.closing) if report.closing else ""
-    return fitted(head, pieces, tail, sys.maxsize if page.whole else LARGEST_COMMENT)
+    is_comment = report.judged_on and not page.whole  # what was judged, and not a page of the help
+    return fitted(head, pieces, tail, LARGEST_COMMENT if is_comment else sys.maxsize)
 
 
 def _index(cards: Sequence[Card], folded: Sequence[Card]) -> Iterator[str]:

@@ -102,7 +102,7 @@ def _calls(chance: Random, path: str) -> list[Call]:
     """The whole folder in two formats, and something else of one profile."""
     entry = chance.choice([name for name in properties() if name.startswith("settings.")])
     others: tuple[Call, ...] = (
-        ("check", ".", "--format", chance.choice(("markdown", "html", "sarif", "junit"))),
+        ("check", ".", "--format", chance.choice(("text", "markdown", "html", "sarif", "junit"))),
         ("check", ".", "--quiet"),
         ("check", path, "--strict", "--stage", "stand"),
         ("window", path),
@@ -118,7 +118,7 @@ def _calls(chance: Random, path: str) -> list[Call]:
     dated = own[0] not in ("working",)
     day = ("--as-of", DAY)
     return [
-        ("check", ".", *day),
+        ("check", ".", *day, "--full"),
         ("check", ".", "--format", "json", *day),
         (*own, *day) if dated else own,
     ]

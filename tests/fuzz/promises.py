@@ -189,7 +189,7 @@ def _status_of(verdicts: Sequence[str], unread: bool) -> int:
 def _text_and_json(answers: Sequence[Answer]) -> Iterator[Breach]:
     """The same verdicts are given through text and through JSON."""
     text = next(
-        (one for one in answers if one.call[:2] == ("check", ".") and len(one.call) == 4), None
+        (one for one in answers if one.call[:2] == ("check", ".") and len(one.call) == 5), None
     )
     record = next(
         (one for one in answers if one.call[:4] == ("check", ".", "--format", "json")), None

@@ -19,7 +19,7 @@ from .inputs import DAY, Case, as_yaml, whole_profiles
 from .promises import UNSEEN, Answer, breaches
 
 CASES = 4  # of each kind
-TEXT = ("check", ".", "--as-of", DAY)
+TEXT = ("check", ".", "--as-of", DAY, "--full")
 JSON = ("check", ".", "--format", "json", "--as-of", DAY)
 
 
