@@ -15,7 +15,6 @@ from ..judgement.bring_up import standing_before
 from ..judgement.bring_up_steps import tick_of
 from ..judgement.planned_step import (
     NOTICED,
-    STEPS_DONE,
     PlannedStep,
     graver_of,
     is_about,
@@ -35,7 +34,10 @@ from .proposal import OpenedProfile
 from .questions import HELP, Ask, asked, done_or_failed, yes_or_no
 
 OPENING = "Enter leaves a reading for later, ? explains it, Ctrl-C ends; every reading is written at once."
-TICKING = "Yes ticks the step in the profile; no, or Enter, leaves it for the next time; failed ends here."
+TICKING = (
+    "Yes ticks the step in the profile; no, or Enter, leaves it for the next time; failed is noted in the "
+    "profile, which is then no-go, and ends here."
+)
 TAKING_OVER = (
     "Yes enters the value in the profile, with nothing else changed; no, or Enter, leaves it."
 )
@@ -75,6 +77,7 @@ class Bench:
 
     def hold(self, ask: Ask) -> None:
         """Go through the steps that are not done, and ask for each reading."""
+        self.stand.begins = True
         self._tell((Passage((BENCH_CAUTIONS,)), Passage((OPENING,))))
         for name in map(name_of, self.stand.steps()):
             if not self._come_to(name, ask):
@@ -170,9 +173,8 @@ class Bench:
     def _tick(self, step: PlannedStep, ask: Ask) -> bool:
         """Tick a step that is looked at; false where it failed, which ends the work."""
         is_done = done_or_failed("Done:", ask, TICKING)
-        if is_done:
-            ticks = [*(self.stand.profile.profile.value(STEPS_DONE) or ()), tick_of(step.spec.step)]
-            self.stand.put({STEPS_DONE: ticks})
+        if is_done is not None:
+            self.stand.tick(tick_of(step.spec.step), is_done)
         return is_done is not False
 
     def _ask_for(self, quantity: str, motor: str, ask: Ask) -> bool:

@@ -18,6 +18,7 @@ BENCH_CAUTIONS = (
 )
 BOXES = {"to do": "☐", "done": "☑", "look again": "☐", "stop": "☐"}
 STATE_NOTES = {"look again": " (look again)", "stop": " (stop: a reading is past its limit)"}
+FAILED_NOTE = " (stop: it failed)"
 STATE_TONES: dict[str, Tone] = {
     "to do": "bold",
     "done": "go",
@@ -94,7 +95,8 @@ def _step_section(number: int, step: PlannedStep) -> Section:
     rows = [row("caution", spec.caution, tone="fault"), row("do", spec.do, role="act")]
     rows += [_reading_row(one) for one in step.readings]
     rows.append(row("stop if", f"{_outside(step.readings)}{spec.stop_if}", tone="danger"))
-    title = f"{number}  {BOXES[step.state]}  {spec.title}{STATE_NOTES.get(step.state, '')}"
+    note = FAILED_NOTE if step.has_failed else STATE_NOTES.get(step.state, "")
+    title = f"{number}  {BOXES[step.state]}  {spec.title}{note}"
     return Section(title, tuple(rows), "whole")
 
 
