@@ -65,6 +65,7 @@ class Bench:
         self.told: set[str] = set()  # findings that were shown
         self._waiting: set[StepName] = set()  # steps that were said to wait
         self._left: dict[StepName, int] = {}  # how many were open when a step was left
+        self._asked: set[tuple[str, str]] = set()  # readings asked for, answered or not
 
     def enter(self, given: Mapping[str, TemplateValue]) -> None:
         """Take readings that are there already, in the order of the plan, then the others."""
@@ -84,8 +85,25 @@ class Bench:
                 self._tell((row("stop", STOPPING, tone="danger"),))
                 self.is_stopped = True
                 return
-        if not self.stand.count_open():
+        if not self._fill_blanks(ask):
+            self._tell((row("stop", STOPPING, tone="danger"),))
+            self.is_stopped = True
+        elif not self.stand.count_open():
             self._tell((row("end", THROUGH, tone="go"),))
+
+    def _fill_blanks(self, ask: Ask) -> bool:
+        """Ask once more for what a step is done without; false where an answer ends the work."""
+        for number, step in enumerate(self.stand.steps(), 1):
+            blanks = [which(one) for one in step.blanks if which(one) not in self._asked]
+            if not blanks or step.state != "done":
+                continue
+            self._begin(number, step)
+            if self._is_held(step):
+                continue
+            for quantity, motor in blanks:
+                if not (self._ask_for(quantity, motor, ask) and self._is_sound(step, ask)):
+                    return False
+        return True
 
     def _come_to(self, name: StepName, ask: Ask) -> bool:
         """Do a step, what it waits for and was left open before; false where it ends the work."""
@@ -183,6 +201,7 @@ class Bench:
         One that stopped the work the last time still does, until a new one is sound.
         """
         again = ""
+        self._asked.add((quantity, motor))
         if self.stand.reading(quantity, motor).state == "stop":
             self._judge_aloud(quantity, motor)
             again = AGAIN

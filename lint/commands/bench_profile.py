@@ -86,7 +86,9 @@ class OnStand:
         )
         before = bool(words_under(STEPS_FAILED, self.profile.profile))
         if is_done:
-            self.put({STEPS_DONE: [*done, step], **({STEPS_FAILED: failed or NONE} if before else {})})
+            self.put(
+                {STEPS_DONE: [*done, step], **({STEPS_FAILED: failed or NONE} if before else {})}
+            )
         else:
             self.put({STEPS_FAILED: [*failed, step]})
 

@@ -98,6 +98,12 @@ class PlannedStep(NamedTuple):
     failed: tuple[str, ...] = ()
 
     @property
+    def blanks(self) -> tuple[PlannedReading, ...]:
+        """What keeps it not open, but was neither read nor said to be `none`."""
+        optional = (one for one in self.readings if one.optional and one.value is None)
+        return tuple(one for one in optional if one.entry.can_be_none)
+
+    @property
     def has_failed(self) -> bool:
         """Whether it failed the last time that it was done."""
         return tick_of(self.spec.step) in self.failed

@@ -73,7 +73,7 @@ PLUGGING = ("precharge", "anti_spark", "plug_in")  # of which a vehicle has one
     title="sound polarity and plugging in",
     done="readings.steps_done",
     failed="readings.steps_failed",
-    words="whether polarity and precharge, or what stands in its place, are done and none failed",
+    words="polarity and plugging in among: done; neither of them among: failed",
     returns="boolean",
     source="Common practice.",
 )
