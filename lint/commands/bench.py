@@ -48,6 +48,7 @@ THROUGH = (
 )
 HELD = "With these dangers or faults of the profile nothing is turned; put them right first."
 AGAIN = "Measure again: a new value, or Enter to stop here. "
+GOES_ON = "What was read is saved. Run the same command again: it asks for what is open."
 STOPPING = (
     "Stop here. Switch off, put it right, then run the same command again: it goes on from here."
 )
@@ -90,6 +91,9 @@ class Bench:
             self.is_stopped = True
         elif not self.stand.count_open():
             self._tell((row("end", THROUGH, tone="go"),))
+        else:
+            titles = (step.spec.title for step in self.stand.steps() if step.state != "done")
+            self._tell((row("open", "; ".join(titles)), row("next", GOES_ON, role="act")))
 
     def _fill_blanks(self, ask: Ask) -> bool:
         """Ask once more for what a step is done without; false where an answer ends the work."""
