@@ -11,6 +11,7 @@ from ..documents.identity import Identity, identity_in
 from ..documents.text import so_many
 from ..judgement.finding import Judgement, Verdict
 from ..judgement.rule import SEVERITIES, Severity, Stage
+from ..judgement.untried import untried_words
 from ..judgement.verdict import ask_of, fitness, open_gates, reached, short_of
 from .finding_words import missing_words
 from .section import Tone
@@ -132,7 +133,8 @@ class Share(NamedTuple):
     back; `worst` says in few words what decided the verdict. Plain data throughout, so that
     another process can hand it over. `house` is the house file that held, "" for none, and
     `house_rules` how many of the shop's own rules did. `held` counts the settings that the controller was
-    seen to hold, and all to enter; None where nothing was read back. `identity` is the vehicle's id.
+    seen to hold, and all to enter; None where nothing was read back. `identity` is the vehicle's id,
+    `untried` names the safety functions that nobody tried.
     """
 
     file: str
@@ -152,6 +154,7 @@ class Share(NamedTuple):
     house_rules: int = 0
     held: tuple[int, int] | None = None
     identity: Identity | None = None
+    untried: str = ""
 
     @property
     def verdict(self) -> Verdict:
@@ -238,6 +241,7 @@ def share(judgement: Judgement, body: Any = None) -> Share:
         house_rules=judgement.house_rules,
         held=judgement.held,
         identity=identity_in(judgement.profile),
+        untried=untried_words(judgement),
     )
 
 
