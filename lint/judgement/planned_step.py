@@ -13,6 +13,7 @@ from ..expressions.formatting import filled, shown
 from ..quantities.book import Book
 from ..quantities.number import is_number
 from ..quantities.registry import unit_of
+from .band_working import band_working
 from .bring_up_steps import BandEnds, BringUpStep, StepReading, tick_of
 from .finding import Finding
 from .rule import STOPS
@@ -42,7 +43,8 @@ class PlannedReading(NamedTuple):
 
     `stop` is the band outside which the work ends, `can_be` the one outside which no meter reads.
     `lacks` names the entries without which nothing can be expected. `is_grave`: a danger or fault of
-    the profile's judgement is about it. `motor` is the one under which it is entered, if it is.
+    the profile's judgement is about it. `motor` is the one under which it is entered, if it is;
+    `working` tells how the band that it should lie in is worked out.
     """
 
     entry: Property
@@ -54,6 +56,7 @@ class PlannedReading(NamedTuple):
     optional: bool
     is_grave: bool
     motor: str = ""
+    working: Callable[[], tuple[str, ...]] = tuple
 
     @property
     def key(self) -> str:
@@ -221,6 +224,9 @@ def _planned_reading(
         optional=reading.optional,
         is_grave=stops(name, motor),
         motor=motor,
+        working=lambda: (
+            () if reading.expect is None else band_working(reading.expect, before, entry)
+        ),
     )
 
 
