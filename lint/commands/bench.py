@@ -15,7 +15,6 @@ from ..judgement.bring_up import standing_before
 from ..judgement.bring_up_steps import tick_of
 from ..judgement.planned_step import (
     NOTICED,
-    STEPS_DONE,
     PlannedStep,
     graver_of,
     is_about,
@@ -35,7 +34,10 @@ from .proposal import OpenedProfile
 from .questions import HELP, Ask, asked, done_or_failed, yes_or_no
 
 OPENING = "Enter leaves a reading for later, ? explains it, Ctrl-C ends; every reading is written at once."
-TICKING = "Yes ticks the step in the profile; no, or Enter, leaves it for the next time; failed ends here."
+TICKING = (
+    "Yes ticks the step in the profile; no, or Enter, leaves it for the next time; failed is noted in the "
+    "profile, which is then no-go, and ends here."
+)
 TAKING_OVER = (
     "Yes enters the value in the profile, with nothing else changed; no, or Enter, leaves it."
 )
@@ -46,6 +48,7 @@ THROUGH = (
 )
 HELD = "With these dangers or faults of the profile nothing is turned; put them right first."
 AGAIN = "Measure again: a new value, or Enter to stop here. "
+GOES_ON = "What was read is saved. Run the same command again: it asks for what is open."
 STOPPING = (
     "Stop here. Switch off, put it right, then run the same command again: it goes on from here."
 )
@@ -63,6 +66,7 @@ class Bench:
         self.told: set[str] = set()  # findings that were shown
         self._waiting: set[StepName] = set()  # steps that were said to wait
         self._left: dict[StepName, int] = {}  # how many were open when a step was left
+        self._asked: set[tuple[str, str]] = set()  # readings asked for, answered or not
 
     def enter(self, given: Mapping[str, TemplateValue]) -> None:
         """Take readings that are there already, in the order of the plan, then the others."""
@@ -75,14 +79,35 @@ class Bench:
 
     def hold(self, ask: Ask) -> None:
         """Go through the steps that are not done, and ask for each reading."""
+        self.stand.begins = True
         self._tell((Passage((BENCH_CAUTIONS,)), Passage((OPENING,))))
         for name in map(name_of, self.stand.steps()):
             if not self._come_to(name, ask):
                 self._tell((row("stop", STOPPING, tone="danger"),))
                 self.is_stopped = True
                 return
-        if not self.stand.count_open():
+        if not self._fill_blanks(ask):
+            self._tell((row("stop", STOPPING, tone="danger"),))
+            self.is_stopped = True
+        elif not self.stand.count_open():
             self._tell((row("end", THROUGH, tone="go"),))
+        else:
+            titles = (step.spec.title for step in self.stand.steps() if step.state != "done")
+            self._tell((row("open", "; ".join(titles)), row("next", GOES_ON, role="act")))
+
+    def _fill_blanks(self, ask: Ask) -> bool:
+        """Ask once more for what a step is done without; false where an answer ends the work."""
+        for number, step in enumerate(self.stand.steps(), 1):
+            blanks = [which(one) for one in step.blanks if which(one) not in self._asked]
+            if not blanks or step.state != "done":
+                continue
+            self._begin(number, step)
+            if self._is_held(step):
+                continue
+            for quantity, motor in blanks:
+                if not (self._ask_for(quantity, motor, ask) and self._is_sound(step, ask)):
+                    return False
+        return True
 
     def _come_to(self, name: StepName, ask: Ask) -> bool:
         """Do a step, what it waits for and was left open before; false where it ends the work."""
@@ -170,9 +195,8 @@ class Bench:
     def _tick(self, step: PlannedStep, ask: Ask) -> bool:
         """Tick a step that is looked at; false where it failed, which ends the work."""
         is_done = done_or_failed("Done:", ask, TICKING)
-        if is_done:
-            ticks = [*(self.stand.profile.profile.value(STEPS_DONE) or ()), tick_of(step.spec.step)]
-            self.stand.put({STEPS_DONE: ticks})
+        if is_done is not None:
+            self.stand.tick(tick_of(step.spec.step), is_done)
         return is_done is not False
 
     def _ask_for(self, quantity: str, motor: str, ask: Ask) -> bool:
@@ -181,6 +205,7 @@ class Bench:
         One that stopped the work the last time still does, until a new one is sound.
         """
         again = ""
+        self._asked.add((quantity, motor))
         if self.stand.reading(quantity, motor).state == "stop":
             self._judge_aloud(quantity, motor)
             again = AGAIN

@@ -12,11 +12,19 @@ from ..documents.motors import entry_path
 from ..judgement.bring_up import bring_up_plan, open_before
 from ..judgement.finding import Judgement
 from ..judgement.judge import judge
-from ..judgement.planned_step import PlannedReading, PlannedStep
+from ..judgement.planned_step import (
+    STEPS_DONE,
+    STEPS_FAILED,
+    PlannedReading,
+    PlannedStep,
+    words_under,
+)
 from ..judgement.verdict import READINGS
 from .interview import TAKEN
 from .proposal import OpenedProfile, opened
 
+BEGUN = "readings.bring_up_begun"
+NONE = "none"
 StepName = tuple[str, str]  # of a step and the motor that it is for
 
 
@@ -25,6 +33,7 @@ class OnStand:
 
     def __init__(self, profile: OpenedProfile) -> None:
         self.profile = profile
+        self.begins = False  # whether the first reading says that a bring-up was begun
         self._judgement: Judgement | None = None
         self._plan: tuple[PlannedStep, ...] | None = None  # that of the judgement
 
@@ -59,6 +68,8 @@ class OnStand:
             entry_path(name).startswith(READINGS) for name in values
         ):
             edits.insert(0, Edit(tuple(TAKEN.split(".")), profile.judged_on))
+        if self.begins and not any(profile.profile.value(one) for one in (BEGUN, STEPS_DONE)):
+            edits.append(Edit(tuple(BEGUN.split(".")), profile.judged_on))
         data = edited(profile.data, edits, profile.profile.file)
         try:
             profile.as_drafted(data)
@@ -66,6 +77,20 @@ class OnStand:
             raise UsageError("\n".join(str(error) for error in wrong.errors)) from wrong
         write(profile.path, profile.data, data)
         self.profile = opened(profile.path, profile.judged_on)
+
+    def tick(self, step: str, is_done: bool) -> None:
+        """Note that a step without readings is done, or that it failed; either takes the other back."""
+        done, failed = (
+            [one for one in words_under(name, self.profile.profile) if one != step]
+            for name in (STEPS_DONE, STEPS_FAILED)
+        )
+        before = bool(words_under(STEPS_FAILED, self.profile.profile))
+        if is_done:
+            self.put(
+                {STEPS_DONE: [*done, step], **({STEPS_FAILED: failed or NONE} if before else {})}
+            )
+        else:
+            self.put({STEPS_FAILED: [*failed, step]})
 
     def judged(self) -> Judgement:
         """The judgement of the file as it stands, made once."""

@@ -10,13 +10,14 @@ from ..documents.motors import key_under
 from ..documents.template import TemplateValue
 from ..documents.text import clean
 from ..expressions.formatting import shown
-from ..judgement.planned_step import PlannedReading
+from ..judgement.planned_step import NOTICED, PlannedReading
 from ..reports.bring_up import expected_words, outside_words, span_words
 from ..reports.section import Row, row
 from .answer import keyed_value
 from .entry_questions import entry_question, explanation
 from .questions import HELP
 
+NONE_WORDS = " (Enter: later; none: it cannot be read)"
 _IDENTIFICATION = "readings.identification"
 _IDENTIFIED = f"{_IDENTIFICATION}.done"
 
@@ -57,7 +58,9 @@ def question_of(reading: PlannedReading) -> str:
     whose = f"Motor {clean(reading.motor)}: " if reading.motor else ""
     words = band_words(reading)
     about = f" ({words})" if words else ""
-    return f"{whose}{entry_question(reading.entry.path).asks}{about}"
+    may_be_none = reading.entry.can_be_none and reading.entry.path != NOTICED
+    blank = NONE_WORDS if reading.optional and may_be_none else ""
+    return f"{whose}{entry_question(reading.entry.path).asks}{about}{blank}"
 
 
 def answered_reading(reading: PlannedReading, answer: str) -> Mapping[str, TemplateValue]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import re
 from pathlib import Path
-from typing import Annotated, TextIO
+from typing import Annotated, NamedTuple, TextIO
 
 import typer
 
@@ -14,13 +14,15 @@ from ..documents.schema import properties
 from ..documents.trade_units import in_ours
 from ..documents.value_units import factor_to
 from ..quantities.sensor_curve import kinds
-from ..quantities.sensor_fits import SensorReading, measured_sensor, read_sensor
+from ..quantities.sensor_fits import WARMER_K, SensorReading, measured_sensor, read_sensor
+from ..quantities.sensor_settled import settled_by_display, settled_by_meter
 from ..reports.record import json_text
-from ..reports.sensor import SensorCall, kinds_page, record, sensor_page
+from ..reports.sensor import kinds_page, record, sensor_page
+from ..reports.sensor_verdict import SensorCall, sensor_verdict
 from .answer import keyed_value
 from .formats import as_text, known_format
 from .options import Output, PlainFormat
-from .output import GO, deliver, page_for
+from .output import GO, INCOMPLETE, NO_GO, deliver, page_for
 
 SHOWN = "readings.temperature.motor_degC"
 SET_KIND = "settings.temperature.motor.sensor"
@@ -30,10 +32,27 @@ MEASURED = re.compile(r"([-+]?(?:\d+\.?\d*|\.\d+))\s*(.*)")
 LARGEST_OHM = 1e8
 THOUSANDS = {"": 1.0, "k": 1e3, "K": 1e3, "M": 1e6}  # as meters show them
 NO_CIRCUIT = ("ol", "o.l", "o.l.", "inf", "open")  # as meters show what is beyond them
+WARM = "readings.temperature.warm.reference_degC"
+WARM_NEEDED = (
+    "expected --warm-reference with --warm-shown, or with --warm-ohm where the cold one is --ohm. For "
+    "example: gonogo sensor --shown 22 --set ntc-10k-3950 --ambient 22 --warm-reference 80 --warm-shown 81"
+)
+STATUSES = {True: GO, False: NO_GO, None: INCOMPLETE}
 NEEDED = (
     "expected --shown and --set, or --ohm, and with them --ambient. For example: "
     "gonogo sensor --shown 85 --set ntc-10k-3950 --ambient 22"
 )
+
+
+class WarmOptions(NamedTuple):
+    """The options of a second reading, of the warm motor."""
+
+    reference: str | None = None
+    shown: str | None = None
+    ohm: str | None = None
+
+
+NOT_WARM = WarmOptions()
 
 
 def run(
@@ -44,22 +63,50 @@ def run(
     form: str = "text",
     output: Path | None = None,
     out: TextIO | None = None,
+    warm: WarmOptions = NOT_WARM,
 ) -> int:
-    """Say which kinds of sensor fit a reading; without one, list the kinds."""
+    """Say which kinds of sensor fit a reading; without one, list the kinds.
+
+    NO-GO where the kind that is set does not fit, INCOMPLETE while several do.
+    """
     known_format(form)
-    if shown is set_to is ambient is ohm is None:
+    if shown is set_to is ambient is ohm is None and warm == NOT_WARM:
         if form != "text":
             raise UsageError(f"gonogo sensor: {NEEDED}.")
         deliver(as_text(kinds_page(), page_for(output, out)), output, out)
         return GO
     call = _call(shown, set_to, ambient, ohm)
     reading = read(call)
+    call = _settled(call, reading, warm)
     if form == "json":
-        text = json_text(record(reading))
+        text = json_text(record(reading, call))
     else:
         text = as_text(sensor_page(reading, call), page_for(output, out))
     deliver(text, output, out)
-    return GO
+    return STATUSES[sensor_verdict(reading, call).fits]
+
+
+def _settled(call: SensorCall, reading: SensorReading, warm: WarmOptions) -> SensorCall:
+    """The call with what the warm motor adds; raises UsageError for half a reading."""
+    if warm == NOT_WARM:
+        return call
+    told = warm.shown if call.ohm is None else warm.ohm
+    if warm.reference is None or told is None or None not in (warm.shown, warm.ohm):
+        raise UsageError(f"gonogo sensor: {WARM_NEEDED}.")
+    degC = _degC(WARM, "--warm-reference", warm.reference)
+    if degC < call.ambient_degC + WARMER_K:
+        raise UsageError(
+            f"--warm-reference {warm.reference}: expected at least {WARMER_K:g} K above --ambient; "
+            "kinds that agree cold agree there too."
+        )
+    if call.ohm is not None:
+        ohm = _ohm(told, "--warm-ohm")
+        left = settled_by_meter(reading, degC, ohm)
+        return call._replace(warm_degC=degC, warm_ohm=ohm, settled=left)
+    assert call.set_to is not None
+    then = _shown(told, "--warm-shown")
+    left = settled_by_display(reading, call.set_to, degC, then)
+    return call._replace(warm_degC=degC, warm_shown_degC=then, settled=left)
 
 
 def read(call: SensorCall) -> SensorReading:
@@ -92,13 +139,13 @@ def _kind(answer: str) -> str:
     return str(kind)
 
 
-def _shown(answer: str) -> float:
+def _shown(answer: str, option: str = "--shown") -> float:
     """What the display shows; without a sensor some show numbers that no motor has."""
     try:
         number = float(answer)
     except ValueError:
-        return _degC(SHOWN, "--shown", answer)
-    return number if abs(number) <= SCALE_DEGC else _degC(SHOWN, "--shown", answer)
+        return _degC(SHOWN, option, answer)
+    return number if abs(number) <= SCALE_DEGC else _degC(SHOWN, option, answer)
 
 
 def _degC(name: str, option: str, answer: str) -> float:
@@ -116,7 +163,7 @@ def _answered(name: str, option: str, answer: str) -> tuple[str, object]:
         raise UsageError(f"{option}: {said}") from error
 
 
-def _ohm(answer: str) -> float:
+def _ohm(answer: str, option: str = "--ohm") -> float:
     if answer.strip().lower() in NO_CIRCUIT:
         return LARGEST_OHM
     told = MEASURED.fullmatch(answer.strip())
@@ -125,11 +172,13 @@ def _ohm(answer: str) -> float:
     ohm = math.nan if told is None or factor is None else float(told[1]) * factor
     if factor_to(unit, "V") is not None:
         raise UsageError(
-            f"--ohm: found a voltage, {answer!r}. A sensor that gives a voltage is none of the kinds "
+            f"{option}: found a voltage, {answer!r}. A sensor that gives a voltage is none of the kinds "
             "known here; it has no resistance to measure."
         )
     if not 0.0 <= ohm <= LARGEST_OHM:
-        raise UsageError(f"--ohm: expected a resistance such as 10400 or 10.4k, found {answer!r}.")
+        raise UsageError(
+            f"{option}: expected a resistance such as 10400 or 10.4k, found {answer!r}."
+        )
     return ohm
 
 
@@ -148,11 +197,24 @@ def command(
         str | None,
         typer.Option(metavar="OHM", help="Instead of a display: resistance of the sensor."),
     ] = None,
+    warm_reference: Annotated[
+        str | None,
+        typer.Option(metavar="DEGC", help="Second reading: the warm motor, by thermometer."),
+    ] = None,
+    warm_shown: Annotated[
+        str | None, typer.Option(metavar="DEGC", help="What the display shows of it then.")
+    ] = None,
+    warm_ohm: Annotated[
+        str | None, typer.Option(metavar="OHM", help="Or the resistance of the sensor then.")
+    ] = None,
     form: PlainFormat = "text",
     output: Output = None,
 ) -> int:
     """Say which temperature sensor is fitted.
 
-    Compares a reading of the cold motor with the curves of known sensors. Without options lists them.
+    Compares a reading of the cold motor with the curves of known sensors, and of those that fit a
+    warm one. Without options lists them. The exit status is 0 where the kind that is set fits, 1 where
+    it does not or the circuit is open or shorted, 4 where several kinds fit.
     """
-    return run(shown, set_to, ambient, ohm, form, output)
+    warm = WarmOptions(warm_reference, warm_shown, warm_ohm)
+    return run(shown, set_to, ambient, ohm, form, output, warm=warm)

@@ -5,10 +5,18 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from ..documents.profile import Profile
-from .bring_up_steps import bring_up_steps
+from .bring_up_steps import bring_up_steps, tick_of
 from .evaluation import book_of
 from .finding import Finding
-from .planned_step import PlannedStep, Whose, applies, graver_of, is_about, planned
+from .planned_step import (
+    STEPS_FAILED,
+    PlannedStep,
+    Whose,
+    applies,
+    graver_of,
+    is_about,
+    planned,
+)
 
 
 def bring_up_plan(
@@ -29,17 +37,19 @@ def bring_up_plan(
 
 
 def standing_before(step: PlannedStep, findings: Iterable[Finding]) -> tuple[Finding, ...]:
-    """The dangers and faults with which a step's motor may not turn; those of its own readings aside.
+    """The dangers and faults with which a step's motor may not turn; those about itself aside.
 
     On the stand those that count there, in a ride all; none where nothing turns.
     """
     if step.spec.turns is None:
         return ()
+    alone = step.failed == (tick_of(step.spec.step),)  # it failed, and is done again
     return tuple(
         one
         for one in graver_of(findings)
         if (one.rule.stage == "stand" or step.spec.turns == "ride")
         and not any(is_about(one, each.entry.quantity, each.motor) for each in step.readings)
+        and not (alone and is_about(one, STEPS_FAILED))
     )
 
 

@@ -13,13 +13,14 @@ from ..expressions.formatting import filled, shown
 from ..quantities.book import Book
 from ..quantities.number import is_number
 from ..quantities.registry import unit_of
+from .band_working import band_working
 from .bring_up_steps import BandEnds, BringUpStep, StepReading, tick_of
 from .finding import Finding
 from .rule import STOPS
 
 State = Literal["to do", "done", "look again", "stop"]
 GRAVEST_FIRST: tuple[State, ...] = ("stop", "to do", "look again", "done")
-STEPS_DONE = "readings.steps_done"
+STEPS_DONE, STEPS_FAILED = "readings.steps_done", "readings.steps_failed"
 NOTICED = "readings.noticed"
 
 
@@ -42,7 +43,8 @@ class PlannedReading(NamedTuple):
 
     `stop` is the band outside which the work ends, `can_be` the one outside which no meter reads.
     `lacks` names the entries without which nothing can be expected. `is_grave`: a danger or fault of
-    the profile's judgement is about it. `motor` is the one under which it is entered, if it is.
+    the profile's judgement is about it. `motor` is the one under which it is entered, if it is;
+    `working` tells how the band that it should lie in is worked out.
     """
 
     entry: Property
@@ -54,6 +56,7 @@ class PlannedReading(NamedTuple):
     optional: bool
     is_grave: bool
     motor: str = ""
+    working: Callable[[], tuple[str, ...]] = tuple
 
     @property
     def key(self) -> str:
@@ -86,18 +89,33 @@ class PlannedReading(NamedTuple):
 
 
 class PlannedStep(NamedTuple):
-    """A step for this vehicle, its readings and how far it is; `motor` is whose of several it is."""
+    """A step for this vehicle, its readings and how far it is; `motor` is whose of several it is.
+
+    `failed` are the steps without a reading that failed on this vehicle, by the words of their ticks.
+    """
 
     spec: BringUpStep
     readings: tuple[PlannedReading, ...]
     is_ticked: bool
     motor: str = ""
+    failed: tuple[str, ...] = ()
+
+    @property
+    def blanks(self) -> tuple[PlannedReading, ...]:
+        """What keeps it not open, but was neither read nor said to be `none`."""
+        optional = (one for one in self.readings if one.optional and one.value is None)
+        return tuple(one for one in optional if one.entry.can_be_none)
+
+    @property
+    def has_failed(self) -> bool:
+        """Whether it failed the last time that it was done."""
+        return tick_of(self.spec.step) in self.failed
 
     @property
     def state(self) -> State:
-        """How far it is: as its gravest reading; without readings, whether it was ticked."""
+        """How far it is: as its gravest reading; without readings, whether it was ticked or failed."""
         if not self.readings:
-            return "done" if self.is_ticked else "to do"
+            return "stop" if self.has_failed else "done" if self.is_ticked else "to do"
         states = {one.state for one in self.readings if not (one.optional and one.value is None)}
         return next(state for state in GRAVEST_FIRST if state in states)
 
@@ -157,9 +175,15 @@ def planned(step: BringUpStep, whose: Whose, grave: Iterable[Finding]) -> Planne
         _planned_reading(one, whose, lambda *name: any(about(each, *name) for each in grave))
         for one in _readings_for(step, book)
     )
-    ticks = whose.profile.value(STEPS_DONE) or ()
+    ticks, failed = (words_under(name, whose.profile) for name in (STEPS_DONE, STEPS_FAILED))
     told = step._replace(do=filled(step.do, lambda name: _told(name, book)))
-    return PlannedStep(told, readings, tick_of(step.step) in ticks, whose.motor)
+    return PlannedStep(told, readings, tick_of(step.step) in ticks, whose.motor, failed)
+
+
+def words_under(name: str, profile: Profile) -> tuple[str, ...]:
+    """The words of a list that a profile gives, be it one word alone; none where it gives none."""
+    value = profile.value(name) or ()
+    return (value,) if isinstance(value, str) else tuple(map(str, value))
 
 
 def _points_at(finding: Finding, quantity: str, motor: str) -> bool:
@@ -200,6 +224,9 @@ def _planned_reading(
         optional=reading.optional,
         is_grave=stops(name, motor),
         motor=motor,
+        working=lambda: (
+            () if reading.expect is None else band_working(reading.expect, before, entry)
+        ),
     )
 
 

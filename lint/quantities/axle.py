@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
+
+from .operand import NotWorked
 from .worked import worked
 
 USUAL_FLATS_MM = 10.0  # across the flats of a hub motor's axle, common practice
@@ -11,21 +14,59 @@ USUAL_FLATS_MM = 10.0  # across the flats of a hub motor's axle, common practice
     "drivetrain.is_hub_motor",
     "",
     title="hub motor",
-    ratio="drivetrain.ratio",
-    internal_ratio="motor.internal_ratio",
     in_wheel="motor.in_wheel",
     returns="boolean",
-    formula="in_wheel and ratio == internal_ratio",
-    words="in_wheel, and ratio equal to internal_ratio",
+    formula="in_wheel",
+    source="Definition: a hub motor sits in the wheel.",
+)
+def is_hub_motor(in_wheel: bool) -> bool:
+    """Whether the motor turns about the wheel's own axle, as somebody looked.
+
+    >>> is_hub_motor(True), is_hub_motor(False)
+    (True, False)
+    """
+    return in_wheel
+
+
+@worked(
+    "drivetrain.is_hub_motor",
+    "",
+    title="hub motor",
+    ratio="drivetrain.ratio",
+    internal_ratio="motor.internal_ratio",
+    returns="boolean",
+    formula="ratio == internal_ratio",
+    words="ratio equal to internal_ratio",
     source="A motor without a chain, belt or gear outside of it turns about the wheel's own axle.",
 )
-def is_hub_motor(ratio: float, internal_ratio: float = 1.0, in_wheel: bool = True) -> bool:
-    """Whether all of the reduction lies inside the motor, unless it is said to be bolted to the frame.
+def is_hub_motor_by_gear(ratio: float, internal_ratio: float) -> bool:
+    """The same where nobody says where it sits: whether all of the reduction lies inside the motor.
 
-    >>> is_hub_motor(1.0), is_hub_motor(4.4, 4.4), is_hub_motor(7.0), is_hub_motor(26.0, 26.0, False)
-    (True, True, False, False)
+    >>> is_hub_motor_by_gear(1.0, 1.0), is_hub_motor_by_gear(4.4, 4.4), is_hub_motor_by_gear(7.0, 1.0)
+    (True, True, False)
     """
-    return in_wheel and ratio == internal_ratio
+    return ratio == internal_ratio
+
+
+@worked(
+    "drivetrain.is_hub_motor",
+    "",
+    title="hub motor",
+    ratio="drivetrain.ratio",
+    stages="drivetrain.stages",
+    returns="boolean",
+    words="no stages outside of the motor, and ratio 1",
+    source="Without any reduction there is nothing outside; a stage that is counted lies outside.",
+)
+def is_hub_motor_untold(ratio: float, stages: Sequence[Mapping[str, float]] = ()) -> bool:
+    """The same where nobody tells the gear inside: another reduction than 1 can lie inside or outside.
+
+    >>> is_hub_motor_untold(1.0), is_hub_motor_untold(4.0, [{"driving_teeth": 14, "driven_teeth": 56}])
+    (True, False)
+    """
+    if not stages and ratio != 1.0:
+        raise NotWorked("the reduction can lie inside the motor")
+    return not stages
 
 
 @worked(

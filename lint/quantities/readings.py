@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from ..documents.day import days_between
 from .operand import NotWorked
 from .worked import worked
@@ -59,6 +61,35 @@ def since_read_back(judged_on: str, done: str) -> int:
     1
     """
     return _days(done, judged_on)
+
+
+LOOKED_AT = "polarity"
+PLUGGING = ("precharge", "anti_spark", "plug_in")  # of which a vehicle has one
+
+
+@worked(
+    "readings.sound_connection",
+    "",
+    title="sound polarity and plugging in",
+    done="readings.steps_done",
+    failed="readings.steps_failed",
+    words="polarity and plugging in among: done; neither of them among: failed",
+    returns="boolean",
+    source="Common practice.",
+)
+def sound_connection(done: Sequence[str] = (), failed: Sequence[str] = ()) -> bool:
+    """Whether the pack was connected with its poles right and without harm, as the bring-up says.
+
+    >>> sound_connection(["polarity", "precharge"]), sound_connection(["polarity"], ["plug_in"])
+    (True, False)
+    """
+    if {LOOKED_AT, *PLUGGING} & set(failed):
+        return False
+    if LOOKED_AT not in done:
+        raise NotWorked("the bring-up was begun, and the polarity left open")
+    if not set(PLUGGING) & set(done):
+        raise NotWorked("the bring-up was begun, and plugging in, or precharge, left open")
+    return True
 
 
 def _days(earlier: str, later: str) -> int:

@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import Any
 
+from ..documents.text import alternatives
 from ..expressions.formatting import shown
+from ..judgement.band_working import rounded_end
 from ..judgement.planned_step import Band, PlannedReading, PlannedStep
 from .record import exact
 from .section import Card, Code, Report, Row, Section, Tone, row
@@ -18,6 +20,8 @@ BENCH_CAUTIONS = (
 )
 BOXES = {"to do": "☐", "done": "☑", "look again": "☐", "stop": "☐"}
 STATE_NOTES = {"look again": " (look again)", "stop": " (stop: a reading is past its limit)"}
+TICKED = "yes when it is done, failed where it is not sound"
+FAILED_NOTE = " (stop: it failed)"
 STATE_TONES: dict[str, Tone] = {
     "to do": "bold",
     "done": "go",
@@ -92,9 +96,12 @@ def waiting_words(steps: Iterable[PlannedStep]) -> str:
 def _step_section(number: int, step: PlannedStep) -> Section:
     spec = step.spec
     rows = [row("caution", spec.caution, tone="fault"), row("do", spec.do, role="act")]
-    rows += [_reading_row(one) for one in step.readings]
+    for one in step.readings:
+        rows += [_reading_row(one), *(row("calc", line, role="working") for line in one.working())]
+    rows += [] if step.readings else [row("answer", TICKED)]
     rows.append(row("stop if", f"{_outside(step.readings)}{spec.stop_if}", tone="danger"))
-    title = f"{number}  {BOXES[step.state]}  {spec.title}{STATE_NOTES.get(step.state, '')}"
+    note = FAILED_NOTE if step.has_failed else STATE_NOTES.get(step.state, "")
+    title = f"{number}  {BOXES[step.state]}  {spec.title}{note}"
     return Section(title, tuple(rows), "whole")
 
 
@@ -108,11 +115,25 @@ def _reading_row(reading: PlannedReading) -> Row:
     about = "; ".join(words)
     tone = STATE_TONES[reading.state] if reading.value is not None else "faint"
     optional = ", if it can be read" if reading.optional else ""
+    answers = f"; {answers_to(reading)}" if answers_to(reading) else ""
     return row(
         "measure",
-        (Code(reading.key), f" ({reading.entry.title}{optional}): {about}"),
+        (Code(reading.key), f" ({reading.entry.title}{optional}{answers}): {about}"),
         tone=tone,
     )
+
+
+def answers_to(reading: PlannedReading) -> str:
+    """The words that may be answered; empty where it is a number without any."""
+    entry = reading.entry
+    if entry.kind == "boolean":
+        return f"yes or no{', or none' if entry.can_be_none else ''}"
+    if entry.kind == "date":
+        return "a day, such as 2026-05-18"
+    if entry.choices:
+        several = ", or several with a comma" if entry.kind == "list" else ""
+        return f"{alternatives(entry.choices)}{several}"
+    return "a number, or none" if entry.can_be_none else ""
 
 
 def expected_words(reading: PlannedReading) -> str:
@@ -128,16 +149,12 @@ def span_words(band: Band, unit: str) -> str:
     >>> span_words(Band(4.5, 5.5), "V"), span_words(Band(None, 5.0), "V")
     ('4.5 V to 5.5 V', 'up to 5 V')
     """
-    low, high = (None if end is None else shown(_three(end), unit) for end in band)
+    low, high = (None if end is None else shown(rounded_end(end), unit) for end in band)
     if low is None:
         return f"up to {high}"
     if high is None:
         return f"from {low}"
     return low if low == high else f"{low} to {high}"
-
-
-def _three(value: float) -> float:
-    return float(f"{value:.3g}") if abs(value) < 1000.0 else float(round(value))
 
 
 def _stop_words(reading: PlannedReading, words: str) -> str:

@@ -244,7 +244,11 @@ def _card(share: Share, folder: str, page: Page, unique: bool, house: str) -> Ca
         name=share.name,
         note=note,
         coverage=coverage(share),
-        about=((Code(share.file), *(f" · {words}" for words in findings)), (share.fitness,)),
+        about=(
+            (Code(share.file), *(f" · {words}" for words in findings)),
+            (share.fitness,),
+            *(((share.untried,),) if share.untried else ()),
+        ),
         inside=share.body,
         closing=((Toned(verdict_words(share), tone), f" · {closing}"),),
         brief=vehicle_line(share, row[0], file) if page.fleet else row,

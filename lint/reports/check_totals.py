@@ -11,6 +11,7 @@ from ..documents.identity import Identity, identity_in
 from ..documents.text import so_many
 from ..judgement.finding import Judgement, Verdict
 from ..judgement.rule import SEVERITIES, Severity, Stage
+from ..judgement.untried import untried_words
 from ..judgement.verdict import ask_of, fitness, open_gates, reached, short_of
 from .finding_words import distance_words, missing_words
 from .section import Tone
@@ -151,8 +152,9 @@ class Share(NamedTuple):
     back; `worst` says in few words what decided the verdict. Plain data throughout, so that
     another process can hand it over. `house` is the house file that held, "" for none, and
     `house_rules` how many of the shop's own rules did. `held` counts the settings that the controller was
-    seen to hold, and all to enter; None where nothing was read back. `identity` is the vehicle's id.
-    `gravest` is the finding that decided the verdict, `causes` what all rest on in other files.
+    seen to hold, and all to enter; None where nothing was read back. `identity` is the vehicle's id,
+    `gravest` the finding that decided the verdict, `causes` what all rest on in other files;
+    `untried` names the safety functions that nobody tried.
     """
 
     file: str
@@ -174,6 +176,7 @@ class Share(NamedTuple):
     identity: Identity | None = None
     gravest: Gravest | None = None
     causes: tuple[FindingCause, ...] = ()
+    untried: str = ""
 
     @property
     def verdict(self) -> Verdict:
@@ -262,6 +265,7 @@ def share(judgement: Judgement, body: Any = None) -> Share:
         identity=identity_in(judgement.profile),
         gravest=_gravest(judgement),
         causes=causes_of(judgement),
+        untried=untried_words(judgement),
     )
 
 

@@ -8,6 +8,7 @@ from typing import Any
 
 from ..documents.text import escaped_in_json
 from ..judgement.finding import Finding, Grade, Judgement, NotChecked, Related, WorkingLine
+from ..judgement.untried import untried
 from ..judgement.verdict import ask_of, in_order
 from ..quantities.number import tidy
 from .check_totals import Checked, Share, Unread
@@ -34,9 +35,16 @@ def exact(value: Any) -> Any:
 def body(judgement: Judgement, page: Page) -> dict[str, Any]:
     """A profile's findings and what was not checked; `page` decides nothing here."""
     return {
+        **_untried(judgement),
         "findings": [finding_record(finding) for finding in judgement.findings],
         "not_checked": [not_checked_record(rule) for rule in judgement.not_checked],
     }
+
+
+def _untried(judgement: Judgement) -> dict[str, Any]:
+    """The safety functions that nobody tried on a vehicle that may be ridden; left out where there are none."""
+    readings = [one.reading for one in untried(judgement)]
+    return {"never_tried": readings} if readings else {}
 
 
 def finding_record(finding: Finding) -> dict[str, Any]:

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from typing import Any, NamedTuple
+from collections.abc import Iterator
+from typing import Any
 
 from ..expressions.formatting import shown
 from ..quantities.sensor import resistance
@@ -15,9 +15,11 @@ from ..quantities.sensor_fits import (
     WarmReading,
     as_thermistor,
 )
+from ..quantities.sensor_settled import in_question
 from ..tables.table import table
 from .record import exact
 from .section import Card, Report, Row, Section, Table, row
+from .sensor_verdict import SensorCall, either, sensor_verdict
 
 SENSOR_EDITION = "sensor/1"
 LISTED_DEGC = (0.0, 25.0, 100.0)
@@ -33,17 +35,9 @@ _CIRCUIT = {
 }
 
 
-class SensorCall(NamedTuple):
-    """What was read: a display and the kind it is set to, or a resistance; and the ambient."""
-
-    ambient_degC: float
-    shown_degC: float | None = None
-    set_to: str | None = None
-    ohm: float | None = None
-
-
-def record(reading: SensorReading) -> dict[str, Any]:
+def record(reading: SensorReading, call: SensorCall) -> dict[str, Any]:
     """The reading as plain data; `settled_by` is null where nothing is left to settle."""
+    verdict = sensor_verdict(reading, call)
     return {
         "gonogo": SENSOR_EDITION,
         "implied_ohm": _rounded(reading.implied_ohm),
@@ -59,6 +53,8 @@ def record(reading: SensorReading) -> dict[str, Any]:
         ],
         "beyond_scale": list(reading.beyond),
         "settled_by": None if reading.settled_by is None else _warm_record(reading.settled_by),
+        "settled": None if call.settled is None else list(call.settled),
+        "verdict": verdict.word.lower().replace(" ", "_"),
     }
 
 
@@ -76,12 +72,12 @@ def _rounded(value: float | None) -> Any:
 
 def sensor_page(reading: SensorReading, call: SensorCall) -> Report:
     """What the sensor can be, what to set, and which reading settles it."""
-    verdict, tone, name = _verdict(reading, call)
+    verdict = sensor_verdict(reading, call)
     card = Card(
-        verdict=verdict,
-        tone=tone,
-        name=name,
-        about=((_about(call),),),
+        verdict=verdict.word,
+        tone=verdict.tone,
+        name=verdict.words,
+        about=tuple((words,) for words in _about(call)),
         sections=(Section("", (*_fits(reading, call), *_advice(reading, call))),),
     )
     return Report("gonogo sensor", (card,))
@@ -118,34 +114,21 @@ def _degC(degC: float) -> str:
     return shown(round(degC, 1), "degC")
 
 
-def _about(call: SensorCall) -> str:
+def _about(call: SensorCall) -> Iterator[str]:
+    """What was read, cold and, where it was, warm."""
     ambient = f"the cold motor has the {_degC(call.ambient_degC)} of the air"
     if call.ohm is not None:
         what = _ohms(call.ohm) if call.ohm <= OPEN_OHM else "no circuit"
-        return f"{what} between the sensor's wires; {ambient}"
-    assert call.shown_degC is not None
-    return f"the display, set to {call.set_to}, shows {_degC(call.shown_degC)}; {ambient}"
-
-
-def _verdict(reading: SensorReading, call: SensorCall) -> tuple[str, Any, str]:
-    names = [fit.kind for fit in reading.candidates]
-    if reading.open or reading.short:
-        what = f"the sensor's circuit is {'open' if reading.open else 'shorted'}"
-        if others := [*names, *(kind for kind in reading.beyond if kind not in names)]:
-            return "AMBIGUOUS", "incomplete", f"{what}, or fitted is {_either(others)}"
-        return "WIRE", "no-go", what
-    if not names:
-        return "NO KIND FITS", "no-go", "another sensor, or a fault of its wire"
-    if call.set_to is not None and call.set_to not in names:
-        return "WRONG KIND", "no-go", f"set to {call.set_to}, and fitted is {_either(names)}"
-    if len(names) > 1:
-        return "AMBIGUOUS", "incomplete", _either(names)
-    return "FITS COLD", "incomplete", f"{names[0]}, to be settled warm"
-
-
-def _either(names: Iterable[str]) -> str:
-    several = list(names)
-    return several[0] if len(several) == 1 else f"{', '.join(several[:-1])} or {several[-1]}"
+        yield f"{what} between the sensor's wires; {ambient}"
+    else:
+        assert call.shown_degC is not None
+        yield f"the display, set to {call.set_to}, shows {_degC(call.shown_degC)}; {ambient}"
+    if call.warm_degC is not None:
+        by_meter = call.warm_ohm is not None
+        then = (
+            _ohms(call.warm_ohm) if by_meter else f"it shows {_degC(call.warm_shown_degC or 0.0)}"
+        )
+        yield f"warm, at {_degC(call.warm_degC)} by the thermometer, {then}"
 
 
 def _fits(reading: SensorReading, call: SensorCall) -> tuple[Row | Table, ...]:
@@ -197,13 +180,15 @@ def _warm_words(one: WarmDisplay, at_degC: float, by_meter: bool) -> str:
 
 def _advice(reading: SensorReading, call: SensorCall) -> list[Row]:
     names = [fit.kind for fit in reading.candidates]
+    if call.settled is not None and list(in_question(reading)):
+        return list(_settled(call.settled, reading, call))
     if reading.open or reading.short:
         return _broken(reading, call)
     if not names:
         return _unknown(reading, call)
     rows = []
     if call.set_to is not None and call.set_to not in names:
-        set_it = f"Set the motor temperature sensor to {_either(names)}"
+        set_it = f"Set the motor temperature sensor to {either(names)}"
         now = f"; the display must then show about {_degC(call.ambient_degC)}."
         rows.append(row("do", f"{set_it}{now}", tone="bold", role="act"))
     if (warm := reading.settled_by) is not None:
@@ -212,6 +197,26 @@ def _advice(reading: SensorReading, call: SensorCall) -> list[Row]:
     else:
         rows.append(row("do", "Read it again with the motor cooler, then warm.", role="act"))
     return [*rows, row("or", _another(reading, call)), row("then", WARM_FIRST), row("cold", COLD)]
+
+
+def _settled(settled: tuple[str, ...], reading: SensorReading, call: SensorCall) -> Iterator[Row]:
+    """What to do once the warm motor was read too."""
+    if not settled:
+        yield row("means", "No kind that fits cold reads so warm: it is none that is known here.")
+        act = "Look for the sensor's datasheet, and set no temperature limit by it until then."
+    elif call.set_to is not None and call.set_to not in settled:
+        act = f"Set the motor temperature sensor to {either(settled)}, and read it again."
+    elif call.set_to is not None and sensor_verdict(reading, call).fits:
+        act = f"Leave the motor temperature sensor set to {call.set_to}."
+    elif len(settled) > 1:
+        act = "Take the one in the datasheet, or read it again further from the first temperature."
+    else:
+        act = f"Leave the motor temperature sensor set to {settled[0]}."
+        act = (
+            act if call.set_to is not None else f"Set the motor temperature sensor to {settled[0]}."
+        )
+    yield row("do", act, tone="bold", role="act")
+    yield row("warm", f"A warm reading counts to within {WARM_OFF_K:g} K of the thermometer.")
 
 
 def _another(reading: SensorReading, call: SensorCall) -> str:
@@ -256,7 +261,7 @@ def _broken(reading: SensorReading, call: SensorCall) -> list[Row]:
         where = f"The meter shows {what}."
     rows = [row("means", where)]
     if reading.beyond:
-        rows.append(row("or", f"a kind off this scale at the ambient: {_either(reading.beyond)}"))
+        rows.append(row("or", f"a kind off this scale at the ambient: {either(reading.beyond)}"))
     return [*rows, row("do", act, tone="bold", role="act")]
 
 

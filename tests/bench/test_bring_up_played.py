@@ -31,7 +31,49 @@ def test_a_sound_vehicle_is_brought_up_to_a_ride(
     assert judgement.verdict == "go", [one.message for one in judgement.findings]
     assert judgement.stages["ride"] == judgement.stages["stand"] == "go"
     assert max(map(len, session.said.split("\n"))) <= columns
+    again = {entry_asked(one) for one in played(path, SOUND[vehicle]).asked}
+    assert again <= MAY_BE_LEFT
+    bring_up(path, lambda *_: "none", DAY)
     assert played(path, SOUND[vehicle]).asked == []
+    assert gonogo.check(path, DAY).verdict == "go"
+
+
+MAY_BE_LEFT = {one.entry for step in bring_up_steps() for one in step.readings if one.optional}
+
+
+def test_a_step_that_failed_is_no_go_until_it_is_done_again(tmp_path: Path) -> None:
+    """The contactor sparked: noted in the file, refused by a check, asked first, and taken back."""
+    path, shows = on_the_stand(tmp_path, "scooter"), SOUND["scooter"].shows()
+    begun(path, shows, "readings.tried.kill_switch")
+    ticks = ", precharge, anti_spark, plug_in]"
+    kept = path.read_text("utf-8").replace(ticks, "]")
+    path.write_text(kept, "utf-8")
+    session = bring_up(path, lambda *_: "failed", DAY)
+    assert session.status == 1 and "stop here" in session.words
+    assert gonogo.load(path).value("readings.steps_failed") == ("precharge",)
+    judgement = gonogo.check(path, DAY)
+    assert judgement.stages == {"stand": "no-go", "ride": "no-go"}
+    assert "connection-not-proven" in {one.rule.id for one in judgement.findings}
+    later = bring_up(path, lambda entry, _: None if entry else "yes", DAY)
+    assert later.status == 130, later.screen
+    read = gonogo.load(path)
+    assert read.value("readings.steps_failed") is None
+    assert "precharge" in read.value("readings.steps_done")
+    found = {one.rule.id for one in gonogo.check(path, DAY).findings}
+    assert "connection-not-proven" not in found
+
+
+def test_who_leaves_is_told_what_is_open(tmp_path: Path) -> None:
+    """With what is saved and how to go on; and a check says what of it a ride waits for."""
+    path, shows = on_the_stand(tmp_path, "scooter"), SOUND["scooter"].shows()
+    begun(path, shows, "readings.tried.kill_switch")
+    session = bring_up(path, lambda *_: "", DAY)
+    assert session.status == 4
+    assert "open kill, key and seat switch, tried" in session.words
+    assert "what was read is saved" in session.words
+    judgement = gonogo.check(path, DAY)
+    waits = {one.rule.id for one in judgement.not_checked if one.gate == "ride"}
+    assert {"kill-switch-tried-differs", "lost-throttle-tried-nothing"} <= waits
 
 
 PLANTED: list[tuple[str, str, dict[str, Any], str, tuple[str, ...]]] = [

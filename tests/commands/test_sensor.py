@@ -17,8 +17,62 @@ from jsonschema import Draft202012Validator
 
 def said(form: str = "text", **reading: str) -> str:
     out = io.StringIO()
-    assert sensor.run(**reading, form=form, out=out) == 0  # type: ignore[arg-type]
+    assert sensor.run(**reading, form=form, out=out) in (0, 1, 4)  # type: ignore[arg-type]
     return out.getvalue()
+
+
+COLD = ("--shown", "22", "--set", "ntc-10k-3950", "--ambient", "22")
+
+
+@pytest.mark.parametrize(
+    ("call", "wanted", "verdict"),
+    [
+        pytest.param(["--shown", "22", "--set", "pt1000", "--ambient", "22"], 0, "fits_cold", id="fits"),
+        pytest.param(["--shown", "85", "--set", "ntc-10k-3950", "--ambient", "22"], 1, "wrong_kind", id="another kind"),
+        pytest.param(["--ohm", "OL", "--ambient", "22"], 1, "wire", id="open"),
+        pytest.param(["--ohm", "0.4", "--ambient", "22"], 1, "wire", id="short"),
+        pytest.param(["--ohm", "333", "--ambient", "22"], 1, "no_kind_fits", id="of no kind"),
+        pytest.param(list(COLD), 4, "ambiguous", id="several"),
+        # at 80 °C by B values: ln(R/10k) = B (1/353.15 - 1/298.15), a display for B 3950 shows 80, or
+        # with B 3435 fitted 1/(1/298.15 + 3435/3950 (1/353.15 - 1/298.15)) - 273.15 = 71.3 °C
+        pytest.param([*COLD, "--warm-reference", "80", "--warm-shown", "80"], 0, "fits", id="settled warm"),
+        pytest.param([*COLD, "--warm-reference", "80", "--warm-shown", "71.3"], 1, "wrong_kind", id="wrong, seen warm"),
+        pytest.param([*COLD, "--warm-reference", "80", "--warm-shown", "55"], 1, "no_kind_fits", id="of none, seen warm"),
+        # IEC 60751: 100 (1 + 3.9083e-3 t - 5.775e-7 t²) ohm; 130.9 at 80 °C
+        pytest.param(
+            ["--ohm", "108.57", "--ambient", "22", "--warm-reference", "80", "--warm-ohm", "130.9"],
+            0, "fits", id="by a meter",
+        ),
+    ],
+)  # fmt: skip
+def test_the_status_says_whether_the_kind_that_is_set_fits(
+    call: list[str], wanted: int, verdict: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """So that a script at the bench goes on only with a sensor that is known."""
+    assert status(["sensor", *call]) == wanted
+    screen = capsys.readouterr().out
+    assert status(["sensor", *call, "--format", "json"]) == wanted
+    record = json.loads(capsys.readouterr().out)
+    assert record["verdict"] == verdict
+    assert verdict.replace("_", " ").upper() in screen
+
+
+@pytest.mark.parametrize(
+    ("more", "expected"),
+    [
+        (["--warm-reference", "80"], "expected --warm-reference with --warm-shown"),
+        (["--warm-shown", "80"], "expected --warm-reference with --warm-shown"),
+        (["--warm-reference", "80", "--warm-ohm", "1500"], "expected --warm-reference with"),
+        (["--warm-reference", "41", "--warm-shown", "41"], "at least 20 K above --ambient"),
+        (["--warm-reference", "warm", "--warm-shown", "41"], "--warm-reference: expected a number"),
+        (["--warm-reference", "80", "--warm-shown", "80V"], "--warm-shown: expected"),
+    ],
+)
+def test_half_a_warm_reading_is_no_reading(
+    more: list[str], expected: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert status(["sensor", *COLD, *more]) == 2
+    assert expected in capsys.readouterr().err
 
 
 @pytest.mark.parametrize(
@@ -83,5 +137,5 @@ def test_a_slip_is_answered_with_what_is_wanted(reading: dict[str, str], expecte
 def test_the_command_takes_negative_numbers(capsys: pytest.CaptureFixture[str]) -> None:
     """`--shown -40` is a number and no option."""
     call = ["sensor", "--shown", "-40", "--set", "ntc-10k-3977", "--ambient", "-3"]
-    assert status(call) == 0
+    assert status(call) == 4
     assert "open" in capsys.readouterr().out

@@ -58,12 +58,13 @@ def test_the_remedy_counts_the_loads(tmp_path: Path) -> None:
     """Who enters the value advised is let go, and he keeps his blades."""
     blades = {"current_A": 45, "behind_main_fuse": False, "fuse_A": 63, "cable_mm2": 16}
     loads = {"blades": blades}
-    judgement = judged({"wiring": {"loads": loads}}, tmp_path)
+    wiring = {"loads": loads, "seat_switch": {"opens": "controller_enable"}}
+    judgement = judged({"wiring": wiring}, tmp_path)
     told = {finding.rule.id: finding for finding in judgement.findings}
     finding = told["drive-with-loads-above-bms"]
     assert (finding.quantity, finding.advised) == (BATTERY, 105)
     assert "110 A and 45 A of other loads" in finding.message
-    mended = judged({"wiring": {"loads": loads}, "settings": {"battery_current_A": 105}}, tmp_path)
+    mended = judged({"wiring": wiring, "settings": {"battery_current_A": 105}}, tmp_path)
     assert (mended.verdict, wrong(mended)) == ("go", [])
 
 

@@ -19,7 +19,7 @@ def test_a_hub_motor_has_all_its_reduction_inside(
     ratio: float, internal_ratio: float, is_hub: bool
 ) -> None:
     """Only there does the axle bear the wheel's torque."""
-    assert axle.is_hub_motor(ratio, internal_ratio) is is_hub
+    assert axle.is_hub_motor_by_gear(ratio, internal_ratio) is is_hub
 
 
 def test_the_force_on_the_flats_is_the_couple_over_its_arm() -> None:

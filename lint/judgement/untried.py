@@ -1,0 +1,56 @@
+"""Which safety functions of a vehicle nobody tried, though it is GO for a ride."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from ..documents.profile import Profile
+from .finding import Judgement
+
+NONE = "none"
+
+
+class Trial(NamedTuple):
+    """A safety function in words, the reading that a trial of it is entered as, and what shows it is there."""
+
+    title: str
+    reading: str
+    fitted: str
+
+
+TRIALS = (
+    Trial("kill switch", "readings.tried.kill_switch", "wiring.kill_switch"),
+    Trial("key switch", "readings.tried.key_switch", "wiring.key_switch"),
+    Trial("seat switch", "readings.tried.seat_switch", "wiring.seat_switch"),
+    Trial("brake cut", "readings.tried.brake_cut", "throttle.brake_cut"),
+    Trial("lost throttle", "readings.tried.lost_throttle", "settings.throttle"),
+)
+
+
+def untried(judgement: Judgement) -> tuple[Trial, ...]:
+    """The safety functions that a vehicle has and no reading says were tried; of one that may be ridden.
+
+    Before it may, the work that is open is told instead.
+    """
+    if judgement.stages["ride"] not in ("go", "go-with-waivers"):
+        return ()
+    profile = judgement.profile
+    views = (profile, *profile.motors.values())
+    return tuple(
+        one
+        for one in TRIALS
+        if any(_has(one, view) for view in views)
+        and not any(one.reading in view.givens for view in views)
+    )
+
+
+def _has(trial: Trial, profile: Profile) -> bool:
+    """Whether the function is said to be there."""
+    told = profile.givens.get(trial.fitted)
+    return told is not None and told.value not in (None, NONE, False)
+
+
+def untried_words(judgement: Judgement) -> str:
+    """The same in a line; empty where everything was tried."""
+    titles = ", ".join(one.title for one in untried(judgement))
+    return f"never tried: {titles} (gonogo bringup)" if titles else ""
