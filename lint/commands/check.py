@@ -14,6 +14,8 @@ from ..documents.error import DocumentError, DocumentErrors, NoProfile, UsageErr
 from ..documents.identity import wrong_with_ids
 from ..documents.loading import load_profile, wrong_with_others
 from ..documents.search import Listed, Search, find
+from ..documents.trial import Trials
+from ..documents.trial_values import trials_of
 from ..judgement.catalogue import catalogue
 from ..judgement.judge import judge
 from ..judgement.verdict import stage_of
@@ -21,7 +23,7 @@ from ..reports.check_totals import Checked, Share, share
 from ..reports.surroundings import Other
 from .batch import Order, Result, Shops, results, unread
 from .formats import FORMATS, check_format
-from .options import AsOf, Jobs, Output, Quiet, format_option, profiles_argument
+from .options import AsOf, Jobs, Output, Quiet, Tried, format_option, profiles_argument
 from .output import check_status, deliver, page_for, shown_from
 
 PROFILES_A_PROCESS = 40  # profiles
@@ -40,6 +42,7 @@ def run(
     unchecked: bool = False,
     at: str | None = None,
     staged: bool = False,
+    tried: Sequence[str] = (),
 ) -> int:
     """Check every profile under the paths, print the report, and return the exit status."""
     judged_on = day_to_judge_by(as_of)
@@ -47,7 +50,7 @@ def run(
     search = searched(paths, form, at, staged)
     alone = len(search.profiles) == 1
     page = page_for(output, out, quiet)._replace(alone=alone, unchecked=unchecked)
-    order = Order(form, page, judged_on, strict, stage=stage_of(stage))
+    order = Order(form, page, judged_on, strict, stage=stage_of(stage), trials=trials_of(tried))
     judged = results(search.profiles, order, Inspector, jobs, PROFILES_A_PROCESS)
     checked = _checked(search, judged, judged_on)
     if not (checked.shares or checked.unread):
@@ -74,6 +77,7 @@ class Inspector:
         self.order = order
         self.body = check_format(order.form).body
         self.shops = Shops()
+        self.load = Trials(order.trials).load if order.trials else load_profile
 
     def result(self, profile: Listed) -> Result[Share]:
         """A profile's share of the report, unless errors keep it from being judged.
@@ -82,7 +86,7 @@ class Inspector:
         """
         shop = self.shops.of(profile.repository)
         try:
-            loaded = load_profile(profile.repository, profile.path)
+            loaded = self.load(profile.repository, profile.path)
         except DocumentErrors as broken:
             return Result(profile.file, None, broken.errors)
         order = self.order
@@ -151,6 +155,7 @@ def command(
     staged: Annotated[
         bool, typer.Option("--staged", help="Check the files as they are staged for a commit.")
     ] = False,
+    tried: Tried = None,
 ) -> int:
     """Check every profile under the paths.
 
@@ -158,4 +163,5 @@ def command(
     2 wrong usage, 3 a document cannot be read, 4 INCOMPLETE.
     """
     found = paths or [Path()]
-    return run(found, form, output, quiet, jobs, strict, as_of, stage, None, unchecked, at, staged)
+    options = (form, output, quiet, jobs, strict, as_of, stage, None, unchecked, at, staged)
+    return run(found, *options, tried or ())

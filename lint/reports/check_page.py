@@ -54,7 +54,7 @@ from .section import (
     nonempty,
     row,
 )
-from .surroundings import house_words, houses_held
+from .surroundings import house_words, houses_held, tried_in_words
 
 FEW_RELATED = 4
 MOST_CHANGING = 8
@@ -217,22 +217,28 @@ def _card(share: Share, folder: str, page: Page, unique: bool, house: str) -> Ca
     `house` says which house file held, where the report as a whole does not.
     """
     tone = TONES[share.verdict]
+    tried = tried_in_words(share.tried, share.file)
     word, note = VERDICT_WORDS[share.verdict], verdict_note(share)
     closing = _joined(scope([share]), house, waived_danger(share))
     findings = [words for words in (counted(share.found), waived_danger(share)) if words]
     file = posixpath.relpath(share.file, folder) if folder else share.file
     short = share.verdict == "go" and not share.waived and not (page.alone or page.unchecked)
     worst = _joined(waived_danger(share), share.worst) if share.worst else _joined(*findings)
-    worst = f"({note})" if note else worst
+    worst = _joined(f"({note})", worst if share.tried else "") if note else worst
     if short and not page.quiet:
-        worst = _joined(file if unique else "", *findings, share.fitness, house)
+        told = f"({note})" if note else ""
+        worst = _joined(file if unique else "", told, *findings, share.fitness, house)
     return Card(
         verdict=word,
         tone=tone,
         name=share.name,
         note=note,
         coverage=coverage(share),
-        about=((Code(share.file), *(f" · {words}" for words in findings)), (share.fitness,)),
+        about=(
+            *([(Toned(tried, "bold"),)] if tried else []),
+            (Code(share.file), *(f" · {words}" for words in findings)),
+            (share.fitness,),
+        ),
         inside=share.body,
         closing=((Toned(verdict_words(share), tone), f" · {closing}"),),
         brief=(share.name if unique else file, worst, coverage_share(share)),

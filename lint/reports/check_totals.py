@@ -8,15 +8,17 @@ from collections.abc import Mapping, Sequence
 from typing import Any, NamedTuple
 
 from ..documents.identity import Identity, identity_in
+from ..documents.profile import TriedValue
 from ..documents.text import so_many
 from ..judgement.finding import Judgement, Verdict
 from ..judgement.rule import SEVERITIES, Severity, Stage
 from ..judgement.verdict import ask_of, fitness, open_gates, reached, short_of
 from .finding_words import missing_words
 from .section import Tone
-from .surroundings import Other, houses_in_words, others_in_words
+from .surroundings import Other, houses_in_words, others_in_words, tried_anywhere
 
 UNREAD = "NOT READ"
+AS_TRIED = "as tried"  # stands with a verdict that no file has
 PLURALS: dict[Severity, str] = {"danger": "dangers", "fault": "faults", "advice": "advice"}
 
 
@@ -58,10 +60,14 @@ def coverage_share(share: Share) -> str:
 
 
 def verdict_note(share: Share) -> str:
-    """What of a GO is only waived: `1 danger until 2027-06-30`; empty where nothing is."""
+    """What of a GO is only waived: `1 danger until 2027-06-30`; empty where nothing is.
+
+    A verdict with values tried is none of the file's, and says so first.
+    """
+    note = f"{counted(share.waived_by)} waived" if share.verdict == "go" and share.waived else ""
     if share.verdict == "go-with-waivers":
-        return f"{counted(_dangers(share))} until {share.waived_until}"
-    return f"{counted(share.waived_by)} waived" if share.verdict == "go" and share.waived else ""
+        note = f"{counted(_dangers(share))} until {share.waived_until}"
+    return "; ".join(words for words in (AS_TRIED if share.tried else "", note) if words)
 
 
 def verdict_words(share: Share) -> str:
@@ -96,7 +102,7 @@ def summed_up(checked: Checked) -> str:
     waiting, others = checked.unread_profiles, checked.unread_others
     if waiting:
         counts.append(f"{waiting} {UNREAD}")
-    parts = []
+    parts = [words] if (words := tried_anywhere([share.tried for share in checked.shares])) else []
     if counts:
         parts.append(f"{so_many(len(checked.shares) + waiting, 'profile')}: {', '.join(counts)}")
     if others:
@@ -132,7 +138,8 @@ class Share(NamedTuple):
     back; `worst` says in few words what decided the verdict. Plain data throughout, so that
     another process can hand it over. `house` is the house file that held, "" for none, and
     `house_rules` how many of the shop's own rules did. `held` counts the settings that the controller was
-    seen to hold, and all to enter; None where nothing was read back. `identity` is the vehicle's id.
+    seen to hold, and all to enter; None where nothing was read back. `identity` is the vehicle's id. `tried`
+    holds the values that only the report was made with.
     """
 
     file: str
@@ -152,6 +159,7 @@ class Share(NamedTuple):
     house_rules: int = 0
     held: tuple[int, int] | None = None
     identity: Identity | None = None
+    tried: tuple[TriedValue, ...] = ()
 
     @property
     def verdict(self) -> Verdict:
@@ -238,6 +246,7 @@ def share(judgement: Judgement, body: Any = None) -> Share:
         house_rules=judgement.house_rules,
         held=judgement.held,
         identity=identity_in(judgement.profile),
+        tried=judgement.profile.tried,
     )
 
 

@@ -23,6 +23,7 @@ from .record import (
     house_record,
     json_text,
     not_checked_record,
+    tried_record,
     unread_record,
 )
 from .ride import why
@@ -195,6 +196,7 @@ def _side(share: Share | None) -> dict[str, Any] | None:
         "stages": share.stages,
         "counts": counts_record(share),
         "house": house_record(share),
+        **tried_record(share),
     }
 
 

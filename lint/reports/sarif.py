@@ -14,7 +14,7 @@ from ..judgement.verdict import ask_of
 from .check_totals import Checked, Unread
 from .finding_words import missing_words, modes_in_words
 from .layout import Page
-from .record import house_record, json_text
+from .record import house_record, json_text, tried_record
 from .rules import Allowances, condition_in_words, limit_in_words, scope_in_words, sentence
 
 SCHEMA = (
@@ -160,6 +160,9 @@ def report(checked: Checked, page: Page) -> str:
                     "verdict": checked.verdict,
                     "verdicts": {share.file: share.stages for share in checked.shares},
                     "houses": {share.file: house_record(share) for share in checked.shares},
+                    "tried": {
+                        share.file: tried_record(share) for share in checked.shares if share.tried
+                    },
                     "others": {other.file: other.kind for other in checked.others},
                 },
                 "columnKind": "unicodeCodePoints",
