@@ -77,7 +77,7 @@ class Trials:
             known = broken
         file = repository.named(path)
         try:
-            data = _with_all(repository.files.read(path), self.trials, file)
+            data = with_all(repository.files.read(path), self.trials, file)
         except (EditError, UsageError):
             if isinstance(known, DocumentErrors):
                 raise known from None  # that has to be seen to first
@@ -137,7 +137,7 @@ class Trials:
         root = try_document(repository.files, path).document
         has = [one for one in raised if root and trial_place(root.root, one, file) is not None]
         own = [one for one in self.trials if one not in raised or one in has]
-        changed = {path: _with_all(repository.files.read(path), own, file)}
+        changed = {path: with_all(repository.files.read(path), own, file)}
         told = {one.key: one for one in self._told(repository, path, known)}
         for trial in raised:
             part = _innermost(references, trial)
@@ -150,7 +150,7 @@ class Trials:
             name = repository.named(part.path)
             before = changed.get(part.path) or repository.files.read(part.path)
             inside = trial._replace(keys=(kind, *rest))
-            changed[part.path] = _with_all(before, [inside], name)
+            changed[part.path] = with_all(before, [inside], name)
             told[trial.key] = told[trial.key]._replace(file=name, in_part=True)
         tree = Repository(TrialTree(repository.files, changed), repository.strays)
         return replace(self._loaded(tree, path, known), tried=tuple(told.values()))
@@ -185,7 +185,8 @@ def _gist(error: Any) -> tuple[object, ...]:
     return type(error), error.file, error.found, error.wanted
 
 
-def _with_all(data: bytes, trials: Iterable[Trial], file: str) -> bytes:
+def with_all(data: bytes, trials: Iterable[Trial], file: str) -> bytes:
+    """The bytes of a file with all values; raises UsageError for one that finds no place there."""
     for trial in trials:
         try:
             data = with_value(data, trial.keys, trial.tried, file)

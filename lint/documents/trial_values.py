@@ -60,6 +60,15 @@ def trials_of_values(values: Mapping[str, object], option: str) -> tuple[Trial, 
     return trials_of((f"{key}={json_typed(value)}" for key, value in values.items()), f"{option} ")
 
 
+def typed_values(values: object) -> list[str]:
+    """What Python has to try, as one would type it: `key=value` of a mapping, else the value alone."""
+    if values is None:
+        return []
+    if isinstance(values, Mapping):
+        return [f"{key}={json_typed(value)}" for key, value in values.items()]
+    return [json_typed(values)]
+
+
 def json_typed(value: object) -> str:
     """A value as one would type it: a text stays a text, whatever it looks like."""
     return "none" if value == "none" else json.dumps(value, ensure_ascii=False)

@@ -160,9 +160,7 @@ def report(checked: Checked, page: Page) -> str:
                     "verdict": checked.verdict,
                     "verdicts": {share.file: share.stages for share in checked.shares},
                     "houses": {share.file: house_record(share) for share in checked.shares},
-                    "tried": {
-                        share.file: tried_record(share) for share in checked.shares if share.tried
-                    },
+                    **_tried(checked),
                     "others": {other.file: other.kind for other in checked.others},
                 },
                 "columnKind": "unicodeCodePoints",
@@ -171,6 +169,12 @@ def report(checked: Checked, page: Page) -> str:
         ],
     }
     return json_text(log)
+
+
+def _tried(checked: Checked) -> dict[str, Any]:
+    """The values that were tried, by profile; nothing where none was."""
+    tried = {share.file: tried_record(share)["tried"] for share in checked.shares if share.tried}
+    return {"tried": tried} if tried else {}
 
 
 def _notifications(errors: Iterable[Unread]) -> list[dict[str, Any]]:
