@@ -11,7 +11,7 @@ from typing import Generic, NamedTuple, Protocol, TypeVar
 
 from ..documents.error import DocumentError
 from ..documents.repository import Repository
-from ..documents.trial_values import Trial
+from ..documents.trial_values import TrialEntry
 from ..judgement.catalogue import catalogue
 from ..judgement.rule import Stage
 from ..judgement.site_rules import Shop, shop_of
@@ -40,7 +40,7 @@ class Order(NamedTuple):
     strict: bool
     against: str | None = None
     stage: Stage = "ride"
-    trials: tuple[Trial, ...] = ()
+    trials: tuple[TrialEntry, ...] = ()
 
 
 class Result(NamedTuple, Generic[Kept_co]):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
+from dataclasses import replace
 from pathlib import Path
 
 from .. import __version__
@@ -20,7 +21,7 @@ from ..documents.repository import Repository, real_place
 from ..documents.search import Listed, Search, find
 from ..documents.text import clean
 from ..documents.trial import TrialTree, refuse_new_errors, with_all
-from ..documents.trial_values import OPTION, Trial, trials_of, tried_value, value_to_try
+from ..documents.trial_values import OPTION, TrialEntry, trials_of, tried_value, value_to_try
 from ..judgement.site_rules import shop_of
 from ..reports.uses import NamingPart, Uses
 from .batch import Shops, unread
@@ -219,7 +220,7 @@ def _worst_use_first(use: RuleUse) -> tuple[object, ...]:
     return (worst is None, *(worst_state_first(worst) if worst is not None else ()), use.file)
 
 
-Changed = Callable[[Repository], tuple[Repository, TriedValue]]
+ChangedTree = Callable[[Repository], tuple[Repository, TriedValue]]
 
 
 class _PartTrial:
@@ -250,10 +251,10 @@ class _PartTrial:
         told = tried_value(trials[0], reading.document, None)
         names = " and ".join(f"{one.key}: {one.tried.typed}" for one in trials[1:])
         value = f"{told.value} and {names}" if names else told.value
-        return tree, told._replace(value=value, file=own.named(inside))
+        return tree, replace(told, value=value, file=own.named(inside))
 
 
-def _below(kind: str, trial: Trial) -> Trial:
+def _below(kind: str, trial: TrialEntry) -> TrialEntry:
     return trial._replace(keys=(kind, *trial.keys))
 
 
@@ -265,7 +266,7 @@ class _HouseTrial:
             raise UsageError(f"--set: expected one value of {target.name}.")
         self.keys = keys_in_house(target)
         told = f"{OPTION}{clean(texts[0])}"
-        self.trial = Trial(texts[0], self.keys, value_to_try(texts[0], told))
+        self.trial = TrialEntry(texts[0], self.keys, value_to_try(texts[0], told))
 
     def repository(self, own: Repository) -> tuple[Repository, TriedValue]:
         """A repository as it would be; raises UsageError for a value that the key cannot have."""
@@ -276,11 +277,11 @@ class _HouseTrial:
         refuse_new_errors(new, known, [self.trial])
         document = try_document(own.files, HOUSE_FILE, "house").document if there else None
         told = tried_value(self.trial, document, None)
-        return tree, told._replace(file=own.named(HOUSE_FILE))
+        return tree, replace(told, file=own.named(HOUSE_FILE))
 
 
 def _tree(
-    own: Repository, paths: Collection[str], data: bytes, trials: Sequence[Trial]
+    own: Repository, paths: Collection[str], data: bytes, trials: Sequence[TrialEntry]
 ) -> Repository:
     """A repository in which one file, by whatever paths it is read, has other values."""
     data = with_all(data, trials, own.named(min(paths)))

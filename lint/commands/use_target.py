@@ -72,7 +72,7 @@ def part_target(asked: str) -> UseTarget:
         try:
             kind = repository.kind(inside, "part") or "file of another kind"
         except DocumentError:
-            kind = "part"  # what is wrong with it is told by those that take it
+            kind = "part"  # what is wrong with it the profiles that take it say
         if kind != "part":
             file = " file" if kind == "house" else ""
             as_rule = " A rule goes by its id." if kind == "rule" else ""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Literal, NamedTuple
 
@@ -24,7 +25,8 @@ from .margin import distance_of, told_distance
 OUTCOMES_WORST_FIRST: tuple[Outcome, ...] = ("flagged", "not_checked", "clear", "out_of_scope")
 
 
-class UseTarget(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class UseTarget:
     """What was asked about: a part's file, which may be gone, a key of the house file, or a rule."""
 
     kind: Literal["part", "house", "rule"]
@@ -32,7 +34,8 @@ class UseTarget(NamedTuple):
     path: Path | None = None
 
 
-class TakenValue(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class TakenValue:
     """A value that a vehicle gets from a part: its key in the profile, what was entered, its unit."""
 
     key: str
@@ -40,7 +43,8 @@ class TakenValue(NamedTuple):
     unit: str
 
 
-class PartUse(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class PartUse:
     """A vehicle that names a part, itself or through other parts.
 
     `sections` are those that take it, `line` where the first stands in the vehicle's file or in the last
@@ -59,7 +63,8 @@ class PartUse(NamedTuple):
     read: bool
 
 
-class RuleState(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class RuleState:
     """What a rule comes to on a vehicle, in the mode and motor where it comes out worst.
 
     `told` is the finding's sentence or what is missing; `margin` the distance to the nearer limit in
@@ -80,7 +85,8 @@ class RuleState(NamedTuple):
     told_by: str = ""
 
 
-class RuleUse(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class RuleUse:
     """A vehicle and what the rules asked about come to on it, the worst first."""
 
     file: str
@@ -240,7 +246,8 @@ def _with_margin(state: RuleState, rule: Rule, side: JudgedSide) -> RuleState:
     if not rooms:
         return state
     least = min(rooms, key=lambda room: room.share if room.share is not None else room.margin)
-    return state._replace(
+    return replace(
+        state,
         margin=least.margin,
         share=least.share,
         unit=least.unit,

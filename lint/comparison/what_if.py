@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from dataclasses import dataclass
 
 from ..documents.profile import TriedValue
 from ..judgement.finding import Finding, Verdict
@@ -14,7 +14,8 @@ from .finding_change import FindingChange
 FITTEST_FIRST: tuple[Verdict, ...] = ("go", "go-with-waivers", "incomplete", "no-go")
 
 
-class NamedFinding(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class NamedFinding:
     """A finding by its rule, how grave it is, where, and its sentence."""
 
     rule: str
@@ -23,7 +24,8 @@ class NamedFinding(NamedTuple):
     message: str
 
 
-class WouldBe(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class WouldBe:
     """What a vehicle would come to: both verdicts, and findings by what would become of them.
 
     `hidden` are those that nobody could check any more, `unchecked` the required rules of which that
@@ -54,7 +56,8 @@ class WouldBe(NamedTuple):
         return self.old == self.new and not moved
 
 
-class WhatIf(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class WhatIf:
     """A value that was tried in one file, and what every vehicle would come to, the worst first."""
 
     tried: TriedValue

@@ -95,7 +95,7 @@ def _changed(text: str, change: Edit, file: str) -> str:
         return (
             text[: node.event.start_mark.index]
             + entered_text(change.value)
-            + text[end_of(text, node) :]
+            + text[value_end(text, node) :]
         )
     if isinstance(node.value, dict | list):
         raise EditError(file, f"a section `{'.'.join(change.keys)}`", "a value to replace")
@@ -156,7 +156,7 @@ def _inserted(text: str, path: Sequence[YamlNode], change: Edit) -> str:
     if getattr(section.event, "flow_style", False):
         entry = _in_line(rest, change.value)
         if before is not None:
-            at = end_of(text, before)
+            at = value_end(text, before)
             gap = line_begun(text, at, len(entry), first.start_mark.column) if first else " "
             return f"{text[:at]},{gap}{entry}{text[at:]}"
         at = int(section.event.start_mark.index + 1 if first is None else first.start_mark.index)
@@ -168,7 +168,7 @@ def _inserted(text: str, path: Sequence[YamlNode], change: Edit) -> str:
     if before is None:
         at = _above_remarks(text, first.start_mark.index)
         return text[:at] + "".join(line + end for line in lines) + text[at:]
-    at = _line_end(text, end_of(text, before))
+    at = _line_end(text, value_end(text, before))
     return text[:at] + "".join(end + line for line in lines) + text[at:]
 
 
@@ -252,17 +252,17 @@ def _all_below(node: YamlNode) -> Iterator[YamlNode]:
             waiting += reversed(node.below.values())
 
 
-def end_of(text: str, node: YamlNode) -> int:
+def value_end(text: str, node: YamlNode) -> int:
     """Where a value ends, its closing bracket included."""
     event = node.event
     last = next(reversed(node.below.values()), None)
     if not isinstance(node.value, dict | list) or not hasattr(event, "flow_style"):
         return int(event.end_mark.index)
     if not event.flow_style:
-        return int(event.start_mark.index) if last is None else end_of(text, last)
+        return int(event.start_mark.index) if last is None else value_end(text, last)
     at = int(event.start_mark.index)
     bracket = text.index("{" if isinstance(node.value, dict) else "[", at)
-    at = bracket + 1 if last is None else end_of(text, last)
+    at = bracket + 1 if last is None else value_end(text, last)
     while text[at] != CLOSING_BRACKETS[text[bracket]]:
         at = _line_end(text, at) if text[at] == "#" else at + 1
     return at + 1

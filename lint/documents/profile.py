@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Any, NamedTuple
+from typing import Any
 
 from .given import Given, Value
 from .house import House
@@ -52,7 +52,8 @@ class Waiver:
     motor: str | None = None
 
 
-class TriedValue(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class TriedValue:
     """A value that a profile was judged with and its file does not hold.
 
     `value` is as it was typed, `said` what stands in `file`, None where nothing does; it was tried in

@@ -19,7 +19,7 @@ from .profile import Override, Profile, TriedValue
 from .repository import Repository
 from .text import clean
 from .trial_edit import with_value
-from .trial_values import OPTION, Trial, trial_place, tried_value
+from .trial_values import OPTION, TrialEntry, trial_place, tried_value
 from .yaml_tree import grow
 
 
@@ -60,7 +60,7 @@ class TrialTree(NamedTuple):
 class Trials:
     """Profiles as they would be with some values; those of one repository share its other files."""
 
-    def __init__(self, trials: Sequence[Trial]) -> None:
+    def __init__(self, trials: Sequence[TrialEntry]) -> None:
         self.trials = trials
         self._opened: dict[int, tuple[Repository, Repository, dict[str, bytes]]] = {}
 
@@ -116,7 +116,7 @@ class Trials:
             )
             raise
 
-    def _raised(self, profile: Profile, data: bytes, path: str) -> list[Trial]:
+    def _raised(self, profile: Profile, data: bytes, path: str) -> list[TrialEntry]:
         """The values that promise more than the part below them, which a profile may not say."""
         root = grow(data.decode("utf-8-sig"), profile.file).root
         every = [one for each in (profile, *profile.motors.values()) for one in each.overrides]
@@ -130,7 +130,7 @@ class Trials:
         repository: Repository,
         path: str,
         known: Profile | DocumentErrors,
-        raised: list[Trial],
+        raised: list[TrialEntry],
     ) -> Profile:
         """The profile as if the parts themselves said what it may not say beside them."""
         file, references = repository.named(path), part_references(repository, path)
@@ -151,7 +151,7 @@ class Trials:
             before = changed.get(part.path) or repository.files.read(part.path)
             inside = trial._replace(keys=(kind, *rest))
             changed[part.path] = with_all(before, [inside], name)
-            told[trial.key] = told[trial.key]._replace(file=name, in_part=True)
+            told[trial.key] = replace(told[trial.key], file=name, in_part=True)
         tree = Repository(TrialTree(repository.files, changed), repository.strays)
         return replace(self._loaded(tree, path, known), tried=tuple(told.values()))
 
@@ -169,7 +169,7 @@ def promises_more(override: Override) -> bool:
 
 
 def refuse_new_errors(
-    broken: DocumentErrors, known: DocumentErrors | None, trials: Sequence[Trial]
+    broken: DocumentErrors, known: DocumentErrors | None, trials: Sequence[TrialEntry]
 ) -> None:
     """Raise UsageError for what is wrong with a document only since values were tried in it."""
     before = {_gist(error) for error in known.errors} if known is not None else set()
@@ -185,7 +185,7 @@ def _gist(error: Any) -> tuple[object, ...]:
     return type(error), error.file, error.found, error.wanted
 
 
-def with_all(data: bytes, trials: Iterable[Trial], file: str) -> bytes:
+def with_all(data: bytes, trials: Iterable[TrialEntry], file: str) -> bytes:
     """The bytes of a file with all values; raises UsageError for one that finds no place there."""
     for trial in trials:
         try:
@@ -196,7 +196,7 @@ def with_all(data: bytes, trials: Iterable[Trial], file: str) -> bytes:
     return data
 
 
-def _innermost(references: Iterable[PartReference], trial: Trial) -> PartReference | None:
+def _innermost(references: Iterable[PartReference], trial: TrialEntry) -> PartReference | None:
     """The part whose section lies nearest around an entry."""
     around = [one for one in references if trial.key.startswith(f"{one.section}.")]
     return max(around, key=lambda one: (len(one.section), -len(one.through)), default=None)

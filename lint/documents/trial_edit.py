@@ -11,7 +11,7 @@ import re
 from collections.abc import Sequence
 from typing import Any, NamedTuple
 
-from .edit import ANCHOR, Edit, edited, end_of, root_of
+from .edit import ANCHOR, Edit, edited, root_of, value_end
 from .error import EditError
 from .text import decode
 from .yaml_tree import YamlNode
@@ -130,10 +130,10 @@ def _over(text: str, path: Sequence[YamlNode], keys: Sequence[str], new: str) ->
     if is_section and not getattr(node.event, "flow_style", True):
         key = path[-2].keys.get(keys[-1]) if path[-2].keys else None
         if key is None:  # an item of a list
-            return text[:start] + new + text[end_of(text, node) :]
+            return text[:start] + new + text[value_end(text, node) :]
         colon = text.index(":", int(key.end_mark.index))
-        return f"{text[: colon + 1]} {new}{text[end_of(text, node) :]}"
-    end = end_of(text, node)
+        return f"{text[: colon + 1]} {new}{text[value_end(text, node) :]}"
+    end = value_end(text, node)
     start = named.end() if named and named.end() <= end else start
     gap = " " if start == end and text[start - 1 : start] == ":" else ""
     tail = "\n" if text[start:end].endswith("\n") else ""  # of a text in lines

@@ -23,7 +23,7 @@ FORM_OF_TRIAL = "key=value, such as settings.battery_current_A=60"
 _HEAD = "tried: "
 
 
-class Trial(NamedTuple):
+class TrialEntry(NamedTuple):
     """A value to try under some keys of a document; `text` is the whole of what was typed."""
 
     text: str
@@ -36,7 +36,7 @@ class Trial(NamedTuple):
         return ".".join(self.keys)
 
 
-def trials_of(texts: Iterable[str], option: str = OPTION) -> tuple[Trial, ...]:
+def trials_of(texts: Iterable[str], option: str = OPTION) -> tuple[TrialEntry, ...]:
     """The values to try, from texts such as `settings.battery_current_A=60`.
 
     Raises UsageError for one without a key or a value, for a value that is no YAML scalar or list, and
@@ -50,7 +50,7 @@ def trials_of(texts: Iterable[str], option: str = OPTION) -> tuple[Trial, ...]:
     return trials
 
 
-def trials_of_values(values: Mapping[str, object], option: str) -> tuple[Trial, ...]:
+def trials_of_values(values: Mapping[str, object], option: str) -> tuple[TrialEntry, ...]:
     """The same from plain data, as Python has it; raises UsageError."""
     for key, value in values.items():
         if not isinstance(value, str | int | float | bool | list | tuple | dict | None):
@@ -74,12 +74,12 @@ def json_typed(value: object) -> str:
     return "none" if value == "none" else json.dumps(value, ensure_ascii=False)
 
 
-def _trial(text: str, option: str) -> Trial:
+def _trial(text: str, option: str) -> TrialEntry:
     key, equals, typed = text.partition("=")
     keys = tuple(key.strip().split("."))
     if not (equals and all(keys)) or len(text) > LONGEST_TRIAL:
         raise UsageError(f"{option}{clean(text[:LONGEST_SHOWN])}: expected {FORM_OF_TRIAL}.")
-    return Trial(text, keys, value_to_try(typed, f"{option}{clean(text)}"))
+    return TrialEntry(text, keys, value_to_try(typed, f"{option}{clean(text)}"))
 
 
 def value_to_try(typed: str, told: str) -> TrialValue:
@@ -96,7 +96,7 @@ def value_to_try(typed: str, told: str) -> TrialValue:
     return TrialValue(typed, root.value[_HEAD.rstrip(": ")])
 
 
-def trial_place(root: YamlNode | None, trial: Trial, file: str) -> Place | None:
+def trial_place(root: YamlNode | None, trial: TrialEntry, file: str) -> Place | None:
     """Where the value stands that a trial is about; None where none does."""
     node = None if root is None else node_under(root, trial.keys)
     if node is None:
@@ -104,7 +104,9 @@ def trial_place(root: YamlNode | None, trial: Trial, file: str) -> Place | None:
     return Place(file, *line_and_column(node.event))
 
 
-def tried_value(trial: Trial, document: Document | None, profile: Profile | None) -> TriedValue:
+def tried_value(
+    trial: TrialEntry, document: Document | None, profile: Profile | None
+) -> TriedValue:
     """A value that is tried beside what the profile's own file, or else a part, says of it now."""
     file = document.file if document is not None else ""
     node = node_under(document.root, trial.keys) if document is not None else None

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Any, NamedTuple
+from dataclasses import dataclass
+from typing import Any
 
 from ..comparison.uses import PartUse, RuleState, RuleUse, UseTarget
 from ..comparison.what_if import WhatIf
@@ -27,14 +28,16 @@ OUTCOME_WORDS: dict[Outcome, str] = {
 MOST_RULES = 3  # of a vehicle that are told one by one
 
 
-class NamingPart(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class NamingPart:
     """A part that names another one, and in which line."""
 
     file: str
     line: int
 
 
-class Uses(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class Uses:
     """Who takes up what was asked about, of so many vehicles, on a day; what could not be read.
 
     `exists` is False for a part's file that is gone; `values` are what the house files say of the key.
@@ -225,7 +228,7 @@ def _rule_cells(use: RuleUse, several: bool) -> tuple[Line, ...]:
     return (
         (Toned(use.name, "bold"),),
         (Toned(f"{word}{note}", _tone(worst)),),
-        (margin_words(worst),),
+        (room_words(worst),),
         (str(applying) if several else "",),
     )
 
@@ -236,7 +239,7 @@ def _tone(state: RuleState) -> Tone:
     return "go" if state.outcome == "clear" else "incomplete"
 
 
-def margin_words(state: RuleState) -> str:
+def room_words(state: RuleState) -> str:
     """How far a rule's value is from its limit: `12 A left`, `5 A past`; "" for a condition."""
     if state.margin is None:
         return ""
@@ -252,7 +255,7 @@ def _rule_below(use: RuleUse) -> Line:
     assert worst is not None
     told = worst.told
     if worst.told_by:
-        told = f"told by {worst.told_by}"
+        told = f"see {worst.told_by}"
     elif worst.missing:
         told = f"missing {', '.join(worst.missing[:MOST_RULES])}"
     where = " · ".join(

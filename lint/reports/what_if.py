@@ -11,7 +11,7 @@ from ..documents.text import so_many
 from .check_totals import TONES, VERDICT_WORDS, counted
 from .section import Card, Code, Line, Section, Table, Toned
 
-MOST_NAMED = 3  # findings of a vehicle
+FINDINGS_NAMED = 3  # findings of a vehicle
 
 
 def what_if_record(found: WhatIf) -> dict[str, Any]:
@@ -114,5 +114,5 @@ def _below(one: WouldBe) -> Line:
 
 def _names(findings: Sequence[NamedFinding]) -> str:
     names = list(dict.fromkeys(finding.rule for finding in findings))
-    more = f" and {len(names) - MOST_NAMED} more" if len(names) > MOST_NAMED else ""
-    return ", ".join(names[:MOST_NAMED]) + more
+    more = f" and {len(names) - FINDINGS_NAMED} more" if len(names) > FINDINGS_NAMED else ""
+    return ", ".join(names[:FINDINGS_NAMED]) + more
