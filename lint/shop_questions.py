@@ -13,7 +13,7 @@ PathText = str | PathLike[str]
 
 
 def uses(
-    name: str,
+    name: PathText,
     paths: Sequence[PathText] = (),
     set: Mapping[str, object] | object | None = None,
     as_of: str | None = None,
@@ -41,5 +41,5 @@ def uses(
     from .documents.trial_values import typed_values
 
     judged_on = day_to_judge_by(as_of, "as_of=")
-    where = paths_of(name, [Path(path) for path in paths])
-    return uses_of(name, where, typed_values(set), judged_on)
+    where = paths_of(str(name), [Path(path) for path in paths])
+    return uses_of(str(name), where, typed_values(set), judged_on)

@@ -12,7 +12,7 @@ from ..documents.part_references import PartReference
 from ..documents.profile import Profile
 from ..documents.schema import properties
 from ..judgement.catalogue import Catalogue
-from ..judgement.document_rules import paperwork
+from ..judgement.document_rules import of_papers, paperwork
 from ..judgement.evaluation import Hearing
 from ..judgement.finding import Finding, NotChecked
 from ..judgement.rule import SEVERITIES, Outcome, Rule, Severity
@@ -219,6 +219,8 @@ def _applies(rule: Rule, side: JudgedSide, catalogue: Catalogue) -> bool:
             for rulings in hearing.rulings.values()
             if rule.id in rulings
         )
+    if rule.subject == "motors":
+        return _compares_motors(rule, side, catalogue)
     alone = len(side.hearings) == 1
     day, findings = side.judgement.judged_on, list(side.judgement.findings)
     papers = (
@@ -226,6 +228,17 @@ def _applies(rule: Rule, side: JudgedSide, catalogue: Catalogue) -> bool:
         for hearing in side.hearings.values()
     )
     return any(paper.outcomes.get(rule.id, "out_of_scope") != "out_of_scope" for paper in papers)
+
+
+def _compares_motors(rule: Rule, side: JudgedSide, catalogue: Catalogue) -> bool:
+    """Whether a rule about how several motors go together was checked."""
+    if not side.heard:
+        return False
+    from ..judgement.motor_differences import differences  # late: most vehicles have one motor
+
+    papers, _ = differences(side.heard, side.judgement.profile)
+    paper = of_papers({"motors": papers}, side.hearing, catalogue)
+    return paper.outcomes.get(rule.id, "out_of_scope") != "out_of_scope"
 
 
 class _Room(NamedTuple):
