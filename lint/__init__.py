@@ -12,8 +12,9 @@ judgement without it would be none of that shop's.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from os import PathLike
 from typing import TYPE_CHECKING
+
+from .shop_questions import PathText, uses
 
 if TYPE_CHECKING:
     from .comparison.comparison import Comparison
@@ -37,10 +38,9 @@ __all__ = [
     "load",
     "ride",
     "sensor",
+    "uses",
     "windows",
 ]
-
-PathText = str | PathLike[str]
 
 
 def load(path: PathText) -> Profile:
@@ -62,16 +62,21 @@ def load(path: PathText) -> Profile:
 
 
 def check(
-    path: PathText, as_of: str | None = None, strict: bool = False, stage: Stage = "ride"
+    path: PathText,
+    as_of: str | None = None,
+    strict: bool = False,
+    stage: Stage = "ride",
+    set: Mapping[str, object] | None = None,
 ) -> Judgement:
     """The judgement of the profile in a file, by the rules of gonogo and those of its shop.
 
     Arguments: `path`, the profile's file; `as_of`, the day to judge by, `2026-11-25`, today if left
     out; `strict`, with which advice is NO-GO too; `stage`, "stand" (may the motor turn on the stand?)
-    or "ride", for which the verdict is given.
+    or "ride", for which the verdict is given; `set`, values to try without an edit, by their dotted
+    keys, such as {"settings.battery_current_A": 60}; `judgement.profile.tried` then holds them.
 
     Raises `DocumentErrors` as `load` does, and where one of the shop's own rules cannot be used;
-    `UsageError` where `as_of` is no day or `stage` no stage.
+    `UsageError` where `as_of` is no day, `stage` no stage or `set` no entries that a profile can have.
 
     Returns a `Judgement`: its `verdict` of the stage asked for, "go", "go-with-waivers", "no-go" or
     "incomplete", and in `stages` that of each; `findings`, the worst first,
@@ -87,7 +92,7 @@ def check(
     from .judgement.verdict import stage_of
 
     judged_on = day_to_judge_by(as_of, "as_of=")
-    profile, catalogue = _with_catalogue(path)
+    profile, catalogue = _with_catalogue(path, set or {})
     return judge(profile, catalogue, judged_on, strict, stage_of(stage, "stage="))
 
 
@@ -262,8 +267,10 @@ def sensor(shown_degC: float, set_to: str, ambient_degC: float) -> SensorReading
     return read_sensor(shown_degC, set_to, ambient_degC)
 
 
-def _with_catalogue(path: PathText) -> tuple[Profile, Catalogue]:
-    """A profile, and the rules that its shop judges by."""
+def _with_catalogue(
+    path: PathText, tried: Mapping[str, object] | None = None
+) -> tuple[Profile, Catalogue]:
+    """A profile, with values tried in it if there are any, and the rules that its shop judges by."""
     from .documents.error import DocumentErrors
     from .documents.loading import load_profile
     from .documents.repository import open_repository
@@ -273,4 +280,9 @@ def _with_catalogue(path: PathText) -> tuple[Profile, Catalogue]:
     shop = shop_of(repository)
     if shop.errors:
         raise DocumentErrors(shop.errors)
-    return load_profile(repository, inside), shop.catalogue
+    if not tried:
+        return load_profile(repository, inside), shop.catalogue
+    from .documents.trial import Trials
+    from .documents.trial_values import trials_of_values
+
+    return Trials(trials_of_values(tried, "set=")).load(repository, inside), shop.catalogue

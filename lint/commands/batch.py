@@ -11,6 +11,7 @@ from typing import Generic, NamedTuple, Protocol, TypeVar
 
 from ..documents.error import DocumentError
 from ..documents.repository import Repository
+from ..documents.trial_values import TrialEntry
 from ..judgement.catalogue import catalogue
 from ..judgement.rule import Stage
 from ..judgement.site_rules import Shop, shop_of
@@ -28,7 +29,10 @@ Kept = TypeVar("Kept")
 
 
 class Order(NamedTuple):
-    """What is asked about each item, whichever process works on it; `against` for a whole tree."""
+    """What is asked about each item, whichever process works on it; `against` for a whole tree.
+
+    With `trials` the answer is none about the files as they are.
+    """
 
     form: str
     page: Page
@@ -36,6 +40,7 @@ class Order(NamedTuple):
     strict: bool
     against: str | None = None
     stage: Stage = "ride"
+    trials: tuple[TrialEntry, ...] = ()
 
 
 class Result(NamedTuple, Generic[Kept_co]):

@@ -15,6 +15,8 @@ from ..documents.error import DocumentError, DocumentErrors, NoProfile, UsageErr
 from ..documents.identity import wrong_with_ids
 from ..documents.loading import load_profile, wrong_with_others
 from ..documents.search import Listed, Search, find
+from ..documents.trial import Trials
+from ..documents.trial_values import trials_of
 from ..judgement.catalogue import catalogue
 from ..judgement.judge import judge
 from ..judgement.verdict import stage_of
@@ -23,7 +25,7 @@ from ..reports.fleet import is_fleet
 from ..reports.surroundings import Named, Other
 from .batch import Order, Result, Shops, results, unread
 from .formats import FORMATS, check_format
-from .options import AsOf, Jobs, Output, Quiet, format_option, profiles_argument
+from .options import AsOf, Jobs, Output, Quiet, Tried, format_option, profiles_argument
 from .output import GO, check_status, deliver, page_for, shown_from
 
 PROFILES_A_PROCESS = 40  # profiles
@@ -44,6 +46,7 @@ def run(
     at: str | None = None,
     staged: bool = False,
     full: bool = False,
+    tried: Sequence[str] = (),
 ) -> int:
     """Check every profile under the paths, print the report, and return the exit status."""
     judged_on = day_to_judge_by(as_of)
@@ -53,7 +56,7 @@ def run(
     page = page_for(output, out, quiet)._replace(alone=alone, unchecked=unchecked, whole=full)
     in_lines = form in FOLDING and not (full or quiet or unchecked)
     page = page._replace(fleet=in_lines and is_fleet(len(search.profiles)))
-    order = Order(form, page, judged_on, strict, stage=stage_of(stage))
+    order = Order(form, page, judged_on, strict, stage=stage_of(stage), trials=trials_of(tried))
     judged = results(search.profiles, order, Inspector, jobs, PROFILES_A_PROCESS)
     checked = _checked(search, judged, judged_on, named.passed)
     is_empty = not (checked.shares or checked.unread)
@@ -92,6 +95,7 @@ class Inspector:
         self.order = order
         self.body = check_format(order.form).body
         self.shops = Shops()
+        self.load = Trials(order.trials).load if order.trials else load_profile
 
     def result(self, profile: Listed) -> Result[Share]:
         """A profile's share of the report, unless errors keep it from being judged.
@@ -100,7 +104,7 @@ class Inspector:
         """
         shop = self.shops.of(profile.repository)
         try:
-            loaded = load_profile(profile.repository, profile.path)
+            loaded = self.load(profile.repository, profile.path)
         except DocumentErrors as broken:
             return Result(profile.file, None, broken.errors)
         order = self.order
@@ -179,6 +183,7 @@ def command(
         bool,
         typer.Option("--full", help="Print every finding of more than 3 profiles as well."),
     ] = False,
+    tried: Tried = None,
 ) -> int:
     """Check every profile under the paths.
 
@@ -189,5 +194,17 @@ def command(
     """
     found = paths or [Path()]
     return run(
-        found, form, output, quiet, jobs, strict, as_of, stage, None, unchecked, at, staged, full
+        found,
+        form,
+        output,
+        quiet,
+        jobs,
+        strict,
+        as_of,
+        stage,
+        unchecked=unchecked,
+        at=at,
+        staged=staged,
+        full=full,
+        tried=tried or (),
     )

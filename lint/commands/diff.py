@@ -24,18 +24,20 @@ from ..documents.day import day_to_judge_by
 from ..documents.error import DocumentError, DocumentErrors, UsageError
 from ..documents.loading import load_profile
 from ..documents.profile import Profile
+from ..documents.trial import Trials
+from ..documents.trial_values import trials_of
 from ..judgement.catalogue import catalogue
 from ..reports.comparison_totals import Compared, Revised, revised
 from .batch import Order, Result, Shops, results, unread
 from .changed_files import source_changes
 from .formats import COMPARISON_FORMATS, comparison_format
-from .options import AsOf, Jobs, Output, Quiet, format_option
+from .options import AsOf, Jobs, Output, Quiet, Tried, format_option
 from .output import GO, INCOMPLETE, NO_GO, NOT_READ, deliver, page_for, shown_from
 from .pair import Pair, Pairing, wrong_with_shops
 from .pairing import against_revision
 from .range_pairing import compared_range, is_untouched
 from .revisions import revision_range
-from .sides import ProfilePath, both_sides, last_commit
+from .sides import ProfilePath, both_sides, last_commit, side_of
 
 FORMS_OF_CALL = (
     "`gonogo diff OLD NEW`, `gonogo diff PROFILE`, `gonogo diff --against REV [PATH…]` or "
@@ -57,13 +59,19 @@ def run(
     here: Path | None = None,
     every: bool = False,
     full: bool = False,
+    tried: Sequence[str] = (),
 ) -> int:
     """Compare what is asked for, print the report, and answer with the exit status."""
     judged_on = day_to_judge_by(as_of)
     format_ = comparison_format(form)
     page = page_for(output, out, quiet)._replace(every=every, whole=full)
-    pairing = pairing_of(sides, against, here or Path.cwd(), judged_on, form)
-    order = Order(form, page, judged_on, strict, pairing.against)
+    trials = trials_of(tried)
+    pairing = (
+        pairing_to_try(sides, against, here or Path.cwd())
+        if trials
+        else pairing_of(sides, against, here or Path.cwd(), judged_on, form)
+    )
+    order = Order(form, page, judged_on, strict, pairing.against, trials=trials)
     compared = compared_pairs(pairing, order, jobs)
     deliver(format_.report(compared, page), output, out, sides)
     return comparison_status(compared, strict)
@@ -92,6 +100,16 @@ def pairing_of(
     raise UsageError(f"{len(sides)} sides: expected {FORMS_OF_CALL}.")
 
 
+def pairing_to_try(sides: Sequence[str], against: str | None, here: Path) -> Pairing:
+    """The sides where values are tried on the new one; of a file alone, itself without them."""
+    if against is None and len(sides) == 1 and revision_range(sides[0], here) is None:
+        side = side_of(sides[0], here)
+        return Pairing((Pair(side, side),))
+    if against is None and len(sides) == 2:
+        return Pairing((Pair(*both_sides(sides[0], sides[1], here)),))
+    raise UsageError("--set tries values on one profile: expected a PROFILE, or OLD and NEW.")
+
+
 class Comparer:
     """Compares pairs, each side judged by the rules of its shop."""
 
@@ -99,12 +117,13 @@ class Comparer:
         self.order = order
         self.body = comparison_format(order.form).body
         self.shops = Shops()
+        self.load_new = Trials(order.trials).load if order.trials else load_profile
 
     def result(self, pair: Pair) -> Result[Revised]:
         """A vehicle's share of the report; none where nothing has changed."""
         file = _file(pair)
         try:
-            new = None if pair.new is None else load_profile(pair.new.repository, pair.new.path)
+            new = None if pair.new is None else self.load_new(pair.new.repository, pair.new.path)
         except DocumentErrors as broken:
             return Result(file, None, pair.new.as_typed(broken) if pair.new else broken.errors)
         if new is not None and is_untouched(pair, new):
@@ -242,11 +261,22 @@ def command(
     full: Annotated[
         bool, typer.Option("--full", help="Tell each of more than 3 changed vehicles in full too.")
     ] = False,
+    tried: Tried = None,
 ) -> int:
     """Compare two revisions of a profile.
 
     Says what changed, what that does to the vehicle, and whether it is still safe.
     """
     return run(
-        sides or [], against, form, output, quiet, jobs, strict, as_of, every=every, full=full
+        sides or [],
+        against,
+        form,
+        output,
+        quiet,
+        jobs,
+        strict,
+        as_of,
+        every=every,
+        full=full,
+        tried=tried or (),
     )

@@ -40,6 +40,7 @@ COMMANDS = (
     "sheet",
     "due",
     "waivers",
+    "uses",
     "sensor",
     "new",
     "bringup",

@@ -50,6 +50,15 @@ Jobs = Annotated[
 Writes = Annotated[
     bool, typer.Option("--write", help="Write the file; without it the change is only shown.")
 ]
+Tried = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--set",
+        metavar="KEY=VALUE",
+        show_default=False,
+        help="Try a value without an edit; repeatable. The report says so.",
+    ),
+]
 OneMode = Annotated[
     str | None, typer.Option("--mode", metavar="NAME", help="Only the settings of this mode.")
 ]

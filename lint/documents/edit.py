@@ -37,14 +37,14 @@ def edited(data: bytes, changes: Iterable[Edit], file: str) -> bytes:
     """The bytes of a document with the changes made; raises EditError where that touches more."""
     mark = codecs.BOM_UTF8 if data.startswith(codecs.BOM_UTF8) else b""
     text = decode(data, file)
-    root, changes = _root(text, file), list(changes)
+    root, changes = root_of(text, file), list(changes)
     wanted = _apart(root.value)
     text, left = _all_replaced(text, root, changes)
     for change in left:
         text = _changed(text, change, file)
     for change in changes:
         _put(wanted, change)
-    if _root(text, file).value != wanted:
+    if root_of(text, file).value != wanted:
         raise EditError(
             file,
             "a value used in several places by alias",
@@ -53,7 +53,8 @@ def edited(data: bytes, changes: Iterable[Edit], file: str) -> bytes:
     return mark + text.encode("utf-8")
 
 
-def _root(text: str, file: str) -> YamlNode:
+def root_of(text: str, file: str) -> YamlNode:
+    """The topmost section of a document's text; raises EditError where it has errors."""
     tree = grow(text, file)
     if tree.root is None or tree.errors or not isinstance(tree.root.value, dict):
         raise EditError(
@@ -79,7 +80,7 @@ def _put(value: dict[str, Any], change: Edit) -> None:
 
 def _changed(text: str, change: Edit, file: str) -> str:
     """The text with one value replaced, or added in the deepest section that is there."""
-    path = [_root(text, file)]
+    path = [root_of(text, file)]
     for depth, key in enumerate(change.keys):
         node = path[-1]
         if not isinstance(node.value, dict):
@@ -94,7 +95,7 @@ def _changed(text: str, change: Edit, file: str) -> str:
         return (
             text[: node.event.start_mark.index]
             + entered_text(change.value)
-            + text[_end(text, node) :]
+            + text[value_end(text, node) :]
         )
     if isinstance(node.value, dict | list):
         raise EditError(file, f"a section `{'.'.join(change.keys)}`", "a value to replace")
@@ -155,7 +156,7 @@ def _inserted(text: str, path: Sequence[YamlNode], change: Edit) -> str:
     if getattr(section.event, "flow_style", False):
         entry = _in_line(rest, change.value)
         if before is not None:
-            at = _end(text, before)
+            at = value_end(text, before)
             gap = line_begun(text, at, len(entry), first.start_mark.column) if first else " "
             return f"{text[:at]},{gap}{entry}{text[at:]}"
         at = int(section.event.start_mark.index + 1 if first is None else first.start_mark.index)
@@ -167,7 +168,7 @@ def _inserted(text: str, path: Sequence[YamlNode], change: Edit) -> str:
     if before is None:
         at = _above_remarks(text, first.start_mark.index)
         return text[:at] + "".join(line + end for line in lines) + text[at:]
-    at = _line_end(text, _end(text, before))
+    at = _line_end(text, value_end(text, before))
     return text[:at] + "".join(end + line for line in lines) + text[at:]
 
 
@@ -251,17 +252,17 @@ def _all_below(node: YamlNode) -> Iterator[YamlNode]:
             waiting += reversed(node.below.values())
 
 
-def _end(text: str, node: YamlNode) -> int:
+def value_end(text: str, node: YamlNode) -> int:
     """Where a value ends, its closing bracket included."""
     event = node.event
     last = next(reversed(node.below.values()), None)
     if not isinstance(node.value, dict | list) or not hasattr(event, "flow_style"):
         return int(event.end_mark.index)
     if not event.flow_style:
-        return int(event.start_mark.index) if last is None else _end(text, last)
+        return int(event.start_mark.index) if last is None else value_end(text, last)
     at = int(event.start_mark.index)
     bracket = text.index("{" if isinstance(node.value, dict) else "[", at)
-    at = bracket + 1 if last is None else _end(text, last)
+    at = bracket + 1 if last is None else value_end(text, last)
     while text[at] != CLOSING_BRACKETS[text[bracket]]:
         at = _line_end(text, at) if text[at] == "#" else at + 1
     return at + 1

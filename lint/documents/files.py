@@ -93,7 +93,7 @@ class Files(Protocol):
 
 def named(files: Files, path: str) -> str:
     """A path as places and reports show it."""
-    start = files.start if isinstance(files, WorkingTree) else ""
+    start: str = getattr(files, "start", "")
     return clean(relpath(path, start) if start else files.prefix + path)
 
 

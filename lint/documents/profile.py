@@ -12,7 +12,7 @@ from .location import Place
 from .schema import Rating
 from .text import line_of
 
-__all__ = ["BASE", "Changes", "Given", "Givens", "Override", "Profile", "Waiver"]
+__all__ = ["BASE", "Changes", "Given", "Givens", "Override", "Profile", "TriedValue", "Waiver"]
 
 Givens = Mapping[str, Given]
 Changes = Mapping[str, Given | None]
@@ -53,6 +53,21 @@ class Waiver:
 
 
 @dataclass(frozen=True, slots=True)
+class TriedValue:
+    """A value that a profile was judged with and its file does not hold.
+
+    `value` is as it was typed, `said` what stands in `file`, None where nothing does; it was tried in
+    the part's file where it is `in_part`.
+    """
+
+    key: str
+    value: str
+    said: str | None
+    file: str
+    in_part: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class Profile:
     """A profile with its parts, its house file and its modes.
 
@@ -60,7 +75,8 @@ class Profile:
     `none`. A mode's changes lie over the givens; None removes one. `sections` has the place of
     every section's key, `parts` the name of the part that a section takes, `texts` the text of
     every file read, by the name that places have. Where there are several motors, `motors` holds the
-    profile of each as if it were the only one; the profile itself then has no motor.
+    profile of each as if it were the only one; the profile itself then has no motor. `tried` holds the
+    values that its documents do not have and that it is judged with all the same.
     """
 
     file: str
@@ -76,6 +92,7 @@ class Profile:
     texts: Mapping[str, str]
     parts: Mapping[str, str] = field(default_factory=dict)
     motors: Mapping[str, Profile] = field(default_factory=dict)
+    tried: tuple[TriedValue, ...] = ()
 
     @property
     def files(self) -> tuple[str, ...]:

@@ -64,7 +64,7 @@ from .section import (
     row,
 )
 from .shared_causes import few_names
-from .surroundings import house_words, houses_held
+from .surroundings import house_words, houses_held, tried_in_words
 
 MOST_CHANGING = 8
 MOST_NAMES = 4
@@ -227,6 +227,7 @@ def _card(share: Share, folder: str, page: Page, unique: bool, house: str) -> Ca
     `house` says which house file held, where the report as a whole does not.
     """
     tone = TONES[share.verdict]
+    tried = tried_in_words(share.tried, share.file)
     word, note = VERDICT_WORDS[share.verdict], verdict_note(share)
     closing = _joined(scope([share]), house, waived_danger(share))
     findings = [words for words in (counted(share.found), waived_danger(share)) if words]
@@ -234,9 +235,10 @@ def _card(share: Share, folder: str, page: Page, unique: bool, house: str) -> Ca
     told = page.alone or page.unchecked or page.whole
     short = share.verdict == "go" and not share.waived and not told
     worst = _joined(waived_danger(share), share.worst) if share.worst else _joined(*findings)
-    worst = f"({note})" if note else worst
+    worst = _joined(f"({note})", worst if share.tried else "") if note else worst
     if short and not page.quiet:
-        worst = _joined(file if unique else "", *findings, share.fitness, house)
+        note_told = f"({note})" if note else ""
+        worst = _joined(file if unique else "", note_told, *findings, share.fitness, house)
     row = (share.name if unique else file, worst, coverage_share(share))
     return Card(
         verdict=word,
@@ -245,6 +247,7 @@ def _card(share: Share, folder: str, page: Page, unique: bool, house: str) -> Ca
         note=note,
         coverage=coverage(share),
         about=(
+            *([(Toned(tried, "bold"),)] if tried else []),
             (Code(share.file), *(f" · {words}" for words in findings)),
             (share.fitness,),
             *(((share.untried,),) if share.untried else ()),

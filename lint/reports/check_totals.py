@@ -8,6 +8,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any, NamedTuple
 
 from ..documents.identity import Identity, identity_in
+from ..documents.profile import TriedValue
 from ..documents.text import so_many
 from ..judgement.finding import Judgement, Verdict
 from ..judgement.rule import SEVERITIES, Severity, Stage
@@ -16,9 +17,10 @@ from ..judgement.verdict import ask_of, fitness, open_gates, reached, short_of
 from .finding_words import distance_words, missing_words
 from .section import Tone
 from .shared_causes import FindingCause, causes_of
-from .surroundings import Other, houses_in_words, others_in_words
+from .surroundings import Other, houses_in_words, others_in_words, tried_anywhere
 
 UNREAD = "NOT READ"
+AS_TRIED = "as tried"  # stands with a verdict that no file has
 NOTHING_CHECKED = "No profile was checked, so there is no verdict"
 PLURALS: dict[Severity, str] = {"danger": "dangers", "fault": "faults", "advice": "advice"}
 
@@ -61,10 +63,14 @@ def coverage_share(share: Share) -> str:
 
 
 def verdict_note(share: Share) -> str:
-    """What of a GO is only waived: `1 danger until 2027-06-30`; empty where nothing is."""
+    """What of a GO is only waived: `1 danger until 2027-06-30`; empty where nothing is.
+
+    A verdict with values tried is none of the file's, and says so first.
+    """
+    note = f"{counted(share.waived_by)} waived" if share.verdict == "go" and share.waived else ""
     if share.verdict == "go-with-waivers":
-        return f"{counted(_dangers(share))} until {share.waived_until}"
-    return f"{counted(share.waived_by)} waived" if share.verdict == "go" and share.waived else ""
+        note = f"{counted(_dangers(share))} until {share.waived_until}"
+    return "; ".join(words for words in (AS_TRIED if share.tried else "", note) if words)
 
 
 def verdict_words(share: Share) -> str:
@@ -98,7 +104,7 @@ def tally(checked: Checked) -> str:
     waiting, others = checked.unread_profiles, checked.unread_others
     counts = [f"{waiting} {UNREAD}"] if waiting else []
     counts += [f"{verdicts[key]} {VERDICT_WORDS[key]}" for key in WORST_FIRST if verdicts[key]]
-    parts = []
+    parts = [words] if (words := tried_anywhere([share.tried for share in checked.shares])) else []
     if counts:
         parts.append(f"{so_many(len(checked.shares) + waiting, 'profile')}: {', '.join(counts)}")
     if others:
@@ -154,7 +160,8 @@ class Share(NamedTuple):
     `house_rules` how many of the shop's own rules did. `held` counts the settings that the controller was
     seen to hold, and all to enter; None where nothing was read back. `identity` is the vehicle's id,
     `gravest` the finding that decided the verdict, `causes` what all rest on in other files;
-    `untried` names the safety functions that nobody tried.
+    `untried` names the safety functions that nobody tried. `tried` holds the values that only the
+    report was made with.
     """
 
     file: str
@@ -177,6 +184,7 @@ class Share(NamedTuple):
     gravest: Gravest | None = None
     causes: tuple[FindingCause, ...] = ()
     untried: str = ""
+    tried: tuple[TriedValue, ...] = ()
 
     @property
     def verdict(self) -> Verdict:
@@ -266,6 +274,7 @@ def share(judgement: Judgement, body: Any = None) -> Share:
         gravest=_gravest(judgement),
         causes=causes_of(judgement),
         untried=untried_words(judgement),
+        tried=judgement.profile.tried,
     )
 
 

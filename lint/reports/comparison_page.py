@@ -59,6 +59,7 @@ from .section import (
     Toned,
     row,
 )
+from .surroundings import tried_in_words
 
 TAGLINE = "Two revisions side by side: what changed, what it does, is it still safe?"
 SEEN = 0.05  # of the larger value: a calculated value that moved by less is shown with --all
@@ -250,6 +251,8 @@ def _card(revised: Revised, in_a_tree: bool, page: Page, listed_as: str) -> Card
     """A vehicle's card; `listed_as` is its name in the list of a fleet."""
     sides = [(word, side) for word, side in (("old", revised.old), ("new", revised.new)) if side]
     about: list[Line] = [(f"{word} ", Code(side.file)) for word, side in sides]
+    tried = tried_in_words(revised.side.tried, revised.side.file)
+    about = [(Toned(tried, "bold"),), *about] if tried else about
     about += [(words,) for words in (revised.unread, news(revised)) if words]
     is_named = bool(listed_as) and not page.quiet
     before, verdict = in_few_words(revised) if is_named else passage(revised)

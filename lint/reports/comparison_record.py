@@ -25,6 +25,7 @@ from .record import (
     house_record,
     json_text,
     not_checked_record,
+    tried_record,
     unread_record,
 )
 from .ride import why
@@ -197,6 +198,7 @@ def _side(share: Share | None) -> dict[str, Any] | None:
         "stages": share.stages,
         "counts": counts_record(share),
         "house": house_record(share),
+        **tried_record(share),
     }
 
 

@@ -13,7 +13,7 @@ from ..judgement.verdict import reached
 from .check_totals import Checked, Share, Unread, coverage, share, verdict_words
 from .finding_words import against_limit, missing_words, modes_in_words
 from .layout import Page
-from .surroundings import house_words
+from .surroundings import house_words, tried_in_words
 
 Ending = Literal["passed", "failure", "error", "skipped"]
 NOT_PASSED: tuple[Ending, ...] = ("failure", "error", "skipped")
@@ -79,6 +79,7 @@ def report(checked: Checked, page: Page) -> str:
     """All suites; a document that could not be read is a suite of errors."""
     suites: dict[str, list[Case]] = {_title(share): share.body for share in checked.shares}
     held = {_title(share): house_words(share) for share in checked.shares}
+    tried = {_title(share): tried_in_words(share.tried, share.file) for share in checked.shares}
     for error in checked.unread:
         suites.setdefault(error.file, []).append(_unread(error))
     every = [case for cases in suites.values() for case in cases]
@@ -88,6 +89,8 @@ def report(checked: Checked, page: Page) -> str:
         if name in held:
             properties = SubElement(suite, "properties")
             SubElement(properties, "property", name="house", value=_allowed(held[name]))
+            if tried[name]:
+                SubElement(properties, "property", name="tried", value=_allowed(tried[name]))
         for case in cases:
             _add(suite, case)
     indent(root)

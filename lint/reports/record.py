@@ -177,6 +177,24 @@ def _held_record(share: Share) -> dict[str, Any]:
     return {"held": {"held": held, "settings": settings}}
 
 
+def tried_record(share: Share) -> dict[str, Any]:
+    """The values that were tried, each beside what the file says; nothing where none was."""
+    if not share.tried:
+        return {}
+    return {
+        "tried": [
+            {
+                "key": one.key,
+                "value": one.value,
+                "said": one.said,
+                "file": one.file,
+                "in_part": one.in_part,
+            }
+            for one in share.tried
+        ]
+    }
+
+
 def json_text(record: Any) -> str:
     """A record as text, readable as it stands; what nobody sees is escaped.
 
@@ -205,6 +223,7 @@ def record(checked: Checked) -> dict[str, Any]:
                 "counts": counts_record(share),
                 "house": house_record(share),
                 **_held_record(share),
+                **tried_record(share),
                 **share.body,
             }
             for share in checked.shares

@@ -14,7 +14,7 @@ from ..judgement.verdict import ask_of
 from .check_totals import Checked, Unread
 from .finding_words import missing_words, modes_in_words
 from .layout import Page
-from .record import house_record, json_text
+from .record import house_record, json_text, tried_record
 from .rules import Allowances, condition_in_words, limit_in_words, scope_in_words, sentence
 
 SCHEMA = (
@@ -160,6 +160,7 @@ def report(checked: Checked, page: Page) -> str:
                     "verdict": checked.verdict,
                     "verdicts": {share.file: share.stages for share in checked.shares},
                     "houses": {share.file: house_record(share) for share in checked.shares},
+                    **_tried(checked),
                     "others": {other.file: other.kind for other in checked.others},
                 },
                 "columnKind": "unicodeCodePoints",
@@ -168,6 +169,12 @@ def report(checked: Checked, page: Page) -> str:
         ],
     }
     return json_text(log)
+
+
+def _tried(checked: Checked) -> dict[str, Any]:
+    """The values that were tried, by profile; nothing where none was."""
+    tried = {share.file: tried_record(share)["tried"] for share in checked.shares if share.tried}
+    return {"tried": tried} if tried else {}
 
 
 def _notifications(errors: Iterable[Unread]) -> list[dict[str, Any]]:

@@ -1,4 +1,4 @@
-"""What stood round the profiles of a check: the house files that held, and the other YAML files."""
+"""What stood round the profiles of a check: house files, other YAML files, values that were tried."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Sequence
 from typing import Literal, NamedTuple, Protocol
 
+from ..documents.profile import TriedValue
 from ..documents.text import so_many
 
 OtherKind = Literal["part", "house", "rule", "other", "passed", "gone"]
@@ -100,3 +101,31 @@ def _amount(number: int, noun: str) -> str:
     """A number of things of which the first word may be counted: `2 files passed over`."""
     word, _, rest = noun.partition(" passed")
     return so_many(number, word) + (f" passed{rest}" if rest else "")
+
+
+def tried_in_words(tried: Sequence[TriedValue], profile: str) -> str:
+    """The values that a report was made with, and what the files say; "" where none was tried.
+
+    >>> tried_in_words([TriedValue("settings.max_rpm", "4000", "3600", "larch.yaml")], "larch.yaml")
+    'with settings.max_rpm: 4000 tried; the file says 3600'
+    """
+    if not tried:
+        return ""
+    if len(tried) == 1:
+        return f"with {tried[0].key}: {tried[0].value} tried; {_says(tried[0], profile)}"
+    values = (f"{one.key}: {one.value} ({_says(one, profile)})" for one in tried)
+    return f"with {' and '.join(values)} tried"
+
+
+def _says(one: TriedValue, profile: str) -> str:
+    """What stands in the file now."""
+    file = "the file" if one.file == profile else f"the part {one.file}"
+    if one.in_part:
+        return f"tried in {file}, which says {one.said or 'nothing'}"
+    return f"{file} says {one.said or 'nothing'}"
+
+
+def tried_anywhere(tried: Sequence[Sequence[TriedValue]]) -> str:
+    """The values that a report over several profiles was made with, "" where none was tried."""
+    values = dict.fromkeys(f"{one.key}: {one.value}" for each in tried for one in each)
+    return f"with {' and '.join(values)} tried, not as the files are" if values else ""
