@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from functools import partial
 from pathlib import Path
 from typing import Annotated, TextIO
@@ -10,7 +10,7 @@ from typing import Annotated, TextIO
 import typer
 
 from .. import __version__
-from ..comparison.history import FOLLOWS_NONE, Followed, told_in
+from ..comparison.history import FOLLOWS_NONE, Followed, HistoryPoint, told_in
 from ..comparison.story import episodes
 from ..documents.day import day_to_judge_by, is_day
 from ..documents.error import RevisionError, UsageError
@@ -28,7 +28,7 @@ from .formats import HISTORY_FORMATS, history_format, origin_format
 from .history_reader import Reader
 from .options import AsOf, Output, format_option
 from .output import GO, NOT_READ, deliver, page_for
-from .progress import progress
+from .progress import Done, progress
 from .slips import hint
 
 
@@ -103,7 +103,8 @@ def history_of(
     disk = reader.on_disk(path, inside)
     points += [disk] if disk else []
     day_of = partial(day_of_step, today=judged_on, todays_rules=todays_rules)
-    story = tuple(episodes(points, day_of, judged_on, followed))
+    with progress(len(points), "versions") as done:
+        story = tuple(episodes(_counted(points, done), day_of, judged_on, followed))
     last = next((point.version for point in reversed(points) if point.version.profile), None)
     side = last.on(day_of(last.step)) if last else None
     return History(
@@ -120,6 +121,13 @@ def history_of(
         episodes=story,
         todays_rules=todays_rules,
     )
+
+
+def _counted(points: Iterable[HistoryPoint], done: Done) -> Iterator[HistoryPoint]:
+    """The points, each told to be done once the next is asked for: to judge them takes the longest."""
+    for point in points:
+        yield point
+        done(1)
 
 
 def todays_house(path: Path) -> House:

@@ -134,32 +134,34 @@ def judged_side(
 
 
 def compare(
-    old: JudgedSide, new: JudgedSide, catalogue: Catalogue, ridden: bool = True
+    old: JudgedSide, new: JudgedSide, catalogue: Catalogue, in_full: bool = True
 ) -> Comparison:
     """Both sides compared; `catalogue` is the one that the new side was judged by.
 
-    What the change makes of the ride is left out where it is not to be `ridden`.
+    If not `in_full`, only what was changed, found and left unchecked: not what that does to the ride, to
+    calculated values and margins, nor the work that it makes.
     """
     was, now = old.judgement.profile, new.judgement.profile
     if was.motors or now.motors:
-        return _of_motors(old, new, catalogue, ridden)
+        return _of_motors(old, new, catalogue, in_full)
     before, after = statement(was), statement(now)
     made = changes(was, now, before, after)
+    does = bool(made) and in_full
     return Comparison(
         old=old.judgement,
         new=new.judgement,
         changes=made,
-        ride=ride_changes(old.hearing.books, new.hearing.books) if made and ridden else (),
-        consequences=consequences(old.hearing, new.hearing, made) if made else (),
+        ride=ride_changes(old.hearing.books, new.hearing.books) if does else (),
+        consequences=consequences(old.hearing, new.hearing, made) if does else (),
         finding_changes=finding_changes(old, new),
         waiting=_waiting(old.judgement, new.judgement),
-        margins=margins(old.hearing, new.hearing, catalogue) if made else (),
-        follow_ups=follow_ups(made, causes()),
+        margins=margins(old.hearing, new.hearing, catalogue) if does else (),
+        follow_ups=follow_ups(made, causes()) if does else (),
         rewritten=list(was.texts.values()) != list(now.texts.values()),
     )
 
 
-def _of_motors(old: JudgedSide, new: JudgedSide, catalogue: Catalogue, ridden: bool) -> Comparison:
+def _of_motors(old: JudgedSide, new: JudgedSide, catalogue: Catalogue, in_full: bool) -> Comparison:
     """Both sides compared where one has several motors."""
     from .motor_changes import asked_of, motor_changes, motor_pairs  # late: seldom needed
     from .motor_consequences import motor_consequences, motor_margins
@@ -171,16 +173,17 @@ def _of_motors(old: JudgedSide, new: JudgedSide, catalogue: Catalogue, ridden: b
     asked = (*made, *asked_of(was, now, pairs))
     waiting = _waiting(old.judgement, new.judgement)
     waiting = replace(waiting, introduced=unchecked_now(old, new, pairs))
+    does = bool(made) and in_full
     return Comparison(
         old=old.judgement,
         new=new.judgement,
         changes=made,
-        ride=ride_changes(*map(_ridden, (old, new))) if made and ridden else (),
-        consequences=motor_consequences(old, new, pairs, asked) if made else (),
+        ride=ride_changes(*map(_ridden, (old, new))) if does else (),
+        consequences=motor_consequences(old, new, pairs, asked) if does else (),
         finding_changes=motor_findings(old, new, pairs),
         waiting=waiting,
-        margins=motor_margins(old, new, pairs, catalogue) if made else (),
-        follow_ups=follow_ups(asked, causes()),
+        margins=motor_margins(old, new, pairs, catalogue) if does else (),
+        follow_ups=follow_ups(asked, causes()) if in_full else (),
         rewritten=list(was.texts.values()) != list(now.texts.values()),
     )
 

@@ -124,7 +124,7 @@ def _news(
     before = (point.left_out,) if point.left_out else point.before
     if any(one is point.version for one in before):
         return (), ()
-    compared = [compare(one.on(day), now, point.version.catalogue, ridden=False) for one in before]
+    compared = [compare(one.on(day), now, point.version.catalogue, in_full=False) for one in before]
     if not compared:
         compared = [new_vehicle(now)]
     made = [{_value_key(change) for change in one.made} for one in compared]

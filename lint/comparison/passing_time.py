@@ -71,7 +71,7 @@ def _found(version: Version, day: str) -> Hashable:
 def _turn(version: Version, day: str, followed: Followed | None) -> Episode:
     assert version.catalogue is not None
     now = version.on(day)
-    compared = compare(version.on(_shifted(day, -1)), now, version.catalogue, ridden=False)
+    compared = compare(version.on(_shifted(day, -1)), now, version.catalogue, in_full=False)
     moved = tuple(change for change in compared.finding_changes if change.way != "standing")
     return Episode(
         step=Step("", day, RAN_OUT if any(map(_ran_out, moved)) else TIME, version.step.path),

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator
 
 from .history import DayOf, Episode, Followed, HistoryPoint, Version, episode_of
 from .passing_time import time_turns
 
 
 def episodes(
-    points: Sequence[HistoryPoint], day_of: DayOf, today: str, followed: Followed | None = None
+    points: Iterable[HistoryPoint], day_of: DayOf, today: str, followed: Followed | None = None
 ) -> Iterator[Episode]:
     """Every episode, parents before their children."""
     clock = _Clock(day_of, followed)
