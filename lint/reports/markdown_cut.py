@@ -5,6 +5,7 @@ A discussion takes no comment above some size, and a report that is refused ther
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 from itertools import accumulate
 from typing import NamedTuple
@@ -12,7 +13,11 @@ from typing import NamedTuple
 # Bytes of UTF-8: of characters there are never more. Common practice of code hosts, no source.
 LARGEST_COMMENT = 65_536
 MOST_CUT_NAMES = 40
+SPLIT_MARK = r"(?:\\+|&[^;]*)$"
 BLOCK_BREAK = "\n\n"
+MOST_OF_TAIL = (
+    8  # the part of all that it may take: a stranger's files may have names of any length
+)
 FENCES = ("```", "~~~")
 
 
@@ -38,6 +43,7 @@ def fitted_comment(
     whole = _joined(head, *texts, tail)
     if _size(whole) <= limit:
         return whole
+    tail = _clipped(tail, limit // MOST_OF_TAIL)
     sizes = [0, *accumulate(_size(text) + len(BLOCK_BREAK) for text in texts)]
     for count in range(len(pieces) - 1, 0, -1):
         note = _left_out(pieces, count, "", limit)
@@ -89,6 +95,15 @@ def _beginning(text: str, room: int) -> str:
     else:
         return text
     return "\n".join(kept if fence_at < 0 else kept[:fence_at]).rstrip("\n")
+
+
+def _clipped(line: str, most: int) -> str:
+    """A line of words, at most so many bytes of it; what shows one mark is not cut in two."""
+    if _size(line) <= most:
+        return line
+    start = line.encode("utf-8", "replace")[: most - _size(" …")].decode("utf-8", "ignore")
+    words, blank, _ = start.rpartition(" ")
+    return f"{words if blank else re.sub(SPLIT_MARK, '', start)} …"
 
 
 def _joined(*blocks: str) -> str:

@@ -80,3 +80,13 @@ def test_no_text_is_longer_than_it_may_be(
         CommentPiece(name.encode("utf-8", "replace").decode()[:30], text) for name, text in some
     ]
     assert len(fitted_comment(head, given_pieces, tail, limit).encode("utf-8", "replace")) <= limit
+
+
+@pytest.mark.parametrize("tail", ["ü\\_" * 60_000, "a @b " * 40_000, "&#64;" * 30_000])
+def test_a_sum_of_any_length_is_cut_between_words_or_marks(tail: str) -> None:
+    """It names files, and a stranger's may be called anything."""
+    text = fitted_comment("# Report", pieces(40, 200), tail)
+    assert size(text) <= LARGEST_COMMENT and text.startswith("# Report\n\n## Höhe 0")
+    last = text.rstrip("\n").rsplit("\n\n", 1)[1].removesuffix(" …")
+    assert last and tail.startswith(last)
+    assert last.endswith(("\\_", "ü", "b", "a", ";"))
