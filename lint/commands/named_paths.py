@@ -83,8 +83,8 @@ class DiskGround:
         return os.path.lexists(path)
 
     def is_plain(self, path: str) -> bool:
-        """Whether it is a file as any other."""
-        return os.path.isfile(path)
+        """Whether it is a file as any other, or a link, if only to what is gone."""
+        return os.path.isfile(path) or os.path.islink(path)
 
     def top(self, repository: Repository) -> str:
         """The folder that a shop begins at."""
@@ -126,8 +126,8 @@ class CommitGround:
         return path in self.commit.files or path in self.commit.links
 
     def is_plain(self, path: str) -> bool:
-        """Whether it is a file, and no link."""
-        return path in self.commit.files
+        """Whether it is a file or a link: a commit holds nothing else."""
+        return self.exists(path)
 
     def top(self, repository: Repository) -> str:
         """The folder that a shop begins at."""

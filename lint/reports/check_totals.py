@@ -299,7 +299,7 @@ def _worst(judgement: Judgement) -> str:
         return ""
     worst = judgement.findings[0]
     elsewhere = "" if worst.place.file == judgement.profile.file else f"{worst.place.file} "
-    return f"{worst.rule.id}, {elsewhere}line {worst.place.line}"
+    return f"{worst.rule.id}, {elsewhere}line {worst.place.line}"
 
 
 def _gravest(judgement: Judgement) -> Gravest | None:

@@ -11,7 +11,7 @@ from typing import Any
 from ..documents.text import clean
 from .excerpt import marked
 from .layout import Page
-from .markdown_cut import APART, LARGEST_COMMENT, Piece, fitted
+from .markdown_cut import BLOCK_BREAK, LARGEST_COMMENT, CommentPiece, fitted_comment
 from .section import (
     Card,
     Code,
@@ -32,7 +32,7 @@ from .section import (
 
 MARGINS_SHOWN = 12
 MOST_INDEXED = 100
-LONGEST_NAME = 60  # characters of a name among those that were cut
+LONGEST_CUT_NAME = 60  # characters of a name among those that were cut
 EXCERPT_WIDTH = 60
 LABELLED = ("was", "note", "waived", "inputs")  # rows that are not understood without their label
 MARKUP = re.compile(r"([\\`*_{}\[\]<>#|!~&$])")
@@ -205,11 +205,11 @@ def report(report: Report, page: Page) -> str:
     if report.tally:
         index = _index(cards, report.folded)
         blocks += [paragraph(report.tally), inside(report.summary, page), *index]
-    head = APART.join(block for block in blocks if block)
-    pieces = [Piece(_named_card(card), _card(card, page, report.title)) for card in cards]
+    head = BLOCK_BREAK.join(block for block in blocks if block)
+    pieces = [CommentPiece(_named_card(card), _card(card, page, report.title)) for card in cards]
     tail = paragraph(report.closing) if report.closing else ""
     is_comment = report.judged_on and not page.whole  # what was judged, and not a page of the help
-    return fitted(head, pieces, tail, LARGEST_COMMENT if is_comment else sys.maxsize)
+    return fitted_comment(head, pieces, tail, LARGEST_COMMENT if is_comment else sys.maxsize)
 
 
 def _index(cards: Sequence[Card], folded: Sequence[Card]) -> Iterator[str]:
@@ -227,7 +227,7 @@ def _index(cards: Sequence[Card], folded: Sequence[Card]) -> Iterator[str]:
 def _named_card(card: Card) -> str:
     """What a card goes by among those that were cut: as in the list of all."""
     name = clean(card.brief[0] if card.brief else card.name)
-    short = name if len(name) <= LONGEST_NAME else f"{name[:LONGEST_NAME]}…"
+    short = name if len(name) <= LONGEST_CUT_NAME else f"{name[:LONGEST_CUT_NAME]}…"
     return escaped(f"{card.passage}{card.verdict} {short}".strip())
 
 

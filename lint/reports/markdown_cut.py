@@ -5,6 +5,7 @@ A discussion takes no comment above some size, and a report that is refused ther
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 from itertools import accumulate
 from typing import NamedTuple
@@ -12,31 +13,38 @@ from typing import NamedTuple
 # Bytes of UTF-8: of characters there are never more. Common practice of code hosts, no source.
 LARGEST_COMMENT = 65_536
 MOST_CUT_NAMES = 40
-APART = "\n\n"
+SPLIT_MARK = r"(?:\\+|&[^;]*)$"
+BLOCK_BREAK = "\n\n"
+MOST_OF_TAIL = (
+    8  # the part of all that it may take: a stranger's files may have names of any length
+)
 FENCES = ("```", "~~~")
 
 
-class Piece(NamedTuple):
+class CommentPiece(NamedTuple):
     """One vehicle's part of a report; name and text are Markdown that is safe already."""
 
     name: str
     text: str
 
 
-def fitted(head: str, pieces: Sequence[Piece], tail: str, limit: int = LARGEST_COMMENT) -> str:
+def fitted_comment(
+    head: str, pieces: Sequence[CommentPiece], tail: str, limit: int = LARGEST_COMMENT
+) -> str:
     """The head, as many pieces from the first on as there is room for, and the tail.
 
     What is left out is said, with its names. A first piece that is too long by itself, and a head
     that is, end at a line: in a table of findings that is at a finding.
 
-    >>> fitted("# Report", [Piece("Alder", "## Alder"), Piece("Elm", "## Elm")], "2 vehicles")
+    >>> fitted_comment("# Report", [CommentPiece("Alder", "## Alder"), CommentPiece("Elm", "## Elm")], "2 vehicles")
     '# Report\\n\\n## Alder\\n\\n## Elm\\n\\n2 vehicles\\n'
     """
     texts = [piece.text for piece in pieces]
     whole = _joined(head, *texts, tail)
     if _size(whole) <= limit:
         return whole
-    sizes = [0, *accumulate(_size(text) + len(APART) for text in texts)]
+    tail = _clipped(tail, limit // MOST_OF_TAIL)
+    sizes = [0, *accumulate(_size(text) + len(BLOCK_BREAK) for text in texts)]
     for count in range(len(pieces) - 1, 0, -1):
         note = _left_out(pieces, count, "", limit)
         if _size(_joined(head, note, tail)) + sizes[count] <= limit:
@@ -44,20 +52,20 @@ def fitted(head: str, pieces: Sequence[Piece], tail: str, limit: int = LARGEST_C
     return _cut_inside(head, pieces, tail, limit)
 
 
-def _cut_inside(head: str, pieces: Sequence[Piece], tail: str, limit: int) -> str:
+def _cut_inside(head: str, pieces: Sequence[CommentPiece], tail: str, limit: int) -> str:
     """Not even one piece fits: as many of its lines as do."""
     name = pieces[0].name if pieces else ""
     note = _left_out(pieces, 1, name, limit)
-    room = limit - _size(_joined(head, note, tail)) - len(APART)
+    room = limit - _size(_joined(head, note, tail)) - len(BLOCK_BREAK)
     begun = _beginning(pieces[0].text, room) if pieces else ""
     if begun:
         return _joined(head, begun, note, tail)
     note = _left_out(pieces, 0, "", limit)
-    room = limit - _size(_joined(note, tail)) - len(APART)
+    room = limit - _size(_joined(note, tail)) - len(BLOCK_BREAK)
     return _joined(_beginning(head, room), note, tail)
 
 
-def _left_out(pieces: Sequence[Piece], count: int, begun: str, limit: int) -> str:
+def _left_out(pieces: Sequence[CommentPiece], count: int, begun: str, limit: int) -> str:
     """That all after so many pieces is not here, and that of the one `begun` only the beginning is."""
     names = [piece.name for piece in pieces[count:]]
     words = [f"only the beginning of {begun} stands here"] if begun else []
@@ -89,8 +97,17 @@ def _beginning(text: str, room: int) -> str:
     return "\n".join(kept if fence_at < 0 else kept[:fence_at]).rstrip("\n")
 
 
+def _clipped(line: str, most: int) -> str:
+    """A line of words, at most so many bytes of it; what shows one mark is not cut in two."""
+    if _size(line) <= most:
+        return line
+    start = line.encode("utf-8", "replace")[: most - _size(" …")].decode("utf-8", "ignore")
+    words, blank, _ = start.rpartition(" ")
+    return f"{words if blank else re.sub(SPLIT_MARK, '', start)} …"
+
+
 def _joined(*blocks: str) -> str:
-    return APART.join(_said(blocks)) + "\n"
+    return BLOCK_BREAK.join(_said(blocks)) + "\n"
 
 
 def _said(blocks: Iterable[str]) -> list[str]:

@@ -17,7 +17,7 @@ from ..judgement.rule import SEVERITIES, Severity
 from .section import Code, Line, Row, Section
 
 MOST_CAUSES = 12
-MOST_VEHICLES = 8
+MOST_SHARING = 8
 SHARED_TITLE = "Shared causes"
 
 
@@ -117,7 +117,7 @@ def _where(cause: SharedCause) -> Line:
 
 
 def _who(cause: SharedCause) -> str:
-    return f"{so_many(len(cause.vehicles), 'vehicle')}: {few_names(cause.vehicles, MOST_VEHICLES)}"
+    return f"{so_many(len(cause.vehicles), 'vehicle')}: {few_names(cause.vehicles, MOST_SHARING)}"
 
 
 def few_names(names: Sequence[str], most: int) -> str:

@@ -133,7 +133,8 @@ def test_what_is_none_of_ours_is_passed_over(shop: Git) -> None:
     """A hook hands over pictures and pages too; they are named, and nothing fails."""
     (shop.folder / "photo.jpg").write_bytes(b"\xff\xd8\x00" * 700_000)
     shop.write("ci.yaml", CI)
-    passed = {"README.md": "passed", "photo.jpg": "passed", "ci.yaml": "passed"}
+    (shop.folder / "latest").symlink_to("nowhere.txt")
+    passed = dict.fromkeys(("README.md", "photo.jpg", "ci.yaml", "latest"), "passed")
     assert told(*passed) == (0, set(), passed)
     assert told(*passed, OTHER) == (0, {OTHER}, passed)
 
