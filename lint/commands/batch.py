@@ -10,6 +10,7 @@ from itertools import pairwise
 from typing import Generic, NamedTuple, Protocol, TypeVar
 
 from ..documents.error import DocumentError
+from ..documents.known import Known
 from ..documents.repository import Repository
 from ..judgement.catalogue import catalogue
 from ..judgement.rule import Stage
@@ -28,7 +29,10 @@ Kept = TypeVar("Kept")
 
 
 class Order(NamedTuple):
-    """What is asked about each item, whichever process works on it; `against` for a whole tree."""
+    """What is asked about each item, whichever process works on it; `against` for a whole tree.
+
+    `known` is the list of known findings that each is held against.
+    """
 
     form: str
     page: Page
@@ -36,6 +40,7 @@ class Order(NamedTuple):
     strict: bool
     against: str | None = None
     stage: Stage = "ride"
+    known: Known | None = None
 
 
 class Result(NamedTuple, Generic[Kept_co]):

@@ -21,6 +21,7 @@ from ..reports.check_totals import Checked, Share, share
 from ..reports.surroundings import Other
 from .batch import Order, Result, Shops, results, unread
 from .formats import FORMATS, check_format
+from .known_list import known_list
 from .options import AsOf, Jobs, Output, Quiet, format_option, profiles_argument
 from .output import check_status, deliver, page_for, shown_from
 
@@ -40,6 +41,7 @@ def run(
     unchecked: bool = False,
     at: str | None = None,
     staged: bool = False,
+    known: Path | None = None,
 ) -> int:
     """Check every profile under the paths, print the report, and return the exit status."""
     judged_on = day_to_judge_by(as_of)
@@ -47,7 +49,8 @@ def run(
     search = searched(paths, form, at, staged)
     alone = len(search.profiles) == 1
     page = page_for(output, out, quiet)._replace(alone=alone, unchecked=unchecked)
-    order = Order(form, page, judged_on, strict, stage=stage_of(stage))
+    listed = None if known is None else known_list(known, search)
+    order = Order(form, page, judged_on, strict, stage=stage_of(stage), known=listed)
     judged = results(search.profiles, order, Inspector, jobs, PROFILES_A_PROCESS)
     checked = _checked(search, judged, judged_on)
     if not (checked.shares or checked.unread):
@@ -87,6 +90,12 @@ class Inspector:
             return Result(profile.file, None, broken.errors)
         order = self.order
         judgement = judge(loaded, shop.catalogue, order.judged_on, order.strict, order.stage)
+        if order.known is not None:
+            from ..comparison.known_findings import with_known  # late: most checks have no list
+
+            judgement = with_known(
+                judgement, order.known, profile.path, shop.catalogue, order.strict
+            )
         body = self.body(judgement, self.order.page)
         return Result(profile.file, share(judgement, body), shop.errors)
 
@@ -151,6 +160,14 @@ def command(
     staged: Annotated[
         bool, typer.Option("--staged", help="Check the files as they are staged for a commit.")
     ] = False,
+    known: Annotated[
+        Path | None,
+        typer.Option(
+            "--known",
+            metavar="FILE",
+            help="Exit with 0 if nothing is new or worse than this list, made by `gonogo known`.",
+        ),
+    ] = None,
 ) -> int:
     """Check every profile under the paths.
 
@@ -158,4 +175,6 @@ def command(
     2 wrong usage, 3 a document cannot be read, 4 INCOMPLETE.
     """
     found = paths or [Path()]
-    return run(found, form, output, quiet, jobs, strict, as_of, stage, None, unchecked, at, staged)
+    return run(
+        found, form, output, quiet, jobs, strict, as_of, stage, None, unchecked, at, staged, known
+    )

@@ -40,6 +40,7 @@ COMMANDS = (
     "sheet",
     "due",
     "waivers",
+    "known",
     "sensor",
     "new",
     "bringup",

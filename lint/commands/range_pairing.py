@@ -16,6 +16,7 @@ from ..documents.loading import wrong_with_others
 from ..documents.profile import Profile
 from ..documents.revision_search import find_in
 from ..documents.search import Listed
+from .known_pairing import known_changes, new_in
 from .pairing import SHORT_COMMIT, HousesCompared, Pair, Pairing, wrong_with_shops
 from .revisions import RevisionRange, git_top, paths_in
 from .sides import ProfilePath, Shelf, same_vehicle
@@ -32,16 +33,18 @@ def compared_range(span: RevisionRange, paths: Sequence[Path], here: Path) -> Pa
     known = [path for path in asked if _has(later, path) or not _has(commit, path)]
     search = find_in(later, known, f"{span.new}:")
     pairing = _Range(shelf, moves_to(commit, later))
+    lists = known_changes(shelf, pairing.moves.changed, new_in(Shelf(later, span.new)))
     pairs = [pairing.pair(profile) for profile in search.profiles]
     pairs += pairing.removed(asked)
     errors = (
+        *lists.errors,
         *search.errors,
         *wrong_with_others(search),
         *wrong_with_shops(one.repository for one in search.profiles),
     )
     if not (pairs or errors):
         raise NoProfile([str(path) for path in paths])
-    return Pairing(tuple(pairs), 0, errors, str(span))
+    return Pairing(tuple(pairs), 0, errors, str(span), lists.added)
 
 
 class _Range:

@@ -14,7 +14,15 @@ from ..comparison.margin import Margin
 from .check_page import finding_notice, unread_cards, waiting_notice
 from .check_totals import TONES, coverage_share
 from .comparison_summary import in_short
-from .comparison_totals import Compared, Revised, news, passage, scope_words, tree_summed_up
+from .comparison_totals import (
+    Compared,
+    Revised,
+    known_added_words,
+    news,
+    passage,
+    scope_words,
+    tree_summed_up,
+)
 from .comparison_words import (
     WAY_TITLES,
     Chapter,
@@ -215,6 +223,7 @@ def page_of(compared: Compared, page: Page) -> Report:
         title="gonogo diff",
         cards=(
             *(_card(revised, compared.against is not None) for revised in compared.revised),
+            *_lists(compared),
             *unread_cards(compared.unread),
         ),
         lead=total or TAGLINE,
@@ -223,6 +232,27 @@ def page_of(compared: Compared, page: Page) -> Report:
         closing=total,
         alone=not total,
     )
+
+
+def _lists(compared: Compared) -> list[Card]:
+    """A card for what the change put on lists of known findings, which a check then lets pass."""
+    added = compared.known_added
+    if not added:
+        return []
+    rows = tuple(
+        ((one.severity or "not checked",), (Code(one.rule),), (Code(one.vehicle),)) for one in added
+    )
+    files = ", ".join(dict.fromkeys(one.file for one in added))
+    return [
+        Card(
+            verdict="RECORDED AS KNOWN",
+            tone="no-go" if compared.records_harm else "incomplete",
+            name=files,
+            about=((known_added_words(compared),),),
+            sections=(Section("", (Table(("severity", "rule", "vehicle"), rows, labels=False),)),),
+            brief=(files, known_added_words(compared), ""),
+        )
+    ]
 
 
 def _card(revised: Revised, in_a_tree: bool) -> Card:

@@ -11,6 +11,7 @@ from ..judgement.finding import Finding, Grade, Judgement, NotChecked, Related, 
 from ..judgement.verdict import ask_of, in_order
 from ..quantities.number import tidy
 from .check_totals import Checked, Share, Unread
+from .known import known_record, mark_record
 from .layout import Page
 
 REPORT_EDITION = "report/1"
@@ -70,6 +71,7 @@ def finding_record(finding: Finding) -> dict[str, Any]:
         "working": [_working(line) for line in finding.working],
         "also": list(finding.also),
         "waived": _waived(finding),
+        **mark_record(finding.known),
     }
 
 
@@ -120,7 +122,7 @@ def _waived(finding: Finding) -> dict[str, Any] | None:
 
 def not_checked_record(rule: NotChecked) -> dict[str, Any]:
     """A rule that could not be checked, and what it lacks."""
-    record = {
+    record: dict[str, Any] = {
         "rule": rule.rule.id,
         "severity": rule.severity,
         "gate": rule.gate,
@@ -129,6 +131,7 @@ def not_checked_record(rule: NotChecked) -> dict[str, Any]:
         "missing": list(rule.missing),
         "ask": [ask_of(name) for name in in_order(rule.missing)],
     }
+    record |= mark_record(rule.known)
     return {**record, "reason": rule.reason} if rule.reason else record
 
 
@@ -197,6 +200,7 @@ def record(checked: Checked) -> dict[str, Any]:
                 "counts": counts_record(share),
                 "house": house_record(share),
                 **_held_record(share),
+                **({} if share.known is None else {"known": known_record(share.known)}),
                 **share.body,
             }
             for share in checked.shares

@@ -8,11 +8,12 @@ from typing import Literal, NamedTuple, Protocol
 
 from ..documents.text import so_many
 
-OtherKind = Literal["part", "house", "rule", "other"]
+OtherKind = Literal["part", "house", "rule", "known", "other"]
 KIND_NOUNS: dict[OtherKind, str] = {
     "part": "part",
     "house": "house file",
     "rule": "own rule",
+    "known": "list of known findings",
     "other": "other YAML file",
 }
 MOST_HOUSES = 4
