@@ -38,6 +38,7 @@ COMMANDS = (
     "ride",
     "enter",
     "sheet",
+    "shop",
     "due",
     "waivers",
     "known",

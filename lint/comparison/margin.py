@@ -107,7 +107,15 @@ def _of_mode(
         spoken = entered_in(rule.of, new.books[mode])
         severity = catalogue.severity(rule)
         unit = spoken.unit_of_numbers
-        yield Margin(rule, severity, mode, rule.of, unit, _told(was, spoken), _told(now, spoken))
+        yield Margin(
+            rule,
+            severity,
+            mode,
+            rule.of,
+            unit,
+            spoken_distance(was, spoken),
+            spoken_distance(now, spoken),
+        )
 
 
 def same_numbers(before: Ruling, after: Ruling) -> bool:
@@ -121,7 +129,8 @@ def differ(was: Distance, now: Distance, rule: Rule) -> bool:
     return abs(now.room - was.room) > noise
 
 
-def _told(distance: Distance, spoken: Spoken) -> Distance:
+def spoken_distance(distance: Distance, spoken: Spoken) -> Distance:
+    """A distance in the unit of the key under which the quantity was entered."""
     return Distance(
         spoken.entered(distance.value),
         spoken.entered(distance.limit),
