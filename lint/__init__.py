@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from .judgement.rule import Stage
     from .judgement.window import Window
     from .quantities.sensor_fits import SensorReading
+    from .reports.shop import WholeShop
     from .riding.ride_figures import Ride
 
 __version__ = "0.1.0"
@@ -38,6 +39,7 @@ __all__ = [
     "load",
     "ride",
     "sensor",
+    "shop",
     "uses",
     "windows",
 ]
@@ -265,6 +267,28 @@ def sensor(shown_degC: float, set_to: str, ambient_degC: float) -> SensorReading
     if not (isfinite(shown_degC) and isfinite(ambient_degC)):
         raise UsageError("shown_degC= and ambient_degC=: expected finite temperatures.")
     return read_sensor(shown_degC, set_to, ambient_degC)
+
+
+def shop(path: PathText, as_of: str | None = None, commits: int = 0) -> WholeShop:
+    """All vehicles under a folder, the worst first.
+
+    Arguments: `path`, the folder, or one profile; `as_of` as in `check`; `commits`, how many to look back.
+
+    Raises `UsageError` where `as_of` is no day, or there is no profile; what cannot be read is in
+    `unread`, and no vehicle of it is among the others.
+
+    Returns a `WholeShop`: its `vehicles`, each with its `file`, its `name`, the verdicts in `stages`, the
+    `tightest` margin, the age `readings_days`, what is `due` within 30 days, the `asks` that a ride waits
+    for, and the `trend`, a `verdict` a commit; `unread`, each place that cannot be read.
+    """
+    from pathlib import Path
+
+    from .commands.due import SOON_days
+    from .commands.shop import whole_shop
+    from .documents.day import day_to_judge_by
+
+    judged_on = day_to_judge_by(as_of, "as_of=")
+    return whole_shop([Path(path)], judged_on, SOON_days, commits, seen=False)
 
 
 def _with_catalogue(

@@ -10,6 +10,7 @@ from itertools import pairwise
 from typing import Generic, NamedTuple, Protocol, TypeVar
 
 from ..documents.error import DocumentError
+from ..documents.known import Known
 from ..documents.repository import Repository
 from ..documents.trial_values import TrialEntry
 from ..judgement.catalogue import catalogue
@@ -31,7 +32,8 @@ Kept = TypeVar("Kept")
 class Order(NamedTuple):
     """What is asked about each item, whichever process works on it; `against` for a whole tree.
 
-    With `trials` the answer is none about the files as they are.
+    With `trials` the answer is none about the files as they are. `known` is the list of known findings
+    that each is held against.
     """
 
     form: str
@@ -41,6 +43,7 @@ class Order(NamedTuple):
     against: str | None = None
     stage: Stage = "ride"
     trials: tuple[TrialEntry, ...] = ()
+    known: Known | None = None
 
 
 class Result(NamedTuple, Generic[Kept_co]):

@@ -25,6 +25,7 @@ from ..reports.fleet import is_fleet
 from ..reports.surroundings import Named, Other
 from .batch import Order, Result, Shops, results, unread
 from .formats import FORMATS, check_format
+from .known_list import known_list
 from .options import AsOf, Jobs, Output, Quiet, Tried, format_option, profiles_argument
 from .output import GO, check_status, deliver, page_for, shown_from
 
@@ -47,6 +48,7 @@ def run(
     staged: bool = False,
     full: bool = False,
     tried: Sequence[str] = (),
+    known: Path | None = None,
 ) -> int:
     """Check every profile under the paths, print the report, and return the exit status."""
     judged_on = day_to_judge_by(as_of)
@@ -56,7 +58,16 @@ def run(
     page = page_for(output, out, quiet)._replace(alone=alone, unchecked=unchecked, whole=full)
     in_lines = form in FOLDING and not (full or quiet or unchecked)
     page = page._replace(fleet=in_lines and is_fleet(len(search.profiles)))
-    order = Order(form, page, judged_on, strict, stage=stage_of(stage), trials=trials_of(tried))
+    listed = None if known is None else known_list(known, search)
+    order = Order(
+        form,
+        page,
+        judged_on,
+        strict,
+        stage=stage_of(stage),
+        trials=trials_of(tried),
+        known=listed,
+    )
     judged = results(search.profiles, order, Inspector, jobs, PROFILES_A_PROCESS)
     checked = _checked(search, judged, judged_on, named.passed)
     is_empty = not (checked.shares or checked.unread)
@@ -109,6 +120,12 @@ class Inspector:
             return Result(profile.file, None, broken.errors)
         order = self.order
         judgement = judge(loaded, shop.catalogue, order.judged_on, order.strict, order.stage)
+        if order.known is not None:
+            from ..comparison.known_findings import with_known  # late: most checks have no list
+
+            judgement = with_known(
+                judgement, order.known, profile.path, shop.catalogue, order.strict
+            )
         body = self.body(judgement, self.order.page)
         return Result(profile.file, share(judgement, body), shop.errors)
 
@@ -184,6 +201,14 @@ def command(
         typer.Option("--full", help="Print every finding of more than 3 profiles as well."),
     ] = False,
     tried: Tried = None,
+    known: Annotated[
+        Path | None,
+        typer.Option(
+            "--known",
+            metavar="FILE",
+            help="Exit with 0 if nothing is new or worse than this list, made by `gonogo known`.",
+        ),
+    ] = None,
 ) -> int:
     """Check every profile under the paths.
 
@@ -207,4 +232,5 @@ def command(
         staged=staged,
         full=full,
         tried=tried or (),
+        known=known,
     )

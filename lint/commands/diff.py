@@ -196,6 +196,7 @@ def compared_pairs(pairing: Pairing, order: Order, jobs: int = 1) -> Compared:
         revised=tuple(result.share for result in compared if result.share is not None),
         unchanged=pairing.unchanged + same,
         unread=unread(met),
+        known_added=pairing.known_added,
         broken=sum(
             _is_broken(pair, result) for pair, result in zip(pairing.pairs, compared, strict=True)
         ),
@@ -210,7 +211,7 @@ def _is_broken(pair: Pair, result: Result[Revised]) -> bool:
 
 
 def comparison_status(compared: Compared, strict: bool) -> int:
-    """1 for a new or worse danger or fault or a vehicle gone, 4 for a required rule no longer checked.
+    """1 for a new or worse danger or fault, one put on a list, or a vehicle gone, 4 for a required rule no longer checked.
 
     With `strict` the whole new side is judged, whatever it was before.
     """
@@ -218,7 +219,7 @@ def comparison_status(compared: Compared, strict: bool) -> int:
         return NOT_READ
     verdicts = {revised.new.verdict for revised in compared.revised if revised.new is not None}
     refused = strict and not verdicts.isdisjoint(("no-go", "go-with-waivers"))
-    lost = any(revised.is_missing for revised in compared.revised)
+    lost = any(revised.is_missing for revised in compared.revised) or compared.records_harm
     if any(revised.harms for revised in compared.revised) or lost or refused:
         return NO_GO
     hidden = any(revised.hides for revised in compared.revised)

@@ -36,7 +36,7 @@ def run(
     """Print what is due on every profile under the paths; the status says whether anything is."""
     known_format(form, PLAIN_FORMATS)
     judged_on = day_to_judge_by(as_of)
-    shop = _shop(paths, judged_on, _days(within))
+    shop = _shop(paths, judged_on, due_days(within))
     if not (shop.vehicles or shop.unread):
         raise NoProfile([str(path) for path in paths])
     if form == "json":
@@ -64,7 +64,7 @@ def _shop(paths: Sequence[Path], judged_on: str, within_days: int) -> ShopDue:
     return ShopDue(judged_on, within_days, soonest_first(vehicles), unread(met))
 
 
-def _days(told: str) -> int:
+def due_days(told: str) -> int:
     """The days of `--within`; raises UsageError where they are none."""
     if not DAYS.fullmatch(told):
         raise UsageError(f"--within {told}: expected a number of days, such as --within 30.")

@@ -32,17 +32,18 @@ INCOMPLETE = 4
 DEFECT = 70
 INTERRUPTED = 130
 # A document of ours, whatever its file is called; a report of ours says what it is as well.
-DOCUMENT = rb"""(?m)^[ \t{"']*gonogo["']?[ \t]*:[ \t]*["']?(?:profile|part|house|rule)/"""
+DOCUMENT = rb"""(?m)^[ \t{"']*gonogo["']?[ \t]*:[ \t]*["']?(?:profile|part|house|rule|known)/"""
 
 
 def check_status(checked: Checked, strict: bool = False) -> int:
     """Over many profiles the first that occurs: not read, NO-GO, INCOMPLETE.
 
-    With `strict` a danger that is only waived is NO-GO too.
+    With `strict` a danger that is only waived is NO-GO too. What a list of known findings has counts
+    as little as if it were not there.
     """
     if checked.unread:
         return NOT_READ
-    verdicts = {share.verdict for share in checked.shares}
+    verdicts = {share.counts_as for share in checked.shares}
     if "no-go" in verdicts or (strict and "go-with-waivers" in verdicts):
         return NO_GO
     if "incomplete" in verdicts:

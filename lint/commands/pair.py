@@ -7,6 +7,7 @@ from contextlib import suppress
 from dataclasses import dataclass
 from posixpath import basename
 
+from ..comparison.known_additions import KnownAddition
 from ..documents.error import DocumentError
 from ..documents.files import is_yaml_name
 from ..documents.git_revision import Commit
@@ -44,6 +45,7 @@ class Pairing:
     unchanged: int = 0
     errors: tuple[DocumentError, ...] = ()
     against: str | None = None  # of a whole tree: what it is compared with
+    known_added: tuple[KnownAddition, ...] = ()
 
 
 def wrong_with_ids_of(

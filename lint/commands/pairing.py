@@ -18,6 +18,7 @@ from ..documents.loading import wrong_with_others
 from ..documents.repository import Repository
 from ..documents.search import Listed, find
 from .ceased import Ceased, ceased_on_disk
+from .known_pairing import changes_on_disk
 from .pair import (
     Pair,
     Pairing,
@@ -70,19 +71,18 @@ def against_revision(
     revision: str, paths: Sequence[Path], judged_on: str, shown_from: Path | None = None
 ) -> Pairing:
     """Every profile under the paths that may differ from the merge base, and those that are gone."""
-    tops: dict[Path, _Top] = {}
+    folders = dict.fromkeys(from_top(path)[0] for path in paths)
+    tops = {top: _Top(top, revision, judged_on) for top in folders}
     standing = [path for path in paths if os.path.lexists(path)]
     gone = [path for path in paths if not os.path.lexists(path)]
-    for path in paths:
-        top, _ = from_top(path)
-        if top not in tops:
-            tops[top] = _Top(top, revision, judged_on)
     lost = [path for path in gone if not _is_gone(path, tops)]
     search = find([*standing, *lost], shown_from)
     pairs = list(_pairs(search.profiles, tops, revision, judged_on))
     gone_pairs = [pair for path in paths for pair in _removed(path, tops, judged_on)]
     rejoined, asked = by_identity(gone_pairs, [pair for pair in pairs if pair is not None])
+    lists = changes_on_disk((top.shelf, top.moves.changed, top.top) for top in tops.values())
     errors = (
+        *lists.errors,
         *search.errors,
         *wrong_with_others(search),
         *wrong_with_shops(one.repository for one in search.profiles),
@@ -90,7 +90,7 @@ def against_revision(
     )
     if not (search.profiles or rejoined or errors):
         raise NoProfile([str(path) for path in paths])
-    return Pairing((*asked, *rejoined), pairs.count(None), errors, revision)
+    return Pairing((*asked, *rejoined), pairs.count(None), errors, revision, lists.added)
 
 
 def _is_gone(path: Path, tops: dict[Path, _Top]) -> bool:

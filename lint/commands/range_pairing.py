@@ -15,6 +15,7 @@ from ..documents.revision_search import find_in
 from ..documents.search import Listed
 from .ceased import Ceased, ceased_in
 from .changed_files import path_inside
+from .known_pairing import known_changes, new_in
 from .pair import (
     Pair,
     Pairing,
@@ -44,9 +45,11 @@ def compared_range(
     known = [path for path in asked if _has(later, path) or not _has(commit, path)]
     search = find_in(later, known, f"{span.new}:")
     pairing = _Range(shelf, Shelf(later, span.new), judged_on)
+    lists = known_changes(shelf, pairing.moves.changed, new_in(Shelf(later, span.new)))
     pairs = [pairing.pair(profile) for profile in search.profiles]
     gone, pairs = by_identity(pairing.gone(asked), pairs)
     errors = (
+        *lists.errors,
         *search.errors,
         *wrong_with_others(search),
         *wrong_with_shops(one.repository for one in search.profiles),
@@ -54,7 +57,7 @@ def compared_range(
     )
     if not (pairs or gone or errors):
         raise NoProfile([str(path) for path in paths])
-    return Pairing((*pairs, *gone), 0, errors, str(span))
+    return Pairing((*pairs, *gone), 0, errors, str(span), lists.added)
 
 
 class _Range:

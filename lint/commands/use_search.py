@@ -189,7 +189,7 @@ class _UseSearch:
         catalogue = self.shops.of(tree).catalogue
         before = judged_side(was, self.shops.of(listed.repository).catalogue, self.judged_on)
         after = judged_side(now, catalogue, self.judged_on)
-        return would_be(compare(before, after, catalogue, ridden=False))
+        return would_be(compare(before, after, catalogue, in_full=False))
 
 
 def _readable(repositories: Iterable[Repository]) -> list[Repository]:

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Literal
 
-from ..documents.profile import BASE
+from ..documents.profile import BASE, Profile
 from ..judgement.evaluation import Hearing
 from ..judgement.finding import Finding, Judgement
 from ..judgement.rule import SEVERITIES, STOPS, Outcome
@@ -112,7 +112,7 @@ def _table(side: JudgedSide, modes: Iterable[str]) -> dict[FindingKey, dict[str,
     by_rule: dict[str, list[Finding]] = {}
     for finding in side.judgement.findings:
         if finding.rule.subject != "profile":
-            subject = (finding.rule.id, record_of(finding, side))
+            subject = (finding.rule.id, record_of(finding, side.judgement.profile))
             table.setdefault(subject, {}).update(dict.fromkeys(finding.modes or (BASE,), finding))
         else:
             by_rule.setdefault(finding.rule.id, []).append(finding)
@@ -127,11 +127,11 @@ def _table(side: JudgedSide, modes: Iterable[str]) -> dict[FindingKey, dict[str,
     return table
 
 
-def record_of(finding: Finding, side: JudgedSide) -> str:
+def record_of(finding: Finding, profile: Profile) -> str:
     """Which record a finding is about: a waiver by its rule, since its number in the list may move."""
     head, _, number = finding.entered_as.rpartition(".")
     if head == "waivers" and number.isdigit():
-        waiver = side.judgement.profile.waivers[int(number)]
+        waiver = profile.waivers[int(number)]
         return f"{waiver.rule} {waiver.mode or ''} {waiver.motor or ''}"
     return finding.quantity
 

@@ -82,7 +82,7 @@ def _table(
     by_subject: dict[FindingKey, list[Finding]] = {}
     for one in side.judgement.findings:
         kind = one.rule.subject
-        record = "" if kind in ("profile", "motors") else record_of(one, side)
+        record = "" if kind in ("profile", "motors") else record_of(one, side.judgement.profile)
         by_subject.setdefault((one.rule.id, record), []).append(one)
     table: dict[FindingKey, dict[str, dict[str, Finding]]] = {}
     for subject, findings in by_subject.items():

@@ -13,7 +13,7 @@ from .location import Place
 from .text import LINE_END, alternatives, decode, line_of, nearest, quoted
 from .yaml_tree import MOST_ERRORS, YamlNode, as_written, grow, line_and_column
 
-DocumentKind = Literal["profile", "part", "house", "rule"]
+DocumentKind = Literal["profile", "part", "house", "rule", "known"]
 DOCUMENT_KINDS: tuple[DocumentKind, ...] = get_args(DocumentKind)
 DOCUMENT_EDITION = "1"
 

@@ -36,7 +36,7 @@ from .yaml_tree import grow, line_and_column
 FIRST_VALUES: dict[bytes, DocumentKind] = {b"%b/1" % kind.encode(): kind for kind in DOCUMENT_KINDS}
 OUR_KEY = "gonogo"
 _BLANKS = b" \t"
-KIND = r"(profile|part|house|rule)/[0-9]"
+KIND = r"(profile|part|house|rule|known)/[0-9]"
 FOUND_BY = ("vehicle", "settings")  # of a vehicle that lost its first line, and little else
 ENOUGH_SECTIONS = 3
 RULE_KEYS = frozenset(("severity", "says", "because", "remedy"))

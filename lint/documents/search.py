@@ -58,7 +58,12 @@ class Sorter:
         self._sort_rules(repositories)
         for repository, name in self.strays:
             self.errors.append(stray_error(repository.files, name))
-        others = [*self.found["part"], *self.found["house"], *self.found["rule"]]
+        others = [
+            *self.found["part"],
+            *self.found["house"],
+            *self.found["rule"],
+            *self.found["known"],
+        ]
         return Search(
             tuple(sorted(self.found["profile"], key=_by_name)),
             tuple(sorted(others, key=_by_name)),

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
 from ..documents.given import Value
+from ..documents.known import KnownFinding
 from ..documents.location import Place
 from ..documents.profile import Profile, Waiver
 from .rule import Rule, Severity, Stage
@@ -20,6 +21,40 @@ class HeldCount(NamedTuple):
 
 
 Verdict = Literal["go", "go-with-waivers", "no-go", "incomplete"]
+KnownState = Literal["recorded", "new", "worse"]
+
+
+class KnownMark(NamedTuple):
+    """How a finding, or a rule not checked, stands to the list of known findings.
+
+    `recorded` is the day on which it was, `excess` how far beyond its limit it was then.
+    """
+
+    state: KnownState
+    recorded: str | None = None
+    excess: float | None = None
+
+
+class KnownOutcome(NamedTuple):
+    """What a list of known findings comes to for a vehicle; `verdict` leaves out what is recorded.
+
+    Of what is recorded and no longer found, `mended` is corrected, `waived` has a waiver now, and of
+    `unchecked` nobody can tell, since the rule is no longer checked. `told_with` another finding is what
+    yields to it. `answered` counts the required rules that could not be checked then and can be now.
+    """
+
+    file: str
+    verdict: Verdict
+    recorded: int = 0
+    new: int = 0
+    worse: int = 0
+    waiting: int = 0
+    waiting_new: int = 0
+    answered: int = 0
+    mended: tuple[KnownFinding, ...] = ()
+    waived: tuple[KnownFinding, ...] = ()
+    told_with: tuple[KnownFinding, ...] = ()
+    unchecked: tuple[KnownFinding, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +102,8 @@ class Finding:
     limits, `steps` its graver severities. `also` names rules that found the same cause and yielded.
     `waived` holds the waiver that covers the finding, which can only be where it is `waivable`. `advised`
     is the value that the remedy names for the key pointed at, in its unit. Of several motors, `motors`
-    names those that it is about; none: it holds alike for all of them.
+    names those that it is about; none: it holds alike for all of them. `known` says how it stands to
+    the list of known findings, if there is one.
     """
 
     rule: Rule
@@ -95,13 +131,15 @@ class Finding:
     waived: Waiver | None = None
     advised: float | None = None
     motors: tuple[str, ...] = ()
+    known: KnownMark | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class NotChecked:
     """A rule that could not be checked, with the root quantities that are missing.
 
-    `gate` is the stage that waits for it, if one does.
+    `gate` is the stage that waits for it, if one does; `known` says how that stands to the list of known
+    findings, if there is one.
     """
 
     rule: Rule
@@ -110,6 +148,7 @@ class NotChecked:
     missing: tuple[str, ...]
     reason: str = ""
     gate: Stage | None = None
+    known: KnownMark | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,7 +158,7 @@ class Judgement:
     `findings` holds waived ones too; `checked` and `out_of_scope` count the rules that count for the
     stage asked for, each once for the base settings and all modes; `house_rules` counts the shop's own
     rules that held. `held` counts the settings that the controller was seen to hold, of those to
-    enter; None where nothing was read back.
+    enter; None where nothing was read back. `known` is what a list of known findings comes to.
     """
 
     profile: Profile
@@ -132,6 +171,7 @@ class Judgement:
     stage: Stage = "ride"
     house_rules: int = 0
     held: HeldCount | None = None
+    known: KnownOutcome | None = None
 
     @property
     def verdict(self) -> Verdict:

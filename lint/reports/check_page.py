@@ -48,6 +48,7 @@ from .fleet import (
     vehicle_line,
     vehicle_names,
 )
+from .known import is_recorded, known_sections, mark_words
 from .layout import Page
 from .section import (
     Card,
@@ -72,18 +73,20 @@ MOST_NAMES = 4
 
 def sections(judgement: Judgement, detail: Detail) -> tuple[Section, ...]:
     """The findings, worst first, and what was not checked: before them in an incomplete report."""
-    told = detail.passed or detail.unchecked
-    if not detail.inside or (judgement.verdict == "go" and not told):
+    passed = detail.passed or detail.unchecked
+    if not detail.inside or (judgement.verdict == "go" and not passed):
         return ()
     stage = judgement.stage
-    now = [one for one in judgement.findings if reached(one.rule.stage, stage)]
-    later = [one for one in judgement.findings if not reached(one.rule.stage, stage)]
+    told = [one for one in judgement.findings if not is_recorded(one)]
+    now = [one for one in told if reached(one.rule.stage, stage)]
+    later = [one for one in told if not reached(one.rule.stage, stage)]
     titled = (("", now), ("Before a ride", later))
     parts = [
         Section(title, tuple(finding_notice(one, judgement.profile) for one in found))
         for title, found in titled
         if found
     ]
+    parts += known_sections(judgement)
     if judgement.not_checked:
         waiting = Section("", (waiting_notice(judgement.not_checked, stage, detail),), "list")
         parts.insert(0 if judgement.verdict == "incomplete" else len(parts), waiting)
@@ -104,6 +107,7 @@ def finding_notice(finding: Finding, profile: Profile, was: str = "") -> Notice:
         *_place_rows(finding, profile),
         row("value", against_limit(finding), ladder_words(finding)),
         row("waived", waiver_words(finding)),
+        row("known", mark_words(finding)),
         row("was", was),
         row("calc", *calculation, role="working"),
         row("inputs", _related(finding, profile), role="aside"),

@@ -10,7 +10,7 @@ from typing import Any, NamedTuple
 from ..documents.identity import Identity, identity_in
 from ..documents.profile import TriedValue
 from ..documents.text import so_many
-from ..judgement.finding import Judgement, Verdict
+from ..judgement.finding import Judgement, KnownOutcome, Verdict
 from ..judgement.rule import SEVERITIES, Severity, Stage
 from ..judgement.untried import untried_words
 from ..judgement.verdict import ask_of, fitness, open_gates, reached, short_of
@@ -54,7 +54,25 @@ def scope(shares: Sequence[Share]) -> str:
 def coverage(share: Share) -> str:
     """How much the verdict rests on: `140 of 146 rules`, and `held 12 of 30` once read back."""
     rules = f"{share.checked} of {so_many(share.checked + share.not_checked, 'rule')}"
-    return rules if share.held is None else f"{rules} · held {share.held[0]} of {share.held[1]}"
+    known = f"{known_counts([share])} · " if share.known is not None else ""
+    held = "" if share.held is None else f" · held {share.held[0]} of {share.held[1]}"
+    return f"{known}{rules}{held}"
+
+
+def known_counts(shares: Sequence[Share]) -> str:
+    """What a list of known findings comes to: `3 recorded, 1 new, 2 gone`."""
+    told = [share.known for share in shares if share.known is not None]
+    words = {
+        "recorded": sum(one.recorded for one in told),
+        "new": sum(one.new for one in told),
+        "worse": sum(one.worse for one in told),
+        "no longer checked": sum(len(one.unchecked) for one in told),
+        "gone": sum(len(one.mended) + len(one.waived) for one in told),
+        "asks recorded": sum(one.waiting for one in told),
+        "asks new": sum(one.waiting_new for one in told),
+    }
+    always = ("recorded", "new")
+    return ", ".join(f"{count} {word}" for word, count in words.items() if count or word in always)
 
 
 def coverage_share(share: Share) -> str:
@@ -109,6 +127,8 @@ def tally(checked: Checked) -> str:
         parts.append(f"{so_many(len(checked.shares) + waiting, 'profile')}: {', '.join(counts)}")
     if others:
         parts.append(f"{so_many(others, 'other file' if counts else 'file')} {UNREAD}")
+    if any(share.known is not None for share in checked.shares):
+        parts.append(known_counts(checked.shares))
     return " · ".join(parts)
 
 
@@ -161,7 +181,7 @@ class Share(NamedTuple):
     seen to hold, and all to enter; None where nothing was read back. `identity` is the vehicle's id,
     `gravest` the finding that decided the verdict, `causes` what all rest on in other files;
     `untried` names the safety functions that nobody tried. `tried` holds the values that only the
-    report was made with.
+    report was made with, `known` what a list of known findings comes to.
     """
 
     file: str
@@ -185,6 +205,12 @@ class Share(NamedTuple):
     causes: tuple[FindingCause, ...] = ()
     untried: str = ""
     tried: tuple[TriedValue, ...] = ()
+    known: KnownOutcome | None = None
+
+    @property
+    def counts_as(self) -> Verdict:
+        """The verdict that the exit status goes by: without what is on the list of known findings."""
+        return self.verdict if self.known is None else self.known.verdict
 
     @property
     def verdict(self) -> Verdict:
@@ -275,6 +301,7 @@ def share(judgement: Judgement, body: Any = None) -> Share:
         causes=causes_of(judgement),
         untried=untried_words(judgement),
         tried=judgement.profile.tried,
+        known=judgement.known,
     )
 
 

@@ -24,7 +24,15 @@ from .comparison_fleet import (
     worst_first,
 )
 from .comparison_summary import in_short
-from .comparison_totals import Compared, Revised, news, passage, scope_words, tree_summed_up
+from .comparison_totals import (
+    Compared,
+    Revised,
+    known_added_words,
+    news,
+    passage,
+    scope_words,
+    tree_summed_up,
+)
 from .comparison_words import (
     WAY_TITLES,
     Chapter,
@@ -231,10 +239,10 @@ def page_of(compared: Compared, page: Page) -> Report:
         _card(revised, in_a_tree, page, names_of(compared)[revised.side.file] if fleet else "")
         for revised in worst_first(compared)
     ]
-    unread = unread_cards(compared.unread)
+    unread, lists = unread_cards(compared.unread), _lists(compared)
     return Report(
         title="gonogo diff",
-        cards=(*unread, *told) if in_a_tree else (*told, *unread),
+        cards=(*unread, *lists, *told) if in_a_tree else (*told, *unread),
         lead=total or TAGLINE,
         judged_on=f"Both sides checked as of {compared.judged_on}",
         tool=compared.tool,
@@ -245,6 +253,27 @@ def page_of(compared: Compared, page: Page) -> Report:
         fleet=in_lines,
         folded=folded_rows(compared) if in_lines else (),
     )
+
+
+def _lists(compared: Compared) -> list[Card]:
+    """A card for what the change put on lists of known findings, which a check then lets pass."""
+    added = compared.known_added
+    if not added:
+        return []
+    rows = tuple(
+        ((one.severity or "not checked",), (Code(one.rule),), (Code(one.vehicle),)) for one in added
+    )
+    files = ", ".join(dict.fromkeys(one.file for one in added))
+    return [
+        Card(
+            verdict="RECORDED AS KNOWN",
+            tone="no-go" if compared.records_harm else "incomplete",
+            name=files,
+            about=((known_added_words(compared),),),
+            sections=(Section("", (Table(("severity", "rule", "vehicle"), rows, labels=False),)),),
+            brief=(files, known_added_words(compared), ""),
+        )
+    ]
 
 
 def _card(revised: Revised, in_a_tree: bool, page: Page, listed_as: str) -> Card:

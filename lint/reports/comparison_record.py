@@ -221,6 +221,12 @@ def _revised(revised: Revised, head: Mapping[str, Any]) -> dict[str, Any]:
     return {**head, **sides, **flags, **unread, **ceased, **returned, **revised.body}
 
 
+def _known_added(compared: Compared) -> dict[str, Any]:
+    """What the change put on lists of known findings; nothing where it put nothing there."""
+    added = [one._asdict() for one in compared.known_added]
+    return {"known_added": added} if added else {}
+
+
 def record(compared: Compared) -> dict[str, Any]:
     """Two sides as one record, a tree's as a list of them."""
     shared = {
@@ -238,6 +244,7 @@ def record(compared: Compared) -> dict[str, Any]:
         "against": compared.against,
         "unchanged": compared.unchanged,
         "shared_changes": sources_record(sources_of(compared)),
+        **_known_added(compared),
         "comparisons": [
             _revised(revised, {"gonogo": COMPARISON_EDITION}) for revised in compared.revised
         ],

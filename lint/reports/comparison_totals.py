@@ -9,6 +9,7 @@ from typing import Any, Literal
 
 from ..comparison.comparison import Comparison
 from ..comparison.finding_change import WAYS, FindingChange, Way
+from ..comparison.known_additions import KnownAddition
 from ..documents.text import so_many
 from ..judgement.finding import Judgement
 from ..judgement.rule import SEVERITIES, STOPS, Severity
@@ -86,6 +87,7 @@ class Compared:
 
     `against` is the revision of a whole tree's comparison, None for two sides; `unchanged` counts
     the profiles that were looked at and left out, `broken` those that changed and cannot be read now.
+    `known_added` is what the change put on lists of known findings.
     """
 
     judged_on: str
@@ -97,6 +99,25 @@ class Compared:
     unchanged: int
     unread: tuple[Unread, ...]
     broken: int = 0
+    known_added: tuple[KnownAddition, ...] = ()
+
+    @property
+    def records_harm(self) -> bool:
+        """Whether the change put a danger or fault on a list of known findings."""
+        return any(one.severity in STOPS for one in self.known_added)
+
+
+def known_added_words(compared: Compared) -> str:
+    """What the change put on lists of known findings: `2 findings put on known.yaml (1 danger)`."""
+    added = compared.known_added
+    if not added:
+        return ""
+    amounts = Counter(one.severity for one in added)
+    graded = counted({severity: amounts[severity] for severity in SEVERITIES if amounts[severity]})
+    asks = f"{so_many(amounts[None], 'required rule')} not checked" if amounts[None] else ""
+    told = ", ".join(words for words in (graded, asks) if words)
+    files = ", ".join(dict.fromkeys(one.file for one in added))
+    return f"put on {files} as known by this change: {told}"
 
 
 def revised(
@@ -222,6 +243,8 @@ def tree_summed_up(compared: Compared) -> str:
     )
     if waived:
         words.append(f"{counted(waived)} waived by this change")
+    if compared.known_added:
+        words.append(known_added_words(compared))
     if hidden:
         words.append(f"{hidden} with a required rule no longer checked")
     words.append(f"{compared.unchanged} unchanged")

@@ -12,6 +12,7 @@ from ..judgement.finding import Finding, Judgement, NotChecked, Verdict
 from ..judgement.verdict import reached
 from .check_totals import Checked, Share, Unread, coverage, share, verdict_words
 from .finding_words import against_limit, missing_words, modes_in_words
+from .known import mark_words
 from .layout import Page
 from .surroundings import house_words, tried_in_words
 
@@ -40,15 +41,20 @@ class Case:
 
 def body(judgement: Judgement, page: Page) -> list[Case]:
     """A case for the verdict, for each finding and for each rule not checked."""
-    verdict = judgement.verdict
     part = share(judgement)
     words = f"{verdict_words(part)}: {coverage(part)}, {part.fitness}"
     file = judgement.profile.file
     return [
-        Case("verdict", file, VERDICT_ENDINGS[verdict], words),
+        Case("verdict", file, _ending(part), words),
         *(_finding(finding, file) for finding in judgement.findings),
         *(_waiting(rule, file, judgement) for rule in judgement.not_checked),
     ]
+
+
+def _ending(part: Share) -> Ending:
+    """How the verdict ends: one that only a list of known findings keeps quiet did not pass."""
+    ending = VERDICT_ENDINGS[part.counts_as]
+    return "skipped" if ending == "passed" and part.verdict != part.counts_as else ending
 
 
 def _finding(finding: Finding, file: str) -> Case:
@@ -62,6 +68,9 @@ def _finding(finding: Finding, file: str) -> Case:
         until = f"waived until {finding.waived.until}: {finding.waived.reason}"
         word = "WAIVED DANGER: " if finding.severity == "danger" else ""
         return Case(name, file, "skipped", f"{word}{finding.message} ({until})", text)
+    if finding.known and finding.known.state == "recorded":
+        word = f"known {finding.severity}: "
+        return Case(name, file, "skipped", f"{word}{finding.message} ({mark_words(finding)})", text)
     if finding.severity == "advice":
         return Case(name, file, "passed", "", f"advice: {clean(finding.message)}\n{text}")
     return Case(name, file, "failure", f"{finding.severity}: {finding.message}", text)
@@ -70,7 +79,9 @@ def _finding(finding: Finding, file: str) -> Case:
 def _waiting(rule: NotChecked, file: str, judgement: Judgement) -> Case:
     """A required rule without its reading is an error where it costs the verdict, else a case not run."""
     name = f"{rule.rule.id} {modes_in_words(rule.modes, False)}".rstrip()
-    costs = judgement.verdict == "incomplete" and reached(rule.gate, judgement.stage)
+    verdict = judgement.verdict if judgement.known is None else judgement.known.verdict
+    is_known = rule.known is not None and rule.known.state == "recorded"
+    costs = verdict == "incomplete" and reached(rule.gate, judgement.stage) and not is_known
     ending: Ending = "error" if costs else "skipped"
     return Case(name, file, ending, f"not checked, missing: {missing_words(rule)}")
 

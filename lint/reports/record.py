@@ -12,6 +12,7 @@ from ..judgement.untried import untried
 from ..judgement.verdict import ask_of, in_order
 from ..quantities.number import tidy
 from .check_totals import Checked, Share, Unread
+from .known import known_record, mark_record
 from .layout import Page
 
 REPORT_EDITION = "report/1"
@@ -78,6 +79,7 @@ def finding_record(finding: Finding) -> dict[str, Any]:
         "working": [_working(line) for line in finding.working],
         "also": list(finding.also),
         "waived": _waived(finding),
+        **mark_record(finding.known),
     }
 
 
@@ -128,7 +130,7 @@ def _waived(finding: Finding) -> dict[str, Any] | None:
 
 def not_checked_record(rule: NotChecked) -> dict[str, Any]:
     """A rule that could not be checked, and what it lacks."""
-    record = {
+    record: dict[str, Any] = {
         "rule": rule.rule.id,
         "severity": rule.severity,
         "gate": rule.gate,
@@ -137,6 +139,7 @@ def not_checked_record(rule: NotChecked) -> dict[str, Any]:
         "missing": list(rule.missing),
         "ask": [ask_of(name) for name in in_order(rule.missing)],
     }
+    record |= mark_record(rule.known)
     return {**record, "reason": rule.reason} if rule.reason else record
 
 
@@ -224,6 +227,7 @@ def record(checked: Checked) -> dict[str, Any]:
                 "house": house_record(share),
                 **_held_record(share),
                 **tried_record(share),
+                **({} if share.known is None else {"known": known_record(share.known)}),
                 **share.body,
             }
             for share in checked.shares

@@ -13,6 +13,7 @@ from ..judgement.rule import Rule, Severity
 from ..judgement.verdict import ask_of
 from .check_totals import Checked, Unread
 from .finding_words import missing_words, modes_in_words
+from .known import baseline_state
 from .layout import Page
 from .record import house_record, json_text, tried_record
 from .rules import Allowances, condition_in_words, limit_in_words, scope_in_words, sentence
@@ -101,6 +102,8 @@ def _result(finding: Finding) -> dict[str, Any]:
     if finding.waived:
         until = f"{finding.waived.reason} (until {finding.waived.until})"
         result["suppressions"] = [{"kind": "external", "justification": clean(until)}]
+    if finding.known:
+        result["baselineState"] = baseline_state(finding.known)
     properties = {
         "severity": finding.severity,
         "stage": finding.rule.stage,

@@ -9,11 +9,12 @@ from typing import Literal, NamedTuple, Protocol
 from ..documents.profile import TriedValue
 from ..documents.text import so_many
 
-OtherKind = Literal["part", "house", "rule", "other", "passed", "gone"]
+OtherKind = Literal["part", "house", "rule", "known", "other", "passed", "gone"]
 KIND_NOUNS: dict[OtherKind, str] = {
     "part": "part",
     "house": "house file",
     "rule": "own rule",
+    "known": "list of known findings",
     "other": "other YAML file",
     "passed": "file passed over",
     "gone": "missing file",

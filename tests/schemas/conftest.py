@@ -14,7 +14,7 @@ from jsonschema import Draft202012Validator
 from referencing import Registry, Resource
 from ruamel.yaml import YAML
 
-NAMES = ("profile", "part", "house", "rule")
+NAMES = ("profile", "part", "house", "rule", "known")
 PROFILE_ID = "urn:gonogo:profile"
 HERE = Path(__file__).parent
 
@@ -62,7 +62,7 @@ def walk(node: Any, path: str) -> Iterator[tuple[str, dict[str, Any]]]:
 
 @pytest.fixture(scope="session")
 def schemas() -> dict[str, dict[str, Any]]:
-    """The four schemas by name, refused if one of them tells a key twice."""
+    """The five schemas by name, refused if one of them tells a key twice."""
     folder = files("gonogo.schemas")
     return {
         name: json.loads(

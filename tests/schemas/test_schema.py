@@ -18,6 +18,7 @@ WITHOUT_UNIT = {
     "controller": {"step", "full_scale"},
     "drivetrain": {"ratio", "efficiency"},
     "documents": {"accepts", "revision"},
+    "known": {"value", "at_most", "at_least", "excess"},  # the unit stands beside them
 }
 # A plain number of a house file says so, in one of these words.
 PLAIN = re.compile(

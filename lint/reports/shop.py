@@ -1,0 +1,268 @@
+"""A shop on one page: each vehicle's verdicts, tightest margin, readings, what is due, and its trend."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any, NamedTuple
+
+from ..comparison.tightest import TightMargin
+from ..documents.text import so_many
+from ..documents.units import unit_apart
+from ..expressions.formatting import shown
+from ..judgement.due import Due
+from ..judgement.finding import Verdict
+from ..judgement.rule import STAGES, Stage
+from .check_page import unread_cards
+from .check_totals import TONES, UNREAD, VERDICT_WORDS, WORST_FIRST, Unread
+from .hand_over import due_words
+from .record import exact, unread_record
+from .section import Card, Code, Line, Passage, Report, Section, Table, Toned
+
+SHOP_EDITION = "shop/1"
+TREND_LETTERS: Mapping[Verdict | None, str] = {
+    "go": "G",
+    "go-with-waivers": "W",
+    "incomplete": "I",
+    "no-go": "N",
+    None: "-",
+}
+TREND_WORDS = "G GO, W GO WITH WAIVERS, I INCOMPLETE, N NO-GO, - not there or not to be read"
+SHORT_NAME = 12  # letters of a commit's name
+MOST_ON_LINE = 80  # columns
+
+
+class TrendPoint(NamedTuple):
+    """The verdict at one commit; None where the vehicle was not there or could not be read."""
+
+    commit: str
+    day: str
+    verdict: Verdict | None
+
+
+@dataclass(frozen=True, slots=True)
+class ShopVehicle:
+    """One vehicle: `stages` has its verdicts, `fitness` the same in words.
+
+    `readings_days` is the age of its readings, None where they have no day; `due` is all that is due
+    or over within the days asked for, waivers included; `asks` are instructions for what a ride still
+    waits for; `trend` has the verdict at the last commits, the earliest first.
+    """
+
+    file: str
+    name: str
+    stages: Mapping[Stage, Verdict]
+    fitness: str
+    tightest: TightMargin | None
+    readings_days: int | None
+    due: tuple[Due, ...]
+    asks: tuple[str, ...]
+    trend: tuple[TrendPoint, ...]
+
+    @property
+    def waivers(self) -> tuple[Due, ...]:
+        """The waivers among what is due."""
+        return tuple(one for one in self.due if one.waiver is not None)
+
+    @property
+    def work(self) -> tuple[Due, ...]:
+        """What else is due."""
+        return tuple(one for one in self.due if one.waiver is None)
+
+
+@dataclass(frozen=True, slots=True)
+class WholeShop:
+    """A shop on a day: its vehicles, the worst first, and what could not be read."""
+
+    judged_on: str
+    within_days: int
+    commits: int
+    vehicles: tuple[ShopVehicle, ...]
+    unread: tuple[Unread, ...]
+
+    @property
+    def unread_files(self) -> int:
+        """How many files hold what could not be read."""
+        return len({error.file for error in self.unread})
+
+    def amounts(self) -> list[str]:
+        """How many vehicles came to which verdict, what is unread first."""
+        verdicts = Counter(one.stages["ride"] for one in self.vehicles)
+        words = [f"{self.unread_files} {UNREAD}"] if self.unread else []
+        return words + [
+            f"{verdicts[one]} {VERDICT_WORDS[one]}" for one in WORST_FIRST if verdicts[one]
+        ]
+
+
+def worst_vehicle_first(vehicle: ShopVehicle) -> tuple[int, int, float, str]:
+    """By the verdict of the ride, then of the stand, then by the tightest margin."""
+    tight = 1e9 if vehicle.tightest is None else vehicle.tightest.share
+    ride, stand = (WORST_FIRST.index(vehicle.stages[stage]) for stage in ("ride", "stand"))
+    return ride, stand, tight, vehicle.file
+
+
+def status_line(shop: WholeShop) -> str:
+    """The shop in one line for a notification, plain letters only: `12 vehicles: 2 NO-GO, 10 GO`."""
+    due = sum(bool(one.due) for one in shop.vehicles)
+    words = f"{so_many(len(shop.vehicles), 'vehicle')}: {', '.join(shop.amounts()) or 'none read'}"
+    return words + (f"; {due} due" if due else "") + "\n"
+
+
+def record(shop: WholeShop) -> dict[str, Any]:
+    """The shop as plain data."""
+    return {
+        "gonogo": SHOP_EDITION,
+        "judged_on": shop.judged_on,
+        "within_days": shop.within_days,
+        "vehicles": [_record(one) for one in shop.vehicles],
+        "errors": [unread_record(error) for error in shop.unread],
+    }
+
+
+def _record(one: ShopVehicle) -> dict[str, Any]:
+    return {
+        "file": one.file,
+        "name": one.name,
+        "stages": dict(one.stages),
+        "fitness": one.fitness,
+        "tightest": _margin_record(one.tightest),
+        "readings_days": one.readings_days,
+        "waivers": [
+            {"rule": each.waiver.rule, **_due_record(each)} for each in one.waivers if each.waiver
+        ],
+        "due": [{"what": each.what, "do": each.do, **_due_record(each)} for each in one.work],
+        "asks": list(one.asks),
+        "trend": [each._asdict() for each in one.trend],
+    }
+
+
+def _due_record(due: Due) -> dict[str, Any]:
+    return {"motor": due.motor or None, "last_day": due.last_day, "left_days": due.left_days}
+
+
+def _margin_record(margin: TightMargin | None) -> dict[str, Any] | None:
+    if margin is None:
+        return None
+    numbers = ("value", "limit", "margin", "share")
+    return {
+        "rule": margin.rule,
+        "quantity": margin.quantity,
+        "mode": margin.mode or None,
+        "motor": margin.motor or None,
+        **{key: exact(getattr(margin, key)) for key in numbers},
+        "unit": margin.unit,
+    }
+
+
+def shop_page(shop: WholeShop, tool: str = "") -> Report:
+    """What could not be read, then a row a vehicle, then what runs out, what is due and what is asked."""
+    sections = [
+        Section("", (_vehicles(shop),)),
+        _trend_key(shop),
+        _waivers(shop),
+        _work(shop),
+        _asks(shop),
+    ]
+    worst = next(iter(shop.vehicles), None)
+    card = Card(
+        verdict=so_many(len(shop.vehicles), "vehicle").upper(),
+        tone=TONES[worst.stages["ride"]] if worst and not shop.unread else "no-go",
+        name=", ".join(shop.amounts()),
+        about=((f"checked as of {shop.judged_on}{f' with gonogo {tool}' if tool else ''}",),),
+        sections=tuple(one for one in sections if one.blocks),
+        stamped=True,
+    )
+    cards = (card,) if shop.vehicles else ()
+    return Report("gonogo shop", (*unread_cards(shop.unread), *cards))
+
+
+def _vehicles(shop: WholeShop) -> Table:
+    with_trend = any(one.trend for one in shop.vehicles)
+    heads = ("vehicle", *STAGES, "readings", *(("trend",) if with_trend else ()))
+    rows = tuple(
+        (
+            (Toned(one.name, "bold"),),
+            *((Toned(VERDICT_WORDS[one.stages[stage]], TONES[one.stages[stage]]),) for stage in STAGES),
+            _age(one),
+            *(((trend_letters(one.trend),),) if with_trend else ()),
+        )
+        for one in shop.vehicles
+    )  # fmt: skip
+    below = tuple((Code(one.file), *_tight_words(one.tightest)) for one in shop.vehicles)
+    return Table(heads, rows, labels=False, below=below, headed=True)
+
+
+def _age(one: ShopVehicle) -> Line:
+    if one.readings_days is None:
+        return ("no day",)
+    return (so_many(one.readings_days, "day"),)
+
+
+def trend_letters(trend: tuple[TrendPoint, ...]) -> str:
+    """A letter a commit, the last one last, so that no colour is needed to see what it was."""
+    return "".join(TREND_LETTERS[one.verdict] for one in trend)
+
+
+def _tight_words(margin: TightMargin | None) -> Line:
+    """The tightest margin in few words; a limit that is passed says so."""
+    if margin is None:
+        return ()
+    size = shown(abs(margin.margin), unit_apart(margin.unit))
+    where = "".join(f", {word}" for word in (margin.mode, margin.motor) if word)
+    said = f"{size} beyond" if margin.margin < 0 else f"{size} from the limit of"
+    return (f" · {said} ", Code(margin.rule), where)
+
+
+def _trend_key(shop: WholeShop) -> Section:
+    if any(one.trend for one in shop.vehicles):
+        most = max(len(one.trend) for one in shop.vehicles)
+        said = f"Trend: the last {so_many(most, 'commit')}, the newest last. {TREND_WORDS}."
+        return Section("", (Passage((said,)),))
+    said = "Trend: none, since no commit holds these vehicles." if shop.commits else ""
+    return Section("", (Passage((said,)),) if said else ())
+
+
+def _waivers(shop: WholeShop) -> Section:
+    rows = tuple(
+        ((Toned(one.name, "bold"),), (each.waiver.rule,), due_words(each), (each.last_day or "",))
+        for one in shop.vehicles
+        for each in one.waivers
+        if each.waiver
+    )
+    heads = ("vehicle", "rule", "when", "last day")
+    table = Table(heads, rows, labels=False, headed=True)
+    return Section(
+        f"Waivers that run out within {so_many(shop.within_days, 'day')}", (table,) if rows else ()
+    )
+
+
+def _work(shop: WholeShop) -> Section:
+    rows = tuple(_work_rows(shop))
+    table = Table(("vehicle", "what", "when", "do"), rows, labels=False, headed=True)
+    return Section(f"Due within {so_many(shop.within_days, 'day')}", (table,) if rows else ())
+
+
+def _work_rows(shop: WholeShop) -> Iterator[tuple[Line, ...]]:
+    """What is due; of what is due alike on several vehicles their names in one row."""
+    alike: dict[tuple[str, str, Line], list[str]] = {}
+    for one in shop.vehicles:
+        for each in one.work:
+            what = each.what + (f", motor {each.motor}" if each.motor else "")
+            alike.setdefault((what, each.do, due_words(each)), []).append(one.name)
+    for (what, do, when), names in alike.items():
+        yield (Toned(", ".join(names), "bold"),), (what,), when, (do,)
+
+
+def _asks(shop: WholeShop) -> Section:
+    """What a ride still waits for: the first thing of each vehicle, and how much more there is."""
+    rows = tuple(
+        (
+            (Toned(one.name, "bold"),),
+            (one.asks[0] + (f", and {len(one.asks) - 1} more" if one.asks[1:] else ""),),
+        )
+        for one in shop.vehicles
+        if one.asks
+    )
+    table = Table(("vehicle", "to do first"), rows, labels=False, headed=True)
+    return Section("What a ride still waits for", (table,) if rows else ())
