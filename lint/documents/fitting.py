@@ -14,6 +14,7 @@ from functools import lru_cache, reduce
 from typing import Any
 
 from .day import is_day
+from .repetition import first_repeated
 from .schema import schema, validator
 
 Check = Callable[[Any], bool]
@@ -173,8 +174,6 @@ def _format(name: str, node: Mapping[str, Any], walk: Walk) -> Check:
 
 
 def _unique(asked: bool, node: Mapping[str, Any], walk: Walk) -> Check:
-    from .bounded_validation import first_repeated  # late: few documents have lists
-
     return _of(list, lambda value: not asked or first_repeated(value) is None)
 
 
