@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
+from ..documents.frozen import frozen
 from ..documents.given import Value
 from ..documents.location import Place
 from ..documents.profile import Profile, Waiver
@@ -22,7 +22,7 @@ class HeldCount(NamedTuple):
 Verdict = Literal["go", "go-with-waivers", "no-go", "incomplete"]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Related:
     """A given quantity that a finding depends on, where it stands, and its key if another."""
 
@@ -31,7 +31,7 @@ class Related:
     entered_as: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class WorkingLine:
     """One worked quantity of a finding: `6 × 20 A` from `parallel × cell.continuous_A`."""
 
@@ -45,7 +45,7 @@ class WorkingLine:
     inputs: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Grade:
     """One step of a finding's severity: from which limit on it is so grave, and whether it is now.
 
@@ -58,7 +58,7 @@ class Grade:
     reached: bool
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Finding:
     """A rule that flagged, at a place in a file; numbers are in the unit of the key as entered.
 
@@ -97,7 +97,7 @@ class Finding:
     motors: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class NotChecked:
     """A rule that could not be checked, with the root quantities that are missing.
 
@@ -112,7 +112,7 @@ class NotChecked:
     gate: Stage | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Judgement:
     """A profile judged: the verdict of each stage and all that led to it.
 
