@@ -14,6 +14,7 @@ from ..documents.error import DocumentError, DocumentErrors, NoProfile, UsageErr
 from ..documents.identity import wrong_with_ids
 from ..documents.loading import load_profile, wrong_with_others
 from ..documents.search import Listed, Search, find
+from ..judgement.alike import Alike
 from ..judgement.catalogue import catalogue
 from ..judgement.judge import judge
 from ..judgement.verdict import stage_of
@@ -74,6 +75,7 @@ class Inspector:
         self.order = order
         self.body = check_format(order.form).body
         self.shops = Shops()
+        self.alike = Alike()
 
     def result(self, profile: Listed) -> Result[Share]:
         """A profile's share of the report, unless errors keep it from being judged.
@@ -86,7 +88,9 @@ class Inspector:
         except DocumentErrors as broken:
             return Result(profile.file, None, broken.errors)
         order = self.order
-        judgement = judge(loaded, shop.catalogue, order.judged_on, order.strict, order.stage)
+        judgement = judge(
+            loaded, shop.catalogue, order.judged_on, order.strict, order.stage, self.alike
+        )
         body = self.body(judgement, self.order.page)
         return Result(profile.file, share(judgement, body), shop.errors)
 
