@@ -20,10 +20,11 @@ from ..judgement.judge import judge
 from ..judgement.verdict import stage_of
 from ..reports.check_totals import Checked, Share, share
 from ..reports.surroundings import Other
-from .batch import Order, Result, Shops, results, unread
+from .batch import Order, Result, Shops, unread
 from .formats import FORMATS, check_format
 from .options import AsOf, Jobs, Output, Quiet, format_option, profiles_argument
 from .output import check_status, deliver, page_for, shown_from
+from .stored_results import STORE_WORDS, results_with_store, store_use
 
 PROFILES_A_PROCESS = 40  # profiles
 
@@ -41,6 +42,7 @@ def run(
     unchecked: bool = False,
     at: str | None = None,
     staged: bool = False,
+    store: str = "use",
 ) -> int:
     """Check every profile under the paths, print the report, and return the exit status."""
     judged_on = day_to_judge_by(as_of)
@@ -49,7 +51,9 @@ def run(
     alone = len(search.profiles) == 1
     page = page_for(output, out, quiet)._replace(alone=alone, unchecked=unchecked)
     order = Order(form, page, judged_on, strict, stage=stage_of(stage))
-    judged = results(search.profiles, order, Inspector, jobs, PROFILES_A_PROCESS)
+    judged = results_with_store(
+        search.profiles, order, Inspector, jobs, PROFILES_A_PROCESS, store_use(store)
+    )
     checked = _checked(search, judged, judged_on)
     if not (checked.shares or checked.unread):
         raise NoProfile([str(path) for path in paths])
@@ -155,6 +159,10 @@ def command(
     staged: Annotated[
         bool, typer.Option("--staged", help="Check the files as they are staged for a commit.")
     ] = False,
+    store: Annotated[
+        str,
+        typer.Option(metavar="HOW", help=f"Results of earlier runs: {', '.join(STORE_WORDS)}."),
+    ] = "use",
 ) -> int:
     """Check every profile under the paths.
 
@@ -162,4 +170,5 @@ def command(
     2 wrong usage, 3 a document cannot be read, 4 INCOMPLETE.
     """
     found = paths or [Path()]
-    return run(found, form, output, quiet, jobs, strict, as_of, stage, None, unchecked, at, staged)
+    options = (form, output, quiet, jobs, strict, as_of, stage, None, unchecked, at, staged)
+    return run(found, *options, store=store)
