@@ -17,17 +17,19 @@ from ..documents.loading import load_profile, wrong_with_others
 from ..documents.search import Listed, Search, find
 from ..documents.trial import Trials
 from ..documents.trial_values import trials_of
+from ..judgement.alike import Alike
 from ..judgement.catalogue import catalogue
 from ..judgement.judge import judge
 from ..judgement.verdict import stage_of
 from ..reports.check_totals import Checked, Share, share
 from ..reports.fleet import is_fleet
 from ..reports.surroundings import Named, Other
-from .batch import Order, Result, Shops, results, unread
+from .batch import Order, Result, Shops, unread
 from .formats import FORMATS, check_format
 from .known_list import known_list
 from .options import AsOf, Jobs, Output, Quiet, Tried, format_option, profiles_argument
 from .output import GO, check_status, deliver, page_for, shown_from
+from .stored_results import STORE_WORDS, results_with_store, store_use
 
 PROFILES_A_PROCESS = 40  # profiles
 FOLDING = ("text", "markdown")  # the formats that fold what is GO in a fleet
@@ -49,6 +51,7 @@ def run(
     full: bool = False,
     tried: Sequence[str] = (),
     known: Path | None = None,
+    store: str = "use",
 ) -> int:
     """Check every profile under the paths, print the report, and return the exit status."""
     judged_on = day_to_judge_by(as_of)
@@ -68,7 +71,9 @@ def run(
         trials=trials_of(tried),
         known=listed,
     )
-    judged = results(search.profiles, order, Inspector, jobs, PROFILES_A_PROCESS)
+    judged = results_with_store(
+        search.profiles, order, Inspector, jobs, PROFILES_A_PROCESS, store_use(store)
+    )
     checked = _checked(search, judged, judged_on, named.passed)
     is_empty = not (checked.shares or checked.unread)
     if is_empty and named.has_folder:
@@ -107,6 +112,7 @@ class Inspector:
         self.body = check_format(order.form).body
         self.shops = Shops()
         self.load = Trials(order.trials).load if order.trials else load_profile
+        self.alike = Alike()
 
     def result(self, profile: Listed) -> Result[Share]:
         """A profile's share of the report, unless errors keep it from being judged.
@@ -119,7 +125,9 @@ class Inspector:
         except DocumentErrors as broken:
             return Result(profile.file, None, broken.errors)
         order = self.order
-        judgement = judge(loaded, shop.catalogue, order.judged_on, order.strict, order.stage)
+        judgement = judge(
+            loaded, shop.catalogue, order.judged_on, order.strict, order.stage, self.alike
+        )
         if order.known is not None:
             from ..comparison.known_findings import with_known  # late: most checks have no list
 
@@ -209,6 +217,10 @@ def command(
             help="Exit with 0 if nothing is new or worse than this list, made by `gonogo known`.",
         ),
     ] = None,
+    store: Annotated[
+        str,
+        typer.Option(metavar="HOW", help=f"Results of earlier runs: {', '.join(STORE_WORDS)}."),
+    ] = "use",
 ) -> int:
     """Check every profile under the paths.
 
@@ -233,4 +245,5 @@ def command(
         full=full,
         tried=tried or (),
         known=known,
+        store=store,
     )

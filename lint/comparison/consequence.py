@@ -6,8 +6,8 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from ..documents.given import Given
 from ..documents.profile import BASE, Profile
+from ..judgement.alike import moved_between
 from ..judgement.catalogue import Catalogue
 from ..judgement.evaluation import Hearing, Ruling
 from ..quantities.book import Book, Entry
@@ -24,24 +24,12 @@ def unmoved(old: Hearing, new: Profile, catalogue: Catalogue) -> Mapping[str, Ru
     A ruling holds where nothing that its rule reads can have moved, and where the new side is
     judged by that very rule. Both sides must be judged on the same day.
     """
-    names = affected(frozenset(_otherwise(old.profile, new)))
+    names = moved_between(old.profile, new)
     return {
         name: ruling
         for name, ruling in old.rulings[BASE].items()
         if catalogue.rules.get(name) is ruling.rule and names.isdisjoint(ruling.rule.reads)
     }
-
-
-def _otherwise(old: Profile, new: Profile) -> Iterator[str]:
-    """The names that one side gives otherwise than the other, under another key too."""
-    for was, now in ((old.givens, new.givens), (old.house.allowances, new.house.allowances)):
-        names = was.keys() | now.keys()
-        yield from (name for name in names if _entry_of(was.get(name)) != _entry_of(now.get(name)))
-    yield from old.absent ^ new.absent
-
-
-def _entry_of(given: Given | None) -> tuple[str, Any] | None:
-    return None if given is None else (given.entered_as, given.value)
 
 
 # A worked quantity is shown when it moved by more than this share of the larger of its values, so

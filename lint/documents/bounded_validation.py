@@ -6,39 +6,15 @@ list that is a thousand times too long it describes each item, though nobody rea
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterator, Mapping, Sequence
+from collections.abc import Iterator
 from itertools import islice
 from typing import Any
 
 from jsonschema import Draft202012Validator, ValidationError, validators
 
+from .repetition import first_repeated
+
 MOST_LOOKED_AT = 1000  # items of a list and keys of a section: more than any schema of ours lets in
-
-
-def first_repeated(items: Sequence[Any]) -> int | None:
-    """The number of the first item that equals one before it; None where there is none.
-
-    Equal as JSON has it: 1 is 1.0 and not true, and the order of keys says nothing.
-
-    >>> first_repeated([{"a": 1, "b": 2}, 1, True, {"b": 2, "a": 1.0}])
-    3
-    """
-    seen: set[Hashable] = set()
-    for number, item in enumerate(items):
-        key = _identity(item)
-        if key in seen:
-            return number
-        seen.add(key)
-    return None
-
-
-def _identity(value: Any) -> Hashable:
-    """What two equal values have alike, and no others."""
-    if isinstance(value, Mapping):
-        return dict, frozenset((key, _identity(inner)) for key, inner in value.items())
-    if isinstance(value, list | tuple):
-        return list, tuple(map(_identity, value))
-    return isinstance(value, bool), value
 
 
 def unique_items(validator: Any, unique: bool, instance: Any, schema: Any) -> Iterator[Any]:

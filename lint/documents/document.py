@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Any, Literal, NamedTuple, get_args
 
 from .error import DocumentError, DocumentErrors, WrongValue
 from .files import Files, named
 from .fitting import fits_schema
+from .frozen import frozen
 from .location import Place
 from .text import LINE_END, alternatives, decode, line_of, nearest, quoted
 from .yaml_tree import MOST_ERRORS, YamlNode, as_written, grow, line_and_column
@@ -18,7 +18,7 @@ DOCUMENT_KINDS: tuple[DocumentKind, ...] = get_args(DocumentKind)
 DOCUMENT_EDITION = "1"
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Document:
     """A file that fits its schema. `path` is inside its repository, `file` the name shown."""
 

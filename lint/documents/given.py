@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from functools import lru_cache
 from types import MappingProxyType
 from typing import Any
 
 from .document import Document
+from .frozen import frozen
 from .location import Place
 from .schema import Property, property_of, schema
 from .trade_units import GAUGE_UNIT, in_ours, is_trade_key
@@ -21,7 +21,7 @@ LoadEntries = Mapping[str, Scalar]  # of a load beside the drive; what it lacks 
 Value = Scalar | tuple[Member, ...] | Mapping[str, LoadEntries]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Given:
     """One quantity as a document gives it.
 

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import lru_cache
 from posixpath import join, normpath
 
 from .document import Document, read_document
 from .error import DocumentError, DocumentErrors, HouseError
 from .files import HOUSE_FILE, Files, Listing, unreadable
+from .frozen import frozen
 from .given import Given, read_given
 from .location import Place
 from .recognition import kind_of
@@ -17,7 +18,7 @@ from .schema import Property, canonical, properties, property_of, schema
 from .text import nearest, quoted
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class House:
     """What one shop allows and requires. Without a house file all is as the schema has it.
 

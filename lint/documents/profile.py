@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any
 
+from .frozen import frozen
 from .given import Given, Value
 from .house import House
 from .location import Place
@@ -19,7 +20,7 @@ Changes = Mapping[str, Given | None]
 BASE = ""  # stands where a mode is named, for the base settings
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Override:
     """A key beside `part` that says otherwise than the part does; both in the canonical unit.
 
@@ -34,7 +35,7 @@ class Override:
     part_place: Place
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Waiver:
     """A finding that the builder accepts, up to `accepts`, until a day.
 
@@ -52,7 +53,7 @@ class Waiver:
     motor: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class TriedValue:
     """A value that a profile was judged with and its file does not hold.
 
@@ -67,7 +68,7 @@ class TriedValue:
     in_part: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Profile:
     """A profile with its parts, its house file and its modes.
 

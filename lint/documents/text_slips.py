@@ -17,7 +17,6 @@ from .text import LINE_END, named_by_number, quoted
 CONFLICT = re.compile(r"(?:<{7}|>{7}|={7}|\|{7})(?: .*)?")
 FENCE = re.compile(r"[ \t]*(?:`{3,}|~{3,})")
 BLANK = "[\u00a0\u1680\u2000-\u200a\u202f\u205f\u3000]"
-BLANK_IN_PLACE = re.compile(rf"(?:^ *|^[^#'\"]*?[\w}}\]]: *)({BLANK})")
 TIGHT = re.compile(r"^ *(?:- )?[A-Za-z_]\w*(:)(?![\s/]|$)")
 NO_COLON = re.compile(r"^ *([A-Za-z_][\w /=.%-]*?) *(?:#.*)?$")
 HEADER_AWAY = re.compile(r"^( *)#+[ \t]*([a-z_]+):[ \t]*(?:#.*)?$")
@@ -33,6 +32,12 @@ _HEADER = "gonogo"
 LEAST_PROSE = 3  # words of a line that is no entry
 MOST_HEADERS, MOST_BELOW = 200, 2000  # keys of sections in remarks, and lines below each
 FARTHEST = 40  # lines before the parser's own that are looked at
+
+
+@lru_cache(maxsize=1)
+def blank_in_place() -> re.Pattern[str]:
+    """A blank of another sort where YAML wants a plain one; slow to compile, and seldom needed."""
+    return re.compile(rf"(?:^ *|^[^#'\"]*?[\w}}\]]: *)({BLANK})")
 
 
 class Slip(NamedTuple):
@@ -170,7 +175,7 @@ def line_before(lines: Sequence[str], number: int, farthest: int = FARTHEST) -> 
 
 
 def _blank(line: str, number: int) -> Slip | None:
-    found = BLANK_IN_PLACE.search(line)
+    found = blank_in_place().search(line)
     if found is None:
         return None
     name = "a no-break space" if found[1] in "\u00a0\u202f" else named_by_number(found[1])
@@ -180,7 +185,7 @@ def _blank(line: str, number: int) -> Slip | None:
 
 def _pasted_blanks(lines: Sequence[str]) -> Slip | None:
     """The first of several lines with blanks that a page made of spaces: one cause, one answer."""
-    found = [number for number, line in enumerate(lines, 1) if BLANK_IN_PLACE.search(line)]
+    found = [number for number, line in enumerate(lines, 1) if blank_in_place().search(line)]
     first = _blank(lines[found[0] - 1], found[0]) if len(found) > 1 else None
     if first is None:
         return None

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import lru_cache
 from types import MappingProxyType
 
+from .frozen import frozen
 
-@dataclass(frozen=True, slots=True)
+
+@frozen
 class Dimension:
     """Powers of volt, ampere, second, metre, kelvin and turn; a kilogram is V·A·s³/m²."""
 
@@ -49,7 +51,7 @@ POINT = "point"
 GAUGE = "gauge"
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Unit:
     """`scale` turns a value into volts, amperes, seconds, metres, kelvin and turns.
 

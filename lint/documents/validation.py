@@ -8,8 +8,8 @@ from itertools import islice, takewhile
 from typing import Any, ClassVar
 
 from . import key_suggestions, none_slips, notation, number_slips, suggestions
-from .bounded_validation import first_repeated
 from .error import DocumentError, PairGivenTwice, UnknownKey, WrongValue
+from .repetition import first_repeated
 from .schema import resolved, schema, validator
 from .scope_slips import of_another_scope
 from .text import alternatives, quoted

@@ -6,10 +6,10 @@ A tree is a value: it can be compared, pickled and walked, and it holds no code.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from typing import Literal
 
 from ..documents.error import ExpressionError
+from ..documents.frozen import frozen
 from ..documents.units import Unit
 from ..quantities.operand import ABSENT, Lookup, Operand
 from . import arithmetic
@@ -20,7 +20,7 @@ Sign = Literal["<", "<=", ">", ">=", "==", "!="]
 Pick = Literal["min", "max"]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Constant(Node):
     """A number, a text or a truth as it is written; `symbol` where it has one, such as π."""
 
@@ -39,7 +39,7 @@ def constant(value: bool | float | str, symbol: str = "") -> Constant:
     return Constant(TEXT if isinstance(value, str) else BARE, Operand(value), symbol)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Name(Node):
     """A quantity."""
 
@@ -115,7 +115,7 @@ class Quotient(TwoParts):
         return arithmetic.divided(self.left.evaluate(look_up), self.right.evaluate(look_up))
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Compare(TwoParts):
     """Two values of one sort held against each other."""
 
@@ -169,7 +169,7 @@ class Rounded(Single):
         return arithmetic.rounded(self.part.evaluate(look_up))
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Converted(Single):
     """A number in another unit of its kind."""
 
@@ -228,7 +228,7 @@ class Or(Several):
 PICKED = {"min": arithmetic.least, "max": arithmetic.most}
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Extreme(Several):
     """The least or the greatest of several numbers."""
 
@@ -239,7 +239,7 @@ class Extreme(Several):
         return PICKED[self.pick]([part.evaluate(look_up) for part in self.parts])
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class ExtremeOfList(Single):
     """The least or the greatest number of a quantity that is a list."""
 
@@ -270,7 +270,7 @@ class IsMember(TwoParts):
         )
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Choice(Node):
     """`then` if `test`, else `other`."""
 
@@ -299,7 +299,7 @@ def converted(node: Node, unit: Unit) -> Node:
     return Converted(Type("number", unit), node, factor)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Expression:
     """A compiled expression: its text, its tree, and the names that it reads."""
 

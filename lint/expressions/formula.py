@@ -5,9 +5,9 @@ from __future__ import annotations
 import ast
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cache
 
+from ..documents.frozen import frozen
 from ..quantities.operand import Lookup, Operand
 from ..quantities.worked import Worked
 from . import arithmetic
@@ -36,7 +36,7 @@ MOST_POWER = 4
 PI = constant(math.pi, "π")
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Power(Single):
     """A number to a small whole power."""
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import NamedTuple
 
+from ..documents.frozen import frozen
 from ..documents.units import UNITS, Unit
 from ..quantities.operand import Lookup, Operand
 from ..quantities.worked import Sort
@@ -29,7 +29,7 @@ PLAIN = UNITS[""]
 Vocabulary = Mapping[str, Type]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Node:
     """A part of an expression, with the type of what it yields."""
 
@@ -50,7 +50,7 @@ class Node:
         raise NotImplementedError
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class TwoParts(Node):
     """Two numbers combined."""
 
@@ -63,7 +63,7 @@ class TwoParts(Node):
         return self.left, self.right
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Single(Node):
     """Something made of one part."""
 
@@ -75,7 +75,7 @@ class Single(Node):
         return (self.part,)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Several(Node):
     """Something made of any number of parts."""
 

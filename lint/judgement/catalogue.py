@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from ..documents.contents import built_text, read_yaml
+from ..documents.frozen import frozen
 from ..expressions.names import Subject
 from .catalogue_file import COMPILED, restored
 from .rule import SEVERITIES, Rule, Severity
@@ -18,7 +19,7 @@ if TYPE_CHECKING:
 RULES = "gonogo.rules"
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Catalogue:
     """The rules by id, with the severities that a shop has raised.
 

@@ -224,6 +224,8 @@ def _document(
 
 def typical_below(names: Iterable[str], book: Book) -> set[str]:
     """The typical values that some entries depend on, as they were worked out."""
+    if not any(book.entry(name).origin == "typical" for name in TYPICAL):
+        return set()
     typicals: set[str] = set()
     waiting = list(names)
     seen = set(waiting)

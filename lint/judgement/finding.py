@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
+from ..documents.frozen import frozen
 from ..documents.given import Value
 from ..documents.known import KnownFinding
 from ..documents.location import Place
@@ -57,7 +57,7 @@ class KnownOutcome(NamedTuple):
     unchecked: tuple[KnownFinding, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Related:
     """A given quantity that a finding depends on, where it stands, and its key if another."""
 
@@ -66,7 +66,7 @@ class Related:
     entered_as: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class WorkingLine:
     """One worked quantity of a finding: `6 × 20 A` from `parallel × cell.continuous_A`."""
 
@@ -80,7 +80,7 @@ class WorkingLine:
     inputs: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Grade:
     """One step of a finding's severity: from which limit on it is so grave, and whether it is now.
 
@@ -93,7 +93,7 @@ class Grade:
     reached: bool
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Finding:
     """A rule that flagged, at a place in a file; numbers are in the unit of the key as entered.
 
@@ -134,7 +134,7 @@ class Finding:
     known: KnownMark | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class NotChecked:
     """A rule that could not be checked, with the root quantities that are missing.
 
@@ -151,7 +151,7 @@ class NotChecked:
     known: KnownMark | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Judgement:
     """A profile judged: the verdict of each stage and all that led to it.
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 
 from ..documents.profile import Profile
+from .alike import Alike
 from .catalogue import Catalogue
 from .document_rules import paperwork
 from .evaluation import Hearing, hear
@@ -14,6 +15,8 @@ from .rule import STOPS, Outcome, Stage
 from .verdict import reached, verdicts
 from .waivers import covered
 
+SETTLED = ("clear", "out_of_scope")
+
 
 def judge(
     profile: Profile,
@@ -21,16 +24,18 @@ def judge(
     judged_on: str,
     strict: bool = False,
     stage: Stage = "ride",
+    alike: Alike | None = None,
 ) -> Judgement:
     """The judgement of a profile on a day, for a stage; with `strict` advice is NO-GO too.
 
-    `judged_on` is a date as text, `2026-11-25`.
+    `judged_on` is a date as text, `2026-11-25`. Of many profiles `alike` spares what they have in common.
     """
     if profile.motors:
         from .motors import judge_motors  # late: most vehicles have one motor
 
         return judge_motors(profile, catalogue, judged_on, strict, stage)
-    return concluded(hear(profile, catalogue, judged_on), catalogue, judged_on, strict, stage)
+    hearing = (hear if alike is None else alike.hear)(profile, catalogue, judged_on)
+    return concluded(hearing, catalogue, judged_on, strict, stage)
 
 
 def concluded(
@@ -48,7 +53,12 @@ def concluded(
     findings: list[Finding] = []
     open_rules: list[NotChecked] = []
     outcomes: dict[str, Outcome] = {}
+    base, *of_modes = hearing.rulings.values()
     for rule in catalogue.about("profile"):
+        outcome = base[rule.id].outcome
+        if outcome in SETTLED and not any(rule.id in rulings for rulings in of_modes):
+            outcomes[rule.id] = outcome
+            continue
         flagged, unchecked, scope = of_rule(rule, catalogue, hearing)
         findings.extend(flagged)
         open_rules.extend(unchecked)
@@ -64,8 +74,9 @@ def concluded(
 
         findings = [that_stands(finding, hearing, catalogue) for finding in findings]
     open_rules.sort(key=lambda entry: first_needed(entry, stage))
+    rules = catalogue.rules
     told = Counter(
-        outcome for name, outcome in outcomes.items() if reached(catalogue.rules[name].stage, stage)
+        [outcome for name, outcome in outcomes.items() if reached(rules[name].stage, stage)]
     )
     return Judgement(
         profile=hearing.profile,

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any, Literal, NamedTuple
 
+from ..documents.frozen import frozen
 from ..expressions.expression import Expression
 from ..expressions.names import Subject
 
@@ -30,7 +30,7 @@ class Example(NamedTuple):
     severity: Severity | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Tier:
     """A graver severity of a rule: beyond `low` or `high`, or where the condition `when` holds."""
 
@@ -47,7 +47,7 @@ class Tier:
         return tuple(part for part in (self.low, self.high, self.when) if part is not None)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Rule:
     """One rule, compiled once: `low` and `high` are its bounds, or `condition` says when it flags.
 

@@ -118,6 +118,12 @@ class Book:
             book._entries[name], book._operands[name] = entry, entry.operand
         return book
 
+    def take_over(self, other: Book, moved: frozenset[str]) -> None:
+        """Know what another vehicle's book has worked out, but for what has `moved` since."""
+        for name, operand in other._operands.items():
+            if name not in moved:
+                self._operands.setdefault(name, operand)
+
     def operand(self, name: str) -> Operand:
         """The value of a quantity with its side; the short way for those who need no origin."""
         known = self._operands.get(name)

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
 from importlib import import_module
 from typing import Any, Literal, TypeVar
 
+from ..documents.frozen import frozen_by_identity
 from .number import LARGEST_WORKED
 from .operand import (
     ABSENT,
@@ -127,7 +127,7 @@ Sort = Literal["number", "text", "boolean", "numbers", "texts", "structure"]
 Formula = TypeVar("Formula", bound=Callable[..., Any])
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen_by_identity
 class Worked:
     """A formula with everything that is said about it above the `def`.
 

@@ -13,7 +13,7 @@ from ..documents.text import clean
 from .excerpt import marked
 from .layout import Page
 from .plot import drawing
-from .prose import NUMBER_AND_UNIT, words_of
+from .prose import units_tied, words_of
 from .scale import scale_drawing
 from .section import (
     SEVERE,
@@ -135,7 +135,7 @@ def _piece(piece: Fragment) -> Markup:
 
 def _breakable(text: str) -> Markup:
     """The text made safe; a long name may break after a dot, a slash or an underscore."""
-    words = LONG_WORD.split(NUMBER_AND_UNIT.sub("\u00a0\\1", clean(text)))
+    words = LONG_WORD.split(units_tied(clean(text), "\u00a0"))
     whole = Markup("").join(
         Markup("<wbr>").join(map(escape, BREAKS.split(word) if number % 2 else [word]))
         for number, word in enumerate(words)

@@ -39,6 +39,9 @@ class Case:
     text: str = ""
 
 
+KEPT = (Case,)  # what a body is made of, for the store of results
+
+
 def body(judgement: Judgement, page: Page) -> list[Case]:
     """A case for the verdict, for each finding and for each rule not checked."""
     part = share(judgement)

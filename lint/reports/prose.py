@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import io
 import re
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import lru_cache
 from typing import TYPE_CHECKING, cast
 
@@ -51,8 +51,7 @@ EDGE = "▐"
 # place in a long word at which one may; neither is left in what is shown. The first is a letter that
 # nobody has been given yet, of a kind whose width rich knows without its tables.
 TIE, SOFT = "\u0378", "\x1f"
-SPOKEN_UNITS = sorted({unit_symbol(unit) for unit in UNITS if unit}, key=len, reverse=True)
-NUMBER_AND_UNIT = re.compile(rf"(?<=\d) ({'|'.join(map(re.escape, SPOKEN_UNITS))})(?![\w/])")
+BLANK_BEHIND_DIGIT = re.compile(r"(?<=\d) ")
 PART_AFTER = re.compile(r"(?<=[/.])(?=.)")
 _ENDING = re.compile(r"\.ya?ml$")
 BREAK_AFTER = re.compile(r"(?<=[/._-])(?=.)")
@@ -76,8 +75,36 @@ def prose(lines: Sequence[Line], width: int) -> Text:
     return text
 
 
+@lru_cache(maxsize=1)
+def _spoken_units() -> Mapping[str, Sequence[str]]:
+    """The units as they are spoken, by their first letter, the longest first."""
+    units: dict[str, list[str]] = {}
+    for unit in sorted({unit_symbol(unit) for unit in UNITS if unit}, key=len, reverse=True):
+        units.setdefault(unit[0], []).append(unit)
+    return units
+
+
+def units_tied(text: str, tie: str, inside: str = " ") -> str:
+    """The text with a tie in place of the blank between a number and its unit; `inside`, in a unit.
+
+    >>> units_tied("at 40 A rms, 3 Axles", "_")
+    'at 40_A rms, 3 Axles'
+    """
+    done, told = 0, []
+    for blank in BLANK_BEHIND_DIGIT.finditer(text):
+        start = blank.end()
+        for unit in _spoken_units().get(text[start : start + 1], ()):
+            end = start + len(unit)
+            behind = text[end : end + 1]
+            if text.startswith(unit, start) and not (behind.isalnum() or behind in ("_", "/")):
+                told += [text[done : blank.start()], tie, unit.replace(" ", inside)]
+                done = end
+                break
+    return "".join((*told, text[done:]))
+
+
 def _knit(text: str, width: int) -> str:
-    text = NUMBER_AND_UNIT.sub(lambda unit: unit[0].replace(" ", TIE), clean(text))
+    text = units_tied(clean(text), TIE, TIE)
     text = text.replace("\u00a0", TIE)
     if len(text) <= width:
         return text

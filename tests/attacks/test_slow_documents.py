@@ -11,8 +11,9 @@ from collections.abc import Callable
 from typing import Any, NamedTuple
 
 import pytest
-from gonogo.documents.bounded_validation import MOST_LOOKED_AT, first_repeated
+from gonogo.documents.bounded_validation import MOST_LOOKED_AT
 from gonogo.documents.document import try_document
+from gonogo.documents.repetition import first_repeated
 from gonogo.documents.schema import schema
 from gonogo.documents.text import nearest
 from gonogo.documents.yaml_tree import MOST_ERRORS

@@ -1,7 +1,7 @@
 """How long a check takes, beside the least that such a check could take.
 
-Run it where gonogo is installed with `pip install '.[quick]'`, as the README has it, on a machine that
-has nothing else to do:
+Run it where gonogo is installed with `pip install .`, as the README has it, on a machine that has
+nothing else to do:
 
     python tests/benchmark/check.py
 
@@ -11,10 +11,10 @@ It prints two ratios and judges neither; the tests hold no clock, since machines
   process; its CPU time over that of a plain loop that reads the same files as YAML (parsed in C)
   and holds them against the same schema. Meant to stay within 2.
 - One profile: a whole process that judges one of the examples, over one that only imports the
-  libraries. Both take turns, and medians are compared. Meant to stay within 1.5. With the compiled
-  validator a document that fits its schema needs no jsonschema (`lint/documents/fitting.py`); the
-  floor imports it all the same, as a check without that validator, or of a document that does not
-  fit, does. What is left beside the other libraries alone is printed too.
+  libraries. Both take turns, and medians are compared. Meant to stay within 1.5. A document that
+  fits its schema needs no jsonschema (`lint/documents/fitting.py`); the floor imports it all the
+  same, as a check of a document that does not fit does. What is left beside the other libraries
+  alone is printed too.
 """
 
 from __future__ import annotations
