@@ -10,6 +10,7 @@ from ..documents.profile import BASE
 from ..judgement.evaluation import Hearing
 from ..judgement.finding import Finding, Judgement
 from ..judgement.rule import SEVERITIES, STOPS, Outcome
+from ..judgement.subject_record import record_in
 from .gone_inputs import gone_inputs
 from .margin import differ, distance_of, effective
 
@@ -129,11 +130,7 @@ def _table(side: JudgedSide, modes: Iterable[str]) -> dict[FindingKey, dict[str,
 
 def record_of(finding: Finding, side: JudgedSide) -> str:
     """Which record a finding is about: a waiver by its rule, since its number in the list may move."""
-    head, _, number = finding.entered_as.rpartition(".")
-    if head == "waivers" and number.isdigit():
-        waiver = side.judgement.profile.waivers[int(number)]
-        return f"{waiver.rule} {waiver.mode or ''} {waiver.motor or ''}"
-    return finding.quantity
+    return record_in(finding, side.judgement.profile)
 
 
 def _passed(
