@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from pathlib import Path
+from time import perf_counter
 from typing import Annotated, TextIO
 
 import typer
@@ -81,6 +82,7 @@ class Inspector:
         A shop's own rule that cannot be used is an error too; the other rules still judge.
         """
         shop = self.shops.of(profile.repository)
+        began = perf_counter()
         try:
             loaded = load_profile(profile.repository, profile.path)
         except DocumentErrors as broken:
@@ -88,7 +90,8 @@ class Inspector:
         order = self.order
         judgement = judge(loaded, shop.catalogue, order.judged_on, order.strict, order.stage)
         body = self.body(judgement, self.order.page)
-        return Result(profile.file, share(judgement, body), shop.errors)
+        told = share(judgement, body)._replace(seconds=perf_counter() - began)
+        return Result(profile.file, told, shop.errors)
 
 
 def _checked(search: Search, judged: Sequence[Result[Share]], judged_on: str) -> Checked:

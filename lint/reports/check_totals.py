@@ -133,6 +133,7 @@ class Share(NamedTuple):
     another process can hand it over. `house` is the house file that held, "" for none, and
     `house_rules` how many of the shop's own rules did. `held` counts the settings that the controller was
     seen to hold, and all to enter; None where nothing was read back. `identity` is the vehicle's id.
+    `seconds` is how long this run took over the profile, however it came by the verdict.
     """
 
     file: str
@@ -152,6 +153,7 @@ class Share(NamedTuple):
     house_rules: int = 0
     held: tuple[int, int] | None = None
     identity: Identity | None = None
+    seconds: float = 0.0
 
     @property
     def verdict(self) -> Verdict:
