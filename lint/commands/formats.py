@@ -60,6 +60,7 @@ FORMATS = {
     "html": ("check_page", "html"),
     "sarif": ("sarif",),
     "junit": ("junit",),
+    "lines": ("lines",),
 }
 COMPARISON_FORMATS = {
     "text": ("comparison_page", "text"),

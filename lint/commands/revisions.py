@@ -16,7 +16,7 @@ from ..documents.git_revision import Commit, Staged
 from ..documents.revision_search import find_in
 from ..documents.search import Search
 from ..documents.text import quoted
-from .output import BY_PATH
+from .output import PATH_ALONE
 
 
 class RevisionRange(NamedTuple):
@@ -36,7 +36,7 @@ def found_in(at: str | None, paths: Sequence[Path], here: Path, form: str) -> Se
     A name is shown as `REV:path`, ready to be asked for, but to machines as the path alone.
     """
     commit = Staged(here) if at is None else Commit(here, at)
-    prefix = "" if form in BY_PATH else f"{at or ''}:"
+    prefix = "" if form in PATH_ALONE else f"{at or ''}:"
     return find_in(commit, paths_in(commit.top, paths, here), prefix)
 
 
