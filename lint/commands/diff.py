@@ -33,13 +33,14 @@ from .output import GO, INCOMPLETE, NO_GO, NOT_READ, deliver, page_for, shown_fr
 from .pairing import Pair, Pairing, against_revision, wrong_with_shops
 from .range_pairing import compared_range, is_untouched
 from .revisions import revision_range
-from .sides import ProfilePath, both_sides, last_commit
+from .sides import ProfilePath, both_sides, by_path_alone, last_commit
 
 FORMS_OF_CALL = (
     "`gonogo diff OLD NEW`, `gonogo diff PROFILE`, `gonogo diff --against REV [PATH…]` or "
     "`gonogo diff REV..REV [PATH…]`"
 )
 PAIRS_A_PROCESS = 20  # pairs
+PLACES_ALONE = ("sarif", "lines")  # formats whose readers know no revision before a path
 
 
 def run(
@@ -75,7 +76,8 @@ def pairing_of(
         return against_revision(against, paths, judged_on, shown_from(paths, form, here))
     span = revision_range(sides[0], here) if sides else None
     if span is not None:
-        return compared_range(span, [Path(side) for side in sides[1:] or (".",)], here)
+        paths = [Path(side) for side in sides[1:] or (".",)]
+        return compared_range(span, paths, here, form in PLACES_ALONE)
     if len(sides) == 1:
         name = sides[0]
         path = here / name
@@ -83,7 +85,8 @@ def pairing_of(
             raise UsageError(f"{name} is one side alone; expected {FORMS_OF_CALL}.")
         return Pairing((Pair(*last_commit(path)),))
     if len(sides) == 2:
-        return Pairing((Pair(*both_sides(sides[0], sides[1], here)),))
+        before, after = both_sides(sides[0], sides[1], here)
+        return Pairing((Pair(before, by_path_alone(after) if form in PLACES_ALONE else after),))
     raise UsageError(f"{len(sides)} sides: expected {FORMS_OF_CALL}.")
 
 

@@ -67,6 +67,8 @@ COMPARISON_FORMATS = {
     "json": ("comparison_record",),
     "markdown": ("comparison_page", "markdown"),
     "html": ("comparison_page", "html"),
+    "sarif": ("comparison_sarif",),
+    "lines": ("comparison_lines",),
 }
 HISTORY_FORMATS = {"text": ("history", "text"), "json": ("history",)}
 ORIGIN_FORMATS = {"text": ("finding_origin", "text"), "json": ("finding_origin",)}

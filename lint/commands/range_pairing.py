@@ -21,8 +21,13 @@ from .revisions import RevisionRange, git_top, paths_in
 from .sides import ProfilePath, Shelf, same_vehicle
 
 
-def compared_range(span: RevisionRange, paths: Sequence[Path], here: Path) -> Pairing:
-    """Every profile under the paths in the later revision, and those that are gone from the earlier."""
+def compared_range(
+    span: RevisionRange, paths: Sequence[Path], here: Path, path_alone: bool = False
+) -> Pairing:
+    """Every profile under the paths in the later revision, and those that are gone from the earlier.
+
+    Names of the later revision are shown as `REV:path`, or as the `path_alone`.
+    """
     top = git_top(here)
     asked = paths_in(top, paths, here)
     began = span.dots == "..."
@@ -30,7 +35,7 @@ def compared_range(span: RevisionRange, paths: Sequence[Path], here: Path) -> Pa
     shelf = Shelf(commit, commit.name[:SHORT_COMMIT] if began else span.old)
     later = Commit(top, span.new)
     known = [path for path in asked if _has(later, path) or not _has(commit, path)]
-    search = find_in(later, known, f"{span.new}:")
+    search = find_in(later, known, "" if path_alone else f"{span.new}:")
     pairing = _Range(shelf, moves_to(commit, later))
     pairs = [pairing.pair(profile) for profile in search.profiles]
     pairs += pairing.removed(asked)

@@ -77,6 +77,16 @@ def both_sides(old: str, new: str, here: Path) -> tuple[ProfilePath, ProfilePath
     return before, after
 
 
+def by_path_alone(side: ProfilePath) -> ProfilePath:
+    """The same side, its files shown without the revision before their paths from git's top."""
+    files = side.repository.files
+    if not isinstance(files, GitRevision):
+        return side
+    way = f"{files.root}/" if files.root else ""
+    shown = Repository(replace(files, prefix=way), side.repository.strays)
+    return replace(side, repository=shown)
+
+
 def side_of(text: str, here: Path) -> ProfilePath:
     """What the user names: a file on the disk if there is one of that name, else `REV:path`."""
     path = here / text

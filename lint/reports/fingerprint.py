@@ -6,6 +6,7 @@ import json
 from collections import Counter
 from collections.abc import Iterable
 from hashlib import sha256
+from typing import Literal
 
 from ..documents.identity import identity_in
 from ..documents.profile import Profile
@@ -15,6 +16,9 @@ from ..judgement.subject_record import record_in
 # SARIF 2.1.0, 3.27.17: a name that says what was taken, and its version behind a slash.
 FINGERPRINT = "finding/v1"
 KEPT_LETTERS = 32  # of a SHA-256 in hexadecimal: 128 bit
+
+
+Vehicle = tuple[Literal["id", "file"], str]
 
 
 class Fingerprints:
@@ -28,31 +32,34 @@ class Fingerprints:
     def __init__(self, profile: Profile) -> None:
         self.profile = profile
         identity = identity_in(profile)
-        self.vehicle = ("id", identity.id) if identity else ("file", profile.file)
+        self.vehicle: Vehicle = ("id", identity.id) if identity else ("file", profile.file)
         self._met: Counter[str] = Counter()
 
-    def of_finding(self, finding: Finding, modes: tuple[str, ...] | None = None) -> str:
-        """That of a finding; `modes` are those that a comparison tells it of, where they are fewer."""
-        held = finding.modes if modes is None else modes
-        of = finding.of or ""
-        about = record_in(finding, self.profile)
-        return self._once(finding.rule.id, about, of, *_modes_and_motors(held, finding.motors))
+    def of_finding(self, finding: Finding, found_in: Profile | None = None) -> str:
+        """That of a finding; `found_in` is the vehicle as it was, where it was found only then."""
+        about = record_in(finding, found_in or self.profile)
+        modes_and_motors = _modes_and_motors(finding.modes, finding.motors)
+        return self._once(finding.rule.id, about, finding.of or "", *modes_and_motors)
 
     def of_waiting(self, waiting: NotChecked) -> str:
         """That of a rule that could not be checked, apart from what it finds once it can."""
         modes, motors = _modes_and_motors(waiting.modes, ())
         return self._once(waiting.rule.id, "not checked", "", modes, motors)
 
-    def of_vehicle(self, what: str) -> str:
-        """That of something told of the vehicle as a whole."""
-        return self._once(what, "vehicle", "", *_modes_and_motors((), ()))
-
     def _once(self, *words: str | list[str]) -> str:
-        whole = json.dumps([self.vehicle, *words], ensure_ascii=True)
-        self._met[whole] += 1
-        count = self._met[whole]
-        told = whole if count == 1 else f"{whole} {count}"
-        return sha256(told.encode()).hexdigest()[:KEPT_LETTERS]
+        key = json.dumps(words)
+        self._met[key] += 1
+        count = self._met[key]
+        return _digest(self.vehicle, *words, *([str(count)] if count > 1 else []))
+
+
+def vehicle_fingerprint(vehicle: Vehicle, what: str) -> str:
+    """That of something told of a vehicle as a whole."""
+    return _digest(vehicle, what)
+
+
+def _digest(vehicle: Vehicle, *words: str | list[str]) -> str:
+    return sha256(json.dumps([vehicle, *words]).encode()).hexdigest()[:KEPT_LETTERS]
 
 
 def _modes_and_motors(modes: Iterable[str], motors: Iterable[str]) -> tuple[list[str], list[str]]:
