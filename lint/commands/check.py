@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 from collections.abc import Sequence
 from pathlib import Path
+from time import perf_counter
 from typing import Annotated, TextIO
 
 import typer
@@ -21,8 +22,9 @@ from ..judgement.alike import Alike
 from ..judgement.catalogue import catalogue
 from ..judgement.judge import judge
 from ..judgement.verdict import stage_of
-from ..reports.check_totals import Checked, Share, share
+from ..reports.check_totals import Checked
 from ..reports.fleet import is_fleet
+from ..reports.profile_share import Share, share
 from ..reports.surroundings import Named, Other
 from .batch import Order, Result, Shops, unread
 from .formats import FORMATS, check_format
@@ -120,6 +122,7 @@ class Inspector:
         A shop's own rule that cannot be used is an error too; the other rules still judge.
         """
         shop = self.shops.of(profile.repository)
+        began = perf_counter()
         try:
             loaded = self.load(profile.repository, profile.path)
         except DocumentErrors as broken:
@@ -135,7 +138,8 @@ class Inspector:
                 judgement, order.known, profile.path, shop.catalogue, order.strict
             )
         body = self.body(judgement, self.order.page)
-        return Result(profile.file, share(judgement, body), shop.errors)
+        told = share(judgement, body)._replace(seconds=perf_counter() - began)
+        return Result(profile.file, told, shop.errors)
 
 
 def _checked(

@@ -37,13 +37,14 @@ from .pair import Pair, Pairing, wrong_with_shops
 from .pairing import against_revision
 from .range_pairing import compared_range, is_untouched
 from .revisions import revision_range
-from .sides import ProfilePath, both_sides, last_commit, side_of
+from .sides import ProfilePath, both_sides, by_path_alone, last_commit, side_of
 
 FORMS_OF_CALL = (
     "`gonogo diff OLD NEW`, `gonogo diff PROFILE`, `gonogo diff --against REV [PATH…]` or "
     "`gonogo diff REV..REV [PATH…]`"
 )
 PAIRS_A_PROCESS = 20  # pairs
+PLACES_ALONE = ("sarif", "lines")  # formats whose readers know no revision before a path
 
 
 def run(
@@ -86,7 +87,8 @@ def pairing_of(
         return against_revision(against, paths, judged_on, shown_from(paths, form, here))
     span = revision_range(sides[0], here) if sides else None
     if span is not None:
-        return compared_range(span, [Path(side) for side in sides[1:] or (".",)], here, judged_on)
+        paths = [Path(side) for side in sides[1:] or (".",)]
+        return compared_range(span, paths, here, judged_on, form in PLACES_ALONE)
     if len(sides) == 1:
         name = sides[0]
         path = here / name
@@ -96,7 +98,8 @@ def pairing_of(
     if len(sides) == 2:
         there = [here / side for side in sides if os.path.lexists(here / side)]
         start = shown_from(there, form, here)
-        return Pairing((Pair(*both_sides(sides[0], sides[1], here, start)),))
+        before, after = both_sides(sides[0], sides[1], here, start)
+        return Pairing((Pair(before, by_path_alone(after) if form in PLACES_ALONE else after),))
     raise UsageError(f"{len(sides)} sides: expected {FORMS_OF_CALL}.")
 
 

@@ -60,12 +60,15 @@ FORMATS = {
     "html": ("check_page", "html"),
     "sarif": ("sarif",),
     "junit": ("junit",),
+    "lines": ("lines",),
 }
 COMPARISON_FORMATS = {
     "text": ("comparison_page", "text"),
     "json": ("comparison_record",),
     "markdown": ("comparison_page", "markdown"),
     "html": ("comparison_page", "html"),
+    "sarif": ("comparison_sarif",),
+    "lines": ("comparison_lines",),
 }
 HISTORY_FORMATS = {"text": ("history", "text"), "json": ("history",)}
 ORIGIN_FORMATS = {"text": ("finding_origin", "text"), "json": ("finding_origin",)}

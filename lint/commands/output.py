@@ -52,6 +52,7 @@ def check_status(checked: Checked, strict: bool = False) -> int:
 
 
 BY_PATH = ("json", "sarif", "junit")  # formats whose readers look files up by their names
+PATH_ALONE = (*BY_PATH, "lines")  # an editor knows no revision before a path either
 
 
 def shown_from(paths: Iterable[Path], form: str, here: Path | None = None) -> Path | None:

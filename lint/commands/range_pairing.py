@@ -33,9 +33,16 @@ from .sides import ProfilePath, Shelf
 
 
 def compared_range(
-    span: RevisionRange, paths: Sequence[Path], here: Path, judged_on: str
+    span: RevisionRange,
+    paths: Sequence[Path],
+    here: Path,
+    judged_on: str,
+    path_alone: bool = False,
 ) -> Pairing:
-    """Every profile under the paths in the later revision, and those that are gone from the earlier."""
+    """Every profile under the paths in the later revision, and those that are gone from the earlier.
+
+    Names of the later revision are shown as `REV:path`, or as the `path_alone`.
+    """
     top = git_top(here)
     asked = paths_in(top, paths, here)
     began = span.dots == "..."
@@ -43,7 +50,7 @@ def compared_range(
     shelf = Shelf(commit, commit.name[:SHORT_COMMIT] if began else span.old)
     later = Commit(top, span.new)
     known = [path for path in asked if _has(later, path) or not _has(commit, path)]
-    search = find_in(later, known, f"{span.new}:")
+    search = find_in(later, known, "" if path_alone else f"{span.new}:")
     pairing = _Range(shelf, Shelf(later, span.new), judged_on)
     lists = known_changes(shelf, pairing.moves.changed, new_in(Shelf(later, span.new)))
     pairs = [pairing.pair(profile) for profile in search.profiles]

@@ -18,7 +18,7 @@ from ..documents.search import Search
 from ..documents.text import quoted
 from ..reports.surroundings import Named
 from .named_paths import CommitGround, wanted_under
-from .output import BY_PATH
+from .output import PATH_ALONE
 
 
 class RevisionRange(NamedTuple):
@@ -38,7 +38,7 @@ def found_in(at: str | None, paths: Sequence[Path], here: Path, form: str) -> tu
     A name is shown as `REV:path`, ready to be asked for, but to machines as the path alone.
     """
     commit = Staged(here) if at is None else Commit(here, at)
-    prefix = "" if form in BY_PATH else f"{at or ''}:"
+    prefix = "" if form in PATH_ALONE else f"{at or ''}:"
     inside = paths_in(commit.top, paths, here)
     names = [f"{prefix}{path}" for path in inside]
     wanted, named = wanted_under(inside, CommitGround(commit), names)

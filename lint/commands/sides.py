@@ -98,6 +98,16 @@ def both_sides(
     return before, after
 
 
+def by_path_alone(side: ProfilePath) -> ProfilePath:
+    """The same side, its files shown without the revision before their paths from git's top."""
+    files = side.repository.files
+    if not isinstance(files, GitRevision):
+        return side
+    way = f"{files.root}/" if files.root else ""
+    shown = Repository(replace(files, prefix=way), side.repository.strays)
+    return replace(side, repository=shown)
+
+
 def side_of(text: str, here: Path, start: Path | None = None) -> ProfilePath:
     """What the user names: a file on the disk if there is one of that name, else `REV:path`.
 

@@ -11,6 +11,7 @@ from functools import lru_cache, partial
 from importlib import import_module
 from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
+from time import perf_counter
 from typing import Any, NamedTuple
 
 from .. import __version__
@@ -19,7 +20,7 @@ from ..documents.files import WorkingTree
 from ..documents.repository import Repository
 from ..documents.search import Listed
 from ..judgement.catalogue import catalogue
-from ..reports.check_totals import Share
+from ..reports.profile_share import Share
 from .batch import Order, Result, Worker, results
 from .formats import check_format
 
@@ -165,6 +166,7 @@ class _Stored:
             kept = found.get(key)
             if kept is None or repository is None:
                 continue
+            began = perf_counter()
             try:
                 answers: Mapping[str, str] = json.loads(kept.answers)
                 holds = all(
@@ -177,7 +179,8 @@ class _Stored:
             except (ValueError, KeyError, AttributeError, TypeError):
                 continue
             if isinstance(share, Share) and answers:
-                known[number] = Result(self.items[number].file, share)
+                told = share._replace(seconds=perf_counter() - began)
+                known[number] = Result(self.items[number].file, told)
         return known
 
     def _keep(self, worked: Mapping[str, Result[Any]]) -> None:

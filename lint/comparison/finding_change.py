@@ -6,10 +6,11 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Literal
 
-from ..documents.profile import BASE, Profile
+from ..documents.profile import BASE
 from ..judgement.evaluation import Hearing
 from ..judgement.finding import Finding, Judgement
 from ..judgement.rule import SEVERITIES, STOPS, Outcome
+from ..judgement.subject_record import record_in
 from .gone_inputs import gone_inputs
 from .margin import differ, distance_of, effective
 
@@ -112,7 +113,7 @@ def _table(side: JudgedSide, modes: Iterable[str]) -> dict[FindingKey, dict[str,
     by_rule: dict[str, list[Finding]] = {}
     for finding in side.judgement.findings:
         if finding.rule.subject != "profile":
-            subject = (finding.rule.id, record_of(finding, side.judgement.profile))
+            subject = (finding.rule.id, record_in(finding, side.judgement.profile))
             table.setdefault(subject, {}).update(dict.fromkeys(finding.modes or (BASE,), finding))
         else:
             by_rule.setdefault(finding.rule.id, []).append(finding)
@@ -125,15 +126,6 @@ def _table(side: JudgedSide, modes: Iterable[str]) -> dict[FindingKey, dict[str,
             if own is not None and (ruling is None or ruling.outcome == "flagged"):
                 by_mode[mode] = own
     return table
-
-
-def record_of(finding: Finding, profile: Profile) -> str:
-    """Which record a finding is about: a waiver by its rule, since its number in the list may move."""
-    head, _, number = finding.entered_as.rpartition(".")
-    if head == "waivers" and number.isdigit():
-        waiver = profile.waivers[int(number)]
-        return f"{waiver.rule} {waiver.mode or ''} {waiver.motor or ''}"
-    return finding.quantity
 
 
 def _passed(

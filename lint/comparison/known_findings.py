@@ -24,10 +24,10 @@ from ..judgement.finding import (
     Verdict,
 )
 from ..judgement.rule import SEVERITIES, STOPS
+from ..judgement.subject_record import record_in
 from ..judgement.verdict import reached, verdict_of
 from ..quantities.number import is_number, noise, tidy
 from ..quantities.registry import affected
-from .finding_change import record_of
 from .gone_inputs import RECORDS
 from .margin import effective
 
@@ -43,7 +43,7 @@ def recorded_finding(finding: Finding, profile: Profile, day: str) -> KnownFindi
     return KnownFinding(
         rule=finding.rule.id,
         severity=finding.severity,
-        entry=record_of(finding, profile),
+        entry=record_in(finding, profile),
         recorded=day,
         modes=finding.modes,
         motors=finding.motors,
@@ -116,7 +116,7 @@ def with_known(
 
 def _mark(finding: Finding, profile: Profile, known: Sequence[KnownFinding]) -> KnownMark:
     """How a finding stands to what is recorded of its vehicle."""
-    entry = record_of(finding, profile)
+    entry = record_in(finding, profile)
     alike = [
         one
         for one in known
@@ -225,8 +225,8 @@ def _no_longer_found(
     judgement: Judgement, known: Iterable[KnownFinding], catalogue: Catalogue
 ) -> _Gone:
     profile = judgement.profile
-    standing = {(one.rule.id, record_of(one, profile)) for one in judgement.findings if one.known}
-    waived = {(one.rule.id, record_of(one, profile)) for one in judgement.findings if one.waived}
+    standing = {(one.rule.id, record_in(one, profile)) for one in judgement.findings if one.known}
+    waived = {(one.rule.id, record_in(one, profile)) for one in judgement.findings if one.waived}
     yielded = {name for one in judgement.findings for name in one.also}
     gone = [one for one in known if (one.rule, one.entry) not in standing]
     if not gone:

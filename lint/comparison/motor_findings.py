@@ -9,6 +9,7 @@ from ..documents.profile import BASE
 from ..judgement.finding import Finding, NotChecked
 from ..judgement.motor_books import ROAD_SPEED
 from ..judgement.rule import Outcome
+from ..judgement.subject_record import record_in
 from ..quantities.operand import NO_LESS
 from .finding_change import (
     FindingChange,
@@ -18,7 +19,6 @@ from .finding_change import (
     gravity,
     less_room,
     missing_for,
-    record_of,
     worst_in_each_way,
 )
 from .margin import effective
@@ -82,7 +82,7 @@ def _table(
     by_subject: dict[FindingKey, list[Finding]] = {}
     for one in side.judgement.findings:
         kind = one.rule.subject
-        record = "" if kind in ("profile", "motors") else record_of(one, side.judgement.profile)
+        record = "" if kind in ("profile", "motors") else record_in(one, side.judgement.profile)
         by_subject.setdefault((one.rule.id, record), []).append(one)
     table: dict[FindingKey, dict[str, dict[str, Finding]]] = {}
     for subject, findings in by_subject.items():

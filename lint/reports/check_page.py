@@ -15,7 +15,6 @@ from .check_totals import (
     UNREAD,
     VERDICT_WORDS,
     Checked,
-    Share,
     Unread,
     counted,
     coverage,
@@ -50,6 +49,7 @@ from .fleet import (
 )
 from .known import is_recorded, known_sections, mark_words
 from .layout import Page
+from .profile_share import Share
 from .section import (
     Card,
     Code,

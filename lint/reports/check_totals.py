@@ -5,18 +5,13 @@ from __future__ import annotations
 import posixpath
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
-from ..documents.identity import Identity, identity_in
-from ..documents.profile import TriedValue
 from ..documents.text import so_many
-from ..judgement.finding import Judgement, KnownOutcome, Verdict
-from ..judgement.rule import SEVERITIES, Severity, Stage
-from ..judgement.untried import untried_words
-from ..judgement.verdict import ask_of, fitness, open_gates, reached, short_of
-from .finding_words import distance_words, missing_words
+from ..judgement.finding import Verdict
+from ..judgement.rule import SEVERITIES, Severity
+from .profile_share import Share
 from .section import Tone
-from .shared_causes import FindingCause, causes_of
 from .surroundings import Other, houses_in_words, others_in_words, tried_anywhere
 
 UNREAD = "NOT READ"
@@ -160,69 +155,6 @@ TONES: dict[Verdict, Tone] = {
 }
 
 
-class Gravest(NamedTuple):
-    """The finding that decided a verdict: its rule, where it stands, and how far past the limit."""
-
-    rule: str
-    file: str
-    line: int
-    past: str
-
-
-class Share(NamedTuple):
-    """One profile's share of a report: its verdict with its scope, and the body its format gave.
-
-    `stages` has the verdict of each stage, `fitness` what they come to in words. `checked`,
-    `not_checked` and `out_of_scope` count rules. `found` counts the findings that no waiver covers,
-    `waived_by` those that one does; `waived_until` is the first day on which a waived danger comes
-    back; `worst` says in few words what decided the verdict. Plain data throughout, so that
-    another process can hand it over. `house` is the house file that held, "" for none, and
-    `house_rules` how many of the shop's own rules did. `held` counts the settings that the controller was
-    seen to hold, and all to enter; None where nothing was read back. `identity` is the vehicle's id,
-    `gravest` the finding that decided the verdict, `causes` what all rest on in other files;
-    `untried` names the safety functions that nobody tried. `tried` holds the values that only the
-    report was made with, `known` what a list of known findings comes to.
-    """
-
-    file: str
-    name: str
-    stage: Stage
-    stages: dict[Stage, Verdict]
-    fitness: str
-    checked: int
-    not_checked: int
-    out_of_scope: int
-    found: dict[Severity, int]
-    waived_by: dict[Severity, int]
-    waived_until: str | None
-    worst: str
-    body: Any
-    house: str = ""
-    house_rules: int = 0
-    held: tuple[int, int] | None = None
-    identity: Identity | None = None
-    gravest: Gravest | None = None
-    causes: tuple[FindingCause, ...] = ()
-    untried: str = ""
-    tried: tuple[TriedValue, ...] = ()
-    known: KnownOutcome | None = None
-
-    @property
-    def counts_as(self) -> Verdict:
-        """The verdict that the exit status goes by: without what is on the list of known findings."""
-        return self.verdict if self.known is None else self.known.verdict
-
-    @property
-    def verdict(self) -> Verdict:
-        """The verdict of the stage asked for."""
-        return self.stages[self.stage]
-
-    @property
-    def waived(self) -> int:
-        """How many findings a waiver covers."""
-        return sum(self.waived_by.values())
-
-
 class Unread(NamedTuple):
     """A place in a document that cannot be read, and the profiles that wait for it."""
 
@@ -268,69 +200,3 @@ class Checked(NamedTuple):
     def _waiting(self) -> set[str]:
         checked = {share.file for share in self.shares}
         return {file for error in self.unread for file in error.affects} - checked
-
-
-def share(judgement: Judgement, body: Any = None) -> Share:
-    """A judgement cut down to what the report keeps of it; `body` is what its format made of it."""
-    standing = Counter(finding.severity for finding in judgement.findings if not finding.waived)
-    waived = Counter(finding.severity for finding in judgement.findings if finding.waived)
-    until = [
-        finding.waived.until
-        for finding in judgement.findings
-        if finding.waived and finding.severity == "danger"
-    ]
-    return Share(
-        file=judgement.profile.file,
-        name=judgement.profile.name,
-        stage=judgement.stage,
-        stages=dict(judgement.stages),
-        fitness=fitness(judgement),
-        checked=judgement.checked,
-        not_checked=len(_unchecked(judgement)),
-        out_of_scope=judgement.out_of_scope,
-        found={severity: standing[severity] for severity in SEVERITIES if standing[severity]},
-        waived_by={severity: waived[severity] for severity in SEVERITIES if waived[severity]},
-        waived_until=min(until, default=None),
-        worst=_worst(judgement),
-        body=body,
-        house=judgement.profile.house.file,
-        house_rules=judgement.house_rules,
-        held=judgement.held,
-        identity=identity_in(judgement.profile),
-        gravest=_gravest(judgement),
-        causes=causes_of(judgement),
-        untried=untried_words(judgement),
-        tried=judgement.profile.tried,
-        known=judgement.known,
-    )
-
-
-def _unchecked(judgement: Judgement) -> set[str]:
-    """The rules that count for the stage asked for and are not checked."""
-    return {
-        entry.rule.id
-        for entry in judgement.not_checked
-        if reached(entry.rule.stage, judgement.stage)
-    }
-
-
-def _worst(judgement: Judgement) -> str:
-    """The finding, or what has to be done first, that decided the verdict, in a few words."""
-    if judgement.verdict == "incomplete":
-        gates = open_gates(judgement.not_checked, judgement.stage)
-        asked = short_of(judgement.not_checked, judgement.stage)
-        if asked:
-            return ask_of(asked[0])
-        return f"{gates[0].rule.id}: {missing_words(gates[0])}"
-    if judgement.verdict == "go" or not judgement.findings:
-        return ""
-    worst = judgement.findings[0]
-    elsewhere = "" if worst.place.file == judgement.profile.file else f"{worst.place.file} "
-    return f"{worst.rule.id}, {elsewhere}line {worst.place.line}"
-
-
-def _gravest(judgement: Judgement) -> Gravest | None:
-    if judgement.verdict in ("go", "incomplete") or not judgement.findings:
-        return None
-    worst = judgement.findings[0]
-    return Gravest(worst.rule.id, worst.place.file, worst.place.line, distance_words(worst))

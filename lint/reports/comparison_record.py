@@ -14,10 +14,10 @@ from ..comparison.ride_change import RideChange
 from ..judgement.finding import NotChecked
 from ..riding.ride_figures import Figure
 from .changed_sources import sources_record
-from .check_totals import Share
 from .comparison_fleet import sources_of
 from .comparison_totals import Compared, Revised
 from .layout import Page
+from .profile_share import Share
 from .record import (
     counts_record,
     exact,
@@ -221,7 +221,7 @@ def _revised(revised: Revised, head: Mapping[str, Any]) -> dict[str, Any]:
     return {**head, **sides, **flags, **unread, **ceased, **returned, **revised.body}
 
 
-def _known_added(compared: Compared) -> dict[str, Any]:
+def known_added_record(compared: Compared) -> dict[str, Any]:
     """What the change put on lists of known findings; nothing where it put nothing there."""
     added = [one._asdict() for one in compared.known_added]
     return {"known_added": added} if added else {}
@@ -244,7 +244,7 @@ def record(compared: Compared) -> dict[str, Any]:
         "against": compared.against,
         "unchanged": compared.unchanged,
         "shared_changes": sources_record(sources_of(compared)),
-        **_known_added(compared),
+        **known_added_record(compared),
         "comparisons": [
             _revised(revised, {"gonogo": COMPARISON_EDITION}) for revised in compared.revised
         ],

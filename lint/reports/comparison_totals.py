@@ -14,7 +14,8 @@ from ..documents.text import so_many
 from ..judgement.finding import Judgement
 from ..judgement.rule import SEVERITIES, STOPS, Severity
 from .changed_sources import SourceChange
-from .check_totals import Share, Unread, counted, scope, share, verdict_words
+from .check_totals import Unread, counted, scope, verdict_words
+from .profile_share import Share, share
 from .surroundings import house_words
 
 CeasedAs = Literal["gone", "no_profile", "retired"]

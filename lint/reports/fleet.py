@@ -11,7 +11,6 @@ from ..judgement.rule import STOPS
 from .check_totals import (
     WORST_FIRST,
     Checked,
-    Share,
     counted,
     coverage_share,
     folder_of,
@@ -19,6 +18,7 @@ from .check_totals import (
     verdict_note,
     waived_danger,
 )
+from .profile_share import Share
 from .section import Card, Section
 from .shared_causes import few_names, shared_causes, shared_section
 

@@ -17,11 +17,12 @@ from ..judgement.rule import STAGES
 from ..judgement.untried import untried_words
 from ..judgement.verdict import READINGS, fitness, in_order
 from .check_page import finding_notice
-from .check_totals import TONES, VERDICT_WORDS, coverage, share
+from .check_totals import TONES, VERDICT_WORDS, coverage
 from .entries import CAUTIONS, ROOM, entry_sections, sections_against
 from .hand_over_open import open_sections
 from .hand_over_plots import margin_section, plot_sections
 from .hand_over_vehicle import figures_section, rider_section, vehicle_section
+from .profile_share import share
 from .section import Block, Card, Code, Line, Notice, Passage, Report, Section, Table, Toned
 
 LAW = (

@@ -12,12 +12,13 @@ from ..documents.text import so_many
 from ..expressions.formatting import shown
 from ..judgement.sentences import Spoken
 from ..quantities.number import is_number
-from .check_totals import TONES, UNREAD, share, verdict_words
+from .check_totals import TONES, UNREAD, verdict_words
 from .comparison_record import change_record, finding_change_record
 from .comparison_totals import WAY_WORDS
 from .comparison_words import change_movement, of_motors, percentage, short_key, value_words
 from .finding_words import modes_in_words
 from .layout import Page
+from .profile_share import share
 from .record import counts_record, exact, house_record, json_text
 from .section import Block, Card, Chart, Notice, Report, Row, Section, Tone, nonempty, row
 from .surroundings import house_words

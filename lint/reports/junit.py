@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 from typing import Literal
 from xml.etree.ElementTree import Element, SubElement, indent, tostring
 
 from ..documents.text import clean
 from ..judgement.finding import Finding, Judgement, NotChecked, Verdict
 from ..judgement.verdict import reached
-from .check_totals import Checked, Share, Unread, coverage, share, verdict_words
+from .check_totals import Checked, Unread, coverage, verdict_words
 from .finding_words import against_limit, missing_words, modes_in_words
 from .known import mark_words
 from .layout import Page
+from .profile_share import Share, share
 from .surroundings import house_words, tried_in_words
 
 Ending = Literal["passed", "failure", "error", "skipped"]
@@ -25,18 +26,26 @@ VERDICT_ENDINGS: dict[Verdict, Ending] = {
     "no-go": "failure",
     "incomplete": "error",
 }
+DECIMALS = 6  # of seconds
 COUNTED = {"failure": "failures", "error": "errors", "skipped": "skipped"}
 
 
 @dataclass(frozen=True, slots=True)
 class Case:
-    """One test case: how it ended, in one sentence, and what is to be read below it."""
+    """One test case of a profile: how it ended, in one sentence, and what is to be read below it.
+
+    `at` is the file and the line to look at, where it is another than the profile's first. What is
+    measured is how long a profile took: the case of its verdict has all the `seconds`, so that they
+    add up.
+    """
 
     name: str
     file: str
     ending: Ending
     message: str = ""
     text: str = ""
+    at: tuple[str, int] | None = None
+    seconds: float = 0.0
 
 
 KEPT = (Case,)  # what a body is made of, for the store of results
@@ -67,16 +76,17 @@ def _finding(finding: Finding, file: str) -> Case:
     lines = [place, modes, against_limit(finding), finding.because, finding.remedy, *inputs]
     text = "\n".join(clean(line) for line in lines if line)
     name = " ".join(part for part in (finding.rule.id, *finding.motors, modes) if part)
+    at = (finding.place.file or file, finding.place.line)
     if finding.waived:
         until = f"waived until {finding.waived.until}: {finding.waived.reason}"
         word = "WAIVED DANGER: " if finding.severity == "danger" else ""
-        return Case(name, file, "skipped", f"{word}{finding.message} ({until})", text)
+        return Case(name, file, "skipped", f"{word}{finding.message} ({until})", text, at)
     if finding.known and finding.known.state == "recorded":
-        word = f"known {finding.severity}: "
-        return Case(name, file, "skipped", f"{word}{finding.message} ({mark_words(finding)})", text)
+        told = f"known {finding.severity}: {finding.message} ({mark_words(finding)})"
+        return Case(name, file, "skipped", told, text, at)
     if finding.severity == "advice":
-        return Case(name, file, "passed", "", f"advice: {clean(finding.message)}\n{text}")
-    return Case(name, file, "failure", f"{finding.severity}: {finding.message}", text)
+        return Case(name, file, "passed", "", f"advice: {clean(finding.message)}\n{text}", at)
+    return Case(name, file, "failure", f"{finding.severity}: {finding.message}", text, at)
 
 
 def _waiting(rule: NotChecked, file: str, judgement: Judgement) -> Case:
@@ -91,15 +101,18 @@ def _waiting(rule: NotChecked, file: str, judgement: Judgement) -> Case:
 
 def report(checked: Checked, page: Page) -> str:
     """All suites; a document that could not be read is a suite of errors."""
-    suites: dict[str, list[Case]] = {_title(share): share.body for share in checked.shares}
+    suites: dict[str, list[Case]] = {_title(share): _timed(share) for share in checked.shares}
     held = {_title(share): house_words(share) for share in checked.shares}
     tried = {_title(share): tried_in_words(share.tried, share.file) for share in checked.shares}
     for error in checked.unread:
         suites.setdefault(error.file, []).append(_unread(error))
+    for file, error in _waiting_for(checked):
+        suites.setdefault(file, []).append(_not_checked(file, error))
     every = [case for cases in suites.values() for case in cases]
     root = Element("testsuites", {"name": "gonogo", **_counts(every)})
     for name, cases in suites.items():
         suite = SubElement(root, "testsuite", {"name": _allowed(name), **_counts(cases)})
+        suite.set("file", _allowed(cases[0].file))
         if name in held:
             properties = SubElement(suite, "properties")
             SubElement(properties, "property", name="house", value=_allowed(held[name]))
@@ -111,23 +124,63 @@ def report(checked: Checked, page: Page) -> str:
     return '<?xml version="1.0" encoding="UTF-8"?>\n' + tostring(root, "unicode") + "\n"
 
 
+def _waiting_for(checked: Checked) -> Iterator[tuple[str, Unread]]:
+    """The profiles that wait for an error in another file, each with the first such error."""
+    told = {share.file for share in checked.shares} | {error.file for error in checked.unread}
+    for error in checked.unread:
+        for file in error.affects:
+            if file not in told:
+                told.add(file)
+                yield file, error
+
+
+def _not_checked(file: str, error: Unread) -> Case:
+    """A profile without a verdict is a case too, or a machine that shows builds would lose it."""
+    place = f"{error.file} line {error.line}"
+    return Case("verdict", file, "error", f"NOT READ: {place}: {error.message}")
+
+
+def _timed(share: Share) -> list[Case]:
+    """The cases of a profile, that of its verdict with the time that was measured."""
+    verdict, *others = share.body
+    return [replace(verdict, seconds=round(share.seconds, DECIMALS)), *others]
+
+
 def _title(share: Share) -> str:
     return f"{share.file} ({share.name})"
 
 
 def _unread(error: Unread) -> Case:
-    return Case(f"line {error.line}", error.file, "error", error.message)
+    waiting = [file for file in error.affects if file != error.file]
+    text = f"{error.file} line {error.line}, column {error.column}"
+    text += "".join(f"\nnot checked for it: {file}" for file in waiting)
+    at = (error.file, error.line)
+    return Case(f"line {error.line}", error.file, "error", error.message, text, at)
 
 
-def _counts(cases: Iterable[Case]) -> dict[str, str]:
+def _counts(cases: Sequence[Case]) -> dict[str, str]:
     endings = [case.ending for case in cases]
     counts = {COUNTED[ending]: str(endings.count(ending)) for ending in NOT_PASSED}
-    return {"tests": str(len(endings)), **counts}
+    seconds = _in_seconds(sum(case.seconds for case in cases))
+    return {"tests": str(len(endings)), **counts, "time": seconds}
+
+
+def _in_seconds(seconds: float) -> str:
+    """A time to the microsecond, without an exponent."""
+    return f"{seconds:.{DECIMALS}f}"
 
 
 def _add(suite: Element, case: Case) -> None:
-    file = _allowed(case.file)
-    element = SubElement(suite, "testcase", name=_allowed(case.name), classname=file, file=file)
+    file, line = case.at or (case.file, 1)
+    element = SubElement(
+        suite,
+        "testcase",
+        name=_allowed(case.name),
+        classname=_allowed(case.file),
+        file=_allowed(file),
+        line=str(max(line, 1)),
+        time=_in_seconds(case.seconds),
+    )
     if case.ending != "passed":
         ending = SubElement(element, case.ending, message=_allowed(case.message))
         ending.text = _allowed_lines(case.text)

@@ -11,7 +11,8 @@ from ..judgement.finding import Finding, Judgement
 from ..judgement.proposal import Setting, Unfilled
 from ..judgement.rule import STOPS
 from ..judgement.verdict import ask_of, fitness, short_of
-from .check_totals import share, verdict_words
+from .check_totals import verdict_words
+from .profile_share import share
 from .section import Row, Section, row
 
 WROTE = "Written."

@@ -11,9 +11,10 @@ from ..judgement.finding import Finding, Grade, Judgement, NotChecked, Related, 
 from ..judgement.untried import untried
 from ..judgement.verdict import ask_of, in_order
 from ..quantities.number import tidy
-from .check_totals import Checked, Share, Unread
+from .check_totals import Checked, Unread
 from .known import known_record, mark_record
 from .layout import Page
+from .profile_share import Share
 
 REPORT_EDITION = "report/1"
 

@@ -417,7 +417,7 @@ def test_a_link_to_other_rules_is_a_change(shop: Path) -> None:
     assert moved["verdict"]["old"] == "no-go"
 
 
-@pytest.mark.parametrize("form", ["text", "json", "markdown", "html", "sarif", "junit"])
+@pytest.mark.parametrize("form", ["text", "json", "markdown", "html", "sarif", "junit", "lines"])
 def test_every_report_names_the_house_file(form: str, shop: Path) -> None:
     """Whoever reads it sees by whose rules it was judged, and by how many of them."""
     out = io.StringIO()

@@ -295,7 +295,7 @@ def test_what_is_no_good_document_is_still_somebodys_file(
     assert path.read_bytes() == before
 
 
-@pytest.mark.parametrize("form", ["text", "json", "markdown", "html", "sarif", "junit"])
+@pytest.mark.parametrize("form", ["text", "json", "markdown", "html", "sarif", "junit", "lines"])
 def test_a_former_report_is_replaced(form: str, shop: Path) -> None:
     """A build writes the same report again and again, also one that quotes a document."""
     (shop / "worse.yaml").write_text("gonogo: profile/2\nvehicle: {name: Worse}\n", "utf-8")

@@ -480,8 +480,8 @@ def test_the_command_line_answers_with_the_status(
     assert status(["diff", BIKE, "--as-of", "2026-11-25"]) == 1
     assert status(["diff", "--against", "HEAD", "--quiet"]) == 1
     assert status(["diff", "nothing:x.yaml", BIKE]) == 2
-    assert status(["diff", BIKE, "--format", "sarif"]) == 2
-    assert "text, json, markdown, html" in capsys.readouterr().err
+    assert status(["diff", BIKE, "--format", "junit"]) == 2
+    assert "text, json, markdown, html, sarif, lines" in capsys.readouterr().err
 
 
 def test_a_report_goes_into_a_file(shop: Git, tmp_path: Path) -> None:

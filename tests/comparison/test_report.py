@@ -21,7 +21,7 @@ from rich.cells import cell_len
 from .revision import STORIES, Plain, changed, compared
 
 Expect = Callable[[str, str], None]
-ENDINGS = {"text": "txt", "markdown": "md"}
+ENDINGS = {"text": "txt", "markdown": "md", "lines": "lines.txt"}
 pytestmark = pytest.mark.usefixtures("frozen")
 NAMES = sorted(path.name for path in STORIES.iterdir() if path.is_dir())
 EVIL = "<script>alert(1)</script> | `x` *b* [l](http://example.org) # &amp;"

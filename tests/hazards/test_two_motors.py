@@ -382,7 +382,7 @@ def test_a_shop_s_own_rule_about_the_battery_is_held_against_the_sum(
     assert ("own-battery-limit" in found(judged({}, tmp_path))) == flagged
 
 
-@pytest.mark.parametrize("form", ["text", "json", "sarif", "junit", "markdown", "html"])
+@pytest.mark.parametrize("form", ["text", "json", "sarif", "junit", "lines", "markdown", "html"])
 def test_every_report_names_the_motor(form: str, tmp_path: Path) -> None:
     """In CI too somebody has to know which motor it is."""
     change = {"motors": {"rear": {"settings": {"phase_current_A_rms": 100}}}}

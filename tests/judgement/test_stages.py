@@ -18,7 +18,8 @@ from gonogo.judgement.judge import judge
 from gonogo.judgement.rule import Rule
 from gonogo.judgement.verdict import ask_of, fitness, in_order, reached, short_of, stage_of
 from gonogo.quantities.book import Book
-from gonogo.reports.check_totals import coverage, share
+from gonogo.reports.check_totals import coverage
+from gonogo.reports.profile_share import share
 
 Judged = Callable[..., Judgement]
 Rules = Callable[..., Rule]

@@ -15,8 +15,9 @@ from gonogo.documents.profile import Profile, Waiver
 from gonogo.judgement.finding import Finding, Judgement, NotChecked, Related, WorkingLine
 from gonogo.judgement.rule import Rule
 from gonogo.judgement.rule_file import rule_of
-from gonogo.reports.check_totals import Checked, Unread, share
+from gonogo.reports.check_totals import Checked, Unread
 from gonogo.reports.layout import Page
+from gonogo.reports.profile_share import share
 
 HERE = Path(__file__).parent
 DIGEST = f"sha256:{'0' * 64}"

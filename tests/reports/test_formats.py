@@ -20,7 +20,7 @@ from markdown_it import MarkdownIt
 
 Report = Callable[..., str]
 Expect = Callable[[str, str], None]
-ENDINGS = {"text": "txt", "markdown": "md", "junit": "xml"}
+ENDINGS = {"text": "txt", "markdown": "md", "junit": "xml", "lines": "lines.txt"}
 
 HOSTILE = "<script>x</script> | *b* _i_ `c` [l](http://e.test) ![i](x) & www.e.test @you\n# h\x1b"
 
@@ -130,8 +130,12 @@ def test_a_waived_finding_is_skipped(report: Report, go_waived: Judgement) -> No
 
 
 def test_what_cannot_be_read_is_an_error(report: Report, not_read: Unread) -> None:
-    """A broken document must turn the build red too."""
-    assert failed(report("junit", unread=(not_read,)), "error") == ["line 5"]
+    """A broken document must turn the build red too, and the vehicles that wait for it are not lost."""
+    said = report("junit", unread=(not_read,))
+    assert failed(said, "error") == ["line 5", "verdict", "verdict"]
+    assert {"vehicles/elm.yaml", "vehicles/oak.yaml"} < {
+        one.attrib["name"] for one in ElementTree.fromstring(said).iter("testsuite")
+    }
 
 
 def test_xml_holds_whatever_a_document_says(report: Report, hostile: Judgement) -> None:
@@ -172,9 +176,12 @@ def test_a_rule_is_explained_without_gaps(report: Report, no_go: Judgement) -> N
 def test_a_waived_result_is_suppressed(report: Report, go_waived: Judgement) -> None:
     """The host keeps it and does not alarm anybody."""
     advice, danger = results(report("sarif", go_waived))
-    assert "suppressions" not in advice
+    assert advice["suppressions"] == []
     (suppression,) = danger["suppressions"]  # type: ignore[misc]
     assert suppression["justification"] == "Bench test on a cooled pack. (until 2026-12-31)"
+    assert (suppression["kind"], suppression["status"]) == ("inSource", "accepted")
+    place = suppression["location"]["physicalLocation"]["artifactLocation"]
+    assert place == {"uri": "vehicles/larch.yaml", "uriBaseId": "%SRCROOT%"}
 
 
 def test_what_cannot_be_read_fails_the_run(report: Report, not_read: Unread) -> None:
