@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import posixpath
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from itertools import groupby
 
 from ..documents.profile import Profile
@@ -12,10 +12,8 @@ from ..judgement.rule import SEVERITIES, Severity, Stage
 from ..judgement.verdict import reached
 from .check_totals import (
     TONES,
-    UNREAD,
     VERDICT_WORDS,
     Checked,
-    Unread,
     counted,
     coverage,
     coverage_share,
@@ -66,9 +64,9 @@ from .section import (
 )
 from .shared_causes import few_names
 from .surroundings import house_words, houses_held, tried_in_words
+from .unread_cards import unread_cards
 
 MOST_CHANGING = 8
-MOST_NAMES = 4
 
 
 def sections(judgement: Judgement, detail: Detail) -> tuple[Section, ...]:
@@ -265,43 +263,3 @@ def _card(share: Share, folder: str, page: Page, unique: bool, house: str) -> Ca
 
 def _joined(*parts: str) -> str:
     return " · ".join(part for part in parts if part)
-
-
-def unread_cards(errors: Iterable[Unread]) -> list[Card]:
-    """A card for each file that could not be read, with every place in it to put right."""
-    by_file: dict[str, list[Unread]] = {}
-    for error in errors:
-        by_file.setdefault(error.file, []).append(error)
-    return [_unread_card(file, places) for file, places in by_file.items()]
-
-
-def _unread_card(file: str, errors: Sequence[Unread]) -> Card:
-    waiting = sorted({name for error in errors for name in error.affects} - {file})
-    few = few_names(waiting, MOST_NAMES)
-    where = "" if _is_whole_file(errors[0]) else f"line {errors[0].line}"
-    return Card(
-        verdict=UNREAD,
-        tone="no-go",
-        name=file,
-        about=((f"needed by {few}",),) if few else (),
-        sections=tuple(Section("", _to_put_right(error)) for error in errors),
-        brief=(file, where, ""),
-    )
-
-
-def _is_whole_file(error: Unread) -> bool:
-    """Whether there is no line to point at: the file is missing, empty or no text."""
-    return (error.line, error.column, error.text) == (1, 1, "")
-
-
-def _to_put_right(error: Unread) -> tuple[Row, ...]:
-    """One place to put right: where, what stands there, what should."""
-    place = row(f"line {error.line}", Excerpt(error.text, error.column))
-    rows = nonempty(
-        [
-            row("found", error.found),
-            row("expected", error.wanted),
-            row("meant?", error.nearest or ""),
-        ]
-    )
-    return rows if _is_whole_file(error) else (place, *rows)

@@ -11,7 +11,7 @@ from ..comparison.consequence import Consequence
 from ..comparison.finding_change import FindingChange, Way
 from ..comparison.followup import FollowUp
 from ..comparison.margin import Margin
-from .check_page import finding_notice, unread_cards, waiting_notice
+from .check_page import finding_notice, waiting_notice
 from .check_totals import TONES, coverage_share
 from .comparison_fleet import (
     fleet_sections,
@@ -68,6 +68,7 @@ from .section import (
     row,
 )
 from .surroundings import tried_in_words
+from .unread_cards import unread_cards
 
 TAGLINE = "Two revisions side by side: what changed, what it does, is it still safe?"
 SEEN = 0.05  # of the larger value: a calculated value that moved by less is shown with --all

@@ -7,11 +7,11 @@ from typing import Any, NamedTuple
 
 from ..documents.text import so_many
 from ..judgement.due import READ_BACK, Due, due_order
-from .check_page import unread_cards
 from .check_totals import Unread
 from .hand_over import due_words
 from .record import unread_record
 from .section import Card, Code, Line, Report, Row, Section, Table, Tone, Toned, row
+from .unread_cards import unread_cards
 
 DUE_EDITION = "due/1"
 MOST_DAYS = 9999

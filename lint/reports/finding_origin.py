@@ -10,12 +10,12 @@ from ..comparison.history import EpisodeCause
 from ..documents.git_history import Step
 from ..documents.text import so_many
 from ..judgement.finding import Finding
-from .check_page import unread_cards
 from .check_totals import UNREAD, Unread
 from .history import COMMIT_LETTERS
 from .layout import Page
 from .record import json_text, unread_record
 from .section import Card, Notice, Report, Row, Section, nonempty, row
+from .unread_cards import unread_cards
 
 ORIGINS_EDITION = "origins/1"
 BY_TIME = "Nothing was committed: a date passed, or an age reached its limit."

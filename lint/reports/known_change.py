@@ -8,9 +8,9 @@ from typing import NamedTuple
 from ..documents.known import shown_entry
 from ..documents.text import so_many
 from ..judgement.finding import Judgement
-from .check_page import unread_cards
 from .check_totals import Unread
 from .section import Card, Code, Line, Notice, Report, Row, Section, nonempty, row
+from .unread_cards import unread_cards
 
 
 class VehicleChange(NamedTuple):

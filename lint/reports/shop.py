@@ -14,11 +14,11 @@ from ..expressions.formatting import shown
 from ..judgement.due import Due
 from ..judgement.finding import Verdict
 from ..judgement.rule import STAGES, Stage
-from .check_page import unread_cards
 from .check_totals import TONES, UNREAD, VERDICT_WORDS, WORST_FIRST, Unread
 from .hand_over import due_words
 from .record import exact, unread_record
 from .section import Card, Code, Line, Passage, Report, Section, Table, Toned
+from .unread_cards import unread_cards
 
 SHOP_EDITION = "shop/1"
 TREND_LETTERS: Mapping[Verdict | None, str] = {

@@ -11,11 +11,11 @@ from ..comparison.what_if import WhatIf
 from ..documents.text import alternatives, so_many
 from ..expressions.formatting import shown
 from ..judgement.rule import Outcome
-from .check_page import unread_cards
 from .check_totals import Unread
 from .comparison_words import percentage
 from .record import exact, unread_record
 from .section import Card, Code, Line, Report, Section, Table, Tone, Toned
+from .unread_cards import unread_cards
 from .what_if import what_if_card, what_if_record
 
 USES_EDITION = "uses/1"

@@ -9,10 +9,10 @@ from ..documents.day import days_between
 from ..documents.git_addition import Addition
 from ..documents.text import so_many
 from ..judgement.waiver_list import STATE_WORDS, ListedWaiver
-from .check_page import unread_cards
 from .check_totals import Unread
 from .record import exact, unread_record
 from .section import Card, Code, Line, Report, Section, Table, Toned
+from .unread_cards import unread_cards
 
 WAIVERS_EDITION = "waivers/1"
 _UNCOMMITTED = "not committed"
