@@ -14,7 +14,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
-from .shop_questions import PathText, uses
+from .shop_questions import PathText, shop, uses
 
 if TYPE_CHECKING:
     from .comparison.comparison import Comparison
@@ -26,7 +26,6 @@ if TYPE_CHECKING:
     from .judgement.rule import Stage
     from .judgement.window import Window
     from .quantities.sensor_fits import SensorReading
-    from .reports.shop import WholeShop
     from .riding.ride_figures import Ride
 
 __version__ = "0.1.0"
@@ -269,28 +268,6 @@ def sensor(shown_degC: float, set_to: str, ambient_degC: float) -> SensorReading
     return read_sensor(shown_degC, set_to, ambient_degC)
 
 
-def shop(path: PathText, as_of: str | None = None, commits: int = 0) -> WholeShop:
-    """All vehicles under a folder, the worst first.
-
-    Arguments: `path`, the folder, or one profile; `as_of` as in `check`; `commits`, how many to look back.
-
-    Raises `UsageError` where `as_of` is no day, or there is no profile; what cannot be read is in
-    `unread`, and no vehicle of it is among the others.
-
-    Returns a `WholeShop`: its `vehicles`, each with its `file`, its `name`, the verdicts in `stages`, the
-    `tightest` margin, the age `readings_days`, what is `due` within 30 days, the `asks` that a ride waits
-    for, and the `trend`, a `verdict` a commit; `unread`, each place that cannot be read.
-    """
-    from pathlib import Path
-
-    from .commands.due import SOON_days
-    from .commands.shop import whole_shop
-    from .documents.day import day_to_judge_by
-
-    judged_on = day_to_judge_by(as_of, "as_of=")
-    return whole_shop([Path(path)], judged_on, SOON_days, commits, seen=False)
-
-
 def _with_catalogue(
     path: PathText, tried: Mapping[str, object] | None = None
 ) -> tuple[Profile, Catalogue]:
@@ -301,12 +278,12 @@ def _with_catalogue(
     from .judgement.site_rules import shop_of
 
     repository, inside = open_repository(path)
-    shop = shop_of(repository)
-    if shop.errors:
-        raise DocumentErrors(shop.errors)
+    judging = shop_of(repository)
+    if judging.errors:
+        raise DocumentErrors(judging.errors)
     if not tried:
-        return load_profile(repository, inside), shop.catalogue
+        return load_profile(repository, inside), judging.catalogue
     from .documents.trial import Trials
     from .documents.trial_values import trials_of_values
 
-    return Trials(trials_of_values(tried, "set=")).load(repository, inside), shop.catalogue
+    return Trials(trials_of_values(tried, "set=")).load(repository, inside), judging.catalogue

@@ -7,6 +7,7 @@ from os import PathLike
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from .reports.shop import WholeShop
     from .reports.uses import Uses
 
 PathText = str | PathLike[str]
@@ -43,3 +44,25 @@ def uses(
     judged_on = day_to_judge_by(as_of, "as_of=")
     where = paths_of(str(name), [Path(path) for path in paths])
     return uses_of(str(name), where, typed_values(set), judged_on)
+
+
+def shop(path: PathText, as_of: str | None = None, commits: int = 0) -> WholeShop:
+    """All vehicles under a folder, the worst first.
+
+    Arguments: `path`, the folder, or one profile; `as_of` as in `check`; `commits`, how many to look back.
+
+    Raises `UsageError` where `as_of` is no day, or there is no profile; what cannot be read is in
+    `unread`, and no vehicle of it is among the others.
+
+    Returns a `WholeShop`: its `vehicles`, each with its `file`, its `name`, the verdicts in `stages`, the
+    `tightest` margin, the age `readings_days`, what is `due` within 30 days, the `asks` that a ride waits
+    for, and the `trend`, a `verdict` a commit; `unread`, each place that cannot be read.
+    """
+    from pathlib import Path
+
+    from .commands.due import SOON_days
+    from .commands.shop import whole_shop
+    from .documents.day import day_to_judge_by
+
+    judged_on = day_to_judge_by(as_of, "as_of=")
+    return whole_shop([Path(path)], judged_on, SOON_days, commits, seen=False)
