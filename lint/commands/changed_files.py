@@ -14,7 +14,7 @@ from ..reports.comparison_words import change_movement
 from ..reports.record import exact
 from .sides import ProfilePath
 
-HOUSE = "house"
+HOUSE_HEAD = "house"
 
 
 def path_inside(files: Files, file: str) -> str:
@@ -72,7 +72,7 @@ def _part_path(change: ValueChange, before: _Read, after: _Read) -> str:
 def _house_path(change: ValueChange, before: _Read, after: _Read) -> str:
     """The house file, or the own rule, in which a change was made; "" for any other."""
     head, _, name = change.quantity.partition(".")
-    if head not in (HOUSE, *HOUSE_KEYS):
+    if head not in (HOUSE_HEAD, *HOUSE_KEYS):
         return ""
     for side in (after, before):
         house = side.profile.house

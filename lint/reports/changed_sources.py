@@ -13,7 +13,7 @@ from .section import Code, Fragment, Line, Row, Section
 from .shared_causes import SHARED_TITLE, few_names
 
 MOST_SOURCES = 12
-MOST_ENTRIES = 8
+MOST_SOURCE_ENTRIES = 8
 MOST_TAKERS = 8
 
 
@@ -84,7 +84,7 @@ def sources_section(
 
 def _source_row(source: SharedSource, changed: int, whole: bool) -> Row:
     """`40 vehicles   house.yaml changed: drop_percent 2 → 1%`, and whom it touches."""
-    most = len(source.entries) if whole else MOST_ENTRIES
+    most = len(source.entries) if whole else MOST_SOURCE_ENTRIES
     pieces: list[Fragment] = [Code(source.file), " changed: "]
     for number, change in enumerate(source.entries[:most]):
         pieces += [", " if number else "", Code(change.entry), f" {change.told}"]

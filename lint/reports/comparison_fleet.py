@@ -26,7 +26,7 @@ def many(compared: Compared) -> bool:
     return compared.against is not None and is_fleet(len(compared.revised))
 
 
-def worst_first(compared: Compared) -> list[Revised]:
+def harmed_first(compared: Compared) -> list[Revised]:
     """The vehicles of a tree: gone, harmed, hidden or waived, then by what is new and the verdict."""
     if compared.against is None:
         return list(compared.revised)
@@ -65,14 +65,14 @@ def is_folded(revised: Revised) -> bool:
     return revised.calm and not (told_apart or is_own)
 
 
-def names_of(compared: Compared) -> dict[str, str]:
+def listed_names(compared: Compared) -> dict[str, str]:
     """What each vehicle is called in a list, by the file of its side that stands."""
     return vehicle_names([revised.side for revised in compared.revised])
 
 
 def sources_of(compared: Compared) -> list[SharedSource]:
     """The files of several vehicles that changed."""
-    names = names_of(compared)
+    names = listed_names(compared)
     takers = (
         SourceTaker(
             names[revised.side.file],
@@ -101,7 +101,7 @@ def _on_both_sides(compared: Compared) -> int:
 
 def _passages(compared: Compared) -> str:
     """How many vehicles passed from which verdict to which; those that kept theirs come last."""
-    passed = Counter(map(in_few_words, worst_first(compared)))
+    passed = Counter(map(in_few_words, harmed_first(compared)))
     moved, kept = [], []
     for (before, verdict), count in passed.items():
         if before == f"{verdict} → ":
@@ -112,7 +112,7 @@ def _passages(compared: Compared) -> str:
 
 
 def _new_in_several(compared: Compared, whole: bool) -> Section:
-    names = names_of(compared)
+    names = listed_names(compared)
     vehicles: dict[tuple[Severity, str], list[str]] = {}
     for revised in compared.revised:
         for found in revised.brought:
@@ -168,9 +168,9 @@ def _new_words(revised: Revised) -> list[str]:
 
 def folded_rows(compared: Compared) -> tuple[Card, ...]:
     """The vehicles that are only named, in one card with all of which the same is to be told."""
-    names = names_of(compared)
+    names = listed_names(compared)
     alike: dict[tuple[str, str, str], list[Revised]] = {}
-    for revised in worst_first(compared):
+    for revised in harmed_first(compared):
         if is_folded(revised):
             told = ", ".join(rule for _, rule in revised.brought)
             alike.setdefault((*in_few_words(revised), told), []).append(revised)

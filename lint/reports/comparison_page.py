@@ -16,12 +16,12 @@ from .check_totals import TONES, coverage_share
 from .comparison_fleet import (
     fleet_sections,
     folded_rows,
+    harmed_first,
     in_few_words,
     is_folded,
+    listed_names,
     many,
-    names_of,
     vehicle_brief,
-    worst_first,
 )
 from .comparison_summary import in_short
 from .comparison_totals import Compared, Revised, news, passage, scope_words, tree_summed_up
@@ -227,8 +227,8 @@ def page_of(compared: Compared, page: Page) -> Report:
     in_a_tree, fleet = compared.against is not None, many(compared)
     in_lines = fleet and not (page.whole or page.quiet)
     told = [
-        _card(revised, in_a_tree, page, names_of(compared)[revised.side.file] if fleet else "")
-        for revised in worst_first(compared)
+        _card(revised, in_a_tree, page, listed_names(compared)[revised.side.file] if fleet else "")
+        for revised in harmed_first(compared)
     ]
     unread = unread_cards(compared.unread)
     return Report(
