@@ -1,4 +1,4 @@
-"""What a change brought as one line for each message, for editors: what stood before is not told."""
+"""What a change brought as one line for each message, for editors: nothing that stood before."""
 
 from __future__ import annotations
 

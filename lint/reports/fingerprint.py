@@ -18,7 +18,7 @@ FINGERPRINT = "finding/v1"
 KEPT_LETTERS = 32  # of a SHA-256 in hexadecimal: 128 bit
 
 
-Vehicle = tuple[Literal["id", "file"], str]
+KnownBy = tuple[Literal["id", "file"], str]
 
 
 class Fingerprints:
@@ -32,7 +32,7 @@ class Fingerprints:
     def __init__(self, profile: Profile) -> None:
         self.profile = profile
         identity = identity_in(profile)
-        self.vehicle: Vehicle = ("id", identity.id) if identity else ("file", profile.file)
+        self.vehicle: KnownBy = ("id", identity.id) if identity else ("file", profile.file)
         self._met: Counter[str] = Counter()
 
     def of_finding(self, finding: Finding, found_in: Profile | None = None) -> str:
@@ -53,12 +53,12 @@ class Fingerprints:
         return _digest(self.vehicle, *words, *([str(count)] if count > 1 else []))
 
 
-def vehicle_fingerprint(vehicle: Vehicle, what: str) -> str:
+def vehicle_fingerprint(vehicle: KnownBy, what: str) -> str:
     """That of something told of a vehicle as a whole."""
     return _digest(vehicle, what)
 
 
-def _digest(vehicle: Vehicle, *words: str | list[str]) -> str:
+def _digest(vehicle: KnownBy, *words: str | list[str]) -> str:
     return sha256(json.dumps([vehicle, *words]).encode()).hexdigest()[:KEPT_LETTERS]
 
 
