@@ -38,7 +38,7 @@ class Case:
     text: str = ""
 
 
-KEPT = (Case,)  # what a body is made of, for the store of results
+BODY_RECORDS = (Case,)  # what a body is made of, for the store of results
 
 
 def body(judgement: Judgement, page: Page) -> list[Case]:
