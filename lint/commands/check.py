@@ -22,7 +22,7 @@ from ..reports.check_totals import Checked, Share, share
 from ..reports.surroundings import Other
 from .batch import Order, Result, Shops, unread
 from .formats import FORMATS, check_format
-from .options import AsOf, Jobs, Output, Quiet, format_option, profiles_argument
+from .options import AsOf, Jobs, Output, Quiet, format_option, processors, profiles_argument
 from .output import check_status, deliver, page_for, shown_from
 from .stored_results import STORE_WORDS, results_with_store, store_use
 
@@ -133,7 +133,7 @@ def command(
     form: Annotated[str, format_option(FORMATS)] = "text",
     output: Output = None,
     quiet: Quiet = False,
-    jobs: Jobs = 1,
+    jobs: Jobs = None,
     strict: Annotated[
         bool, typer.Option("--strict", help="Count advice and waived dangers as NO-GO too.")
     ] = False,
@@ -170,5 +170,6 @@ def command(
     2 wrong usage, 3 a document cannot be read, 4 INCOMPLETE.
     """
     found = paths or [Path()]
-    options = (form, output, quiet, jobs, strict, as_of, stage, None, unchecked, at, staged)
+    at_once = jobs or processors()
+    options = (form, output, quiet, at_once, strict, as_of, stage, None, unchecked, at, staged)
     return run(found, *options, store=store)

@@ -28,7 +28,7 @@ from ..judgement.catalogue import catalogue
 from ..reports.comparison_totals import Compared, Revised, revised
 from .batch import Order, Result, Shops, results, unread
 from .formats import COMPARISON_FORMATS, comparison_format
-from .options import AsOf, Jobs, Output, Quiet, format_option
+from .options import AsOf, Jobs, Output, Quiet, format_option, processors
 from .output import GO, INCOMPLETE, NO_GO, NOT_READ, deliver, page_for, shown_from
 from .pairing import Pair, Pairing, against_revision, wrong_with_shops
 from .range_pairing import compared_range, is_untouched
@@ -221,7 +221,7 @@ def command(
     form: Annotated[str, format_option(COMPARISON_FORMATS)] = "text",
     output: Output = None,
     quiet: Quiet = False,
-    jobs: Jobs = 1,
+    jobs: Jobs = None,
     strict: Annotated[
         bool,
         typer.Option(
@@ -238,4 +238,6 @@ def command(
 
     Says what changed, what that does to the vehicle, and whether it is still safe.
     """
-    return run(sides or [], against, form, output, quiet, jobs, strict, as_of, every=every)
+    return run(
+        sides or [], against, form, output, quiet, jobs or processors(), strict, as_of, every=every
+    )
