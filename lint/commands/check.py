@@ -29,7 +29,7 @@ from ..reports.surroundings import Named, Other
 from .batch import Order, Result, Shops, unread
 from .formats import FORMATS, check_format
 from .known_list import known_list
-from .options import AsOf, Jobs, Output, Quiet, Tried, format_option, profiles_argument
+from .options import AsOf, Jobs, Output, Quiet, Tried, format_option, processors, profiles_argument
 from .output import GO, check_status, deliver, page_for, shown_from
 from .stored_results import STORE_WORDS, results_with_store, store_use
 
@@ -182,7 +182,7 @@ def command(
     form: Annotated[str, format_option(FORMATS)] = "text",
     output: Output = None,
     quiet: Quiet = False,
-    jobs: Jobs = 1,
+    jobs: Jobs = None,
     strict: Annotated[
         bool, typer.Option("--strict", help="Count advice and waived dangers as NO-GO too.")
     ] = False,
@@ -239,7 +239,7 @@ def command(
         form,
         output,
         quiet,
-        jobs,
+        jobs or processors(),
         strict,
         as_of,
         stage,

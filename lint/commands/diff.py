@@ -31,7 +31,7 @@ from ..reports.comparison_totals import Compared, Revised, revised
 from .batch import Order, Result, Shops, results, unread
 from .changed_files import source_changes
 from .formats import COMPARISON_FORMATS, comparison_format
-from .options import AsOf, Jobs, Output, Quiet, Tried, format_option
+from .options import AsOf, Jobs, Output, Quiet, Tried, format_option, processors
 from .output import GO, INCOMPLETE, NO_GO, NOT_READ, deliver, page_for, shown_from
 from .pair import Pair, Pairing, wrong_with_shops
 from .pairing import against_revision
@@ -250,7 +250,7 @@ def command(
     form: Annotated[str, format_option(COMPARISON_FORMATS)] = "text",
     output: Output = None,
     quiet: Quiet = False,
-    jobs: Jobs = 1,
+    jobs: Jobs = None,
     strict: Annotated[
         bool,
         typer.Option(
@@ -277,7 +277,7 @@ def command(
         form,
         output,
         quiet,
-        jobs,
+        jobs or processors(),
         strict,
         as_of,
         every=every,

@@ -11,8 +11,8 @@ from collections.abc import Mapping
 from dataclasses import fields, is_dataclass
 from typing import Any, get_args, get_type_hints
 
-MARK = "\x00of"  # no key of a report has this character
-TUPLE = "tuple"
+_MARK = "\x00of"  # no key of a report has this character
+_TUPLE = "tuple"
 
 
 class NotPlain(Exception):
@@ -53,15 +53,15 @@ def _marked(value: Any, records: Mapping[str, type]) -> Any:
     if kind is list:
         return [_marked(member, records) for member in value]
     if kind is tuple:
-        return {MARK: TUPLE, "": [_marked(member, records) for member in value]}
+        return {_MARK: _TUPLE, "": [_marked(member, records) for member in value]}
     if kind is dict:
-        if not all(type(key) is str and key != MARK for key in value):
+        if not all(type(key) is str and key != _MARK for key in value):
             raise NotPlain("a key that is no text")
         return {key: _marked(member, records) for key, member in value.items()}
     if records.get(kind.__name__) is not kind:
         raise NotPlain(kind.__name__)
     members = value if issubclass(kind, tuple) else _values(value)
-    return {MARK: kind.__name__, "": [_marked(member, records) for member in members]}
+    return {_MARK: kind.__name__, "": [_marked(member, records) for member in members]}
 
 
 def _values(record: Any) -> list[Any]:
@@ -72,10 +72,10 @@ def kept_value(text: str, records: Mapping[str, type]) -> Any:
     """The value of a text that `kept_text` made; raises ValueError for any other."""
 
     def back(found: dict[str, Any]) -> Any:
-        name = found.get(MARK)
+        name = found.get(_MARK)
         if name is None:
             return found
-        if name == TUPLE:
+        if name == _TUPLE:
             return tuple(found[""])
         return records[name](*found[""])
 

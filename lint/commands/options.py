@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import re
 from collections.abc import Iterable
 from pathlib import Path
@@ -26,6 +27,13 @@ def count(jobs: str | int) -> int:
     return int(jobs)
 
 
+def processors() -> int:
+    """How many processes can run at once: what this one may use, which a container can bound."""
+    if hasattr(os, "sched_getaffinity"):
+        return len(os.sched_getaffinity(0))
+    return os.cpu_count() or 1
+
+
 def format_option(formats: Iterable[str]) -> Any:
     """The option that picks one of some formats."""
     return typer.Option("--format", metavar="FORMAT", help=f"Report as {', '.join(formats)}.")
@@ -45,7 +53,10 @@ AsOf = Annotated[
 ]
 Quiet = Annotated[bool, typer.Option("--quiet", help="Print a short list, one entry per profile.")]
 Jobs = Annotated[
-    int, typer.Option(parser=count, metavar="N", help="Number of profiles checked at once.")
+    int | None,
+    typer.Option(
+        parser=count, metavar="N", help="Profiles checked at once; default one a processor."
+    ),
 ]
 Writes = Annotated[
     bool, typer.Option("--write", help="Write the file; without it the change is only shown.")

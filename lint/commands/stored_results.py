@@ -99,16 +99,16 @@ class _Stored:
     """One run with the store."""
 
     def __init__(self, items: Sequence[Listed], order: Order, inspect: Inspect) -> None:
-        from ..documents.watched import WatchedRepository, watched
+        from ..documents.watched import WatchedRepository, under_watch
         from .kept_record import records_of
         from .result_store import ResultStore, store_folder
 
         self.items, self.order, self.inspect = items, order, inspect
-        self.records = records_of(Share, *getattr(check_format(order.form), "KEPT", ()))
+        self.records = records_of(Share, *getattr(check_format(order.form), "BODY_RECORDS", ()))
         others: dict[int, tuple[Repository, WatchedRepository | None]] = {}
         for item in items:
             if id(item.repository) not in others:
-                others[id(item.repository)] = (item.repository, watched(item.repository))
+                others[id(item.repository)] = (item.repository, under_watch(item.repository))
         self.watched = [others[id(item.repository)][1] for item in items]
         tops = [one.files.root for _, one in others.values() if one is not None]
         folder = store_folder(os.environ, tops)

@@ -18,7 +18,7 @@ from .repetition import first_repeated
 from .schema import schema, validator
 
 Check = Callable[[Any], bool]
-SHARED = "urn:gonogo:profile"  # the schema that others refer into
+_SHARED = "urn:gonogo:profile"  # the schema that others refer into
 
 
 class Unsure(Exception):
@@ -66,17 +66,17 @@ class Walk:
         if isinstance(node, bool):
             return lambda value: node
         asked = [key for key in node if key not in SAYS_NOTHING and not key.startswith("x-")]
-        if not KEYWORDS.keys() >= set(asked):
+        if not _KEYWORDS.keys() >= set(asked):
             raise Unsure
         if node.get("type") == "number" and NUMERIC >= set(asked):
             return _number_within(node)
-        checks = [KEYWORDS[key](node[key], node, self) for key in KEYWORDS if key in asked]
+        checks = [_KEYWORDS[key](node[key], node, self) for key in _KEYWORDS if key in asked]
         return checks[0] if len(checks) == 1 else _all(checks)
 
     def led(self, reference: str) -> Check:
         """The check of what a reference leads to, in this schema or in the profile's."""
         where, _, way = reference.partition("#/")
-        if where not in ("", SHARED) or not way or "~" in way or "%" in way:
+        if where not in ("", _SHARED) or not way or "~" in way or "%" in way:
             raise Unsure
         walk = _walk("profile") if where else self
         return walk.later(reduce(_below, way.split("/"), walk.root))
@@ -107,7 +107,7 @@ def _is_whole(value: Any) -> bool:
     return _is_number(value) and (isinstance(value, int) or value.is_integer())
 
 
-TYPES: Mapping[str, Check] = {
+_TYPES: Mapping[str, Check] = {
     "string": lambda value: isinstance(value, str),
     "number": _is_number,
     "integer": _is_whole,
@@ -120,8 +120,8 @@ TYPES: Mapping[str, Check] = {
 
 def _type(word: str | list[str], node: Mapping[str, Any], walk: Walk) -> Check:
     if isinstance(word, str):
-        return TYPES[word]
-    kinds = [TYPES[one] for one in word]
+        return _TYPES[word]
+    kinds = [_TYPES[one] for one in word]
     return lambda value: any(kind(value) for kind in kinds)
 
 
@@ -256,7 +256,7 @@ def _if(below: Any, node: Mapping[str, Any], walk: Walk) -> Check:
 
 
 # In the order in which they are asked: what bounds the work of the others stands before them.
-KEYWORDS: Mapping[str, Callable[[Any, Mapping[str, Any], Walk], Check]] = {
+_KEYWORDS: Mapping[str, Callable[[Any, Mapping[str, Any], Walk], Check]] = {
     "type": _type,
     "const": lambda word, node, walk: _one_of_words([word]),
     "enum": lambda words, node, walk: _one_of_words(words),

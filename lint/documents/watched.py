@@ -20,8 +20,8 @@ from .house import House
 from .repository import Repository
 
 Asked = tuple[str, str]  # what was asked, such as `read`, and the path
-Answers = dict[Asked, str]  # the digest of each answer
-Answer = TypeVar("Answer")
+FileAnswers = dict[Asked, str]  # the digest of each answer
+_Answer = TypeVar("_Answer")
 CHANGED = "changed while it was read"  # a digest that no answer has
 
 
@@ -34,8 +34,8 @@ class WatchedTree(WorkingTree):
     """The files below a folder; each answer is noted for whoever gathers."""
 
     __slots__ = ("_frames", "_told")
-    _frames: list[Answers]
-    _told: Answers
+    _frames: list[FileAnswers]
+    _told: FileAnswers
 
     def __init__(self, root: Path, prefix: str = "", start: str = "") -> None:
         super().__init__(root, prefix, start)
@@ -61,7 +61,7 @@ class WatchedTree(WorkingTree):
         """Every YAML file below a folder."""
         return self._noted(("paths", below), lambda: super(WatchedTree, self).paths(below))
 
-    def _noted(self, asked: Asked, answer: Callable[[], Answer]) -> Answer:
+    def _noted(self, asked: Asked, answer: Callable[[], _Answer]) -> _Answer:
         try:
             given = answer()
         except UnreadableFile as broken:
@@ -70,7 +70,7 @@ class WatchedTree(WorkingTree):
         self.add({asked: _digest(given)})
         return given
 
-    def add(self, answers: Answers) -> None:
+    def add(self, answers: FileAnswers) -> None:
         """Note answers that were given before; of two that differ neither can be relied on."""
         if self._frames:
             frame = self._frames[-1]
@@ -78,9 +78,9 @@ class WatchedTree(WorkingTree):
                 frame[asked] = told if frame.get(asked, told) == told else CHANGED
 
     @contextmanager
-    def gathering(self) -> Iterator[Answers]:
+    def gathering(self) -> Iterator[FileAnswers]:
         """Gathers all that is asked meanwhile; whoever gathers around it gets it too."""
-        answers: Answers = {}
+        answers: FileAnswers = {}
         self._frames.append(answers)
         try:
             yield answers
@@ -126,7 +126,7 @@ class WatchedRepository(Repository):
 
     def __init__(self, files: WatchedTree, strays: tuple[str, ...] = ()) -> None:
         super().__init__(files, strays)
-        self._answers: dict[Asked, Answers] = {}
+        self._answers: dict[Asked, FileAnswers] = {}
 
     def __reduce__(self) -> tuple[Any, ...]:
         return WatchedRepository, (self.files, self.strays)
@@ -150,7 +150,7 @@ class WatchedRepository(Repository):
         """The house file at the top, read once."""
         return self._gathered(("house", ""), super().house)
 
-    def _gathered(self, what: Asked, work: Callable[[], Answer]) -> Answer:
+    def _gathered(self, what: Asked, work: Callable[[], _Answer]) -> _Answer:
         known = self._answers.get(what)
         if known is not None:
             self.files.add(known)
@@ -162,7 +162,7 @@ class WatchedRepository(Repository):
                 self._answers[what] = answers
 
 
-def watched(repository: Repository) -> WatchedRepository | None:
+def under_watch(repository: Repository) -> WatchedRepository | None:
     """A repository of the same files, read anew; None of files that do not lie on the disk."""
     files = repository.files
     if type(repository) is not Repository or type(files) is not WorkingTree:

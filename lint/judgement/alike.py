@@ -1,7 +1,7 @@
 """Vehicles that are nearly the same: what one of them came to, taken over where the other cannot differ.
 
 A shop builds one vehicle many times. Of the next one only those quantities are worked out and those
-rules judged that something reaches in which it differs, as is done for a mode.
+rules checked that something reaches in which it differs, as is done for a mode.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ from ..quantities.registry import affected
 from .catalogue import Catalogue
 from .evaluation import Hearing, Ruling, book_of, ruling, settle_any
 
-MOST_KEPT = 16  # vehicles, the last of each sort
+MOST_ALIKE = 16  # vehicles, the last of each sort
 
 
 def moved_between(old: Profile, new: Profile) -> frozenset[str]:
@@ -68,7 +68,7 @@ class Alike:
         _, before = self._heard.pop(sort, (catalogue, None))
         heard = _heard(profile, catalogue, judged_on, before)
         self._heard[sort] = (catalogue, heard)  # kept with it, so that its id stays its own
-        if len(self._heard) > MOST_KEPT:
+        if len(self._heard) > MOST_ALIKE:
             del self._heard[next(iter(self._heard))]
         return heard
 

@@ -15,7 +15,7 @@ from .rule import STOPS, Outcome, Stage
 from .verdict import reached, verdicts
 from .waivers import covered
 
-SETTLED = ("clear", "out_of_scope")
+_SETTLED = ("clear", "out_of_scope")
 
 
 def judge(
@@ -56,7 +56,7 @@ def concluded(
     base, *of_modes = hearing.rulings.values()
     for rule in catalogue.about("profile"):
         outcome = base[rule.id].outcome
-        if outcome in SETTLED and not any(rule.id in rulings for rulings in of_modes):
+        if outcome in _SETTLED and not any(rule.id in rulings for rulings in of_modes):
             outcomes[rule.id] = outcome
             continue
         flagged, unchecked, scope = of_rule(rule, catalogue, hearing)

@@ -48,7 +48,7 @@ class Case:
     seconds: float = 0.0
 
 
-KEPT = (Case,)  # what a body is made of, for the store of results
+BODY_RECORDS = (Case,)  # what a body is made of, for the store of results
 
 
 def body(judgement: Judgement, page: Page) -> list[Case]:

@@ -204,7 +204,7 @@ EDITS: tuple[Callable[[Path, int], None], ...] = (
 
 
 @settings(
-    max_examples=12, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+    max_examples=8, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
 )
 @given(data=st.data())
 def test_no_edit_leaves_a_stale_verdict(
@@ -299,7 +299,7 @@ def test_a_row_that_was_altered_does_not_count(
     fresh = said(shop, "off")
     said(shop, "use")
     store = sqlite3.connect(next((cache / "gonogo").glob("*.sqlite3")))
-    altered = f"UPDATE results SET {column} = replace({column}, 'a', 'b')"
+    altered = f"UPDATE results SET {column} = {column} || ' '"
     with store:
         store.execute(altered)
     store.close()
