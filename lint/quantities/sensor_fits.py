@@ -9,7 +9,7 @@ from itertools import combinations
 from typing import NamedTuple
 
 from .operand import NotWorked
-from .sensor import broken_wire, resistance, shown_for, temperature
+from .sensor import Broken, broken_wire, resistance, shown_for, temperature
 from .sensor_curve import Curve, b_equation, curve, kinds, nominal_values
 from .worked import worked
 
@@ -22,6 +22,7 @@ APART_K = 9.0  # three times that: no two displays so far apart are mistaken for
 WARMER_K = 20.0  # the least by which a second reading is warmer
 HOTTEST_DEGC = 90.0  # a motor run warm on a stand, or its sensor in hot water
 WARM_STEP_K = 5.0
+USUAL_LOW_DEGC, USUAL_HIGH_DEGC = -40.0, 200.0  # where displays stop, common practice
 SHORT_OHM, OPEN_OHM = 5.0, 5e6
 USUAL_B_K = (3380.0, 4050.0)  # thermistors of motors, from memory
 
@@ -87,17 +88,31 @@ def read_sensor(
     display = curve(set_to)
     if display is None:
         raise ValueError(f"no curve is known for the sensor kind {set_to}")
-    broken = broken_wire(shown_degC, set_to)
+    broken = broken_wire(shown_degC, set_to) or _at_usual_end(shown_degC, display)
     ohm = display.resistance(shown_degC)
     told = NO_READING
     if ohm is not None:
         told = _told(_by_display(display, shown_degC, set_to), ambient_degC, cold_K, set_to)
     if broken is None:
         return told
-    hot = shown_degC > (display.from_degC + display.to_degC) / 2.0
+    hot = (broken == "open circuit") != display.falls
     is_open = broken == "open circuit"
-    beyond = tuple(_beyond(display, hot, ambient_degC))
+    at_degC = max(display.from_degC, min(shown_degC, display.to_degC))
+    beyond = tuple(_beyond(display.ohm(at_degC), hot != display.falls, ambient_degC))
     return told._replace(open=is_open, short=not is_open, beyond=beyond, nearest=None)
+
+
+def _at_usual_end(shown_degC: float, display: Curve) -> Broken | None:
+    """The fault that a display which stops inside the curve points to, where no cold motor is.
+
+    Many stop at −40 or −50, and at 200, 250 or 300 °C, whatever the sensor could say.
+
+    >>> _at_usual_end(250.0, curve("pt1000")), _at_usual_end(-40.0, curve("pt1000"))
+    ('open circuit', 'short circuit')
+    """
+    if USUAL_LOW_DEGC < shown_degC < USUAL_HIGH_DEGC:
+        return None
+    return "open circuit" if (shown_degC >= USUAL_HIGH_DEGC) != display.falls else "short circuit"
 
 
 def measured_sensor(
@@ -229,10 +244,8 @@ def _all(
     )
 
 
-def _beyond(display: Curve, hot: bool, ambient_degC: float) -> Iterator[str]:
-    """The kinds whose resistance at the ambient lies past the end at which the display stands."""
-    end = display.ohm(display.to_degC if hot else display.from_degC)
-    above = hot != display.falls
+def _beyond(end: float, above: bool, ambient_degC: float) -> Iterator[str]:
+    """The kinds whose resistance at the ambient lies past that of the end at which the display stands."""
     for kind in kinds():
         ohm = resistance(kind, ambient_degC)
         if ohm is not None and (ohm > end if above else ohm < end):
