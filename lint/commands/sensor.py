@@ -13,12 +13,13 @@ from ..documents.error import UsageError
 from ..documents.schema import properties
 from ..documents.trade_units import in_ours
 from ..documents.value_units import factor_to
+from ..quantities.display_end import Scale
 from ..quantities.sensor_curve import kinds
 from ..quantities.sensor_fits import WARMER_K, SensorReading, measured_sensor, read_sensor
 from ..quantities.sensor_settled import settled_by_display, settled_by_meter
 from ..reports.record import json_text
 from ..reports.sensor import kinds_page, record, sensor_page
-from ..reports.sensor_verdict import SensorCall, sensor_verdict
+from ..reports.sensor_verdict import SensorCall, moves, sensor_verdict
 from .answer import keyed_value
 from .formats import as_text, known_format
 from .options import Output, PlainFormat
@@ -64,18 +65,19 @@ def run(
     output: Path | None = None,
     out: TextIO | None = None,
     warm: WarmOptions = NOT_WARM,
+    scale: str | None = None,
 ) -> int:
     """Say which kinds of sensor fit a reading; without one, list the kinds.
 
     NO-GO where the kind that is set does not fit, INCOMPLETE while several do.
     """
     known_format(form)
-    if shown is set_to is ambient is ohm is None and warm == NOT_WARM:
+    if shown is set_to is ambient is ohm is None and warm == NOT_WARM and scale is None:
         if form != "text":
             raise UsageError(f"gonogo sensor: {NEEDED}.")
         deliver(as_text(kinds_page(), page_for(output, out)), output, out)
         return GO
-    call = _call(shown, set_to, ambient, ohm)
+    call = _call(shown, set_to, ambient, ohm)._replace(scale=_scale(scale))
     reading = read(call)
     call = _settled(call, reading, warm)
     if form == "json":
@@ -103,10 +105,11 @@ def _settled(call: SensorCall, reading: SensorReading, warm: WarmOptions) -> Sen
         ohm = _ohm(told, "--warm-ohm")
         left = settled_by_meter(reading, degC, ohm)
         return call._replace(warm_degC=degC, warm_ohm=ohm, settled=left)
-    assert call.set_to is not None
     then = _shown(told, "--warm-shown")
-    left = settled_by_display(reading, call.set_to, degC, then)
-    return call._replace(warm_degC=degC, warm_shown_degC=then, settled=left)
+    call = call._replace(warm_degC=degC, warm_shown_degC=then)
+    assert call.set_to is not None
+    left = settled_by_display(reading, call.set_to, degC, then, moves(call))
+    return call._replace(settled=left)
 
 
 def read(call: SensorCall) -> SensorReading:
@@ -114,7 +117,7 @@ def read(call: SensorCall) -> SensorReading:
     if call.ohm is not None:
         return measured_sensor(call.ohm, call.ambient_degC)
     assert call.shown_degC is not None and call.set_to is not None
-    return read_sensor(call.shown_degC, call.set_to, call.ambient_degC)
+    return read_sensor(call.shown_degC, call.set_to, call.ambient_degC, scale=call.scale)
 
 
 def _call(
@@ -130,6 +133,19 @@ def _call(
         return SensorCall(air, ohm=_ohm(ohm))
     assert shown is not None and set_to is not None
     return SensorCall(air, _shown(shown), _kind(set_to))
+
+
+def _scale(answer: str | None) -> Scale | None:
+    """The scale of a display, `-55..300`; raises UsageError for what is none."""
+    if answer is None:
+        return None
+    low, dots, high = answer.partition("..")
+    if not dots:
+        raise UsageError(f"--scale: expected its two ends, such as -55..300, found {answer!r}.")
+    ends = Scale(_shown(low.strip(), "--scale"), _shown(high.strip(), "--scale"))
+    if not ends.low_degC < ends.high_degC:
+        raise UsageError(f"--scale {answer}: expected the lower end first, such as -55..300.")
+    return ends
 
 
 def _kind(answer: str) -> str:
@@ -197,6 +213,10 @@ def command(
         str | None,
         typer.Option(metavar="OHM", help="Instead of a display: resistance of the sensor."),
     ] = None,
+    scale: Annotated[
+        str | None,
+        typer.Option(metavar="LOW..HIGH", help="Least and most that the display can show."),
+    ] = None,
     warm_reference: Annotated[
         str | None,
         typer.Option(metavar="DEGC", help="Second reading: the warm motor, by thermometer."),
@@ -217,4 +237,4 @@ def command(
     it does not or the circuit is open or shorted, 4 where several kinds fit.
     """
     warm = WarmOptions(warm_reference, warm_shown, warm_ohm)
-    return run(shown, set_to, ambient, ohm, form, output, warm=warm)
+    return run(shown, set_to, ambient, ohm, form, output, warm=warm, scale=scale)

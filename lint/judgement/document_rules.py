@@ -168,12 +168,14 @@ def _entered(hearing: Hearing, catalogue: Catalogue) -> tuple[list[Paper], HeldC
     if READ_BACK_ENTRIES.isdisjoint(hearing.profile.givens):
         return [], None
     from .read_back import held_count, read_back_facts, read_backs  # late: few are read back
+    from .read_back_danger import brings_danger
 
     read = read_backs(hearing, catalogue)
-    papers = [
-        Paper(read_back_facts(one, read, hearing), one.entered_as, one.entered_as, one.place, {})
-        for one in read
-    ]
+    papers = []
+    for one in read:
+        danger = {"entered.danger": brings_danger(one, hearing, catalogue)}
+        facts = {**read_back_facts(one, read, hearing), **danger}
+        papers.append(Paper(facts, one.entered_as, one.entered_as, one.place, {}))
     return papers, held_count(hearing, read)
 
 

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from itertools import pairwise
+from statistics import median
 
 from ..tables.table import column
 from .operand import NotWorked
@@ -194,6 +196,38 @@ def cell_groups_below_minimum(groups_V: Sequence[float], cell_V: float, cells: f
     """
     below = [at for at, group_V in enumerate(groups_V, start=1) if group_V < cell_V * cells]
     return _worded(below) if below else "no group"
+
+
+@worked(
+    "readings.open_sense_wire",
+    "",
+    title="cell groups with a wire between them that may be open",
+    groups_V="readings.cell_groups_V",
+    spread_V="readings.cell_group_allowed_spread_V",
+    returns="text",
+    words=(
+        "the first neighbours of groups_V of which one is above and one below the middle value of all by "
+        "more than spread_V, and whose mean is within spread_V of it"
+    ),
+    source="Two groups in series share the wire between them: where it is open, only their sum is read.",
+)
+def open_sense_wire(groups_V: Sequence[float], spread_V: float) -> str:
+    """The two neighbours whose sum is right though each reads wrong; `none` without such.
+
+    A single group that is low has no neighbour as much too high.
+
+    >>> open_sense_wire([3.35, 3.35, 0.0, 6.7, 3.35, 3.35], 0.05)
+    'groups 3 and 4'
+    >>> open_sense_wire([3.35, 3.35, 2.1, 3.35, 3.35, 3.35], 0.05)
+    'none'
+    """
+    middle_V = median(groups_V)
+    off = [group_V - middle_V for group_V in groups_V]
+    for at, (one, other) in enumerate(pairwise(off), start=1):
+        apart = min(abs(one), abs(other)) > spread_V and (one > 0.0) != (other > 0.0)
+        if apart and abs(one + other) / 2.0 <= spread_V:
+            return _worded((at, at + 1))
+    return "none"
 
 
 def _numbered(groups_V: Sequence[float], wanted_V: float) -> str:

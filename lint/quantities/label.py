@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
+from .display_end import display_end
 from .operand import NotWorked
-from .sensor import broken_wire
 from .sensor_curve import curve
 from .sensor_fits import kinds_that_fit
 from .worked import worked
@@ -141,9 +141,9 @@ def cold_reading_fits(shown_degC: float, set_to: str, ambient_degC: float, withi
     if curve(set_to) is None:
         raise NotWorked(f"no curve is known for the sensor kind {set_to}")
     fitting = kinds_that_fit(shown_degC, set_to, ambient_degC, within_K)[:NAMED]
-    broken = broken_wire(shown_degC, set_to)
-    if broken is not None:
-        fitting.append(f"{'an' if broken.startswith('open') else 'a'} {broken}")
+    end = display_end(shown_degC, set_to)
+    if end is not None:
+        fitting.append("an open circuit" if end.open else "a short circuit")
     return " or ".join(fitting) or "no usual kind of sensor"
 
 

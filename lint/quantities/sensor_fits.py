@@ -8,8 +8,9 @@ from functools import partial
 from itertools import combinations
 from typing import NamedTuple
 
+from .display_end import Scale, display_end, may_be_switching
 from .operand import NotWorked
-from .sensor import Broken, broken_wire, resistance, shown_for, temperature
+from .sensor import NEAR_END_K, resistance, shown_for, temperature
 from .sensor_curve import Curve, b_equation, curve, kinds, nominal_values
 from .worked import worked
 
@@ -18,11 +19,11 @@ NEAR_COLD_K = 3.0  # meter, sensor class and a motor not quite as cold as the ai
 WARM_OFF_K = (
     4.0  # by how much a warm reading may miss its kind: the same, and a step of the display
 )
+LOOSE_K = 6.0  # by how much a part of wide tolerance in a motor not quite cold may be off
 APART_K = 9.0  # three times that: no two displays so far apart are mistaken for each other
 WARMER_K = 20.0  # the least by which a second reading is warmer
 HOTTEST_DEGC = 90.0  # a motor run warm on a stand, or its sensor in hot water
 WARM_STEP_K = 5.0
-USUAL_LOW_DEGC, USUAL_HIGH_DEGC = -40.0, 200.0  # where displays stop, common practice
 SHORT_OHM, OPEN_OHM = 5.0, 5e6
 USUAL_B_K = (3380.0, 4050.0)  # thermistors of motors, from memory
 
@@ -57,8 +58,9 @@ class SensorReading(NamedTuple):
     """What one cold reading says of the sensor.
 
     At the end of the display's scale the wire may be open or shorted, or one of the kinds `beyond`
-    fitted; `implied_ohm` is None past the end. `nearest` is the kind that comes closest where none
-    fits.
+    fitted; `implied_ohm` is None past the end, and `sure_end` False where displays only often stop.
+    `nearest` is the kind that comes closest where none fits, `close` the kinds that then are no more
+    off than a part of wide tolerance. `switching`: a thermistor of motor protection is possible.
     """
 
     implied_ohm: float | None
@@ -68,18 +70,26 @@ class SensorReading(NamedTuple):
     beyond: tuple[str, ...]
     nearest: Fitting | None
     settled_by: WarmReading | None
+    close: tuple[str, ...] = ()
+    switching: bool = False
+    sure_end: bool = True
 
 
 NO_READING = SensorReading(None, False, False, (), (), None, None)
 
 
 def read_sensor(
-    shown_degC: float, set_to: str, ambient_degC: float, cold_K: float = NEAR_COLD_K
+    shown_degC: float,
+    set_to: str,
+    ambient_degC: float,
+    cold_K: float = NEAR_COLD_K,
+    scale: Scale | None = None,
 ) -> SensorReading:
     """What a display says of the sensor in a motor that has stood until it is as cold as the air.
 
     `shown_degC` stands on the display, set to the kind `set_to`, one whose curve is known;
-    `cold_K` is how far an honest reading may be from the ambient, in K.
+    `cold_K` is how far an honest reading may be from the ambient, in K. `scale` is that of the display;
+    if not told, a reading at or beyond a usual end may be the end of it.
 
     >>> reading = read_sensor(85.0, "ntc-10k-3950", 22.0)
     >>> round(reading.implied_ohm), [fit.kind for fit in reading.candidates]
@@ -88,31 +98,16 @@ def read_sensor(
     display = curve(set_to)
     if display is None:
         raise ValueError(f"no curve is known for the sensor kind {set_to}")
-    broken = broken_wire(shown_degC, set_to) or _at_usual_end(shown_degC, display)
+    end = display_end(shown_degC, set_to, scale)
     ohm = display.resistance(shown_degC)
     told = NO_READING
     if ohm is not None:
         told = _told(_by_display(display, shown_degC, set_to), ambient_degC, cold_K, set_to)
-    if broken is None:
+    if end is None:
         return told
-    hot = (broken == "open circuit") != display.falls
-    is_open = broken == "open circuit"
-    at_degC = max(display.from_degC, min(shown_degC, display.to_degC))
-    beyond = tuple(_beyond(display.ohm(at_degC), hot != display.falls, ambient_degC))
-    return told._replace(open=is_open, short=not is_open, beyond=beyond, nearest=None)
-
-
-def _at_usual_end(shown_degC: float, display: Curve) -> Broken | None:
-    """The fault that a display which stops inside the curve points to, where no cold motor is.
-
-    Many stop at −40 or −50, and at 200, 250 or 300 °C, whatever the sensor could say.
-
-    >>> _at_usual_end(250.0, curve("pt1000")), _at_usual_end(-40.0, curve("pt1000"))
-    ('open circuit', 'short circuit')
-    """
-    if USUAL_LOW_DEGC < shown_degC < USUAL_HIGH_DEGC:
-        return None
-    return "open circuit" if (shown_degC >= USUAL_HIGH_DEGC) != display.falls else "short circuit"
+    beyond = tuple(_beyond(display, end.hot, ambient_degC, shown_degC))
+    told = told._replace(open=end.open, short=not end.open, sure_end=end.sure)
+    return told._replace(beyond=beyond, nearest=None, close=())
 
 
 def measured_sensor(
@@ -217,9 +212,12 @@ def _told(
     every = _all(measured, ambient_degC, set_to)
     candidates = tuple(fit for fit, least_K in every if least_K <= cold_K)
     nearest = None if candidates or not every else every[0][0]
+    close = () if candidates else tuple(fit.kind for fit, _ in every if fit.off_K <= LOOSE_K)
     names = [fit.kind for fit in candidates]
     settled = warm_reading(names, set_to, ambient_degC) if names else None
-    return SensorReading(measured.ohms[0], False, False, candidates, (), nearest, settled)
+    ohm = measured.ohms[0]
+    told = SensorReading(ohm, False, False, candidates, (), nearest, settled, close)
+    return told._replace(switching=may_be_switching(ohm))
 
 
 def _all(
@@ -244,8 +242,12 @@ def _all(
     )
 
 
-def _beyond(end: float, above: bool, ambient_degC: float) -> Iterator[str]:
-    """The kinds whose resistance at the ambient lies past that of the end at which the display stands."""
+def _beyond(display: Curve, hot: bool, ambient_degC: float, shown_degC: float) -> Iterator[str]:
+    """The kinds whose resistance at the ambient lies past the end at which the display stands."""
+    first, last = display.from_degC, display.to_degC
+    inside = first + NEAR_END_K < shown_degC < last - NEAR_END_K
+    end = display.ohm(shown_degC if inside else last if hot else first)
+    above = hot != display.falls
     for kind in kinds():
         ohm = resistance(kind, ambient_degC)
         if ohm is not None and (ohm > end if above else ohm < end):

@@ -9,18 +9,24 @@ from .sensor_fits import WARM_OFF_K, SensorReading
 
 
 def settled_by_display(
-    reading: SensorReading, set_to: str, warm_degC: float, shown_degC: float
+    reading: SensorReading,
+    set_to: str,
+    warm_degC: float,
+    shown_degC: float,
+    moved: bool = True,
 ) -> tuple[str, ...]:
     """The kinds of a cold reading with which the display, set to `set_to`, shows `shown_degC` too.
 
     `warm_degC` is the motor's temperature by a thermometer; a display may be 4 K off. At the end of
-    its scale those fit that have no place on it.
+    its scale, where it has not `moved` since the motor was cold, all are left.
 
     >>> from .sensor_fits import read_sensor
     >>> cold = read_sensor(22.0, "ntc-10k-3950", 22.0)
     >>> settled_by_display(cold, "ntc-10k-3950", 90.0, 80.0)
     ('ntc-10k-3435', 'ntc-10k-3380')
     """
+    if not moved and (reading.open or reading.short):
+        return tuple(in_question(reading))
     at_its_end = broken_wire(shown_degC, set_to) is not None
 
     def fits(kind: str) -> bool:

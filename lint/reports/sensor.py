@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from ..expressions.formatting import shown
+from ..quantities.display_end import SWITCHING_OHM
 from ..quantities.sensor import resistance
 from ..quantities.sensor_fits import (
     OPEN_OHM,
@@ -19,7 +20,7 @@ from ..quantities.sensor_settled import in_question
 from ..tables.table import table
 from .record import exact
 from .section import Card, Report, Row, Section, Table, row
-from .sensor_verdict import SensorCall, kinds_in_words, sensor_verdict
+from .sensor_verdict import SensorCall, kinds_in_words, sensor_verdict, stays_at_end
 
 SENSOR_EDITION = "sensor/1"
 LISTED_DEGC = (0.0, 25.0, 100.0)
@@ -141,6 +142,13 @@ def _fits(reading: SensorReading, call: SensorCall) -> tuple[Row | Table, ...]:
         near = reading.nearest
         words = f"{near.kind} would be at {_degC(near.temperature_degC)}, {near.off_K:.0f} K off"
         rows.append(row("nearest", words))
+    if reading.switching:
+        low, high = map(_ohms, SWITCHING_OHM)
+        words = (
+            f"a switching thermistor (PTC) of motor protection has {low} to {high} cold too: past "
+            "1330 Ω only near the temperature printed on it, and it tells no degrees"
+        )
+        rows.append(row("or", words))
     return tuple(rows)
 
 
@@ -180,7 +188,8 @@ def _warm_words(one: WarmDisplay, at_degC: float, by_meter: bool) -> str:
 
 def _advice(reading: SensorReading, call: SensorCall) -> list[Row]:
     names = [fit.kind for fit in reading.candidates]
-    if call.settled is not None and list(in_question(reading)):
+    at_end = stays_at_end(reading, call)
+    if call.settled is not None and list(in_question(reading)) and not at_end:
         return list(_settled(call.settled, reading, call))
     if reading.open or reading.short:
         return _broken(reading, call)
@@ -254,6 +263,8 @@ def _broken(reading: SensorReading, call: SensorCall) -> list[Row]:
     what = _CIRCUIT["open" if reading.open else "short"]
     act = f"Do not rely on the temperature limit. Switch off, then {UNPLUG}."
     where = f"The display stands at or near the end of its scale: {what}."
+    if not reading.sure_end:
+        where = f"This may be the end of the display's scale: {what}."
     if call.ohm is not None:
         act = (
             "Do not rely on a temperature limit until its plug, its wires and the sensor are whole."
@@ -270,11 +281,13 @@ def _broken(reading: SensorReading, call: SensorCall) -> list[Row]:
 def _unknown(reading: SensorReading, call: SensorCall) -> list[Row]:
     rows = []
     ohm = call.ohm if call.ohm is not None else reading.implied_ohm
-    if ohm is not None:
+    if ohm is not None and not reading.close:
         span = _thermistor(ohm, call.ambient_degC)
         words = f"none of the kinds known here; as a thermistor {span} at 25 °C"
         rows.append(row("means", words))
     act = f"Wait until the motor is as cold as the air; then {UNPLUG}."
-    if call.ohm is not None:
+    if reading.close:
+        act = "Wait until the motor is as cold as the air, and read it again; then read it warm."
+    elif call.ohm is not None:
         act = "Look for the sensor's datasheet, and measure it again in hot water by a thermometer."
     return [*rows, row("do", act, tone="bold", role="act"), row("cold", COLD)]

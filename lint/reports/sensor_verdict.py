@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import NamedTuple
 
-from ..quantities.sensor_fits import SensorReading
+from ..quantities.display_end import Scale
+from ..quantities.sensor_fits import DISPLAY_STEP_K, SensorReading
 from ..quantities.sensor_settled import in_question
 from .section import Tone
 
@@ -14,7 +15,8 @@ class SensorCall(NamedTuple):
     """What was read: a display and the kind it is set to, or a resistance; and the ambient.
 
     Of the warm motor `warm_degC` is its temperature by a thermometer, with what the display or a meter
-    says then, and `settled` the kinds of the cold reading that this leaves; None without such.
+    says then, and `settled` the kinds of the cold reading that this leaves; None without such. `scale`
+    is that of the display, where it is told.
     """
 
     ambient_degC: float
@@ -25,6 +27,7 @@ class SensorCall(NamedTuple):
     warm_shown_degC: float | None = None
     warm_ohm: float | None = None
     settled: tuple[str, ...] | None = None
+    scale: Scale | None = None
 
 
 class SensorVerdict(NamedTuple):
@@ -40,21 +43,37 @@ def sensor_verdict(reading: SensorReading, call: SensorCall) -> SensorVerdict:
     """What cold and warm reading come to together."""
     names = [fit.kind for fit in reading.candidates]
     others = list(in_question(reading))
-    if call.settled is not None and others:
+    if call.settled is not None and others and not stays_at_end(reading, call):
         return _warm(call.settled, call.set_to, reading)
     if reading.open or reading.short:
         what = f"the sensor's circuit is {'open' if reading.open else 'shorted'}"
         if others:
-            words = f"{what}, or fitted is {kinds_in_words(others)}"
+            # after a warm reading at the same end both are as likely as before
+            words = f"{what}, or fitted is {kinds_in_words(call.settled or others)}"
+            return SensorVerdict("AMBIGUOUS", "incomplete", words, None)
+        if not reading.sure_end:
+            words = f"{what}, or fitted is a sensor that is not known here"
             return SensorVerdict("AMBIGUOUS", "incomplete", words, None)
         return SensorVerdict("WIRE", "no-go", what, False)
     if not names:
-        return _of_none()
+        return _near(reading, call)
     if call.set_to is not None and call.set_to not in names:
         return _wrong(call.set_to, names)
     if len(names) > 1:
         return SensorVerdict("AMBIGUOUS", "incomplete", kinds_in_words(names), None)
     return SensorVerdict("FITS COLD", "incomplete", f"{names[0]}, to be settled warm", True)
+
+
+def stays_at_end(reading: SensorReading, call: SensorCall) -> bool:
+    """Whether the display stands at an end of its scale, cold and warm: a broken wire does too."""
+    return (reading.open or reading.short) and not moves(call)
+
+
+def moves(call: SensorCall) -> bool:
+    """Whether the display moved as the motor warmed, so that it was at no end of its scale."""
+    if call.warm_shown_degC is None or call.shown_degC is None:
+        return True
+    return abs(call.warm_shown_degC - call.shown_degC) > DISPLAY_STEP_K
 
 
 def _warm(settled: tuple[str, ...], set_to: str | None, reading: SensorReading) -> SensorVerdict:
@@ -78,6 +97,18 @@ def _alike(one: str, other: str, reading: SensorReading) -> bool:
     """Whether no warm reading tells two kinds apart, so that either limits the motor as well."""
     pairs = () if reading.settled_by is None else map(set, reading.settled_by.alike)
     return {one, other} in list(pairs)
+
+
+def _near(reading: SensorReading, call: SensorCall) -> SensorVerdict:
+    """No kind fits: one may be close, and a switching thermistor tells no temperature at all."""
+    close = reading.close
+    if close and (call.set_to is None or call.set_to in close):
+        words = f"nearest {kinds_in_words(close)}, in a motor that is not quite as cold as the air"
+        return SensorVerdict("AMBIGUOUS", "incomplete", words, None)
+    if reading.switching and call.ohm is not None:
+        words = "a switching thermistor of motor protection, or another sensor"
+        return SensorVerdict("AMBIGUOUS", "incomplete", words, None)
+    return _of_none()
 
 
 def _of_none() -> SensorVerdict:

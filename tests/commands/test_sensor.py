@@ -31,8 +31,28 @@ COLD = ("--shown", "22", "--set", "ntc-10k-3950", "--ambient", "22")
         pytest.param(["--shown", "85", "--set", "ntc-10k-3950", "--ambient", "22"], 1, "wrong_kind", id="another kind"),
         pytest.param(["--ohm", "OL", "--ambient", "22"], 1, "wire", id="open"),
         pytest.param(["--ohm", "0.4", "--ambient", "22"], 1, "wire", id="short"),
-        pytest.param(["--ohm", "333", "--ambient", "22"], 1, "no_kind_fits", id="of no kind"),
+        pytest.param(["--ohm", "5000", "--ambient", "22"], 1, "no_kind_fits", id="of no kind"),
         pytest.param(list(COLD), 4, "ambiguous", id="several"),
+        # IEC 60751: 1941 ohm at 250 °C, where many displays stop; a silicon sensor of 2 kilohm has it too
+        pytest.param(["--shown", "250", "--set", "pt1000", "--ambient", "20"], 4, "ambiguous", id="at a usual end"),
+        pytest.param(["--shown", "400", "--set", "pt1000", "--ambient", "20"], 4, "ambiguous", id="end, no kind there"),
+        pytest.param(["--shown", "-40", "--set", "pt100", "--ambient", "20"], 4, "ambiguous", id="at a cold end"),
+        pytest.param(
+            ["--shown", "250", "--set", "pt1000", "--ambient", "20", "--scale", "-50..400"],
+            1, "wrong_kind", id="within the scale told",
+        ),
+        pytest.param(
+            ["--shown", "150", "--set", "pt1000", "--ambient", "20", "--scale", "-50..150"],
+            4, "ambiguous", id="at the end of the scale told",
+        ),
+        pytest.param(
+            ["--shown", "400", "--set", "pt1000", "--ambient", "20", "--warm-reference", "80", "--warm-shown", "400"],
+            4, "ambiguous", id="at the end warm too",
+        ),
+        # DIN 44081: at most 250 ohm cold
+        pytest.param(["--ohm", "60", "--ambient", "20"], 4, "ambiguous", id="a switching thermistor"),
+        # a part of 10 kilohm is so at 25 °C by definition, 5 K from the ambient
+        pytest.param(["--ohm", "10k", "--ambient", "20"], 4, "ambiguous", id="nearly"),
         # at 80 °C by B values: ln(R/10k) = B (1/353.15 - 1/298.15), a display for B 3950 shows 80, or
         # with B 3435 fitted 1/(1/298.15 + 3435/3950 (1/353.15 - 1/298.15)) - 273.15 = 71.3 °C
         pytest.param([*COLD, "--warm-reference", "80", "--warm-shown", "80"], 0, "fits", id="settled warm"),
@@ -61,6 +81,9 @@ def test_the_status_says_whether_the_kind_that_is_set_fits(
     ("more", "expected"),
     [
         (["--warm-reference", "80"], "expected --warm-reference with --warm-shown"),
+        (["--scale", "300"], "--scale: expected its two ends"),
+        (["--scale", "300..-50"], "--scale 300..-50: expected the lower end first"),
+        (["--scale", "low..300"], "--scale: expected a number"),
         (["--warm-shown", "80"], "expected --warm-reference with --warm-shown"),
         (["--warm-reference", "80", "--warm-ohm", "1500"], "expected --warm-reference with"),
         (["--warm-reference", "41", "--warm-shown", "41"], "at least 20 K above --ambient"),
@@ -94,6 +117,26 @@ def test_every_answer_fits_its_schema_and_its_screen(reading: dict[str, str]) ->
     screen = said(**reading)
     assert max(map(len, screen.splitlines())) <= 80
     assert [fit["kind"] for fit in record["candidates"] if fit["kind"] not in screen] == []
+
+
+@pytest.mark.parametrize("end", [200, 250, 255, 300, 400, 500, 850, -40, -50, -55, -200])
+@pytest.mark.parametrize("set_to", ["pt100", "pt1000", "kty84-130", "ntc-10k-3950"])
+def test_at_a_usual_end_no_kind_is_called_wrong_before_the_wire_was_measured(
+    end: int, set_to: str
+) -> None:
+    """A broken wire leads there as well, and another kind set would not mend it."""
+    record = json.loads(said("json", shown=str(end), set_to=set_to, ambient="20"))
+    assert record["open"] != record["short"]
+    assert record["verdict"] in ("ambiguous", "wire")
+    assert "gonogo sensor --ohm" in " ".join(
+        said(shown=str(end), set_to=set_to, ambient="20").split()
+    )
+
+
+@pytest.mark.parametrize("ohm", ["60", "100", "250", "700"])
+def test_a_switching_thermistor_is_named(ohm: str) -> None:
+    """DIN 44081 and DIN 44082: at most 250 ohm cold, and three in a row 750."""
+    assert "switching thermistor" in said(ohm=ohm, ambient="20")
 
 
 def test_without_a_reading_every_kind_is_listed() -> None:

@@ -1,0 +1,80 @@
+"""The ends of a display's scale, at which it stands when its sensor's wire is broken or shorted."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from ..tables.table import table
+from .sensor import broken_wire
+from .sensor_curve import curve
+
+END_STEP_K = 1.0  # a display that stops there shows the end or a step less
+# Cold resistance of the switching thermistors of motor protection, one or three in a row, from memory:
+# DIN 44081 and DIN 44082, at most 250 Ω and 750 Ω cold; below 20 Ω a wire is shorted (IEC 60738-1).
+SWITCHING_OHM = (20.0, 750.0)
+
+
+class Scale(NamedTuple):
+    """From the lowest to the highest temperature that a display shows, in °C."""
+
+    low_degC: float
+    high_degC: float
+
+
+class DisplayEnd(NamedTuple):
+    """The end at which a display stands: the hot one, or the cold one.
+
+    `open` says that an open circuit leads there, else a short one; `sure` that it is known to be the
+    end, of the sensor's curve or of the scale told, and not only where many displays stop.
+    """
+
+    hot: bool
+    open: bool
+    sure: bool
+
+
+def display_end(shown_degC: float, set_to: str, scale: Scale | None = None) -> DisplayEnd | None:
+    """The end of its scale at which a display stands or may stand; None for an ordinary value.
+
+    Without a `scale` told, at or beyond the first of the usual ends. None for an unknown kind too.
+
+    >>> display_end(250.0, "pt1000")
+    DisplayEnd(hot=True, open=True, sure=False)
+    >>> display_end(250.0, "pt1000", Scale(-50.0, 400.0)) is None
+    True
+    """
+    known = curve(set_to)
+    if known is None:
+        return None
+    broken = broken_wire(shown_degC, set_to)
+    if broken is not None:
+        hot = shown_degC > (known.from_degC + known.to_degC) / 2.0
+        return DisplayEnd(hot, broken == "open circuit", sure=True)
+    told = scale or usual_scale()
+    if shown_degC >= told.high_degC - (END_STEP_K if scale else 0.0):
+        return DisplayEnd(hot=True, open=not known.falls, sure=scale is not None)
+    if shown_degC <= told.low_degC + (END_STEP_K if scale else 0.0):
+        return DisplayEnd(hot=False, open=known.falls, sure=scale is not None)
+    return None
+
+
+def usual_scale() -> Scale:
+    """The narrowest scale of the usual ones: no reading within it is at an end.
+
+    >>> usual_scale()
+    Scale(low_degC=-40.0, high_degC=200.0)
+    """
+    rows = table("display_ends")["rows"]
+    return Scale(
+        max(float(row["degC"]) for row in rows if row["end"] == "cold"),
+        min(float(row["degC"]) for row in rows if row["end"] == "hot"),
+    )
+
+
+def may_be_switching(ohm: float | None) -> bool:
+    """Whether a cold resistance in ohms may be a switching thermistor, which has no scale of degrees.
+
+    >>> may_be_switching(100.0), may_be_switching(10_000.0)
+    (True, False)
+    """
+    return ohm is not None and SWITCHING_OHM[0] <= ohm <= SWITCHING_OHM[1]
