@@ -24,7 +24,7 @@ from .interview import TAKEN
 from .proposal import OpenedProfile, opened
 
 BEGUN = "readings.bring_up_begun"
-NONE = "none"
+_NONE = "none"
 StepName = tuple[str, str]  # of a step and the motor that it is for
 
 
@@ -87,7 +87,7 @@ class OnStand:
         before = bool(words_under(STEPS_FAILED, self.profile.profile))
         if is_done:
             self.put(
-                {STEPS_DONE: [*done, step], **({STEPS_FAILED: failed or NONE} if before else {})}
+                {STEPS_DONE: [*done, step], **({STEPS_FAILED: failed or _NONE} if before else {})}
             )
         else:
             self.put({STEPS_FAILED: [*failed, step]})

@@ -38,7 +38,7 @@ WARM_NEEDED = (
     "expected --warm-reference with --warm-shown, or with --warm-ohm where the cold one is --ohm. For "
     "example: gonogo sensor --shown 22 --set ntc-10k-3950 --ambient 22 --warm-reference 80 --warm-shown 81"
 )
-STATUSES = {True: GO, False: NO_GO, None: INCOMPLETE}
+_STATUS_OF = {True: GO, False: NO_GO, None: INCOMPLETE}
 NEEDED = (
     "expected --shown and --set, or --ohm, and with them --ambient. For example: "
     "gonogo sensor --shown 85 --set ntc-10k-3950 --ambient 22"
@@ -85,7 +85,7 @@ def run(
     else:
         text = as_text(sensor_page(reading, call), page_for(output, out))
     deliver(text, output, out)
-    return STATUSES[sensor_verdict(reading, call).fits]
+    return _STATUS_OF[sensor_verdict(reading, call).fits]
 
 
 def _settled(call: SensorCall, reading: SensorReading, warm: WarmOptions) -> SensorCall:

@@ -18,7 +18,7 @@ from .blank_lines import filled_in
 from .error import EditError
 from .schema import SchemaSection, mode_outline, outline, schema
 from .text import LINE_END, decode, line_begun
-from .written import SECTION_INDENT, EnteredValue, as_written, entered_text, number_text
+from .written import SECTION_INDENT, EnteredValue, as_noted, entered_text, number_text
 from .yaml_tree import YamlNode, grow
 
 ANCHOR = re.compile(r"&\S+(?:\s+(?:#[^\r\n]*)?)*")
@@ -74,7 +74,7 @@ def _apart(value: Any) -> Any:
 def _put(value: dict[str, Any], change: Edit) -> None:
     for key in change.keys[:-1]:
         value = value.setdefault(key, {})
-    value[change.keys[-1]] = as_written(change.value)
+    value[change.keys[-1]] = as_noted(change.value)
 
 
 def _changed(text: str, change: Edit, file: str) -> str:

@@ -9,7 +9,7 @@ from typing import Any
 EnteredValue = str | int | float | bool | list[Any]
 PLAIN_NUMBER = re.compile(r"[-+]?[0-9]+(?:\.([0-9]+))?")
 MOST_DECIMALS = 9
-NOISE = 1e-12  # of a calculation in floating point, as a share
+_NOISE = 1e-12  # of a calculation in floating point, as a share
 SECTION_INDENT = 2  # of a document that has no inner section yet
 
 
@@ -25,18 +25,18 @@ def number_text(value: float, like: str = "") -> str:
     return f"{value:.{decimals}f}"
 
 
-def as_written(value: Any) -> Any:
+def as_noted(value: Any) -> Any:
     """A value as its text reads: without the last digits that a calculator leaves.
 
-    >>> as_written(53.300000000000004), as_written([0.1 + 0.2, 3]), as_written(1e-12)
+    >>> as_noted(53.300000000000004), as_noted([0.1 + 0.2, 3]), as_noted(1e-12)
     (53.3, [0.3, 3], 1e-12)
     """
     if isinstance(value, list):
-        return [as_written(one) for one in value]
+        return [as_noted(one) for one in value]
     if not isinstance(value, float):
         return value
     read = float(number_text(value))
-    return read if isclose(read, value, rel_tol=NOISE) else value
+    return read if isclose(read, value, rel_tol=_NOISE) else value
 
 
 def entered_text(value: EnteredValue) -> str:

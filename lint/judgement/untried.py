@@ -7,10 +7,10 @@ from typing import NamedTuple
 from ..documents.profile import Profile
 from .finding import Judgement
 
-NONE = "none"
+_NONE = "none"
 
 
-class Trial(NamedTuple):
+class SafetyTrial(NamedTuple):
     """A safety function in words, the reading that a trial of it is entered as, and what shows it is there."""
 
     title: str
@@ -18,16 +18,16 @@ class Trial(NamedTuple):
     fitted: str
 
 
-TRIALS = (
-    Trial("kill switch", "readings.tried.kill_switch", "wiring.kill_switch"),
-    Trial("key switch", "readings.tried.key_switch", "wiring.key_switch"),
-    Trial("seat switch", "readings.tried.seat_switch", "wiring.seat_switch"),
-    Trial("brake cut", "readings.tried.brake_cut", "throttle.brake_cut"),
-    Trial("lost throttle", "readings.tried.lost_throttle", "settings.throttle"),
+SAFETY_TRIALS = (
+    SafetyTrial("kill switch", "readings.tried.kill_switch", "wiring.kill_switch"),
+    SafetyTrial("key switch", "readings.tried.key_switch", "wiring.key_switch"),
+    SafetyTrial("seat switch", "readings.tried.seat_switch", "wiring.seat_switch"),
+    SafetyTrial("brake cut", "readings.tried.brake_cut", "throttle.brake_cut"),
+    SafetyTrial("lost throttle", "readings.tried.lost_throttle", "settings.throttle"),
 )
 
 
-def untried(judgement: Judgement) -> tuple[Trial, ...]:
+def untried(judgement: Judgement) -> tuple[SafetyTrial, ...]:
     """The safety functions that a vehicle has and no reading says were tried; of one that may be ridden.
 
     Before it may, the work that is open is told instead.
@@ -38,16 +38,16 @@ def untried(judgement: Judgement) -> tuple[Trial, ...]:
     views = (profile, *profile.motors.values())
     return tuple(
         one
-        for one in TRIALS
+        for one in SAFETY_TRIALS
         if any(_has(one, view) for view in views)
         and not any(one.reading in view.givens for view in views)
     )
 
 
-def _has(trial: Trial, profile: Profile) -> bool:
+def _has(trial: SafetyTrial, profile: Profile) -> bool:
     """Whether the function is said to be there."""
     told = profile.givens.get(trial.fitted)
-    return told is not None and told.value not in (None, NONE, False)
+    return told is not None and told.value not in (None, _NONE, False)
 
 
 def untried_words(judgement: Judgement) -> str:

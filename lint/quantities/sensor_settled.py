@@ -22,8 +22,8 @@ def settled_by_display(
 
     >>> from .sensor_fits import read_sensor
     >>> cold = read_sensor(22.0, "ntc-10k-3950", 22.0)
-    >>> settled_by_display(cold, "ntc-10k-3950", 90.0, 90.0)
-    ('ntc-10k-3950',)
+    >>> settled_by_display(cold, "ntc-10k-3950", 90.0, 80.0)
+    ('ntc-10k-3435', 'ntc-10k-3380')
     """
     if not moved and (reading.open or reading.short):
         return tuple(in_question(reading))

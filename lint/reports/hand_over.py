@@ -14,7 +14,6 @@ from ..judgement.due import READ_BACK_DAY, Due
 from ..judgement.finding import Judgement
 from ..judgement.hand_over import HandOver
 from ..judgement.rule import STAGES
-from ..judgement.untried import untried_words
 from ..judgement.verdict import READINGS, fitness, in_order
 from .check_page import finding_notice
 from .check_totals import TONES, VERDICT_WORDS, coverage, share
@@ -68,7 +67,6 @@ def hand_over_page(over: HandOver, drawn: bool = False, tool: str = "") -> Repor
             (Code(profile.file), f" · {settings}"),
             *_firmware(over),
             (fitness(_as_typed(over)),),
-            *(((words,),) if (words := untried_words(_as_typed(over))) else ()),
             *_made(judged.judged_on, tool, drawn),
         ),
         sections=tuple(sections),

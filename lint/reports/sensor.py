@@ -20,7 +20,7 @@ from ..quantities.sensor_settled import in_question
 from ..tables.table import table
 from .record import exact
 from .section import Card, Report, Row, Section, Table, row
-from .sensor_verdict import SensorCall, either, sensor_verdict, stays_at_end
+from .sensor_verdict import SensorCall, kinds_in_words, sensor_verdict, stays_at_end
 
 SENSOR_EDITION = "sensor/1"
 LISTED_DEGC = (0.0, 25.0, 100.0)
@@ -197,7 +197,7 @@ def _advice(reading: SensorReading, call: SensorCall) -> list[Row]:
         return _unknown(reading, call)
     rows = []
     if call.set_to is not None and call.set_to not in names:
-        set_it = f"Set the motor temperature sensor to {either(names)}"
+        set_it = f"Set the motor temperature sensor to {kinds_in_words(names)}"
         now = f"; the display must then show about {_degC(call.ambient_degC)}."
         rows.append(row("do", f"{set_it}{now}", tone="bold", role="act"))
     if (warm := reading.settled_by) is not None:
@@ -214,7 +214,7 @@ def _settled(settled: tuple[str, ...], reading: SensorReading, call: SensorCall)
         yield row("means", "No kind that fits cold reads so warm: it is none that is known here.")
         act = "Look for the sensor's datasheet, and set no temperature limit by it until then."
     elif call.set_to is not None and call.set_to not in settled:
-        act = f"Set the motor temperature sensor to {either(settled)}, and read it again."
+        act = f"Set the motor temperature sensor to {kinds_in_words(settled)}, and read it again."
     elif call.set_to is not None and sensor_verdict(reading, call).fits:
         act = f"Leave the motor temperature sensor set to {call.set_to}."
     elif len(settled) > 1:
@@ -272,7 +272,9 @@ def _broken(reading: SensorReading, call: SensorCall) -> list[Row]:
         where = f"The meter shows {what}."
     rows = [row("means", where)]
     if reading.beyond:
-        rows.append(row("or", f"a kind off this scale at the ambient: {either(reading.beyond)}"))
+        rows.append(
+            row("or", f"a kind off this scale at the ambient: {kinds_in_words(reading.beyond)}")
+        )
     return [*rows, row("do", act, tone="bold", role="act")]
 
 

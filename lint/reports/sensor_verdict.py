@@ -49,7 +49,7 @@ def sensor_verdict(reading: SensorReading, call: SensorCall) -> SensorVerdict:
         what = f"the sensor's circuit is {'open' if reading.open else 'shorted'}"
         if others:
             # after a warm reading at the same end both are as likely as before
-            words = f"{what}, or fitted is {either(call.settled or others)}"
+            words = f"{what}, or fitted is {kinds_in_words(call.settled or others)}"
             return SensorVerdict("AMBIGUOUS", "incomplete", words, None)
         if not reading.sure_end:
             words = f"{what}, or fitted is a sensor that is not known here"
@@ -60,7 +60,7 @@ def sensor_verdict(reading: SensorReading, call: SensorCall) -> SensorVerdict:
     if call.set_to is not None and call.set_to not in names:
         return _wrong(call.set_to, names)
     if len(names) > 1:
-        return SensorVerdict("AMBIGUOUS", "incomplete", either(names), None)
+        return SensorVerdict("AMBIGUOUS", "incomplete", kinds_in_words(names), None)
     return SensorVerdict("FITS COLD", "incomplete", f"{names[0]}, to be settled warm", True)
 
 
@@ -83,10 +83,12 @@ def _warm(settled: tuple[str, ...], set_to: str | None, reading: SensorReading) 
         return _wrong(set_to, settled)
     rest = [kind for kind in settled if kind != set_to]
     if set_to is not None and rest and all(_alike(set_to, kind, reading) for kind in rest):
-        words = f"{set_to}, cold and warm; no reading up to there tells it from {either(rest)}"
+        words = (
+            f"{set_to}, cold and warm; no reading up to there tells it from {kinds_in_words(rest)}"
+        )
         return SensorVerdict("FITS", "go", words, True)
     if len(settled) > 1:
-        words = f"{either(settled)}, alike cold and warm"
+        words = f"{kinds_in_words(settled)}, alike cold and warm"
         return SensorVerdict("AMBIGUOUS", "incomplete", words, None)
     return SensorVerdict("FITS", "go", f"{settled[0]}, cold and warm", True)
 
@@ -101,7 +103,7 @@ def _near(reading: SensorReading, call: SensorCall) -> SensorVerdict:
     """No kind fits: one may be close, and a switching thermistor tells no temperature at all."""
     close = reading.close
     if close and (call.set_to is None or call.set_to in close):
-        words = f"nearest {either(close)}, in a motor that is not quite as cold as the air"
+        words = f"nearest {kinds_in_words(close)}, in a motor that is not quite as cold as the air"
         return SensorVerdict("AMBIGUOUS", "incomplete", words, None)
     if reading.switching and call.ohm is not None:
         words = "a switching thermistor of motor protection, or another sensor"
@@ -114,14 +116,14 @@ def _of_none() -> SensorVerdict:
 
 
 def _wrong(set_to: str, names: Iterable[str]) -> SensorVerdict:
-    words = f"set to {set_to}, and fitted is {either(names)}"
+    words = f"set to {set_to}, and fitted is {kinds_in_words(names)}"
     return SensorVerdict("WRONG KIND", "no-go", words, False)
 
 
-def either(names: Iterable[str]) -> str:
+def kinds_in_words(names: Iterable[str]) -> str:
     """Names in words, of which one holds.
 
-    >>> either(["pt100"]), either(["pt100", "pt500", "pt1000"])
+    >>> kinds_in_words(["pt100"]), kinds_in_words(["pt100", "pt500", "pt1000"])
     ('pt100', 'pt100, pt500 or pt1000')
     """
     several = list(names)
