@@ -13,13 +13,13 @@ from ..documents.error import UsageError
 from ..documents.schema import properties
 from ..documents.trade_units import in_ours
 from ..documents.value_units import factor_to
-from ..quantities.display_end import Scale
+from ..quantities.display_end import DisplayScale
 from ..quantities.sensor_curve import kinds
 from ..quantities.sensor_fits import WARMER_K, SensorReading, measured_sensor, read_sensor
 from ..quantities.sensor_settled import settled_by_display, settled_by_meter
 from ..reports.record import json_text
 from ..reports.sensor import kinds_page, record, sensor_page
-from ..reports.sensor_verdict import SensorCall, moves, sensor_verdict
+from ..reports.sensor_verdict import SensorCall, display_moved, sensor_verdict
 from .answer import keyed_value
 from .formats import as_text, known_format
 from .options import Output, PlainFormat
@@ -108,7 +108,7 @@ def _settled(call: SensorCall, reading: SensorReading, warm: WarmOptions) -> Sen
     then = _shown(told, "--warm-shown")
     call = call._replace(warm_degC=degC, warm_shown_degC=then)
     assert call.set_to is not None
-    left = settled_by_display(reading, call.set_to, degC, then, moves(call))
+    left = settled_by_display(reading, call.set_to, degC, then, display_moved(call))
     return call._replace(settled=left)
 
 
@@ -135,14 +135,14 @@ def _call(
     return SensorCall(air, _shown(shown), _kind(set_to))
 
 
-def _scale(answer: str | None) -> Scale | None:
+def _scale(answer: str | None) -> DisplayScale | None:
     """The scale of a display, `-55..300`; raises UsageError for what is none."""
     if answer is None:
         return None
     low, dots, high = answer.partition("..")
     if not dots:
         raise UsageError(f"--scale: expected its two ends, such as -55..300, found {answer!r}.")
-    ends = Scale(_shown(low.strip(), "--scale"), _shown(high.strip(), "--scale"))
+    ends = DisplayScale(_shown(low.strip(), "--scale"), _shown(high.strip(), "--scale"))
     if not ends.low_degC < ends.high_degC:
         raise UsageError(f"--scale {answer}: expected the lower end first, such as -55..300.")
     return ends

@@ -14,7 +14,7 @@ END_STEP_K = 1.0  # a display that stops there shows the end or a step less
 SWITCHING_OHM = (20.0, 750.0)
 
 
-class Scale(NamedTuple):
+class DisplayScale(NamedTuple):
     """From the lowest to the highest temperature that a display shows, in °C."""
 
     low_degC: float
@@ -33,14 +33,16 @@ class DisplayEnd(NamedTuple):
     sure: bool
 
 
-def display_end(shown_degC: float, set_to: str, scale: Scale | None = None) -> DisplayEnd | None:
+def display_end(
+    shown_degC: float, set_to: str, scale: DisplayScale | None = None
+) -> DisplayEnd | None:
     """The end of its scale at which a display stands or may stand; None for an ordinary value.
 
     Without a `scale` told, at or beyond the first of the usual ends. None for an unknown kind too.
 
     >>> display_end(250.0, "pt1000")
     DisplayEnd(hot=True, open=True, sure=False)
-    >>> display_end(250.0, "pt1000", Scale(-50.0, 400.0)) is None
+    >>> display_end(250.0, "pt1000", DisplayScale(-50.0, 400.0)) is None
     True
     """
     known = curve(set_to)
@@ -58,14 +60,14 @@ def display_end(shown_degC: float, set_to: str, scale: Scale | None = None) -> D
     return None
 
 
-def usual_scale() -> Scale:
+def usual_scale() -> DisplayScale:
     """The narrowest scale of the usual ones: no reading within it is at an end.
 
     >>> usual_scale()
-    Scale(low_degC=-40.0, high_degC=200.0)
+    DisplayScale(low_degC=-40.0, high_degC=200.0)
     """
     rows = table("display_ends")["rows"]
-    return Scale(
+    return DisplayScale(
         max(float(row["degC"]) for row in rows if row["end"] == "cold"),
         min(float(row["degC"]) for row in rows if row["end"] == "hot"),
     )

@@ -8,7 +8,7 @@ from functools import partial
 from itertools import combinations
 from typing import NamedTuple
 
-from .display_end import Scale, display_end, may_be_switching
+from .display_end import DisplayScale, display_end, may_be_switching
 from .operand import NotWorked
 from .sensor import NEAR_END_K, resistance, shown_for, temperature
 from .sensor_curve import Curve, b_equation, curve, kinds, nominal_values
@@ -83,13 +83,13 @@ def read_sensor(
     set_to: str,
     ambient_degC: float,
     cold_K: float = NEAR_COLD_K,
-    scale: Scale | None = None,
+    scale: DisplayScale | None = None,
 ) -> SensorReading:
     """What a display says of the sensor in a motor that has stood until it is as cold as the air.
 
     `shown_degC` stands on the display, set to the kind `set_to`, one whose curve is known;
     `cold_K` is how far an honest reading may be from the ambient, in K. `scale` is that of the display;
-    if not told, a reading at or beyond a usual end may be the end of it.
+    where it is missing, a reading at or beyond a usual end may be the end of it.
 
     >>> reading = read_sensor(85.0, "ntc-10k-3950", 22.0)
     >>> round(reading.implied_ohm), [fit.kind for fit in reading.candidates]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import NamedTuple
 
-from ..quantities.display_end import Scale
+from ..quantities.display_end import DisplayScale
 from ..quantities.sensor_fits import DISPLAY_STEP_K, SensorReading
 from ..quantities.sensor_settled import in_question
 from .section import Tone
@@ -27,7 +27,7 @@ class SensorCall(NamedTuple):
     warm_shown_degC: float | None = None
     warm_ohm: float | None = None
     settled: tuple[str, ...] | None = None
-    scale: Scale | None = None
+    scale: DisplayScale | None = None
 
 
 class SensorVerdict(NamedTuple):
@@ -66,10 +66,10 @@ def sensor_verdict(reading: SensorReading, call: SensorCall) -> SensorVerdict:
 
 def stays_at_end(reading: SensorReading, call: SensorCall) -> bool:
     """Whether the display stands at an end of its scale, cold and warm: a broken wire does too."""
-    return (reading.open or reading.short) and not moves(call)
+    return (reading.open or reading.short) and not display_moved(call)
 
 
-def moves(call: SensorCall) -> bool:
+def display_moved(call: SensorCall) -> bool:
     """Whether the display moved as the motor warmed, so that it was at no end of its scale."""
     if call.warm_shown_degC is None or call.shown_degC is None:
         return True
