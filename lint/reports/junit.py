@@ -117,7 +117,7 @@ def report(checked: Checked, page: Page) -> str:
             properties = SubElement(suite, "properties")
             SubElement(properties, "property", name="house", value=_allowed(held[name]))
             if tried[name]:
-                SubElement(properties, "property", name="tried", value=_allowed(tried[name]))
+                SubElement(properties, "property", name="tried_values", value=_allowed(tried[name]))
         for case in cases:
             _add(suite, case)
     indent(root)

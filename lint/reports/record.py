@@ -186,7 +186,7 @@ def tried_record(share: Share) -> dict[str, Any]:
     if not share.tried:
         return {}
     return {
-        "tried": [
+        "tried_values": [
             {
                 "key": one.key,
                 "value": one.value,

@@ -68,5 +68,5 @@ def report(checked: Checked, page: Page) -> str:
 
 def _tried(checked: Checked) -> dict[str, Any]:
     """The values that were tried, by profile; nothing where none was."""
-    tried = {share.file: tried_record(share)["tried"] for share in checked.shares if share.tried}
-    return {"tried": tried} if tried else {}
+    tried = {share.file: tried_record(share)["tried_values"] for share in checked.shares if share.tried}
+    return {"tried_values": tried} if tried else {}

@@ -113,6 +113,10 @@ def test_a_sound_vehicle_is_brought_up_to_a_ride(burdock: Path, sound: Vehicle) 
     read = {name for name in judgement.profile.givens if name.startswith("readings.")}
     assert {"readings.throttle.rest_V", "readings.no_load.rpm", "readings.taken"} <= read
     again, _, asked = brought_up(burdock, sound)
+    assert again == 0 and all("none: it cannot be read" in question for question in asked)
+    without = {name: "none" for step in bring_up_steps() for name in _entries(step)} | sound
+    assert brought_up(burdock, without)[0] == 0
+    again, _, asked = brought_up(burdock, sound)
     assert (again, asked) == (0, [])
 
 

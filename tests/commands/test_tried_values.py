@@ -47,10 +47,11 @@ def test_every_report_says_that_a_value_was_tried(form: str) -> None:
     text = checked(BRACKEN, form=form, tried=(TRY,))
     plain = text.replace("\\", "").replace("<wbr>", "")
     if form in ("json", "sarif"):
-        assert '"tried"' in text and '"said": "100"' in text
+        assert '"tried_values"' in text and '"said": "100"' in text
     else:
         assert SAID in plain
-    assert "tried" not in checked(BRACKEN, form=form)
+    untouched = checked(BRACKEN, form=form)
+    assert "tried_values" not in untouched and "tried; the file says" not in untouched
 
 
 def test_the_headline_is_marked_and_the_short_list_too() -> None:
@@ -61,8 +62,10 @@ def test_the_headline_is_marked_and_the_short_list_too() -> None:
     short = checked(WORKSHOP, tried=("settings.battery_current_A=30",), quiet=True)
     assert short.count("(as tried") >= 17
     assert "with settings.battery_current_A: 30 tried, not as the files are" in short
-    rows = checked(WORKSHOP, tried=("settings.battery_current_A=30",))
-    assert rows.count("(as tried)") >= 17
+    fleet = checked(WORKSHOP, tried=("settings.battery_current_A=30",))
+    assert "with settings.battery_current_A: 30 tried, not as the files are" in fleet.splitlines()[2]
+    whole = checked(WORKSHOP, tried=("settings.battery_current_A=30",), full=True)
+    assert whole.count("(as tried)") >= 17
 
 
 def test_the_record_fits_its_schema() -> None:
@@ -72,28 +75,28 @@ def test_the_record_fits_its_schema() -> None:
     assert list(Draft202012Validator(report).iter_errors(record)) == []
     file = "examples/workshop/vehicles/bracken.yaml"
     (profile,) = record["profiles"]
-    assert profile["tried"][0] == {
+    assert profile["tried_values"][0] == {
         "key": "settings.battery_current_A",
         "value": "190",
         "said": "100",
         "file": file,
         "in_part": False,
     }
-    assert profile["tried"][1]["in_part"] and profile["tried"][1]["said"] == "7000"
+    assert profile["tried_values"][1]["in_part"] and profile["tried_values"][1]["said"] == "7000"
     out = io.StringIO()
     diff.run([str(BRACKEN)], form="json", as_of=DAY, out=out, tried=[TRY])
     compared = json.loads(out.getvalue())
     known = Registry().with_resource("urn:gonogo:report", Resource.from_contents(report))
     schema = json.loads(schema_text("comparison"))
     assert list(Draft202012Validator(schema, registry=known).iter_errors(compared)) == []
-    assert "tried" not in compared["old"] and compared["new"]["tried"][0]["value"] == "190"
+    assert "tried_values" not in compared["old"] and compared["new"]["tried_values"][0]["value"] == "190"
     assert (compared["verdict"]["old"], compared["verdict"]["new"]) == ("go", "no-go")
 
 
 def test_test_results_say_it_where_all_passed() -> None:
     """A passed case has no words; the suite has."""
     text = checked(BRACKEN, form="junit", tried=("settings.battery_current_A=90",))
-    (tried,) = ElementTree.fromstring(text).iterfind(".//property[@name='tried']")
+    (tried,) = ElementTree.fromstring(text).iterfind(".//property[@name='tried_values']")
     assert tried.get("value") == SAID.replace("190", "90")
 
 
