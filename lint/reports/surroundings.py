@@ -14,7 +14,7 @@ KIND_NOUNS: dict[OtherKind, str] = {
     "part": "part",
     "house": "house file",
     "rule": "own rule",
-    "known": "list of known findings",
+    "known": "known-findings list",
     "other": "other YAML file",
     "passed": "file passed over",
     "gone": "missing file",

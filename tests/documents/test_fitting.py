@@ -42,7 +42,30 @@ def documents() -> Iterator[tuple[DocumentKind, Any]]:
         yield kind_of(value), value
 
 
+LIST = {
+    "gonogo": "known/1",
+    "vehicles": [
+        {
+            "file": "vehicles/larch.yaml",
+            "findings": [
+                {
+                    "rule": "fuse-above-cable",
+                    "severity": "advice",
+                    "entry": "wiring.fuse.rated_A",
+                    "modes": ["yard"],
+                    "value": 80,
+                    "unit": "A",
+                    "at_most": 73,
+                    "excess": 7,
+                    "recorded": "2026-11-02",
+                    "reads": ["wiring.battery_cable_mm2"],
+                }
+            ],
+        }
+    ],
+}  # a list of known findings, of which the examples have none
 DOCUMENTS = [(kind, value) for kind, value in documents() if isinstance(value, dict)]
+DOCUMENTS.append(("known", LIST))
 KEYS = sorted(
     {
         key
