@@ -26,6 +26,7 @@ from ..reports.record import json_text
 from ..reports.shop import (
     ShopVehicle,
     WholeShop,
+    gravest_rule,
     record,
     shop_page,
     status_line,
@@ -122,6 +123,7 @@ def _vehicle(
         name=profile.name,
         stages=dict(side.judgement.stages),
         fitness=fitness(side.judgement),
+        gravest=gravest_rule(side.judgement),
         tightest=tightest_margin(side, catalogue),
         readings_days=days_between(taken, judged_on) if isinstance(taken, str) else None,
         due=tuple(one for one in all_due(profile, judged_on) if one.within(within_days)),

@@ -12,8 +12,8 @@ from ..documents.text import so_many
 from ..documents.units import unit_apart
 from ..expressions.formatting import shown
 from ..judgement.due import Due
-from ..judgement.finding import Verdict
-from ..judgement.rule import STAGES, Stage
+from ..judgement.finding import Judgement, Verdict
+from ..judgement.rule import STAGES, STOPS, Stage
 from .check_totals import TONES, UNREAD, VERDICT_WORDS, WORST_FIRST, Unread
 from .hand_over import due_words
 from .record import exact, unread_record
@@ -45,7 +45,7 @@ class TrendPoint(NamedTuple):
 class ShopVehicle:
     """One vehicle: `stages` has its verdicts, `fitness` the same in words.
 
-    `readings_days` is the age of its readings, None where they have no day; `due` is all that is due
+    `gravest` is the rule of the danger or fault that refuses it, "" where none does. `readings_days` is the age of its readings, None where they have no day; `due` is all that is due
     or over within the days asked for, waivers included; `asks` are instructions for what a ride still
     waits for; `trend` has the verdict at the last commits, the earliest first.
     """
@@ -54,6 +54,7 @@ class ShopVehicle:
     name: str
     stages: Mapping[Stage, Verdict]
     fitness: str
+    gravest: str
     tightest: TightMargin | None
     readings_days: int | None
     due: tuple[Due, ...]
@@ -126,6 +127,7 @@ def _record(one: ShopVehicle) -> dict[str, Any]:
         "name": one.name,
         "stages": dict(one.stages),
         "fitness": one.fitness,
+        "gravest": one.gravest or None,
         "tightest": _margin_record(one.tightest),
         "readings_days": one.readings_days,
         "waivers": [
@@ -189,7 +191,7 @@ def _vehicles(shop: WholeShop) -> Table:
         )
         for one in shop.vehicles
     )  # fmt: skip
-    below = tuple((Code(one.file), *_tight_words(one.tightest)) for one in shop.vehicles)
+    below = tuple((Code(one.file), *_decided_by(one)) for one in shop.vehicles)
     return Table(heads, rows, labels=False, below=below, headed=True)
 
 
@@ -202,6 +204,20 @@ def _age(one: ShopVehicle) -> Line:
 def trend_letters(trend: tuple[TrendPoint, ...]) -> str:
     """A letter a commit, the last one last, so that no colour is needed to see what it was."""
     return "".join(TREND_LETTERS[one.verdict] for one in trend)
+
+
+def gravest_rule(judgement: Judgement) -> str:
+    """The rule of the worst danger or fault that no waiver covers, "" where there is none."""
+    stops = (one for one in judgement.findings if one.severity in STOPS and not one.waived)
+    return next((one.rule.id for one in stops), "")
+
+
+def _decided_by(one: ShopVehicle) -> Line:
+    """The rule that refuses a vehicle, unless its limit is told below as passed; the tightest margin."""
+    margin = one.tightest
+    told = margin is not None and margin.margin < 0 and margin.rule == one.gravest
+    refused: Line = (" · refused by ", Code(one.gravest)) if one.gravest and not told else ()
+    return (*refused, *_tight_words(margin))
 
 
 def _tight_words(margin: TightMargin | None) -> Line:

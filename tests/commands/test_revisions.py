@@ -160,6 +160,23 @@ def test_a_server_refuses_a_push_with_a_danger(shop: Git, tmp_path: Path) -> Non
     assert refused(shop, "push", str(tmp_path / "server.git"), "main:topic")
 
 
+def test_a_server_takes_a_branch_that_brings_nothing_worse(shop: Git, tmp_path: Path) -> None:
+    """Also where the shop has a vehicle with a danger; the very first push has nothing to be held against."""
+    shop.write(BIKE, HOT)
+    shop.commit("Hot")
+    server, empty = tmp_path / "server.git", tmp_path / "empty.git"
+    shop("clone", "--quiet", "--bare", ".", str(server))
+    shop("init", "--quiet", "--bare", "--initial-branch=main", str(empty))
+    for folder in (server, empty):
+        hook(folder / "hooks", "pre-receive", SCRIPTS[1])
+    shop("tag", "first")
+    assert not refused(shop, "push", str(server), "first", "main:topic")
+    assert refused(shop, "push", str(empty), "main")
+    shop.write(BIKE, WARM)
+    shop.commit("Warm")
+    assert not refused(shop, "push", str(empty), "main")
+
+
 def test_a_bare_repository_is_judged_and_compared(
     shop: Git, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -98,7 +98,7 @@ def test_a_vehicle_says_how_near_it_is_to_a_limit(shop: Git) -> None:
     assert (tight["rule"], tight["unit"]) == ("regen-stop-above-pack", "V")
     assert tight["margin"] == pytest.approx(tight["limit"] - tight["value"])
     assert tight["share"] == pytest.approx(tight["margin"] / tight["limit"])
-    assert "1.6 V from the limit of" in shown(NO_GO)
+    assert "1.6 V from the limit of" in " ".join(shown(NO_GO).split())
     edit(shop, SORREL, "pole_pairs: 5", "pole_pairs: 7")
     text = (shop.folder / SORREL).read_text("utf-8")
     stop = re.search(r"stop_V: ([0-9.]+)", text)
