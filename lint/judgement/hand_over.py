@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from hashlib import sha256
+from typing import TypeVar
 
 from ..documents.error import DocumentError
 from ..documents.files import Files
@@ -20,10 +21,12 @@ from .entry_sheet import EntrySheet, entry_sheet
 from .evaluation import hear, mode_books
 from .finding import Judgement, Verdict
 from .judge import judge
+from .ridden_books import ridden_books
 from .rule import STAGES, Stage
 from .window import Window
 from .window import windows as windows_of
 
+Kept = TypeVar("Kept")
 WORST_LAST: tuple[Verdict, ...] = ("go", "go-with-waivers", "incomplete", "no-go")
 
 
@@ -32,9 +35,9 @@ class HandOver:
     """A vehicle on the day that it is handed over.
 
     `judgements` are those of the profile for each stage; `sheet` has the values to type in and what
-    the profile comes to with them. `books` are those of the motor, or of each of several, by mode; of
-    several motors there are no `rides`. `digests` are by the file's name; None where it is not there
-    any more.
+    the profile comes to with them. `books` are those of the motor, or of each of several, by mode;
+    `rides` what the settings come to on the road, of several motors together. `digests` are by the
+    file's name; None where it is not there any more.
     """
 
     profile: Profile
@@ -68,7 +71,7 @@ def hand_over(
         judgements={one: judge(profile, catalogue, judged_on, stage=one) for one in STAGES},
         due=all_due(profile, judged_on),
         books=books,
-        rides=() if profile.motors else rides(books[""]),
+        rides=rides(_asked(ridden_books(profile, judged_on), mode)),
         windows=tuple(
             one
             for one in _windows(profile, catalogue, judged_on)
@@ -78,7 +81,7 @@ def hand_over(
     )
 
 
-def _asked(books: Mapping[str, Book], mode: str | None) -> Mapping[str, Book]:
+def _asked(books: Mapping[str, Kept], mode: str | None) -> Mapping[str, Kept]:
     return books if mode is None else {mode: books[mode]}
 
 

@@ -32,10 +32,6 @@ from .section import (
 from .window import near_end, tightness
 
 MOST_TIGHT = 8
-SEVERAL = (
-    "Force and power over speed are not drawn: with several motors each takes its part of the pack, the "
-    "load and the grip, and that is not worked out."
-)
 NO_CURVE = "Single points only: how the voltage falls between them depends on the cells, the load and the cold."
 AT_MOST = "At most: something is missing, and there may be less."
 UNKNOWN_RIDE = "Not known: `gonogo ride` says what is missing."
@@ -64,9 +60,7 @@ Values = Mapping[str, float | None]
 
 def plot_sections(over: HandOver, drawn: bool) -> Iterator[Section]:
     """What can be drawn of a vehicle, each plot with its numbers; `drawn` for a format that draws."""
-    if over.profile.motors:
-        yield Section("Force and power over speed", (Passage((SEVERAL,)),))
-    elif over.rides:
+    if over.rides:
         yield from _speed_sections(over.rides, drawn)
     for motor, books in over.books.items():
         for mode, values in _changing(books, THROTTLE_MARKS):

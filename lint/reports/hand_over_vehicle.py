@@ -46,7 +46,6 @@ ON_THE_FLAT = (
     "is empty."
 )
 NOT_EXACT = "Something is missing for an exact figure: `gonogo ride` says what."
-NO_FIGURES = "With several motors `gonogo ride` has what is known."
 
 
 def vehicle_section(over: HandOver, drawn: bool = False) -> Section:
@@ -106,8 +105,6 @@ def _entry(profile: Profile, name: str) -> Iterator[tuple[str, str]]:
 
 def figures_section(over: HandOver) -> Section:
     """Top speed, range and steepest start of each mode."""
-    if over.profile.motors or not over.rides:
-        return Section("The ride", (Passage((NO_FIGURES,)),), "whole")
     rows: tuple[tuple[Line, ...], ...] = tuple(
         (
             (ride.mode or "base settings",),

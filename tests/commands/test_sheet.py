@@ -11,6 +11,7 @@ from typing import Any
 
 import pytest
 from gonogo import __version__, check, load, ride
+from gonogo import ride as rides
 from gonogo.commands import sheet
 from gonogo.commands.output import GO, INCOMPLETE, NO_GO
 from gonogo.documents.error import UsageError
@@ -96,10 +97,14 @@ def test_a_waived_value_is_no_obstacle() -> None:
 
 
 def test_several_motors_are_told_each() -> None:
-    """Each has its values, its readings and its throttle; what is not worked out is one sentence."""
-    _, text = said(EXAMPLES / "workshop" / "vehicles" / "bindweed.yaml")
+    """Each has its values, its readings and its throttle; they ride together."""
+    path = EXAMPLES / "workshop" / "vehicles" / "bindweed.yaml"
+    _, text = said(path)
     words = " ".join(text.split())
-    assert "Force and power over speed are not drawn: with several motors" in words
+    ride = rides(path, as_of=DAY)[0]
+    top = ride.flat_top_speed_km_h.value
+    assert top is not None and f"base settings {top:.1f} km/h" in words
+    assert "Force and power over speed" in words
     for motor in ("left", "right"):
         assert f"Values: Motor {motor}" in words
         assert f"Throttle voltage, motor {motor}" in words
