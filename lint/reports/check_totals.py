@@ -15,6 +15,7 @@ from .section import Tone
 from .surroundings import Other, houses_in_words, others_in_words, tried_anywhere
 
 UNREAD = "NOT READ"
+GONE = "GONE"
 AS_TRIED = "as tried"  # stands with a verdict that no file has
 NOTHING_CHECKED = "No profile was checked, so there is no verdict"
 PLURALS: dict[Severity, str] = {"danger": "dangers", "fault": "faults", "advice": "advice"}
@@ -122,6 +123,8 @@ def tally(checked: Checked) -> str:
         parts.append(f"{so_many(len(checked.shares) + waiting, 'profile')}: {', '.join(counts)}")
     if others:
         parts.append(f"{so_many(others, 'other file' if counts else 'file')} {UNREAD}")
+    if checked.gone:
+        parts.append(f"{so_many(checked.gone, 'vehicle')} of the known list {GONE}")
     if any(share.known is not None for share in checked.shares):
         parts.append(known_counts(checked.shares))
     return " · ".join(parts)
@@ -156,7 +159,10 @@ TONES: dict[Verdict, Tone] = {
 
 
 class Unread(NamedTuple):
-    """A place in a document that cannot be read, and the profiles that wait for it."""
+    """A place in a document that cannot be read, and the profiles that wait for it.
+
+    `is_gone` marks the profile of a vehicle that a list of known findings has and that is not there.
+    """
 
     file: str
     line: int
@@ -167,6 +173,12 @@ class Unread(NamedTuple):
     affects: tuple[str, ...]
     nearest: str | None = None
     text: str = ""
+    is_gone: bool = False
+
+    @property
+    def label(self) -> str:
+        """What stands before it: `NOT READ`, or `GONE`."""
+        return GONE if self.is_gone else UNREAD
 
 
 class Checked(NamedTuple):
@@ -195,7 +207,18 @@ class Checked(NamedTuple):
     def unread_others(self) -> int:
         """How many other files hold an error: an own rule, a part that no profile takes."""
         waiting = self._waiting()
-        return len({error.file for error in self.unread if waiting.isdisjoint(error.affects)})
+        return len(
+            {
+                error.file
+                for error in self.unread
+                if not error.is_gone and waiting.isdisjoint(error.affects)
+            }
+        )
+
+    @property
+    def gone(self) -> int:
+        """How many vehicles of a list of known findings have no profile any more."""
+        return sum(error.is_gone for error in self.unread)
 
     def _waiting(self) -> set[str]:
         checked = {share.file for share in self.shares}
