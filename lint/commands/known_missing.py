@@ -60,8 +60,9 @@ def missing_vehicles(
 def _lies_under(repository: Repository, file: str, paths: Iterable[str]) -> bool:
     """Whether a file of a shop is one of the paths, or lies below one."""
     files = repository.files
-    is_on_disk = isinstance(files, WorkingTree)
-    root = os.path.realpath(files.root) if is_on_disk else getattr(files, "root", "")
+    root = getattr(files, "root", "")
+    if isinstance(files, WorkingTree):
+        root = os.path.realpath(root)
     whole = os.path.normpath(os.path.join(root, file))
     return any(path in ("", ".", whole) or whole.startswith(f"{path}{os.sep}") for path in paths)
 

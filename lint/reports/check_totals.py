@@ -57,8 +57,20 @@ def coverage(share: Share) -> str:
 
 def known_counts(shares: Sequence[Share]) -> str:
     """What a list of known findings comes to: `3 recorded, 1 new, 2 gone`."""
+    words = _known_amounts(shares)
+    always = ("recorded", "new")
+    return ", ".join(f"{count} {word}" for word, count in words.items() if count or word in always)
+
+
+def known_words(share: Share) -> str:
+    """The same of one vehicle of many, without noughts; empty without a list or with nothing on it."""
+    words = _known_amounts([share])
+    return ", ".join(f"{count} {word}" for word, count in words.items() if count)
+
+
+def _known_amounts(shares: Sequence[Share]) -> dict[str, int]:
     told = [share.known for share in shares if share.known is not None]
-    words = {
+    return {
         "recorded": sum(one.recorded for one in told),
         "new": sum(one.new for one in told),
         "worse": sum(one.worse for one in told),
@@ -67,8 +79,6 @@ def known_counts(shares: Sequence[Share]) -> str:
         "asks recorded": sum(one.waiting for one in told),
         "asks new": sum(one.waiting_new for one in told),
     }
-    always = ("recorded", "new")
-    return ", ".join(f"{count} {word}" for word, count in words.items() if count or word in always)
 
 
 def coverage_share(share: Share) -> str:

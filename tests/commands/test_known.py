@@ -387,9 +387,27 @@ def test_a_vehicle_of_the_list_elsewhere_or_retired_is_not_missed(shop: Git) -> 
     edit(shop, "known.yaml", f"- file: {DOCK}", f"- file: {DOCK}\n    id: dock-01")
     house = (shop.folder / "house.yaml").read_text("utf-8")
     assert "retired:" not in house
-    shop.write("house.yaml", f'{house}\nretired: {{dock-01: "{DAY}"}}\n')
+    shop.write("house.yaml", f'{house}\nretired: [{{id: dock-01, since: "{DAY}"}}]\n')
     assert told(["."], GO)["errors"] == []
-    shop.write("house.yaml", f'{house}\nretired: {{dock-01: "2026-12-24"}}\n')
+    shop.write("house.yaml", f'{house}\nretired: [{{id: dock-01, since: "2026-12-24"}}]\n')
     assert len(told(["."], NO_GO)["errors"]) == 1
     assert record(shop) == GO
     assert told(["."], GO)["errors"] == []
+
+
+def test_a_fleet_says_which_findings_are_new_and_which_are_gone(
+    shop: Git, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Of many NO-GO lines one is today's, and its rider is looking for it."""
+    edit(shop, DOCK, REGEN, "battery_current_A: 60")
+    options: Any = {"known": Path("known.yaml"), "as_of": DAY}
+    assert check([Path()], **options) == NO_GO
+    text = " ".join(capsys.readouterr().out.split())
+    assert "1 worse · 2 dangers" in text and "worse: regen-above-pack-charge, 20 A" in text
+    check([Path()], quiet=True, **options)
+    assert "1 worse" in capsys.readouterr().out.split("Dock")[1].split("\n\n")[0]
+    edit(shop, DOCK, "battery_current_A: 60", "battery_current_A: 40")
+    assert check([Path()], **options) == GO
+    text = " ".join(capsys.readouterr().out.split())
+    assert "corrected Dock: danger regen-above-pack-charge" in text
+    assert "worse:" not in text and "recorded: " in text
