@@ -29,6 +29,7 @@ from ..reports.surroundings import Named, Other
 from .batch import Order, Result, Shops, unread
 from .formats import FORMATS, check_format
 from .known_list import known_list
+from .known_missing import missing_vehicles
 from .options import AsOf, Jobs, Output, Quiet, Tried, format_option, processors, profiles_argument
 from .output import GO, check_status, deliver, page_for, shown_from
 from .stored_results import STORE_WORDS, results_with_store, store_use
@@ -63,7 +64,7 @@ def run(
     page = page_for(output, out, quiet)._replace(alone=alone, unchecked=unchecked, whole=full)
     in_lines = form in FOLDING and not (full or quiet or unchecked)
     page = page._replace(fleet=in_lines and is_fleet(len(search.profiles)))
-    listed = None if known is None else known_list(known, search)
+    listed = None if known is None else known_list(known, search, paths, at, staged)
     order = Order(
         form,
         page,
@@ -71,12 +72,15 @@ def run(
         strict,
         stage=stage_of(stage),
         trials=trials_of(tried),
-        known=listed,
+        known=None if listed is None else listed.known,
     )
     judged = results_with_store(
         search.profiles, order, Inspector, jobs, PROFILES_A_PROCESS, store_use(store)
     )
     checked = _checked(search, judged, judged_on, named.passed)
+    if listed is not None:
+        lost = missing_vehicles(listed, search.profiles, judged, judged_on)
+        checked = checked._replace(unread=(*checked.unread, *lost))
     is_empty = not (checked.shares or checked.unread)
     if is_empty and named.has_folder:
         raise NoProfile([str(path) for path in paths])

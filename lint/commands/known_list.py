@@ -2,42 +2,58 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 
 from ..documents.error import UsageError
-from ..documents.files import WorkingTree, named
-from ..documents.known import Known, place_of_known, read_known, refuse_other_shops
+from ..documents.files import named
+from ..documents.known import place_of_known, read_known, refuse_other_shops
 from ..documents.repository import Repository
 from ..documents.search import Search
+from .known_missing import KnownOfShop, paths_on_disk
 
 
-def known_list(path: Path, search: Search, here: Path | None = None) -> Known | None:
+def known_list(
+    path: Path,
+    search: Search,
+    paths: Sequence[Path],
+    at: str | None = None,
+    staged: bool = False,
+    here: Path | None = None,
+) -> KnownOfShop:
     """The list in a file of the shop; of a commit or of what is staged, as it is there.
 
-    None where there is no profile to hold against it. Raises DocumentErrors for a list that cannot be
-    read, and UsageError for one that is a link or lies elsewhere.
+    It is read without a profile to hold against it too: that of a vehicle on it may be gone. Raises
+    DocumentErrors for a list that cannot be read, and UsageError for one that is a link or lies elsewhere.
     """
-    if not search.profiles:
-        return None
     shops = [one.repository for one in search.profiles]
-    files = shops[0].files
-    if isinstance(files, WorkingTree):
+    if at is None and not staged:
         repository, inside = place_of_known(path)
+        wanted = paths_on_disk(paths)
     else:
-        repository, inside = _in_revision(path, files, here or Path.cwd())
+        repository, inside, wanted = _in_revision(path, search, paths, at, here or Path.cwd())
     refuse_other_shops(repository, str(path), shops)
-    return read_known(shops[0], inside)
+    shop = shops[0] if shops else repository
+    return KnownOfShop(read_known(shop, inside), shop, wanted)
 
 
-def _in_revision(path: Path, files: object, here: Path) -> tuple[Repository, str]:
-    """A file of the commit in which the profiles are, or of what is staged."""
-    from ..documents.git_revision import GitRevision  # late: most checks read the disk
+def _in_revision(
+    path: Path, search: Search, paths: Sequence[Path], at: str | None, here: Path
+) -> tuple[Repository, str, tuple[str, ...]]:
+    """A file of the commit in which the profiles are, or of what is staged; and the paths there."""
+    from ..documents.git_revision import Commit, GitRevision, Staged  # late: most read the disk
     from ..documents.repository import open_revision
     from .revisions import paths_in
 
-    assert isinstance(files, GitRevision)
-    (name,) = paths_in(files.commit.top, [path], here)
-    place = GitRevision(files.commit)
-    if name in files.commit.links:
+    if search.profiles:
+        files = search.profiles[0].repository.files
+        assert isinstance(files, GitRevision)
+        commit = files.commit
+    else:
+        commit = Staged(here) if at is None else Commit(here, at)
+    (name,) = paths_in(commit.top, [path], here)
+    place = GitRevision(commit)
+    if name in commit.links:
         raise UsageError(f"{named(place, name)} is a link: expected the list itself.")
-    return open_revision(files.commit, place.real(name) or name)
+    repository, inside = open_revision(commit, place.real(name) or name)
+    return repository, inside, tuple(paths_in(commit.top, paths, here))

@@ -39,12 +39,12 @@ def check_status(checked: Checked, strict: bool = False) -> int:
     """Over many profiles the first that occurs: not read, NO-GO, INCOMPLETE.
 
     With `strict` a danger that is only waived is NO-GO too. What a list of known findings has counts
-    as little as if it were not there.
+    as little as if it were not there; a vehicle on it whose profile is gone counts as NO-GO.
     """
-    if checked.unread:
+    if any(not error.is_gone for error in checked.unread):
         return NOT_READ
     verdicts = {share.counts_as for share in checked.shares}
-    if "no-go" in verdicts or (strict and "go-with-waivers" in verdicts):
+    if checked.unread or "no-go" in verdicts or (strict and "go-with-waivers" in verdicts):
         return NO_GO
     if "incomplete" in verdicts:
         return INCOMPLETE

@@ -2,16 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Literal, NamedTuple
 
 from ..documents.day import days_between
 from ..documents.profile import Waiver
 from ..expressions.formatting import shown
 from .finding import Finding, Judgement
-from .waivers import names_finding
+from .waivers import LONGEST_DAYS, accepts_too_much, names_finding, worse_than_accepted
 
-WaiverState = Literal["covers", "covers nothing", "over"]
+WaiverState = Literal[
+    "covers",
+    "covers nothing",
+    "too small",
+    "too large",
+    "too long",
+    "without a size",
+    "not waivable",
+    "over",
+]
 
 
 class ListedWaiver(NamedTuple):
@@ -37,11 +46,28 @@ def _listed(waiver: Waiver, judgement: Judgement) -> ListedWaiver:
     about = next(iter(covered or named), None)
     return ListedWaiver(
         waiver,
-        "over" if left < 0 else "covers" if covered else "covers nothing",
+        "covers" if covered and left >= 0 else _why_not(waiver, named, left),
         "" if waiver.accepts is None else shown(waiver.accepts, about.unit if about else ""),
         _found(about),
         left,
     )
+
+
+def _why_not(waiver: Waiver, named: Sequence[Finding], left_days: int) -> WaiverState:
+    """Why a waiver covers nothing, although it names a finding; or that it names none."""
+    if left_days < 0:
+        return "over"
+    if not named:
+        return "covers nothing"
+    if not any(one.waivable and one.rule.waivable for one in named):
+        return "not waivable"
+    if left_days > LONGEST_DAYS:
+        return "too long"
+    if any(accepts_too_much(one, waiver.accepts) for one in named):
+        return "too large"
+    if all(worse_than_accepted(one, waiver.accepts) for one in named):
+        return "without a size" if waiver.accepts is None else "too small"
+    return "covers nothing"
 
 
 def _found(finding: Finding | None) -> str:
@@ -51,5 +77,10 @@ def _found(finding: Finding | None) -> str:
 STATE_WORDS: Mapping[WaiverState, str] = {
     "covers": "in force",
     "covers nothing": "covers nothing",
+    "too small": "too small",
+    "too large": "too large",
+    "too long": "too long",
+    "without a size": "without a size",
+    "not waivable": "cannot be waived",
     "over": "over",
 }

@@ -161,6 +161,7 @@ def facts_of(
         "waiver.reason_length": float(len(waiver.reason.strip())),
         "waiver.beyond_bound": bool(large),
         "waiver.covers": any(fits(waiver, finding) for finding in named),
+        "waiver.coverage": _coverage(waiver, named),
         "waiver.nearest": _nearest(waiver.rule, catalogue.rules),
     }
     spare = max(
@@ -182,6 +183,33 @@ def facts_of(
         facts["waiver.accepts"] = shown(waiver.accepts, unit)
         facts["waiver.most"] = shown(most_accepted(large[0]), unit)
     return facts
+
+
+def _coverage(waiver: Waiver, named: Sequence[Finding]) -> str:
+    """What a waiver covers of the findings that it is meant for, after `The waiver of RULE`."""
+    if any(fits(waiver, finding) for finding in named):
+        return "covers a finding"
+    worse = [one for one in named if worse_than_accepted(one, waiver.accepts)]
+    if not worse:
+        return "covers no finding"
+    finding = worse[0]
+    if not is_number(finding.value):
+        return "covers no finding: it accepts a value, and what was found has none"
+    found = shown(finding.value, finding.unit)
+    if waiver.accepts is None:
+        return f"accepts no value, but {found} was found"
+    accepts = shown(waiver.accepts, finding.unit)
+    return (
+        f"accepts no more than {accepts}, but {found} was found"
+        if _is_bound(finding)
+        else (f"accepts {accepts}, but {found} was found")
+    )
+
+
+def _is_bound(finding: Finding) -> bool:
+    """Whether what was found is beyond an upper limit."""
+    value, high = finding.value, finding.high
+    return is_number(value) and high is not None and value >= high
 
 
 def _nearest(name: str, rules: Mapping[str, object]) -> str:

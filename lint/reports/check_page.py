@@ -18,6 +18,7 @@ from .check_totals import (
     coverage,
     coverage_share,
     folder_of,
+    known_words,
     scope,
     summed_up,
     verdict_note,
@@ -42,6 +43,7 @@ from .fleet import (
     fleet_tally,
     folded_cards,
     gravest_first,
+    known_section,
     vehicle_line,
     vehicle_names,
 )
@@ -217,7 +219,7 @@ def page_of(checked: Checked, page: Page) -> Report:
         folder="" if alone else folder,
         alone=alone,
         tally=fleet_tally(checked),
-        summary=causes_section(checked),
+        summary=(*known_section(checked), *causes_section(checked)),
         fleet=page.fleet,
         folded=folded_cards(folded, names) if page.fleet else (),
     )
@@ -241,6 +243,7 @@ def _card(share: Share, folder: str, page: Page, unique: bool, house: str) -> Ca
     if short and not page.quiet:
         note_told = f"({note})" if note else ""
         worst = _joined(file if unique else "", note_told, *findings, share.fitness, house)
+    worst = _joined(known_words(share), worst) if page.quiet else worst
     row = (share.name if unique else file, worst, coverage_share(share))
     return Card(
         verdict=word,

@@ -15,6 +15,7 @@ from .section import Tone
 from .surroundings import Other, houses_in_words, others_in_words, tried_anywhere
 
 UNREAD = "NOT READ"
+GONE = "GONE"
 AS_TRIED = "as tried"  # stands with a verdict that no file has
 NOTHING_CHECKED = "No profile was checked, so there is no verdict"
 PLURALS: dict[Severity, str] = {"danger": "dangers", "fault": "faults", "advice": "advice"}
@@ -56,8 +57,20 @@ def coverage(share: Share) -> str:
 
 def known_counts(shares: Sequence[Share]) -> str:
     """What a list of known findings comes to: `3 recorded, 1 new, 2 gone`."""
+    words = _known_amounts(shares)
+    always = ("recorded", "new")
+    return ", ".join(f"{count} {word}" for word, count in words.items() if count or word in always)
+
+
+def known_words(share: Share) -> str:
+    """The same of one vehicle of many, without noughts; empty without a list or with nothing on it."""
+    words = _known_amounts([share])
+    return ", ".join(f"{count} {word}" for word, count in words.items() if count)
+
+
+def _known_amounts(shares: Sequence[Share]) -> dict[str, int]:
     told = [share.known for share in shares if share.known is not None]
-    words = {
+    return {
         "recorded": sum(one.recorded for one in told),
         "new": sum(one.new for one in told),
         "worse": sum(one.worse for one in told),
@@ -66,8 +79,6 @@ def known_counts(shares: Sequence[Share]) -> str:
         "asks recorded": sum(one.waiting for one in told),
         "asks new": sum(one.waiting_new for one in told),
     }
-    always = ("recorded", "new")
-    return ", ".join(f"{count} {word}" for word, count in words.items() if count or word in always)
 
 
 def coverage_share(share: Share) -> str:
@@ -122,6 +133,8 @@ def tally(checked: Checked) -> str:
         parts.append(f"{so_many(len(checked.shares) + waiting, 'profile')}: {', '.join(counts)}")
     if others:
         parts.append(f"{so_many(others, 'other file' if counts else 'file')} {UNREAD}")
+    if checked.gone:
+        parts.append(f"{so_many(checked.gone, 'vehicle')} of the known list {GONE}")
     if any(share.known is not None for share in checked.shares):
         parts.append(known_counts(checked.shares))
     return " · ".join(parts)
@@ -156,7 +169,10 @@ TONES: dict[Verdict, Tone] = {
 
 
 class Unread(NamedTuple):
-    """A place in a document that cannot be read, and the profiles that wait for it."""
+    """A place in a document that cannot be read, and the profiles that wait for it.
+
+    `is_gone` marks the profile of a vehicle that a list of known findings has and that is not there.
+    """
 
     file: str
     line: int
@@ -167,6 +183,12 @@ class Unread(NamedTuple):
     affects: tuple[str, ...]
     nearest: str | None = None
     text: str = ""
+    is_gone: bool = False
+
+    @property
+    def label(self) -> str:
+        """What stands before it: `NOT READ`, or `GONE`."""
+        return GONE if self.is_gone else UNREAD
 
 
 class Checked(NamedTuple):
@@ -195,7 +217,18 @@ class Checked(NamedTuple):
     def unread_others(self) -> int:
         """How many other files hold an error: an own rule, a part that no profile takes."""
         waiting = self._waiting()
-        return len({error.file for error in self.unread if waiting.isdisjoint(error.affects)})
+        return len(
+            {
+                error.file
+                for error in self.unread
+                if not error.is_gone and waiting.isdisjoint(error.affects)
+            }
+        )
+
+    @property
+    def gone(self) -> int:
+        """How many vehicles of a list of known findings have no profile any more."""
+        return sum(error.is_gone for error in self.unread)
 
     def _waiting(self) -> set[str]:
         checked = {share.file for share in self.shares}

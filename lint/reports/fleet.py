@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from posixpath import relpath
 
+from ..documents.known import KnownFinding, shown_entry
 from ..documents.text import so_many
+from ..judgement.finding import KnownOutcome
 from ..judgement.rule import STOPS
 from .check_totals import (
     WORST_FIRST,
@@ -14,12 +16,13 @@ from .check_totals import (
     counted,
     coverage_share,
     folder_of,
+    known_words,
     tally,
     verdict_note,
     waived_danger,
 )
 from .profile_share import Share
-from .section import Card, Section
+from .section import Card, Section, nonempty, row
 from .shared_causes import few_names, shared_causes, shared_section
 
 FEW_IN_FULL = 3  # so many vehicles are told in full; more are a fleet
@@ -65,11 +68,42 @@ def causes_section(checked: Checked) -> tuple[Section, ...]:
     return shared_section(shared_causes(given))
 
 
+def known_section(checked: Checked) -> tuple[Section, ...]:
+    """What of a list of known findings is no longer found, by what became of it and on which vehicle.
+
+    Empty where vehicles are few, since each says it then.
+    """
+    if not fleet_tally(checked):
+        return ()
+    names = vehicle_names(checked.shares, folder_of([share.file for share in checked.shares]))
+    ways: dict[str, Callable[[KnownOutcome], tuple[KnownFinding, ...]]] = {
+        "not checked": lambda known: known.unchecked,
+        "corrected": lambda known: known.mended,
+        "waived now": lambda known: known.waived,
+    }
+    rows = nonempty(
+        row(
+            label,
+            *(
+                f"{names[share.file]}: {', '.join(f'{e.severity} {shown_entry(e)}' for e in found)}"
+                for share in checked.shares
+                if share.known is not None and (found := told(share.known))
+            ),
+        )
+        for label, told in ways.items()
+    )
+    return (Section("No longer found of the known list", rows),) if rows else ()
+
+
 def vehicle_line(share: Share, name: str, file: str) -> tuple[str, str, str]:
     """A vehicle as a row: what it is called; file, line and gravest finding; counts, rules checked."""
     note = verdict_note(share)
     told = (*_gravest(share, file), f"({note})" if note else waived_danger(share))
-    return name, _joined(*told), _joined(counted(share.found), coverage_share(share))
+    return (
+        name,
+        _joined(*told),
+        _joined(known_words(share), counted(share.found), coverage_share(share)),
+    )
 
 
 def _gravest(share: Share, file: str) -> tuple[str, str]:
@@ -79,7 +113,8 @@ def _gravest(share: Share, file: str) -> tuple[str, str]:
         return file, share.worst
     own = gravest.file == share.file
     place = f"{file}:{gravest.line}" if own else f"{file}, {gravest.file}:{gravest.line}"
-    return place, f"{gravest.rule}, {gravest.past}" if gravest.past else gravest.rule
+    rule = f"{gravest.known}: {gravest.rule}" if gravest.known else gravest.rule
+    return place, f"{rule}, {gravest.past}" if gravest.past else rule
 
 
 def _joined(*words: str) -> str:

@@ -128,7 +128,7 @@ def unread_line(error: Unread) -> str:
     others = [file for file in error.affects if file != error.file]
     wait = f" (not checked for it: {', '.join(others)})" if others else ""
     place = Place(error.file, error.line, error.column)
-    return placed_line(place, "error", f"NOT READ: {error.message}{wait}", error.text)
+    return placed_line(place, "error", f"{error.label}: {error.message}{wait}", error.text)
 
 
 def as_lines(lines: Iterable[str]) -> str:

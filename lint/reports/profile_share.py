@@ -7,8 +7,8 @@ from typing import Any, NamedTuple
 
 from ..documents.identity import Identity, identity_in
 from ..documents.profile import TriedValue
-from ..judgement.finding import Judgement, KnownOutcome, Verdict
-from ..judgement.rule import SEVERITIES, Severity, Stage
+from ..judgement.finding import Finding, Judgement, KnownOutcome, Verdict
+from ..judgement.rule import SEVERITIES, STOPS, Severity, Stage
 from ..judgement.untried import untried_words
 from ..judgement.verdict import ask_of, fitness, open_gates, reached, short_of
 from .finding_words import distance_words, missing_words
@@ -16,12 +16,16 @@ from .shared_causes import FindingCause, causes_of
 
 
 class Gravest(NamedTuple):
-    """The finding that decided a verdict: its rule, where it stands, and how far past the limit."""
+    """The finding that decided a verdict: its rule, where it stands, and how far past the limit.
+
+    `known` says how it stands to a list of known findings, "" without one.
+    """
 
     rule: str
     file: str
     line: int
     past: str
+    known: str = ""
 
 
 class Share(NamedTuple):
@@ -134,7 +138,7 @@ def _worst(judgement: Judgement) -> str:
         return f"{gates[0].rule.id}: {missing_words(gates[0])}"
     if judgement.verdict == "go" or not judgement.findings:
         return ""
-    worst = judgement.findings[0]
+    worst = _news_first(judgement)
     elsewhere = "" if worst.place.file == judgement.profile.file else f"{worst.place.file} "
     return f"{worst.rule.id}, {elsewhere}line {worst.place.line}"
 
@@ -142,5 +146,17 @@ def _worst(judgement: Judgement) -> str:
 def _gravest(judgement: Judgement) -> Gravest | None:
     if judgement.verdict in ("go", "incomplete") or not judgement.findings:
         return None
-    worst = judgement.findings[0]
-    return Gravest(worst.rule.id, worst.place.file, worst.place.line, distance_words(worst))
+    worst = _news_first(judgement)
+    known = worst.known.state if worst.known else ""
+    place = worst.place
+    return Gravest(worst.rule.id, place.file, place.line, distance_words(worst), known)
+
+
+def _news_first(judgement: Judgement) -> Finding:
+    """The gravest finding; beside a list of known findings the gravest danger or fault not on it."""
+    news = (
+        one
+        for one in judgement.findings
+        if one.known and one.known.state != "recorded" and one.severity in STOPS
+    )
+    return next(news, judgement.findings[0])

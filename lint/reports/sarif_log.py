@@ -167,7 +167,8 @@ def _suppression(waiver: Waiver) -> dict[str, Any]:
 
 def unread_notification(error: Unread) -> dict[str, Any]:
     """What could not be read, and which profiles wait for it."""
-    return notification("error", error.message, Place(error.file, error.line, error.column))
+    said = f"{error.label}: {error.message}" if error.is_gone else error.message
+    return notification("error", said, Place(error.file, error.line, error.column))
 
 
 def notification(level: str, message: str, place: Place) -> dict[str, Any]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from .check_totals import UNREAD, Unread
+from .check_totals import Unread
 from .section import Card, Excerpt, Row, Section, nonempty, row
 from .shared_causes import few_names
 
@@ -24,7 +24,7 @@ def _unread_card(file: str, errors: Sequence[Unread]) -> Card:
     few = few_names(waiting, MOST_NAMES)
     where = "" if _is_whole_file(errors[0]) else f"line {errors[0].line}"
     return Card(
-        verdict=UNREAD,
+        verdict=errors[0].label,
         tone="no-go",
         name=file,
         about=((f"needed by {few}",),) if few else (),

@@ -358,3 +358,56 @@ def test_processes_hand_the_list_on(shop: Git) -> None:
     assert record(shop) == GO
     record_ = told(["."], GO, jobs=2)
     assert sum(one["known"]["new"] for one in record_["profiles"]) == 0
+
+
+@pytest.mark.parametrize("paths", [["."], ["vehicles"], [DOCK], [DOCK, FESCUE]])
+def test_a_vehicle_of_the_list_that_is_gone_is_told_by_its_name(
+    shop: Git, paths: list[str]
+) -> None:
+    """A deleted or renamed file corrects nothing: its dangers must not leave the gate in silence."""
+    (shop.folder / DOCK).rename(shop.folder / f"{DOCK}.bak")
+    (error,) = told(paths, NO_GO)["errors"]
+    assert error["file"] == DOCK and "2 dangers" in error["found"]
+    shop("add", "--all")
+    (error,) = told(paths, NO_GO, staged=True)["errors"]
+    assert error["file"] == DOCK
+    shop.commit("Gone")
+    assert len(told(paths, NO_GO, at="HEAD")["errors"]) == 1
+    for form in ("text", "markdown", "html", "sarif", "junit", "lines"):
+        out = io.StringIO()
+        options: Any = {"known": Path("known.yaml"), "as_of": DAY}
+        assert check([Path(path) for path in paths], form, out=out, **options) == NO_GO
+        assert "GONE" in out.getvalue() and "dock" in out.getvalue()
+
+
+def test_a_vehicle_of_the_list_elsewhere_or_retired_is_not_missed(shop: Git) -> None:
+    """Who names one vehicle is told about no other, and a house file says which are no more."""
+    (shop.folder / DOCK).unlink()
+    assert told([FESCUE], GO)["errors"] == []
+    edit(shop, "known.yaml", f"- file: {DOCK}", f"- file: {DOCK}\n    id: dock-01")
+    house = (shop.folder / "house.yaml").read_text("utf-8")
+    assert "retired:" not in house
+    shop.write("house.yaml", f'{house}\nretired: [{{id: dock-01, since: "{DAY}"}}]\n')
+    assert told(["."], GO)["errors"] == []
+    shop.write("house.yaml", f'{house}\nretired: [{{id: dock-01, since: "2026-12-24"}}]\n')
+    assert len(told(["."], NO_GO)["errors"]) == 1
+    assert record(shop) == GO
+    assert told(["."], GO)["errors"] == []
+
+
+def test_a_fleet_says_which_findings_are_new_and_which_are_gone(
+    shop: Git, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Of many NO-GO lines one is today's, and its rider is looking for it."""
+    edit(shop, DOCK, REGEN, "battery_current_A: 60")
+    options: Any = {"known": Path("known.yaml"), "as_of": DAY}
+    assert check([Path()], **options) == NO_GO
+    text = " ".join(capsys.readouterr().out.split())
+    assert "1 worse · 2 dangers" in text and "worse: regen-above-pack-charge, 20 A" in text
+    check([Path()], quiet=True, **options)
+    assert "1 worse" in capsys.readouterr().out.split("Dock")[1].split("\n\n")[0]
+    edit(shop, DOCK, "battery_current_A: 60", "battery_current_A: 40")
+    assert check([Path()], **options) == GO
+    text = " ".join(capsys.readouterr().out.split())
+    assert "corrected Dock: danger regen-above-pack-charge" in text
+    assert "worse:" not in text and "recorded: " in text

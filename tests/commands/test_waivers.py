@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from gonogo.commands.check import run as check
 from gonogo.commands.main import status
 from gonogo.commands.output import GO, NOT_READ, USAGE
 from gonogo.commands.waivers import run
@@ -71,8 +72,40 @@ def test_the_state_of_each_is_told(shop: Git) -> None:
     """One that is over or covers nothing is not in force."""
     shop.write(VEHICLE, YARROW.replace("2027-06-30", "2026-06-30"))
     assert [one["state"] for one in told(shop.folder)] == ["over"]
-    shop.write(VEHICLE, YARROW.replace("accepts: 1400", "accepts: 1300"))
-    assert [one["state"] for one in told(shop.folder)] == ["covers nothing"]
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "state", "says"),
+    [
+        pytest.param(
+            "accepts: 1400",
+            "accepts: 1350",
+            "too small",
+            "more than 1350 mm, but 1400 mm",
+            id="small",
+        ),
+        pytest.param("accepts: 1400", "accepts: 2800", "too large", "beyond the", id="large"),
+        pytest.param(
+            "    accepts: 1400", "", "without a size", "accepts no value, but 1400 mm", id="none"
+        ),
+        pytest.param("2027-06-30", "2028-06-30", "too long", "year", id="long"),
+        pytest.param(
+            RULE, "regen-above-pack-charge", "covers nothing", "covers no finding", id="no finding"
+        ),
+    ],
+)
+def test_a_waiver_that_covers_nothing_says_why(
+    shop: Git, old: str, new: str, state: str, says: str
+) -> None:
+    """Who wrote one too small has to know that, not that there is nothing to waive."""
+    assert old in YARROW
+    shop.write(VEHICLE, YARROW.replace(old, new))
+    assert [one["state"] for one in told(shop.folder)] == [state]
+    out = io.StringIO()
+    check([shop.folder / VEHICLE], "json", out=out, as_of="2026-11-25")
+    (profile,) = json.loads(out.getvalue())["profiles"]
+    about = [one["message"] for one in profile["findings"] if one["rule"].startswith("waiver-")]
+    assert len(about) == 1 and says in about[0]
 
 
 def test_a_name_that_git_gives_is_shown_without_what_a_terminal_obeys(shop: Git) -> None:
