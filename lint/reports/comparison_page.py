@@ -91,11 +91,7 @@ def sections(comparison: Comparison, detail: Detail) -> tuple[Section, ...]:
         ride_section(comparison.ride, percentage(comparison.threshold).lstrip("+")),
         _consequences(comparison, detail),
         _margins(comparison.margins, detail),
-        Section(
-            "To do",
-            tuple(_work(work) for work in comparison.follow_ups),
-            "work",
-        ),
+        Section("To do", tuple(_work(work) for work in comparison.follow_ups), "work"),
     ]
     return tuple(part for part in parts if part.blocks)
 
