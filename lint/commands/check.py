@@ -18,6 +18,7 @@ from ..documents.loading import load_profile, wrong_with_others
 from ..documents.search import Listed, Search, find
 from ..documents.trial import Trials
 from ..documents.trial_values import trials_of
+from ..documents.twins import with_twins
 from ..judgement.alike import Alike
 from ..judgement.catalogue import catalogue
 from ..judgement.judge import judge
@@ -157,13 +158,25 @@ def _checked(
         (error, result.file) for result in judged for error in result.errors
     ]
     met += [(error, None) for error in wrong_with_others(search)]
-    met += [(error, None) for error in _wrong_with_ids(search, judged, judged_on)]
+    files = {profile.file for profile in search.profiles}
+    of_ids = [
+        (error, error.file if error.file in files else None)
+        for error in _wrong_with_ids(search, judged, judged_on)
+    ]
+    met += of_ids
+    in_doubt = {
+        file for _, file in of_ids
+    }  # two vehicles, or none: no verdict is known to be theirs
     met += [(error, None) for error in search.errors]
     return Checked(
         judged_on=judged_on,
         tool=__version__,
         catalogue=catalogue().digest,
-        shares=tuple(result.share for result in judged if result.share is not None),
+        shares=tuple(
+            result.share
+            for result in judged
+            if result.share is not None and result.share.file not in in_doubt
+        ),
         unread=unread(met),
         others=(
             *(Other(o.file, o.kind) for o in search.others if o.kind != "profile"),
@@ -176,9 +189,11 @@ def _checked(
 def _wrong_with_ids(
     search: Search, judged: Sequence[Result[Share]], judged_on: str
 ) -> list[DocumentError]:
-    ids = (result.share.identity if result.share else None for result in judged)
-    repositories = (profile.repository for profile in search.profiles)
-    return wrong_with_ids(zip(repositories, ids, strict=True), judged_on)
+    given = (
+        (profile.repository, profile.path, result.share.identity if result.share else None)
+        for profile, result in zip(search.profiles, judged, strict=True)
+    )
+    return wrong_with_ids(with_twins(given), judged_on)
 
 
 def command(

@@ -14,6 +14,7 @@ from ..documents.git_revision import Commit
 from ..documents.identity import Identity, identity_of, retired, wrong_with_ids
 from ..documents.repository import Repository
 from ..documents.search import Listed
+from ..documents.twins import with_twins
 from ..judgement.site_rules import shop_of
 from .ceased import Ceased
 from .sides import ProfilePath, Shelf, same_vehicle
@@ -54,8 +55,8 @@ def wrong_with_ids_of(
     """What is wrong with the ids of the profiles that changed; others are read only if they may share one."""
     own = {id_.id.encode() for pair in asked if (id_ := _id_of(pair.new))}
     alike = (one for one in profiles if own and _may_have(one, own))
-    given = ((one.repository, identity_of(one.repository, one.path)) for one in alike)
-    return wrong_with_ids(given, judged_on)
+    given = ((one.repository, one.path, identity_of(one.repository, one.path)) for one in alike)
+    return wrong_with_ids(with_twins(given), judged_on)
 
 
 def _may_have(one: Listed, ids: set[bytes]) -> bool:

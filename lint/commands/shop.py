@@ -20,6 +20,7 @@ from ..documents.identity import identity_in, wrong_with_ids
 from ..documents.loading import load_profile, wrong_with_others
 from ..documents.profile import Profile
 from ..documents.search import Listed, find
+from ..documents.twins import with_twins
 from ..judgement.due import READINGS_DAY, all_due
 from ..judgement.verdict import ask_of, fitness, short_of
 from ..reports.record import json_text
@@ -97,10 +98,14 @@ def whole_shop(
             except DocumentErrors as broken:
                 met += [(error, listed.file) for error in broken.errors]
             else:
-                ids.append((listed.repository, identity_in(profile)))
+                ids.append((listed.repository, listed.path, identity_in(profile)))
                 vehicles.append(_vehicle(profile, listed, shops, trends, judged_on, within_days))
             done(1)
-    met += [(error, None) for error in wrong_with_ids(ids, judged_on)]
+    of_ids = wrong_with_ids(with_twins(ids), judged_on)
+    in_doubt = {error.file for error in of_ids}
+    files = {listed.file for listed in search.profiles}
+    met += [(error, error.file if error.file in files else None) for error in of_ids]
+    vehicles = [one for one in vehicles if one.file not in in_doubt]
     vehicles.sort(key=worst_vehicle_first)
     return WholeShop(judged_on, within_days, commits, tuple(vehicles), unread(met))
 

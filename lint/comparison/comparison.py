@@ -12,6 +12,7 @@ from ..judgement.finding import Judgement, NotChecked
 from ..judgement.judge import concluded
 from ..riding.vehicle import Ridden
 from .change import ValueChange, changes
+from .changed_rules import with_changed_rules
 from .consequence import THRESHOLD, Consequence, consequences, unmoved
 from .finding_change import FindingChange, JudgedSide, Way, finding_changes
 from .followup import FollowUp, causes, follow_ups
@@ -100,6 +101,11 @@ class Comparison:
         return tuple(change for change in self.finding_changes if change.is_unchecked)
 
     @property
+    def unflagged(self) -> tuple[FindingChange, ...]:
+        """The findings that are gone, or less grave, only since the shop changed its rules."""
+        return tuple(change for change in self.finding_changes if change.is_unflagged)
+
+    @property
     def waived_here(self) -> tuple[FindingChange, ...]:
         """The dangers and faults that got their waiver by this change."""
         return tuple(change for change in self.finding_changes if change.is_waived_here)
@@ -120,7 +126,10 @@ def judged_side(
         heard = hear_motors(profile, catalogue, judged_on)
         hearings = {name: one.hearing for name, one in heard.items()}
         return JudgedSide(
-            hearings, concluded_of(profile, heard, catalogue, judged_on, strict), heard
+            hearings,
+            concluded_of(profile, heard, catalogue, judged_on, strict),
+            heard,
+            judged_by=catalogue,
         )
     known: Mapping[str, Ruling] = {}
     if (
@@ -130,7 +139,8 @@ def judged_side(
     ):
         known = unmoved(before.hearing, profile, catalogue)
     hearing = hear(profile, catalogue, judged_on, known)
-    return JudgedSide({"": hearing}, concluded(hearing, catalogue, judged_on, strict))
+    judgement = concluded(hearing, catalogue, judged_on, strict)
+    return JudgedSide({"": hearing}, judgement, judged_by=catalogue)
 
 
 def compare(
@@ -153,7 +163,7 @@ def compare(
         changes=made,
         ride=ride_changes(old.hearing.books, new.hearing.books) if does else (),
         consequences=consequences(old.hearing, new.hearing, made) if does else (),
-        finding_changes=finding_changes(old, new),
+        finding_changes=with_changed_rules(finding_changes(old, new), old, new),
         waiting=_waiting(old.judgement, new.judgement),
         margins=margins(old.hearing, new.hearing, catalogue) if does else (),
         follow_ups=follow_ups(made, causes()) if does else (),
@@ -180,7 +190,7 @@ def _of_motors(old: JudgedSide, new: JudgedSide, catalogue: Catalogue, in_full: 
         changes=made,
         ride=ride_changes(*map(_ridden, (old, new))) if does else (),
         consequences=motor_consequences(old, new, pairs, asked) if does else (),
-        finding_changes=motor_findings(old, new, pairs),
+        finding_changes=with_changed_rules(motor_findings(old, new, pairs), old, new),
         waiting=waiting,
         margins=motor_margins(old, new, pairs, catalogue) if does else (),
         follow_ups=follow_ups(asked, causes()) if in_full else (),

@@ -15,6 +15,7 @@ from .gone_inputs import gone_inputs
 from .margin import differ, distance_of, effective
 
 if TYPE_CHECKING:
+    from ..judgement.catalogue import Catalogue
     from ..judgement.motor_books import OfMotor
 
 Way = Literal["introduced", "worsened", "resolved", "standing"]
@@ -30,7 +31,8 @@ class FindingChange:
 
     `improved` marks a standing one that became less. `other_side` is what the rule says on the side
     without the finding: a rule that is no longer checked has resolved nothing, nor has one that is out of
-    scope since what it reads is `missing` from the new side.
+    scope since what it reads is `missing` from the new side. `rule_changed` names what the shop changed
+    of its rules where the finding went, or is less grave, by that alone.
     """
 
     way: Way
@@ -41,6 +43,7 @@ class FindingChange:
     improved: bool = False
     other_side: Outcome | None = None
     missing: tuple[str, ...] = ()
+    rule_changed: tuple[str, ...] = ()
 
     @property
     def finding(self) -> Finding:
@@ -53,6 +56,16 @@ class FindingChange:
     def is_unchecked(self) -> bool:
         """Whether the finding is gone only since its rule cannot be checked any more."""
         return self.way == "resolved" and (self.other_side == "not_checked" or bool(self.missing))
+
+    @property
+    def is_unflagged(self) -> bool:
+        """Whether the finding is gone, or less grave, only since the shop changed its rules."""
+        return bool(self.rule_changed)
+
+    @property
+    def is_resolved(self) -> bool:
+        """Whether the finding is gone since the vehicle came to be another."""
+        return self.way == "resolved" and not (self.is_unchecked or self.is_unflagged)
 
     @property
     def is_waived_here(self) -> bool:
@@ -68,7 +81,7 @@ class FindingChange:
 
         One that was waived before, and is still within what was accepted, does not count.
         """
-        if self.is_unchecked:
+        if self.is_unchecked or self.is_unflagged:
             assert self.old is not None
             return self.old.waived is None and self.old.severity in STOPS
         return (
@@ -83,12 +96,13 @@ class FindingChange:
 class JudgedSide:
     """One side as it was judged; each of several motors has its hearing under its name, one under "".
 
-    `heard` holds the books of each of several motors; it is empty of one.
+    `heard` holds the books of each of several motors; it is empty of one. `judged_by` is the catalogue.
     """
 
     hearings: Mapping[str, Hearing]
     judgement: Judgement
     heard: Mapping[str, OfMotor] = field(default_factory=dict)
+    judged_by: Catalogue | None = None
 
     @property
     def hearing(self) -> Hearing:

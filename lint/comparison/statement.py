@@ -106,7 +106,7 @@ def statement(profile: Profile) -> Statement:
         for name, given in changes.items():
             stated[mode, name] = DROPPED if given is None else stated_value(given)
     stated.update(_waivers(profile.waivers))
-    stated.update(_house(profile))
+    stated.update(house_statement(profile))
     return stated
 
 
@@ -128,7 +128,8 @@ def _waivers(waivers: tuple[Waiver, ...]) -> Iterator[tuple[StatedKey, Any]]:
             yield (mode, f"{name}.accepts"), waiver.accepts
 
 
-def _house(profile: Profile) -> Iterator[tuple[StatedKey, Any]]:
+def house_statement(profile: Profile) -> Iterator[tuple[StatedKey, Any]]:
+    """What a shop's house file states: allowances, severities, required entries and own rules."""
     house = profile.house
     for name, given in house.allowances.items():
         yield (BASE, name), given.value

@@ -79,7 +79,7 @@ def would_be(comparison: Comparison) -> WouldBe:
         _named(tuple(gone)),
         _named(comparison.unchecked),
         tuple(dict.fromkeys(one.rule.id for one in comparison.waiting.introduced if one.gate)),
-        comparison.harms,
+        any(one.harms and not one.is_unflagged for one in comparison.finding_changes),
     )
 
 

@@ -9,7 +9,7 @@ from ..documents.text import so_many
 from ..judgement.rule import SEVERITIES, STOPS, Severity
 from .changed_sources import SharedSource, SourceTaker, shared_sources, sources_section
 from .check_totals import TONES, VERDICT_WORDS, WORST_FIRST, counted
-from .comparison_totals import WAY_WORDS, Compared, Revised, passage
+from .comparison_totals import WAY_WORDS, Compared, Revised, passage, unflagged_words
 from .fleet import is_fleet, vehicle_names
 from .section import Card, Row, Section
 from .shared_causes import few_names
@@ -144,6 +144,7 @@ def vehicle_brief(revised: Revised, name: str) -> tuple[str, str, str]:
         words.append(f"{counted(revised.waived_here)} waived by this change")
     if revised.unchecked:
         words.append(f"{counted(revised.unchecked)} no longer checked")
+    words += unflagged_words(revised)
     if revised.hides:
         words.append("required rule no longer checked")
     words += _new_words(revised)

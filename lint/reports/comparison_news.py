@@ -12,13 +12,16 @@ from ..documents.location import Place
 from ..documents.profile import Profile
 from ..judgement.finding import Finding, NotChecked
 from .comparison_totals import Compared, Revised, passage
+from .comparison_words import unflagged_because
 
-Brought = Literal["new", "worse", "no longer checked", "waived by this change"]
+Brought = Literal["new", "worse", "no longer checked", "no longer flagged", "waived by this change"]
+LOST = ("no longer checked", "no longer flagged")
 # SARIF 2.1.0, 3.27.24. What is only no longer checked is not `absent`, which a reader takes for mended.
 BASELINE_STATES: Mapping[Brought, str] = {
     "new": "new",
     "worse": "updated",
     "no longer checked": "updated",
+    "no longer flagged": "updated",
     "waived by this change": "updated",
 }
 
@@ -46,9 +49,9 @@ def brought_findings(comparison: Comparison) -> Iterator[News]:
         if way is None:
             continue
         finding, profile = change.finding, now
-        if way == "no longer checked":
-            assert comparison.old is not None
-            profile = comparison.old.profile
+        if way in LOST:
+            assert comparison.old is not None and change.old is not None
+            finding, profile = change.old, comparison.old.profile
             finding = replace(finding, place=Place(now.file, 1, 1), related=(), waived=None)
             finding = replace(finding, remedy=_lost(change))
         yield News(way, finding, change.modes, change.everywhere, profile)
@@ -57,6 +60,8 @@ def brought_findings(comparison: Comparison) -> Iterator[News]:
 def _way(change: FindingChange) -> Brought | None:
     if change.is_unchecked:
         return "no longer checked"
+    if change.is_unflagged:
+        return "no longer flagged"
     if change.way == "introduced":
         return "new"
     if change.way == "worsened":
@@ -66,6 +71,9 @@ def _way(change: FindingChange) -> Brought | None:
 
 def _lost(change: FindingChange) -> str:
     """What was said last is no longer known to hold, or not to."""
+    if change.rule_changed:
+        because = unflagged_because(change)
+        return f"{because[0].upper()}{because[1:]}"
     return f"Enter what is missing: {', '.join(change.missing)}." if change.missing else ""
 
 

@@ -83,18 +83,15 @@ def sections(comparison: Comparison, detail: Detail) -> tuple[Section, ...]:
         in_short(comparison),
         *(_findings(comparison, way) for way in ("introduced", "worsened")),
         *_waiting(comparison, detail),
-        _unchecked(comparison),
+        _lost("Findings no longer checked", comparison.unchecked),
+        _lost("Findings no longer flagged as such", comparison.unflagged),
         *(_brief_findings(comparison, way) for way in ("resolved", "standing")),
         *(_chapter(chapter) for chapter in chapters(comparison.changes)),
         _same(comparison),
         ride_section(comparison.ride, percentage(comparison.threshold).lstrip("+")),
         _consequences(comparison, detail),
         _margins(comparison.margins, detail),
-        Section(
-            "To do",
-            tuple(_work(work) for work in comparison.follow_ups),
-            "work",
-        ),
+        Section("To do", tuple(_work(work) for work in comparison.follow_ups), "work"),
     ]
     return tuple(part for part in parts if part.blocks)
 
@@ -116,18 +113,19 @@ def _findings(comparison: Comparison, way: Way) -> Section:
 
 def _brief_findings(comparison: Comparison, way: Way) -> Section:
     """Findings that are gone or unchanged, by their sentence and rule."""
-    changes = (change for change in comparison.of_way(way) if not change.is_unchecked)
+    told = comparison.of_way(way)
+    left = told if way != "resolved" else [change for change in told if change.is_resolved]
+    changes = (change for change in left if not change.is_unflagged)
     return Section(WAY_TITLES[way], tuple(map(_brief, changes)), "brief")
 
 
-def _unchecked(comparison: Comparison) -> Section:
-    """Findings that are gone since nobody can check their rule: none of them is resolved."""
-    notices = tuple(map(_brief, comparison.unchecked))
-    return Section("Findings no longer checked", notices, "brief")
+def _lost(title: str, changes: Sequence[FindingChange]) -> Section:
+    """Findings that are gone with nothing corrected, as they were."""
+    return Section(title, tuple(_brief(change, was=True) for change in changes), "brief")
 
 
-def _brief(change: FindingChange) -> Notice:
-    finding = change.finding
+def _brief(change: FindingChange, was: bool = False) -> Notice:
+    finding = change.old if was and change.old is not None else change.finding
     modes = modes_in_words(change.modes, change.everywhere)
     start = f"{modes[0].upper()}{modes[1:]}: " if modes else ""
     rows = [row("note", note) for note in notes(change)]

@@ -45,6 +45,7 @@ def body(comparison: Comparison, page: Page) -> dict[str, Any]:
         "findings": {
             **{way: _findings(comparison, way) for way in WAYS},
             "unchecked": [finding_change_record(change) for change in comparison.unchecked],
+            **_unflagged(comparison),
         },
         "not_checked": {
             "introduced": [_not_checked(rule) for rule in comparison.waiting.introduced],
@@ -59,9 +60,16 @@ def body(comparison: Comparison, page: Page) -> dict[str, Any]:
 
 
 def _findings(comparison: Comparison, way: Way) -> list[dict[str, Any]]:
-    """The findings of a way; what is only no longer checked has a list of its own."""
-    changes = (change for change in comparison.of_way(way) if not change.is_unchecked)
+    """The findings of a way; what is no longer checked or no longer flagged has a list of its own."""
+    told = comparison.of_way(way)
+    changes = (change for change in told if way != "resolved" or change.is_resolved)
     return [finding_change_record(change) for change in changes]
+
+
+def _unflagged(comparison: Comparison) -> dict[str, Any]:
+    """What went, or is less grave, only since a rule of the shop was changed; nothing where none did."""
+    told = [finding_change_record(change) for change in comparison.unflagged]
+    return {"unflagged": told} if told else {}
 
 
 def change_record(change: ValueChange) -> dict[str, Any]:
@@ -154,6 +162,8 @@ def finding_change_record(change: FindingChange) -> dict[str, Any]:
         record["other_side"] = change.other_side
     if change.missing:
         record["missing"] = list(change.missing)
+    if change.rule_changed:
+        record["rule_changed"] = list(change.rule_changed)
     if change.is_waived_here:
         record["waived_here"] = True
     return record
@@ -212,6 +222,7 @@ def _revised(revised: Revised, head: Mapping[str, Any]) -> dict[str, Any]:
     flags = {
         "harms": revised.harms,
         "waived_here": dict(revised.waived_here),
+        **({"unflagged": dict(revised.unflagged)} if revised.unflagged else {}),
         "hides": revised.hides,
         "empty": revised.empty,
     }

@@ -8,6 +8,7 @@ from ..documents.profile import BASE
 from ..expressions.names import title_of
 from ..judgement.rule import SEVERITIES
 from ..judgement.verdict import fitness
+from .comparison_totals import UNFLAGGED
 from .comparison_words import (
     ARROW,
     margin_movement,
@@ -73,6 +74,8 @@ def _nothing_worse(comparison: Comparison) -> str:
         told.append(f"{len(comparison.waived_here)} waived by this change")
     if comparison.unchecked:
         told.append(f"{len(comparison.unchecked)} no longer checked")
+    if comparison.unflagged:
+        told.append(f"{len(comparison.unflagged)} {UNFLAGGED}")
     nothing = "no finding is new or worse"
     return f"{nothing}, but {' and '.join(told)}" if told else nothing
 

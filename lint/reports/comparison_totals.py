@@ -26,6 +26,7 @@ CEASED_WORDS: Mapping[CeasedAs, str] = {
 }
 MISSED: tuple[CeasedAs, ...] = ("gone", "no_profile")
 
+UNFLAGGED = "no longer flagged as such: a rule was changed"
 WAY_WORDS: Mapping[Way, str] = {
     "introduced": "new",
     "worsened": "worse",
@@ -40,7 +41,8 @@ class Revised:
 
     `old` and `new` are None where a side is not there; `unread` says why the old side could not be
     read. `found` counts findings by way and severity, waived ones left out; `unchecked` those of them
-    that are only no longer checked, `waived_here` those that got their waiver here. `ceased` says what became of
+    that are only no longer checked, `unflagged` those that went, or are less grave, since a rule of the
+    shop was changed, `waived_here` those that got their waiver here. `ceased` says what became of
     a vehicle that is gone, and `why` how that is known; `returned` that the shop had parted with it.
     `brought` has the new and worse findings by severity and rule, the gravest first; it is `calm` where
     the verdict stands, nothing came to be unchecked or waived, and no more than advice came or went. `sources` are the changes made in files of several.
@@ -56,6 +58,7 @@ class Revised:
     unread: str
     body: Any
     unchecked: Mapping[Severity, int] = field(default_factory=dict)
+    unflagged: Mapping[Severity, int] = field(default_factory=dict)
     waived_here: Mapping[Severity, int] = field(default_factory=dict)
     ceased: CeasedAs | None = None
     why: str = ""
@@ -136,6 +139,7 @@ def revised(
         unread=unread,
         body=body,
         unchecked=_by_severity(comparison.unchecked),
+        unflagged=_by_severity_before(comparison.unflagged),
         waived_here=Counter(change.finding.severity for change in comparison.waived_here),
         brought=_brought(comparison),
         calm=_is_calm(comparison),
@@ -160,6 +164,7 @@ def _is_calm(comparison: Comparison) -> bool:
         return False
     return not comparison.waiting.introduced and not any(
         change.is_unchecked
+        or change.is_unflagged
         or change.is_waived_here
         or (change.way != "standing" and change.finding.severity in STOPS)
         for change in comparison.finding_changes
@@ -167,8 +172,9 @@ def _is_calm(comparison: Comparison) -> bool:
 
 
 def _seen(comparison: Comparison, way: Way) -> tuple[FindingChange, ...]:
-    """The findings of a way, but those that are only no longer checked."""
-    return tuple(change for change in comparison.of_way(way) if not change.is_unchecked)
+    """The findings of a way; resolved are only those that are neither lost from sight nor let off."""
+    changes = comparison.of_way(way)
+    return tuple(change for change in changes if way != "resolved" or change.is_resolved)
 
 
 def _side(judgement: Judgement | None) -> Share | None:
@@ -180,6 +186,18 @@ def _by_severity(changes: tuple[FindingChange, ...]) -> dict[Severity, int]:
     """Findings by severity, waived ones left out."""
     amounts = Counter(change.finding.severity for change in changes if not change.finding.waived)
     return {severity: amounts[severity] for severity in SEVERITIES if amounts[severity]}
+
+
+def _by_severity_before(changes: tuple[FindingChange, ...]) -> dict[Severity, int]:
+    """Findings by the severity that they had, those left out that were waived."""
+    were = [change.old for change in changes if change.old is not None and not change.old.waived]
+    amounts = Counter(was.severity for was in were)
+    return {severity: amounts[severity] for severity in SEVERITIES if amounts[severity]}
+
+
+def unflagged_words(revised: Revised) -> list[str]:
+    """What went only since the shop changed a rule, severity or allowance; empty where nothing did."""
+    return [f"{counted(revised.unflagged)} {UNFLAGGED}"] if revised.unflagged else []
 
 
 def passage(revised: Revised) -> tuple[str, str]:
@@ -204,6 +222,7 @@ def news(revised: Revised) -> str:
     ]
     if revised.unchecked:
         words.insert(0, f"{counted(revised.unchecked)} no longer checked")
+    words = unflagged_words(revised) + words
     if revised.waived_here:
         words.insert(0, f"{counted(revised.waived_here)} waived by this change")
     if revised.empty:
@@ -244,6 +263,11 @@ def tree_summed_up(compared: Compared) -> str:
     )
     if waived:
         words.append(f"{counted(waived)} waived by this change")
+    unflagged = sum(
+        (Counter(revised.unflagged) for revised in compared.revised), Counter[Severity]()
+    )
+    if unflagged:
+        words.append(f"{counted(unflagged)} {UNFLAGGED}")
     if compared.known_added:
         words.append(known_added_words(compared))
     if hidden:

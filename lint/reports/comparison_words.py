@@ -219,6 +219,12 @@ def was(change: FindingChange, is_unknown: bool = False) -> str:
     return change.old.message
 
 
+def unflagged_because(change: FindingChange) -> str:
+    """Why a finding went, or is less grave, with nothing on the vehicle corrected."""
+    now = f"{change.new.severity} now" if change.new is not None else "not resolved"
+    return f"{now}: the shop changed {listed(change.rule_changed, 'and')}, not the vehicle."
+
+
 def notes(change: FindingChange) -> list[str]:
     """What has to be said beside a short finding, lest it be misread."""
     words = []
@@ -226,9 +232,11 @@ def notes(change: FindingChange) -> list[str]:
         words.append("not resolved: a value is missing now, so the rule cannot be checked.")
     if change.missing:
         words.append(f"not resolved: {listed(change.missing, 'and')} is missing now.")
-    elif change.other_side == "out_of_scope":
+    elif change.other_side == "out_of_scope" and not change.rule_changed:
         words.append("only because the rule no longer applies to the vehicle.")
-    if change.improved:
+    if change.rule_changed:
+        words.append(unflagged_because(change))
+    elif change.improved:
         words.append("smaller than before.")
     if change.new is not None and change.new.waived:
         words.append(f"waived until {change.new.waived.until}: {change.new.waived.reason}")

@@ -138,6 +138,7 @@ def _finding_row(change: FindingChange) -> Row:
     modes = modes_in_words(change.modes, change.everywhere)
     unchecked = change.other_side == "not_checked" and change.way == "resolved"
     way = "no longer checked" if unchecked else WAY_WORDS[change.way]
+    way = "no longer flagged as such" if change.is_unflagged else way
     where = f" {modes}" if modes else ""
     return row("finding", f"{finding.severity.upper()} {way}{where}: {finding.message}")
 

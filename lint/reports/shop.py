@@ -83,17 +83,27 @@ class WholeShop:
     unread: tuple[Unread, ...]
 
     @property
-    def unread_files(self) -> int:
-        """How many files hold what could not be read."""
-        return len({error.file for error in self.unread})
+    def unread_vehicles(self) -> int:
+        """How many vehicles wait for an error to be put right before they can be judged."""
+        return len(self._waiting())
+
+    @property
+    def count(self) -> int:
+        """How many vehicles the shop has, those that could not be read too."""
+        return len(self.vehicles) + self.unread_vehicles
+
+    def _waiting(self) -> set[str]:
+        judged = {one.file for one in self.vehicles}
+        return {file for error in self.unread for file in error.affects} - judged
 
     def amounts(self) -> list[str]:
-        """How many vehicles came to which verdict, what is unread first."""
+        """How many vehicles came to which verdict, what is unread first; other files last."""
         verdicts = Counter(one.stages["ride"] for one in self.vehicles)
-        words = [f"{self.unread_files} {UNREAD}"] if self.unread else []
-        return words + [
-            f"{verdicts[one]} {VERDICT_WORDS[one]}" for one in WORST_FIRST if verdicts[one]
-        ]
+        waiting = self._waiting()
+        others = {error.file for error in self.unread if waiting.isdisjoint(error.affects)}
+        words = [f"{len(waiting)} {UNREAD}"] if waiting else []
+        words += [f"{verdicts[one]} {VERDICT_WORDS[one]}" for one in WORST_FIRST if verdicts[one]]
+        return words + ([f"{so_many(len(others), 'other file')} {UNREAD}"] if others else [])
 
 
 def worst_vehicle_first(vehicle: ShopVehicle) -> tuple[int, int, float, str]:
@@ -106,7 +116,7 @@ def worst_vehicle_first(vehicle: ShopVehicle) -> tuple[int, int, float, str]:
 def status_line(shop: WholeShop) -> str:
     """The shop in one line for a notification, plain letters only: `12 vehicles: 2 NO-GO, 10 GO`."""
     due = sum(bool(one.due) for one in shop.vehicles)
-    words = f"{so_many(len(shop.vehicles), 'vehicle')}: {', '.join(shop.amounts()) or 'none read'}"
+    words = f"{so_many(shop.count, 'vehicle')}: {', '.join(shop.amounts()) or 'none read'}"
     return words + (f"; {due} due" if due else "") + "\n"
 
 
@@ -168,7 +178,7 @@ def shop_page(shop: WholeShop, tool: str = "") -> Report:
     ]
     worst = next(iter(shop.vehicles), None)
     card = Card(
-        verdict=so_many(len(shop.vehicles), "vehicle").upper(),
+        verdict=so_many(shop.count, "vehicle").upper(),
         tone=TONES[worst.stages["ride"]] if worst and not shop.unread else "no-go",
         name=", ".join(shop.amounts()),
         about=((f"checked as of {shop.judged_on}{f' with gonogo {tool}' if tool else ''}",),),

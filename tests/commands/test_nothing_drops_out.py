@@ -9,6 +9,7 @@ from typing import Any
 
 import pytest
 from gonogo.commands.check import run as check
+from gonogo.commands.shop import run as whole
 
 from tests.commands.test_diff import BIKE, CALM, HOT, HOUSE, Git, diff, record, validator_of
 
@@ -144,3 +145,34 @@ def test_a_profile_that_broke_is_counted_as_changed_and_comes_first(shop: Git) -
     shop.write(BIKE, WITH_ID.replace("series: 16", "series: many"))
     came_to, text = diff(here=shop.folder, against="HEAD")
     assert came_to == 3 and "1 file NOT READ · 1 profile changed against HEAD" in text
+
+
+@pytest.mark.parametrize("staged", [False, True])
+def test_a_copy_is_found_out_when_it_alone_is_named(
+    shop: Git, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, staged: bool
+) -> None:
+    """A hook names the files that changed, and none of them is the vehicle that has the id already."""
+    shop.write("vehicles/copy.yaml", WITH_ID.replace("Foxglove", "Copy"))
+    shop.write("house.yaml", HOUSE + "shops: [inner]\n")
+    shop.write("inner/house.yaml", HOUSE)
+    (shop.folder / "again").symlink_to(shop.folder / "vehicles")
+    shop.write("inner/own.yaml", WITH_ID)  # of another shop
+    shop("add", ".")
+    monkeypatch.chdir(shop.folder)
+    assert check([shop.folder / "vehicles/copy.yaml"], staged=staged) == 3
+    printed = " ".join(capsys.readouterr().out.split())
+    assert "1 profile: 1 NOT READ · 1 other file NOT READ" in printed
+    assert " GO " not in printed and "foxglove.yaml" in printed and "inner" not in printed
+    assert check([shop.folder / "inner/own.yaml"], staged=staged) == 0
+    assert check([shop.folder / OTHER], staged=staged) == 0
+
+
+def test_sums_count_each_vehicle_once(shop: Git, capsys: pytest.CaptureFixture[str]) -> None:
+    """What has another's id, or cannot be read, has no verdict besides."""
+    shop.write("vehicles/copy.yaml", WITH_ID.replace("Foxglove", "Copy"))
+    shop.write("vehicles/torn.yaml", CALM.replace("series: 16", "series: many"))
+    assert check([shop.folder]) == 3
+    assert "4 profiles: 3 NOT READ, 1 GO" in " ".join(capsys.readouterr().out.split())
+    out = io.StringIO()
+    assert whole([shop.folder], in_one_line=True, as_of="2026-11-25", out=out) == 3
+    assert out.getvalue().startswith("4 vehicles: 3 NOT READ, 1 GO")

@@ -88,7 +88,7 @@ def test_what_cannot_be_read_stands_before_all_else(shop: Git) -> None:
     text = shown(NOT_READ)
     assert text.index("NOT READ   vehicles/broken.yaml") < text.index("Sorrel")
     assert recorded(NOT_READ)["errors"][0]["file"] == "vehicles/broken.yaml"
-    assert shown(NOT_READ, in_one_line=True).startswith("3 vehicles: 1 NOT READ, 1 NO-GO")
+    assert shown(NOT_READ, in_one_line=True).startswith("4 vehicles: 1 NOT READ, 1 NO-GO")
 
 
 def test_a_vehicle_says_how_near_it_is_to_a_limit(shop: Git) -> None:

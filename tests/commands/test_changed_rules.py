@@ -1,0 +1,104 @@
+"""A finding that goes since the shop changed its rule is not told as resolved: nobody corrected anything."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.commands.test_diff import BIKE, CALM, HOUSE, Git, diff, record, validator_of
+
+pytestmark = pytest.mark.usefixtures("frozen")
+RULES = HOUSE + "rules: rules\n"
+TIGHT = HOUSE + "allowances: {fuse_loading: 0.7}\n"
+RAISED = HOUSE + "severities: {%s: fault}\nallowances: {fuse_loading: 0.7}\n"
+RULE = """\
+gonogo: rule/1
+id: shop-current
+severity: fault
+of: settings.battery_current_A
+at_most: 70
+says: The battery current limit of {of} is above the {limit} of this shop.
+because: We have seen cells swell.
+remedy: Set it to {limit} or less.
+source: Our own experience.
+examples:
+  - {given: {settings.battery_current_A: 70}, outcome: clear}
+  - {given: {settings.battery_current_A: 71}, outcome: flagged}
+  - {given: {}, outcome: not_checked}
+"""
+LOOSER = RULE.replace("70", "80").replace("71", "81")
+MILDER = RULE.replace("severity: fault", "severity: advice")
+ELSEWHERE = (
+    RULE.replace("at_most: 70", "at_most: 70\napplies_when: pack.cell.chemistry == 'lto'")
+    .replace("A: 70}", "A: 70, pack.cell.chemistry: lto}")
+    .replace("A: 71}", "A: 71, pack.cell.chemistry: lto}")
+    .replace("{given: {}, outcome", "{given: {pack.cell.chemistry: lto}, outcome")
+)
+SLOWER = CALM.replace("battery_current_A: 75", "battery_current_A: 70")
+FILE = "rules/shop-current.yaml"
+CAUSE = "rules.shop-current"
+
+
+@pytest.mark.parametrize(
+    ("rule", "severity_now"),
+    [
+        pytest.param(LOOSER, None, id="a limit that is wider"),
+        pytest.param(MILDER, "advice", id="a severity that is lower"),
+        pytest.param(ELSEWHERE, None, id="a scope without the vehicle"),
+    ],
+)
+def test_a_fault_let_off_by_an_own_rule_is_told(
+    git: Git, rule: str, severity_now: str | None
+) -> None:
+    """Else a whole fleet goes from NO-GO to GO by one line, and the report says resolved."""
+    git.write("house.yaml", RULES)
+    git.write(FILE, RULE)
+    git.write(BIKE, CALM)
+    git.commit("A rule of ours")
+    git.write(FILE, rule)
+    status, text = diff(here=git.folder, against="HEAD")
+    assert status == 1 and "1 fault no longer flagged as such" in " ".join(text.split())
+    told = record(here=git.folder, against="HEAD")
+    assert list(validator_of("comparison").iter_errors(told)) == []
+    (one,) = told["comparisons"]
+    assert one["verdict"] == {"old": "no-go", "new": "go"} and one["harms"]
+    (finding,) = one["findings"]["unflagged"]
+    assert finding["rule_changed"] == [CAUSE] and finding["rule"] == "shop-current"
+    assert one["unflagged"] == {"fault": 1} and not one["findings"]["resolved"]
+    standing = {each["rule"]: each["severity"] for each in one["findings"]["standing"]}
+    assert standing.get("shop-current") == severity_now
+    for form, words in (("lines", ": fault: no longer flagged: "), ("sarif", "shop-current")):
+        assert words in diff(here=git.folder, against="HEAD", form=form)[1]
+
+
+def test_what_was_corrected_is_resolved_whatever_became_of_the_rule(git: Git) -> None:
+    """The old rule finds nothing on the vehicle as it is now."""
+    git.write("house.yaml", RULES)
+    git.write(FILE, RULE)
+    git.write(BIKE, CALM)
+    git.commit("A rule of ours")
+    git.write(FILE, LOOSER)
+    git.write(BIKE, SLOWER)
+    status, text = diff(here=git.folder, against="HEAD")
+    assert status == 0 and "no longer flagged" not in text
+    (one,) = record(here=git.folder, against="HEAD")["comparisons"]
+    assert [each["rule"] for each in one["findings"]["resolved"]] == ["shop-current"]
+
+
+def test_an_allowance_that_is_wider_lets_off_too(git: Git) -> None:
+    """As a rule of the catalogue reads it; with it counted by the severity that the shop had given."""
+    git.write("house.yaml", TIGHT)
+    git.write(BIKE, CALM)
+    git.commit("Tight")
+    git.write("house.yaml", HOUSE)
+    (one,) = record(here=git.folder, against="HEAD")["comparisons"]
+    (finding,) = one["findings"]["unflagged"]
+    assert finding["rule_changed"] == ["house.fuse_loading"]
+    assert diff(here=git.folder, against="HEAD")[0] == 0  # advice
+    git.write("house.yaml", RAISED % finding["rule"])
+    git.commit("A fault in this shop")
+    git.write("house.yaml", HOUSE)
+    (one,) = record(here=git.folder, against="HEAD")["comparisons"]
+    (finding,) = one["findings"]["unflagged"]
+    assert one["unflagged"] == {"fault": 1}
+    assert finding["rule_changed"] == ["house.fuse_loading", f"severities.{finding['rule']}"]
+    assert diff(here=git.folder, against="HEAD")[0] == 1
