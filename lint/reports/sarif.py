@@ -68,5 +68,7 @@ def report(checked: Checked, page: Page) -> str:
 
 def _tried(checked: Checked) -> dict[str, Any]:
     """The values that were tried, by profile; nothing where none was."""
-    tried = {share.file: tried_record(share)["tried_values"] for share in checked.shares if share.tried}
+    tried = {
+        share.file: tried_record(share)["tried_values"] for share in checked.shares if share.tried
+    }
     return {"tried_values": tried} if tried else {}

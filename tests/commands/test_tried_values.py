@@ -63,7 +63,9 @@ def test_the_headline_is_marked_and_the_short_list_too() -> None:
     assert short.count("(as tried") >= 17
     assert "with settings.battery_current_A: 30 tried, not as the files are" in short
     fleet = checked(WORKSHOP, tried=("settings.battery_current_A=30",))
-    assert "with settings.battery_current_A: 30 tried, not as the files are" in fleet.splitlines()[2]
+    assert (
+        "with settings.battery_current_A: 30 tried, not as the files are" in fleet.splitlines()[2]
+    )
     whole = checked(WORKSHOP, tried=("settings.battery_current_A=30",), full=True)
     assert whole.count("(as tried)") >= 17
 
@@ -89,7 +91,10 @@ def test_the_record_fits_its_schema() -> None:
     known = Registry().with_resource("urn:gonogo:report", Resource.from_contents(report))
     schema = json.loads(schema_text("comparison"))
     assert list(Draft202012Validator(schema, registry=known).iter_errors(compared)) == []
-    assert "tried_values" not in compared["old"] and compared["new"]["tried_values"][0]["value"] == "190"
+    assert (
+        "tried_values" not in compared["old"]
+        and compared["new"]["tried_values"][0]["value"] == "190"
+    )
     assert (compared["verdict"]["old"], compared["verdict"]["new"]) == ("go", "no-go")
 
 
