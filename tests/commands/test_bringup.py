@@ -428,3 +428,23 @@ def test_no_bring_up_ends_well_while_a_danger_stands(burdock: Path, sound: Vehic
     assert bringup.run(burdock, {"readings.pack_V": 53.1}, as_of=DAY, out=out) == 1
     assert "No step is open" in out.getvalue()
     assert bringup.run(burdock, {}, prints=True, as_of=DAY, out=io.StringIO()) == 1
+
+
+def test_a_motor_too_cool_was_not_compared(burdock: Path, sound: Vehicle) -> None:
+    """Good work is not refused: at 36 °C the step waits for a warmer motor, as if nothing was read."""
+    cool = {
+        "readings.temperature.warm.reference_degC": "36",
+        "readings.temperature.warm.motor_shown_degC": "37",
+    }
+    status, screen, asked = brought_up(burdock, {**sound, **cool})
+    assert status == 4 and "FAULT" not in screen, screen[-2500:]
+    warm = next(one for one in asked if one.startswith("Warm motor temperature by thermometer"))
+    assert "expected from 45 °C" in warm
+    steps = {one.spec.step: one.state for one in gonogo.bringup_plan(burdock, DAY)}
+    assert steps["warm-temperature"] == "look again"
+    assert not gonogo.load(burdock).value("motor.warm_comparison_degC")
+    warmed = {
+        "readings.temperature.warm.reference_degC": 57,
+        "readings.temperature.warm.motor_shown_degC": 58,
+    }
+    assert bringup.run(burdock, warmed, as_of=DAY, out=io.StringIO()) == 0
