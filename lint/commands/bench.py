@@ -16,7 +16,6 @@ from ..judgement.bring_up_steps import tick_of
 from ..judgement.planned_step import (
     NOTICED,
     PlannedStep,
-    graver_of,
     is_about,
 )
 from ..reports.bring_up import BENCH_CAUTIONS, waiting_words
@@ -219,7 +218,7 @@ class Bench:
                 return not again
             taken = self.stand.found(quantity, motor)
             if taken is None or taken.state != "stop":
-                self._offer(quantity, ask)
+                self._offer(quantity, motor, ask)
                 return not self._misfits(quantity, motor)
             again = AGAIN
 
@@ -259,9 +258,16 @@ class Bench:
         elif reading is not None:
             self._tell((as_expected(reading),))
 
-    def _offer(self, quantity: str, ask: Ask) -> None:
-        """The settings that follow from a reading, each entered at yes."""
+    def _offer(self, quantity: str, motor: str, ask: Ask) -> None:
+        """The settings that follow from a reading, each entered at yes.
+
+        While a danger or fault stands about the reading, none but one that it points at: what is to be
+        repaired is read anew.
+        """
+        standing = {one.quantity for one in self.stand.standing_about(quantity, motor)}
         for setting in following(self.stand.profile, quantity):
+            if standing and setting.quantity not in standing:
+                continue
             value = (
                 f"{setting.entered:g}"
                 if isinstance(setting.entered, int | float)
@@ -275,16 +281,10 @@ class Bench:
 
     def _misfits(self, quantity: str, motor: str) -> bool:
         """Whether a throttle's reading and the settings are a danger together; it is said."""
-        later = {one.entry.quantity for one in self.stand.readings() if one.value is None}
-        standing = quantity.endswith(THROTTLE_ENDS) and any(
-            is_about(one, quantity, motor)
-            and one.rule.stage == "stand"
-            and later.isdisjoint(one.rule.reads)  # else a later reading may settle it
-            for one in graver_of(self.stand.judged().findings)
-        )
+        standing = quantity.endswith(THROTTLE_ENDS) and self.stand.standing_about(quantity, motor)
         if standing:
             self._tell((row("first", MISFIT, tone="danger"),))
-        return standing
+        return bool(standing)
 
     def _tell(self, blocks: Iterable[Any], title: str = "") -> None:
         section = Section(title, tuple(blocks))

@@ -18,6 +18,7 @@ from ..judgement.planned_step import (
     PlannedReading,
     PlannedStep,
     graver_of,
+    is_about,
     words_under,
 )
 from ..judgement.verdict import READINGS
@@ -104,6 +105,17 @@ class OnStand:
     def standing(self) -> tuple[Finding, ...]:
         """The dangers and faults of the judgement that nobody accepted."""
         return graver_of(self.judged().findings)
+
+    def standing_about(self, quantity: str, motor: str) -> list[Finding]:
+        """Those of the stand about a reading, that no later reading may settle."""
+        later = {one.entry.quantity for one in self.readings() if one.value is None}
+        return [
+            one
+            for one in self.standing()
+            if is_about(one, quantity, motor)
+            and one.rule.stage == "stand"
+            and later.isdisjoint(one.rule.reads)
+        ]
 
     def readings(self) -> Iterator[PlannedReading]:
         """Every reading of the plan, in its order."""

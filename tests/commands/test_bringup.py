@@ -448,3 +448,18 @@ def test_a_motor_too_cool_was_not_compared(burdock: Path, sound: Vehicle) -> Non
         "readings.temperature.warm.motor_shown_degC": 58,
     }
     assert bringup.run(burdock, warmed, as_of=DAY, out=io.StringIO()) == 0
+
+
+@pytest.mark.parametrize("rest", ["1.42", "0.85, 0.97, 1.35, 0.86", "4.2"])
+def test_no_limit_is_offered_between_a_fault_and_its_repair(
+    rest: str, burdock: Path, sound: Vehicle
+) -> None:
+    """A limit that follows a throttle which sticks leaves the repaired one dead, or unwatched."""
+    text = burdock.read_text("utf-8")
+    status, screen, asked = brought_up(burdock, {**sound, "readings.throttle.rest_V": rest})
+    assert status == 1 and "Set the start" not in screen
+    offers = [one for one in asked if "lost_below_V" in one or "lost_above_V" in one]
+    assert not offers, offers
+    read = burdock.read_text("utf-8")
+    for limit in ("lost_below_V: 0.5", "lost_above_V: 4.5"):
+        assert limit in text and limit in read
