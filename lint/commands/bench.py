@@ -16,7 +16,6 @@ from ..judgement.bring_up_steps import tick_of
 from ..judgement.planned_step import (
     NOTICED,
     PlannedStep,
-    graver_of,
     is_about,
 )
 from ..reports.bring_up import BENCH_CAUTIONS, waiting_words
@@ -27,32 +26,24 @@ from .answer import keyed_value
 from .bench_offers import following
 from .bench_profile import OnStand, StepName, name_of, which
 from .bench_reading import answered_reading, as_expected, question_of, refuse_impossible, several
+from .bench_words import (
+    AGAIN,
+    GOES_ON,
+    HELD,
+    MISFIT,
+    NOT_THROUGH,
+    OPENING,
+    STOPPING,
+    TAKING_OVER,
+    THROUGH,
+    TICKING,
+    TYPE_IN,
+)
 from .entry_questions import entry_question, explanation
 from .formats import sections_as_text
 from .output import deliver
 from .proposal import OpenedProfile
 from .questions import HELP, Ask, asked, done_or_failed, yes_or_no
-
-OPENING = "Enter leaves a reading for later, ? explains it, Ctrl-C ends; every reading is written at once."
-TICKING = (
-    "Yes ticks the step in the profile; no, or Enter, leaves it for the next time; failed is noted in the "
-    "profile, which is then no-go, and ends here."
-)
-TAKING_OVER = (
-    "Yes enters the value in the profile, with nothing else changed; no, or Enter, leaves it."
-)
-TYPE_IN = "Enter it in the controller as well: the profile alone changes nothing on the vehicle."
-MISFIT = "The reading and the settings do not go together; put that right first."
-THROUGH = (
-    "Every step is done. Now check the whole: `gonogo check`, and print the record: `gonogo sheet`."
-)
-HELD = "With these dangers or faults of the profile nothing is turned; put them right first."
-AGAIN = "Measure again: a new value, or Enter to stop here. "
-GOES_ON = "What was read is saved. Run the same command again: it asks for what is open."
-STOPPING = (
-    "Stop here. Switch off, put it right, then run the same command again: it goes on from here."
-)
-
 
 THROTTLE_ENDS = ("rest_V", "full_V", "reverse_full_V")
 
@@ -90,10 +81,20 @@ class Bench:
             self._tell((row("stop", STOPPING, tone="danger"),))
             self.is_stopped = True
         elif not self.stand.count_open():
-            self._tell((row("end", THROUGH, tone="go"),))
+            if not self.tell_standing():
+                self._tell((row("end", THROUGH, tone="go"),))
         else:
             titles = (step.spec.title for step in self.stand.steps() if step.state != "done")
             self._tell((row("open", "; ".join(titles)), row("next", GOES_ON, role="act")))
+
+    def tell_standing(self) -> bool:
+        """Say which dangers and faults stand though no step is open; whether any does."""
+        judgement, standing = self.stand.judged(), self.stand.standing()
+        if standing:
+            fresh = [one for one in standing if one.message not in self.told]
+            self._tell((row("end", NOT_THROUGH, tone="danger"),))
+            self._tell(finding_notice(one, judgement.profile) for one in fresh)
+        return bool(standing)
 
     def _fill_blanks(self, ask: Ask) -> bool:
         """Ask once more for what a step is done without; false where an answer ends the work."""
@@ -217,7 +218,7 @@ class Bench:
                 return not again
             taken = self.stand.found(quantity, motor)
             if taken is None or taken.state != "stop":
-                self._offer(quantity, ask)
+                self._offer(quantity, motor, ask)
                 return not self._misfits(quantity, motor)
             again = AGAIN
 
@@ -257,9 +258,16 @@ class Bench:
         elif reading is not None:
             self._tell((as_expected(reading),))
 
-    def _offer(self, quantity: str, ask: Ask) -> None:
-        """The settings that follow from a reading, each entered at yes."""
+    def _offer(self, quantity: str, motor: str, ask: Ask) -> None:
+        """The settings that follow from a reading, each entered at yes.
+
+        While a danger or fault stands about the reading, none but one that it points at: what is to be
+        repaired is read anew.
+        """
+        standing = {one.quantity for one in self.stand.standing_about(quantity, motor)}
         for setting in following(self.stand.profile, quantity):
+            if standing and setting.quantity not in standing:
+                continue
             value = (
                 f"{setting.entered:g}"
                 if isinstance(setting.entered, int | float)
@@ -273,16 +281,10 @@ class Bench:
 
     def _misfits(self, quantity: str, motor: str) -> bool:
         """Whether a throttle's reading and the settings are a danger together; it is said."""
-        later = {one.entry.quantity for one in self.stand.readings() if one.value is None}
-        standing = quantity.endswith(THROTTLE_ENDS) and any(
-            is_about(one, quantity, motor)
-            and one.rule.stage == "stand"
-            and later.isdisjoint(one.rule.reads)  # else a later reading may settle it
-            for one in graver_of(self.stand.judged().findings)
-        )
+        standing = quantity.endswith(THROTTLE_ENDS) and self.stand.standing_about(quantity, motor)
         if standing:
             self._tell((row("first", MISFIT, tone="danger"),))
-        return standing
+        return bool(standing)
 
     def _tell(self, blocks: Iterable[Any], title: str = "") -> None:
         section = Section(title, tuple(blocks))

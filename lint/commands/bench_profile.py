@@ -10,13 +10,15 @@ from ..documents.edit import Edit, edited
 from ..documents.error import DocumentErrors, UsageError
 from ..documents.motors import entry_path
 from ..judgement.bring_up import bring_up_plan, open_before
-from ..judgement.finding import Judgement
+from ..judgement.finding import Finding, Judgement
 from ..judgement.judge import judge
 from ..judgement.planned_step import (
     STEPS_DONE,
     STEPS_FAILED,
     PlannedReading,
     PlannedStep,
+    graver_of,
+    is_about,
     words_under,
 )
 from ..judgement.verdict import READINGS
@@ -99,6 +101,21 @@ class OnStand:
             self._judgement = judge(profile.profile, profile.catalogue, profile.judged_on)
             self._plan = None
         return self._judgement
+
+    def standing(self) -> tuple[Finding, ...]:
+        """The dangers and faults of the judgement that nobody accepted."""
+        return graver_of(self.judged().findings)
+
+    def standing_about(self, quantity: str, motor: str) -> list[Finding]:
+        """Those of the stand about a reading, that no later reading may settle."""
+        later = {one.entry.quantity for one in self.readings() if one.value is None}
+        return [
+            one
+            for one in self.standing()
+            if is_about(one, quantity, motor)
+            and one.rule.stage == "stand"
+            and later.isdisjoint(one.rule.reads)
+        ]
 
     def readings(self) -> Iterator[PlannedReading]:
         """Every reading of the plan, in its order."""

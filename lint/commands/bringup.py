@@ -15,8 +15,9 @@ from ..documents.profile import Profile
 from ..documents.template import TemplateValue
 from ..documents.text import clean
 from ..judgement.bring_up import bring_up_plan
+from ..judgement.finding import Finding
 from ..judgement.judge import judge
-from ..judgement.planned_step import PlannedStep
+from ..judgement.planned_step import PlannedStep, graver_of
 from ..judgement.verdict import READINGS
 from ..reports.bring_up import bring_up_page, bring_up_record
 from ..reports.record import json_text
@@ -48,12 +49,14 @@ def run(
     _refuse_strange(given, profile.profile)
     if prints or form != "text" or (ask is None and not given):
         deliver(_planned(profile, form, output, out), output, out, (path,))
-        return status_of(plan_of(profile))
+        return status_of(*_planned_and_standing(profile))
     bench = Bench(profile, page_for(output, out), out)
     bench.enter(given)
     if ask is not None and not bench.is_stopped:
         bench.hold(ask)
-    return NO_GO if bench.is_stopped else status_of(bench.stand.steps())
+    elif not bench.stand.count_open():
+        bench.tell_standing()
+    return NO_GO if bench.is_stopped else status_of(bench.stand.steps(), bench.stand.standing())
 
 
 def _refuse_strange(given: Mapping[str, TemplateValue], profile: Profile) -> None:
@@ -72,14 +75,28 @@ def _refuse_strange(given: Mapping[str, TemplateValue], profile: Profile) -> Non
 
 def plan_of(profile: OpenedProfile) -> tuple[PlannedStep, ...]:
     """The plan of a profile as it stands in its file."""
+    return _planned_and_standing(profile)[0]
+
+
+def _planned_and_standing(
+    profile: OpenedProfile,
+) -> tuple[tuple[PlannedStep, ...], tuple[Finding, ...]]:
     judgement = judge(profile.profile, profile.catalogue, profile.judged_on)
-    return bring_up_plan(profile.profile, profile.judged_on, judgement.findings)
+    plan = bring_up_plan(profile.profile, profile.judged_on, judgement.findings)
+    return plan, graver_of(judgement.findings)
 
 
-def status_of(steps: Iterable[PlannedStep]) -> int:
-    """NO-GO where a reading says stop, INCOMPLETE while a step is open."""
-    states = {step.state for step in steps}
-    return NO_GO if "stop" in states else INCOMPLETE if states - {"done"} else GO
+def status_of(steps: Iterable[PlannedStep], standing: Iterable[Finding] = ()) -> int:
+    """NO-GO where a reading says stop, INCOMPLETE while a step is open.
+
+    NO-GO as well where dangers or faults are `standing` though no step is open, or point at a reading.
+    """
+    states, grave = {step.state for step in steps}, tuple(standing)
+    if "stop" in states or any(one.quantity.startswith(READINGS) for one in grave):
+        return NO_GO
+    if states - {"done"}:
+        return INCOMPLETE
+    return NO_GO if grave else GO
 
 
 def _planned(profile: OpenedProfile, form: str, output: Path | None, out: TextIO | None) -> str:

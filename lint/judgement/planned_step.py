@@ -64,6 +64,11 @@ class PlannedReading(NamedTuple):
         return key_under(self.motor, self.entry.path)
 
     @property
+    def counts(self) -> bool:
+        """Whether it was read, or a danger or fault asks for it."""
+        return self.value is not None or self.is_grave
+
+    @property
     def is_outside(self) -> bool:
         """Whether the value read is not the one expected."""
         return not all(self.expect is None or self.expect.holds(one) for one in self._numbers)
@@ -116,7 +121,8 @@ class PlannedStep(NamedTuple):
         """How far it is: as its gravest reading; without readings, whether it was ticked or failed."""
         if not self.readings:
             return "stop" if self.has_failed else "done" if self.is_ticked else "to do"
-        states = {one.state for one in self.readings if not (one.optional and one.value is None)}
+        counted = (one for one in self.readings if not one.optional or one.counts)
+        states = {one.state for one in counted}
         return next(state for state in GRAVEST_FIRST if state in states)
 
 
@@ -168,12 +174,21 @@ def _readings_for(step: BringUpStep, book: Book) -> list[StepReading]:
 
 
 def planned(step: BringUpStep, whose: Whose, grave: Iterable[Finding]) -> PlannedStep:
-    """A step with its bands worked out; `grave` are the dangers and faults of the judgement."""
+    """A step with its bands worked out; `grave` are the dangers and faults of the judgement.
+
+    A reading that nobody had to take, but that one of them points at, belongs to it until it is settled.
+    """
     book = whose.book
     about = is_about if step.turns else _points_at
+
+    def stops(name: str, motor: str) -> bool:
+        return any(about(each, name, motor) for each in grave)
+
+    asked = _readings_for(step, book)
     readings = tuple(
-        _planned_reading(one, whose, lambda *name: any(about(each, *name) for each in grave))
-        for one in _readings_for(step, book)
+        _planned_reading(one, whose, stops)
+        for one in step.readings
+        if one in asked or (one.entry in whose.profile.givens and stops(one.entry, whose.motor))
     )
     ticks, failed = (words_under(name, whose.profile) for name in (STEPS_DONE, STEPS_FAILED))
     told = step._replace(do=filled(step.do, lambda name: _told(name, book)))

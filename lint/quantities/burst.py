@@ -106,7 +106,7 @@ def watched(
     sensor="settings.temperature.motor.sensor",
     stop_degC="settings.temperature.motor.stop_degC",
     shown_degC="readings.temperature.warm.motor_shown_degC",
-    reference_degC="readings.temperature.warm.reference_degC",
+    reference_degC="motor.warm_comparison_degC",
     fitted="motor.temperature_sensor",
     returns="boolean",
     words="sensor, stop_degC and the kind fitted agree, and shown_degC was compared warm",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from .operand import NotWorked
 from .worked import worked
 
 SECONDS_PER_MINUTE = 60.0
@@ -86,3 +87,29 @@ def wanted_isolation(full_V: float) -> float:
     42.0
     """
     return WANTED_OHM_PER_V * full_V / OHM_PER_KOHM
+
+
+WARM_COMPARED = "readings.temperature.warm.reference_degC"
+
+
+@worked(
+    "motor.warm_comparison_degC",
+    "degC",
+    title="temperature of the warm comparison",
+    reference_degC=WARM_COMPARED,
+    least_degC="house.warm_least_degC",
+    formula="reference_degC",
+    applies_when="reference_degC >= least_degC",
+    source="IEC 60539-1, B value, from memory; the least temperature is common practice, no source.",
+)
+def warm_comparison(reference_degC: float, least_degC: float) -> float:
+    """Temperature at which the display was compared with a thermometer, warm enough to tell kinds apart.
+
+    Below the least one all thermistors agree: the comparison is as good as not taken.
+
+    >>> warm_comparison(57.0, 45.0)
+    57.0
+    """
+    if reference_degC < least_degC:
+        raise NotWorked("the motor was too cool: the comparison counts as not taken", WARM_COMPARED)
+    return reference_degC

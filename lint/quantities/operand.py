@@ -55,7 +55,14 @@ Lookup = Callable[[str], Operand]  # from a quantity's name to its value
 
 
 class NotWorked(Exception):
-    """Raised by a quantity outside its limits of validity; carries the reason in trade words."""
+    """Raised by a quantity outside its limits of validity; carries the reason in trade words.
+
+    `to_take` names a reading that has to be taken again before there is a value.
+    """
+
+    def __init__(self, reason: str, to_take: str = "") -> None:
+        super().__init__(reason)
+        self.to_take = frozenset({to_take} - {""})
 
 
 class NoMoreThan(float):

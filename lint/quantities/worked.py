@@ -96,7 +96,7 @@ def _called(
     try:
         value = spec.function(**values)
     except NotWorked as reason:
-        return Operand(None, EXACT, missing, str(reason))
+        return Operand(None, EXACT, missing | reason.to_take, str(reason))
     except ZeroDivisionError:
         return Operand(None, EXACT, missing, f"{spec.name} would be divided by zero")
     except (OverflowError, ValueError):  # past the largest float, or the root of what is negative

@@ -399,3 +399,67 @@ def test_no_band_ends_at_a_nothing_that_no_meter_passes(tmp_path: Path) -> None:
     assert supply.expect is not None
     assert supply.expect == pytest.approx((4.5, 5.5))
     assert whole["readings.throttle.full_V"].lacks == ("throttle.kind",)
+
+
+def test_no_bring_up_ends_well_while_a_danger_stands(burdock: Path, sound: Vehicle) -> None:
+    """Somebody who reads that every step is done rides; a file that is no-go never says so."""
+    assert brought_up(burdock, sound)[0] == 0
+    groups = {"readings.cell_groups_V": [3.32] * 16}
+    assert bringup.run(burdock, groups, as_of=DAY, out=io.StringIO()) == 0
+    before = burdock.read_text("utf-8")
+
+    # a count that nobody had to take any more: its step is open again
+    out = io.StringIO()
+    assert bringup.run(burdock, {"readings.series_counted": 15}, as_of=DAY, out=out) == 1
+    states = {one.spec.step: one.state for one in gonogo.bringup_plan(burdock, DAY)}
+    assert "DANGER" in out.getvalue() and states["pack-voltage"] == "stop"
+    status, screen, asked = brought_up(burdock, sound)
+    assert status == 1 and "Every step is done" not in screen and asked
+
+    # a setting that no step reads: told at the end, whether somebody is asked or not
+    burdock.write_text(
+        before.replace("over_voltage_trip_V: 62", "over_voltage_trip_V: 99"), "utf-8"
+    )
+    assert gonogo.check(burdock, DAY).verdict == "no-go"
+    status, screen, asked = brought_up(burdock, sound)
+    assert (status, asked) == (1, []) and "Every step is done" not in screen
+    assert "No step is open" in screen and "over_voltage_trip_V" in screen
+    out = io.StringIO()
+    assert bringup.run(burdock, {"readings.pack_V": 53.1}, as_of=DAY, out=out) == 1
+    assert "No step is open" in out.getvalue()
+    assert bringup.run(burdock, {}, prints=True, as_of=DAY, out=io.StringIO()) == 1
+
+
+def test_a_motor_too_cool_was_not_compared(burdock: Path, sound: Vehicle) -> None:
+    """Good work is not refused: at 36 °C the step waits for a warmer motor, as if nothing was read."""
+    cool = {
+        "readings.temperature.warm.reference_degC": "36",
+        "readings.temperature.warm.motor_shown_degC": "37",
+    }
+    status, screen, asked = brought_up(burdock, {**sound, **cool})
+    assert status == 4 and "FAULT" not in screen, screen[-2500:]
+    warm = next(one for one in asked if one.startswith("Warm motor temperature by thermometer"))
+    assert "expected from 45 °C" in warm
+    steps = {one.spec.step: one.state for one in gonogo.bringup_plan(burdock, DAY)}
+    assert steps["warm-temperature"] == "look again"
+    assert not gonogo.load(burdock).value("motor.warm_comparison_degC")
+    warmed = {
+        "readings.temperature.warm.reference_degC": 57,
+        "readings.temperature.warm.motor_shown_degC": 58,
+    }
+    assert bringup.run(burdock, warmed, as_of=DAY, out=io.StringIO()) == 0
+
+
+@pytest.mark.parametrize("rest", ["1.42", "0.85, 0.97, 1.35, 0.86", "4.2"])
+def test_no_limit_is_offered_between_a_fault_and_its_repair(
+    rest: str, burdock: Path, sound: Vehicle
+) -> None:
+    """A limit that follows a throttle which sticks leaves the repaired one dead, or unwatched."""
+    text = burdock.read_text("utf-8")
+    status, screen, asked = brought_up(burdock, {**sound, "readings.throttle.rest_V": rest})
+    assert status == 1 and "Set the start" not in screen
+    offers = [one for one in asked if "lost_below_V" in one or "lost_above_V" in one]
+    assert not offers, offers
+    read = burdock.read_text("utf-8")
+    for limit in ("lost_below_V: 0.5", "lost_above_V: 4.5"):
+        assert limit in text and limit in read
