@@ -201,7 +201,7 @@ def cell_groups_below_minimum(groups_V: Sequence[float], cell_V: float, cells: f
 @worked(
     "readings.open_sense_wire",
     "",
-    title="cell groups with a wire between them that may be open",
+    title="cell groups around a wire that may be open",
     groups_V="readings.cell_groups_V",
     spread_V="readings.cell_group_allowed_spread_V",
     returns="text",

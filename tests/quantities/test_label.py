@@ -38,7 +38,7 @@ def test_no_volts_are_no_words() -> None:
 @pytest.mark.parametrize(
     ("shown_degC", "set_to", "words"),
     [
-        pytest.param(-42.0, "kty83-110", "kty84-130", id="another kind"),
+        pytest.param(-42.0, "kty83-110", "kty84-130 or a short circuit", id="another kind"),
         pytest.param(-40.0, "ntc-10k-3950", "an open circuit", id="a thermistor without a wire"),
         pytest.param(40.0, "kty83-110", "no usual kind of sensor", id="nothing known"),
     ],

@@ -68,6 +68,7 @@ NOT_SCALED = {
             "readings.fullest_cell_group",
             "readings.max_cell_group_V",
             "readings.min_cell_group_V",
+            "readings.open_sense_wire",
         )
     },
     "pack.charger.cable_A": "table of sections",

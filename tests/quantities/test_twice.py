@@ -29,6 +29,7 @@ ALTERNATIVES: Mapping[str, str] = {
     "controller.regen_on": "on if either limit is there",
     "controller.regen_phase_A_rms": "the limit set, and a bound where none is",
     "drivetrain.circumference_m": "rule circumference-off-marking",
+    "drivetrain.is_hub_motor": "as it is told, else taken from the gear",
     "drivetrain.efficiency_to_wheel": "without the entry only a bound is known",
     "motor.burst_bound_A_rms": "a continuous current bounds a burst, it is none",
     "motor.cold_reading_fits": "one reading, and what it is compared with",
