@@ -13,13 +13,16 @@ from ..documents.profile import Profile
 from ..judgement.finding import Finding, NotChecked
 from .comparison_totals import Compared, Revised, passage
 
-Brought = Literal["new", "worse", "no longer checked", "waived by this change"]
+Brought = Literal[
+    "new", "worse", "no longer checked", "waived by this change", "waived for longer by this change"
+]
 # SARIF 2.1.0, 3.27.24. What is only no longer checked is not `absent`, which a reader takes for mended.
 BASELINE_STATES: Mapping[Brought, str] = {
     "new": "new",
     "worse": "updated",
     "no longer checked": "updated",
     "waived by this change": "updated",
+    "waived for longer by this change": "updated",
 }
 
 
@@ -61,7 +64,9 @@ def _way(change: FindingChange) -> Brought | None:
         return "new"
     if change.way == "worsened":
         return "worse"
-    return "waived by this change" if change.is_waived_here else None
+    if change.is_waived_here:
+        return "waived by this change"
+    return "waived for longer by this change" if change.is_waived_longer else None
 
 
 def _lost(change: FindingChange) -> str:

@@ -156,6 +156,8 @@ def finding_change_record(change: FindingChange) -> dict[str, Any]:
         record["missing"] = list(change.missing)
     if change.is_waived_here:
         record["waived_here"] = True
+    if change.is_waived_longer:
+        record["waived_longer"] = True
     return record
 
 
@@ -215,6 +217,8 @@ def _revised(revised: Revised, head: Mapping[str, Any]) -> dict[str, Any]:
         "hides": revised.hides,
         "empty": revised.empty,
     }
+    if revised.waived_longer:
+        flags["waived_longer"] = dict(revised.waived_longer)
     unread = {"old_not_read": revised.unread or revised.why} if revised.is_unknown else {}
     ceased = {"ceased": {"as": revised.ceased, "why": revised.why}} if revised.ceased else {}
     returned = {"returned": True} if revised.returned else {}
