@@ -56,7 +56,7 @@ def run(
     if not (search.profiles or search.errors):
         raise NoProfile([str(path) for path in paths])
     repository, inside = place_of_known(file)
-    refuse_other_shops(repository, str(file), (one.repository for one in search.profiles))
+    refuse_other_shops(repository, str(file), search.profiles)
     is_new = not os.path.lexists(file)
     known = Known(str(file)) if is_new else read_known(repository, inside)
     before = b"" if is_new else repository.files.read(inside)

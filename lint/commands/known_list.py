@@ -32,7 +32,7 @@ def known_list(
         wanted = paths_on_disk(paths)
     else:
         repository, inside, wanted = _in_revision(path, search, paths, at, here or Path.cwd())
-    refuse_other_shops(repository, str(path), shops)
+    refuse_other_shops(repository, str(path), search.profiles)
     shop = shops[0] if shops else repository
     return KnownOfShop(read_known(shop, inside), shop, wanted)
 

@@ -10,8 +10,9 @@ from typing import Annotated, TextIO
 from ..documents.day import day_to_judge_by
 from ..documents.error import DocumentError, DocumentErrors, NoProfile
 from ..documents.files import WorkingTree
-from ..documents.git_addition import addition_of
+from ..documents.git_addition import addition_of, last_change_of
 from ..documents.loading import load_profile
+from ..documents.profile import Waiver
 from ..documents.search import Listed, find
 from ..judgement.judge import judge
 from ..judgement.waiver_list import listed_waivers
@@ -67,9 +68,20 @@ def _of(listed: Listed, shops: Shops, judged_on: str) -> list[ShopWaiver]:
     assert isinstance(files, WorkingTree)
     file = Path(os.path.join(files.root, listed.path))
     return [
-        ShopWaiver(profile.file, profile.name, one, addition_of(file, one.waiver.rule))
+        ShopWaiver(
+            profile.file,
+            profile.name,
+            one,
+            addition_of(file, one.waiver.rule),
+            last_change_of(file, profile.texts[profile.file], _accepted_on(one.waiver)),
+        )
         for one in listed_waivers(judgement)
     ]
+
+
+def _accepted_on(waiver: Waiver) -> list[int]:
+    """The lines that say how much a waiver accepts, and until when."""
+    return [waiver.places[key].line for key in ("accepts", "until") if key in waiver.places]
 
 
 def command(
@@ -81,6 +93,6 @@ def command(
     """List every waiver: its rule, vehicle, size, age, last day and who added it.
 
     The first to run out comes first. Who added it is the author of the commit that last put the
-    rule's name into the profile. Exit status: 0, or 3 if a document cannot be read.
+    rule's name into the profile; who accepts it now wrote the size or the last day. Exit status: 0, or 3 if a document cannot be read.
     """
     return run(paths or [Path()], form, output, as_of)

@@ -110,6 +110,16 @@ class Comparison:
         """The dangers and faults that got their waiver by this change."""
         return tuple(change for change in self.finding_changes if change.is_waived_here)
 
+    @property
+    def waived_longer(self) -> tuple[FindingChange, ...]:
+        """The dangers and faults whose waiver this change prolongs."""
+        return tuple(change for change in self.finding_changes if change.is_waived_longer)
+
+    @property
+    def waives_further(self) -> bool:
+        """Whether a danger or fault that was waived is so for longer or for more now."""
+        return any(change.is_waived_further for change in self.finding_changes)
+
 
 def judged_side(
     profile: Profile,

@@ -11,6 +11,7 @@ from ..judgement.evaluation import Hearing
 from ..judgement.finding import Finding, Judgement
 from ..judgement.rule import SEVERITIES, STOPS, Outcome
 from ..judgement.subject_record import record_in
+from ..quantities.number import is_number
 from .gone_inputs import gone_inputs
 from .margin import differ, distance_of, effective
 
@@ -76,6 +77,30 @@ class FindingChange:
         return before is None or before.accepts != self.new.waived.accepts
 
     @property
+    def is_waived_longer(self) -> bool:
+        """Whether a danger or fault that was waived is so until a later day now."""
+        return self._is_waived_still and self._until(self.new) > self._until(self.old)
+
+    @property
+    def is_waived_further(self) -> bool:
+        """Whether a danger or fault that was waived is so for longer, or for more than before."""
+        if not self._is_waived_still:
+            return False
+        assert self.old is not None and self.old.waived and self.new is not None and self.new.waived
+        before, now = self.old.waived.accepts, self.new.waived.accepts
+        return self.is_waived_longer or (now != before and not _accepts_less(self.new, before, now))
+
+    @property
+    def _is_waived_still(self) -> bool:
+        old, new = self.old, self.new
+        was_waived = old is not None and old.waived is not None
+        return was_waived and new is not None and bool(new.waived) and new.severity in STOPS
+
+    @staticmethod
+    def _until(finding: Finding | None) -> str:
+        return finding.waived.until if finding is not None and finding.waived else ""
+
+    @property
     def harms(self) -> bool:
         """Whether the change made a danger or fault new or worse, or hid one that was there.
 
@@ -90,6 +115,16 @@ class FindingChange:
             and self.new.severity in STOPS
             and (self.new.waived is None or self.is_waived_here)
         )
+
+
+def _accepts_less(finding: Finding, before: float | None, now: float | None) -> bool:
+    """Whether a waiver of a finding accepts less than it did; without a bound nothing is less."""
+    value, low, high = finding.value, finding.low, finding.high
+    if before is None or now is None or not is_number(value):
+        return False
+    if high is not None and value >= high:
+        return now < before
+    return low is not None and now > before
 
 
 @dataclass(frozen=True, slots=True)

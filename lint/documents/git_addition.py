@@ -1,9 +1,11 @@
-"""Who put a word into a file, and when: the commit that last added it, by whatever name the file had."""
+"""Who put a word into a file, or wrote a line of it, and when, by whatever name the file had."""
 
 from __future__ import annotations
 
 import os
 import re
+from collections.abc import Iterable
+from difflib import SequenceMatcher
 from pathlib import Path
 from typing import NamedTuple
 
@@ -41,8 +43,46 @@ def addition_of(path: Path, word: str) -> Addition | None:
         )  # fmt: skip
     except RevisionError:
         return None
+    return _addition(log)
+
+
+def last_change_of(path: Path, text: str, lines: Iterable[int]) -> Addition | None:
+    """The last commit that wrote one of the lines of a file, which holds `text` now.
+
+    None where nobody can tell, or one of the lines is not committed as it stands.
+    """
+    try:
+        top, inside = from_top(path)
+        if not has_commits(top):
+            return None
+        committed = git(top, "cat-file", "blob", f"HEAD:{inside}").decode("utf-8", "replace")
+        there = _lines_in(text.splitlines(), committed.splitlines())
+        places = [there.get(line) for line in sorted(set(lines))]
+        known = [place for place in places if place is not None]
+        return _wrote(top, inside, known) if known and len(known) == len(places) else None
+    except RevisionError:
+        return None
+
+
+def _lines_in(now: list[str], before: list[str]) -> dict[int, int]:
+    """The line that each line of a text was in another, counted from 1; a changed one is left out."""
+    blocks = SequenceMatcher(None, now, before, autojunk=False).get_matching_blocks()
+    return {block.a + at + 1: block.b + at + 1 for block in blocks for at in range(block.size)}
+
+
+def _wrote(top: Path, inside: str, lines: Iterable[int]) -> Addition | None:
+    """The last commit that wrote one of these lines of the last commit's file."""
+    log = git(
+        top, "log", "-1", "-z", "--no-patch", "--no-ext-diff", "--no-textconv",
+        "--no-show-signature", "--format=%H%x00%an%x00%as",
+        *(f"-L{line},{line}:{inside}" for line in lines), "--end-of-options", "HEAD",
+    )  # fmt: skip
+    return _addition(log)
+
+
+def _addition(log: bytes) -> Addition | None:
     parts = os.fsdecode(log).split("\0")
-    return Addition(parts[0], clean(parts[1]), parts[2]) if len(parts) > 2 else None
+    return Addition(parts[0], clean(parts[1]), parts[2].strip()) if len(parts) > 2 else None
 
 
 def _alone(word: str) -> str:

@@ -15,9 +15,10 @@ from typing import Any, NamedTuple
 
 from .document import Document
 from .error import UsageError
-from .files import WorkingTree, is_yaml_name
+from .files import HOUSE_FILE, WorkingTree, is_yaml_name
 from .location import Place
 from .repository import Repository, open_repository
+from .search import Listed
 from .shop_top import is_house_name
 from .text import quoted
 from .written import number_text
@@ -135,14 +136,24 @@ def place_of_known(path: Path) -> tuple[Repository, str]:
     return open_repository(path)
 
 
-def refuse_other_shops(known: Repository, name: str, others: Iterable[Repository]) -> None:
-    """Raise UsageError unless each of the others is the shop in which the list lies."""
-    for other in others:
-        if _root(other) != _root(known):
-            raise UsageError(
-                f"{name} does not lie in the shop of the profiles: a list of known findings holds "
-                "for the repository, or the shop in it, in which it lies."
-            )
+def refuse_other_shops(known: Repository, name: str, profiles: Iterable[Listed]) -> None:
+    """Raise UsageError unless each of the profiles is of the shop in which the list lies."""
+    theirs, own = list[Listed](), list[Listed]()
+    for one in profiles:
+        (own if _root(one.repository) == _root(known) else theirs).append(one)
+    if not theirs:
+        return
+    there = os.path.dirname(theirs[0].repository.named(HOUSE_FILE)) or os.curdir
+    more = f" and {len(theirs) - 1} more" if len(theirs) > 1 else ""
+    way_out = (
+        "name the paths of one shop in a call, such as folders of vehicles, and keep a list in each"
+        if own
+        else f"expected a list in {quoted(there)}"
+    )
+    raise UsageError(
+        f"{name} does not lie in the shop of {theirs[0].file}{more}, which begins at "
+        f"{quoted(there)}. A list of known findings holds for the shop in which it lies: {way_out}."
+    )
 
 
 def _root(repository: Repository) -> tuple[object, ...]:

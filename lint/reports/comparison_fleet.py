@@ -9,7 +9,14 @@ from ..documents.text import so_many
 from ..judgement.rule import SEVERITIES, STOPS, Severity
 from .changed_sources import SharedSource, SourceTaker, shared_sources, sources_section
 from .check_totals import TONES, VERDICT_WORDS, WORST_FIRST, counted
-from .comparison_totals import WAY_WORDS, Compared, Revised, passage, unflagged_words
+from .comparison_totals import (
+    WAY_WORDS,
+    Compared,
+    Revised,
+    passage,
+    unflagged_words,
+    waived_words,
+)
 from .fleet import is_fleet, vehicle_names
 from .section import Card, Row, Section
 from .shared_causes import few_names
@@ -37,7 +44,7 @@ def _gravity(revised: Revised) -> tuple[bool, bool, bool, int, bool, int]:
     gravest = SEVERITIES.index(revised.brought[0][0]) if revised.brought else len(SEVERITIES)
     return (
         not revised.is_missing,
-        not (revised.harms or revised.waived_here),
+        not (revised.harms or revised.waived_here or revised.waived_longer),
         not revised.hides,
         gravest,
         not (revised.unread or revised.why),
@@ -140,8 +147,7 @@ def _new_in_several(compared: Compared, whole: bool) -> Section:
 def vehicle_brief(revised: Revised, name: str) -> tuple[str, str, str]:
     """A vehicle as a row: what it is called, what nobody may miss, what is new."""
     words = [revised.why, f"old side not read: {revised.unread}" if revised.unread else ""]
-    if revised.waived_here:
-        words.append(f"{counted(revised.waived_here)} waived by this change")
+    words += waived_words([revised])
     if revised.unchecked:
         words.append(f"{counted(revised.unchecked)} no longer checked")
     words += unflagged_words(revised)

@@ -14,7 +14,14 @@ from ..judgement.finding import Finding, NotChecked
 from .comparison_totals import Compared, Revised, passage
 from .comparison_words import unflagged_because
 
-Brought = Literal["new", "worse", "no longer checked", "no longer flagged", "waived by this change"]
+Brought = Literal[
+    "new",
+    "worse",
+    "no longer checked",
+    "no longer flagged",
+    "waived by this change",
+    "waived for longer by this change",
+]
 LOST = ("no longer checked", "no longer flagged")
 # SARIF 2.1.0, 3.27.24. What is only no longer checked is not `absent`, which a reader takes for mended.
 BASELINE_STATES: Mapping[Brought, str] = {
@@ -23,6 +30,7 @@ BASELINE_STATES: Mapping[Brought, str] = {
     "no longer checked": "updated",
     "no longer flagged": "updated",
     "waived by this change": "updated",
+    "waived for longer by this change": "updated",
 }
 
 
@@ -66,7 +74,9 @@ def _way(change: FindingChange) -> Brought | None:
         return "new"
     if change.way == "worsened":
         return "worse"
-    return "waived by this change" if change.is_waived_here else None
+    if change.is_waived_here:
+        return "waived by this change"
+    return "waived for longer by this change" if change.is_waived_longer else None
 
 
 def _lost(change: FindingChange) -> str:

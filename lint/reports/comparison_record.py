@@ -166,6 +166,8 @@ def finding_change_record(change: FindingChange) -> dict[str, Any]:
         record["rule_changed"] = list(change.rule_changed)
     if change.is_waived_here:
         record["waived_here"] = True
+    if change.is_waived_longer:
+        record["waived_longer"] = True
     return record
 
 
@@ -226,6 +228,8 @@ def _revised(revised: Revised, head: Mapping[str, Any]) -> dict[str, Any]:
         "hides": revised.hides,
         "empty": revised.empty,
     }
+    if revised.waived_longer:
+        flags["waived_longer"] = dict(revised.waived_longer)
     unread = {"old_not_read": revised.unread or revised.why} if revised.is_unknown else {}
     ceased = {"ceased": {"as": revised.ceased, "why": revised.why}} if revised.ceased else {}
     returned = {"returned": True} if revised.returned else {}

@@ -72,6 +72,8 @@ def _nothing_worse(comparison: Comparison) -> str:
     told = []
     if comparison.waived_here:
         told.append(f"{len(comparison.waived_here)} waived by this change")
+    if comparison.waived_longer:
+        told.append(f"{len(comparison.waived_longer)} waived for longer by this change")
     if comparison.unchecked:
         told.append(f"{len(comparison.unchecked)} no longer checked")
     if comparison.unflagged:

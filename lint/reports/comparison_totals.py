@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any, Literal
 
@@ -42,7 +42,8 @@ class Revised:
     `old` and `new` are None where a side is not there; `unread` says why the old side could not be
     read. `found` counts findings by way and severity, waived ones left out; `unchecked` those of them
     that are only no longer checked, `unflagged` those that went, or are less grave, since a rule of the
-    shop was changed, `waived_here` those that got their waiver here. `ceased` says what became of
+    shop was changed, `waived_here` those that got their waiver here, `waived_longer` those whose waiver
+    was prolonged; `waives_further` says that one was, or accepts more. `ceased` says what became of
     a vehicle that is gone, and `why` how that is known; `returned` that the shop had parted with it.
     `brought` has the new and worse findings by severity and rule, the gravest first; it is `calm` where
     the verdict stands, nothing came to be unchecked or waived, and no more than advice came or went. `sources` are the changes made in files of several.
@@ -60,6 +61,8 @@ class Revised:
     unchecked: Mapping[Severity, int] = field(default_factory=dict)
     unflagged: Mapping[Severity, int] = field(default_factory=dict)
     waived_here: Mapping[Severity, int] = field(default_factory=dict)
+    waived_longer: Mapping[Severity, int] = field(default_factory=dict)
+    waives_further: bool = False
     ceased: CeasedAs | None = None
     why: str = ""
     returned: bool = False
@@ -141,6 +144,8 @@ def revised(
         unchecked=_by_severity(comparison.unchecked),
         unflagged=_by_severity_before(comparison.unflagged),
         waived_here=Counter(change.finding.severity for change in comparison.waived_here),
+        waived_longer=Counter(change.finding.severity for change in comparison.waived_longer),
+        waives_further=comparison.waives_further,
         brought=_brought(comparison),
         calm=_is_calm(comparison),
         sources=sources,
@@ -166,6 +171,7 @@ def _is_calm(comparison: Comparison) -> bool:
         change.is_unchecked
         or change.is_unflagged
         or change.is_waived_here
+        or change.is_waived_further
         or (change.way != "standing" and change.finding.severity in STOPS)
         for change in comparison.finding_changes
     )
@@ -222,9 +228,7 @@ def news(revised: Revised) -> str:
     ]
     if revised.unchecked:
         words.insert(0, f"{counted(revised.unchecked)} no longer checked")
-    words = unflagged_words(revised) + words
-    if revised.waived_here:
-        words.insert(0, f"{counted(revised.waived_here)} waived by this change")
+    words[:0] = [*waived_words([revised]), *unflagged_words(revised)]
     if revised.empty:
         words.append("no value changed")
     elif revised.changed:
@@ -236,6 +240,18 @@ def news(revised: Revised) -> str:
     if revised.why:
         words.append(revised.why)
     return " · ".join(words)
+
+
+def waived_words(revised: Sequence[Revised]) -> list[str]:
+    """What changes waive: `1 danger waived by this change`, `… for longer by this change`."""
+    here, longer = Counter[Severity](), Counter[Severity]()
+    for one in revised:
+        here.update(one.waived_here)
+        longer.update(one.waived_longer)
+    told = {"": here, " for longer": longer}
+    return [
+        f"{counted(amounts)} waived{how} by this change" for how, amounts in told.items() if amounts
+    ]
 
 
 def scope_words(side: Share) -> str:
@@ -258,11 +274,7 @@ def tree_summed_up(compared: Compared) -> str:
     hidden = sum(revised.hides for revised in compared.revised)
     harm = "new, worse or hidden danger or fault"
     words.append(f"{harmed} with a {harm}" if harmed else f"no {harm}")
-    waived = sum(
-        (Counter(revised.waived_here) for revised in compared.revised), Counter[Severity]()
-    )
-    if waived:
-        words.append(f"{counted(waived)} waived by this change")
+    words += waived_words(compared.revised)
     unflagged = sum(
         (Counter(revised.unflagged) for revised in compared.revised), Counter[Severity]()
     )

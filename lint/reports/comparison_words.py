@@ -239,7 +239,9 @@ def notes(change: FindingChange) -> list[str]:
     elif change.improved:
         words.append("smaller than before.")
     if change.new is not None and change.new.waived:
-        words.append(f"waived until {change.new.waived.until}: {change.new.waived.reason}")
+        before = change.old.waived if change.is_waived_longer and change.old is not None else None
+        longer = f" instead of {before.until}" if before is not None else ""
+        words.append(f"waived until {change.new.waived.until}{longer}: {change.new.waived.reason}")
     return words
 
 

@@ -19,12 +19,13 @@ _UNCOMMITTED = "not committed"
 
 
 class ShopWaiver(NamedTuple):
-    """A waiver with its vehicle and, where git knows, who added it."""
+    """A waiver with its vehicle and, where git knows, who added it, and who wrote its size or last day."""
 
     file: str
     name: str
     listed: ListedWaiver
     added: Addition | None
+    accepted: Addition | None = None
 
 
 class ShopWaivers(NamedTuple):
@@ -65,10 +66,15 @@ def _record(one: ShopWaiver, judged_on: str) -> dict[str, Any]:
         "last_day": waiver.until,
         "left_days": one.listed.left_days,
         "age_days": None if added is None else days_between(added.day, judged_on),
-        "added": None
-        if added is None
-        else {"by": added.author, "on": added.day, "commit": added.commit},
+        "added": _commit_record(added),
+        "accepted": _commit_record(one.accepted),
     }
+
+
+def _commit_record(commit: Addition | None) -> dict[str, Any] | None:
+    if commit is None:
+        return None
+    return {"by": commit.author, "on": commit.day, "commit": commit.commit}
 
 
 def waivers_page(shop: ShopWaivers) -> Report:
@@ -106,4 +112,9 @@ def _below(shop: ShopWaivers) -> Iterator[Line]:
         apart = [f"mode {waiver.mode}"] if waiver.mode else []
         apart += [f"motor {waiver.motor}"] if waiver.motor else []
         apart.append(f"added by {one.added.author}" if one.added else _UNCOMMITTED)
+        if one.added and one.accepted is None:
+            apart.append("size or last day not committed")
+        elif one.added and one.accepted and one.accepted.commit != one.added.commit:
+            accepted = one.accepted
+            apart.append(f"size or last day by {accepted.author} on {accepted.day}")
         yield Code(waiver.place.file), f", line {waiver.place.line} · {' · '.join(apart)}"

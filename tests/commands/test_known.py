@@ -255,6 +255,24 @@ def test_the_list_is_a_document_of_the_shop_and_of_no_other(shop: Git, tmp_path:
         known(Path("house.yml"), [Path(DOCK)], True, DAY, io.StringIO())
 
 
+def test_of_several_shops_each_has_its_own_list(shop: Git) -> None:
+    """Who gets no list over both has to know which vehicle is in the way, and what to do."""
+    house = (shop.folder / "house.yaml").read_text("utf-8")
+    shop.write("house.yaml", f"{house}\nshops: [school]\n")
+    shop.write("school/house.yaml", "gonogo: house/1\n")
+    shop.write("school/one.yaml", "gonogo: profile/1\nvehicle: {name: One, use: off_road}\n")
+    with pytest.raises(UsageError) as refused:
+        told(["."], USAGE)
+    said = str(refused.value)
+    assert "school/one.yaml" in said and "begins at `school`" in said
+    assert "paths of one shop" in said
+    with pytest.raises(UsageError, match="expected a list in `school`"):
+        told(["school"], USAGE)
+    told(["vehicles"], GO)
+    assert known(Path("school/known.yaml"), [Path("school")], True, DAY, io.StringIO()) == GO
+    told(["school"], GO, known=Path("school/known.yaml"))
+
+
 @pytest.mark.parametrize(
     ("old", "new", "says"),
     [

@@ -68,6 +68,28 @@ def test_a_waiver_is_told_with_who_added_it(shop: Git) -> None:
     assert (one["state"], one["last_day"], one["size"]) == ("covers", "2027-06-30", "1400 mm")
 
 
+def test_who_prolongs_a_waiver_answers_for_it(
+    shop: Git, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Who added it looked at another day."""
+    shop.write(VEHICLE, YARROW)
+    shop.commit("Waive")
+    longer = "# Checked\n" + YARROW.replace("2027-06-30", "2027-08-31")
+    shop.write(VEHICLE, longer)
+    (one,) = told(shop.folder)
+    assert one["added"]["by"] == "Builder" and one["accepted"] is None
+    shop("add", "--all")
+    shop("commit", "--quiet", "--author=Rider <rider@example.org>", "-m", "Longer")
+    shop.write(VEHICLE, f"# And again\n{longer}")
+    (one,) = told(shop.folder)
+    assert (one["added"]["by"], one["accepted"]["by"]) == ("Builder", "Rider")
+    assert status(["waivers", str(shop.folder), "--as-of", "2026-11-25"]) == GO
+    text = " ".join(capsys.readouterr().out.split())
+    assert "added by Builder · size or last day by Rider on" in text
+    shop.write(VEHICLE, longer.replace("accepts: 1400", "accepts: 1405"))
+    assert told(shop.folder)[0]["accepted"] is None
+
+
 def test_the_state_of_each_is_told(shop: Git) -> None:
     """One that is over or covers nothing is not in force."""
     shop.write(VEHICLE, YARROW.replace("2027-06-30", "2026-06-30"))

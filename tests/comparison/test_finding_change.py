@@ -89,7 +89,27 @@ def test_a_danger_with_its_waiver_harms_and_a_waiver_for_one_that_stood_does_not
     assert one(given, "battery-current-above-cells").improved and not given.harms
     assert len(given.waived_here) == 1
     kept = compared(waived, changed(waived, {"settings.battery_current_A": 94}))
-    assert not kept.harms and not kept.waived_here
+    assert not kept.harms and not kept.waived_here and not kept.waives_further
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "longer", "further"),
+    [
+        pytest.param({}, {"until": "2027-03-31"}, 1, True, id="a later day"),
+        pytest.param({"until": "2027-03-31"}, {}, 0, False, id="an earlier day"),
+        pytest.param({"accepts": 96}, {}, 0, True, id="more"),
+        pytest.param({}, {"accepts": 96}, 0, False, id="less"),
+        pytest.param({}, {"reason": "The new cells are ordered for spring."}, 0, False, id="words"),
+    ],
+)
+def test_a_waiver_prolonged_or_enlarged_is_accepted_anew(
+    bike: Plain, old: Plain, new: Plain, longer: int, further: bool
+) -> None:
+    """Else a danger that was to be corrected by a day lives for ever, by one line a year."""
+    hot = changed(bike, {"settings.battery_current_A": 95})
+    sides = [changed(hot, {"waivers": [{**WAIVED[0], **side}]}) for side in (old, new)]
+    told = compared(*sides)
+    assert (len(told.waived_longer), told.waives_further) == (longer, further)
 
 
 def test_a_reading_taken_away_resolves_nothing(bike: Plain) -> None:
