@@ -78,7 +78,8 @@ def sources_of(compared: Compared) -> list[SharedSource]:
             names[revised.side.file],
             revised.side.file,
             revised.sources,
-            bool(revised.harms or revised.hides),
+            revised.harms,
+            revised.hides,
         )
         for revised in compared.revised
     )

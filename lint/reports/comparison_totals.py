@@ -13,7 +13,7 @@ from ..comparison.known_additions import KnownAddition
 from ..documents.text import so_many
 from ..judgement.finding import Judgement
 from ..judgement.rule import SEVERITIES, STOPS, Severity
-from .changed_sources import SourceChange
+from .changed_sources import HARM, SourceChange
 from .check_totals import Unread, counted, scope, verdict_words
 from .profile_share import Share, share
 from .surroundings import house_words
@@ -243,6 +243,14 @@ def scope_words(side: Share) -> str:
     return f"{verdict_words(side)} · {scope([side])} · {house_words(side)}"
 
 
+def _rest(compared: Compared) -> str:
+    """Of which vehicles alone it can be said that nothing is wrong: of one that is gone nobody knows."""
+    if compared.unread:
+        return " in what could be read"
+    is_lost = any(one.is_missing for one in compared.revised)
+    return " in the others" if is_lost else ""
+
+
 def tree_summed_up(compared: Compared) -> str:
     """The comparison of a whole tree in one line, what is not known first."""
     words = []
@@ -256,8 +264,7 @@ def tree_summed_up(compared: Compared) -> str:
     words.append(f"{so_many(count, 'profile')} changed against {compared.against}")
     harmed = sum(revised.harms for revised in compared.revised)
     hidden = sum(revised.hides for revised in compared.revised)
-    harm = "new, worse or hidden danger or fault"
-    words.append(f"{harmed} with a {harm}" if harmed else f"no {harm}")
+    words.append(f"{harmed} with a {HARM}" if harmed else f"no {HARM}{_rest(compared)}")
     waived = sum(
         (Counter(revised.waived_here) for revised in compared.revised), Counter[Severity]()
     )

@@ -84,6 +84,33 @@ def test_what_was_corrected_is_resolved_whatever_became_of_the_rule(git: Git) ->
     assert [each["rule"] for each in one["findings"]["resolved"]] == ["shop-current"]
 
 
+@pytest.mark.parametrize(
+    ("house", "rule", "file"),
+    [
+        pytest.param(RULES, "", FILE, id="its file deleted"),
+        pytest.param(HOUSE, RULE, "house.yaml", id="let go by the house file"),
+        pytest.param("", RULE, "house.yaml", id="the house file deleted"),
+    ],
+)
+def test_the_file_that_was_changed_is_the_one_that_is_named(
+    git: Git, house: str, rule: str, file: str
+) -> None:
+    """Who looks for the cause in a file that nobody touched finds none."""
+    git.write("house.yaml", RULES)
+    git.write(FILE, RULE)
+    git.write("rules/other.yaml", RULE.replace("shop-current", "shop-other").replace("70", "90").replace("71", "91"))  # fmt: skip
+    git.write(BIKE, CALM)
+    git.commit("A rule of ours")
+    for path, text in (("house.yaml", house), (FILE, rule)):
+        if text:
+            git.write(path, text)
+        else:
+            (git.folder / path).unlink()
+    shared = record(here=git.folder, against="HEAD")["shared_changes"]
+    named = [one["file"] for one in shared for each in one["changes"] if each["quantity"] == CAUSE]
+    assert named == [file]
+
+
 def test_an_allowance_that_is_wider_lets_off_too(git: Git) -> None:
     """As a rule of the catalogue reads it; with it counted by the severity that the shop had given."""
     git.write("house.yaml", TIGHT)

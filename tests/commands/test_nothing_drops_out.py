@@ -72,6 +72,8 @@ def test_a_vehicle_that_is_none_any_more_is_counted(
     text = " ".join(diff(FOLDER, here=shop.folder, against="HEAD")[1].split())
     word = {"gone": "GONE", "no_profile": "NO LONGER A PROFILE"}[kind]
     assert f"{word}, was GO Foxglove" in text and f"1 {word} · 1 profile changed" in text
+    where = "in what could be read" if came_to == 3 else "in the others"
+    assert f"no new, worse or hidden danger or fault {where} ·" in text
 
 
 @pytest.mark.parametrize("name", ["foxglove.YAML", ".foxglove.yaml", "digitalis.yml"])
