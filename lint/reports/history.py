@@ -14,7 +14,7 @@ from ..judgement.sentences import Spoken
 from ..quantities.number import is_number
 from .check_totals import TONES, UNREAD, verdict_words
 from .comparison_record import change_record, finding_change_record
-from .comparison_totals import WAY_WORDS
+from .comparison_totals import CEASED_WORDS, WAY_WORDS
 from .comparison_words import change_movement, of_motors, percentage, short_key, value_words
 from .finding_words import modes_in_words
 from .layout import Page
@@ -111,7 +111,7 @@ def _source(episode: Episode) -> str:
 
 def _episode_rows(episode: Episode, first: str) -> list[Row]:
     if episode.error:
-        return [row("error", episode.error)]
+        return [row("" if episode.is_retired else "error", episode.error)]
     nothing = "" if episode.has_news or first else "no value changed"
     return [
         row("", first),
@@ -176,7 +176,9 @@ def _label(episode: Episode, value: Any, unit: str) -> str:
 
 
 def _verdict(episode: Episode) -> str:
-    return verdict_words(share(episode.judgement)) if episode.judgement else UNREAD
+    if episode.judgement:
+        return verdict_words(share(episode.judgement))
+    return CEASED_WORDS["retired"] if episode.is_retired else UNREAD
 
 
 def record(history: History) -> dict[str, Any]:

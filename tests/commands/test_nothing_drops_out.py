@@ -9,6 +9,7 @@ from typing import Any
 
 import pytest
 from gonogo.commands.check import run as check
+from gonogo.commands.history import run as history
 from gonogo.commands.shop import run as whole
 
 from tests.commands.test_diff import BIKE, CALM, HOT, HOUSE, Git, diff, record, validator_of
@@ -110,6 +111,15 @@ def test_a_vehicle_that_comes_back_is_not_new(shop: Git) -> None:
     came_to, told = only(shop)
     assert came_to == 0 and told["returned"] is True
     assert "BACK, GO" in diff(here=shop.folder, against="HEAD")[1]
+    shop.write(BIKE, WITH_ID.replace("battery_current_A: 75", "battery_current_A: 95"))
+    text = diff(here=shop.folder, against="HEAD")[1]
+    assert "not checked: the vehicle was retired" in text and "it is new" not in text
+    shop.commit("Back")
+    out = io.StringIO()
+    history(shop.folder / BIKE, as_of="2026-11-25", out=out)
+    story = " ".join(out.getvalue().split())
+    assert "RETIRED" in story and "The vehicle was retired here" in story
+    assert "removed or renamed" not in story and "NOT READ" not in story
 
 
 def test_an_id_knows_a_vehicle_again_where_no_line_does(shop: Git) -> None:
