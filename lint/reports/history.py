@@ -12,7 +12,7 @@ from ..documents.text import so_many
 from ..expressions.formatting import shown
 from ..judgement.sentences import Spoken
 from ..quantities.number import is_number
-from .check_totals import TONES, UNREAD, verdict_words
+from .check_totals import TONES, UNREAD, VERDICT_WORDS, verdict_note, verdict_words
 from .comparison_record import change_record, finding_change_record
 from .comparison_totals import CEASED_WORDS, WAY_WORDS
 from .comparison_words import change_movement, of_motors, percentage, short_key, value_words
@@ -95,7 +95,10 @@ def _story(history: History) -> list[Section]:
 
 def _notice(episode: Episode, first: str) -> Notice:
     tone: Tone = TONES[episode.judgement.verdict] if episode.judgement else "bold"
-    rows = [row(_verdict(episode), _source(episode), tone=tone), *_episode_rows(episode, first)]
+    source = _source(episode)
+    if episode.judgement and (note := verdict_note(share(episode.judgement))):
+        source += f" · {note}"
+    rows = [row(_short_verdict(episode), source, tone=tone), *_episode_rows(episode, first)]
     return Notice(episode.step.day or "now", (episode.step.subject,), nonempty(rows))
 
 
@@ -179,6 +182,11 @@ def _verdict(episode: Episode) -> str:
     if episode.judgement:
         return verdict_words(share(episode.judgement))
     return CEASED_WORDS["retired"] if episode.is_retired else UNREAD
+
+
+def _short_verdict(episode: Episode) -> str:
+    """The verdict without its note, which would set the column of all that stands beside it."""
+    return VERDICT_WORDS[episode.judgement.verdict] if episode.judgement else _verdict(episode)
 
 
 def record(history: History) -> dict[str, Any]:
