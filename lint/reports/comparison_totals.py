@@ -45,7 +45,9 @@ class Revised:
     shop was changed, `waived_here` those that got their waiver here. `ceased` says what became of
     a vehicle that is gone, and `why` how that is known; `returned` that the shop had parted with it.
     `brought` has the new and worse findings by severity and rule, the gravest first; it is `calm` where
-    the verdict stands, nothing came to be unchecked or waived, and no more than advice came or went. `sources` are the changes made in files of several.
+    the verdict stands, nothing came to be unchecked or waived, and no more than advice came or went. It is
+    `let_off` where it would be calm, had not the shop let go of findings by its own rules. `sources` are
+    the changes made in files of several.
     """
 
     old: Share | None
@@ -65,6 +67,7 @@ class Revised:
     returned: bool = False
     brought: tuple[tuple[Severity, str], ...] = ()
     calm: bool = False
+    let_off: bool = False
     sources: tuple[SourceChange, ...] = ()
 
     @property
@@ -143,6 +146,7 @@ def revised(
         waived_here=Counter(change.finding.severity for change in comparison.waived_here),
         brought=_brought(comparison),
         calm=_is_calm(comparison),
+        let_off=_is_let_off(comparison),
         sources=sources,
     )
 
@@ -168,6 +172,19 @@ def _is_calm(comparison: Comparison) -> bool:
         or change.is_waived_here
         or (change.way != "standing" and change.finding.severity in STOPS)
         for change in comparison.finding_changes
+    )
+
+
+def _is_let_off(comparison: Comparison) -> bool:
+    """Whether findings went by the shop's own rules, and nothing but advice came or went besides."""
+    if comparison.old is None or comparison.new is None or comparison.waiting.introduced:
+        return False
+    rest = [change for change in comparison.finding_changes if not change.is_let_off]
+    return len(rest) < len(comparison.finding_changes) and not any(
+        change.is_unchecked
+        or change.is_waived_here
+        or (change.way != "standing" and change.finding.severity in STOPS)
+        for change in rest
     )
 
 
