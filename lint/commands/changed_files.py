@@ -55,6 +55,11 @@ class _Read:
         self.files = side.repository.files
         self.paths = {path_inside(self.files, file) for file in profile.files}
 
+    def rule(self, name: str) -> str:
+        """The path of the file of an own rule that holds; "" where none of that id does."""
+        held = (rule.file for rule in self.profile.house.rules if rule.value["id"] == name)
+        return next((path_inside(self.files, file) for file in held), "")
+
     def path(self, file: str) -> str:
         """The path of a file by its shown name; "" where this side read none of that name."""
         return path_inside(self.files, file) if file in self.profile.texts else ""
@@ -74,15 +79,24 @@ def _house_path(change: ValueChange, before: _Read, after: _Read) -> str:
     head, _, name = change.quantity.partition(".")
     if head not in (HOUSE_HEAD, *HOUSE_KEYS):
         return ""
+    if head == "rules":
+        rule = _rule_path(name, before, after)
+        if rule:
+            return rule
     for side in (after, before):
-        house = side.profile.house
-        file = next(
-            (rule.file for rule in house.rules if head == "rules" and rule.value["id"] == name),
-            house.file,
-        )
-        if file:
-            return path_inside(side.files, file)
+        if side.profile.house.file:
+            return path_inside(side.files, side.profile.house.file)
     return ""
+
+
+def _rule_path(name: str, before: _Read, after: _Read) -> str:
+    """The file of an own rule that changed; "" where it is as it was, and the house file lets it go or in."""
+    was, now = before.rule(name), after.rule(name)
+    if was and now:
+        return now
+    if was:
+        return "" if after.files.exists(was) else was
+    return "" if now and before.files.exists(now) else now
 
 
 def _record(change: ValueChange) -> dict[str, object]:

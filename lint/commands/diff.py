@@ -161,7 +161,7 @@ class Comparer:
         after = self._judged(pair.new, new, before)
         if before is None:
             assert after is not None
-            return new_vehicle(after, pair.old is not None or bool(pair.unknown))
+            return new_vehicle(after, pair.old is not None or bool(pair.unknown), pair.returned)
         if after is None:
             return vehicle_gone(before)
         assert pair.new is not None

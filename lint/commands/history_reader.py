@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 from posixpath import basename, join
 
-from ..comparison.history import HistoryPoint, Version
+from ..comparison.history import RETIRED_HERE, HistoryPoint, Version
 from ..documents.error import DocumentErrors
 from ..documents.files import HOUSE_FILE, Files
 from ..documents.git_commits import (
@@ -21,6 +21,7 @@ from ..documents.git_commits import (
 from ..documents.git_history import Step
 from ..documents.git_revision import Commit, GitRevision, Objects
 from ..documents.house import House
+from ..documents.identity import identity_in, retired
 from ..documents.loading import load_profile
 from ..documents.profile import Profile
 from ..documents.repository import Repository
@@ -204,7 +205,7 @@ class Reader:
         shelf = Shelf(commit, one.commit[:COMMIT_LETTERS])
         try:
             if not shelf.holds(step.path):
-                return Version(step, None, None, self._taken_away(one), is_absent=True)
+                return Version(step, None, None, self._taken_away(one, shelf), is_absent=True)
             side = shelf.side(step.path)
             version = self._loaded(step, side)
             if version.profile is not None:
@@ -214,14 +215,22 @@ class Reader:
         finally:
             commit.close()
 
-    def _taken_away(self, one: LoggedCommit) -> str:
+    def _taken_away(self, one: LoggedCommit, shelf: Shelf) -> str:
         name = self.names[one.commit]
+        if self._is_retired(one, shelf.side(name)):
+            return RETIRED_HERE
         if one.parents and any(each.path == name and each.way == "D" for each in one.changed):
             moved = renames(self.top, one.parents[0], one.commit)
             new = next((new for new, old in moved.items() if old == name), None)
             if new is not None:
                 return f"The profile was removed or renamed here; git finds it as {quoted(new)}."
         return TAKEN_AWAY
+
+    def _is_retired(self, one: LoggedCommit, side: ProfilePath) -> bool:
+        """Whether the shop had parted by the day of a commit with the vehicle that a parent still has."""
+        before = [self.readable.get(parent) for parent in one.parents]
+        owned = [identity_in(each.profile) for each in before if each and each.profile]
+        return any(own and own.id in retired(side.repository, one.day) for own in owned)
 
     def on_disk(self, path: Path, inside: str) -> HistoryPoint | None:
         """The profile as it lies on the disk; None where that is what HEAD holds."""

@@ -11,7 +11,7 @@ from ..documents.error import DocumentErrors, NoProfile, RevisionError
 from ..documents.files import HOUSE_FILE, LARGEST, WorkingTree, is_yaml_name
 from ..documents.git_history import from_top
 from ..documents.git_moves import FileMoves, differs, moves
-from ..documents.git_names import commit_of, merge_base
+from ..documents.git_names import SHORT_COMMIT, commit_of, merge_base, shown_revision
 from ..documents.git_revision import Commit
 from ..documents.house import House
 from ..documents.loading import wrong_with_others
@@ -31,8 +31,6 @@ from .pair import (
     wrong_with_shops,
 )
 from .sides import ProfilePath, Shelf
-
-SHORT_COMMIT = 12  # letters of a commit's name
 
 
 class HousesCompared:
@@ -57,7 +55,9 @@ class _Top:
         self.judged_on = judged_on
         self.commit = Commit(top, merge_base(top, revision))
         exact = commit_of(top, revision) == self.commit.name
-        self.shelf = Shelf(self.commit, revision if exact else self.commit.name[:SHORT_COMMIT])
+        self.shelf = Shelf(
+            self.commit, shown_revision(revision) if exact else self.commit.name[:SHORT_COMMIT]
+        )
         self.moves: FileMoves = moves(self.commit)
         # A link to a folder may change what any path means that passes it.
         self.relinked = not self.moves.changed.isdisjoint(self.moves.ways)

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from ..documents.error import DocumentError, NoProfile
 from ..documents.git_moves import moves_to
-from ..documents.git_names import merge_base
+from ..documents.git_names import SHORT_COMMIT, merge_base, shown_revision
 from ..documents.git_revision import Commit, GitRevision
 from ..documents.loading import wrong_with_others
 from ..documents.profile import Profile
@@ -27,7 +27,7 @@ from .pair import (
     wrong_with_ids_of,
     wrong_with_shops,
 )
-from .pairing import SHORT_COMMIT, HousesCompared
+from .pairing import HousesCompared
 from .revisions import RevisionRange, git_top, paths_in
 from .sides import ProfilePath, Shelf
 
@@ -47,11 +47,11 @@ def compared_range(
     asked = paths_in(top, paths, here)
     began = span.dots == "..."
     commit = Commit(top, merge_base(top, span.old, span.new) if began else span.old)
-    shelf = Shelf(commit, commit.name[:SHORT_COMMIT] if began else span.old)
+    shelf = Shelf(commit, commit.name[:SHORT_COMMIT] if began else shown_revision(span.old))
     later = Commit(top, span.new)
     known = [path for path in asked if _has(later, path) or not _has(commit, path)]
-    search = find_in(later, known, "" if path_alone else f"{span.new}:")
-    pairing = _Range(shelf, Shelf(later, span.new), judged_on)
+    search = find_in(later, known, "" if path_alone else f"{shown_revision(span.new)}:")
+    pairing = _Range(shelf, Shelf(later, shown_revision(span.new)), judged_on)
     lists = known_changes(shelf, pairing.moves.changed, new_in(Shelf(later, span.new)))
     pairs = [pairing.pair(profile) for profile in search.profiles]
     gone, pairs = by_identity(pairing.gone(asked), pairs)

@@ -11,7 +11,7 @@ from ..documents.error import RevisionError, UsageError
 from ..documents.git import no_repository
 from ..documents.git_folder import git_folder
 from ..documents.git_history import inside_top
-from ..documents.git_names import commit_of
+from ..documents.git_names import commit_of, shown_revision
 from ..documents.git_revision import Commit, Staged
 from ..documents.revision_search import find_in
 from ..documents.search import Search
@@ -29,7 +29,7 @@ class RevisionRange(NamedTuple):
     dots: str
 
     def __str__(self) -> str:
-        return f"{self.old}{self.dots}{self.new}"
+        return f"{shown_revision(self.old)}{self.dots}{shown_revision(self.new)}"
 
 
 def found_in(at: str | None, paths: Sequence[Path], here: Path, form: str) -> tuple[Search, Named]:
@@ -38,7 +38,7 @@ def found_in(at: str | None, paths: Sequence[Path], here: Path, form: str) -> tu
     A name is shown as `REV:path`, ready to be asked for, but to machines as the path alone.
     """
     commit = Staged(here) if at is None else Commit(here, at)
-    prefix = "" if form in PATH_ALONE else f"{at or ''}:"
+    prefix = "" if form in PATH_ALONE else f"{shown_revision(at or '')}:"
     inside = paths_in(commit.top, paths, here)
     names = [f"{prefix}{path}" for path in inside]
     wanted, named = wanted_under(inside, CommitGround(commit), names)

@@ -35,7 +35,7 @@ class Comparison:
 
     A vehicle that is new has no old side, one that is gone no new one. `rewritten` says that the
     text of a file differs, so that a report can say that no value does. `is_unknown` says that there
-    may have been an old side, which nobody can read.
+    may have been an old side, which nobody can read; `is_back` that the shop had parted with the vehicle.
     """
 
     old: Judgement | None
@@ -50,6 +50,7 @@ class Comparison:
     threshold: float = THRESHOLD
     rewritten: bool = False
     is_unknown: bool = False
+    is_back: bool = False
 
     @property
     def judgement(self) -> Judgement:
@@ -216,17 +217,22 @@ def _ridden(side: JudgedSide) -> Mapping[str, Ridden]:
     return heard_books(side.judgement.profile, side.heard)
 
 
-def new_vehicle(new: JudgedSide, is_unknown: bool = False) -> Comparison:
+def new_vehicle(new: JudgedSide, is_unknown: bool = False, is_back: bool = False) -> Comparison:
     """A vehicle that is new: all that is found was brought in with it.
 
-    The same is said of one of which `is_unknown` what it was, so that nothing passes for known.
+    The same is said of one of which `is_unknown` what it was, so that nothing passes for known, and of
+    one that `is_back`.
     """
     introduced = (
         FindingChange("introduced", None, finding, finding.modes, finding.everywhere)
         for finding in new.judgement.findings
     )
     return Comparison(
-        old=None, new=new.judgement, finding_changes=tuple(introduced), is_unknown=is_unknown
+        old=None,
+        new=new.judgement,
+        finding_changes=tuple(introduced),
+        is_unknown=is_unknown,
+        is_back=is_back,
     )
 
 

@@ -64,6 +64,12 @@ class FindingChange:
         return bool(self.rule_changed)
 
     @property
+    def is_let_off(self) -> bool:
+        """Whether the shop's own rules let the finding go: one of them was changed, or is gone."""
+        is_gone = bool(self.missing) and all(name.startswith("rules.") for name in self.missing)
+        return self.is_unflagged or (self.is_unchecked and is_gone)
+
+    @property
     def is_resolved(self) -> bool:
         """Whether the finding is gone since the vehicle came to be another."""
         return self.way == "resolved" and not (self.is_unchecked or self.is_unflagged)

@@ -19,6 +19,7 @@ from .comparison import Comparison, compare, judged_side, new_vehicle
 from .finding_change import FindingChange, JudgedSide
 
 DIFFER = "differs by motor"
+RETIRED_HERE = "The vehicle was retired here: its id stands under `retired` in the house file."
 NOT_WORKED_OUT = "not worked out for several motors"
 
 EpisodeCause = Literal["commit", "merge", "day", "disk"]
@@ -81,6 +82,11 @@ class Episode:
     error: str = ""
     cause: EpisodeCause = "commit"
     is_main: bool = True
+
+    @property
+    def is_retired(self) -> bool:
+        """Whether the shop parted with the vehicle here."""
+        return self.error == RETIRED_HERE
 
     @property
     def has_news(self) -> bool:

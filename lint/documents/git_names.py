@@ -2,11 +2,24 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 from .error import RevisionError
 from .git import GitRefusal, git
 from .text import quoted
+
+SHORT_COMMIT = 12  # letters of a commit's name
+_WHOLE_NAME = re.compile(r"[0-9a-f]{40}|[0-9a-f]{64}")
+
+
+def shown_revision(name: str) -> str:
+    """A revision as reports name it: a commit's whole name cut to what still means it.
+
+    >>> shown_revision("main"), shown_revision("0123456789abcdef0123456789abcdef01234567")
+    ('main', '0123456789ab')
+    """
+    return name[:SHORT_COMMIT] if _WHOLE_NAME.fullmatch(name) else name
 
 
 def commit_of(folder: Path, revision: str) -> str:

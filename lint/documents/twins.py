@@ -34,10 +34,8 @@ def _twins(
     for path in _own_files(repository) if ids else ():
         if path in asked or not _has_one_of(repository, path, words):
             continue
-        own = identity_of(repository, path)
-        if own is None or own.id not in ids or not _is_profile(repository, path):
-            continue
-        if not _is_one_of(repository, path, asked):
+        own = identity_of(repository, path) if _is_profile(repository, path) else None
+        if own is not None and own.id in ids and not _is_one_of(repository, path, asked):
             yield repository, own
 
 

@@ -12,6 +12,7 @@ from ..documents.text import so_many
 from .section import Code, Fragment, Line, Row, Section
 from .shared_causes import SHARED_TITLE, few_names
 
+HARM = "new, worse or hidden danger or fault"
 MOST_SOURCES = 12
 MOST_SOURCE_ENTRIES = 8
 MOST_TAKERS = 8
@@ -30,12 +31,13 @@ class SourceChange(NamedTuple):
 
 
 class SourceTaker(NamedTuple):
-    """A vehicle with what changed for it elsewhere, and whether anything in it is new or worse."""
+    """A vehicle with what changed for it elsewhere; whether that harms it, or a check is lost."""
 
     name: str
     file: str
     sources: Sequence[SourceChange]
     is_harmed: bool
+    hides: bool = False
 
 
 class SharedSource(NamedTuple):
@@ -95,10 +97,13 @@ def _source_row(source: SharedSource, changed: int, whole: bool) -> Row:
     if count < changed:
         names = [taker.name for taker in source.takers]
         lines.append((few_names(names, count if whole else MOST_TAKERS),))
-    harmed = sum(taker.is_harmed for taker in source.takers)
-    if harmed:
-        how_many = "all" if harmed == count else str(harmed)
-        lines.append((f"{how_many} of them with a new, worse or hidden danger or fault",))
+    told = (
+        (sum(taker.is_harmed for taker in source.takers), HARM),
+        (sum(taker.hides for taker in source.takers), "required rule no longer checked"),
+    )
+    for number, what in told:
+        how_many = "all" if number == count else str(number)
+        lines += [(f"{how_many} of them with a {what}",)] if number else []
     return Row(so_many(count, "vehicle"), tuple(lines), "bold")
 
 

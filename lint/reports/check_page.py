@@ -160,7 +160,10 @@ def _related(finding: Finding, profile: Profile) -> str:
 
 
 def _from_here(file: str, profile: Profile) -> str:
-    """A file as the profile itself would name it."""
+    """A file as the profile itself would name it; in a revision its address, which is no path."""
+    revision, mark, _ = profile.file.partition(":")
+    if mark and file.startswith(f"{revision}:"):
+        return file
     return posixpath.relpath(file, posixpath.dirname(profile.file) or ".")
 
 

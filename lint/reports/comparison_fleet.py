@@ -65,11 +65,12 @@ def in_few_words(revised: Revised) -> tuple[str, str]:
 def is_folded(revised: Revised) -> bool:
     """Whether a vehicle is named with its like: what changed was changed for several, and no harm came.
 
-    Who is gone, back, not read, waived or no longer checked has a line, and so has each danger and fault.
+    Who is gone, back, not read, waived or no longer checked has a line, and so has each danger and fault;
+    but of what the shop let go of by its own rules the same is told of all at once.
     """
     told_apart = revised.ceased or revised.unread or revised.why or revised.returned
     is_own = revised.changed > len(revised.sources)
-    return revised.calm and not (told_apart or is_own)
+    return (revised.calm or revised.let_off) and not (told_apart or is_own)
 
 
 def listed_names(compared: Compared) -> dict[str, str]:
@@ -85,7 +86,8 @@ def sources_of(compared: Compared) -> list[SharedSource]:
             names[revised.side.file],
             revised.side.file,
             revised.sources,
-            bool(revised.harms or revised.hides),
+            revised.harms,
+            revised.hides,
         )
         for revised in compared.revised
     )
@@ -148,9 +150,7 @@ def vehicle_brief(revised: Revised, name: str) -> tuple[str, str, str]:
     """A vehicle as a row: what it is called, what nobody may miss, what is new."""
     words = [revised.why, f"old side not read: {revised.unread}" if revised.unread else ""]
     words += waived_words([revised])
-    if revised.unchecked:
-        words.append(f"{counted(revised.unchecked)} no longer checked")
-    words += unflagged_words(revised)
+    words += _lost_words(revised)
     if revised.hides:
         words.append("required rule no longer checked")
     words += _new_words(revised)
@@ -176,22 +176,34 @@ def _new_words(revised: Revised) -> list[str]:
 def folded_rows(compared: Compared) -> tuple[Card, ...]:
     """The vehicles that are only named, in one card with all of which the same is to be told."""
     names = listed_names(compared)
-    alike: dict[tuple[str, str, str], list[Revised]] = {}
+    alike: dict[tuple[str, str, str, str], list[Revised]] = {}
     for revised in harmed_first(compared):
         if is_folded(revised):
             told = ", ".join(rule for _, rule in revised.brought)
-            alike.setdefault((*in_few_words(revised), told), []).append(revised)
+            lost = " · ".join(_lost_words(revised))
+            alike.setdefault((*in_few_words(revised), lost, told), []).append(revised)
     return tuple(
         _folded(passed, some, [names[revised.side.file] for revised in some])
         for passed, some in alike.items()
     )
 
 
-def _folded(passed: tuple[str, str, str], some: Sequence[Revised], names: Sequence[str]) -> Card:
-    before, verdict, rules = passed
+def _lost_words(revised: Revised) -> list[str]:
+    """The findings that are gone with nothing corrected."""
+    lost = revised.unchecked
+    words = [f"{counted(lost)} no longer checked"] if lost else []
+    return words + unflagged_words(revised)
+
+
+def _folded(
+    passed: tuple[str, str, str, str], some: Sequence[Revised], names: Sequence[str]
+) -> Card:
+    before, verdict, lost, rules = passed
     first = some[0]
     count = so_many(len(some), "vehicle") if len(some) > 1 else names[0]
-    what = f"advice new or worse: {rules}" if rules else NOTHING_NEW
+    advice = f"advice new or worse: {rules}" if rules else ""
+    of_each = f"each {lost}" if lost and len(some) > 1 else lost
+    what = " · ".join(words for words in (of_each, advice) if words) or NOTHING_NEW
     listed = f" · {few_names(names, MOST_FOLDED)}" if len(some) > 1 else ""
     return Card(
         verdict=verdict,

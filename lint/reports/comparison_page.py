@@ -104,7 +104,7 @@ def _findings(comparison: Comparison, way: Way) -> Section:
         finding_notice(
             replace(change.finding, modes=change.modes, everywhere=change.everywhere),
             profile,
-            was(change, comparison.is_unknown),
+            was(change, comparison.is_unknown, comparison.is_back),
         )
         for change in comparison.of_way(way)
     ]

@@ -13,7 +13,7 @@ from ..comparison.known_additions import KnownAddition
 from ..documents.text import so_many
 from ..judgement.finding import Judgement
 from ..judgement.rule import SEVERITIES, STOPS, Severity
-from .changed_sources import SourceChange
+from .changed_sources import HARM, SourceChange
 from .check_totals import Unread, counted, scope, verdict_words
 from .profile_share import Share, share
 from .surroundings import house_words
@@ -46,7 +46,9 @@ class Revised:
     was prolonged; `waives_further` says that one was, or accepts more. `ceased` says what became of
     a vehicle that is gone, and `why` how that is known; `returned` that the shop had parted with it.
     `brought` has the new and worse findings by severity and rule, the gravest first; it is `calm` where
-    the verdict stands, nothing came to be unchecked or waived, and no more than advice came or went. `sources` are the changes made in files of several.
+    the verdict stands, nothing came to be unchecked or waived, and no more than advice came or went. It is
+    `let_off` where it would be calm, had not the shop let go of findings by its own rules. `sources` are
+    the changes made in files of several.
     """
 
     old: Share | None
@@ -68,6 +70,7 @@ class Revised:
     returned: bool = False
     brought: tuple[tuple[Severity, str], ...] = ()
     calm: bool = False
+    let_off: bool = False
     sources: tuple[SourceChange, ...] = ()
 
     @property
@@ -148,6 +151,7 @@ def revised(
         waives_further=comparison.waives_further,
         brought=_brought(comparison),
         calm=_is_calm(comparison),
+        let_off=_is_let_off(comparison),
         sources=sources,
     )
 
@@ -174,6 +178,19 @@ def _is_calm(comparison: Comparison) -> bool:
         or change.is_waived_further
         or (change.way != "standing" and change.finding.severity in STOPS)
         for change in comparison.finding_changes
+    )
+
+
+def _is_let_off(comparison: Comparison) -> bool:
+    """Whether findings went by the shop's own rules, and nothing but advice came or went besides."""
+    if comparison.old is None or comparison.new is None or comparison.waiting.introduced:
+        return False
+    rest = [change for change in comparison.finding_changes if not change.is_let_off]
+    return len(rest) < len(comparison.finding_changes) and not any(
+        change.is_unchecked
+        or change.is_waived_here
+        or (change.way != "standing" and change.finding.severity in STOPS)
+        for change in rest
     )
 
 
@@ -259,6 +276,14 @@ def scope_words(side: Share) -> str:
     return f"{verdict_words(side)} · {scope([side])} · {house_words(side)}"
 
 
+def _rest(compared: Compared) -> str:
+    """Of which vehicles alone it can be said that nothing is wrong: of one that is gone nobody knows."""
+    if compared.unread:
+        return " in what could be read"
+    is_lost = any(one.is_missing for one in compared.revised)
+    return " in the others" if is_lost else ""
+
+
 def tree_summed_up(compared: Compared) -> str:
     """The comparison of a whole tree in one line, what is not known first."""
     words = []
@@ -272,8 +297,7 @@ def tree_summed_up(compared: Compared) -> str:
     words.append(f"{so_many(count, 'profile')} changed against {compared.against}")
     harmed = sum(revised.harms for revised in compared.revised)
     hidden = sum(revised.hides for revised in compared.revised)
-    harm = "new, worse or hidden danger or fault"
-    words.append(f"{harmed} with a {harm}" if harmed else f"no {harm}")
+    words.append(f"{harmed} with a {HARM}" if harmed else f"no {HARM}{_rest(compared)}")
     words += waived_words(compared.revised)
     unflagged = sum(
         (Counter(revised.unflagged) for revised in compared.revised), Counter[Severity]()

@@ -19,6 +19,7 @@ from ..expressions.formatting import apart, listed, number, shown
 ARROW = "→"
 MOST_INSIDE = 3
 AS_WRITTEN = "as written"
+BACK_NOW = "not checked: the vehicle was retired"
 OLD_UNKNOWN = "not known: the old side cannot be read"
 TEETH = ("driving_teeth", "driven_teeth")
 LOAD_KEYS = frozenset(("current_A", "power_W"))  # a load gives the one or the other
@@ -200,8 +201,13 @@ WAY_TITLES: dict[Way, str] = {
 }
 
 
-def was(change: FindingChange, is_unknown: bool = False) -> str:
-    """What stood there before a finding was new or got worse, where it is not `is_unknown`."""
+def was(change: FindingChange, is_unknown: bool = False, is_back: bool = False) -> str:
+    """What stood there before a finding was new or got worse, where it is not `is_unknown`.
+
+    One that `is_back` was no vehicle of the shop in between, and not checked.
+    """
+    if is_back:
+        return BACK_NOW
     if is_unknown:
         return OLD_UNKNOWN
     if change.old is None:

@@ -12,9 +12,9 @@ from ..documents.text import so_many
 from ..expressions.formatting import shown
 from ..judgement.sentences import Spoken
 from ..quantities.number import is_number
-from .check_totals import TONES, UNREAD, verdict_words
+from .check_totals import TONES, UNREAD, VERDICT_WORDS, verdict_note, verdict_words
 from .comparison_record import change_record, finding_change_record
-from .comparison_totals import WAY_WORDS
+from .comparison_totals import CEASED_WORDS, WAY_WORDS
 from .comparison_words import change_movement, of_motors, percentage, short_key, value_words
 from .finding_words import modes_in_words
 from .layout import Page
@@ -95,7 +95,10 @@ def _story(history: History) -> list[Section]:
 
 def _notice(episode: Episode, first: str) -> Notice:
     tone: Tone = TONES[episode.judgement.verdict] if episode.judgement else "bold"
-    rows = [row(_verdict(episode), _source(episode), tone=tone), *_episode_rows(episode, first)]
+    source = _source(episode)
+    if episode.judgement and (note := verdict_note(share(episode.judgement))):
+        source += f" · {note}"
+    rows = [row(_short_verdict(episode), source, tone=tone), *_episode_rows(episode, first)]
     return Notice(episode.step.day or "now", (episode.step.subject,), nonempty(rows))
 
 
@@ -111,7 +114,7 @@ def _source(episode: Episode) -> str:
 
 def _episode_rows(episode: Episode, first: str) -> list[Row]:
     if episode.error:
-        return [row("error", episode.error)]
+        return [row("" if episode.is_retired else "error", episode.error)]
     nothing = "" if episode.has_news or first else "no value changed"
     return [
         row("", first),
@@ -176,7 +179,14 @@ def _label(episode: Episode, value: Any, unit: str) -> str:
 
 
 def _verdict(episode: Episode) -> str:
-    return verdict_words(share(episode.judgement)) if episode.judgement else UNREAD
+    if episode.judgement:
+        return verdict_words(share(episode.judgement))
+    return CEASED_WORDS["retired"] if episode.is_retired else UNREAD
+
+
+def _short_verdict(episode: Episode) -> str:
+    """The verdict without its note, which would set the column of all that stands beside it."""
+    return VERDICT_WORDS[episode.judgement.verdict] if episode.judgement else _verdict(episode)
 
 
 def record(history: History) -> dict[str, Any]:

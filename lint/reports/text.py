@@ -272,7 +272,11 @@ def _tag(card: Card, page: Page) -> list[str]:
     head.append(behind(card))
     room = head.cell_len + 3 if card.stamped else MARGIN
     indent = 3 if card.stamped else MARGIN
-    lines = [*beside(head, prose([(card.name,)], page.width - room), room, page)]
+    name = prose([(card.name,)], max(page.width - room, 1))
+    lines = [*beside(head, name, room, page)]
+    if card.stamped and page.width - room < min(cell_len(card.name), LEAST_CELL):
+        whole = _verdict(card)[1:].append(behind(card)).append(" " * 3).append(card.name)
+        lines = [*beside(Text(" ").append(EDGE, EDGES.get(card.tone, "")), whole, 3, page)]
     for line in card.about:
         lines += indented(prose([line], page.width - indent), indent, page)
     set_lines = printed([*lines, _rule_off(page)], page)

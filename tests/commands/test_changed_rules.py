@@ -84,6 +84,33 @@ def test_what_was_corrected_is_resolved_whatever_became_of_the_rule(git: Git) ->
     assert [each["rule"] for each in one["findings"]["resolved"]] == ["shop-current"]
 
 
+@pytest.mark.parametrize(
+    ("house", "rule", "file"),
+    [
+        pytest.param(RULES, "", FILE, id="its file deleted"),
+        pytest.param(HOUSE, RULE, "house.yaml", id="let go by the house file"),
+        pytest.param("", RULE, "house.yaml", id="the house file deleted"),
+    ],
+)
+def test_the_file_that_was_changed_is_the_one_that_is_named(
+    git: Git, house: str, rule: str, file: str
+) -> None:
+    """Who looks for the cause in a file that nobody touched finds none."""
+    git.write("house.yaml", RULES)
+    git.write(FILE, RULE)
+    git.write("rules/other.yaml", RULE.replace("shop-current", "shop-other").replace("70", "90").replace("71", "91"))  # fmt: skip
+    git.write(BIKE, CALM)
+    git.commit("A rule of ours")
+    for path, text in (("house.yaml", house), (FILE, rule)):
+        if text:
+            git.write(path, text)
+        else:
+            (git.folder / path).unlink()
+    shared = record(here=git.folder, against="HEAD")["shared_changes"]
+    named = [one["file"] for one in shared for each in one["changes"] if each["quantity"] == CAUSE]
+    assert named == [file]
+
+
 def test_an_allowance_that_is_wider_lets_off_too(git: Git) -> None:
     """As a rule of the catalogue reads it; with it counted by the severity that the shop had given."""
     git.write("house.yaml", TIGHT)
@@ -102,3 +129,23 @@ def test_an_allowance_that_is_wider_lets_off_too(git: Git) -> None:
     assert one["unflagged"] == {"fault": 1}
     assert finding["rule_changed"] == ["house.fuse_loading", f"severities.{finding['rule']}"]
     assert diff(here=git.folder, against="HEAD")[0] == 1
+
+
+def test_vehicles_of_which_nothing_else_is_told_stand_together(git: Git) -> None:
+    """One line of a rule is not one line for each vehicle; what is told of its own keeps its line."""
+    git.write("house.yaml", RULES)
+    git.write(FILE, RULE)
+    for number in range(6):
+        git.write(
+            f"vehicles/{number}.yaml", CALM.replace("name: Foxglove", f"name: Larch {number}")
+        )
+    git.commit("A rule of ours")
+    git.write(FILE, LOOSER)
+    git.write("vehicles/5.yaml", CALM.replace("name: Foxglove", "name: Larch 5").replace("ramp_ms: 240", "ramp_ms: 250"))  # fmt: skip
+    status, text = diff(here=git.folder, against="HEAD")
+    said = " ".join(text.split())
+    each = "each 1 fault no longer flagged as such: a rule was changed"
+    names = "Larch 0, Larch 1, Larch 2, Larch 3, Larch 4"
+    assert status == 1 and said.count("no longer flagged") == 4  # both sums, the fold, Larch 5
+    assert f"NO-GO → GO 5 vehicles {each} · {names}" in said
+    assert "6 faults no longer flagged as such" in said

@@ -125,6 +125,20 @@ def test_a_part_is_told_once_with_its_vehicles(busy: Git) -> None:
     assert text.count("parts/hub.yaml changed: motor.magnets 10 → 14") == 1
 
 
+def test_a_lost_check_is_not_told_as_a_danger(fleet: Git) -> None:
+    """Of a shared cause the vehicles that it harms are counted apart from those that it leaves unchecked."""
+    for number in range(4):
+        text = named(WITH_PART, number).replace("rest_V: [0.83, 0.84], ", "")
+        fleet.write(file_of(number), text)
+    fleet.write("parts/hub.yaml", PART.replace("10", "14"))
+    text = " ".join(diff(here=fleet.folder, against="HEAD")[1].split())
+    assert "4 of them with a required rule no longer checked" in text
+    told = record(here=fleet.folder, against="HEAD")["comparisons"]
+    harmed = sum(one["harms"] for one in told)
+    assert sum(one["hides"] for one in told) == 4
+    assert ("of them with a new, worse or hidden danger" in text) == bool(harmed)
+
+
 def test_another_part_is_a_choice_of_the_vehicle(fleet: Git) -> None:
     """The part that it takes now did not change, though its values came to the vehicle."""
     fleet.write("parts/other.yaml", PART.replace("10", "14"))

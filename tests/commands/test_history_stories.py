@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import json
+import re
 from collections.abc import Callable
 from pathlib import Path
 from random import Random
@@ -187,6 +188,10 @@ def test_a_waiver_that_ran_out_is_nobodys_commit(git: Git, on: Any) -> None:
     on("2026-07-03", "Calmer", "Birch")
     told = story(git)
     assert (told[0]["day"], told[0]["verdict"]) == ("2026-06-01", "go-with-waivers")
+    out = io.StringIO()
+    run(git.folder / BIKE, as_of="2026-11-25", out=out)
+    first = next(line for line in out.getvalue().splitlines() if " by Alder" in line)
+    assert re.match(r" GO WITH WAIVERS +[0-9a-f]{8} by Alder · 1 danger until 2026-06-30", first)
     by_day = {step["day"]: step for step in told}
     ended = by_day["2026-07-01"]
     assert ended["commit"] is None and ended["author"] is None and ended["cause"] == "day"

@@ -9,6 +9,7 @@ from typing import Any
 
 import pytest
 from gonogo.commands.check import run as check
+from gonogo.commands.history import run as history
 from gonogo.commands.shop import run as whole
 
 from tests.commands.test_diff import BIKE, CALM, HOT, HOUSE, Git, diff, record, validator_of
@@ -72,6 +73,8 @@ def test_a_vehicle_that_is_none_any_more_is_counted(
     text = " ".join(diff(FOLDER, here=shop.folder, against="HEAD")[1].split())
     word = {"gone": "GONE", "no_profile": "NO LONGER A PROFILE"}[kind]
     assert f"{word}, was GO Foxglove" in text and f"1 {word} · 1 profile changed" in text
+    where = "in what could be read" if came_to == 3 else "in the others"
+    assert f"no new, worse or hidden danger or fault {where} ·" in text
 
 
 @pytest.mark.parametrize("name", ["foxglove.YAML", ".foxglove.yaml", "digitalis.yml"])
@@ -108,6 +111,15 @@ def test_a_vehicle_that_comes_back_is_not_new(shop: Git) -> None:
     came_to, told = only(shop)
     assert came_to == 0 and told["returned"] is True
     assert "BACK, GO" in diff(here=shop.folder, against="HEAD")[1]
+    shop.write(BIKE, WITH_ID.replace("battery_current_A: 75", "battery_current_A: 95"))
+    text = diff(here=shop.folder, against="HEAD")[1]
+    assert "not checked: the vehicle was retired" in text and "it is new" not in text
+    shop.commit("Back")
+    out = io.StringIO()
+    history(shop.folder / BIKE, as_of="2026-11-25", out=out)
+    story = " ".join(out.getvalue().split())
+    assert "RETIRED" in story and "The vehicle was retired here" in story
+    assert "removed or renamed" not in story and "NOT READ" not in story
 
 
 def test_an_id_knows_a_vehicle_again_where_no_line_does(shop: Git) -> None:

@@ -211,13 +211,29 @@ def test_everything_between_two_commits_is_compared(shop: Git) -> None:
     told = record(f"{first}..HEAD", here=shop.folder)
     sides = {(one["old"]["file"] if one["old"] else None, one["new"]["file"] if one["new"] else None)
              for one in told["comparisons"]}  # fmt: skip
+    short = first[:12]
     assert sides == {
-        (f"{first}:vehicles/aster.yaml", "HEAD:vehicles/aster.yaml"),
-        (f"{first}:vehicles/betony.yaml", "HEAD:moved/betony.yaml"),
-        (f"{first}:vehicles/clover.yaml", None),
+        (f"{short}:vehicles/aster.yaml", "HEAD:vehicles/aster.yaml"),
+        (f"{short}:vehicles/betony.yaml", "HEAD:moved/betony.yaml"),
+        (f"{short}:vehicles/clover.yaml", None),
         (None, "HEAD:vehicles/dock.yaml"),
     }
-    assert told["unchanged"] == 1 and told["against"] == f"{first}..HEAD"
+    assert told["unchanged"] == 1 and told["against"] == f"{short}..HEAD"
+    text = diff(f"{first}..HEAD", here=shop.folder, every=True)[1]
+    assert first not in text and "../HEAD:" not in text and f"../{short}" not in text
+
+
+def test_an_input_in_a_part_of_a_commit_is_told_by_its_address(
+    shop: Git, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A path that climbs out of a revision names no file that can be opened."""
+    shop.write("parts/hub.yaml", PART.replace("magnets: 10", "magnets: 10\n  kv_rpm_per_V: 70"))
+    hot = HOT.replace("motor:\n", "motor:\n  part: ../parts/hub.yaml\n").replace("  kv_rpm_per_V: 70\n", "")  # fmt: skip
+    shop.write("vehicles/hub.yaml", hot.replace("  magnets: 10\n", ""))
+    name = shop.commit("A part")
+    check([Path("vehicles/hub.yaml")], at=name)
+    text = capsys.readouterr().out
+    assert f"{name[:12]}:parts/hub.yaml" in text and "../" not in text and name not in text
 
 
 def test_three_dots_mean_from_where_the_branch_began(shop: Git) -> None:

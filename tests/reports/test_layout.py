@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from gonogo.documents.text import clean
-from gonogo.reports import prose
+from gonogo.reports import prose, text
 from gonogo.reports.layout import Page
-from gonogo.reports.section import Row, Section
+from gonogo.reports.section import Card, Report, Row, Section
 from gonogo.reports.text import inside
 from hypothesis import given
 from hypothesis import strategies as st
@@ -51,3 +51,13 @@ def test_text_beside_a_label_hangs_under_itself() -> None:
     rows = (Row("why", (("Cells overheat and can vent.",),)),)
     lines = inside([Section("", rows)], Page(width=28)).split("\n")
     assert lines == [" why         Cells overheat", "             and can vent."]
+
+
+def test_a_heading_that_is_too_long_goes_on_below_and_leaves_the_name_whole() -> None:
+    """A name that runs down one letter a line is no name."""
+    waived = "GO WITH WAIVERS (1 danger until 2027-03-01)"
+    card = Card(waived, "go", "Foxglove", passage=f"{waived} → ")
+    lines = text.report(Report("diff", (card,)), Page()).splitlines()
+    head = lines[: next(at for at, line in enumerate(lines) if "──" in line)]
+    assert max(map(len, head)) <= 80 and len(head) == 2
+    assert " ".join(" ".join(head).split()) == f"▐ {waived} → {waived} Foxglove"
