@@ -463,3 +463,15 @@ def test_no_limit_is_offered_between_a_fault_and_its_repair(
     read = burdock.read_text("utf-8")
     for limit in ("lost_below_V: 0.5", "lost_above_V: 4.5"):
         assert limit in text and limit in read
+
+
+def test_no_answer_about_what_was_noticed_is_no_sign_that_all_was_well(
+    burdock: Path, sound: Vehicle
+) -> None:
+    """The question left out once is asked again, and until then its step is open."""
+    silent = {**sound, "readings.noticed": ""}
+    assert brought_up(burdock, silent)[0] == 4
+    steps = {one.spec.step: one.state for one in gonogo.bringup_plan(burdock, DAY)}
+    assert steps["direction"] == "to do"
+    status, _, asked = brought_up(burdock, sound)
+    assert status == 0 and any(_question("readings.noticed") in one for one in asked)
