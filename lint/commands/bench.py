@@ -22,10 +22,15 @@ from ..reports.bring_up import BENCH_CAUTIONS, waiting_words
 from ..reports.check_page import finding_notice
 from ..reports.layout import Page
 from ..reports.section import Passage, Section, row
-from .answer import keyed_value
 from .bench_offers import following
 from .bench_profile import OnStand, StepName, name_of, which
-from .bench_reading import answered_reading, as_expected, question_of, refuse_impossible, several
+from .bench_reading import (
+    answered_reading,
+    as_expected,
+    noticed_with,
+    question_of,
+    refuse_impossible,
+)
 from .bench_words import (
     AGAIN,
     GOES_ON,
@@ -60,13 +65,21 @@ class Bench:
         self._asked: set[tuple[str, str]] = set()  # readings asked for, answered or not
 
     def enter(self, given: Mapping[str, TemplateValue]) -> None:
-        """Take readings that are there already, in the order of the plan, then the others."""
+        """Take readings that are there already, in the order of the plan, then the others.
+
+        They are judged when all are written: half of a pair shows nothing.
+        """
         order = [one.key for one in self.stand.readings()]
-        for name in sorted(given, key=lambda one: (one not in order, one)):
-            try:
-                self._take(name, given[name])
-            except UsageError as wrong:
-                raise UsageError(f"{name}: {wrong}") from wrong
+        written: list[tuple[str, str]] = []
+        try:
+            for name in sorted(given, key=lambda one: (one not in order, one)):
+                try:
+                    written.append(self._write(name, given[name]))
+                except UsageError as wrong:
+                    raise UsageError(f"{name}: {wrong}") from wrong
+        finally:
+            for quantity, motor in written:
+                self._judge_aloud(quantity, motor)
 
     def hold(self, ask: Ask) -> None:
         """Go through the steps that are not done, and ask for each reading."""
@@ -170,19 +183,15 @@ class Bench:
         def noticed(answer: str) -> Mapping[str, TemplateValue]:
             if answer == HELP:
                 raise UsageError(explanation(NOTICED).rstrip())
-            return {NOTICED: self._noticed_with(answer)} if answer else {}
+            return (
+                {NOTICED: noticed_with(self.stand.profile.profile.value(NOTICED), answer)}
+                if answer
+                else {}
+            )
 
         asks = f"{entry_question(NOTICED).asks} (Enter: nothing new)"
         self._answered(asks, noticed, ask)
         return self.stand.reading(NOTICED, "").state != "stop"
-
-    def _noticed_with(self, answer: str) -> TemplateValue:
-        """What was noticed before, and what an answer adds to it."""
-        _, fresh = keyed_value(NOTICED, answer)
-        before = self.stand.profile.profile.value(NOTICED) or ()
-        whole = dict.fromkeys([*several(before), *several(fresh)])
-        symptoms = [one for one in whole if one != "none"]
-        return symptoms or "none"
 
     def _begin(self, number: int, step: PlannedStep) -> None:
         spec = step.spec
@@ -235,13 +244,17 @@ class Bench:
 
     def _take(self, name: str, value: TemplateValue) -> None:
         """Write one reading and say what it means; raises UsageError for one that cannot be."""
+        self._judge_aloud(*self._write(name, value))
+
+    def _write(self, name: str, value: TemplateValue) -> tuple[str, str]:
+        """Write one reading; its quantity and motor."""
         path = entry_path(name)
         quantity, motor = properties()[path].quantity, motor_of(name)
         reading = self.stand.found(quantity, motor)
         if reading is not None and path == reading.entry.path:
             refuse_impossible(reading, value)
         self.stand.put({key_under(reading.motor if reading else motor, path): value})
-        self._judge_aloud(quantity, motor)
+        return quantity, motor
 
     def _judge_aloud(self, quantity: str, motor: str) -> None:
         """What the value just read comes to: its findings, or that it is as expected."""
