@@ -10,7 +10,6 @@ from ..documents.error import UsageError
 from ..documents.motors import entry_path, key_under, motor_of
 from ..documents.schema import properties
 from ..documents.template import TemplateValue
-from ..documents.text import clean
 from ..judgement.bring_up import standing_before
 from ..judgement.bring_up_steps import tick_of
 from ..judgement.planned_step import (
@@ -22,7 +21,7 @@ from ..reports.bring_up import BENCH_CAUTIONS, waiting_words
 from ..reports.check_page import finding_notice
 from ..reports.layout import Page
 from ..reports.section import Passage, Section, row
-from .bench_offers import following
+from .bench_offers import following, offer_of
 from .bench_profile import OnStand, StepName, name_of, which
 from .bench_reading import (
     answered_reading,
@@ -281,14 +280,7 @@ class Bench:
         for setting in following(self.stand.profile, quantity):
             if standing and setting.quantity not in standing:
                 continue
-            value = (
-                f"{setting.entered:g}"
-                if isinstance(setting.entered, int | float)
-                else str(setting.entered)
-            )
-            now = "" if setting.before is None else f" instead of {setting.before}"
-            asks = f"Enter {clean(setting.entered_as)}: {value}{now}? {setting.because}"
-            if yes_or_no(asks, ask, False, TAKING_OVER):
+            if yes_or_no(offer_of(setting), ask, False, TAKING_OVER):
                 self.stand.put({".".join(setting.keys): setting.entered})
                 self._tell((row("then", TYPE_IN),))
 
