@@ -10,7 +10,6 @@ from ..documents.error import UsageError
 from ..documents.motors import entry_path, key_under, motor_of
 from ..documents.schema import properties
 from ..documents.template import TemplateValue
-from ..documents.text import clean
 from ..judgement.bring_up import standing_before
 from ..judgement.bring_up_steps import tick_of
 from ..judgement.planned_step import (
@@ -22,10 +21,15 @@ from ..reports.bring_up import BENCH_CAUTIONS, waiting_words
 from ..reports.check_page import finding_notice
 from ..reports.layout import Page
 from ..reports.section import Passage, Section, row
-from .answer import keyed_value
-from .bench_offers import following
+from .bench_offers import following, offer_of
 from .bench_profile import OnStand, StepName, name_of, which
-from .bench_reading import answered_reading, as_expected, question_of, refuse_impossible, several
+from .bench_reading import (
+    answered_reading,
+    as_expected,
+    noticed_with,
+    question_of,
+    refuse_impossible,
+)
 from .bench_words import (
     AGAIN,
     GOES_ON,
@@ -60,13 +64,21 @@ class Bench:
         self._asked: set[tuple[str, str]] = set()  # readings asked for, answered or not
 
     def enter(self, given: Mapping[str, TemplateValue]) -> None:
-        """Take readings that are there already, in the order of the plan, then the others."""
+        """Take readings that are there already, in the order of the plan, then the others.
+
+        They are judged when all are written: half of a pair shows nothing.
+        """
         order = [one.key for one in self.stand.readings()]
-        for name in sorted(given, key=lambda one: (one not in order, one)):
-            try:
-                self._take(name, given[name])
-            except UsageError as wrong:
-                raise UsageError(f"{name}: {wrong}") from wrong
+        written: list[tuple[str, str]] = []
+        try:
+            for name in sorted(given, key=lambda one: (one not in order, one)):
+                try:
+                    written.append(self._write(name, given[name]))
+                except UsageError as wrong:
+                    raise UsageError(f"{name}: {wrong}") from wrong
+        finally:
+            for quantity, motor in written:
+                self._judge_aloud(quantity, motor)
 
     def hold(self, ask: Ask) -> None:
         """Go through the steps that are not done, and ask for each reading."""
@@ -170,19 +182,15 @@ class Bench:
         def noticed(answer: str) -> Mapping[str, TemplateValue]:
             if answer == HELP:
                 raise UsageError(explanation(NOTICED).rstrip())
-            return {NOTICED: self._noticed_with(answer)} if answer else {}
+            return (
+                {NOTICED: noticed_with(self.stand.profile.profile.value(NOTICED), answer)}
+                if answer
+                else {}
+            )
 
         asks = f"{entry_question(NOTICED).asks} (Enter: nothing new)"
         self._answered(asks, noticed, ask)
         return self.stand.reading(NOTICED, "").state != "stop"
-
-    def _noticed_with(self, answer: str) -> TemplateValue:
-        """What was noticed before, and what an answer adds to it."""
-        _, fresh = keyed_value(NOTICED, answer)
-        before = self.stand.profile.profile.value(NOTICED) or ()
-        whole = dict.fromkeys([*several(before), *several(fresh)])
-        symptoms = [one for one in whole if one != "none"]
-        return symptoms or "none"
 
     def _begin(self, number: int, step: PlannedStep) -> None:
         spec = step.spec
@@ -235,13 +243,17 @@ class Bench:
 
     def _take(self, name: str, value: TemplateValue) -> None:
         """Write one reading and say what it means; raises UsageError for one that cannot be."""
+        self._judge_aloud(*self._write(name, value))
+
+    def _write(self, name: str, value: TemplateValue) -> tuple[str, str]:
+        """Write one reading; its quantity and motor."""
         path = entry_path(name)
         quantity, motor = properties()[path].quantity, motor_of(name)
         reading = self.stand.found(quantity, motor)
         if reading is not None and path == reading.entry.path:
             refuse_impossible(reading, value)
         self.stand.put({key_under(reading.motor if reading else motor, path): value})
-        self._judge_aloud(quantity, motor)
+        return quantity, motor
 
     def _judge_aloud(self, quantity: str, motor: str) -> None:
         """What the value just read comes to: its findings, or that it is as expected."""
@@ -268,14 +280,7 @@ class Bench:
         for setting in following(self.stand.profile, quantity):
             if standing and setting.quantity not in standing:
                 continue
-            value = (
-                f"{setting.entered:g}"
-                if isinstance(setting.entered, int | float)
-                else str(setting.entered)
-            )
-            now = "" if setting.before is None else f" instead of {setting.before}"
-            asks = f"Enter {clean(setting.entered_as)}: {value}{now}? {setting.because}"
-            if yes_or_no(asks, ask, False, TAKING_OVER):
+            if yes_or_no(offer_of(setting), ask, False, TAKING_OVER):
                 self.stand.put({".".join(setting.keys): setting.entered})
                 self._tell((row("then", TYPE_IN),))
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from ..documents.text import clean
 from ..judgement.proposal import Setting, proposals, starting_points
 from ..judgement.second_values import second_values
 from ..quantities.registry import rests_on
@@ -19,6 +20,14 @@ def following(opened: OpenedProfile, quantity: str) -> Iterator[Setting]:
     }
     if moved:
         yield from (one for one in _proposed(opened) if one.quantity in moved)
+
+
+def offer_of(setting: Setting) -> str:
+    """The question whether to enter a setting that follows."""
+    entered = setting.entered
+    value = f"{entered:g}" if isinstance(entered, int | float) else str(entered)
+    now = "" if setting.before is None else f" instead of {setting.before}"
+    return f"Enter {clean(setting.entered_as)}: {value}{now}? {setting.because}"
 
 
 def _proposed(opened: OpenedProfile) -> list[Setting]:

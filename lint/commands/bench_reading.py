@@ -27,6 +27,14 @@ def several(value: Any) -> list[Any]:
     return list(value) if isinstance(value, list | tuple) else [value]
 
 
+def noticed_with(before: Any, answer: str) -> TemplateValue:
+    """What was noticed before, and what an answer adds to it."""
+    _, fresh = keyed_value(NOTICED, answer)
+    whole = dict.fromkeys([*several(before or ()), *several(fresh)])
+    symptoms = [one for one in whole if one != "none"]
+    return symptoms or "none"
+
+
 def refuse_impossible(reading: PlannedReading, value: TemplateValue) -> None:
     """Raise UsageError for what no meter can have shown."""
     band = reading.can_be

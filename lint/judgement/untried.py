@@ -11,11 +11,15 @@ _NONE = "none"
 
 
 class SafetyTrial(NamedTuple):
-    """A safety function in words, the reading that a trial of it is entered as, and what shows it is there."""
+    """A safety function in words, the reading that a trial of it is entered as, and what shows it is there.
+
+    With an `answer` it is there where the entry says just that.
+    """
 
     title: str
     reading: str
     fitted: str
+    answer: str = ""
 
 
 SAFETY_TRIALS = (
@@ -24,6 +28,13 @@ SAFETY_TRIALS = (
     SafetyTrial("seat switch", "readings.tried.seat_switch", "wiring.seat_switch"),
     SafetyTrial("brake cut", "readings.tried.brake_cut", "throttle.brake_cut"),
     SafetyTrial("lost throttle", "readings.tried.lost_throttle", "settings.throttle"),
+    SafetyTrial("isolation from the frame", "readings.isolation_kohm", "pack.series"),
+    SafetyTrial(
+        "driving while charging",
+        "readings.charging_blocked",
+        "pack.drive_while_charging",
+        "blocked",
+    ),
 )
 
 
@@ -47,7 +58,9 @@ def untried(judgement: Judgement) -> tuple[SafetyTrial, ...]:
 def _has(trial: SafetyTrial, profile: Profile) -> bool:
     """Whether the function is said to be there."""
     told = profile.givens.get(trial.fitted)
-    return told is not None and told.value not in (None, _NONE, False)
+    if told is None or trial.answer:
+        return told is not None and told.value == trial.answer
+    return told.value not in (None, _NONE, False)
 
 
 def untried_words(judgement: Judgement) -> str:

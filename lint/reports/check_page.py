@@ -245,7 +245,8 @@ def _card(share: Share, folder: str, page: Page, unique: bool, house: str) -> Ca
     worst = _joined(f"({note})", worst if share.tried else "") if note else worst
     if short and not page.quiet:
         note_told = f"({note})" if note else ""
-        worst = _joined(file if unique else "", note_told, *findings, share.fitness, house)
+        words = (note_told, *findings, share.fitness, share.untried, house)
+        worst = _joined(file if unique else "", *words)
     worst = _joined(known_words(share), worst) if page.quiet else worst
     row = (share.name if unique else file, worst, coverage_share(share))
     return Card(

@@ -11,7 +11,8 @@ from .comparison_news import (
     passage_words,
     path_of,
 )
-from .comparison_totals import Compared, Revised, known_added_words, news, tree_summed_up
+from .comparison_sums import known_added_words, tree_summed_up
+from .comparison_totals import Compared, Revised, news
 from .finding_words import modes_in_words
 from .layout import Page
 from .message_line import (

@@ -24,14 +24,13 @@ from .comparison_fleet import (
     vehicle_brief,
 )
 from .comparison_summary import in_short
+from .comparison_sums import known_added_words, tree_summed_up
 from .comparison_totals import (
     Compared,
     Revised,
-    known_added_words,
     news,
     passage,
     scope_words,
-    tree_summed_up,
 )
 from .comparison_words import (
     WAY_TITLES,

@@ -16,7 +16,8 @@ from .comparison_news import (
     path_of,
 )
 from .comparison_record import known_added_record
-from .comparison_totals import CEASED_WORDS, CeasedAs, Compared, Revised, known_added_words, news
+from .comparison_sums import known_added_words
+from .comparison_totals import CEASED_WORDS, CeasedAs, Compared, Revised, news
 from .finding_words import modes_in_words
 from .fingerprint import Fingerprints, vehicle_fingerprint
 from .layout import Page

@@ -13,7 +13,7 @@ from ..comparison.known_additions import KnownAddition
 from ..documents.text import so_many
 from ..judgement.finding import Judgement
 from ..judgement.rule import SEVERITIES, STOPS, Severity
-from .changed_sources import HARM, SourceChange
+from .changed_sources import SourceChange
 from .check_totals import Unread, counted, scope, verdict_words
 from .profile_share import Share, share
 from .surroundings import house_words
@@ -115,19 +115,6 @@ class Compared:
     def records_harm(self) -> bool:
         """Whether the change put a danger or fault on a list of known findings."""
         return any(one.severity in STOPS for one in self.known_added)
-
-
-def known_added_words(compared: Compared) -> str:
-    """What the change put on lists of known findings: `2 findings put on known.yaml (1 danger)`."""
-    added = compared.known_added
-    if not added:
-        return ""
-    amounts = Counter(one.severity for one in added)
-    graded = counted({severity: amounts[severity] for severity in SEVERITIES if amounts[severity]})
-    asks = f"{so_many(amounts[None], 'required rule')} not checked" if amounts[None] else ""
-    told = ", ".join(words for words in (graded, asks) if words)
-    files = ", ".join(dict.fromkeys(one.file for one in added))
-    return f"put on {files} as known by this change: {told}"
 
 
 def revised(
@@ -274,39 +261,3 @@ def waived_words(revised: Sequence[Revised]) -> list[str]:
 def scope_words(side: Share) -> str:
     """A side's verdict with what it rests on."""
     return f"{verdict_words(side)} · {scope([side])} · {house_words(side)}"
-
-
-def _rest(compared: Compared) -> str:
-    """Of which vehicles alone it can be said that nothing is wrong: of one that is gone nobody knows."""
-    if compared.unread:
-        return " in what could be read"
-    is_lost = any(one.is_missing for one in compared.revised)
-    return " in the others" if is_lost else ""
-
-
-def tree_summed_up(compared: Compared) -> str:
-    """The comparison of a whole tree in one line, what is not known first."""
-    words = []
-    if compared.unread:
-        files = len({error.file for error in compared.unread})
-        words.append(f"{so_many(files, 'file')} NOT READ")
-    for kind in MISSED:
-        lost = sum(revised.ceased == kind for revised in compared.revised)
-        words += [f"{lost} {CEASED_WORDS[kind]}"] if lost else []
-    count = len(compared.revised) + compared.broken
-    words.append(f"{so_many(count, 'profile')} changed against {compared.against}")
-    harmed = sum(revised.harms for revised in compared.revised)
-    hidden = sum(revised.hides for revised in compared.revised)
-    words.append(f"{harmed} with a {HARM}" if harmed else f"no {HARM}{_rest(compared)}")
-    words += waived_words(compared.revised)
-    unflagged = sum(
-        (Counter(revised.unflagged) for revised in compared.revised), Counter[Severity]()
-    )
-    if unflagged:
-        words.append(f"{counted(unflagged)} {UNFLAGGED}")
-    if compared.known_added:
-        words.append(known_added_words(compared))
-    if hidden:
-        words.append(f"{hidden} with a required rule no longer checked")
-    words.append(f"{compared.unchanged} unchanged")
-    return " · ".join(words)

@@ -145,7 +145,8 @@ def _cautions(over: HandOver) -> Iterator[str]:
         value = exact_number(book, name)
         return unknown if value is None else shown(value, unit_of_key(name))
 
-    if not book.is_absent("settings.regen"):
+    has_regen = not book.is_absent("settings.regen.")  # the dot: what lies below the section
+    if has_regen:
         stop = told("settings.regen.stop_V", "the regen stop voltage")
         yield (
             f"With a full pack regen fades, and it ends at {stop}: just off the charger, and on a long "
@@ -154,18 +155,18 @@ def _cautions(over: HandOver) -> Iterator[str]:
     least = told("pack.cell.charge_from_degC", "the cells' lowest charging temperature")
     yield (
         f"Frost: charge no pack colder than {least}, let it warm up first; in the cold it sags, gives "
-        "less range, and regen may be off."
+        f"less range{', and regen may be off' if has_regen else ''}."
     )
     most = told("pack.cell.charge_to_degC", "the cells' highest charging temperature")
     yield (
         f"Heat: charge no pack warmer than {most}; on a long climb power falls as motor and controller "
         "get hot. Stop and let them cool."
     )
-    if not book.is_absent("settings.low_voltage"):
+    if not book.is_absent("settings.low_voltage."):
         taper = told("settings.low_voltage.taper_from_V", "the start of the low-voltage taper")
         cutoff = told("settings.low_voltage.cutoff_V", "the low-voltage cutoff")
         yield f"Power falls from {taper} downwards, and at {cutoff} the drive ends: be home before."
-    if not book.is_absent("pack.charger"):
+    if not book.is_absent("pack.charger."):
         volts = told("pack.charger.voltage_V", "its own")
         yield (
             f"Charge with this vehicle's charger alone ({volts}), where nothing burns and the way out "

@@ -57,7 +57,7 @@ def body(judgement: Judgement, page: Page) -> list[Case]:
     words = f"{verdict_words(part)}: {coverage(part)}, {part.fitness}"
     file = judgement.profile.file
     return [
-        Case("verdict", file, _ending(part), words),
+        Case("verdict", file, _ending(part), words, part.untried),
         *(_finding(finding, file) for finding in judgement.findings),
         *(_waiting(rule, file, judgement) for rule in judgement.not_checked),
     ]

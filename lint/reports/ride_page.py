@@ -23,8 +23,9 @@ CHARTED = 10  # lines of a chart, about
 EVERY = (1, 2, 5, 10)  # of the points, one
 ROOMY = 76  # columns that a chart with the names of limits takes
 MODELLED = (
-    "A steady motor of one inductance, sine-driven, its magnets as kv was taken; without iron loss, "
-    "wind, throttle ramp or the turning mass of wheels and rotor. Worked out, not measured: try speed, "
+    "A steady motor of one inductance, sine-driven, its magnets as kv was taken; without wind, throttle "
+    "ramp or the turning mass of wheels and rotor. Force and speed are without iron loss; the range has "
+    "what a no-load test shows of it. Worked out, not measured: try speed, "
     "hills and heat at low limits first. Local law comes before it."
 )
 MOVED_FIGURES = (

@@ -60,6 +60,7 @@ def report(checked: Checked, page: Page) -> str:
         "verdicts": {share.file: share.stages for share in checked.shares},
         "houses": {share.file: house_record(share) for share in checked.shares},
         **_tried(checked),
+        **_untried_in(checked),
         "others": {other.file: other.kind for other in checked.others},
     }
     notifications = [unread_notification(error) for error in checked.unread]
@@ -72,3 +73,9 @@ def _tried(checked: Checked) -> dict[str, Any]:
         share.file: tried_record(share)["tried_values"] for share in checked.shares if share.tried
     }
     return {"tried_values": tried} if tried else {}
+
+
+def _untried_in(checked: Checked) -> dict[str, Any]:
+    """What nobody tried of a vehicle that may be ridden, by profile; nothing where all was."""
+    untried = {share.file: share.untried for share in checked.shares if share.untried}
+    return {"never_tried": untried} if untried else {}

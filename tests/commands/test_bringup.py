@@ -463,3 +463,28 @@ def test_no_limit_is_offered_between_a_fault_and_its_repair(
     read = burdock.read_text("utf-8")
     for limit in ("lost_below_V: 0.5", "lost_above_V: 4.5"):
         assert limit in text and limit in read
+
+
+def test_no_answer_about_what_was_noticed_is_no_sign_that_all_was_well(
+    burdock: Path, sound: Vehicle
+) -> None:
+    """The question left out once is asked again, and until then its step is open."""
+    silent = {**sound, "readings.noticed": ""}
+    assert brought_up(burdock, silent)[0] == 4
+    steps = {one.spec.step: one.state for one in gonogo.bringup_plan(burdock, DAY)}
+    assert steps["direction"] == "to do"
+    status, _, asked = brought_up(burdock, sound)
+    assert status == 0 and any(_question("readings.noticed") in one for one in asked)
+
+
+def test_readings_given_together_are_judged_together(burdock: Path, sound: Vehicle) -> None:
+    """Half of a pair shows nothing: no fault is told of speed and frequency that go together."""
+    assert brought_up(burdock, sound)[0] == 0
+    out = io.StringIO()
+    pair = {"readings.no_load.rpm": 3600, "readings.no_load.electrical_Hz": 240}
+    bringup.run(burdock, pair, as_of=DAY, out=out)
+    assert "FAULT" not in out.getvalue() and out.getvalue().count(" good ") == 2
+    half_off = {"readings.no_load.rpm": 3600, "readings.no_load.electrical_Hz": 269}
+    out = io.StringIO()
+    assert bringup.run(burdock, half_off, as_of=DAY, out=out) == 1
+    assert "off a whole number" in out.getvalue() and gonogo.check(burdock, DAY).verdict == "no-go"

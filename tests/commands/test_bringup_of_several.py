@@ -140,6 +140,7 @@ def test_a_motor_waits_for_its_own_steps_and_the_vehicle_for_those_of_each(bindw
 
 def test_a_motor_that_turned_backward_stops_its_own_step_and_all_that_turns(bindweed: Path) -> None:
     """Its mate's reading stays sound, but with one wheel against the other nothing is turned."""
+    said(bindweed, {"readings.noticed": "none"})
     right = bindweed.read_text("utf-8").index("  right:")
     text = bindweed.read_text("utf-8")
     bindweed.write_text(
@@ -231,7 +232,7 @@ def test_what_a_second_motor_shows_is_asked_besides_the_first(bindweed: Path) ->
     changed(bindweed, "      wheel_turned: forward\n", "")
     begun = {
         "readings.isolation_kohm": 2000,
-        "readings.steps_done": ["polarity", "first_charge", "precharge"],
+        "readings.steps_done": ["polarity", "first_charge", "precharge", "look_over"],
         "readings.tried.kill_switch": "controller_enable",
         "readings.tried.key_switch": "controller_enable",
         "readings.tried.brake_cut": "cut",

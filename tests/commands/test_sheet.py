@@ -237,6 +237,15 @@ def test_the_next_mechanic_and_the_rider_find_what_they_need() -> None:
     assert f"checked as of {DAY} with gonogo {__version__}" in text
 
 
+def test_a_vehicle_without_regen_is_told_nothing_of_its_regen() -> None:
+    """Burdock is said to have none: a caution about what is not there makes the others doubtful."""
+    path = EXAMPLES / "workshop" / "vehicles" / "burdock.yaml"
+    assert load(path).givens["settings.regen"].value == "none"
+    words = " ".join(said(path)[1].split())
+    assert "regen fades" not in words and "regen may be off" not in words
+    assert "charge no pack colder than" in words
+
+
 def test_the_first_part_of_the_record_is_the_one_to_sign() -> None:
     """Verdict, vehicle, ride, cautions and room to sign, before any table of values."""
     text = said(EXAMPLES / "workshop" / "vehicles" / "ragwort.yaml", "html")[1]
