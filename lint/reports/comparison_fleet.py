@@ -14,7 +14,7 @@ from .fleet import is_fleet, vehicle_names
 from .section import Card, Row, Section
 from .shared_causes import few_names
 
-MOST_RULES = 10
+MOST_SHARED_RULES = 10
 MOST_VEHICLES = 6
 MOST_FOLDED = 60  # names
 NEW_IN_SEVERAL = "New or worse in several vehicles"
@@ -121,7 +121,7 @@ def _new_in_several(compared: Compared, whole: bool) -> Section:
             vehicles.setdefault(found, []).append(names[revised.side.file])
     several = [(found, told) for found, told in vehicles.items() if len(told) > 1]
     several.sort(key=lambda one: (SEVERITIES.index(one[0][0]), -len(one[1]), one[0][1]))
-    most = len(several) if whole else MOST_RULES
+    most = len(several) if whole else MOST_SHARED_RULES
     rows = [
         Row(
             severity.upper(),
