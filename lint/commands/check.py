@@ -97,6 +97,9 @@ def searched(
     Of files that are no profiles it asks for the profiles that take them.
     """
     if at is None and not staged:
+        for name in map(str, paths):
+            if name.startswith(":") and not os.path.lexists(name):
+                raise UsageError(f"{name} is a file as it is staged: expected --staged {name[1:]}.")
         if all(map(os.path.isdir, paths)):
             return find(paths, shown_from(paths, form)), Named()
         from .named_paths import DiskGround, names_shown, wanted_under

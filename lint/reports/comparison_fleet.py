@@ -21,7 +21,7 @@ from .fleet import is_fleet, vehicle_names
 from .section import Card, Row, Section
 from .shared_causes import few_names
 
-MOST_RULES = 10
+MOST_SHARED_RULES = 10
 MOST_VEHICLES = 6
 MOST_FOLDED = 60  # names
 NEW_IN_SEVERAL = "New or worse in several vehicles"
@@ -66,7 +66,7 @@ def is_folded(revised: Revised) -> bool:
     """Whether a vehicle is named with its like: what changed was changed for several, and no harm came.
 
     Who is gone, back, not read, waived or no longer checked has a line, and so has each danger and fault;
-    but of what the shop let go of by its own rules the same is told of all at once.
+    but of what goes by a change of the shop's own rules the same is told of all at once.
     """
     told_apart = revised.ceased or revised.unread or revised.why or revised.returned
     is_own = revised.changed > len(revised.sources)
@@ -128,7 +128,7 @@ def _new_in_several(compared: Compared, whole: bool) -> Section:
             vehicles.setdefault(found, []).append(names[revised.side.file])
     several = [(found, told) for found, told in vehicles.items() if len(told) > 1]
     several.sort(key=lambda one: (SEVERITIES.index(one[0][0]), -len(one[1]), one[0][1]))
-    most = len(several) if whole else MOST_RULES
+    most = len(several) if whole else MOST_SHARED_RULES
     rows = [
         Row(
             severity.upper(),

@@ -22,7 +22,7 @@ Brought = Literal[
     "waived by this change",
     "waived for longer by this change",
 ]
-LOST = ("no longer checked", "no longer flagged")
+LOST_FROM_SIGHT = ("no longer checked", "no longer flagged")
 # SARIF 2.1.0, 3.27.24. What is only no longer checked is not `absent`, which a reader takes for mended.
 BASELINE_STATES: Mapping[Brought, str] = {
     "new": "new",
@@ -57,7 +57,7 @@ def brought_findings(comparison: Comparison) -> Iterator[News]:
         if way is None:
             continue
         finding, profile = change.finding, now
-        if way in LOST:
+        if way in LOST_FROM_SIGHT:
             assert comparison.old is not None and change.old is not None
             finding, profile = change.old, comparison.old.profile
             finding = replace(finding, place=Place(now.file, 1, 1), related=(), waived=None)

@@ -47,7 +47,7 @@ class Revised:
     a vehicle that is gone, and `why` how that is known; `returned` that the shop had parted with it.
     `brought` has the new and worse findings by severity and rule, the gravest first; it is `calm` where
     the verdict stands, nothing came to be unchecked or waived, and no more than advice came or went. It is
-    `let_off` where it would be calm, had not the shop let go of findings by its own rules. `sources` are
+    `let_off` where it would be calm, but for findings that go by a change of the shop's rules. `sources` are
     the changes made in files of several.
     """
 

@@ -265,6 +265,14 @@ def test_a_commit_and_what_is_staged_are_two_questions(shop: Git) -> None:
     assert status(["check", "--at", "--help"]) != 0
 
 
+def test_a_staged_address_asks_for_the_option(
+    shop: Git, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """No file of that name is missing: the answer is another call."""
+    assert status(["check", f":{BIKE}"]) == 2
+    assert f"expected --staged {BIKE}." in " ".join(capsys.readouterr().err.split())
+
+
 def test_a_part_behind_a_link_changes_its_vehicles(shop: Git) -> None:
     """The profile names the part by the link, git by where it lies."""
     shop.write("library/hub.yaml", PART)
