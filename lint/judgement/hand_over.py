@@ -26,7 +26,7 @@ from .rule import STAGES, Stage
 from .window import Window
 from .window import windows as windows_of
 
-Kept = TypeVar("Kept")
+AnyBook = TypeVar("AnyBook")
 WORST_LAST: tuple[Verdict, ...] = ("go", "go-with-waivers", "incomplete", "no-go")
 
 
@@ -81,7 +81,7 @@ def hand_over(
     )
 
 
-def _asked(books: Mapping[str, Kept], mode: str | None) -> Mapping[str, Kept]:
+def _asked(books: Mapping[str, AnyBook], mode: str | None) -> Mapping[str, AnyBook]:
     return books if mode is None else {mode: books[mode]}
 
 
