@@ -18,7 +18,7 @@ from ruamel.yaml.events import (
     StreamEndEvent,
 )
 
-from .error import DocumentError
+from .error import DocumentError, DocumentErrors
 from .files import HOUSE_FILE, WorkingTree, lies_in
 from .git_revision import GitRevision
 from .loading import part_path
@@ -90,7 +90,7 @@ def is_own_rule(repository: Repository, path: str) -> bool:
     """Whether a file lies, or lay, among the rules that the shop's house file takes up."""
     try:
         folder = repository.document(HOUSE_FILE, "house").value.get("rules")
-    except DocumentError:
+    except (DocumentError, DocumentErrors):  # there is no house file, or none that can be read
         return False
     return isinstance(folder, str) and lies_in(path, (normpath(folder),))
 
