@@ -45,7 +45,7 @@ def rules(compared: Comparison, way: Way) -> list[str]:
             "throttle-exchanged",
             ("go", "go"),
             [],
-            ["throttle-start-near-rest", "throttle-rest-varies"],
+            ["throttle-rest-varies"],
         ),
         ("tidy-up", ("go", "go"), [], []),
         ("motor-exchanged", ("go", "no-go"), ["identification-for-other-pole-pairs"], []),
