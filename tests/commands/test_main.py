@@ -80,7 +80,7 @@ def test_a_name_longer_than_any_file_has_is_no_such_file(
 def broken(monkeypatch: pytest.MonkeyPatch, error: BaseException) -> None:
     """A check that ends in an error which nobody foresaw."""
 
-    def fail(*_: object) -> int:
+    def fail(*_: object, **__: object) -> int:
         raise error
 
     monkeypatch.setattr(check, "run", fail)
