@@ -223,7 +223,9 @@ def _of_value_alone(text: str, known: Mapping[str, Any], given: Collection[str])
     if number:
         fit = [name for name in known if is_word_of(number[2], unit_of_key(name))]
     else:
-        fit = [name for name, form in known.items() if text in choices_of(form)]
+        fit = [
+            name for name, form in known.items() if form is not None and text in choices_of(form)
+        ]
     if len(fit) == 1 and fit[0] in given:
         first = given[fit[0]] if isinstance(given, Mapping) else None
         if isinstance(first, str) and "x-list" in known[fit[0]]:
