@@ -174,6 +174,7 @@ ALONE: Mapping[str, Mapping[str, tuple[str, ...]]] = {
         ),
         "readings.pack_state": ("pack-reading-full-other-count",),
         "readings.soaked_h": ("cold-readings-differ",),
+        "readings.steps_failed": ("ride-step-failed",),
         "readings.temperature.controller_degC": ("cold-readings-differ",),
         "readings.temperature.warm.motor_shown_degC": (
             "warm-reading-high",
