@@ -181,6 +181,7 @@ class Machine:
         forward, reverse = self.offsets()
         found = {
             "phase_to_neutral_mohm": f"{self.phase_mohm * 1.02:.1f}",
+            "phase_inductance_uH": "none",  # this controller does not show it
             "flux_linkage_mVs": f"{self.flux_mVs():.2f}",
             "offset_forward_deg": f"{forward:g}",
             "offset_reverse_deg": f"{reverse:g}",

@@ -13,7 +13,7 @@ from gonogo.judgement.bring_up_steps import tick_of
 from ruamel.yaml import YAML
 
 from .machine import Machine
-from .stand import AT_DIRECTION, DAY, put, typed
+from .stand import DAY, put, typed
 
 WORKSHOP = Path(__file__).parents[2] / "examples" / "workshop"
 MOTORS = ("left", "right")
@@ -83,7 +83,7 @@ def cart_begun(path: Path, shows: Mapping[str, str], until: str) -> None:
     for step in gonogo.bringup_plan(path, DAY):
         keys = [one.key for one in step.readings]
         for key in keys[: keys.index(until)] if until in keys else keys:
-            if key in shows and key not in AT_DIRECTION:
+            if key in shows:
                 put(whole, key, typed(shows[key]))
         if until in keys:
             break

@@ -83,7 +83,7 @@ def begun(path: Path, shows: Mapping[str, str], until: str) -> None:
     for step in bring_up_steps():
         names = [one.entry for one in step.readings]
         for name in names[: names.index(until)] if until in names else names:
-            if shows.get(name) and name not in AT_DIRECTION:
+            if shows.get(name):
                 put(readings, name.removeprefix("readings."), typed(shows[name]))
         if until in names:
             break
@@ -98,9 +98,6 @@ def begun(path: Path, shows: Mapping[str, str], until: str) -> None:
     inner = out.getvalue().strip().removeprefix("{").removesuffix("}")
     with path.open("a", encoding="utf-8") as file:
         file.write(f"{inner}\n")
-
-
-AT_DIRECTION = ("readings.noticed",)  # asked three times, so it is left to the conversation
 
 
 def put(section: dict[str, Any], path: str, value: Any) -> None:

@@ -129,6 +129,7 @@ ALONE: Mapping[str, Mapping[str, tuple[str, ...]]] = {
             "cell-groups-apart",
             "cell-groups-count-differs",
             "cell-groups-sum-off",
+            "cell-sense-wire-open",
         ),
         "readings.charging_blocked": (
             "charging-allowed-but-blocked",
@@ -259,6 +260,7 @@ ALONE: Mapping[str, Mapping[str, tuple[str, ...]]] = {
         ),
         "wiring.loads": (
             INCOMPLETE,
+            "blades-without-seat-switch",
             "drive-with-loads-above-bms",
             "drive-with-loads-above-bms-trip",
             "drive-with-loads-above-cells",
