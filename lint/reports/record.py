@@ -6,6 +6,7 @@ import json
 from collections.abc import Mapping
 from typing import Any
 
+from ..documents.profile import TriedValue
 from ..documents.text import escaped_in_json
 from ..judgement.finding import Finding, Grade, Judgement, NotChecked, Related, WorkingLine
 from ..judgement.untried import untried
@@ -185,17 +186,17 @@ def tried_record(share: Share) -> dict[str, Any]:
     """The values that were tried, each beside what the file says; nothing where none was."""
     if not share.tried:
         return {}
+    return {"tried_values": list(map(tried_value_record, share.tried))}
+
+
+def tried_value_record(tried: TriedValue) -> dict[str, Any]:
+    """A value that was tried, beside what the file says."""
     return {
-        "tried_values": [
-            {
-                "key": one.key,
-                "value": one.value,
-                "said": one.said,
-                "file": one.file,
-                "in_part": one.in_part,
-            }
-            for one in share.tried
-        ]
+        "key": tried.key,
+        "value": tried.value,
+        "said": tried.said,
+        "file": tried.file,
+        "in_part": tried.in_part,
     }
 
 

@@ -9,6 +9,7 @@ from typing import Any
 from ..comparison.what_if import NamedFinding, WhatIf, WouldBe
 from ..documents.text import so_many
 from .check_totals import TONES, VERDICT_WORDS, counted
+from .record import tried_value_record
 from .section import Card, Code, Line, Section, Table, Toned
 
 FINDINGS_NAMED = 3  # findings of a vehicle
@@ -16,15 +17,8 @@ FINDINGS_NAMED = 3  # findings of a vehicle
 
 def what_if_record(found: WhatIf) -> dict[str, Any]:
     """The value that was tried, and every vehicle with both verdicts."""
-    tried = found.tried
     return {
-        "tried": {
-            "key": tried.key,
-            "value": tried.value,
-            "said": tried.said,
-            "file": tried.file,
-            "in_part": tried.in_part,
-        },
+        "tried": tried_value_record(found.tried),
         "vehicles": [_outcome_record(one) for one in found.outcomes],
     }
 

@@ -345,9 +345,7 @@ def test_a_changed_house_file_is_a_change_of_every_profile(shop: Git) -> None:
     assert files(record(here=shop.folder, against="HEAD")) == {BIKE: ["house.fuse_loading"]}
 
 
-def test_an_own_rule_that_changed_is_told(shop: Git) -> None:
-    """The shop asks for more than it did."""
-    rule = """\
+SHOP_RULE = """\
 gonogo: rule/1
 id: shop-current
 severity: fault
@@ -362,10 +360,14 @@ examples:
   - {given: {settings.battery_current_A: 81}, outcome: flagged}
   - {given: {}, outcome: not_checked}
 """
+
+
+def test_an_own_rule_that_changed_is_told(shop: Git) -> None:
+    """The shop asks for more than it did."""
     shop.write("house.yaml", HOUSE + "rules: rules\n")
-    shop.write("rules/shop-current.yaml", rule)
+    shop.write("rules/shop-current.yaml", SHOP_RULE)
     shop.commit("A rule")
-    shop.write("rules/shop-current.yaml", rule.replace("80", "70").replace("81", "71"))
+    shop.write("rules/shop-current.yaml", SHOP_RULE.replace("80", "70").replace("81", "71"))
     told = record(here=shop.folder, against="HEAD")
     assert files(told) == {BIKE: ["rules.shop-current"]}
     assert told["comparisons"][0]["findings"]["introduced"][0]["rule"] == "shop-current"

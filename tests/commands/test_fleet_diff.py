@@ -16,6 +16,7 @@ from tests.commands.test_diff import (
     HOT,
     HOUSE,
     PART,
+    SHOP_RULE,
     WARM,
     WITH_PART,
     Git,
@@ -150,26 +151,11 @@ def test_another_part_is_a_choice_of_the_vehicle(fleet: Git) -> None:
 
 def test_an_own_rule_that_changed_is_named_by_its_file(fleet: Git) -> None:
     """And what a severity, a required entry or an allowance says by the house file."""
-    rule = (fleet.folder / "rule.yaml", "rules/shop-current.yaml")[1]
-    text = """\
-gonogo: rule/1
-id: shop-current
-severity: fault
-of: settings.battery_current_A
-at_most: 80
-says: The battery current limit of {of} is above the {limit} of this shop.
-because: We have seen cells swell.
-remedy: Set it to {limit} or less.
-source: Our own experience.
-examples:
-  - {given: {settings.battery_current_A: 80}, outcome: clear}
-  - {given: {settings.battery_current_A: 81}, outcome: flagged}
-  - {given: {}, outcome: not_checked}
-"""
+    rule = "rules/shop-current.yaml"
     fleet.write("house.yaml", HOUSE + "rules: rules\n")
-    fleet.write(rule, text)
+    fleet.write(rule, SHOP_RULE)
     fleet.commit("A rule")
-    fleet.write(rule, text.replace("80", "70").replace("81", "71"))
+    fleet.write(rule, SHOP_RULE.replace("80", "70").replace("81", "71"))
     fleet.write("house.yaml", HOUSE + "rules: rules\nrequire: [vehicle.name]\n")
     told = record(here=fleet.folder, against="HEAD")
     assert {one["file"]: len(one["vehicles"]) for one in told["shared_changes"]} == {

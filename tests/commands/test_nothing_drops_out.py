@@ -42,6 +42,23 @@ def renamed(name: str) -> Callable[[Path], object]:
     return do
 
 
+def into_a_folder(file: Path) -> None:
+    file.unlink()
+    file.mkdir()
+    (file / "notes.txt").write_text("sold")
+
+
+BECAME = [
+    pytest.param(Path.unlink, "gone", "", id="deleted"),
+    pytest.param(renamed("vehicles/foxglove.yaml.bak"), "gone", "`foxglove.yaml.bak` is not a YAML file by its name", id="set aside"),
+    pytest.param(renamed("attic/foxglove.yaml"), "gone", "moved to `attic/foxglove.yaml`, outside the paths compared", id="moved out of sight"),
+    pytest.param(into_a_folder, "gone", "a folder has its name now", id="a folder"),
+    pytest.param(lambda file: file.write_text(""), "no_profile", "the file is empty now", id="emptied"),
+    pytest.param(lambda file: file.write_text("# " + CALM.replace("\n", "\n# ")), "no_profile", "the file does not begin with `gonogo: profile/1`", id="commented out"),
+    pytest.param(lambda file: file.write_text("gonogo: rule/1\n"), "no_profile", "the file is a rule now", id="another kind"),
+]  # fmt: skip
+
+
 def only(shop: Git, *paths: str) -> tuple[int, dict[str, Any]]:
     """The exit status, and the one vehicle that is told."""
     came_to, _ = diff(*paths, here=shop.folder, against="HEAD")
@@ -51,17 +68,7 @@ def only(shop: Git, *paths: str) -> tuple[int, dict[str, Any]]:
     return came_to, one
 
 
-@pytest.mark.parametrize(
-    ("became", "kind", "why"),
-    [
-        pytest.param(Path.unlink, "gone", "", id="deleted"),
-        pytest.param(renamed("vehicles/foxglove.yaml.bak"), "gone", "`foxglove.yaml.bak` is not a YAML file by its name", id="set aside"),
-        pytest.param(renamed("attic/foxglove.yaml"), "gone", "moved to `attic/foxglove.yaml`, outside the paths compared", id="moved out of sight"),
-        pytest.param(lambda file: file.write_text(""), "no_profile", "the file is empty now", id="emptied"),
-        pytest.param(lambda file: file.write_text("# " + CALM.replace("\n", "\n# ")), "no_profile", "the file does not begin with `gonogo: profile/1`", id="commented out"),
-        pytest.param(lambda file: file.write_text("gonogo: rule/1\n"), "no_profile", "the file is a rule now", id="another kind"),
-    ],
-)  # fmt: skip
+@pytest.mark.parametrize(("became", "kind", "why"), BECAME)
 def test_a_vehicle_that_is_none_any_more_is_counted(
     shop: Git, became: Callable[[Path], object], kind: str, why: str
 ) -> None:
