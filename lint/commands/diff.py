@@ -214,7 +214,7 @@ def _is_broken(pair: Pair, result: Result[Revised]) -> bool:
 
 
 def comparison_status(compared: Compared, strict: bool) -> int:
-    """1 for a new or worse danger or fault, one put on a list or waived for longer or more, or a vehicle gone, 4 for a required rule no longer checked.
+    """1 for a new or worse danger or fault, one waived, for longer or for more, one put on a list, or a vehicle gone, 4 for a required rule no longer checked.
 
     With `strict` the whole new side is judged, whatever it was before.
     """
@@ -223,7 +223,7 @@ def comparison_status(compared: Compared, strict: bool) -> int:
     verdicts = {revised.new.verdict for revised in compared.revised if revised.new is not None}
     refused = strict and not verdicts.isdisjoint(("no-go", "go-with-waivers"))
     lost = any(revised.is_missing for revised in compared.revised) or compared.records_harm
-    if any(one.harms or one.waives_further for one in compared.revised) or lost or refused:
+    if any(one.harms or one.waives for one in compared.revised) or lost or refused:
         return NO_GO
     hidden = any(revised.hides for revised in compared.revised)
     return INCOMPLETE if hidden or (strict and "incomplete" in verdicts) else GO

@@ -117,9 +117,11 @@ class Comparison:
         return tuple(change for change in self.finding_changes if change.is_waived_longer)
 
     @property
-    def waives_further(self) -> bool:
-        """Whether a danger or fault that was waived is so for longer or for more now."""
-        return any(change.is_waived_further for change in self.finding_changes)
+    def waives(self) -> bool:
+        """Whether a danger or fault is waived now that was not, or is so for longer or for more."""
+        return any(
+            change.is_waived_here or change.is_waived_further for change in self.finding_changes
+        )
 
 
 def judged_side(
