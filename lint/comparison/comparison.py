@@ -145,12 +145,9 @@ def judged_side(
             judged_by=catalogue,
         )
     known: Mapping[str, Ruling] = {}
-    if (
-        before is not None
-        and not before.judgement.profile.motors
-        and before.judgement.judged_on == judged_on
-    ):
-        known = unmoved(before.hearing, profile, catalogue)
+    if before is not None and not before.judgement.profile.motors:
+        same_day = before.judgement.judged_on == judged_on
+        known = unmoved(before.hearing, profile, catalogue, same_day)
     hearing = hear(profile, catalogue, judged_on, known)
     judgement = concluded(hearing, catalogue, judged_on, strict)
     return JudgedSide({"": hearing}, judgement, judged_by=catalogue)
