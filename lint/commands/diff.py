@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
@@ -21,30 +20,24 @@ from ..comparison.comparison import (
 from ..comparison.consequence import THRESHOLD
 from ..comparison.finding_change import JudgedSide
 from ..documents.day import day_to_judge_by
-from ..documents.error import DocumentError, DocumentErrors, UsageError
+from ..documents.error import DocumentError, DocumentErrors
 from ..documents.loading import load_profile
 from ..documents.profile import Profile
 from ..documents.trial import Trials
 from ..documents.trial_values import trials_of
 from ..judgement.catalogue import catalogue
 from ..reports.comparison_totals import Compared, Revised, revised
+from .asked_sides import AskedSides, pairing_of
 from .batch import Order, Result, Shops, results, unread
 from .changed_files import source_changes
 from .formats import COMPARISON_FORMATS, comparison_format
 from .options import AsOf, Jobs, Output, Quiet, Tried, format_option, processors
-from .output import GO, INCOMPLETE, NO_GO, NOT_READ, deliver, page_for, shown_from
+from .output import GO, INCOMPLETE, NO_GO, NOT_READ, deliver, page_for
 from .pair import Pair, Pairing, wrong_with_shops
-from .pairing import against_revision
-from .range_pairing import compared_range, is_untouched
-from .revisions import revision_range
-from .sides import ProfilePath, both_sides, by_path_alone, last_commit, side_of
+from .range_pairing import is_untouched
+from .sides import ProfilePath
 
-FORMS_OF_CALL = (
-    "`gonogo diff OLD NEW`, `gonogo diff PROFILE`, `gonogo diff --against REV [PATH…]` or "
-    "`gonogo diff REV..REV [PATH…]`"
-)
 PAIRS_A_PROCESS = 20  # pairs
-PLACES_ALONE = ("sarif", "lines")  # formats whose readers know no revision before a path
 
 
 def run(
@@ -61,56 +54,19 @@ def run(
     every: bool = False,
     full: bool = False,
     tried: Sequence[str] = (),
+    staged: bool = False,
 ) -> int:
     """Compare what is asked for, print the report, and answer with the exit status."""
     judged_on = day_to_judge_by(as_of)
     format_ = comparison_format(form)
     page = page_for(output, out, quiet)._replace(every=every, whole=full)
     trials = trials_of(tried)
-    pairing = (
-        pairing_to_try(sides, against, here or Path.cwd())
-        if trials
-        else pairing_of(sides, against, here or Path.cwd(), judged_on, form)
-    )
+    asked = AskedSides(sides, against, staged, bool(trials), here or Path.cwd(), form)
+    pairing = pairing_of(asked, judged_on)
     order = Order(form, page, judged_on, strict, pairing.against, trials=trials)
     compared = compared_pairs(pairing, order, jobs)
     deliver(format_.report(compared, page), output, out, sides)
     return comparison_status(compared, strict)
-
-
-def pairing_of(
-    sides: Sequence[str], against: str | None, here: Path, judged_on: str, form: str
-) -> Pairing:
-    """The revisions that stand side by side, by the form of the call."""
-    if against is not None:
-        paths = [here / side for side in sides or (".",)]
-        return against_revision(against, paths, judged_on, shown_from(paths, form, here))
-    span = revision_range(sides[0], here) if sides else None
-    if span is not None:
-        paths = [Path(side) for side in sides[1:] or (".",)]
-        return compared_range(span, paths, here, judged_on, form in PLACES_ALONE)
-    if len(sides) == 1:
-        name = sides[0]
-        path = here / name
-        if ":" in name and not os.path.exists(path):
-            raise UsageError(f"{name} is one side alone; expected {FORMS_OF_CALL}.")
-        return Pairing((Pair(*last_commit(path, shown_from([path], form, here))),))
-    if len(sides) == 2:
-        there = [here / side for side in sides if os.path.lexists(here / side)]
-        start = shown_from(there, form, here)
-        before, after = both_sides(sides[0], sides[1], here, start)
-        return Pairing((Pair(before, by_path_alone(after) if form in PLACES_ALONE else after),))
-    raise UsageError(f"{len(sides)} sides: expected {FORMS_OF_CALL}.")
-
-
-def pairing_to_try(sides: Sequence[str], against: str | None, here: Path) -> Pairing:
-    """The sides where values are tried on the new one; of a file alone, itself without them."""
-    if against is None and len(sides) == 1 and revision_range(sides[0], here) is None:
-        side = side_of(sides[0], here)
-        return Pairing((Pair(side, side),))
-    if against is None and len(sides) == 2:
-        return Pairing((Pair(*both_sides(sides[0], sides[1], here)),))
-    raise UsageError("--set tries values on one profile: expected a PROFILE, or OLD and NEW.")
 
 
 class Comparer:
@@ -214,7 +170,7 @@ def _is_broken(pair: Pair, result: Result[Revised]) -> bool:
 
 
 def comparison_status(compared: Compared, strict: bool) -> int:
-    """1 for a new or worse danger or fault, one put on a list or waived for longer or more, or a vehicle gone, 4 for a required rule no longer checked.
+    """1 for a new or worse danger or fault, one waived, for longer or for more, one put on a list, or a vehicle gone, 4 for a required rule no longer checked.
 
     With `strict` the whole new side is judged, whatever it was before.
     """
@@ -223,7 +179,7 @@ def comparison_status(compared: Compared, strict: bool) -> int:
     verdicts = {revised.new.verdict for revised in compared.revised if revised.new is not None}
     refused = strict and not verdicts.isdisjoint(("no-go", "go-with-waivers"))
     lost = any(revised.is_missing for revised in compared.revised) or compared.records_harm
-    if any(one.harms or one.waives_further for one in compared.revised) or lost or refused:
+    if any(one.harms or one.waives for one in compared.revised) or lost or refused:
         return NO_GO
     hidden = any(revised.hides for revised in compared.revised)
     return INCOMPLETE if hidden or (strict and "incomplete" in verdicts) else GO
@@ -236,7 +192,7 @@ def command(
             metavar="[SIDE]...",
             show_default=False,
             help="OLD and NEW, each a path, REV:path or, as staged, :path; one PROFILE alone is "
-            "compared with the last commit; with --against or after REV..REV, the PATHs to search.",
+            "compared with the last commit; with --against, --staged or after REV..REV, the PATHs to search.",
         ),
     ] = None,
     against: Annotated[
@@ -247,6 +203,13 @@ def command(
             help="Compare every profile that changed since this branch left REV (the merge base).",
         ),
     ] = None,
+    staged: Annotated[
+        bool,
+        typer.Option(
+            "--staged",
+            help="Compare every profile as it is staged for a commit with the last commit.",
+        ),
+    ] = False,
     form: Annotated[str, format_option(COMPARISON_FORMATS)] = "text",
     output: Output = None,
     quiet: Quiet = False,
@@ -283,4 +246,5 @@ def command(
         every=every,
         full=full,
         tried=tried or (),
+        staged=staged,
     )

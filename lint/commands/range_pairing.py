@@ -1,4 +1,4 @@
-"""The comparison of two commits: every profile that one of them has, without a look at the disk."""
+"""The comparison of two commits, or of what is staged: every profile that a side has, without a look at the disk."""
 
 from __future__ import annotations
 
@@ -6,9 +6,10 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from ..documents.error import DocumentError, NoProfile
+from ..documents.git_history import has_commits
 from ..documents.git_moves import moves_to
 from ..documents.git_names import SHORT_COMMIT, merge_base, shown_revision
-from ..documents.git_revision import Commit, GitRevision
+from ..documents.git_revision import Commit, GitRevision, NoCommit, Staged
 from ..documents.loading import wrong_with_others
 from ..documents.profile import Profile
 from ..documents.revision_search import find_in
@@ -31,6 +32,8 @@ from .pairing import HousesCompared
 from .revisions import RevisionRange, git_top, paths_in
 from .sides import ProfilePath, Shelf
 
+LAST_COMMIT = "HEAD"
+
 
 def compared_range(
     span: RevisionRange,
@@ -44,15 +47,42 @@ def compared_range(
     Names of the later revision are shown as `REV:path`, or as the `path_alone`.
     """
     top = git_top(here)
-    asked = paths_in(top, paths, here)
     began = span.dots == "..."
     commit = Commit(top, merge_base(top, span.old, span.new) if began else span.old)
     shelf = Shelf(commit, commit.name[:SHORT_COMMIT] if began else shown_revision(span.old))
-    later = Commit(top, span.new)
-    known = [path for path in asked if _has(later, path) or not _has(commit, path)]
-    search = find_in(later, known, "" if path_alone else f"{shown_revision(span.new)}:")
-    pairing = _Range(shelf, Shelf(later, shown_revision(span.new)), judged_on)
-    lists = known_changes(shelf, pairing.moves.changed, new_in(Shelf(later, span.new)))
+    later = Shelf(Commit(top, span.new), shown_revision(span.new))
+    return _compared(shelf, later, paths, here, judged_on, path_alone, str(span))
+
+
+def compared_staged(
+    paths: Sequence[Path], here: Path, judged_on: str, path_alone: bool = False
+) -> Pairing:
+    """Every profile under the paths as it is staged, beside the last commit, and those that are gone.
+
+    Staged files are shown as `:path`. Before the first commit every vehicle is new.
+    """
+    top = git_top(here)
+    head = Commit(top, LAST_COMMIT) if has_commits(top) else NoCommit(top)
+    shelf, staged = Shelf(head, LAST_COMMIT), Shelf(Staged(top), "")
+    return _compared(shelf, staged, paths, here, judged_on, path_alone, LAST_COMMIT)
+
+
+def _compared(
+    shelf: Shelf,
+    later: Shelf,
+    paths: Sequence[Path],
+    here: Path,
+    judged_on: str,
+    path_alone: bool,
+    against: str,
+) -> Pairing:
+    """The profiles of two trees under some paths."""
+    commit = shelf.commit
+    asked = paths_in(commit.top, paths, here)
+    known = [path for path in asked if _has(later.commit, path) or not _has(commit, path)]
+    search = find_in(later.commit, known, "" if path_alone else f"{later.label}:")
+    pairing = _Range(shelf, later, judged_on)
+    lists = known_changes(shelf, pairing.moves.changed, new_in(later))
     pairs = [pairing.pair(profile) for profile in search.profiles]
     gone, pairs = by_identity(pairing.gone(asked), pairs)
     errors = (
@@ -64,11 +94,11 @@ def compared_range(
     )
     if not (pairs or gone or errors):
         raise NoProfile([str(path) for path in paths])
-    return Pairing((*pairs, *gone), 0, errors, str(span), lists.added)
+    return Pairing((*pairs, *gone), 0, errors, against, lists.added)
 
 
 class _Range:
-    """Two commits, each on its shelf."""
+    """Two commits, or one and what is staged, each on its shelf."""
 
     def __init__(self, shelf: Shelf, later: Shelf, judged_on: str) -> None:
         self.shelf = shelf

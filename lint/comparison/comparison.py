@@ -117,9 +117,11 @@ class Comparison:
         return tuple(change for change in self.finding_changes if change.is_waived_longer)
 
     @property
-    def waives_further(self) -> bool:
-        """Whether a danger or fault that was waived is so for longer or for more now."""
-        return any(change.is_waived_further for change in self.finding_changes)
+    def waives(self) -> bool:
+        """Whether a danger or fault is waived now that was not, or is so for longer or for more."""
+        return any(
+            change.is_waived_here or change.is_waived_further for change in self.finding_changes
+        )
 
 
 def judged_side(
@@ -143,12 +145,9 @@ def judged_side(
             judged_by=catalogue,
         )
     known: Mapping[str, Ruling] = {}
-    if (
-        before is not None
-        and not before.judgement.profile.motors
-        and before.judgement.judged_on == judged_on
-    ):
-        known = unmoved(before.hearing, profile, catalogue)
+    if before is not None and not before.judgement.profile.motors:
+        same_day = before.judgement.judged_on == judged_on
+        known = unmoved(before.hearing, profile, catalogue, same_day)
     hearing = hear(profile, catalogue, judged_on, known)
     judgement = concluded(hearing, catalogue, judged_on, strict)
     return JudgedSide({"": hearing}, judgement, judged_by=catalogue)

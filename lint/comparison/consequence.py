@@ -10,26 +10,37 @@ from ..documents.profile import BASE, Profile
 from ..judgement.alike import moved_between
 from ..judgement.catalogue import Catalogue
 from ..judgement.evaluation import Hearing, Ruling
-from ..quantities.book import Book, Entry
+from ..quantities.book import IN_BASE, Book, Entry
 from ..quantities.number import is_number, tidy
 from ..quantities.operand import Side
 from ..quantities.registry import WORKED, affected, unit_of
 from .change import POINTS, ValueChange, relative_change
 from .statement import rank, subsystem
 
+TODAY = "judged.on"
 
-def unmoved(old: Hearing, new: Profile, catalogue: Catalogue) -> Mapping[str, Ruling]:
+
+def unmoved(
+    old: Hearing, new: Profile, catalogue: Catalogue, same_day: bool = True
+) -> Mapping[str, Ruling]:
     """The old side's rulings on the base settings that need no second hearing.
 
     A ruling holds where nothing that its rule reads can have moved, and where the new side is
-    judged by that very rule. Both sides must be judged on the same day.
+    judged by that very rule; on another day also what is counted in days has moved.
     """
     names = moved_between(old.profile, new)
+    names = names if same_day else names | _moved_by_time()
     return {
         name: ruling
         for name, ruling in old.rulings[BASE].items()
         if catalogue.rules.get(name) is ruling.rule and names.isdisjoint(ruling.rule.reads)
     }
+
+
+def _moved_by_time() -> frozenset[str]:
+    """The names whose value may be another on another day, also as they are in the base settings."""
+    names = affected(frozenset((TODAY,)))
+    return affected(names | {IN_BASE + name for name in names})
 
 
 # A worked quantity is shown when it moved by more than this share of the larger of its values, so

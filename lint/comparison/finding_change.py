@@ -76,11 +76,13 @@ class FindingChange:
 
     @property
     def is_waived_here(self) -> bool:
-        """Whether a danger or fault came with its waiver, or got one, or one for more."""
+        """Whether a danger or fault came with its waiver, or got one, or one for more.
+
+        One whose waiver had run out on the day was not waived any more: renewed, it is waived here.
+        """
         if self.new is None or self.new.waived is None or self.new.severity not in STOPS:
             return False
-        before = None if self.old is None else self.old.waived
-        return before is None or before.accepts != self.new.waived.accepts
+        return self.old is None or self.old.waived is None or self._is_waived_for_more
 
     @property
     def is_waived_longer(self) -> bool:
@@ -90,11 +92,15 @@ class FindingChange:
     @property
     def is_waived_further(self) -> bool:
         """Whether a danger or fault that was waived is so for longer, or for more than before."""
+        return self.is_waived_longer or self._is_waived_for_more
+
+    @property
+    def _is_waived_for_more(self) -> bool:
         if not self._is_waived_still:
             return False
         assert self.old is not None and self.old.waived and self.new is not None and self.new.waived
         before, now = self.old.waived.accepts, self.new.waived.accepts
-        return self.is_waived_longer or (now != before and not _accepts_less(self.new, before, now))
+        return now != before and not _accepts_less(self.new, before, now)
 
     @property
     def _is_waived_still(self) -> bool:

@@ -41,10 +41,11 @@ class Version:
     _sides: dict[str, JudgedSide] = field(default_factory=dict, repr=False)
 
     def on(self, day: str) -> JudgedSide:
-        """The profile judged on a day, once."""
+        """The profile judged on a day, once; another day spares what no day moves."""
         assert self.profile is not None and self.catalogue is not None
         if day not in self._sides:
-            self._sides[day] = judged_side(self.profile, self.catalogue, day)
+            other = next(iter(self._sides.values()), None)
+            self._sides[day] = judged_side(self.profile, self.catalogue, day, before=other)
         return self._sides[day]
 
 

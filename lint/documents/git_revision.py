@@ -134,6 +134,15 @@ class Staged(Commit):
         self._take(_staged(staged_entries(self.top)))
 
 
+class NoCommit(Commit):
+    """The tree before the first commit: there is nothing in it."""
+
+    def __init__(self, folder: Path) -> None:
+        self.top = _top(folder)
+        self.name = ""
+        self._take(())
+
+
 def _top(folder: Path) -> Path:
     repository = git_folder(folder)
     if repository is None:

@@ -3,15 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 from ..comparison.change import ValueChange
 from ..comparison.comparison import Comparison
 from ..comparison.consequence import Consequence
-from ..comparison.finding_change import FindingChange, Way
 from ..comparison.followup import FollowUp
 from ..comparison.margin import Margin
-from .check_page import finding_notice, waiting_notice
 from .check_totals import TONES, coverage_share
 from .comparison_fleet import (
     fleet_sections,
@@ -33,7 +30,6 @@ from .comparison_totals import (
     scope_words,
 )
 from .comparison_words import (
-    WAY_TITLES,
     Chapter,
     change_movement,
     chapters,
@@ -41,17 +37,15 @@ from .comparison_words import (
     margin_limit,
     margin_movement,
     margin_way,
-    notes,
     of_each,
     of_motors,
     percentage,
     respelling,
     short_key,
     signed,
-    was,
     worked_movement,
 )
-from .finding_words import modes_in_words
+from .finding_changes import finding_sections
 from .layout import Page
 from .ride_change import ride_section
 from .section import (
@@ -80,11 +74,7 @@ def sections(comparison: Comparison, detail: Detail) -> tuple[Section, ...]:
         return ()
     parts = [
         in_short(comparison),
-        *(_findings(comparison, way) for way in ("introduced", "worsened")),
-        *_waiting(comparison, detail),
-        _lost("Findings no longer checked", comparison.unchecked),
-        _lost("Findings no longer flagged as such", comparison.unflagged),
-        *(_brief_findings(comparison, way) for way in ("resolved", "standing")),
+        *finding_sections(comparison, detail),
         *(_chapter(chapter) for chapter in chapters(comparison.changes)),
         _same(comparison),
         ride_section(comparison.ride, percentage(comparison.threshold).lstrip("+")),
@@ -93,59 +83,6 @@ def sections(comparison: Comparison, detail: Detail) -> tuple[Section, ...]:
         Section("To do", tuple(_work(work) for work in comparison.follow_ups), "work"),
     ]
     return tuple(part for part in parts if part.blocks)
-
-
-def _findings(comparison: Comparison, way: Way) -> Section:
-    """Findings in full, each with what it was before."""
-    assert comparison.new is not None
-    profile = comparison.new.profile
-    notices = [
-        finding_notice(
-            replace(change.finding, modes=change.modes, everywhere=change.everywhere),
-            profile,
-            was(change, comparison.is_unknown, comparison.is_back),
-        )
-        for change in comparison.of_way(way)
-    ]
-    return Section(WAY_TITLES[way], tuple(notices))
-
-
-def _brief_findings(comparison: Comparison, way: Way) -> Section:
-    """Findings that are gone or unchanged, by their sentence and rule."""
-    told = comparison.of_way(way)
-    left = told if way != "resolved" else [change for change in told if change.is_resolved]
-    changes = (change for change in left if not change.is_unflagged)
-    return Section(WAY_TITLES[way], tuple(map(_brief, changes)), "brief")
-
-
-def _lost(title: str, changes: Sequence[FindingChange]) -> Section:
-    """Findings that are gone with nothing corrected, as they were."""
-    return Section(title, tuple(_brief(change, was=True) for change in changes), "brief")
-
-
-def _brief(change: FindingChange, was: bool = False) -> Notice:
-    finding = change.old if was and change.old is not None else change.finding
-    modes = modes_in_words(change.modes, change.everywhere)
-    start = f"{modes[0].upper()}{modes[1:]}: " if modes else ""
-    rows = [row("note", note) for note in notes(change)]
-    return Notice(
-        label=finding.severity.upper(),
-        text=(f"{start}{finding.message}",),
-        rows=(*rows, row("rule", Code(finding.rule.id))),
-        tone=finding.severity,
-    )
-
-
-def _waiting(comparison: Comparison, detail: Detail) -> list[Section]:
-    """Rules that lack a value now: what is not checked is not safe."""
-    introduced, resolved = comparison.waiting.introduced, comparison.waiting.resolved
-    notices = (waiting_notice(introduced, "ride", detail),) if introduced else ()
-    names = ", ".join(rule.rule.id for rule in resolved)
-    rows = (row("rules", names),) if resolved else ()
-    return [
-        Section("No longer checked", notices, "list"),
-        Section("Checked now, not before", rows),
-    ]
 
 
 def _chapter(chapter: Chapter) -> Section:

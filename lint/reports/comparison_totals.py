@@ -43,7 +43,7 @@ class Revised:
     read. `found` counts findings by way and severity, waived ones left out; `unchecked` those of them
     that are only no longer checked, `unflagged` those that went, or are less grave, since a rule of the
     shop was changed, `waived_here` those that got their waiver here, `waived_longer` those whose waiver
-    was prolonged; `waives_further` says that one was, or accepts more. `ceased` says what became of
+    was prolonged; `waives` says that one came, was prolonged, or accepts more. `ceased` says what became of
     a vehicle that is gone, and `why` how that is known; `returned` that the shop had parted with it.
     `brought` has the new and worse findings by severity and rule, the gravest first; it is `calm` where
     the verdict stands, nothing came to be unchecked or waived, and no more than advice came or went. It is
@@ -64,7 +64,7 @@ class Revised:
     unflagged: Mapping[Severity, int] = field(default_factory=dict)
     waived_here: Mapping[Severity, int] = field(default_factory=dict)
     waived_longer: Mapping[Severity, int] = field(default_factory=dict)
-    waives_further: bool = False
+    waives: bool = False
     ceased: CeasedAs | None = None
     why: str = ""
     returned: bool = False
@@ -135,7 +135,7 @@ def revised(
         unflagged=_by_severity_before(comparison.unflagged),
         waived_here=Counter(change.finding.severity for change in comparison.waived_here),
         waived_longer=Counter(change.finding.severity for change in comparison.waived_longer),
-        waives_further=comparison.waives_further,
+        waives=comparison.waives,
         brought=_brought(comparison),
         calm=_is_calm(comparison),
         let_off=_is_let_off(comparison),

@@ -111,6 +111,32 @@ def test_nothing_that_matters_is_folded(busy: Git) -> None:
     assert "→" in unchecked and "no longer checked" in text
 
 
+def test_a_waiver_renewed_after_it_ran_out_is_counted_and_refused(fleet: Git) -> None:
+    """It accepts what nothing accepted the day before: a reviewer looks at it as at a new one."""
+    over = WAIVED.replace("2027-03-31", "2026-11-01")
+    for number in (20, 21):
+        fleet.write(file_of(number), named(over, number))
+    fleet.write(file_of(22), named(HOT, 22))
+    fleet.commit("Ran out meanwhile")
+    for number in (20, 21, 22):
+        fleet.write(file_of(number), named(WAIVED, number))
+    came_to, text = diff(here=fleet.folder, against="HEAD")
+    assert came_to == 1
+    assert "3 dangers waived by this change" in " ".join(text.split())
+    (one,) = [
+        each
+        for each in record(here=fleet.folder, against="HEAD")["comparisons"]
+        if each["new"]["file"] == file_of(20)
+    ]
+    assert one["waived_here"] == {"danger": 1}
+    alone = " ".join(diff(file_of(20), here=fleet.folder)[1].split())
+    told, unchanged = alone.split("Unchanged findings")
+    assert "Findings waived by this change" in told and "waived until 2027-03-31" in told
+    assert "waived until" not in unchanged
+    for form in ("sarif", "lines", "markdown"):
+        assert "waived by this change" in diff(here=fleet.folder, against="HEAD", form=form)[1]
+
+
 def test_a_part_is_told_once_with_its_vehicles(busy: Git) -> None:
     """Whoever looks at the part sees whom it touches."""
     told = record(here=busy.folder, against="HEAD")

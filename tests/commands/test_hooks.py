@@ -108,7 +108,7 @@ def test_the_job_in_ci_is_decided_by_what_the_branch_brought(shop: Git) -> None:
     for text, came_to in ((CALM, 0), (HOT, 1)):
         shop.write(BIKE, text)
         shop.commit("A change")
-        done = played(shop, "sh", "-e", "-c", SCRIPTS[2], TARGET="main")
+        done = played(shop, "sh", "-e", "-c", SCRIPTS[3], TARGET="main")
         assert done.returncode == came_to, done.stdout + done.stderr
         assert len(read_junit((shop.folder / "gonogo.xml").read_text("utf-8"))) == 2
         found = read_sarif((shop.folder / "gonogo.sarif").read_text("utf-8")).results or []

@@ -147,7 +147,7 @@ def test_a_hook_refuses_a_commit_with_a_danger(shop: Git) -> None:
 def test_a_server_refuses_a_push_with_a_danger(shop: Git, tmp_path: Path) -> None:
     """In a bare repository, of commits that it has not accepted yet."""
     shop("clone", "--quiet", "--bare", ".", str(tmp_path / "server.git"))
-    hook(tmp_path / "server.git/hooks", "pre-receive", SCRIPTS[1])
+    hook(tmp_path / "server.git/hooks", "pre-receive", SCRIPTS[2])
     shop.write(BIKE, HOT)
     shop.commit("Hot")
     assert refused(shop, "push", str(tmp_path / "server.git"), "main")
@@ -168,7 +168,7 @@ def test_a_server_takes_a_branch_that_brings_nothing_worse(shop: Git, tmp_path: 
     shop("clone", "--quiet", "--bare", ".", str(server))
     shop("init", "--quiet", "--bare", "--initial-branch=main", str(empty))
     for folder in (server, empty):
-        hook(folder / "hooks", "pre-receive", SCRIPTS[1])
+        hook(folder / "hooks", "pre-receive", SCRIPTS[2])
     shop("tag", "first")
     assert not refused(shop, "push", str(server), "first", "main:topic")
     assert refused(shop, "push", str(empty), "main")

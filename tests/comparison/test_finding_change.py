@@ -87,9 +87,9 @@ def test_a_danger_with_its_waiver_harms_and_a_waiver_for_one_that_stood_does_not
     assert one(gone, "battery-current-above-cells").way == "worsened" and gone.harms
     given = compared(hot, waived)
     assert one(given, "battery-current-above-cells").improved and not given.harms
-    assert len(given.waived_here) == 1
+    assert len(given.waived_here) == 1 and given.waives
     kept = compared(waived, changed(waived, {"settings.battery_current_A": 94}))
-    assert not kept.harms and not kept.waived_here and not kept.waives_further
+    assert not kept.harms and not kept.waived_here and not kept.waives
 
 
 @pytest.mark.parametrize(
@@ -109,7 +109,29 @@ def test_a_waiver_prolonged_or_enlarged_is_accepted_anew(
     hot = changed(bike, {"settings.battery_current_A": 95})
     sides = [changed(hot, {"waivers": [{**WAIVED[0], **side}]}) for side in (old, new)]
     told = compared(*sides)
-    assert (len(told.waived_longer), told.waives_further) == (longer, further)
+    assert (len(told.waived_longer), told.waives) == (longer, further)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "here"),
+    [
+        pytest.param({"until": "2026-11-24"}, {}, 1, id="ran out yesterday, renewed"),
+        pytest.param({"until": "2026-11-25"}, {}, 0, id="holds to the end of its last day"),
+        pytest.param({"accepts": 94}, {}, 1, id="covered nothing, enlarged"),
+        pytest.param({"accepts": 96}, {"accepts": 100}, 1, id="accepts more"),
+        pytest.param({"accepts": 100}, {"accepts": 96}, 0, id="accepts less"),
+        pytest.param({}, {"until": "2026-11-24"}, 0, id="runs out by this change"),
+    ],
+)
+def test_what_was_not_waived_any_more_is_waived_anew(
+    bike: Plain, old: Plain, new: Plain, here: int
+) -> None:
+    """A waiver that ran out accepted nothing, so that its renewal is looked at as a new one is."""
+    hot = changed(bike, {"settings.battery_current_A": 95})
+    sides = [changed(hot, {"waivers": [{**WAIVED[0], **side}]}) for side in (old, new)]
+    told = compared(*sides)
+    assert len(told.waived_here) == here
+    assert told.waives == bool(here) or told.waived_longer
 
 
 def test_a_reading_taken_away_resolves_nothing(bike: Plain) -> None:

@@ -44,7 +44,7 @@ def test_a_house_allowance_reaches_the_rules_that_read_it(bike: Plain) -> None:
     assert len(spared) < len(was.hearing.rulings[""])
 
 
-def test_another_day_spares_nothing(bike: Plain) -> None:
+def test_another_day_spares_nothing_that_is_counted_in_days(bike: Plain) -> None:
     """Readings age by themselves."""
     was, known = bench_of({"bike.yaml": json.dumps(bike)})
     profile = was.hearing.profile
