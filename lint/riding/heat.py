@@ -15,6 +15,7 @@ from typing import NamedTuple
 from ..quantities.burst import LONGEST_CLIMB_s
 from ..quantities.conductor import warming
 
+COLD_degC = 20.0  # IEC 60028: where copper has the resistance that is entered
 RATED_AIR_degC = 40.0  # IEC 60034-1: reference ambient temperature of ratings
 COPPER_J_per_kg_K = 385.0  # of copper at room temperature, CRC Handbook; from memory
 MOTOR_J_per_kg_K = 460.0  # of steel, copper and some aluminium together; common practice, no source
@@ -104,66 +105,66 @@ def _inner(
     return [share * whole for share in INNER_SHARE]
 
 
-def seconds_to_temperature(
+def seconds_to_temperatures(
     lumps: Lumps,
     phase_ohm: float,
     currents: Sequence[tuple[float, float]],
     air_degC: float,
-    target_degC: float,
-) -> float | None:
-    """Time until a winding that starts as warm as the air reaches a temperature; None within an hour.
+    targets_degC: Sequence[float],
+) -> tuple[float | None, ...]:
+    """Time until a winding that starts as warm as the air reaches each temperature; None within an hour.
 
-    `currents` are A rms with the second from which each flows. By the midpoint rule, the copper's
-    resistance following its temperature.
+    `currents` are A rms with the second from which each flows, in their order. By the midpoint rule, the
+    copper's resistance following its temperature.
 
     >>> lumps = Lumps(500.0, 1e9, 0.2, 1e-9)
-    >>> seconds_to_temperature(lumps, 0.01, [(200.0, 0.0)], 40.0, 40.0 + 120.0) is not None
-    True
+    >>> seconds_to_temperatures(lumps, 0.01, [(200.0, 0.0)], 40.0, [40.0, 160.0])[0]
+    0.0
     """
     step = lumps.winding_J_per_K * lumps.inner_K_per_W / PARTS_OF_TIME
+    times = {target: 0.0 for target in targets_degC if air_degC >= target}
+    waiting = sorted(set(targets_degC) - times.keys(), reverse=True)
     winding = case = air_degC
-    seconds = 0.0
-    if winding >= target_degC:
-        return 0.0
-    while seconds < LONGEST_CLIMB_s:
-        current = next(ampere for ampere, since in reversed(currents) if seconds >= since)
-        warm, cool = _pace(lumps, phase_ohm, current, winding, case, air_degC)
+    seconds, cold_W, later = 0.0, 0.0, list(reversed(currents))
+    while waiting and seconds < LONGEST_CLIMB_s:
+        while later and seconds >= later[-1][1]:
+            cold_W = copper_heat(phase_ohm, later.pop()[0], COLD_degC)
+        warm, cool = _pace(lumps, cold_W, winding, case, air_degC)
         middle = winding + warm * step / 2.0, case + cool * step / 2.0
-        warm, cool = _pace(lumps, phase_ohm, current, *middle, air_degC)
+        warm, cool = _pace(lumps, cold_W, *middle, air_degC)
         before, winding, case = winding, winding + warm * step, case + cool * step
-        if winding >= target_degC:
-            return seconds + step * (target_degC - before) / (winding - before)
+        while waiting and winding >= waiting[-1]:
+            target = waiting.pop()
+            times[target] = seconds + step * (target - before) / (winding - before)
         seconds += step
-    return None
+    return tuple(times.get(target) for target in targets_degC)
 
 
 def _pace(
-    lumps: Lumps, phase_ohm: float, current: float, winding: float, case: float, air: float
+    lumps: Lumps, cold_W: float, winding: float, case: float, air: float
 ) -> tuple[float, float]:
-    """How fast winding and case warm, in K/s."""
-    inward_W = copper_heat(phase_ohm, current, winding)
-    across_W = (winding - case) / lumps.inner_K_per_W
-    outward_W = (case - air) / lumps.outer_K_per_W
+    """How fast winding and case warm, in K/s; `cold_W` is the heat in the copper at 20 °C."""
+    winding_J_per_K, case_J_per_K, inner_K_per_W, outer_K_per_W = lumps
+    across_W = (winding - case) / inner_K_per_W
     return (
-        (inward_W - across_W) / lumps.winding_J_per_K,
-        (across_W - outward_W) / lumps.case_J_per_K,
+        (cold_W * warming(winding) - across_W) / winding_J_per_K,
+        (across_W - (case - air) / outer_K_per_W) / case_J_per_K,
     )
 
 
-def time_span(
+def time_spans(
     every: Iterable[Lumps],
     phase_ohm: float,
     currents: Sequence[tuple[float, float]],
     air_degC: float,
-    target_degC: float,
-) -> tuple[float | None, float | None]:
-    """The least and the most seconds to a temperature over some motors; None for not within an hour."""
-    return span_of(
-        [
-            seconds_to_temperature(lumps, phase_ohm, currents, air_degC, target_degC)
-            for lumps in every
-        ]
-    )
+    targets_degC: Sequence[float],
+) -> list[tuple[float | None, float | None]]:
+    """The least and the most seconds to each temperature over some motors; None for not within an hour."""
+    times = [
+        seconds_to_temperatures(lumps, phase_ohm, currents, air_degC, targets_degC)
+        for lumps in every
+    ]
+    return [span_of(of_target) for of_target in zip(*times, strict=True)]
 
 
 def span_of(times: Sequence[float | None]) -> tuple[float | None, float | None]:
