@@ -121,34 +121,63 @@ def seconds_to_temperatures(
     >>> seconds_to_temperatures(lumps, 0.01, [(200.0, 0.0)], 40.0, [40.0, 160.0])[0]
     0.0
     """
-    step = lumps.winding_J_per_K * lumps.inner_K_per_W / PARTS_OF_TIME
+    step_s = lumps.winding_J_per_K * lumps.inner_K_per_W / PARTS_OF_TIME
     times = {target: 0.0 for target in targets_degC if air_degC >= target}
     waiting = sorted(set(targets_degC) - times.keys(), reverse=True)
     winding = case = air_degC
-    seconds, cold_W, later = 0.0, 0.0, list(reversed(currents))
+    seconds, later = 0.0, list(reversed(currents))
     while waiting and seconds < LONGEST_CLIMB_s:
         while later and seconds >= later[-1][1]:
             cold_W = copper_heat(phase_ohm, later.pop()[0], COLD_degC)
-        warm, cool = _pace(lumps, cold_W, winding, case, air_degC)
-        middle = winding + warm * step / 2.0, case + cool * step / 2.0
-        warm, cool = _pace(lumps, cold_W, *middle, air_degC)
-        before, winding, case = winding, winding + warm * step, case + cool * step
+            stepped = _linear_step(lumps, cold_W, air_degC, step_s)
+            (by_winding, by_case, alone), (case_by_winding, case_by_case, case_alone) = stepped
+        before = winding
+        winding, case = (
+            by_winding * winding + by_case * case + alone,
+            case_by_winding * winding + case_by_case * case + case_alone,
+        )
         while waiting and winding >= waiting[-1]:
             target = waiting.pop()
-            times[target] = seconds + step * (target - before) / (winding - before)
-        seconds += step
+            times[target] = seconds + step_s * (target - before) / (winding - before)
+        seconds += step_s
     return tuple(times.get(target) for target in targets_degC)
+
+
+def _linear_step(
+    lumps: Lumps, cold_W: float, air_degC: float, step_s: float
+) -> tuple[tuple[float, float, float], ...]:
+    """What winding and case come to in a step: shares of both temperatures, and what is added, in °C.
+
+    Copper's resistance rises in a straight line, so that three steps tell all others.
+    """
+    alone = _stepped(lumps, cold_W, 0.0, 0.0, air_degC, step_s)
+    of_winding = _stepped(lumps, cold_W, 1.0, 0.0, air_degC, step_s)
+    of_case = _stepped(lumps, cold_W, 0.0, 1.0, air_degC, step_s)
+    return tuple(
+        (winding - add, case - add, add)
+        for winding, case, add in zip(of_winding, of_case, alone, strict=True)
+    )
+
+
+def _stepped(
+    lumps: Lumps, cold_W: float, winding: float, case: float, air: float, step_s: float
+) -> tuple[float, float]:
+    """Winding and case in °C after a step, by the midpoint rule; `cold_W` flows into copper of 20 °C."""
+    warm, cool = _pace(lumps, cold_W, winding, case, air)
+    middle = winding + warm * step_s / 2.0, case + cool * step_s / 2.0
+    warm, cool = _pace(lumps, cold_W, *middle, air)
+    return winding + warm * step_s, case + cool * step_s
 
 
 def _pace(
     lumps: Lumps, cold_W: float, winding: float, case: float, air: float
 ) -> tuple[float, float]:
-    """How fast winding and case warm, in K/s; `cold_W` is the heat in the copper at 20 °C."""
-    winding_J_per_K, case_J_per_K, inner_K_per_W, outer_K_per_W = lumps
-    across_W = (winding - case) / inner_K_per_W
+    """How fast winding and case warm, in K/s."""
+    across_W = (winding - case) / lumps.inner_K_per_W
+    outward_W = (case - air) / lumps.outer_K_per_W
     return (
-        (cold_W * warming(winding) - across_W) / winding_J_per_K,
-        (across_W - (case - air) / outer_K_per_W) / case_J_per_K,
+        (cold_W * warming(winding) - across_W) / lumps.winding_J_per_K,
+        (across_W - outward_W) / lumps.case_J_per_K,
     )
 
 
