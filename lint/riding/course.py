@@ -10,7 +10,7 @@ from ..quantities.number import ceiling
 from ..quantities.ride import GRAVITY_m_per_s2, SEA_LEVEL_kg_per_m3
 from ..quantities.road import hold
 from .drive import Drive, OperatingPoint, fullest, speed_at
-from .train import Driven, altered, drives_of, held, pushed
+from .train import Driven, altered, drives_of, gives, held, pushed
 
 SEARCHED_km_h = 300.0  # no small vehicle goes beyond
 FIRST_TRIED_km_h = 10.0
@@ -72,8 +72,7 @@ def top_speed(drive: Driven, road: Road, step_km_h: float = 1.0) -> OperatingPoi
     drive = on_grade(drive, road)
 
     def gathers(speed_km_h: float) -> bool:
-        force_N = pushed(drive, speed_km_h).force_N
-        return force_N > 0.0 and force_N >= road_resistance(road, speed_km_h)
+        return gives(drive, speed_km_h, road_resistance(road, speed_km_h))
 
     low = 0.0
     if not gathers(low):

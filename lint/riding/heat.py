@@ -15,6 +15,7 @@ from typing import NamedTuple
 from ..quantities.burst import LONGEST_CLIMB_s
 from ..quantities.conductor import warming
 
+COLD_degC = 20.0  # IEC 60028: where copper has the resistance that is entered
 RATED_AIR_degC = 40.0  # IEC 60034-1: reference ambient temperature of ratings
 COPPER_J_per_kg_K = 385.0  # of copper at room temperature, CRC Handbook; from memory
 MOTOR_J_per_kg_K = 460.0  # of steel, copper and some aluminium together; common practice, no source
@@ -104,66 +105,95 @@ def _inner(
     return [share * whole for share in INNER_SHARE]
 
 
-def seconds_to_temperature(
+def seconds_to_temperatures(
     lumps: Lumps,
     phase_ohm: float,
     currents: Sequence[tuple[float, float]],
     air_degC: float,
-    target_degC: float,
-) -> float | None:
-    """Time until a winding that starts as warm as the air reaches a temperature; None within an hour.
+    targets_degC: Sequence[float],
+) -> tuple[float | None, ...]:
+    """Time until a winding that starts as warm as the air reaches each temperature; None within an hour.
 
-    `currents` are A rms with the second from which each flows. By the midpoint rule, the copper's
-    resistance following its temperature.
+    `currents` are A rms with the second from which each flows, in their order. By the midpoint rule, the
+    copper's resistance following its temperature.
 
     >>> lumps = Lumps(500.0, 1e9, 0.2, 1e-9)
-    >>> seconds_to_temperature(lumps, 0.01, [(200.0, 0.0)], 40.0, 40.0 + 120.0) is not None
-    True
+    >>> seconds_to_temperatures(lumps, 0.01, [(200.0, 0.0)], 40.0, [40.0, 160.0])[0]
+    0.0
     """
-    step = lumps.winding_J_per_K * lumps.inner_K_per_W / PARTS_OF_TIME
+    step_s = lumps.winding_J_per_K * lumps.inner_K_per_W / PARTS_OF_TIME
+    times = {target: 0.0 for target in targets_degC if air_degC >= target}
+    waiting = sorted(set(targets_degC) - times.keys(), reverse=True)
     winding = case = air_degC
-    seconds = 0.0
-    if winding >= target_degC:
-        return 0.0
-    while seconds < LONGEST_CLIMB_s:
-        current = next(ampere for ampere, since in reversed(currents) if seconds >= since)
-        warm, cool = _pace(lumps, phase_ohm, current, winding, case, air_degC)
-        middle = winding + warm * step / 2.0, case + cool * step / 2.0
-        warm, cool = _pace(lumps, phase_ohm, current, *middle, air_degC)
-        before, winding, case = winding, winding + warm * step, case + cool * step
-        if winding >= target_degC:
-            return seconds + step * (target_degC - before) / (winding - before)
-        seconds += step
-    return None
+    seconds, later = 0.0, list(reversed(currents))
+    while waiting and seconds < LONGEST_CLIMB_s:
+        while later and seconds >= later[-1][1]:
+            cold_W = copper_heat(phase_ohm, later.pop()[0], COLD_degC)
+            stepped = _linear_step(lumps, cold_W, air_degC, step_s)
+            (by_winding, by_case, alone), (case_by_winding, case_by_case, case_alone) = stepped
+        before = winding
+        winding, case = (
+            by_winding * winding + by_case * case + alone,
+            case_by_winding * winding + case_by_case * case + case_alone,
+        )
+        while waiting and winding >= waiting[-1]:
+            target = waiting.pop()
+            times[target] = seconds + step_s * (target - before) / (winding - before)
+        seconds += step_s
+    return tuple(times.get(target) for target in targets_degC)
+
+
+def _linear_step(
+    lumps: Lumps, cold_W: float, air_degC: float, step_s: float
+) -> tuple[tuple[float, float, float], ...]:
+    """What winding and case come to in a step: shares of both temperatures, and what is added, in °C.
+
+    Copper's resistance rises in a straight line, so that three steps tell all others.
+    """
+    alone = _stepped(lumps, cold_W, 0.0, 0.0, air_degC, step_s)
+    of_winding = _stepped(lumps, cold_W, 1.0, 0.0, air_degC, step_s)
+    of_case = _stepped(lumps, cold_W, 0.0, 1.0, air_degC, step_s)
+    return tuple(
+        (winding - add, case - add, add)
+        for winding, case, add in zip(of_winding, of_case, alone, strict=True)
+    )
+
+
+def _stepped(
+    lumps: Lumps, cold_W: float, winding: float, case: float, air: float, step_s: float
+) -> tuple[float, float]:
+    """Winding and case in °C after a step, by the midpoint rule; `cold_W` flows into copper of 20 °C."""
+    warm, cool = _pace(lumps, cold_W, winding, case, air)
+    middle = winding + warm * step_s / 2.0, case + cool * step_s / 2.0
+    warm, cool = _pace(lumps, cold_W, *middle, air)
+    return winding + warm * step_s, case + cool * step_s
 
 
 def _pace(
-    lumps: Lumps, phase_ohm: float, current: float, winding: float, case: float, air: float
+    lumps: Lumps, cold_W: float, winding: float, case: float, air: float
 ) -> tuple[float, float]:
     """How fast winding and case warm, in K/s."""
-    inward_W = copper_heat(phase_ohm, current, winding)
     across_W = (winding - case) / lumps.inner_K_per_W
     outward_W = (case - air) / lumps.outer_K_per_W
     return (
-        (inward_W - across_W) / lumps.winding_J_per_K,
+        (cold_W * warming(winding) - across_W) / lumps.winding_J_per_K,
         (across_W - outward_W) / lumps.case_J_per_K,
     )
 
 
-def time_span(
+def time_spans(
     every: Iterable[Lumps],
     phase_ohm: float,
     currents: Sequence[tuple[float, float]],
     air_degC: float,
-    target_degC: float,
-) -> tuple[float | None, float | None]:
-    """The least and the most seconds to a temperature over some motors; None for not within an hour."""
-    return span_of(
-        [
-            seconds_to_temperature(lumps, phase_ohm, currents, air_degC, target_degC)
-            for lumps in every
-        ]
-    )
+    targets_degC: Sequence[float],
+) -> list[tuple[float | None, float | None]]:
+    """The least and the most seconds to each temperature over some motors; None for not within an hour."""
+    times = [
+        seconds_to_temperatures(lumps, phase_ohm, currents, air_degC, targets_degC)
+        for lumps in every
+    ]
+    return [span_of(of_target) for of_target in zip(*times, strict=True)]
 
 
 def span_of(times: Sequence[float | None]) -> tuple[float | None, float | None]:

@@ -14,7 +14,7 @@ from ..quantities.expected import SECONDS_PER_MINUTE
 from ..quantities.operand import ABSENT, NOTHING
 from .controller_heat import ControllerRatings, bodies_of, seconds_until
 from .drive import OperatingPoint
-from .heat import MotorRatings, RATED_AIR_degC, lumps_of, span_of, time_span
+from .heat import MotorRatings, RATED_AIR_degC, lumps_of, span_of, time_spans
 
 OPENED = (  # what closes the span of the time, in the order of MotorRatings
     "motor.phase_current_burst_A_rms",
@@ -144,10 +144,8 @@ def _motor_hill(book: Book, grade_percent: float, point: OperatingPoint) -> Hill
         return _but(known, reason=RATINGS_CONFLICT)
     air_degC = _number(book, "vehicle.max_ambient_degC") or RATED_AIR_degC
     currents = _currents(book, point.phase_A_rms, ratings.continuous_A_rms)
-    taper, stop = (
-        time_span(every, ratings.phase_ohm, currents, air_degC, book.operand(name).number)
-        for name in ends
-    )
+    hot_degC = [book.operand(name).number for name in ends]
+    taper, stop = time_spans(every, ratings.phase_ohm, currents, air_degC, hot_degC)
     reason = NOT_WITHIN if stop == NO_SPAN or taper == NO_SPAN else ""
     return Hill(
         grade_percent,

@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import Any, NamedTuple
 
-from .drive import Drive, OperatingPoint, driven_at, fullest, newton_per_ampere
+from .drive import BISECTIONS, Drive, OperatingPoint, driven_at, fullest, newton_per_ampere
 
 LEAST_TAPER_V = 1e-3  # width of a cutoff without a taper
 CLOSE = 1e-9  # of the value that is sought
@@ -56,6 +56,28 @@ def pushed(driven: Driven, speed_km_h: float) -> OperatingPoint:
     most_N = _most_forces(driven)
     grip_N, whole_N = driven.drives[0].grip_N, sum(most_N) or 1.0
     return _together(driven, speed_km_h, [grip_N * force_N / whole_N for force_N in most_N])
+
+
+def gives(driven: Driven, speed_km_h: float, force_N: float) -> bool:
+    """Whether full throttle at a speed pushes, and with no less than a force.
+
+    What one motor's torque asks of voltage, field weakening and battery rises with it, so that this
+    force itself is tried instead of the largest being sought; where none is asked for, the least that
+    a search for the largest would find.
+
+    >>> one = Drive(60, 100, 50, 48.0, 5.0, 2.0)
+    >>> gives(one, 0.0, 306.0), gives(one, 0.0, 307.0), gives(one, 80.0, 0.0)
+    (True, False, False)
+    """
+    if isinstance(driven, Train):
+        most_N = pushed(driven, speed_km_h).force_N
+        return most_N > 0.0 and most_N >= force_N
+    per_A = newton_per_ampere(driven)
+    most_A = min(driven.phase_A_rms, driven.grip_N / per_A)
+    across_A = max(force_N / per_A, most_A / 2.0**BISECTIONS)
+    if not 0.0 < across_A <= most_A:
+        return False
+    return isinstance(driven_at(driven, speed_km_h, across_A), OperatingPoint)
 
 
 def held(driven: Driven, speed_km_h: float, force_N: float) -> OperatingPoint | str:

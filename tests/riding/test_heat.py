@@ -10,8 +10,8 @@ from gonogo.riding.heat import (
     MotorRatings,
     copper_heat,
     lumps_of,
-    seconds_to_temperature,
-    time_span,
+    seconds_to_temperatures,
+    time_spans,
 )
 
 RATED = MotorRatings(
@@ -41,7 +41,7 @@ def test_the_continuous_current_settles_at_the_limit() -> None:
 def test_the_burst_current_reaches_the_limit_after_the_burst_time() -> None:
     """15 %: the fit takes the copper's mean resistance and leaves the case at rest."""
     (lumps,) = lumps_of(RATED)
-    seconds = seconds_to_temperature(lumps, 0.01, [(250.0, 0.0)], 40.0, 155.0)
+    (seconds,) = seconds_to_temperatures(lumps, 0.01, [(250.0, 0.0)], 40.0, [155.0])
     assert seconds == pytest.approx(30.0, rel=0.15)
 
 
@@ -52,34 +52,46 @@ def test_a_winding_alone_warms_as_an_exponential() -> None:
     target_K = watt * 0.12 * (1.0 - math.exp(-0.5))
     assert target_K == pytest.approx(15.6, abs=0.1)
     current = 100.0 * math.sqrt(watt / copper_heat(0.01, 100.0, 47.0))
-    seconds = seconds_to_temperature(lumps, 0.01, [(current, 0.0)], 40.0, 40.0 + target_K)
+    (seconds,) = seconds_to_temperatures(lumps, 0.01, [(current, 0.0)], 40.0, [40.0 + target_K])
     assert seconds == pytest.approx(0.5 * 60.0, rel=0.02)
 
 
 def test_less_than_the_continuous_current_never_gets_there() -> None:
-    assert time_span(lumps_of(RATED), 0.01, [(95.0, 0.0)], 40.0, 155.0) == (None, None)
+    assert time_spans(lumps_of(RATED), 0.01, [(95.0, 0.0)], 40.0, [155.0]) == [(None, None)]
 
 
 def test_a_hotter_day_leaves_less_time() -> None:
     (lumps,) = lumps_of(RATED)
-    cool, hot = (
-        seconds_to_temperature(lumps, 0.01, [(150.0, 0.0)], air, 140.0) for air in (10.0, 40.0)
+    (cool,), (hot,) = (
+        seconds_to_temperatures(lumps, 0.01, [(150.0, 0.0)], air, [140.0]) for air in (10.0, 40.0)
     )
     assert cool is not None and hot is not None and hot < cool
 
 
+def test_several_temperatures_are_reached_when_each_is_alone() -> None:
+    """Taper and stop are told of one climb, in whatever order they are asked."""
+    (lumps,) = lumps_of(RATED)
+    climb = (lumps, 0.01, [(200.0, 0.0), (150.0, 20.0)], 30.0)
+    asked = [140.0, 30.0, 90.0, 1000.0, 90.0]
+    alone = [seconds_to_temperatures(*climb, [target])[0] for target in asked]
+    assert list(seconds_to_temperatures(*climb, asked)) == alone
+    assert alone[0] is not None and alone[2] is not None and alone[2] < alone[0]
+    assert (alone[1], alone[3]) == (0.0, None)
+
+
 def test_the_clock_that_lowers_the_current_ends_the_warming() -> None:
     """After ten seconds the controller gives the continuous current: the limit is never reached."""
-    every = lumps_of(RATED)
-    assert time_span(every, 0.01, [(250.0, 0.0), (100.0, 10.0)], 40.0, 155.0) == (None, None)
+    every, currents = lumps_of(RATED), [(250.0, 0.0), (100.0, 10.0)]
+    assert time_spans(every, 0.01, currents, 40.0, [155.0]) == [(None, None)]
 
 
 @pytest.mark.parametrize("unknown", ["mass_kg", "winding_s", "burst_s", "limit_degC"])
 def test_what_is_not_entered_opens_a_span_about_the_time(unknown: str) -> None:
     """The span of what is usual holds a usual motor."""
     currents = [(160.0, 0.0)]
-    (exact,) = {*time_span(lumps_of(RATED), 0.01, currents, 30.0, 130.0)}
-    span = time_span(lumps_of(RATED._replace(**{unknown: None})), 0.01, currents, 30.0, 130.0)
+    (exact,) = {*time_spans(lumps_of(RATED), 0.01, currents, 30.0, [130.0])[0]}
+    opened = lumps_of(RATED._replace(**{unknown: None}))
+    (span,) = time_spans(opened, 0.01, currents, 30.0, [130.0])
     assert exact is not None and span[0] is not None
     assert span[0] < exact * 1.001
     assert span[1] is None or span[1] > exact * 0.999
