@@ -34,8 +34,10 @@ def _proposed(opened: OpenedProfile) -> list[Setting]:
     profile, catalogue, judged_on = opened.profile, opened.catalogue, opened.judged_on
     if profile.motors:
         from ..judgement.motor_proposal import motor_proposals  # late: most have one motor
+        from ..judgement.motor_second_values import motor_second_values
 
         moves, _ = motor_proposals(profile, catalogue, judged_on)
-        return [move.setting for move in moves]
+        second = motor_second_values(profile, catalogue, judged_on)
+        return [move.setting for move in (*moves, *second)]
     first, _ = proposals(profile, catalogue, judged_on)
     return [*first, *second_values(profile, catalogue, judged_on)]

@@ -10,7 +10,7 @@ import typer
 
 from ..judgement.finding import Judgement
 from ..judgement.mend import stops
-from ..judgement.proposal import Setting, Unfilled, proposals, tuned
+from ..judgement.proposal import Move, Setting, Unfilled, proposals, tuned
 from ..judgement.second_values import second_values
 from ..judgement.verdict import READINGS
 from ..reports.proposal import filled_section
@@ -26,9 +26,10 @@ def run(
 ) -> int:
     """Propose the missing settings, and what readings make of first values; write them if asked to."""
     profile = opened(path, as_of)
-    settings, unfilled = _first(profile)
+    first, unfilled = _first(profile)
+    settings = [move.setting for move in first]
     proposal = _filled(profile, settings)
-    second = [] if profile.profile.motors else _second(profile, settings, proposal)
+    second = _second(profile, first, proposal)
     page = page_for(None, out)
     if not settings and not second:
         section = filled_section(settings, unfilled, proposal.judgement)
@@ -44,28 +45,42 @@ def run(
     return GO
 
 
-def _first(profile: OpenedProfile) -> tuple[list[Setting], list[Unfilled]]:
-    if not profile.profile.motors:
-        return proposals(profile.profile, profile.catalogue, profile.judged_on)
-    from ..judgement.motor_proposal import motor_proposals  # late: most vehicles have one motor
+def _first(profile: OpenedProfile) -> tuple[list[Move], list[Unfilled]]:
+    """First values, each with the motors that it holds for; with none where there is one motor."""
+    known = (profile.profile, profile.catalogue, profile.judged_on)
+    if profile.profile.motors:
+        from ..judgement.motor_proposal import motor_proposals  # late: most vehicles have one motor
 
-    moves, unfilled = motor_proposals(profile.profile, profile.catalogue, profile.judged_on)
-    return [move.setting for move in moves], unfilled
+        return motor_proposals(*known)
+    settings, unfilled = proposals(*known)
+    return [Move(setting, ()) for setting in settings], unfilled
 
 
 def _filled(profile: OpenedProfile, settings: Sequence[Setting]) -> Proposal:
     return proposed(profile, profile.edited(settings) if settings else profile.data)
 
 
-def _second(profile: OpenedProfile, settings: Sequence[Setting], filled: Proposal) -> list[Setting]:
+def _second(profile: OpenedProfile, first: Sequence[Move], filled: Proposal) -> list[Setting]:
     """First values that readings move; none where the file would then have a new danger or fault."""
-    whole = tuned(profile.profile, settings)
+    settings = [move.setting for move in first]
     early = tuple(name for name in questions_told() if name.startswith(READINGS))
-    second = second_values(whole, profile.catalogue, profile.judged_on, early)
+    second = _moved(profile, first, early)
     if not second:
         return []
     after = _filled(profile, [*settings, *second]).judgement
     return second if _stopped(after) <= _stopped(filled.judgement) else []
+
+
+def _moved(profile: OpenedProfile, first: Sequence[Move], early: Sequence[str]) -> list[Setting]:
+    whole, catalogue, judged_on = profile.profile, profile.catalogue, profile.judged_on
+    if not whole.motors:
+        told = tuned(whole, [move.setting for move in first])
+        return second_values(told, catalogue, judged_on, early)
+    from ..judgement.motor_proposal import tuned_motors  # late: most vehicles have one motor
+    from ..judgement.motor_second_values import motor_second_values
+
+    moves = motor_second_values(tuned_motors(whole, first), catalogue, judged_on, early)
+    return [move.setting for move in moves]
 
 
 def _stopped(judgement: Judgement) -> set[tuple[str, tuple[str, ...]]]:

@@ -10,6 +10,7 @@ from ..documents.motors import MOTOR, MOTORS
 from ..documents.profile import BASE, Profile
 from ..quantities.operand import ABSENT, EXACT, NOTHING, Operand
 from .document_rules import Paper
+from .equal_motors import equal_motors
 from .motor_books import (
     BRAKING,
     CIRCUMFERENCE,
@@ -114,6 +115,7 @@ def differences(
     if BASE in modes:
         papers += _widest(modes, gap_of(THROTTLE), profile, lacks)
     papers += _identified_in_part(heard, profile)
+    papers += equal_motors(heard, profile)
     return papers, lacks
 
 

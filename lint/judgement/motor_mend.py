@@ -13,10 +13,10 @@ from .frame import FIXED
 from .mend import MENDING_PASSES, Mending, may_move, stops
 from .motor_books import AT_THE_BATTERY, OF_MOTOR, hear_motors
 from .motor_entries import Heard, MotorEntry
-from .motor_proposal import Move, tuned_motors
+from .motor_proposal import tuned_motors
 from .motor_window import MotorSweep, motor_window
 from .motors import concluded_of
-from .proposal import Point, Setting, starting_points
+from .proposal import Move, Point, Setting, starting_points
 from .rule import STOPS
 
 

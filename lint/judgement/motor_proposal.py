@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
-from typing import Any, NamedTuple
+from typing import Any
 
-from ..documents.motors import MOTORS
-from ..documents.profile import BASE, Profile
-from ..documents.schema import canonical, entered_under
+from ..documents.motors import MOTORS, entry_path
+from ..documents.profile import BASE, Given, Profile
+from ..documents.schema import Property, canonical, entered_under, properties
 from ..quantities.book import Book
 from ..quantities.registry import unit_of
 from .catalogue import Catalogue
@@ -20,6 +20,7 @@ from .motor_entries import Heard
 from .motor_window import motor_window
 from .proposal import (
     PROPOSAL_PASSES,
+    Move,
     Point,
     Setting,
     Unfilled,
@@ -30,13 +31,6 @@ from .proposal import (
     tuned,
 )
 from .rule import STOPS
-
-
-class Move(NamedTuple):
-    """A value for one entry, and the motors that it holds for."""
-
-    setting: Setting
-    motors: tuple[str, ...]
 
 
 def tuned_motors(profile: Profile, moves: Iterable[Move]) -> Profile:
@@ -65,7 +59,7 @@ def motor_proposals(
             others = [move for key, moves in proposed.items() if key != name for move in moves]
             tried = tuned_motors(profile, others)
             heard = Heard(tried, hear_motors(tried, catalogue, judged_on), catalogue)
-            moves, left = _first_values(point, missing, heard)
+            moves, left = first_moves(point, missing, heard)
             proposed.pop(name, None)
             unfilled.pop(name, None)
             if moves:
@@ -77,13 +71,16 @@ def motor_proposals(
     return [move for moves in proposed.values() for move in moves], list(unfilled.values())
 
 
-def _first_values(
-    point: Point, missing: Sequence[str], heard: Heard
+def first_moves(
+    point: Point, of: Sequence[str], heard: Heard
 ) -> tuple[list[Move], Unfilled | None]:
-    """The first values of one setting, for the motors that lack it and have a use for it."""
+    """The first values of one setting, for those of these motors that have a use for it.
+
+    Either none of them has an entry of it, or one entry holds for them all.
+    """
     starts: dict[str, Any] = {}
     wanting: set[str] = set()
-    for motor in missing:
+    for motor in of:
         value, lacks = _start(point, motor, heard)
         if value is not None:
             starts[motor] = value
@@ -92,7 +89,7 @@ def _first_values(
         return [], Unfilled(point.setting, tuple(sorted(wanting))) if wanting else None
     (entry, *_) = heard.entries_of(point.setting, BASE, starts)
     entry = entry._replace(motors=tuple(starts))
-    property_ = canonical()[point.setting]
+    property_ = _property_of(point.setting, entry.given)
     numeric = property_.kind in ("number", "integer") and point.setting not in FIXED
     if numeric:
         window = motor_window(entry, heard)
@@ -114,27 +111,46 @@ def _first_values(
         }
     elif property_.kind == "integer":
         starts = {motor: int(value) for motor, value in starts.items()}
-    moves = _moves(point, starts, heard)
+    moves = _moves(point, starts, heard, entry.given)
     waits = _waits_for(moves, point, heard) if numeric else ()
     return ([], Unfilled(point.setting, waits)) if waits else (moves, None)
 
 
-def _moves(point: Point, values: dict[str, Any], heard: Heard) -> list[Move]:
+def _property_of(name: str, given: Given | None) -> Property:
+    """The key that a setting is entered under: the one that stands there, else the canonical one."""
+    known = canonical()[name]
+    return known if given is None else properties()[entry_path(given.entered_as)]
+
+
+def _moves(point: Point, values: dict[str, Any], heard: Heard, given: Given | None) -> list[Move]:
     """One entry for all motors where they come to the same and none has its own, else one for each."""
     name = point.setting
-    property_ = canonical()[name]
+    property_ = _property_of(name, given)
+    before = None if given is None else given.entered
 
     def setting(key: str, value: Any) -> Setting:
         because, offset = point.because, property_.offset
-        return Setting(name, BASE, key, value, property_.factor, None, because, offset)
+        return Setting(name, BASE, key, value, property_.factor, before, because, offset)
 
     same = len({repr(value) for value in values.values()}) == 1
-    if same and len(values) == len(heard.profile.motors):
+    whose = heard.profile.motors if given is None else holders(given, name, heard.profile)
+    if same and len(values) == len(whose):
         value = next(iter(values.values()))
-        return [Move(setting(entered_under(name), value), tuple(values))]
+        key = property_.path if given is None else given.entered_as
+        return [Move(setting(key, value), tuple(values))]
     return [
-        Move(setting(f"{MOTORS}.{motor}.{entered_under(name)}", value), (motor,))
+        Move(setting(f"{MOTORS}.{motor}.{property_.path}", value), (motor,))
         for motor, value in values.items()
+    ]
+
+
+def holders(given: Given, name: str, profile: Profile) -> list[str]:
+    """The motors for which one entry of a setting holds."""
+    views = profile.motors.items()
+    return [
+        motor
+        for motor, view in views
+        if (own := view.givens.get(name)) is not None and own.place == given.place
     ]
 
 

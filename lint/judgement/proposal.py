@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import lru_cache
-from typing import Any, Literal
+from typing import Any, Literal, NamedTuple
 
 from ..documents.contents import contents
 from ..documents.location import Place
@@ -61,6 +61,13 @@ class Setting:
             inner = self.entered_as.removeprefix(f"{MODES}{self.mode}.")
             return (MODES[:-1], self.mode, *inner.split("."))
         return tuple(self.entered_as.split("."))
+
+
+class Move(NamedTuple):
+    """A value for one entry, and the motors that it holds for; none are named where there is one motor."""
+
+    setting: Setting
+    motors: tuple[str, ...]
 
 
 def tuned(profile: Profile, settings: Iterable[Setting]) -> Profile:

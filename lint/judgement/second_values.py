@@ -14,7 +14,7 @@ from .verdict import READINGS
 
 _EQUAL = 1e-9
 # A value that readings move may move the window of one before it.
-_PASSES = 2
+PASSES = 2
 
 
 def second_values(
@@ -28,14 +28,14 @@ def second_values(
     """
     if not any(name.startswith(READINGS) for name in profile.givens):
         return []
-    then = [unheard(_measured(profile, kept), catalogue, judged_on) for kept in ((), early)]
+    then = [unheard(with_readings(profile, kept), catalogue, judged_on) for kept in ((), early)]
     points = [
         point
         for point in _movable(profile)
         if any(_is_guess(point, hearing, catalogue) for hearing in then)
     ]
     changed: dict[str, Setting] = {}
-    for _ in range(_PASSES):
+    for _ in range(PASSES):
         before = dict(changed)
         for point in points:
             others = [setting for name, setting in changed.items() if name != point.setting]
@@ -43,7 +43,7 @@ def second_values(
             second = first_value(
                 point, unheard(tuned(profile, others), catalogue, judged_on), catalogue
             )
-            if isinstance(second, Setting) and _is_other(second, point):
+            if isinstance(second, Setting) and is_moved(second, point):
                 changed[point.setting] = second
         if changed == before:
             break
@@ -59,29 +59,33 @@ def _movable(profile: Profile) -> list[Point]:
     ]
 
 
-def _measured(profile: Profile, kept: Collection[str]) -> Profile:
-    """The profile as it was when only some readings were taken."""
+def with_readings(profile: Profile, kept: Collection[str]) -> Profile:
+    """The profile, with each of its motors, as it was when only some readings were taken."""
     left = {
         name: given
         for name, given in profile.givens.items()
         if not name.startswith(READINGS) or name in kept
     }
-    return replace(profile, givens=left)
+    motors = {name: with_readings(view, kept) for name, view in profile.motors.items()}
+    return replace(profile, givens=left, motors=motors)
 
 
 def _is_guess(point: Point, then: Hearing, catalogue: Catalogue) -> bool:
     """Whether a setting has the first value that would be proposed with fewer readings."""
     guess = first_value(point, then, catalogue)
-    return isinstance(guess, Setting) and _is_same(guess.entered, guess.before)
+    return isinstance(guess, Setting) and is_as_before(guess)
 
 
-def _is_other(second: Setting, point: Point) -> bool:
-    if _is_same(second.entered, second.before):
+def is_moved(second: Setting, point: Point) -> bool:
+    """Whether readings give another value, on the side to which it may be moved."""
+    if is_as_before(second):
         return False
     return point.moves == "either" or second.entered < second.before
 
 
-def _is_same(one: object, other: object) -> bool:
+def is_as_before(setting: Setting) -> bool:
+    """Whether a value is the one that stands there."""
+    one, other = setting.entered, setting.before
     if isinstance(one, float | int) and isinstance(other, float | int):
         return isclose(one, other, rel_tol=_EQUAL, abs_tol=_EQUAL)
-    return one == other
+    return bool(one == other)

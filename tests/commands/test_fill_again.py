@@ -111,3 +111,83 @@ def test_what_is_offered_brings_no_danger_and_no_fault(wren: Path) -> None:
 
 def _stops(finding: gonogo.Finding) -> bool:
     return finding.severity in ("danger", "fault")
+
+
+SEVERAL = """\
+gonogo: profile/1
+vehicle: {name: Twin, use: private_land, motors_on: two_axles}
+pack: {series: 13, continuous_A: 60, connector_A: none, cell: {chemistry: nmc}}
+controller: {min_V: 30, max_V: 60, battery_current_A: 50, phase_current_A_rms: 110}
+motors:
+  front: {pole_pairs: 15, phase_current_A_rms: 20, kv_rpm_per_V: 12, max_rpm: 800}
+  rear: {pole_pairs: 15, phase_current_A_rms: 20, kv_rpm_per_V: 12, max_rpm: 800}
+throttle: {kind: hall, supply_V: 5}
+"""
+RUN = "readings: {no_load: {throttle: full, pack_V: 54, rpm: %d}}"
+
+
+def with_runs(text: str, **rpm: int) -> str:
+    """The profile with a no-load test of some of its motors."""
+    for name, speed in rpm.items():
+        lines = text.splitlines()
+        (at,) = [one for one, line in enumerate(lines) if line.startswith(f"  {name}: ")]
+        lines[at] = lines[at].replace("max_rpm: 800}", f"max_rpm: 800, {RUN % speed}}}")
+        text = "\n".join(lines) + "\n"
+    return text
+
+
+@pytest.fixture
+def twin(tmp_path: Path) -> Path:
+    """Two motors with their first values, and no reading."""
+    path = tmp_path / "twin.yaml"
+    path.write_text(SEVERAL, "utf-8")
+    filled(path)
+    return path
+
+
+def test_readings_of_the_vehicle_move_the_entry_of_all_motors(twin: Path) -> None:
+    """One throttle for both: one entry stays one."""
+    twin.write_text(twin.read_text("utf-8") + THROTTLE, "utf-8")
+    said = filled(twin)
+    assert "throttle.start_V from 1.2 V to 1.09 V" in said
+    assert throttle_of(twin)["start_V"] == 1.09
+    assert "motors.front.settings" not in said and "motors.rear.settings" not in said
+    assert filled(twin).startswith(" Nothing to fill")
+
+
+def test_readings_of_one_motor_give_it_a_value_of_its_own(twin: Path) -> None:
+    """The front motor turns slower than its label says; the rear one was not tried yet."""
+    before = YAML(typ="safe").load(twin)["settings"]["max_rpm"]
+    assert before == 490
+    twin.write_text(with_runs(twin.read_text("utf-8"), front=450), "utf-8")
+    said = filled(twin)
+    now = YAML(typ="safe").load(twin)
+    assert "max_rpm from 490 rpm to 460 rpm" in said and "front" in said
+    # kv is then 450 rpm / (0.95 × 54 V), as of one motor above
+    assert now["motors"]["front"]["settings"]["max_rpm"] == 460
+    assert now["settings"]["max_rpm"] == 490
+    assert "settings" not in now["motors"]["rear"]
+    assert filled(twin).startswith(" Nothing to fill")
+
+
+def test_equal_readings_of_all_motors_move_their_entry_once(twin: Path) -> None:
+    """Both turn slower alike."""
+    twin.write_text(with_runs(twin.read_text("utf-8"), front=450, rear=450), "utf-8")
+    assert "max_rpm from 490 rpm to 460 rpm" in filled(twin)
+    now = YAML(typ="safe").load(twin)
+    assert now["settings"]["max_rpm"] == 460
+    assert not any("settings" in motor for motor in now["motors"].values())
+
+
+def test_no_limit_of_several_motors_is_raised_by_a_reading(twin: Path) -> None:
+    """A faster run of one of them is no reason for a higher speed."""
+    twin.write_text(with_runs(twin.read_text("utf-8"), front=800, rear=800), "utf-8")
+    assert filled(twin, writes=False).startswith(" Nothing to fill")
+
+
+def test_what_was_chosen_for_several_motors_stays(twin: Path) -> None:
+    """Somebody wanted 1.25 V."""
+    text = twin.read_text("utf-8").replace("start_V: 1.2\n", "start_V: 1.25\n") + THROTTLE
+    twin.write_text(text, "utf-8")
+    said = filled(twin)
+    assert "start_V from" not in said and "full_V from" in said

@@ -16,6 +16,7 @@ LEDGER = [
     ("chemistries", "full_V", "minimum_V", 9, 31.95, 21.8),
     ("conductors", "section_mm2", "resistance_mohm_per_m", 19, 1312.25, 119.8882),
     ("display_ends", "degC", None, 14, 2180.0, None),
+    ("equal_motors", "percent", "apart", 13, 127.0, 98.0),
     ("fuse_ratings", "rated_A", None, 26, 6098.0, None),
     ("insulation_classes", None, "max_degC", 8, None, 1200.0),
     ("kty81_110", "degC", "ohm", 24, 1145.0, 30176.0),
