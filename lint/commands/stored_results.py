@@ -31,7 +31,7 @@ SWITCH = "GONOGO_STORE"
 LIBRARIES = ("ruamel.yaml", "ruamel.yaml.clib", "rich", "jinja2", "markupsafe", "jsonschema")
 PLAIN_ORDER = ("form", "page", "judged_on", "strict", "within_days", "commits", "stage")
 
-Kept = TypeVar("Kept")
+_Come = TypeVar("_Come")
 Inspect = Callable[[Order], Worker[Listed, Any]]
 
 
@@ -55,12 +55,12 @@ def store_use(word: str) -> str:
 def results_with_store(
     items: Sequence[Listed],
     order: Order,
-    inspect: Callable[[Order], Worker[Listed, Kept]],
+    inspect: Callable[[Order], Worker[Listed, _Come]],
     jobs: int,
     worth_a_process: int,
     use: str,
     kinds: Sequence[type] = (),
-) -> list[Result[Kept]]:
+) -> list[Result[_Come]]:
     """What each profile comes to, in their order: taken from the store, or worked out and put there.
 
     `kinds` are the record that each comes to and those in it; without them it is that of a check. An order with anything else than the files as they are, such as a value that is only tried, is
