@@ -33,7 +33,8 @@ class Order(NamedTuple):
     """What is asked about each item, whichever process works on it; `against` for a whole tree.
 
     With `trials` the answer is none about the files as they are. `known` is the list of known findings
-    that each is held against.
+    that each is held against; for the page of a shop `within_days` says what is due soon, and `commits`
+    how many the trend has.
     """
 
     form: str
@@ -44,6 +45,8 @@ class Order(NamedTuple):
     stage: Stage = "ride"
     trials: tuple[TrialEntry, ...] = ()
     known: Known | None = None
+    within_days: int = 0
+    commits: int = 0
 
 
 class Result(NamedTuple, Generic[Kept_co]):

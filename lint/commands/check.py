@@ -31,9 +31,19 @@ from .batch import Order, Result, Shops, unread
 from .formats import FORMATS, check_format
 from .known_list import known_list
 from .known_missing import missing_vehicles
-from .options import AsOf, Jobs, Output, Quiet, Tried, format_option, processors, profiles_argument
+from .options import (
+    AsOf,
+    Jobs,
+    Output,
+    Quiet,
+    Store,
+    Tried,
+    format_option,
+    processors,
+    profiles_argument,
+)
 from .output import GO, check_status, deliver, page_for, shown_from
-from .stored_results import STORE_WORDS, results_with_store, store_use
+from .stored_results import results_with_store, store_use
 
 PROFILES_A_PROCESS = 40  # profiles
 FOLDING = ("text", "markdown")  # the formats that fold what is GO in a fleet
@@ -243,10 +253,7 @@ def command(
             help="Exit with 0 if nothing is new or worse than this list, made by `gonogo known`.",
         ),
     ] = None,
-    store: Annotated[
-        str,
-        typer.Option(metavar="HOW", help=f"Results of earlier runs: {', '.join(STORE_WORDS)}."),
-    ] = "use",
+    store: Store = "use",
 ) -> int:
     """Check every profile under the paths.
 

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
-from posixpath import basename, join
 
 from ..comparison.history import RETIRED_HERE, HistoryPoint, Version
 from ..documents.error import DocumentErrors
-from ..documents.files import HOUSE_FILE, Files
+from ..documents.files import Files
 from ..documents.git_commits import (
     Changed,
     LoggedCommit,
@@ -19,34 +18,22 @@ from ..documents.git_commits import (
     tree_changes,
 )
 from ..documents.git_history import Step
-from ..documents.git_revision import Commit, GitRevision, Objects
+from ..documents.git_revision import Commit
 from ..documents.house import House
 from ..documents.identity import identity_in, retired
 from ..documents.loading import load_profile
 from ..documents.profile import Profile
 from ..documents.repository import Repository
-from ..documents.shop_top import is_house_name
 from ..documents.text import quoted
 from ..judgement.site_rules import shop_of
 from ..reports.history import COMMIT_LETTERS
+from .commit_library import CommitLibrary
 from .progress import Done, unseen
 from .sides import ProfilePath, Shelf, on_disk, same_vehicle
+from .version_inputs import ReadFiles, ReadObjects, folder_of_rules
 
 NOT_COMMITTED = "not committed yet"
 TAKEN_AWAY = "The profile was removed or renamed here."
-
-
-class ReadObjects(Objects):
-    """Hands out a commit's files, and remembers which."""
-
-    def __init__(self, objects: Objects) -> None:
-        self.own, self.others = objects.own, objects.others
-        self.names: set[str] = set()
-
-    def read(self, name: str) -> bytes | None:
-        """A file's bytes, or None where it is too large to be read."""
-        self.names.add(name)
-        return super().read(name)
 
 
 class RuledByToday(Repository):
@@ -61,32 +48,6 @@ class RuledByToday(Repository):
         return self.today
 
 
-class ReadFiles:
-    """What a version depended on: paths from git's top, with links followed."""
-
-    def __init__(self, commit: Commit, names: set[str], name: str, rules: str | None) -> None:
-        held = (*commit.files.items(), *commit.links.items())
-        self.paths = {name, *(path for path, object_ in held if object_ in names)}
-        self.rules = rules
-        self.is_linked = bool(commit.links)
-
-    def touched_by(self, changed: Iterable[Changed]) -> bool:
-        """Whether a change of files can make another version of the profile."""
-        return any(
-            each.path in self.paths
-            or each.is_link
-            or is_house_name(basename(each.path))
-            or self._is_rule(each)
-            for each in changed
-        )
-
-    def _is_rule(self, each: Changed) -> bool:
-        """Whether a file is a new one among the shop's rules; behind a link any new one can be."""
-        if self.rules is None:
-            return False
-        return each.path.startswith(self.rules) or (self.is_linked and each.way in "AD")
-
-
 class Reader:
     """ReadFiles a profile at each commit of a repository, as often as it became another."""
 
@@ -97,8 +58,10 @@ class Reader:
         path: str,
         house: House | None = None,
         done: Done = unseen,
+        library: CommitLibrary | None = None,
     ) -> None:
         self.top, self.commits, self.house, self.done = top, commits, house, done
+        self.library = library
         self.names: Mapping[str, str] = names_of(top, commits, path, self._is_same)
         self.main = main_line(commits)
         self.reads: dict[str, ReadFiles] = {}
@@ -197,19 +160,25 @@ class Reader:
         """A commit as far as the profile is concerned."""
         return Step(one.commit, one.day, one.subject, self.names[one.commit], one.author)
 
+    def shelf_of(self, name: str) -> Shelf:
+        """A commit, opened; a library of commits may have it open already."""
+        if self.library is not None:
+            return self.library.shelf(name)
+        return Shelf(Commit(self.top, name), name[:COMMIT_LETTERS])
+
     def version(self, one: LoggedCommit) -> Version:
         """The profile as a commit left it, read afresh."""
         step = self.step(one)
-        commit = Commit(self.top, one.commit)
+        shelf = self.shelf_of(one.commit)
+        commit = shelf.commit
         objects = commit.objects = ReadObjects(commit.objects)
-        shelf = Shelf(commit, one.commit[:COMMIT_LETTERS])
         try:
             if not shelf.holds(step.path):
                 return Version(step, None, None, self._taken_away(one, shelf), is_absent=True)
             side = shelf.side(step.path)
             version = self._loaded(step, side)
             if version.profile is not None:
-                rules = None if self.house else _folder_of_rules(side.repository)
+                rules = None if self.house else folder_of_rules(side.repository)
                 self.reads[one.commit] = ReadFiles(commit, objects.names, step.path, rules)
             return version
         finally:
@@ -271,16 +240,6 @@ class Reader:
         finally:
             for opened, _ in sides:
                 opened.close()
-
-
-def _folder_of_rules(repository: Repository) -> str | None:
-    """The folder of the shop's own rules from git's top; None where it has none."""
-    files = repository.files
-    if not files.exists(HOUSE_FILE):
-        return None
-    folder = repository.document(HOUSE_FILE, "house").value.get("rules")
-    root = files.root if isinstance(files, GitRevision) else ""
-    return None if folder is None else join(root, os.path.normpath(folder), "")
 
 
 def is_alike(one: Version, other: Version) -> bool:

@@ -52,6 +52,10 @@ AsOf = Annotated[
     typer.Option(metavar="DATE", help="Date by which ages and end dates count; default today."),
 ]
 Quiet = Annotated[bool, typer.Option("--quiet", help="Print a short list, one entry per profile.")]
+STORE_WORDS = ("use", "off", "clear")
+Store = Annotated[
+    str, typer.Option(metavar="HOW", help=f"Results of earlier runs: {', '.join(STORE_WORDS)}.")
+]
 Jobs = Annotated[
     int | None,
     typer.Option(

@@ -12,7 +12,7 @@ from importlib import import_module
 from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 from time import perf_counter
-from typing import Any, NamedTuple
+from typing import Any, NamedTuple, TypeVar
 
 from .. import __version__
 from ..documents.error import DocumentErrors, UsageError
@@ -23,21 +23,22 @@ from ..judgement.catalogue import catalogue
 from ..reports.profile_share import Share
 from .batch import Order, Result, Worker, results
 from .formats import check_format
+from .options import STORE_WORDS
 
 WORTH_A_STORE = 20  # profiles; of fewer the answer is there before the store is
-STORE_WORDS = ("use", "off", "clear")
 SWITCH = "GONOGO_STORE"
 # What reads documents and sets reports, beside gonogo itself.
 LIBRARIES = ("ruamel.yaml", "ruamel.yaml.clib", "rich", "jinja2", "markupsafe", "jsonschema")
-PLAIN_ORDER = ("form", "page", "judged_on", "strict", "stage")
+PLAIN_ORDER = ("form", "page", "judged_on", "strict", "within_days", "commits", "stage")
 
-Inspect = Callable[[Order], Worker[Listed, Share]]
+_Come = TypeVar("_Come")
+Inspect = Callable[[Order], Worker[Listed, Any]]
 
 
 class Watched(NamedTuple):
     """A profile's share with what was asked of the files for it."""
 
-    share: Share
+    share: Any
     answers: dict[str, str]
 
 
@@ -54,14 +55,15 @@ def store_use(word: str) -> str:
 def results_with_store(
     items: Sequence[Listed],
     order: Order,
-    inspect: Inspect,
+    inspect: Callable[[Order], Worker[Listed, _Come]],
     jobs: int,
     worth_a_process: int,
     use: str,
-) -> list[Result[Share]]:
+    kinds: Sequence[type] = (),
+) -> list[Result[_Come]]:
     """What each profile comes to, in their order: taken from the store, or worked out and put there.
 
-    An order with anything else than the files as they are, such as a value that is only tried, is
+    `kinds` are the record that each comes to and those in it; without them it is that of a check. An order with anything else than the files as they are, such as a value that is only tried, is
     neither answered from the store nor kept in it.
     """
     told = {name: getattr(order, name) for name in PLAIN_ORDER}
@@ -69,7 +71,8 @@ def results_with_store(
     worth_it = use == "clear" or len(items) >= WORTH_A_STORE
     if use == "off" or not is_plain or not worth_it:
         return results(items, order, inspect, jobs, worth_a_process)
-    return _Stored(items, order, inspect).results(jobs, worth_a_process, use == "clear")
+    kinds = kinds or (Share, *getattr(check_format(order.form), "BODY_RECORDS", ()))
+    return _Stored(items, order, inspect, kinds).results(jobs, worth_a_process, use == "clear")
 
 
 class Watching:
@@ -98,13 +101,15 @@ class Watching:
 class _Stored:
     """One run with the store."""
 
-    def __init__(self, items: Sequence[Listed], order: Order, inspect: Inspect) -> None:
+    def __init__(
+        self, items: Sequence[Listed], order: Order, inspect: Inspect, kinds: Sequence[type]
+    ) -> None:
         from ..documents.watched import WatchedRepository, under_watch
         from .kept_record import records_of
         from .result_store import ResultStore, store_folder
 
         self.items, self.order, self.inspect = items, order, inspect
-        self.records = records_of(Share, *getattr(check_format(order.form), "BODY_RECORDS", ()))
+        self.kind, self.records = kinds[0], records_of(*kinds)
         others: dict[int, tuple[Repository, WatchedRepository | None]] = {}
         for item in items:
             if id(item.repository) not in others:
@@ -114,7 +119,7 @@ class _Stored:
         folder = store_folder(os.environ, tops)
         self.store = ResultStore(folder) if folder is not None else None
 
-    def results(self, jobs: int, worth_a_process: int, anew: bool) -> list[Result[Share]]:
+    def results(self, jobs: int, worth_a_process: int, anew: bool) -> list[Result[Any]]:
         """The results in the order of the profiles."""
         if self.store is None:
             return results(self.items, self.order, self.inspect, jobs, worth_a_process)
@@ -155,13 +160,13 @@ class _Stored:
             keys.append(digest_of(told.encode()))
         return keys
 
-    def _known(self, keys: Sequence[str]) -> dict[int, Result[Share]]:
+    def _known(self, keys: Sequence[str]) -> dict[int, Result[Any]]:
         """Of the profiles whose files answer as they did, what they came to."""
         from .kept_record import kept_value
 
         assert self.store is not None
         found = self.store.found([key for key, one in zip(keys, self.watched, strict=True) if one])
-        known: dict[int, Result[Share]] = {}
+        known: dict[int, Result[Any]] = {}
         for number, (key, repository) in enumerate(zip(keys, self.watched, strict=True)):
             kept = found.get(key)
             if kept is None or repository is None:
@@ -178,9 +183,11 @@ class _Stored:
                 share = kept_value(kept.result, self.records) if holds else None
             except (ValueError, KeyError, AttributeError, TypeError):
                 continue
-            if isinstance(share, Share) and answers:
-                told = share._replace(seconds=perf_counter() - began)
-                known[number] = Result(self.items[number].file, told)
+            if not (isinstance(share, self.kind) and answers):
+                continue
+            if isinstance(share, Share):
+                share = share._replace(seconds=perf_counter() - began)
+            known[number] = Result(self.items[number].file, share)
         return known
 
     def _keep(self, worked: Mapping[str, Result[Any]]) -> None:
@@ -199,7 +206,7 @@ class _Stored:
         self.store.keep(kept)
 
 
-def _plain(result: Result[Any]) -> Result[Share]:
+def _plain(result: Result[Any]) -> Result[Any]:
     return (
         result._replace(share=result.share.share) if isinstance(result.share, Watched) else result
     )

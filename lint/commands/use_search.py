@@ -3,38 +3,40 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
-from dataclasses import replace
+from collections.abc import Callable, Iterable, Sequence
+from functools import partial
 from pathlib import Path
+from typing import TypeVar
 
 from .. import __version__
-from ..comparison.comparison import compare, judged_side
-from ..comparison.uses import PartUse, RuleUse, UseTarget, part_use, rule_states, worst_state_first
-from ..comparison.what_if import WhatIf, WouldBe, worst_outcome_first, would_be
+from ..comparison.uses import PartUse, RuleUse, UseTarget, part_use, worst_state_first
+from ..comparison.what_if import WhatIf, worst_outcome_first
 from ..documents.document import try_document
 from ..documents.error import DocumentError, DocumentErrors, NoProfile, UsageError
-from ..documents.files import HOUSE_FILE
-from ..documents.loading import check_document, load_profile
+from ..documents.loading import load_profile
 from ..documents.part_references import PartReference, part_references
-from ..documents.profile import TriedValue
 from ..documents.repository import Repository, real_place
 from ..documents.search import Listed, Search, find
 from ..documents.text import clean
-from ..documents.trial import TrialTree, refuse_new_errors, with_all
-from ..documents.trial_values import OPTION, TrialEntry, trials_of, tried_value, value_to_try
-from ..judgement.site_rules import shop_of
+from ..reports.layout import Page
 from ..reports.uses import NamingPart, Uses
-from .batch import Shops, unread
+from .batch import Order, Shops, Worker, results, unread
 from .output import shown_from
 from .slips import hint
-from .use_target import house_value, keys_in_house, rules_asked, target_of
+from .use_target import house_value, target_of
+from .use_trial import VEHICLES_OF_A_PROCESS, RuleUser, UseTrial, WhatIfUser
 
-EMPTY_HOUSE = b"gonogo: house/1\n"
+_Come = TypeVar("_Come")
 NONE_TO_SET = "--set: a rule has no value to try; expected a part's file or house.NAME before it."
 
 
 def uses_of(
-    asked: str, paths: Sequence[Path], tried: Sequence[str], judged_on: str, form: str = "text"
+    asked: str,
+    paths: Sequence[Path],
+    tried: Sequence[str],
+    judged_on: str,
+    form: str = "text",
+    jobs: int = 1,
 ) -> Uses:
     """Every vehicle under some paths that takes up what was asked about.
 
@@ -44,16 +46,16 @@ def uses_of(
     search = find(paths, shown_from(paths, form))
     if not search.profiles and not search.errors:
         raise NoProfile([str(path) for path in paths])
-    return _UseSearch(search, judged_on).uses(asked, tried)
+    return _UseSearch(search, judged_on, jobs).uses(asked, tried)
 
 
 class _UseSearch:
     """The vehicles found, judged as far as the question needs it."""
 
-    def __init__(self, search: Search, judged_on: str) -> None:
-        self.search, self.judged_on = search, judged_on
+    def __init__(self, search: Search, judged_on: str, jobs: int) -> None:
+        self.search, self.judged_on, self.jobs = search, judged_on, jobs
         self.shops = Shops()
-        self.ways: dict[int, set[str]] = {}  # by which the part is read, links among them
+        self.ways: dict[str, set[str]] = {}  # by which the part is read, links among them
         self.met: list[tuple[DocumentError, str | None]] = [(one, None) for one in search.errors]
 
     def uses(self, asked: str, tried: Sequence[str]) -> Uses:
@@ -118,7 +120,7 @@ class _UseSearch:
         ]
         named = listed.repository.named
         known = [one._replace(through=tuple(map(named, one.through))) for one in known]
-        self.ways.setdefault(id(listed.repository), set()).update(one.path for one in known)
+        self.ways.setdefault(root, set()).update(one.path for one in known)
         return known
 
     def _naming_parts(self, target: UseTarget) -> tuple[NamingPart, ...]:
@@ -141,18 +143,17 @@ class _UseSearch:
         raise UsageError(f"{clean(target.name)} is not there, and nothing names it. {said}")
 
     def _by_rule(self, target: UseTarget) -> list[RuleUse]:
-        uses: list[RuleUse] = []
-        for listed in self.search.profiles:
-            catalogue = self.shops.of(listed.repository).catalogue
-            try:
-                profile = load_profile(listed.repository, listed.path)
-            except DocumentErrors as broken:
-                self.met += [(error, listed.file) for error in broken.errors]
-                continue
-            asked = rules_asked(target, catalogue, profile.house)
-            side = judged_side(profile, catalogue, self.judged_on)
-            uses.append(RuleUse(listed.file, profile.name, rule_states(side, catalogue, asked)))
+        uses = self._worked(self.search.profiles, partial(RuleUser, target))
         return sorted(uses, key=_worst_use_first)
+
+    def _worked(
+        self, profiles: Sequence[Listed], worker: Callable[[Order], Worker[Listed, _Come]]
+    ) -> list[_Come]:
+        """What vehicles come to, worked out by several processes; errors are among those met."""
+        order = Order("uses", Page(), self.judged_on, strict=False)
+        worked = results(profiles, order, worker, self.jobs, VEHICLES_OF_A_PROCESS)
+        self.met += [(error, one.file) for one in worked for error in one.errors]
+        return [one.share for one in worked if one.share is not None]
 
     def _what_if(
         self, target: UseTarget, tried: Sequence[str], by_part: Sequence[tuple[Listed, PartUse]]
@@ -160,36 +161,17 @@ class _UseSearch:
         """Every vehicle that takes up what was asked about, as it is and as it would be."""
         if target.kind == "part":
             asked = [listed for listed, use in by_part if use.read]
-            changed = _PartTrial(target, tried, self.ways).repository
         else:
             asked = list(self.search.profiles)
-            changed = _HouseTrial(target, tried).repository
-        told: TriedValue | None = None
-        outcomes: list[WouldBe] = []
-        trees: dict[int, tuple[Repository, Repository]] = {}
-        for listed in asked:
-            own = listed.repository
-            if id(own) not in trees:
-                tree, value = changed(own)
-                trees[id(own)] = (own, tree)
-                told = told or value
-            outcome = self._outcome(listed, trees[id(own)][1])
-            outcomes += [outcome] if outcome is not None else []
-        if told is None:
+        trial = UseTrial(
+            target, tuple(tried), {root: frozenset(w) for root, w in self.ways.items()}
+        )
+        once = {id(one.repository): one.repository for one in asked}
+        told = [trial.repository(own)[1] for own in once.values()]  # refused before any is judged
+        outcomes = self._worked(asked, partial(WhatIfUser, trial))
+        if not told:
             raise UsageError(f"No vehicle that can be read takes up {target.name}: nothing to try.")
-        return WhatIf(told, tuple(sorted(outcomes, key=worst_outcome_first)))
-
-    def _outcome(self, listed: Listed, tree: Repository) -> WouldBe | None:
-        try:
-            was = load_profile(listed.repository, listed.path)
-            now = load_profile(tree, listed.path)
-        except DocumentErrors as broken:
-            self.met += [(error, listed.file) for error in broken.errors]
-            return None
-        catalogue = self.shops.of(tree).catalogue
-        before = judged_side(was, self.shops.of(listed.repository).catalogue, self.judged_on)
-        after = judged_side(now, catalogue, self.judged_on)
-        return would_be(compare(before, after, catalogue, in_full=False))
+        return WhatIf(told[0], tuple(sorted(outcomes, key=worst_outcome_first)))
 
 
 def _readable(repositories: Iterable[Repository]) -> list[Repository]:
@@ -218,71 +200,3 @@ def _unread_use(listed: Listed, known: Sequence[PartReference]) -> PartUse:
 def _worst_use_first(use: RuleUse) -> tuple[object, ...]:
     worst = use.worst
     return (worst is None, *(worst_state_first(worst) if worst is not None else ()), use.file)
-
-
-ChangedTree = Callable[[Repository], tuple[Repository, TriedValue]]
-
-
-class _PartTrial:
-    """A part's file with values tried in it."""
-
-    def __init__(
-        self, target: UseTarget, texts: Sequence[str], ways: Mapping[int, set[str]]
-    ) -> None:
-        assert target.path is not None
-        self.ways = ways
-        if not os.path.lexists(target.path):
-            raise UsageError(f"{clean(target.name)} is not there: nothing to try a value in.")
-        self.path = real_place(target.path)
-        self.trials = trials_of(texts)
-
-    def repository(self, own: Repository) -> tuple[Repository, TriedValue]:
-        """A repository as it would be; raises UsageError for a value that the part cannot have."""
-        root = Path(getattr(own.files, "root", ""))
-        inside = Path(os.path.realpath(self.path)).relative_to(os.path.realpath(root)).as_posix()
-        reading = try_document(own.files, inside, "part")
-        keys = list(reading.document.value) if reading.document is not None else []
-        kind = next((key for key in keys if key not in ("gonogo", "part")), "")
-        trials = [one if one.keys[0] in keys else _below(kind, one) for one in self.trials]
-        paths = {inside, *self.ways.get(id(own), ())}
-        tree = _tree(own, paths, own.files.read(inside), trials)
-        new = DocumentErrors(check_document(tree, inside, "part"))
-        refuse_new_errors(new, DocumentErrors(check_document(own, inside, "part")), trials)
-        told = tried_value(trials[0], reading.document, None)
-        names = " and ".join(f"{one.key}: {one.tried.typed}" for one in trials[1:])
-        value = f"{told.value} and {names}" if names else told.value
-        return tree, replace(told, value=value, file=own.named(inside))
-
-
-def _below(kind: str, trial: TrialEntry) -> TrialEntry:
-    return trial._replace(keys=(kind, *trial.keys))
-
-
-class _HouseTrial:
-    """A house file with a value tried for one of its keys; where there is none it would be a new one."""
-
-    def __init__(self, target: UseTarget, texts: Sequence[str]) -> None:
-        if len(texts) > 1:
-            raise UsageError(f"--set: expected one value of {target.name}.")
-        self.keys = keys_in_house(target)
-        told = f"{OPTION}{clean(texts[0])}"
-        self.trial = TrialEntry(texts[0], self.keys, value_to_try(texts[0], told))
-
-    def repository(self, own: Repository) -> tuple[Repository, TriedValue]:
-        """A repository as it would be; raises UsageError for a value that the key cannot have."""
-        there = own.files.exists(HOUSE_FILE)
-        data = own.files.read(HOUSE_FILE) if there else EMPTY_HOUSE
-        tree = _tree(own, {HOUSE_FILE}, data, [self.trial])
-        new, known = DocumentErrors(shop_of(tree).errors), DocumentErrors(shop_of(own).errors)
-        refuse_new_errors(new, known, [self.trial])
-        document = try_document(own.files, HOUSE_FILE, "house").document if there else None
-        told = tried_value(self.trial, document, None)
-        return tree, replace(told, file=own.named(HOUSE_FILE))
-
-
-def _tree(
-    own: Repository, paths: Collection[str], data: bytes, trials: Sequence[TrialEntry]
-) -> Repository:
-    """A repository in which one file, by whatever paths it is read, has other values."""
-    data = with_all(data, trials, own.named(min(paths)))
-    return Repository(TrialTree(own.files, dict.fromkeys(paths, data)), own.strays)

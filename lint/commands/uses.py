@@ -12,7 +12,7 @@ from ..documents.day import day_to_judge_by
 from ..reports.record import json_text
 from ..reports.uses import Uses, uses_page, uses_record
 from .formats import PLAIN_FORMATS, as_text, known_format
-from .options import AsOf, Output, PlainFormat, profiles_argument
+from .options import AsOf, Jobs, Output, PlainFormat, processors, profiles_argument
 from .output import GO, NO_GO, NOT_READ, deliver, page_for
 from .use_search import uses_of
 from .use_target import paths_of, target_names
@@ -26,11 +26,12 @@ def run(
     output: Path | None = None,
     as_of: str | None = None,
     out: TextIO | None = None,
+    jobs: int = 1,
 ) -> int:
     """Say who takes up what was asked about, and with values tried what would become of them."""
     known_format(form, PLAIN_FORMATS)
     where = paths_of(asked, paths)
-    uses = uses_of(asked, where, tried, day_to_judge_by(as_of), form)
+    uses = uses_of(asked, where, tried, day_to_judge_by(as_of), form, jobs)
     if form == "json":
         text = json_text(uses_record(uses))
     else:
@@ -70,10 +71,11 @@ def command(
     form: PlainFormat = "text",
     output: Output = None,
     as_of: AsOf = None,
+    jobs: Jobs = None,
 ) -> int:
     """Say which vehicles take up a part, a house key or a rule, and what they get.
 
     A part is looked for in its whole shop. With --set: what every verdict would become; nothing is
     written. Exit status: 0, 1 if a vehicle would become worse, 3 if a document cannot be read.
     """
-    return run(asked, paths or (), tried or (), form, output, as_of)
+    return run(asked, paths or (), tried or (), form, output, as_of, jobs=jobs or processors())

@@ -21,7 +21,7 @@ from .history import Episode, Followed, Version, value_at
 
 TIME = "Nothing was committed: a date passed, or an age reached its limit."
 RAN_OUT = "Nothing was committed: a waiver ran out."
-_DAYS = "days"
+COUNTED_IN = "days"
 
 
 def time_turns(
@@ -49,7 +49,7 @@ def _turning_days(profile: Profile, first: str, last: str) -> list[str]:
     holds = [
         floor(allowed[name].number if name in allowed else one.default)
         for name, one in allowances().items()
-        if one.unit == _DAYS
+        if one.unit == COUNTED_IN
     ]
     turns = {
         day_of(day).toordinal() + days

@@ -82,12 +82,22 @@ def read_document(files: Files, path: str, kind: DocumentKind | None = None) -> 
 
 
 def try_document(files: Files, path: str, kind: DocumentKind | None = None) -> Reading:
-    """A file read as far as it goes."""
+    """A file read as far as it goes; of a tree that keeps its readings, the same text once."""
     file = named(files, path)
     try:
         text = decode(files.read(path), file)
     except DocumentError as error:
         return Reading(None, (error,))
+    kept: dict[tuple[str, DocumentKind | None, str], Reading] | None
+    kept = getattr(files, "readings", None)
+    known = None if kept is None else kept.get((file, kind, text))
+    reading = known or _reading_of(text, file, path, kind)
+    if kept is not None:
+        kept[file, kind, text] = reading
+    return reading
+
+
+def _reading_of(text: str, file: str, path: str, kind: DocumentKind | None) -> Reading:
     tree = grow(text, file)
     errors = list(tree.errors)
     stated: DocumentKind | None = None

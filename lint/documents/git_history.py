@@ -73,6 +73,20 @@ def has_commits(top: Path) -> bool:
         return False
 
 
+def last_commits(folder: Path, most: int) -> bytes:
+    """The names, parents and days of the last commits of the main line; empty where there are none."""
+    try:
+        top, _ = from_top(folder)
+        if not has_commits(top):
+            return b""
+        return git(
+            top, "log", f"-{most}", "--first-parent", "--format=%H %P %as", *PLAIN_DIFF,
+            "--no-show-signature", "HEAD", "--",
+        )  # fmt: skip
+    except RevisionError:
+        return b""
+
+
 def steps(top: Path, path: str, revision: str = "HEAD") -> tuple[Step, ...]:
     """The commits that touched a file, the first of all first, under the name that it had in each.
 

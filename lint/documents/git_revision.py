@@ -5,10 +5,10 @@ from __future__ import annotations
 import os
 from bisect import bisect_left
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from posixpath import basename, dirname, join, normpath
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from .error import RevisionError
 from .files import (
@@ -178,11 +178,15 @@ def _told(listing: bytes) -> Iterator[tuple[str, str]]:
 
 @dataclass(frozen=True, slots=True)
 class GitRevision:
-    """The files of a commit below a root, a path from the repository's top; "" is the top."""
+    """The files of a commit below a root, a path from the repository's top; "" is the top.
+
+    `readings` keeps what documents came to, for whoever reads many commits of the same files.
+    """
 
     commit: Commit
     root: str = ""
     prefix: str = ""
+    readings: dict[Any, Any] | None = field(default=None, compare=False, repr=False)
 
     def read(self, path: str) -> bytes:
         """The bytes of a file that lies inside the root, links followed."""

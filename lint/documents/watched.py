@@ -7,6 +7,7 @@ and so is where a link leads.
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from hashlib import blake2b
@@ -22,6 +23,7 @@ from .repository import Repository
 Asked = tuple[str, str]  # what was asked, such as `read`, and the path
 FileAnswers = dict[Asked, str]  # the digest of each answer
 _Answer = TypeVar("_Answer")
+LOG = "log"
 CHANGED = "changed while it was read"  # a digest that no answer has
 
 
@@ -61,6 +63,19 @@ class WatchedTree(WorkingTree):
         """Every YAML file below a folder."""
         return self._noted(("paths", below), lambda: super(WatchedTree, self).paths(below))
 
+    def note_log(self, folder: str, commits: int, told: bytes | None) -> None:
+        """Note the last commits of a folder's repository, as they were `told`; without that nothing holds."""
+        self.add({(LOG, f"{commits} {folder}"): CHANGED if told is None else digest_of(told)})
+
+    def _log(self, path: str) -> str:
+        """The last commits of a folder's repository, with their parents, which a shallow clone cuts off."""
+        from .git_history import last_commits  # late: a check asks nothing of git
+
+        number, _, folder = path.partition(" ")
+        told = last_commits(Path(os.path.join(self.root, folder)), int(number))
+        self.add({(LOG, path): digest_of(told)})
+        return path
+
     def _noted(self, asked: Asked, answer: Callable[[], _Answer]) -> _Answer:
         try:
             given = answer()
@@ -98,6 +113,8 @@ class WatchedTree(WorkingTree):
         return told
 
     def _ask(self, what: str, path: str) -> object:
+        if what == LOG:
+            return self._log(path)
         if what == "read":
             return self.read(path)
         if what == "begin":

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
+from typing import Any
 
 from ..documents.text import so_many
 from ..judgement.rule import SEVERITIES, STOPS, Severity
@@ -120,14 +121,27 @@ def _passages(compared: Compared) -> str:
     return " · ".join([*moved, *kept])
 
 
-def _new_in_several(compared: Compared, whole: bool) -> Section:
-    names = listed_names(compared)
+def _in_several(compared: Compared) -> list[tuple[tuple[Severity, str], list[str]]]:
+    """The rules whose findings are new or worse in several vehicles, with their files, the gravest first."""
     vehicles: dict[tuple[Severity, str], list[str]] = {}
     for revised in compared.revised:
         for found in revised.brought:
-            vehicles.setdefault(found, []).append(names[revised.side.file])
+            vehicles.setdefault(found, []).append(revised.side.file)
     several = [(found, told) for found, told in vehicles.items() if len(told) > 1]
-    several.sort(key=lambda one: (SEVERITIES.index(one[0][0]), -len(one[1]), one[0][1]))
+    return sorted(several, key=lambda one: (SEVERITIES.index(one[0][0]), -len(one[1]), one[0][1]))
+
+
+def in_several_record(compared: Compared) -> list[dict[str, Any]]:
+    """The same for machines."""
+    return [
+        {"severity": severity, "rule": rule, "vehicles": files}
+        for (severity, rule), files in _in_several(compared)
+    ]
+
+
+def _new_in_several(compared: Compared, whole: bool) -> Section:
+    names = listed_names(compared)
+    several = [(found, [names[file] for file in files]) for found, files in _in_several(compared)]
     most = len(several) if whole else MOST_SHARED_RULES
     rows = [
         Row(

@@ -14,7 +14,7 @@ from ..comparison.ride_change import RideChange
 from ..judgement.finding import NotChecked
 from ..riding.ride_figures import Figure
 from .changed_sources import sources_record
-from .comparison_fleet import sources_of
+from .comparison_fleet import in_several_record, sources_of
 from .comparison_totals import Compared, Revised
 from .layout import Page
 from .profile_share import Share
@@ -259,6 +259,7 @@ def record(compared: Compared) -> dict[str, Any]:
         "against": compared.against,
         "unchanged": compared.unchanged,
         "shared_changes": sources_record(sources_of(compared)),
+        "new_in_several": in_several_record(compared),
         **known_added_record(compared),
         "comparisons": [
             _revised(revised, {"gonogo": COMPARISON_EDITION}) for revised in compared.revised

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from functools import lru_cache
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from ..documents.text import so_many
 from ..judgement.finding import Finding, Judgement
@@ -89,6 +89,19 @@ def shared_causes(given: Iterable[tuple[str, Sequence[FindingCause]]]) -> list[S
 
 def _order(cause: SharedCause) -> tuple[int, int, str, tuple[tuple[str, int], ...]]:
     return SEVERITIES.index(cause.severity), -len(cause.vehicles), cause.rule, cause.places
+
+
+def causes_record(given: Iterable[tuple[str, Sequence[FindingCause]]]) -> list[dict[str, Any]]:
+    """The causes for machines: every one, each with the files of its vehicles; `given` has those files."""
+    return [
+        {
+            "severity": cause.severity,
+            "rule": cause.rule,
+            "places": [{"file": file, "line": line} for file, line in cause.places],
+            "vehicles": list(cause.vehicles),
+        }
+        for cause in shared_causes(given)
+    ]
 
 
 def shared_section(causes: Sequence[SharedCause]) -> tuple[Section, ...]:

@@ -150,6 +150,15 @@ def test_a_part_is_told_once_with_its_vehicles(busy: Git) -> None:
     ]
     text = diff(here=busy.folder, against="HEAD")[1]
     assert text.count("parts/hub.yaml changed: motor.magnets 10 → 14") == 1
+    several = told["new_in_several"]
+    assert [one["severity"] for one in several] == sorted(
+        (one["severity"] for one in several), key=("danger", "fault", "advice").index
+    )
+    plain = " ".join(text.split())
+    for one in several:
+        assert f"{one['rule']} · {len(one['vehicles'])} vehicles:" in plain
+    (poles,) = [one for one in several if set(one["vehicles"]) == set(hub["vehicles"])]
+    assert poles["severity"] == "fault"
 
 
 def test_a_lost_check_is_not_told_as_a_danger(fleet: Git) -> None:

@@ -10,6 +10,7 @@ from typing import Any
 
 import gonogo
 import pytest
+from gonogo.commands import use_search
 from gonogo.commands.main import status
 from gonogo.commands.output import GO, NO_GO, NOT_READ, USAGE
 from gonogo.commands.use_target import house_keys, target_names
@@ -298,3 +299,38 @@ def test_a_part_is_looked_for_in_its_whole_shop(
     """Wherever one stands."""
     monkeypatch.chdir(shop / "parts" / "cells")
     assert len(told("nmc-round-5.yaml")["takes"]) == 6
+
+
+@pytest.mark.parametrize(
+    ("asked", "tried"),
+    [
+        pytest.param(CELLS, (), id="a rule"),
+        pytest.param("house.readings_days", ("100",), id="a house key that is tried"),
+        pytest.param(CELL, ("continuous_A=5",), id="a part that is tried"),
+    ],
+)
+def test_several_processes_say_the_same_as_one(
+    shop: Path, monkeypatch: pytest.MonkeyPatch, asked: str, tried: tuple[str, ...]
+) -> None:
+    """A broken vehicle among them is named by either."""
+    broken = shop / "vehicles" / "fescue.yaml"
+    broken.write_text(broken.read_text("utf-8").replace("vehicle:", "vehicel:"), "utf-8")
+    monkeypatch.setattr(use_search, "VEHICLES_OF_A_PROCESS", 4)
+    said = []
+    for jobs in (1, 3):
+        out = io.StringIO()
+        status_of = run(asked, (), tried, form="json", as_of=DAY, out=out, jobs=jobs)
+        said.append((status_of, out.getvalue()))
+    assert said[0] == said[1] and said[0][0] == NOT_READ
+    assert "fescue.yaml" in said[0][1]
+
+
+def test_a_value_that_cannot_be_is_refused_whoever_works(
+    shop: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Before any vehicle is judged."""
+    monkeypatch.setattr(use_search, "VEHICLES_OF_A_PROCESS", 4)
+    call = ["uses", "house.readings_days", "--set", "many"]
+    assert status([*call, "--jobs", "3"]) == status([*call, "--jobs", "1"]) == USAGE
+    said = capsys.readouterr().err.splitlines()
+    assert said[: len(said) // 2] == said[len(said) // 2 :] and "many" in said[0]

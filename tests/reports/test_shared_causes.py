@@ -2,10 +2,18 @@
 
 from __future__ import annotations
 
+import io
+import json
+import re
+import shutil
 from dataclasses import replace
+from pathlib import Path
 
+import pytest
+from gonogo.commands.check import run as check
 from gonogo.documents.location import Place
 from gonogo.documents.profile import Waiver
+from gonogo.documents.schema import schema_text
 from gonogo.judgement.finding import Judgement
 from gonogo.reports.layout import Page
 from gonogo.reports.shared_causes import (
@@ -16,6 +24,9 @@ from gonogo.reports.shared_causes import (
     shared_section,
 )
 from gonogo.reports.text import inside
+from jsonschema import Draft202012Validator
+
+WORKSHOP = Path(__file__).parents[2] / "examples" / "workshop"
 
 CELL = "parts/cells/energy-5.yaml"
 CURRENT = FindingCause("danger", "battery-current-above-cells", CELL, 7)
@@ -81,3 +92,52 @@ def test_the_rest_of_many_is_counted() -> None:
 def test_nothing_shared_is_no_section() -> None:
     """An empty heading would look like a report that was cut."""
     assert shared_section(shared_causes([("Alder", [CURRENT])])) == ()
+
+
+@pytest.fixture
+def fleet(tmp_path: Path) -> Path:
+    """The example workshop, with readings that soon grow old, a motor and a controller exchanged."""
+    shop = tmp_path / "shop"
+    shutil.copytree(WORKSHOP, shop)
+    for name, pattern, new in (
+        ("house.yaml", "readings_days: 330", "readings_days: 30"),
+        ("parts/motors/axle-75.yaml", r"magnets: \d+", "magnets: 46"),
+        ("parts/controllers/72v-150a.yaml", r"max_V: [\d.]+", "max_V: 70"),
+    ):
+        text, count = re.subn(pattern, new, (shop / name).read_text("utf-8"))
+        assert count == 1
+        (shop / name).write_text(text, "utf-8")
+    return shop
+
+
+def test_machines_are_told_the_same_causes(fleet: Path) -> None:
+    """Each with every line and the files of its vehicles, whatever a screen cuts off."""
+    said = {}
+    for form in ("json", "text"):
+        out = io.StringIO()
+        check([fleet / "vehicles"], form, as_of="2026-11-25", out=out)
+        said[form] = out.getvalue()
+    record = json.loads(said["json"])
+    validator = Draft202012Validator(json.loads(schema_text("report")))
+    assert list(validator.iter_errors(record)) == []
+    told = record["shared_causes"]
+    assert len(told) > 2
+    by_file = {one["file"]: one for one in record["profiles"]}
+    for cause in told:
+        for file in cause["vehicles"]:
+            found = [one for one in by_file[file]["findings"] if one["rule"] == cause["rule"]]
+            assert cause["severity"] in {one["severity"] for one in found}
+    plain = " ".join(said["text"].replace("\u00a0", " ").split())
+    for cause in told[:MOST_CAUSES]:
+        count = len(cause["vehicles"])
+        line = f"{cause['places'][0]['file']} line"
+        assert line in plain and f"· {cause['rule']} {count} vehicles:" in plain, cause
+    if len(told) > MOST_CAUSES:
+        assert f"and {len(told) - MOST_CAUSES} more shared cause" in plain
+
+
+def test_a_profile_alone_shares_nothing(fleet: Path) -> None:
+    """Its record has no such list."""
+    out = io.StringIO()
+    check([fleet / "vehicles" / "sorrel.yaml"], "json", as_of="2026-11-25", out=out)
+    assert "shared_causes" not in json.loads(out.getvalue())
