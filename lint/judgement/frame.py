@@ -31,6 +31,10 @@ class Frame:
         self.aside = aside
         self.clauses = [clause for clause in sweep.clauses if clause not in aside]
 
+    def rests_on(self) -> frozenset[str]:
+        """The names that it would have to be swept again for."""
+        return frozenset((self.key.name,)).union(*(one.rule.reads for one in self.sweep.clauses))
+
     @cached_property
     def _swept(self) -> list[tuple[Clause, list[Piece]]]:
         return [(clause, self.sweep.pieces(clause)) for clause in self.clauses]
@@ -145,8 +149,15 @@ def frame_of(
     """
     given = hearing.books[mode].given(name)
     modes = in_force(name, mode, hearing) if modes is None else modes
-    clauses = clauses_of(name, modes, hearing, catalogue, without)
-    books = {one: hearing.books[one] for one in modes}
-    known = given if given is not None and given.value is not None else None
-    sweep = Sweep(key_of(name, given), known, books, clauses)
-    return Frame(sweep, mode, known)
+
+    def made() -> Frame:
+        clauses = clauses_of(name, modes, hearing, catalogue, without)
+        books = {one: hearing.books[one] for one in modes}
+        known = given if given is not None and given.value is not None else None
+        return Frame(Sweep(key_of(name, given), known, books, clauses), mode, known)
+
+    if hearing.common is None:
+        return made()
+    entered = None if given is None else repr(given.entered)
+    key = ("frame", name, mode, without, tuple(modes), entered)
+    return hearing.common.made(key, Frame.rests_on, made)
