@@ -8,7 +8,7 @@ from dataclasses import replace
 from ..documents.given import Given, Value
 from ..documents.profile import BASE
 from .catalogue import Catalogue
-from .clause import Clause, clauses_of, in_force
+from .clause import Clause, clauses_of, in_force, names_read
 from .evaluation import Hearing, ruling
 from .explanation import finding_of, roots_given, section_place
 from .finding import Finding
@@ -45,7 +45,9 @@ def _movable(name: str, mode: str, hearing: Hearing, catalogue: Catalogue) -> se
         found = made()
     else:
         key = ("movable", name, mode, tuple(modes))
-        found = hearing.common.made(key, lambda clauses: _below(name, clauses), made)
+        found = hearing.common.made(
+            key, lambda told: names_read(name, [clause for clause, _ in told]), made
+        )
     return {clause.rule.id for clause, movable in found if movable}
 
 
@@ -54,10 +56,6 @@ def _reads_another(name: str, clause: Clause, hearing: Hearing) -> bool:
     reads = sorted(clause.rule.reads)
     reached = {*roots_given(hearing.books[clause.mode], reads), *reads}
     return any(other.startswith("settings.") and other != name for other in reached)
-
-
-def _below(name: str, clauses: Iterable[tuple[Clause, bool]]) -> frozenset[str]:
-    return frozenset((name,)).union(*(clause.rule.reads for clause, _ in clauses))
 
 
 def _flagged_settings(findings: Iterable[Finding], hearing: Hearing) -> Iterator[tuple[str, str]]:

@@ -8,7 +8,7 @@ from functools import cached_property
 from ..documents.profile import BASE, Given
 from ..documents.schema import canonical
 from .catalogue import Catalogue
-from .clause import Clause, clauses_of, gravest, in_force
+from .clause import Clause, clauses_of, gravest, in_force, names_read
 from .evaluation import Hearing
 from .rule import STOPS
 from .sweep import Piece, Sweep, conflict_of, key_of, overlap
@@ -33,7 +33,7 @@ class Frame:
 
     def rests_on(self) -> frozenset[str]:
         """The names that it would have to be swept again for."""
-        return frozenset((self.key.name,)).union(*(one.rule.reads for one in self.sweep.clauses))
+        return names_read(self.key.name, self.sweep.clauses)
 
     @cached_property
     def _swept(self) -> list[tuple[Clause, list[Piece]]]:

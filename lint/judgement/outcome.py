@@ -66,7 +66,8 @@ def of_rule(
         modes = (mode,) if mode else ()
         if decided.outcome == "flagged":
             severity = catalogue.at_least(rule, decided.severity)
-            findings.append(finding_of(decided, severity, modes, book, hearing.profile))
+            told = finding_of(decided, severity, modes, book, hearing.profile, common)
+            findings.append(told)
         if decided.outcome == "not_checked" or decided.rungs:
             unjudged += not_checked(decided, catalogue, modes, book)
     unjudged = _merged(unjudged)
