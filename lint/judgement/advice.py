@@ -16,7 +16,7 @@ from ..expressions.names import title_of
 from ..quantities.book import Book
 from ..quantities.registry import unit_of
 from .catalogue import Catalogue
-from .clause import Clause, clauses_of, gravest, in_force
+from .clause import Clause, clauses_of, gravest, in_force, names_read
 from .evaluation import Hearing, ruling
 from .explanation import roots_given
 from .finding import Finding
@@ -59,7 +59,30 @@ def _refusing(
     """The rules that are clear as the key stands and make a danger or fault at a value of it."""
     name = finding.quantity
     modes = in_force(name, mode, hearing)
-    clauses = clauses_of(name, modes, hearing, catalogue)
+
+    def made() -> tuple[list[Clause], list[Rule]]:
+        clauses = clauses_of(name, modes, hearing, catalogue)
+        return clauses, _newly_stopping(finding, value, modes, clauses, hearing, catalogue)
+
+    if hearing.common is None:
+        return made()[1]
+    entered = [
+        given and repr(given.entered) for given in (hearing.books[m].given(name) for m in modes)
+    ]
+    key = ("refusing", name, value, finding.also, tuple(modes), tuple(entered))
+    return hearing.common.made(key, lambda found: names_read(name, found[0]), made)[1]
+
+
+def _newly_stopping(
+    finding: Finding,
+    value: float,
+    modes: Sequence[str],
+    clauses: Sequence[Clause],
+    hearing: Hearing,
+    catalogue: Catalogue,
+) -> list[Rule]:
+    """Of the rules on a setting, those that are clear as it stands and stop at a value of it."""
+    name = finding.quantity
     grave = [clause for clause in clauses if gravest(clause) in STOPS]
     known = {clause.rule.id for clause in grave if _stops(clause, hearing, catalogue)}
     known -= set(finding.also)  # nobody was told of them

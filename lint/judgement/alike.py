@@ -6,16 +6,24 @@ rules checked that something reaches in which it differs, as is done for a mode.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
+from typing import TYPE_CHECKING, Any, NamedTuple, TypeVar
 
 from ..documents.given import Given
 from ..documents.profile import BASE, Changes, Profile
 from ..quantities.book import IN_BASE
 from ..quantities.registry import affected
 from .catalogue import Catalogue
+from .common_work import CommonWork
 from .evaluation import Hearing, Ruling, book_of, ruling, settle_any
 
-MOST_ALIKE = 16  # vehicles, the last of each sort
+if TYPE_CHECKING:
+    from .motor_books import OfMotor
+
+Hearings = TypeVar("Hearings")
+
+MOST_ALIKE = 32  # vehicles, the last of each build
+FEW = 12  # names; two vehicles that differ in no more are of one build
 
 
 def moved_between(old: Profile, new: Profile) -> frozenset[str]:
@@ -23,26 +31,35 @@ def moved_between(old: Profile, new: Profile) -> frozenset[str]:
 
     What reads it as it is in the base settings reads it under a name of its own.
     """
-    names = affected(frozenset(_otherwise(old, new)))
+    return moved_by(frozenset(_otherwise(old, new)))
+
+
+def moved_by(names: frozenset[str]) -> frozenset[str]:
+    """The names whose value may be another once these are, in the base settings too."""
+    names = affected(names)
     return affected(names | {IN_BASE + name for name in names}) if names else names
 
 
 def _otherwise(old: Profile, new: Profile) -> Iterator[str]:
     """The names that one side gives otherwise than the other, under another key too."""
-    yield from _given_otherwise(old.givens, new.givens)
-    yield from _given_otherwise(old.house.allowances, new.house.allowances)
+    yield from given_otherwise(old.givens, new.givens)
+    yield from given_otherwise(old.house.allowances, new.house.allowances)
     yield from old.absent ^ new.absent
 
 
-def _given_otherwise(
+def given_otherwise(
     was: Mapping[str, Given] | Changes, now: Mapping[str, Given] | Changes
 ) -> Iterator[str]:
-    for name in was.keys() | now.keys():
-        one, other = was.get(name), now.get(name)
-        if one is other and name in was and name in now:
+    """The names of one set of entries that the other gives otherwise, or not at all."""
+    if was is now:
+        return
+    for name, other in now.items():
+        one = was.get(name)
+        if one is other and (one is not None or name in was):
             continue
         if one is None or other is None or not _is_alike(one, other):
             yield name
+    yield from was.keys() - now.keys()
 
 
 def _is_alike(one: Given, other: Given) -> bool:
@@ -56,29 +73,111 @@ def _is_alike(one: Given, other: Given) -> bool:
     )
 
 
+class _Heard(NamedTuple):
+    """A vehicle that was heard, and the rules by which."""
+
+    catalogue: Catalogue
+    profile: Profile
+    hearing: Any
+
+    def differs(
+        self, profile: Profile, catalogue: Catalogue
+    ) -> Mapping[str, frozenset[str]] | None:
+        """The names in which each motor of a profile differs from it; None where it is of another sort."""
+        own, other = _views(self.profile), _views(profile)
+        same_sort = self.profile.parts == profile.parts and list(own) == list(other)
+        if self.catalogue is not catalogue or not same_sort:
+            return None
+        return {name: frozenset(_otherwise(own[name], view)) for name, view in other.items()}
+
+
+def _views(profile: Profile) -> Mapping[str, Profile]:
+    return profile.motors or {"": profile}
+
+
 class Alike:
-    """Hears profiles of one motor, each beside the last one of its sort. All are judged on one day."""
+    """Hears profiles, each beside the one that is most like it. All are judged on one day."""
 
     def __init__(self) -> None:
-        self._heard: dict[tuple[int, frozenset[tuple[str, str]]], tuple[Catalogue, Hearing]] = {}
+        self._heard: dict[int, _Heard] = {}  # by a number that rises
 
     def hear(self, profile: Profile, catalogue: Catalogue, judged_on: str) -> Hearing:
-        """The same as `evaluation.hear` finds without it."""
-        sort = id(catalogue), frozenset(profile.parts.items())
-        _, before = self._heard.pop(sort, (catalogue, None))
-        heard = _heard(profile, catalogue, judged_on, before)
-        self._heard[sort] = (catalogue, heard)  # kept with it, so that its id stays its own
+        """The same as `evaluation.hear` finds without it, of a profile of one motor."""
+
+        def made(before: _Heard | None, names: Mapping[str, frozenset[str]]) -> Hearing:
+            known = before and before.hearing
+            return _heard(profile, catalogue, judged_on, known, names.get("", frozenset()))
+
+        return self._beside(profile, catalogue, made)
+
+    def hear_motors(
+        self, profile: Profile, catalogue: Catalogue, judged_on: str
+    ) -> Mapping[str, OfMotor]:
+        """The same as `motor_books.hear_motors` finds without it."""
+        from .motor_books import hear_motors  # late: most vehicles have one motor
+        from .motors_alike import Before
+
+        def made(
+            before: _Heard | None, names: Mapping[str, frozenset[str]]
+        ) -> Mapping[str, OfMotor]:
+            is_like = before is not None and all(
+                in_same_modes(_views(before.profile)[name], view)
+                for name, view in profile.motors.items()
+            )
+            known = (
+                Before(before.hearing, {name: moved_by(one) for name, one in names.items()})
+                if before is not None and is_like
+                else None
+            )
+            return hear_motors(profile, catalogue, judged_on, known)
+
+        return self._beside(profile, catalogue, made)
+
+    def _beside(
+        self,
+        profile: Profile,
+        catalogue: Catalogue,
+        made: Callable[[_Heard | None, Mapping[str, frozenset[str]]], Hearings],
+    ) -> Hearings:
+        """What is made of a profile beside the nearest one that was heard."""
+        place, before, names = self._nearest(profile, catalogue)
+        heard = made(before, names)
+        if before is not None and _count(names) <= FEW:
+            del self._heard[place]
+        self._heard[max(self._heard, default=place) + 1] = _Heard(catalogue, profile, heard)
         if len(self._heard) > MOST_ALIKE:
             del self._heard[next(iter(self._heard))]
         return heard
 
+    def _nearest(
+        self, profile: Profile, catalogue: Catalogue
+    ) -> tuple[int, _Heard | None, Mapping[str, frozenset[str]]]:
+        """The vehicle that differs in the fewest names, the last of those of one build, and these names."""
+        place, nearest, fewest = 0, None, dict[str, frozenset[str]]()
+        for number, one in reversed(self._heard.items()):
+            names = one.differs(profile, catalogue)
+            if names is not None and (nearest is None or _count(names) < _count(fewest)):
+                place, nearest, fewest = number, one, dict(names)
+                if _count(names) <= FEW:
+                    break
+        return place, nearest, fewest
+
+
+def _count(names: Mapping[str, frozenset[str]]) -> int:
+    return sum(map(len, names.values()))
+
 
 def _heard(
-    profile: Profile, catalogue: Catalogue, judged_on: str, before: Hearing | None
+    profile: Profile,
+    catalogue: Catalogue,
+    judged_on: str,
+    before: Hearing | None,
+    names: frozenset[str],
 ) -> Hearing:
+    """The hearing of a profile that differs in some names from the one heard before."""
     rules = catalogue.about("profile")
     base = book_of(profile, judged_on)
-    away = moved_between(before.profile, profile) if before is not None else frozenset()
+    away = every = moved_by(names)
     known: Mapping[str, Ruling] = {}
     if before is not None:
         base.take_over(before.books[BASE], away)
@@ -96,8 +195,9 @@ def _heard(
         book = books[mode] = base.overlaid(changes)
         known, gone = {}, away
         if before is not None and mode in before.books:
-            other = frozenset(_given_otherwise(before.profile.modes[mode], changes))
+            other = frozenset(given_otherwise(before.profile.modes[mode], changes))
             gone = away | affected(other) if other else away
+            every |= gone
             book.take_over(before.books[mode], gone)
             known = before.rulings[mode]
         reached = affected(frozenset(changes))
@@ -111,4 +211,11 @@ def _heard(
     for rule in rules if profile.modes else ():
         if rule.modes == "any":
             settle_any(rule.id, rulings)
-    return Hearing(profile, books, rulings)
+    common = before.common if before and in_same_modes(before.profile, profile) else None
+    return Hearing(profile, books, rulings, common.without(every) if common else CommonWork())
+
+
+def in_same_modes(old: Profile, new: Profile) -> bool:
+    """Whether a profile has the modes of another, and each sets the same entries."""
+    was, now = old.modes, new.modes
+    return list(was) == list(now) and all(was[mode].keys() == now[mode].keys() for mode in now)

@@ -88,6 +88,11 @@ def clauses_of(
     ]
 
 
+def names_read(name: str, clauses: Iterable[Clause]) -> frozenset[str]:
+    """A setting and all that its rules read."""
+    return frozenset((name,)).union(*(clause.rule.reads for clause in clauses))
+
+
 def _clear_elsewhere(rule: Rule, modes: Sequence[str], hearing: Hearing) -> bool:
     """Whether any mode will do, and one in which the setting is another does."""
     if rule.modes != "any":

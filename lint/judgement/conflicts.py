@@ -8,7 +8,7 @@ from dataclasses import replace
 from ..documents.given import Given, Value
 from ..documents.profile import BASE
 from .catalogue import Catalogue
-from .clause import clauses_of, in_force
+from .clause import Clause, clauses_of, in_force, names_read
 from .evaluation import Hearing, ruling
 from .explanation import finding_of, roots_given, section_place
 from .finding import Finding
@@ -35,13 +35,27 @@ def without_window(
 
 def _movable(name: str, mode: str, hearing: Hearing, catalogue: Catalogue) -> set[str]:
     """The rules on a setting whose bound depends on another setting too, be that one given or not."""
-    rules: set[str] = set()
-    for clause in clauses_of(name, in_force(name, mode, hearing), hearing, catalogue):
-        roots = roots_given(hearing.books[clause.mode], sorted(clause.rule.reads))
-        reached = {*roots, *clause.rule.reads}
-        if any(other.startswith("settings.") and other != name for other in reached):
-            rules.add(clause.rule.id)
-    return rules
+    modes = in_force(name, mode, hearing)
+
+    def made() -> list[tuple[Clause, bool]]:
+        clauses = clauses_of(name, modes, hearing, catalogue)
+        return [(clause, _reads_another(name, clause, hearing)) for clause in clauses]
+
+    if hearing.common is None:
+        found = made()
+    else:
+        key = ("movable", name, mode, tuple(modes))
+        found = hearing.common.made(
+            key, lambda told: names_read(name, [clause for clause, _ in told]), made
+        )
+    return {clause.rule.id for clause, movable in found if movable}
+
+
+def _reads_another(name: str, clause: Clause, hearing: Hearing) -> bool:
+    """Whether a rule depends on a setting besides this one."""
+    reads = sorted(clause.rule.reads)
+    reached = {*roots_given(hearing.books[clause.mode], reads), *reads}
+    return any(other.startswith("settings.") and other != name for other in reached)
 
 
 def _flagged_settings(findings: Iterable[Finding], hearing: Hearing) -> Iterator[tuple[str, str]]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import NamedTuple
 
@@ -207,14 +207,7 @@ def _document(
     profile: Profile, book: Book, catalogue: Catalogue, rulings: Iterable[Ruling]
 ) -> Paper:
     """The document as a whole: the typical values on which a danger rule was judged."""
-    told: set[str] = set()
-    for decided in rulings:
-        rule = decided.rule
-        if decided.outcome in ("clear", "flagged") and (
-            rule.gravest == "danger" or catalogue.severity(rule) == "danger"
-        ):
-            told |= rule.tells
-    used = typical_below(told, book)
+    used = typical_below(_told_under_danger(catalogue, rulings), book)
     given = book.given("pack.cell.chemistry")
     place = given.place if given is not None else section_place("pack.cell", profile)
     facts: dict[str, Value] = {
@@ -224,12 +217,22 @@ def _document(
     return Paper(facts, "pack.cell.chemistry", "pack.cell.chemistry", place, {})
 
 
+def _told_under_danger(catalogue: Catalogue, rulings: Iterable[Ruling]) -> Iterator[str]:
+    """The names that dangers were judged by."""
+    for decided in rulings:
+        rule = decided.rule
+        if decided.outcome in ("clear", "flagged") and (
+            rule.gravest == "danger" or catalogue.severity(rule) == "danger"
+        ):
+            yield from rule.tells
+
+
 def typical_below(names: Iterable[str], book: Book) -> set[str]:
     """The typical values that some entries depend on, as they were worked out."""
     if not any(book.entry(name).origin == "typical" for name in TYPICAL):
         return set()
     typicals: set[str] = set()
-    waiting = list(names)
+    waiting = list(dict.fromkeys(names))
     seen = set(waiting)
     while waiting:
         name = waiting.pop()

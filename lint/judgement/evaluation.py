@@ -13,6 +13,7 @@ from ..quantities.book import Book
 from ..quantities.operand import ABSENT, EXACT, NOTHING, Operand
 from ..quantities.registry import affected
 from .catalogue import Catalogue
+from .common_work import CommonWork
 from .rule import SEVERITIES, Outcome, Rule, Severity, Stage
 from .rung import Rung, keeps, rungs
 
@@ -149,11 +150,15 @@ def _bound(rule: Rule, book: Book) -> Ruling:
 
 
 class Hearing(NamedTuple):
-    """A profile's book and rulings, for the base settings and, where they differ, for each mode."""
+    """A profile's book and rulings, for the base settings and, where they differ, for each mode.
+
+    `common` holds what the next of many profiles may take over besides.
+    """
 
     profile: Profile
     books: Mapping[str, Book]
     rulings: Mapping[str, Mapping[str, Ruling]]
+    common: CommonWork | None = None
 
 
 def book_of(profile: Profile, judged_on: str) -> Book:

@@ -15,6 +15,7 @@ from ..quantities.number import is_number, margin_inside, share_of_limit, tidy
 from ..quantities.operand import ABSENT, Operand
 from ..quantities.registry import unit_of
 from ..quantities.worked import Worked
+from .common_work import CommonWork
 from .evaluation import Ruling
 from .finding import Finding, Grade, Related, WorkingLine
 from .rule import Rule, Severity
@@ -27,9 +28,17 @@ ASSUMED = "assumed "
 
 
 def finding_of(
-    ruling: Ruling, severity: Severity, modes: tuple[str, ...], book: Book, profile: Profile
+    ruling: Ruling,
+    severity: Severity,
+    modes: tuple[str, ...],
+    book: Book,
+    profile: Profile,
+    common: CommonWork | None = None,
 ) -> Finding:
-    """A flagged ruling told in full, in the units of the keys that were entered."""
+    """A flagged ruling told in full, in the units of the keys that were entered.
+
+    `common` has the working of a vehicle that is nearly the same.
+    """
     rule = ruling.rule
     at = pointed(rule, book, profile)
     judged = rule.of if rule.condition is None else rule.points_at
@@ -60,10 +69,22 @@ def finding_of(
         unit=spoken.unit_of_numbers,
         margin=margin_inside(*ends),
         share=share_of_limit(*ends),
-        working=working_lines(rule.tells, book),
+        working=_working(rule, modes, book, common),
         steps=tuple(_grade(rung, spoken) for rung in ruling.rungs),
         advised=sentences.advised() if judged == at.quantity else None,
         waivable=rule.waivable and all(one.step.waivable for one in ruling.rungs if one.reached),
+    )
+
+
+def _working(
+    rule: Rule, modes: tuple[str, ...], book: Book, common: CommonWork | None
+) -> tuple[WorkingLine, ...]:
+    if common is None:
+        return working_lines(rule.tells, book)
+    return common.made(
+        ("working", rule.id, modes),
+        lambda lines: rule.tells,
+        lambda: working_lines(rule.tells, book),
     )
 
 

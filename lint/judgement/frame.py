@@ -8,7 +8,7 @@ from functools import cached_property
 from ..documents.profile import BASE, Given
 from ..documents.schema import canonical
 from .catalogue import Catalogue
-from .clause import Clause, clauses_of, gravest, in_force
+from .clause import Clause, clauses_of, gravest, in_force, names_read
 from .evaluation import Hearing
 from .rule import STOPS
 from .sweep import Piece, Sweep, conflict_of, key_of, overlap
@@ -30,6 +30,10 @@ class Frame:
         self.sweep, self.key, self.mode, self.given = sweep, sweep.key, mode, given
         self.aside = aside
         self.clauses = [clause for clause in sweep.clauses if clause not in aside]
+
+    def rests_on(self) -> frozenset[str]:
+        """The names that it would have to be swept again for."""
+        return names_read(self.key.name, self.sweep.clauses)
 
     @cached_property
     def _swept(self) -> list[tuple[Clause, list[Piece]]]:
@@ -145,8 +149,15 @@ def frame_of(
     """
     given = hearing.books[mode].given(name)
     modes = in_force(name, mode, hearing) if modes is None else modes
-    clauses = clauses_of(name, modes, hearing, catalogue, without)
-    books = {one: hearing.books[one] for one in modes}
-    known = given if given is not None and given.value is not None else None
-    sweep = Sweep(key_of(name, given), known, books, clauses)
-    return Frame(sweep, mode, known)
+
+    def made() -> Frame:
+        clauses = clauses_of(name, modes, hearing, catalogue, without)
+        books = {one: hearing.books[one] for one in modes}
+        known = given if given is not None and given.value is not None else None
+        return Frame(Sweep(key_of(name, given), known, books, clauses), mode, known)
+
+    if hearing.common is None:
+        return made()
+    entered = None if given is None else repr(given.entered)
+    key = ("frame", name, mode, without, tuple(modes), entered)
+    return hearing.common.made(key, Frame.rests_on, made)

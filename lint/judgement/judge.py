@@ -33,7 +33,7 @@ def judge(
     if profile.motors:
         from .motors import judge_motors  # late: most vehicles have one motor
 
-        return judge_motors(profile, catalogue, judged_on, strict, stage)
+        return judge_motors(profile, catalogue, judged_on, strict, stage, alike)
     hearing = (hear if alike is None else alike.hear)(profile, catalogue, judged_on)
     return concluded(hearing, catalogue, judged_on, strict, stage)
 
@@ -54,9 +54,10 @@ def concluded(
     open_rules: list[NotChecked] = []
     outcomes: dict[str, Outcome] = {}
     base, *of_modes = hearing.rulings.values()
+    in_modes = frozenset[str]().union(*of_modes)
     for rule in catalogue.about("profile"):
         outcome = base[rule.id].outcome
-        if outcome in _SETTLED and not any(rule.id in rulings for rulings in of_modes):
+        if outcome in _SETTLED and rule.id not in in_modes:
             outcomes[rule.id] = outcome
             continue
         flagged, unchecked, scope = of_rule(rule, catalogue, hearing)

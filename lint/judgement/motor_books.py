@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Mapping
 from dataclasses import replace
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from ..documents.profile import BASE, Profile
 from ..quantities.book import Book, Entry
@@ -21,6 +21,9 @@ from .catalogue import Catalogue
 from .evaluation import Hearing, Ruling, book_of, ruling, settle_any
 from .motor_sums import MAX_V, greatest, held_on_bus, summed, weakest_of, withstands_less
 from .rule import Rule
+
+if TYPE_CHECKING:
+    from .motors_alike import Before
 
 CONTROLLER = "controller"
 BATTERY = "settings.battery_current_A"
@@ -210,12 +213,14 @@ def _torque_at_wheel(book: Book) -> Operand:
 
 
 def books_of_motors(
-    profile: Profile, judged_on: str
+    profile: Profile, judged_on: str, before: Before | None = None
 ) -> tuple[dict[str, dict[str, Book]], dict[str, dict[str, Books]]]:
     """The plain books and those in which the others are felt, by motor and mode."""
     views = profile.motors
     plain = {name: {BASE: book_of(view, judged_on)} for name, view in views.items()}
     for name, view in views.items():
+        if before is not None:
+            before.plain(name, plain[name][BASE])
         for mode, changes in view.modes.items():
             plain[name][mode] = plain[name][BASE].overlaid(changes)
     books: dict[str, dict[str, Books]] = {name: {} for name in views}
@@ -227,16 +232,18 @@ def books_of_motors(
     return plain, books
 
 
-def hear_motors(profile: Profile, catalogue: Catalogue, judged_on: str) -> dict[str, OfMotor]:
-    """Each motor heard, in the base settings and in each mode."""
+def hear_motors(
+    profile: Profile, catalogue: Catalogue, judged_on: str, before: Before | None = None
+) -> dict[str, OfMotor]:
+    """Each motor heard, in the base settings and in each mode; `before` spares what did not move."""
     views = profile.motors
-    plain, books = books_of_motors(profile, judged_on)
+    plain, books = books_of_motors(profile, judged_on, before)
     boxes = Counter(view.sections.get(CONTROLLER) for view in views.values())
     based = {name: known[BASE] for name, known in plain.items()}
     weakest = weakest_of(based)
     return {
         name: OfMotor(
-            _hearing(view, catalogue, books[name]),
+            _hearing(name, view, catalogue, books[name], before),
             books[name],
             boxes[view.sections.get(CONTROLLER)] > 1,
             weakest if weakest and withstands_less(based[weakest], based[name]) else None,
@@ -246,17 +253,29 @@ def hear_motors(profile: Profile, catalogue: Catalogue, judged_on: str) -> dict[
     }
 
 
-def _hearing(view: Profile, catalogue: Catalogue, books: Mapping[str, Books]) -> Hearing:
-    rules = catalogue.about("profile")
+def _hearing(
+    motor: str,
+    view: Profile,
+    catalogue: Catalogue,
+    books: Mapping[str, Books],
+    before: Before | None,
+) -> Hearing:
+    rules = [(rule, which_book(rule)) for rule in catalogue.about("profile")]
+    gone = before.taken_over(motor, view, books) if before is not None else {}
     rulings: dict[str, dict[str, Ruling]] = {}
     for mode, of_mode in books.items():
         moved = affected(SUMS.union(view.modes[mode])) if mode != BASE else frozenset()
+        known = before.rulings(motor, mode) if before is not None else {}
         rulings[mode] = {
-            rule.id: ruling(rule, of_mode.books[which_book(rule)])
-            for rule in rules
+            rule.id: known[rule.id]
+            if rule.modes != "any"
+            and rule.id in known
+            and gone[mode][number].isdisjoint(rule.reads)
+            else ruling(rule, of_mode.books[number])
+            for rule, number in rules
             if mode == BASE or (rule.modes != "base" and not moved.isdisjoint(rule.reads))
         }
-    for rule in rules if view.modes else ():
+    for rule, _ in rules if view.modes else ():
         if rule.modes == "any":
             settle_any(rule.id, rulings)
     return Hearing(view, {mode: of_mode.own for mode, of_mode in books.items()}, rulings)

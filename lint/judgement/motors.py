@@ -11,6 +11,7 @@ from ..documents.schema import entered_under
 from ..expressions.formatting import listed, shown
 from ..expressions.names import Subject
 from ..quantities.registry import rests_on, unit_of
+from .alike import Alike
 from .catalogue import Catalogue
 from .document_rules import Paper, Paperwork, of_papers, paperwork, waiver_paper
 from .finding import Finding, Judgement, NotChecked, Related
@@ -34,10 +35,15 @@ from .waivers import covered
 
 
 def judge_motors(
-    profile: Profile, catalogue: Catalogue, judged_on: str, strict: bool, stage: Stage
+    profile: Profile,
+    catalogue: Catalogue,
+    judged_on: str,
+    strict: bool,
+    stage: Stage,
+    alike: Alike | None = None,
 ) -> Judgement:
     """The judgement of a profile of several motors; what is alike for all of them is told once."""
-    heard = hear_motors(profile, catalogue, judged_on)
+    heard = (hear_motors if alike is None else alike.hear_motors)(profile, catalogue, judged_on)
     return concluded_of(profile, heard, catalogue, judged_on, strict, stage)
 
 

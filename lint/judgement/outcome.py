@@ -9,6 +9,7 @@ from ..documents.profile import BASE
 from ..documents.schema import entered_under
 from ..quantities.book import Book
 from .catalogue import Catalogue
+from .common_work import OpenRule
 from .evaluation import Hearing, Ruling, gate_of
 from .explanation import finding_of
 from .finding import Finding, NotChecked
@@ -46,6 +47,11 @@ def of_rule(
     base = hearing.rulings[BASE][rule.id]
     if base.outcome in ("clear", "out_of_scope") and len(books or hearing.books) == 1:
         return [], [], base.outcome == "clear"
+    common = hearing.common if books is None else None
+    rulings = tuple([decided.get(rule.id) for decided in hearing.rulings.values()])
+    known = common and common.open_rule(rule.id, rulings)
+    if known:
+        return [], list(known.unchecked), known.scope
     findings: list[Finding] = []
     unjudged: list[NotChecked] = []
     scope = base.outcome in ("clear", "flagged")
@@ -60,10 +66,14 @@ def of_rule(
         modes = (mode,) if mode else ()
         if decided.outcome == "flagged":
             severity = catalogue.at_least(rule, decided.severity)
-            findings.append(finding_of(decided, severity, modes, book, hearing.profile))
+            told = finding_of(decided, severity, modes, book, hearing.profile, common)
+            findings.append(told)
         if decided.outcome == "not_checked" or decided.rungs:
             unjudged += not_checked(decided, catalogue, modes, book)
-    return _gathered(findings, rule, hearing), _merged(unjudged), scope
+    unjudged = _merged(unjudged)
+    if common is not None and not findings:
+        common.keep_open(rule.id, OpenRule(rulings, tuple(unjudged), scope))
+    return _gathered(findings, rule, hearing), unjudged, scope
 
 
 def not_checked(

@@ -25,9 +25,14 @@ def stage_of(text: str, option: str = "--stage ") -> Stage:
     raise UsageError(f"{option}{text}: it can be {' or '.join(STAGES)}.")
 
 
+_REACHED = frozenset(
+    (stage, asked) for number, asked in enumerate(STAGES) for stage in STAGES[: number + 1]
+)
+
+
 def reached(stage: Stage | None, asked: Stage) -> bool:
     """Whether what counts from one stage on counts at the stage asked for."""
-    return stage is not None and STAGES.index(stage) <= STAGES.index(asked)
+    return (stage, asked) in _REACHED
 
 
 def verdict_of(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from functools import lru_cache
 from pathlib import Path
@@ -35,7 +36,11 @@ def examples() -> tuple[tuple[Profile, Catalogue], ...]:
 
 
 def altered(data: st.DataObject, profile: Profile) -> Profile:
-    """The profile with some entries turned, gone or said to be none, a mode or an allowance altered."""
+    """The profile, or a motor of several, with some entries turned, gone or said to be none, a mode or an allowance altered."""
+    if profile.motors:
+        name = data.draw(st.sampled_from(sorted(profile.motors)))
+        motors = {**profile.motors, name: altered(data, profile.motors[name])}
+        return replace(profile, motors=motors)
     givens: dict[str, Any] = dict(profile.givens)
     absent = set(profile.absent)
     for _ in range(data.draw(st.integers(0, 4))):
@@ -77,7 +82,19 @@ def altered(data: st.DataObject, profile: Profile) -> Profile:
 @given(st.data())
 def test_what_is_taken_over_changes_no_judgement(data: st.DataObject) -> None:
     """A ruling that is not this vehicle's own would be a GO for another one."""
-    profile, rules = examples()[data.draw(st.integers(0, len(examples()) - 1))]
+    hold_alike(data, examples())
+
+
+@settings(max_examples=15, deadline=None)
+@given(st.data())
+def test_what_is_taken_over_of_several_motors_changes_no_judgement(data: st.DataObject) -> None:
+    """What one motor adds to the sums reaches the rulings about the other."""
+    hold_alike(data, [pair for pair in examples() if pair[0].motors])
+
+
+def hold_alike(data: st.DataObject, among: Sequence[tuple[Profile, Catalogue]]) -> None:
+    """Judge a vehicle and some that differ from it, each beside those before it and alone."""
+    profile, rules = among[data.draw(st.integers(0, len(among) - 1))]
     alike = Alike()
     judge(profile, rules, DAY, alike=alike)
     for _ in range(3):
