@@ -22,6 +22,7 @@ from ..documents.profile import Profile
 from ..documents.search import Listed, find
 from ..documents.twins import with_twins
 from ..judgement.due import READINGS_DAY, all_due
+from ..judgement.untried import untried_words
 from ..judgement.verdict import ask_of, fitness, short_of
 from ..reports.record import json_text
 from ..reports.shop import (
@@ -127,7 +128,7 @@ def _vehicle(
         file=profile.file,
         name=profile.name,
         stages=dict(side.judgement.stages),
-        fitness=fitness(side.judgement),
+        fitness=" · ".join(filter(None, (fitness(side.judgement), untried_words(side.judgement)))),
         gravest=gravest_rule(side.judgement),
         tightest=tightest_margin(side, catalogue),
         readings_days=days_between(taken, judged_on) if isinstance(taken, str) else None,
