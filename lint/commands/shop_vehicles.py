@@ -18,6 +18,7 @@ from ..documents.profile import Profile
 from ..documents.search import Listed
 from ..documents.watched import WatchedTree
 from ..judgement.due import READINGS_DAY, all_due
+from ..judgement.untried import untried_words
 from ..judgement.verdict import ask_of, fitness, short_of
 from ..reports.layout import Page
 from ..reports.shop import ShopVehicle, gravest_rule
@@ -84,7 +85,7 @@ class ShopInspector:
             file=profile.file,
             name=profile.name,
             stages=dict(side.judgement.stages),
-            fitness=fitness(side.judgement),
+            fitness=" · ".join(filter(None, (fitness(side.judgement), untried_words(side.judgement)))),
             gravest=gravest_rule(side.judgement),
             tightest=tightest_margin(side, catalogue),
             readings_days=days_between(taken, order.judged_on) if is_dated else None,

@@ -45,6 +45,7 @@ class Field(NamedTuple):
     `form` is one of those of the schema, empty for a choice; `unit` that of what is shown, `step`
     the least that can be entered. `name` and `written` are the owner's words for field and unit.
     `missing` names the entries without which the value cannot be turned; `scale` then is nan.
+    `own_step` is the step in which the setting is told where that is finer than the field's, else 0.
     """
 
     quantity: str
@@ -56,6 +57,7 @@ class Field(NamedTuple):
     name: str
     written: str
     missing: tuple[str, ...] = ()
+    own_step: float = 0.0
 
     def shows(self, value: float) -> float:
         """What the field shows of a canonical value."""
@@ -85,7 +87,10 @@ def field_of(quantity: str, key: str, book: Book, form: str = "") -> Field:
     if chosen == own:
         usual = _step_of_key(quantity, key) or usual
     whole = step or float(usual)
-    return Field(quantity, chosen, forms[chosen].unit, whole, scale, offset, name, written, missing)
+    own_step = float(usual) if usual < whole else 0.0
+    return Field(
+        quantity, chosen, forms[chosen].unit, whole, scale, offset, name, written, missing, own_step
+    )
 
 
 def own_form(forms: Mapping[str, FieldForm], unit: str) -> str:

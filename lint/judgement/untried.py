@@ -45,7 +45,11 @@ def untried(judgement: Judgement) -> tuple[SafetyTrial, ...]:
     """
     if judgement.stages["ride"] not in ("go", "go-with-waivers"):
         return ()
-    profile = judgement.profile
+    return trials_without_record(judgement.profile)
+
+
+def trials_without_record(profile: Profile) -> tuple[SafetyTrial, ...]:
+    """The safety functions that a vehicle has and no reading says were tried, whatever its verdict."""
     views = (profile, *profile.motors.values())
     return tuple(
         one
@@ -63,7 +67,12 @@ def _has(trial: SafetyTrial, profile: Profile) -> bool:
     return told.value not in (None, _NONE, False)
 
 
+def untried_titles(judgement: Judgement) -> str:
+    """The same by their titles; empty where everything was tried."""
+    return ", ".join(one.title for one in untried(judgement))
+
+
 def untried_words(judgement: Judgement) -> str:
     """The same in a line; empty where everything was tried."""
-    titles = ", ".join(one.title for one in untried(judgement))
+    titles = untried_titles(judgement)
     return f"never tried: {titles} (gonogo bringup)" if titles else ""

@@ -238,10 +238,11 @@ def _card(share: Share, folder: str, page: Page, unique: bool, house: str) -> Ca
     word, note = VERDICT_WORDS[share.verdict], verdict_note(share)
     closing = _joined(scope([share]), house, waived_danger(share))
     findings = [words for words in (counted(share.found), waived_danger(share)) if words]
+    listed = [*findings, share.untried_count] if share.untried else findings
     file = file_within(share.file, folder)
     told = page.alone or page.unchecked or page.whole
     short = share.verdict == "go" and not share.waived and not told
-    worst = _joined(waived_danger(share), share.worst) if share.worst else _joined(*findings)
+    worst = _joined(waived_danger(share), share.worst) if share.worst else _joined(*listed)
     worst = _joined(f"({note})", worst if share.tried else "") if note else worst
     if short and not page.quiet:
         note_told = f"({note})" if note else ""

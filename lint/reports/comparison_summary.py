@@ -1,12 +1,16 @@
-"""What a comparison comes to in five lines: verdict, worst finding, ride, tightest margin, work."""
+"""What a comparison comes to in a few lines: verdict, worst finding, ride, tightest margin, work."""
 
 from __future__ import annotations
+
+from collections.abc import Iterator
 
 from ..comparison.comparison import Comparison
 from ..comparison.margin import Margin
 from ..documents.profile import BASE
 from ..expressions.names import title_of
+from ..judgement.finding import Judgement
 from ..judgement.rule import SEVERITIES
+from ..judgement.untried import untried_titles
 from ..judgement.verdict import fitness
 from .comparison_totals import UNFLAGGED
 from .comparison_words import (
@@ -18,7 +22,7 @@ from .comparison_words import (
     worked_movement,
 )
 from .ride_change import is_top_speed, ride_in_short
-from .section import Code, Line, Section, Toned, row
+from .section import Code, Line, Row, Section, Toned, row
 
 # What a rider notices first, in this order.
 SPEEDS = ("ride.speed_at_limit_km_h", "ride.reachable_km_h")  # the top speed says more
@@ -32,13 +36,14 @@ RIDE = (
 
 
 def in_short(comparison: Comparison) -> Section:
-    """Five lines to read before the rest; none of a vehicle that is new, gone or unchanged."""
+    """The lines to read before the rest; none of a vehicle that is new, gone or unchanged."""
     if comparison.old is None or comparison.new is None or not comparison.made:
         return Section("", ())
     return Section(
         "",
         (
             row("verdict", _verdict(comparison), tone="bold"),
+            *_untried(comparison.new),
             row("worst new", _worst(comparison), tone="bold"),
             row("ride", _ride(comparison), tone="bold"),
             row("tightest", _tightest(comparison), tone="bold"),
@@ -51,6 +56,12 @@ def _verdict(comparison: Comparison) -> str:
     assert comparison.old is not None and comparison.new is not None
     before, now = fitness(comparison.old), fitness(comparison.new)
     return f"{now}, as before" if before == now else f"{before} {ARROW} {now}"
+
+
+def _untried(new: Judgement) -> Iterator[Row]:
+    """The safety functions that nobody tried, though the vehicle may be ridden."""
+    if titles := untried_titles(new):
+        yield row("never tried", f"{titles} (gonogo bringup)")
 
 
 def _worst(comparison: Comparison) -> Line:

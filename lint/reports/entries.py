@@ -203,12 +203,11 @@ def _seen(one: FieldEntry) -> str:
 
 
 def _window(one: FieldEntry) -> str:
-    """The window from the lowest to the highest step of the field inside it."""
+    """The window of the setting, at its own steps: a field's coarser step is no limit."""
+    step = one.field.own_step or one.field.step
     ends = ((one.low, True), (one.high, False))
     low, high = (
-        None
-        if end is None
-        else field_words(inwards(end, one.field.step, up), one.field, MOST_SHOWN)
+        None if end is None else field_words(inwards(end, step, up), one.field, MOST_SHOWN)
         for end, up in ends
     )
     if low is not None and high is not None:
@@ -227,6 +226,8 @@ def _below(one: FieldEntry) -> Line:
     elif is_number(one.exact) and is_number(one.value) and not near(one.exact, one.value):
         digits = apart(one.exact, one.value)
         words.append(f"exactly {field_words(one.exact, one.field, digits)}")
+    if one.field.own_step and is_number(one.exact):
+        words.append(f"in steps of {field_words(one.field.step, one.field, MOST_SHOWN)}")
     words += [f"waived {waiver_extent(found)}" for found in one.waived]
     if one.value == NO_SETTING:
         words.append("off, or no such field")

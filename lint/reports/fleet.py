@@ -102,7 +102,9 @@ def vehicle_line(share: Share, name: str, file: str) -> tuple[str, str, str]:
     return (
         name,
         _joined(*told),
-        _joined(known_words(share), counted(share.found), coverage_share(share)),
+        _joined(
+            known_words(share), counted(share.found), share.untried_count, coverage_share(share)
+        ),
     )
 
 
@@ -135,8 +137,8 @@ def folded_cards(shares: Sequence[Share], names: dict[str, str]) -> tuple[Card, 
     """Vehicles in which nothing stops a ride, as one card for those fit for the same."""
     fit: dict[str, list[str]] = {}
     for share in shares:
-        advice = counted(share.found)
-        name = names[share.file] + (f" ({advice})" if advice else "")
+        told = ", ".join(filter(None, (counted(share.found), share.untried_count)))
+        name = names[share.file] + (f" ({told})" if told else "")
         fit.setdefault(share.fitness, []).append(name)
     return tuple(
         Card(

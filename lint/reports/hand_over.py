@@ -18,11 +18,22 @@ from ..judgement.verdict import READINGS, fitness, in_order
 from .check_page import finding_notice
 from .check_totals import TONES, VERDICT_WORDS, coverage
 from .entries import CAUTIONS, ROOM, entry_sections, sections_against
-from .hand_over_open import open_sections
+from .hand_over_open import open_in_short, open_sections, open_to_sign
 from .hand_over_plots import margin_section, plot_sections
 from .hand_over_vehicle import figures_section, rider_section, vehicle_section
 from .profile_share import share
-from .section import Block, Card, Code, Line, Notice, Passage, Report, Section, Table, Toned
+from .section import (
+    Block,
+    Card,
+    Code,
+    Line,
+    Notice,
+    Passage,
+    Report,
+    Section,
+    Table,
+    Toned,
+)
 
 LAW = (
     "What the vehicle may do and where is for local law, its registration and its insurance.",
@@ -68,6 +79,7 @@ def hand_over_page(over: HandOver, drawn: bool = False, tool: str = "") -> Repor
             (Code(profile.file), f" · {settings}"),
             *_firmware(over),
             (fitness(_as_typed(over)),),
+            *open_in_short(judged),
             *_made(judged.judged_on, tool, drawn),
         ),
         sections=tuple(sections),
@@ -82,12 +94,13 @@ def hand_over_page(over: HandOver, drawn: bool = False, tool: str = "") -> Repor
 
 def _to_sign(over: HandOver, drawn: bool) -> Iterator[Section]:
     """What customer and mechanic need, on one sheet with the room to sign."""
+    judged = over.judgements["ride"]
     yield Section("May it turn, may it ride", (_verdicts(over),), "whole")
     yield vehicle_section(over, drawn)
     yield figures_section(over)
     yield rider_section(over)
     yield Section("Law and practice", tuple(Passage((one,), "·") for one in LAW), "whole")
-    yield Section("Signatures", (_signatures(),), "whole")
+    yield Section("Signatures", (*open_to_sign(judged), _signatures()), "whole")
 
 
 def _as_typed(over: HandOver) -> Judgement:

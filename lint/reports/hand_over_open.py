@@ -6,17 +6,45 @@ from collections import Counter
 from collections.abc import Iterable, Iterator
 
 from ..documents.motors import entry_path
+from ..documents.text import so_many
 from ..expressions.names import title_of
 from ..judgement.bring_up import bring_up_plan
 from ..judgement.finding import Judgement
 from ..judgement.rule import Severity
+from ..judgement.untried import trials_without_record
 from ..judgement.verdict import READINGS, ask_of, in_order, short_of
 from .asks_by_kind import TRIED
 from .check_totals import counted
 from .section import Block, Code, Line, Passage, Row, Section, Toned, row
 
 TRIED_SECTION = "readings.tried."
+NOT_READ_BACK = "not read back: nobody has seen what the controller holds"
 NOTHING_OPEN = "Every switch was tried, and no rule waits for a reading."
+
+
+def open_in_short(judgement: Judgement) -> Iterator[Line]:
+    """What has no record, at the head, where the verdict is read."""
+    untried = _trials(judgement)
+    words = [f"never tried: {untried}"] if untried else []
+    words += ["not read back"] if judgement.held is None else []
+    if words:
+        yield (" · ".join(words),)
+
+
+def open_to_sign(judgement: Judgement) -> Iterator[Row]:
+    """What whoever signs takes over: what the controller was seen to hold, and what nobody tried."""
+    held = judgement.held
+    if held is None:
+        yield row("read back", Toned(NOT_READ_BACK, "danger"))
+    else:
+        told = f"the controller holds {held.held} of {so_many(held.settings, 'setting')}"
+        yield row("read back", Toned(told, "good" if held.held == held.settings else "danger"))
+    if untried := _trials(judgement):
+        yield row("never tried", Toned(untried, "danger"))
+
+
+def _trials(judgement: Judgement) -> str:
+    return ", ".join(one.title for one in trials_without_record(judgement.profile))
 
 
 def open_sections(judgement: Judgement) -> Iterator[Section]:

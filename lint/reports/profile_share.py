@@ -79,6 +79,11 @@ class Share(NamedTuple):
         return self.stages[self.stage]
 
     @property
+    def untried_count(self) -> str:
+        """How many safety functions nobody tried, for a list in which a vehicle has one line."""
+        return f"{self.untried.count(',') + 1} never tried" if self.untried else ""
+
+    @property
     def waived(self) -> int:
         """How many findings a waiver covers."""
         return sum(self.waived_by.values())

@@ -7,6 +7,7 @@ from typing import Any
 
 from ..judgement.finding import Finding, Judgement, Verdict
 from ..judgement.rule import STOPS
+from ..judgement.untried import untried_titles
 from ..judgement.verdict import fitness, reached
 from .check_totals import TONES, VERDICT_WORDS
 from .section import Code, Line, Row, Toned, row
@@ -27,8 +28,10 @@ def gravest_of(judgement: Judgement) -> Finding | None:
 
 
 def verdict_rows(judgement: Judgement, file: str) -> Iterator[Row]:
-    """That the figures are not for riding, why, and where the rest is told; nothing of a GO."""
+    """That the figures are not for riding, why, and where the rest is told; of a GO what nobody tried."""
     verdict = judgement.stages["ride"]
+    if untried := untried_titles(judgement):
+        yield row("never tried", f"{untried} (gonogo bringup)")
     if verdict == "go":
         return
     head = Toned(VERDICT_WORDS[verdict], TONES[verdict])

@@ -234,3 +234,17 @@ def test_a_waived_value_says_so_in_its_row() -> None:
     path = EXAMPLES / "workshop" / "vehicles" / "yarrow.yaml"
     words = " ".join(said(path)[1].split())
     assert "waived until 2027-06-30 up to 1400 mm" in words
+
+
+def test_the_step_of_a_field_is_no_limit_of_its_window(tmp_path: Path) -> None:
+    """Up to 150 A may be set; that the field goes by 7 A is told beside it."""
+    text = SOUND.read_text("utf-8")
+    fields = "controller: {fields: {battery_current_A: {step: 7}}, "
+    path = tmp_path / "stepped.yaml"
+    path.write_text(text.replace("controller: {", fields, 1), "utf-8")
+    _, screen = said(path)
+    (row,) = [line for line in screen.splitlines() if "battery current limit " in line][:1]
+    assert "105 A" in row and "up to 150 A" in row
+    assert "exactly 110 A · in steps of 7 A" in screen
+    _, plain = said(SOUND)
+    assert "in steps of" not in plain

@@ -258,3 +258,26 @@ def test_the_first_part_of_the_record_is_the_one_to_sign() -> None:
         "Law and practice",
         "Signatures",
     ]
+
+
+def test_what_nobody_read_back_or_tried_stands_at_the_signature(tmp_path: Path) -> None:
+    """Whoever signs takes over what has no record, and reads it there and at the head."""
+    path = EXAMPLES / "workshop" / "vehicles" / "bracken.yaml"
+    assert not {name for name in load(path).givens if "entered" in name or ".tried." in name}
+    text = said(path)[1]
+    head, _, rest = text.partition("May it turn")
+    assert "never tried: kill switch, brake cut, lost throttle · not read back" in head
+    to_sign = rest[rest.index(" Signatures") : rest.index("handed over by")]
+    assert "not read back: nobody has seen what the controller holds" in to_sign
+    assert "never tried" in to_sign and "kill switch, brake cut, lost throttle" in to_sign
+    page = said(path, "html")[1]
+    signed = page[page.index("Signatures</h3>") :]
+    assert "nobody has seen what the controller holds" in signed[: signed.index("</section>")]
+
+
+def test_what_was_read_back_and_tried_is_told_at_the_signature() -> None:
+    """Of a vehicle with a record of both nothing is said to be missing."""
+    path = EXAMPLES.parent / "tests" / "hazards" / "sound" / "scooter-all-wheels.yaml"
+    text = said(path)[1]
+    to_sign = text[text.index(" Signatures") : text.index("handed over by")]
+    assert "never tried" not in to_sign and "not read back" in to_sign
