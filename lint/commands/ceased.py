@@ -5,12 +5,15 @@ from __future__ import annotations
 import os
 from collections.abc import Iterable
 from pathlib import Path
-from posixpath import basename, dirname
+from posixpath import basename, dirname, join
 from typing import NamedTuple
 
 from ..documents.error import DocumentError
+from ..documents.files import Files, WorkingTree, is_yaml_name
 from ..documents.git_moves import FileMoves
+from ..documents.git_revision import GitRevision
 from ..documents.identity import identity_of, retired
+from ..documents.recognition import kind_by_whole
 from ..documents.repository import Repository, open_repository
 from ..documents.text import quoted
 from ..reports.comparison_totals import CeasedAs
@@ -40,7 +43,8 @@ def ceased_on_disk(
     if not os.path.lexists(place):
         new = _moved_to(name, moves)
         is_moved = new is not None and same_vehicle(old, on_disk(top / new))
-        return Ceased("gone", _gone_to(name, new if is_moved else None, _names_beside(place)))
+        tree = WorkingTree(top)
+        return Ceased("gone", _gone_to(name, new if is_moved else None, _names_beside(place), tree))
     if os.path.isdir(place):
         return Ceased("gone", FOLDER_NOW)
     return _still_there(ProfilePath(shop, inside))
@@ -61,7 +65,8 @@ def ceased_in(
     new = _moved_to(name, moves)
     is_moved = new is not None and same_vehicle(old, later.side(new))
     beside = (basename(one) for one in every if dirname(one) == dirname(name))
-    return Ceased("gone", _gone_to(name, new if is_moved else None, beside))
+    files = GitRevision(later.commit)
+    return Ceased("gone", _gone_to(name, new if is_moved else None, beside, files))
 
 
 def _is_retired(old: ProfilePath, shop: Repository, judged_on: str) -> bool:
@@ -108,10 +113,27 @@ def _names_beside(place: Path) -> Iterable[str]:
         return ()
 
 
-def _gone_to(name: str, moved_to: str | None, beside: Iterable[str]) -> str:
-    """Where a file that is gone went, if that can be told."""
+def _gone_to(name: str, moved_to: str | None, beside: Iterable[str], files: Files) -> str:
+    """Where a file that is gone went, if that can be told: `beside` are names in its folder."""
     if moved_to is not None:
         return f"moved to {quoted(moved_to)}, outside the paths compared"
     begin = f"{basename(name)}."
-    other = next((each for each in sorted(beside) if each.startswith(begin)), None)
+    stem = f"{basename(name).rpartition('.')[0]}."
+    others = sorted(each for each in beside if not is_yaml_name(each))
+    other = next((each for each in others if each.startswith(begin)), None) or next(
+        (
+            each
+            for each in others
+            if each.startswith(stem) and _holds_profile(files, join(dirname(name), each))
+        ),
+        None,
+    )
     return f"{quoted(other)} is not a YAML file by its name" if other else ""
+
+
+def _holds_profile(files: Files, path: str) -> bool:
+    """Whether the text of a file is a profile, whatever its name."""
+    try:
+        return kind_by_whole(files.read(path), path) == "profile"
+    except DocumentError:
+        return False

@@ -23,10 +23,10 @@ from ..judgement.alike import Alike
 from ..judgement.catalogue import catalogue
 from ..judgement.judge import judge
 from ..judgement.verdict import stage_of
-from ..reports.check_totals import Checked
+from ..reports.check_totals import Checked, Named, Unread
 from ..reports.fleet import is_fleet
 from ..reports.profile_share import Share, share
-from ..reports.surroundings import Named, Other
+from ..reports.surroundings import Other
 from .batch import Order, Result, Shops, unread
 from .formats import FORMATS, check_format
 from .known_list import known_list
@@ -70,7 +70,7 @@ def run(
     """Check every profile under the paths, print the report, and return the exit status."""
     judged_on = day_to_judge_by(as_of)
     format_ = check_format(form)
-    search, named = searched(paths, form, at, staged)
+    search, named = searched(paths, form, at, staged, judged_on)
     alone = len(search.profiles) == 1
     page = page_for(output, out, quiet)._replace(alone=alone, unchecked=unchecked, whole=full)
     in_lines = form in FOLDING and not (full or quiet or unchecked)
@@ -89,9 +89,12 @@ def run(
         search.profiles, order, Inspector, jobs, PROFILES_A_PROCESS, store_use(store)
     )
     checked = _checked(search, judged, judged_on, named.passed)
+    lost: tuple[Unread, ...] = ()
     if listed is not None:
         lost = missing_vehicles(listed, search.profiles, judged, judged_on)
-        checked = checked._replace(unread=(*checked.unread, *lost))
+    told = {error.file for error in lost}  # with what the list has of it
+    vanished = (error for error in named.vanished if error.file not in told)
+    checked = checked._replace(unread=(*vanished, *checked.unread, *lost))
     is_empty = not (checked.shares or checked.unread)
     if is_empty and named.has_folder:
         raise NoProfile([str(path) for path in paths])
@@ -100,7 +103,7 @@ def run(
 
 
 def searched(
-    paths: Sequence[Path], form: str, at: str | None, staged: bool
+    paths: Sequence[Path], form: str, at: str | None, staged: bool, judged_on: str
 ) -> tuple[Search, Named]:
     """The documents that a call asks for: on the disk, in a commit or as they are staged.
 
@@ -115,13 +118,13 @@ def searched(
         from .named_paths import DiskGround, names_shown, wanted_under
 
         names = names_shown(paths, form)
-        wanted, named = wanted_under(map(str, paths), DiskGround(), names)
+        wanted, named = wanted_under(map(str, paths), DiskGround(judged_on), names)
         return find(wanted, shown_from(list(map(Path, wanted)), form)), named
     if at is not None and staged:
         raise UsageError("--at names a commit and --staged none: expected one of them.")
     from .revisions import found_in
 
-    return found_in(at, paths, Path.cwd(), form)
+    return found_in(at, paths, Path.cwd(), form, judged_on)
 
 
 class Inspector:

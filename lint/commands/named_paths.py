@@ -12,7 +12,7 @@ from codecs import BOM_UTF8
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 from posixpath import join
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
 from ..documents.dependents import PartsTaken, is_own_rule, places_of
 from ..documents.error import DocumentError, RevisionError
@@ -25,8 +25,12 @@ from ..documents.repository import Repository, open_repository, open_revision
 from ..documents.revision_search import find_in
 from ..documents.search import Listed, find
 from ..documents.shop_top import is_house_name
-from ..reports.surroundings import Named, Other
+from ..reports.check_totals import Named, Unread
+from ..reports.surroundings import Other
 from .output import BY_PATH
+
+if TYPE_CHECKING:
+    from .vanished import LastCommit
 
 
 class Ground(Protocol):
@@ -56,6 +60,12 @@ class Ground(Protocol):
     def on_disk(self, path: str) -> Path:
         """Where a file lies, or would, in the working tree: from there git knows its past."""
 
+    def vanished(self, path: str, name: str) -> Sequence[Unread]:
+        """The profiles at or below a path that the last commit has, and that are none here.
+
+        `name` is what a report calls the path.
+        """
+
 
 def _tree(repository: Repository) -> WorkingTree:
     assert isinstance(repository.files, WorkingTree)
@@ -69,6 +79,10 @@ def _revision(repository: Repository) -> GitRevision:
 
 class DiskGround:
     """The files on the disk."""
+
+    def __init__(self, judged_on: str) -> None:
+        self.judged_on = judged_on
+        self._last: dict[Path, LastCommit] = {}
 
     def is_folder(self, path: str) -> bool:
         """Whether it is a folder."""
@@ -103,12 +117,24 @@ class DiskGround:
         """The path itself."""
         return Path(path)
 
+    def vanished(self, path: str, name: str) -> Sequence[Unread]:
+        """Those of a file, or of a folder that is gone: what a folder holds is what is there."""
+        if self.is_folder(path):
+            return ()
+        from .vanished import last_commit_of  # late: most checks name folders and profiles
+
+        last = last_commit_of(Path(path), self.judged_on, self._last)
+        return () if last is None else tuple(last[0].vanished(last[1], name))
+
 
 class CommitGround:
-    """The files of a commit, or what is staged; paths start at git's top."""
+    """The files of a commit, or what is staged; paths start at git's top.
 
-    def __init__(self, commit: Commit) -> None:
-        self.commit = commit
+    What is staged is held against the `last` commit, a commit against none.
+    """
+
+    def __init__(self, commit: Commit, last: LastCommit | None = None) -> None:
+        self.commit, self.last = commit, last
 
     def is_folder(self, path: str) -> bool:
         """Whether it is a folder, through links as well."""
@@ -145,6 +171,10 @@ class CommitGround:
         """Where the file would lie."""
         return self.commit.top / path
 
+    def vanished(self, path: str, name: str) -> Sequence[Unread]:
+        """Those of a file or a folder: a commit takes them out of the shop."""
+        return () if self.last is None else tuple(self.last.vanished(path, name))
+
 
 def wanted_under(
     paths: Iterable[str], ground: Ground, names: Iterable[str]
@@ -153,7 +183,8 @@ def wanted_under(
     sorting = _Sorting(ground)
     for path, name in zip(paths, names, strict=True):
         sorting.take(path, name)
-    named = Named(tuple(dict.fromkeys(sorting.passed)), sorting.has_folder)
+    passed = tuple(dict.fromkeys(sorting.passed))
+    named = Named(passed, sorting.has_folder, tuple(dict.fromkeys(sorting.vanished)))
     return tuple(dict.fromkeys(sorting.paths)), named
 
 
@@ -178,6 +209,7 @@ class _Sorting:
         self.ground = ground
         self.paths: list[str] = []
         self.passed: list[Other] = []
+        self.vanished: list[Unread] = []
         self.has_folder = False
         self.parts = PartsTaken()
         self._listed: dict[str, Sequence[Listed]] = {}
@@ -187,6 +219,7 @@ class _Sorting:
         if self.ground.is_folder(path):
             self.has_folder = True
             self.paths.append(path)
+            self.vanished += self.ground.vanished(path, name)
             return
         repository, inside = self.ground.opened(path)
         kind = self._kind(path, repository, inside)
@@ -195,6 +228,10 @@ class _Sorting:
             return
         takers = self._takers(path, repository, inside, kind)
         self.paths += map(self.ground.path_of, takers)
+        vanished = self.ground.vanished(path, name)
+        self.vanished += vanished
+        if vanished and kind not in ("part", "house", "rule"):
+            return
         past = self.ground.on_disk(path)
         if kind in ("part", "house", "rule"):
             self.paths.append(path)

@@ -10,13 +10,13 @@ from typing import NamedTuple
 from ..documents.error import RevisionError, UsageError
 from ..documents.git import no_repository
 from ..documents.git_folder import git_folder
-from ..documents.git_history import inside_top
+from ..documents.git_history import has_commits, inside_top
 from ..documents.git_names import commit_of, shown_revision
 from ..documents.git_revision import Commit, Staged
 from ..documents.revision_search import find_in
 from ..documents.search import Search
 from ..documents.text import quoted
-from ..reports.surroundings import Named
+from ..reports.check_totals import Named
 from .named_paths import CommitGround, wanted_under
 from .output import PATH_ALONE
 
@@ -32,16 +32,23 @@ class RevisionRange(NamedTuple):
         return f"{shown_revision(self.old)}{self.dots}{shown_revision(self.new)}"
 
 
-def found_in(at: str | None, paths: Sequence[Path], here: Path, form: str) -> tuple[Search, Named]:
+def found_in(
+    at: str | None, paths: Sequence[Path], here: Path, form: str, judged_on: str
+) -> tuple[Search, Named]:
     """The documents of a commit under the paths, or of what is staged where no commit is named.
 
     A name is shown as `REV:path`, ready to be asked for, but to machines as the path alone.
     """
     commit = Staged(here) if at is None else Commit(here, at)
+    last = None
+    if at is None and has_commits(commit.top):
+        from .vanished import LastCommit  # late: only what is staged takes profiles out
+
+        last = LastCommit(commit.top, judged_on, commit)
     prefix = "" if form in PATH_ALONE else f"{shown_revision(at or '')}:"
     inside = paths_in(commit.top, paths, here)
     names = [f"{prefix}{path}" for path in inside]
-    wanted, named = wanted_under(inside, CommitGround(commit), names)
+    wanted, named = wanted_under(inside, CommitGround(commit, last), names)
     return find_in(commit, wanted, prefix), named
 
 

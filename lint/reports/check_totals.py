@@ -171,7 +171,8 @@ TONES: dict[Verdict, Tone] = {
 class Unread(NamedTuple):
     """A place in a document that cannot be read, and the profiles that wait for it.
 
-    `is_gone` marks the profile of a vehicle that a list of known findings has and that is not there.
+    `is_gone` marks the profile of a vehicle that a list of known findings has and that is not there,
+    `became` the word for one that the last commit has and that was named for a check.
     """
 
     file: str
@@ -184,11 +185,28 @@ class Unread(NamedTuple):
     nearest: str | None = None
     text: str = ""
     is_gone: bool = False
+    became: str = ""
 
     @property
     def label(self) -> str:
         """What stands before it: `NOT READ`, or `GONE`."""
-        return GONE if self.is_gone else UNREAD
+        return self.became or (GONE if self.is_gone else UNREAD)
+
+    @property
+    def words(self) -> str:
+        """The message, with its label where it is not that of an error."""
+        return self.message if self.label == UNREAD else f"{self.label}: {self.message}"
+
+
+class Named(NamedTuple):
+    """What a call named: the files that stand for no profile, and whether a folder was among it.
+
+    `vanished` are profiles of the last commit that are none any more.
+    """
+
+    passed: tuple[Other, ...] = ()
+    has_folder: bool = True
+    vanished: tuple[Unread, ...] = ()
 
 
 class Checked(NamedTuple):

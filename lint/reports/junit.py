@@ -155,8 +155,7 @@ def _unread(error: Unread) -> Case:
     text = f"{error.file} line {error.line}, column {error.column}"
     text += "".join(f"\nnot checked for it: {file}" for file in waiting)
     at = (error.file, error.line)
-    said = f"{error.label}: {error.message}" if error.is_gone else error.message
-    return Case(f"line {error.line}", error.file, "error", said, text, at)
+    return Case(f"line {error.line}", error.file, "error", error.words, text, at)
 
 
 def _counts(cases: Sequence[Case]) -> dict[str, str]:

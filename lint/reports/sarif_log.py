@@ -167,8 +167,7 @@ def _suppression(waiver: Waiver) -> dict[str, Any]:
 
 def unread_notification(error: Unread) -> dict[str, Any]:
     """What could not be read, and which profiles wait for it."""
-    said = f"{error.label}: {error.message}" if error.is_gone else error.message
-    return notification("error", said, Place(error.file, error.line, error.column))
+    return notification("error", error.words, Place(error.file, error.line, error.column))
 
 
 def notification(level: str, message: str, place: Place) -> dict[str, Any]:

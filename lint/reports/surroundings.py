@@ -35,13 +35,6 @@ class Other(NamedTuple):
     kind: OtherKind
 
 
-class Named(NamedTuple):
-    """What a call named: the files that stand for no profile, and whether a folder was among it."""
-
-    passed: tuple[Other, ...] = ()
-    has_folder: bool = True
-
-
 class Housed(Protocol):
     """A profile that was judged under a house file, "" for none, and so many of its own rules."""
 
