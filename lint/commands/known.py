@@ -26,6 +26,7 @@ from ..documents.known import (
 )
 from ..documents.loading import load_profile, wrong_with_others
 from ..documents.search import Listed, Search, find
+from ..judgement.catalogue import Catalogue
 from ..judgement.finding import Judgement, KnownMark
 from ..judgement.judge import judge
 from ..reports.check_totals import Unread
@@ -41,6 +42,7 @@ class _Judged(NamedTuple):
 
     path: str
     judgement: Judgement
+    catalogue: Catalogue
 
 
 def run(
@@ -98,7 +100,7 @@ def _judged(search: Search, known: Known, day: str) -> tuple[list[_Judged], tupl
             continue
         judgement = judge(profile, shop.catalogue, day)
         held = with_known(judgement, known, listed.path, shop.catalogue)
-        judged.append(_Judged(listed.path, held))
+        judged.append(_Judged(listed.path, held, shop.catalogue))
     return judged, unread(met)
 
 
@@ -112,7 +114,7 @@ def _vehicle(known: Known, one: _Judged, day: str) -> KnownVehicle:
     judgement = one.judgement
     profile = judgement.profile
     findings = [
-        recorded_finding(finding, profile, _day(finding.known, day))
+        recorded_finding(finding, profile, _day(finding.known, day), one.catalogue)
         for finding in judgement.findings
         if finding.known is not None
     ]

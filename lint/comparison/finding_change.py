@@ -229,8 +229,13 @@ def missing_for(
     """What a finding that is out of scope now lacks on the new side."""
     if way != "resolved" or other_side != "out_of_scope" or was is None:
         return ()
-    heard = [rule for hearing in new.hearings.values() for rule in hearing.rulings[BASE]]
-    return gone_inputs(was, old.judgement.profile, new.judgement.profile, heard)
+    heard = {
+        rule: ruling
+        for hearing in new.hearings.values()
+        for rule, ruling in hearing.rulings[BASE].items()
+    }
+    rules = old.judged_by.rules if old.judged_by is not None else {}
+    return gone_inputs(was, old.judgement.profile, new.judgement.profile, heard, rules)
 
 
 def _other_side(side: JudgedSide, mode: str, rule: str) -> Outcome:

@@ -1,15 +1,16 @@
 """A judgement held against the list of known findings: what is recorded, new, worse, or no longer found.
 
 A finding is recorded if the list has its rule at its entry, in each of its modes, as grave and as far
-beyond its limit at least. What is no longer found is corrected only if its rule is still checked.
+beyond its limit at least. What is no longer found is corrected only if its rule is still checked, and applies.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
+from functools import cached_property
 from itertools import chain
-from typing import NamedTuple
+from typing import Literal, NamedTuple
 
 from ..documents.known import Known, KnownAsk, KnownFinding, KnownVehicle
 from ..documents.profile import BASE, Profile
@@ -28,6 +29,7 @@ from ..judgement.subject_record import record_in
 from ..judgement.verdict import reached, verdict_of
 from ..quantities.number import is_number, noise, tidy
 from ..quantities.registry import affected
+from .finding_change import JudgedSide
 from .gone_inputs import RECORDS
 from .margin import effective
 
@@ -37,7 +39,9 @@ GROWS_BY_ITSELF = (
 )
 
 
-def recorded_finding(finding: Finding, profile: Profile, day: str) -> KnownFinding:
+def recorded_finding(
+    finding: Finding, profile: Profile, day: str, catalogue: Catalogue
+) -> KnownFinding:
     """A finding as a list keeps it."""
     limit = _passed(finding)
     return KnownFinding(
@@ -52,7 +56,7 @@ def recorded_finding(finding: Finding, profile: Profile, day: str) -> KnownFindi
         at_most=_kept(limit.end) if limit and limit.is_upper else None,
         at_least=_kept(limit.end) if limit and not limit.is_upper else None,
         excess=_kept(limit.excess) if limit else None,
-        reads=tuple(_read(finding, profile)),
+        reads=tuple(_read(finding, profile, catalogue)),
     )
 
 
@@ -80,8 +84,8 @@ def _passed(finding: Finding) -> _Passed | None:
     return _Passed(tidy(end), is_upper, tidy(max(-finding.margin, 0.0)))
 
 
-def _read(finding: Finding, profile: Profile) -> Iterator[str]:
-    """The entries of a profile that the rule of a finding reads."""
+def _read(finding: Finding, profile: Profile, catalogue: Catalogue) -> Iterator[str]:
+    """The entries of a profile that the rule of a finding reads, or the rules that conflict in it."""
     rule = finding.rule
     names = dict.fromkeys(chain(profile.givens, *(one.givens for one in profile.motors.values())))
     if rule.subject == "profile":
@@ -89,6 +93,9 @@ def _read(finding: Finding, profile: Profile) -> Iterator[str]:
     elif rule.subject in RECORDS:
         about = (finding.quantity, finding.entered_as)
         yield from (name for name in names if name in about)
+    elif finding.conflict:
+        conflict = [catalogue.rules[one].reads for one in finding.conflict]
+        yield from (name for name in names if _reaches(name, frozenset().union(*conflict)))
 
 
 def _reaches(name: str, reads: frozenset[str]) -> bool:
@@ -188,6 +195,7 @@ def _outcome(
         waived=gone.waived,
         told_with=gone.told_with,
         unchecked=gone.unchecked,
+        off=gone.off,
     )
 
 
@@ -219,6 +227,7 @@ class _Gone(NamedTuple):
     waived: tuple[KnownFinding, ...] = ()
     told_with: tuple[KnownFinding, ...] = ()
     unchecked: tuple[KnownFinding, ...] = ()
+    off: tuple[KnownFinding, ...] = ()
 
 
 def _no_longer_found(
@@ -234,28 +243,47 @@ def _no_longer_found(
     under_waiver = tuple(one for one in gone if (one.rule, one.entry) in waived)
     told_with = tuple(one for one in gone if one not in under_waiver and one.rule in yielded)
     rest = [one for one in gone if one not in under_waiver and one not in told_with]
-    unchecked = tuple(one for one in rest if _is_unchecked(one, judgement, catalogue))
-    mended = tuple(one for one in rest if one not in unchecked)
-    return _Gone(mended, under_waiver, told_with, unchecked)
+    again = _Again(judgement, catalogue)
+    became = [(one, again.became(one)) for one in rest]
+    mended, unchecked, off = (
+        tuple(one for one, way in became if way == asked)
+        for asked in ("corrected", "unchecked", "off")
+    )
+    return _Gone(mended, under_waiver, told_with, unchecked, off)
 
 
-def _is_unchecked(one: KnownFinding, judgement: Judgement, catalogue: Catalogue) -> bool:
-    """Whether nobody can tell that a finding was corrected, since its rule is no longer checked."""
-    rule = catalogue.rules.get(one.rule)
-    if rule is None:
-        return True
-    if any(entry.rule.id == one.rule for entry in judgement.not_checked):
-        return True
-    lacking = _left_out(one.reads, judgement.profile)
-    if not lacking:
-        return False
-    if rule.subject != "profile":
-        return True
-    from .comparison import judged_side  # late: only what has vanished needs a second look
+class _Again:
+    """A second look at a vehicle for what became of findings that are gone."""
 
-    side = judged_side(judgement.profile, catalogue, judgement.judged_on)
-    rulings = [effective(hearing, BASE, one.rule) for hearing in side.hearings.values()]
-    return all(ruling is None or ruling.outcome == "out_of_scope" for ruling in rulings)
+    def __init__(self, judgement: Judgement, catalogue: Catalogue) -> None:
+        self.judgement = judgement
+        self.catalogue = catalogue
+
+    def became(self, one: KnownFinding) -> Literal["corrected", "unchecked", "off"]:
+        """Whether a finding was corrected, nobody can tell, or its rule applies no longer."""
+        rule = self.catalogue.rules.get(one.rule)
+        if rule is None or any(entry.rule.id == one.rule for entry in self.judgement.not_checked):
+            return "unchecked"
+        lacks = bool(_left_out(one.reads, self.judgement.profile))
+        if rule.subject != "profile":
+            return "unchecked" if lacks else "corrected"
+        if not self._is_off(one):
+            return "corrected"
+        return "unchecked" if lacks else "off"
+
+    def _is_off(self, one: KnownFinding) -> bool:
+        rulings = [
+            effective(hearing, mode, one.rule)
+            for hearing in self._side.hearings.values()
+            for mode in one.modes or (BASE,)
+        ]
+        return all(ruling is None or ruling.outcome == "out_of_scope" for ruling in rulings)
+
+    @cached_property
+    def _side(self) -> JudgedSide:
+        from .comparison import judged_side  # late: only what has vanished needs a second look
+
+        return judged_side(self.judgement.profile, self.catalogue, self.judgement.judged_on)
 
 
 def _left_out(names: Iterable[str], profile: Profile) -> list[str]:

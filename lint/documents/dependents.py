@@ -70,20 +70,31 @@ class PartsTaken:
 def places_of(repository: Repository, path: str) -> frozenset[str]:
     """Where a path of a tree leads, as it is written and with links followed: two names of one file."""
     files = repository.files
+    own = place_of(repository, path)
+    if isinstance(files, WorkingTree):
+        try:
+            return frozenset((own, os.path.realpath(os.path.join(files.root, path))))
+        except (OSError, ValueError):  # a name that no file can have
+            return frozenset((own,))
+    assert isinstance(files, GitRevision)
+    full = join(files.root, path) if files.root else path
+    names = (own, full, files.real(path))
+    return frozenset(name for name in names if name is not None)
+
+
+def place_of(repository: Repository, path: str) -> str:
+    """Where a file of a tree lies, links among its folders followed; one that is a link lies where it is."""
+    files = repository.files
     if isinstance(files, WorkingTree):
         whole = os.path.join(files.root, path)
         try:
-            folder = os.path.realpath(os.path.dirname(whole))
-            return frozenset(
-                (os.path.join(folder, os.path.basename(whole)), os.path.realpath(whole))
-            )
+            return os.path.join(os.path.realpath(os.path.dirname(whole)), os.path.basename(whole))
         except (OSError, ValueError):  # a name that no file can have
-            return frozenset((whole,))
+            return whole
     assert isinstance(files, GitRevision)
-    full = join(files.root, path) if files.root else path
     above = files.real(dirname(path)) if dirname(path) else files.root
-    names = (full, files.real(path), None if above is None else join(above, basename(path)))
-    return frozenset(name for name in names if name is not None)
+    full = join(files.root, path) if files.root else path
+    return full if above is None else join(above, basename(path))
 
 
 def is_own_rule(repository: Repository, path: str) -> bool:

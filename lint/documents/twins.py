@@ -60,11 +60,14 @@ def _inner_shops(repository: Repository) -> Sequence[str]:
 
 
 def _is_one_of(repository: Repository, path: str, asked: Iterable[str]) -> bool:
-    """Whether a path leads to one of the files asked for, by way of a link."""
-    from .dependents import places_of  # late: hardly any shop has twins
+    """Whether a path is one of the files asked for, by way of a linked folder.
 
-    places = places_of(repository, path)
-    return any(not places.isdisjoint(places_of(repository, other)) for other in asked)
+    A link to a file is a second profile with its id, whichever of the two is asked for.
+    """
+    from .dependents import place_of  # late: hardly any shop has twins
+
+    place = place_of(repository, path)
+    return any(place == place_of(repository, other) for other in asked)
 
 
 def _has_one_of(repository: Repository, path: str, words: Iterable[bytes]) -> bool:

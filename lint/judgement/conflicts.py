@@ -104,4 +104,5 @@ def empty_window(frame: Frame, hearing: Hearing, catalogue: Catalogue) -> Iterat
                 related=(),
                 value=float(today.entered) if today is not None else None,
                 unit=key.unit,
+                conflict=tuple(conflict),
             )

@@ -39,7 +39,7 @@ class KnownOutcome(NamedTuple):
     """What a list of known findings comes to for a vehicle; `verdict` leaves out what is recorded.
 
     Of what is recorded and no longer found, `mended` is corrected, `waived` has a waiver now, and of
-    `unchecked` nobody can tell, since the rule is no longer checked. `told_with` another finding is what
+    `unchecked` nobody can tell, since the rule is no longer checked; the rules of `off` apply no longer. `told_with` another finding is what
     yields to it. `answered` counts the required rules that could not be checked then and can be now.
     """
 
@@ -55,6 +55,7 @@ class KnownOutcome(NamedTuple):
     waived: tuple[KnownFinding, ...] = ()
     told_with: tuple[KnownFinding, ...] = ()
     unchecked: tuple[KnownFinding, ...] = ()
+    off: tuple[KnownFinding, ...] = ()
 
 
 @frozen
@@ -103,7 +104,8 @@ class Finding:
     `waived` holds the waiver that covers the finding, which can only be where it is `waivable`. `advised`
     is the value that the remedy names for the key pointed at, in its unit. Of several motors, `motors`
     names those that it is about; none: it holds alike for all of them. `known` says how it stands to
-    the list of known findings, if there is one.
+    the list of known findings, if there is one. Where no value of a setting fits, `conflict` names the
+    rules that leave none.
     """
 
     rule: Rule
@@ -132,6 +134,7 @@ class Finding:
     advised: float | None = None
     motors: tuple[str, ...] = ()
     known: KnownMark | None = None
+    conflict: tuple[str, ...] = ()
 
 
 @frozen

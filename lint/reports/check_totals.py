@@ -75,7 +75,7 @@ def _known_amounts(shares: Sequence[Share]) -> dict[str, int]:
         "new": sum(one.new for one in told),
         "worse": sum(one.worse for one in told),
         "no longer checked": sum(len(one.unchecked) for one in told),
-        "gone": sum(len(one.mended) + len(one.waived) for one in told),
+        "gone": sum(len(one.mended) + len(one.off) + len(one.waived) for one in told),
         "asks recorded": sum(one.waiting for one in told),
         "asks new": sum(one.waiting_new for one in told),
     }

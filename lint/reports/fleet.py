@@ -79,6 +79,7 @@ def known_section(checked: Checked) -> tuple[Section, ...]:
     ways: dict[str, Callable[[KnownOutcome], tuple[KnownFinding, ...]]] = {
         "not checked": lambda known: known.unchecked,
         "corrected": lambda known: known.mended,
+        "no longer applies": lambda known: known.off,
         "waived now": lambda known: known.waived,
     }
     rows = nonempty(

@@ -53,6 +53,7 @@ def known_sections(judgement: Judgement) -> list[Section]:
     parts = [Section("Recorded findings", recorded, "brief")] if recorded else []
     gone = [
         _listed("corrected", known.mended, RECORD_AGAIN),
+        _listed("no longer applies", known.off, f"not corrected, but taken out; {RECORD_AGAIN}"),
         _listed("waived now", known.waived, RECORD_AGAIN),
         _listed(
             "found with another", known.told_with, "what is found beside it has the same cause"
@@ -119,6 +120,7 @@ def known_record(known: KnownOutcome) -> dict[str, Any]:
             "answered": known.answered,
         },
         "corrected": _entries(known.mended),
+        "no_longer_applies": _entries(known.off),
         "waived": _entries(known.waived),
         "found_with_another": _entries(known.told_with),
         "no_longer_checked": _entries(known.unchecked),

@@ -62,7 +62,8 @@ def vehicle_change(name: str, file: str, judgement: Judgement) -> VehicleChange:
         added=tuple(f"{one.severity}: {one.rule.id}" for one in fresh),
         larger=tuple(f"{one.severity}: {one.rule.id}" for one in larger),
         taken_off=tuple(
-            f"{one.severity}: {shown_entry(one)}" for one in (*known.mended, *known.waived)
+            f"{one.severity}: {shown_entry(one)}"
+            for one in (*known.mended, *known.off, *known.waived)
         ),
         untold=tuple(f"{one.severity}: {shown_entry(one)}" for one in known.unchecked),
         asks_added=tuple(dict.fromkeys(asks)),

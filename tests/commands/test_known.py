@@ -20,9 +20,16 @@ from jsonschema import Draft202012Validator
 from referencing import Registry, Resource
 
 SHOP = Path(__file__).parents[2] / "examples" / "workshop"
+STORIES = Path(__file__).parents[1] / "catalogue" / "stories"
 DAY = "2026-11-25"
 DOCK = "vehicles/dock.yaml"  # two dangers
 FESCUE = "vehicles/fescue.yaml"  # INCOMPLETE
+CONFLICT = (  # no trip is above the full pack and below what the controller withstands
+    (STORIES / "hotter-tune" / "before.yaml")
+    .read_text("utf-8")
+    .replace("Foxglove", "Conflict")
+    .replace("max_V: 90", "max_V: 60")
+)
 REGEN = "battery_current_A: 55    # the BMS allows 40"
 Git = Any
 
@@ -134,6 +141,27 @@ def test_what_a_deleted_entry_hides_is_not_corrected(shop: Git) -> None:
     assert bryony["known"]["corrected"] == []
     assert record(shop) == GO  # and recording again does not take it off
     assert "fuse-voltage-below-pack" in (shop.folder / "known.yaml").read_text("utf-8")
+
+
+def test_what_is_taken_out_is_not_corrected(shop: Git) -> None:
+    """No fuse is no better than one for too few volts; only its rule has nothing to say any more."""
+    text = (shop.folder / "vehicles/bryony.yaml").read_text("utf-8")
+    fuse = next(line for line in text.splitlines() if "rated_V: 58" in line)
+    edit(shop, "vehicles/bryony.yaml", fuse, f"{fuse.split('fuse:')[0]}fuse: none")
+    bryony = of(told(["vehicles/bryony.yaml"], NO_GO), "Bryony")
+    assert bryony["known"]["corrected"] == []
+    off = [one["rule"] for one in bryony["known"]["no_longer_applies"]]
+    assert "fuse-voltage-below-pack" in off
+
+
+def test_a_conflict_that_a_deleted_entry_hides_is_not_corrected(shop: Git) -> None:
+    """What no value fitted is as it was when one of the rules against it falls silent."""
+    shop.write("vehicles/conflict.yaml", CONFLICT)
+    assert record(shop) == GO
+    edit(shop, "vehicles/conflict.yaml", "  max_V: 60\n", "")
+    held = of(told(["vehicles/conflict.yaml"], NO_GO), "Conflict")["known"]
+    lost = [one["rule"] for one in held["no_longer_checked"]]
+    assert "settings-conflict-danger" in lost and held["corrected"] == []
 
 
 def test_a_rule_that_the_shop_takes_away_leaves_its_findings_unchecked(shop: Git) -> None:

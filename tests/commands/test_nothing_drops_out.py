@@ -186,6 +186,20 @@ def test_a_copy_is_found_out_when_it_alone_is_named(
     assert check([shop.folder / OTHER], staged=staged) == 0
 
 
+@pytest.mark.parametrize("staged", [False, True])
+@pytest.mark.parametrize("named", ["vehicles", "others", "others/link.yaml", "."])
+def test_a_link_to_a_profile_is_a_second_one_from_wherever_it_is_looked_at(
+    shop: Git, monkeypatch: pytest.MonkeyPatch, staged: bool, named: str
+) -> None:
+    """It reads its parts from another folder, so that it may be another vehicle under the same id."""
+    shop.write(BIKE, WITH_ID)
+    (shop.folder / "others").mkdir()
+    (shop.folder / "others/link.yaml").symlink_to("../" + BIKE)
+    shop("add", ".")
+    monkeypatch.chdir(shop.folder)
+    assert check([shop.folder / named], staged=staged) == 3
+
+
 def test_sums_count_each_vehicle_once(shop: Git, capsys: pytest.CaptureFixture[str]) -> None:
     """What has another's id, or cannot be read, has no verdict besides."""
     shop.write("vehicles/copy.yaml", WITH_ID.replace("Foxglove", "Copy"))

@@ -145,6 +145,25 @@ def test_a_reading_taken_away_resolves_nothing(bike: Plain) -> None:
     assert told.new is not None and told.new.verdict == "incomplete"
 
 
+@pytest.mark.parametrize(
+    ("taken", "is_lost"),
+    [
+        pytest.param({"controller.max_V": None}, True, id="the rating that conflicts is deleted"),
+        pytest.param({"controller.max_V": 90}, False, id="another controller"),
+        pytest.param({"settings.over_voltage_trip_V": None}, True, id="the setting is deleted"),
+    ],
+)
+def test_a_setting_that_no_value_fits_is_not_resolved_by_deleting_what_conflicts(
+    bike: Plain, taken: Plain, is_lost: bool
+) -> None:
+    """Two rules leave no value; with a datasheet line gone one of them is silent, and nothing was mended."""
+    low = changed(bike, {"controller.max_V": 60, "settings.over_voltage_trip_V": 72})
+    told = compared(low, changed(low, taken))
+    change = one(told, "settings-conflict-danger")
+    assert change.way == "resolved" and change.old is not None and len(change.old.conflict) > 1
+    assert (change in told.unchecked, change.is_resolved) == (is_lost, not is_lost)
+
+
 def test_a_rule_that_can_be_judged_now_is_said_to(bike: Plain) -> None:
     """The other way round it is gained."""
     without = changed(bike, {"readings.throttle.rest_V": None})
