@@ -85,7 +85,9 @@ class ShopInspector:
             file=profile.file,
             name=profile.name,
             stages=dict(side.judgement.stages),
-            fitness=" · ".join(filter(None, (fitness(side.judgement), untried_words(side.judgement)))),
+            fitness=" · ".join(
+                filter(None, (fitness(side.judgement), untried_words(side.judgement)))
+            ),
             gravest=gravest_rule(side.judgement),
             tightest=tightest_margin(side, catalogue),
             readings_days=days_between(taken, order.judged_on) if is_dated else None,
