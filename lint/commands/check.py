@@ -14,6 +14,7 @@ from .. import __version__
 from ..documents.day import day_to_judge_by
 from ..documents.error import DocumentError, DocumentErrors, NoProfile, UsageError
 from ..documents.identity import wrong_with_ids
+from ..documents.known import path_in_list
 from ..documents.loading import load_profile, wrong_with_others
 from ..documents.search import Listed, Search, find
 from ..documents.trial import Trials
@@ -156,7 +157,11 @@ class Inspector:
             from ..comparison.known_findings import with_known  # late: most checks have no list
 
             judgement = with_known(
-                judgement, order.known, profile.path, shop.catalogue, order.strict
+                judgement,
+                order.known,
+                path_in_list(order.known, profile.repository, profile.path),
+                shop.catalogue,
+                order.strict,
             )
         body = self.body(judgement, self.order.page)
         told = share(judgement, body)._replace(seconds=perf_counter() - began)

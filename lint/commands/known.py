@@ -13,19 +13,20 @@ from ..comparison.known_findings import recorded_finding, with_known
 from ..documents.atomic_write import write
 from ..documents.day import day_to_judge_by
 from ..documents.error import DocumentError, DocumentErrors, NoProfile
-from ..documents.files import WorkingTree
 from ..documents.known import (
     Known,
     KnownAsk,
     KnownVehicle,
+    known_root,
     known_text,
     named_in_list,
+    path_in_list,
     place_of_known,
     read_known,
     refuse_other_shops,
 )
 from ..documents.loading import load_profile, wrong_with_others
-from ..documents.search import Listed, Search, find
+from ..documents.search import Search, find
 from ..judgement.catalogue import Catalogue
 from ..judgement.finding import Judgement, KnownMark
 from ..judgement.judge import judge
@@ -38,7 +39,7 @@ from .output import GO, NOT_READ, deliver, page_for, shown_from
 
 
 class _Judged(NamedTuple):
-    """A profile judged and held against the list, with its path from the top of the shop."""
+    """A profile judged and held against the list, with its path there."""
 
     path: str
     judgement: Judgement
@@ -60,12 +61,14 @@ def run(
     repository, inside = place_of_known(file)
     refuse_other_shops(repository, str(file), search.profiles)
     is_new = not os.path.lexists(file)
-    known = Known(str(file)) if is_new else read_known(repository, inside)
+    known = (
+        Known(str(file), root=known_root(repository)) if is_new else read_known(repository, inside)
+    )
     before = b"" if is_new else repository.files.read(inside)
     judged, errors = _judged(search, known, day)
     looked_at = [_vehicle(known, one, day) for one in judged]
     rest = [one for one in known.vehicles if not _is_among(one, looked_at)]
-    kept = [one for one in rest if _is_there(one, search.profiles)]
+    kept = [one for one in rest if repository.files.exists(one.file)]
     text = known_text([*looked_at, *kept]).encode()
     change = KnownChange(
         file=known.file,
@@ -99,8 +102,9 @@ def _judged(search: Search, known: Known, day: str) -> tuple[list[_Judged], tupl
             met += [(error, listed.file) for error in broken.errors]
             continue
         judgement = judge(profile, shop.catalogue, day)
-        held = with_known(judgement, known, listed.path, shop.catalogue)
-        judged.append(_Judged(listed.path, held, shop.catalogue))
+        path = path_in_list(known, listed.repository, listed.path)
+        held = with_known(judgement, known, path, shop.catalogue)
+        judged.append(_Judged(path, held, shop.catalogue))
     return judged, unread(met)
 
 
@@ -140,12 +144,6 @@ def _vehicle(known: Known, one: _Judged, day: str) -> KnownVehicle:
 def _day(mark: KnownMark | None, today: str) -> str:
     is_kept = mark is not None and mark.state == "recorded" and mark.recorded
     return mark.recorded if is_kept and mark is not None and mark.recorded else today
-
-
-def _is_there(vehicle: KnownVehicle, profiles: Sequence[Listed]) -> bool:
-    """Whether the file of a vehicle that was not looked at lies in the shop."""
-    files = profiles[0].repository.files if profiles else None
-    return isinstance(files, WorkingTree) and files.exists(vehicle.file)
 
 
 def command(

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from ..documents.error import UsageError
 from ..documents.files import named
-from ..documents.known import place_of_known, read_known, refuse_other_shops
+from ..documents.known import known_root, place_of_known, read_known, refuse_other_shops
 from ..documents.repository import Repository
 from ..documents.search import Search
 from .known_missing import KnownOfShop, paths_on_disk
@@ -26,15 +26,16 @@ def known_list(
     It is read without a profile to hold against it too: that of a vehicle on it may be gone. Raises
     DocumentErrors for a list that cannot be read, and UsageError for one that is a link or lies elsewhere.
     """
-    shops = [one.repository for one in search.profiles]
     if at is None and not staged:
         repository, inside = place_of_known(path)
         wanted = paths_on_disk(paths)
     else:
         repository, inside, wanted = _in_revision(path, search, paths, at, here or Path.cwd())
     refuse_other_shops(repository, str(path), search.profiles)
-    shop = shops[0] if shops else repository
-    return KnownOfShop(read_known(shop, inside), shop, wanted)
+    root = known_root(repository)
+    shops = {known_root(one.repository): one.repository for one in search.profiles}
+    own = shops.get(root, repository)  # as the profiles are shown
+    return KnownOfShop(read_known(own, inside), own, wanted)
 
 
 def _in_revision(

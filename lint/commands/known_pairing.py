@@ -43,12 +43,20 @@ def known_changes(shelf: Shelf, changed: Iterable[str], new_side: NewSide) -> Kn
         for side, lists in ((before, old), (new_side(name), new)):
             try:
                 if side is not None and side.repository.kind(side.path) == "known":
-                    lists.append(read_known(side.repository, side.path))
+                    known = read_known(side.repository, side.path)
+                    lists.append(_from_top(known, name.removesuffix(side.path)))
             except DocumentErrors as broken:
                 errors += broken.errors if lists is new else ()
             except DocumentError:
                 pass  # no list that anybody could read; a document that is found is told elsewhere
     return KnownChanges(known_additions(old, new), tuple(errors))
+
+
+def _from_top(known: Known, way: str) -> Known:
+    """A list with its vehicles by their paths from git's top: those of two shops are then never one."""
+    return known._replace(
+        vehicles=tuple(one._replace(file=way + one.file) for one in known.vehicles)
+    )
 
 
 def changes_on_disk(tops: Iterable[tuple[Shelf, Iterable[str], Path]]) -> KnownChanges:

@@ -63,7 +63,8 @@ def _of(listed: Listed, shops: Shops, judged_on: str) -> list[ShopWaiver]:
     profile = load_profile(listed.repository, listed.path)
     if not profile.waivers:
         return []
-    judgement = judge(profile, shops.of(listed.repository).catalogue, judged_on)
+    catalogue = shops.of(listed.repository).catalogue
+    judgement = judge(profile, catalogue, judged_on)
     files = listed.repository.files
     assert isinstance(files, WorkingTree)
     file = Path(os.path.join(files.root, listed.path))
@@ -75,7 +76,7 @@ def _of(listed: Listed, shops: Shops, judged_on: str) -> list[ShopWaiver]:
             addition_of(file, one.waiver.rule),
             last_change_of(file, profile.texts[profile.file], _accepted_on(one.waiver)),
         )
-        for one in listed_waivers(judgement)
+        for one in listed_waivers(judgement, catalogue)
     ]
 
 

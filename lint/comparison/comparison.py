@@ -20,6 +20,8 @@ from .margin import Margin, margins
 from .ride_change import RideChange, ride_changes
 from .statement import statement
 
+WAIVER_SIZE = ".accepts"
+
 
 @dataclass(frozen=True, slots=True)
 class Waiting:
@@ -165,7 +167,7 @@ def compare(
     if was.motors or now.motors:
         return _of_motors(old, new, catalogue, in_full)
     before, after = statement(was), statement(now)
-    made = changes(was, now, before, after)
+    made = _with_sizes(changes(was, now, before, after), old, new, catalogue)
     does = bool(made) and in_full
     return Comparison(
         old=old.judgement,
@@ -189,7 +191,7 @@ def _of_motors(old: JudgedSide, new: JudgedSide, catalogue: Catalogue, in_full: 
 
     was, now = old.judgement.profile, new.judgement.profile
     pairs = motor_pairs(was, now)
-    made = motor_changes(was, now, pairs)
+    made = _with_sizes(motor_changes(was, now, pairs), old, new, catalogue)
     asked = (*made, *asked_of(was, now, pairs))
     waiting = _waiting(old.judgement, new.judgement)
     waiting = replace(waiting, introduced=unchecked_now(old, new, pairs))
@@ -206,6 +208,25 @@ def _of_motors(old: JudgedSide, new: JudgedSide, catalogue: Catalogue, in_full: 
         follow_ups=follow_ups(asked, causes()) if in_full else (),
         rewritten=list(was.texts.values()) != list(now.texts.values()),
     )
+
+
+def _with_sizes(
+    made: tuple[ValueChange, ...], old: JudgedSide, new: JudgedSide, catalogue: Catalogue
+) -> tuple[ValueChange, ...]:
+    """The changes, with its unit where it is the size of a waiver that changed."""
+    if not any(change.quantity.endswith(WAIVER_SIZE) for change in made):
+        return made
+    from ..judgement.waiver_list import size_unit  # late: seldom needed
+
+    told: list[ValueChange] = []
+    for change in made:
+        if change.quantity.startswith("waivers.") and change.quantity.endswith(WAIVER_SIZE):
+            rule = change.quantity.split(".")[1]
+            side = old if change.new is None else new
+            judged_by = side.judged_by or catalogue
+            change = replace(change, unit=size_unit(rule, None, side.judgement, judged_by))
+        told.append(change)
+    return tuple(told)
 
 
 def _ridden(side: JudgedSide) -> Mapping[str, Ridden]:

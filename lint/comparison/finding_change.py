@@ -100,6 +100,8 @@ class FindingChange:
             return False
         assert self.old is not None and self.old.waived and self.new is not None and self.new.waived
         before, now = self.old.waived.accepts, self.new.waived.accepts
+        if self.old.unit != self.new.unit and now is not None:
+            return True  # the number means another size, since the key is another: to be looked at
         return now != before and not _accepts_less(self.new, before, now)
 
     @property

@@ -1,6 +1,6 @@
 """The list of known findings of a shop: what was found on a day, each finding with its size.
 
-It is a document of the shop whose vehicles it names: read by the strict reader, from its own tree of
+It is a document of the shop whose vehicles it names, or of one above in the same repository: read by the strict reader, from its own tree of
 files, and never through a link.
 """
 
@@ -64,7 +64,7 @@ class KnownAsk(NamedTuple):
 
 
 class KnownVehicle(NamedTuple):
-    """What was known of one vehicle: `file` is its profile from the top of the shop, `id` its identity."""
+    """What was known of one vehicle: `file` is its profile from the list's `root`, `id` its identity."""
 
     file: str
     id: str | None = None
@@ -79,13 +79,14 @@ class KnownVehicle(NamedTuple):
 
 
 class Known(NamedTuple):
-    """A whole list; `file` is its name as it is shown."""
+    """A whole list; `file` is its name as it is shown, `root` the folder at which its paths start."""
 
     file: str
     vehicles: tuple[KnownVehicle, ...] = ()
+    root: str = ""
 
     def of(self, file: str, own_id: str | None) -> KnownVehicle:
-        """All that is known of a profile, by its path from the top of the shop."""
+        """All that is known of a profile, by its path from the list's `root`."""
         about = [one for one in self.vehicles if one.is_of(file, own_id)]
         return KnownVehicle(
             file,
@@ -98,7 +99,7 @@ class Known(NamedTuple):
 def read_known(repository: Repository, path: str) -> Known:
     """The list in a file of a repository; raises DocumentErrors."""
     document = repository.document(path, "known")
-    return Known(document.file, tuple(_vehicles(document)))
+    return Known(document.file, tuple(_vehicles(document)), known_root(repository))
 
 
 def _vehicles(document: Document) -> Iterator[KnownVehicle]:
@@ -137,31 +138,75 @@ def place_of_known(path: Path) -> tuple[Repository, str]:
 
 
 def refuse_other_shops(known: Repository, name: str, profiles: Iterable[Listed]) -> None:
-    """Raise UsageError unless each of the profiles is of the shop in which the list lies."""
+    """Raise UsageError unless each of the profiles is of the shop in which the list lies, or of one below.
+
+    A shop below is one of the same git repository, or one that the house file above hands over to.
+    """
     theirs, own = list[Listed](), list[Listed]()
     for one in profiles:
-        (own if _root(one.repository) == _root(known) else theirs).append(one)
+        (own if _holds_for(known, one.repository) else theirs).append(one)
     if not theirs:
         return
     there = os.path.dirname(theirs[0].repository.named(HOUSE_FILE)) or os.curdir
     more = f" and {len(theirs) - 1} more" if len(theirs) > 1 else ""
     way_out = (
-        "name the paths of one shop in a call, such as folders of vehicles, and keep a list in each"
+        "name the paths of one shop in a call, such as folders of vehicles, and keep a list in each, "
+        "or one at the top of the repository"
         if own
         else f"expected a list in {quoted(there)}"
     )
     raise UsageError(
         f"{name} does not lie in the shop of {theirs[0].file}{more}, which begins at "
-        f"{quoted(there)}. A list of known findings holds for the shop in which it lies: {way_out}."
+        f"{quoted(there)}. A list of known findings holds for the shop in which it lies, and for those "
+        f"below that: {way_out}."
     )
 
 
-def _root(repository: Repository) -> tuple[object, ...]:
+def _holds_for(known: Repository, other: Repository) -> bool:
+    """Whether a list in one shop may speak of another: of the same, or of one below in its repository."""
+    mine, theirs = known.files, other.files
+    root, below = known_root(known), known_root(other)
+    if isinstance(mine, WorkingTree) and isinstance(theirs, WorkingTree):
+        if root == below:
+            return True
+        return _lies_below(below, root) and (
+            known.files.exists(HOUSE_FILE) or _of_one_git(root, below)
+        )
+    commit = getattr(mine, "commit", None)
+    if commit is None or commit is not getattr(theirs, "commit", None):
+        return False
+    submodules: Iterable[str] = getattr(commit, "submodules", ())
+    inner = any(_lies_below(f"{below}/", name) for name in submodules)
+    return root == below or (_lies_below(below, root) and not inner)
+
+
+def _lies_below(folder: str, above: str) -> bool:
+    return not above or folder.startswith(f"{above.rstrip('/')}/")
+
+
+def _of_one_git(one: str, other: str) -> bool:
+    """Whether two folders belong to one git repository."""
+    from .git_folder import git_folder  # late: most shops are one
+
+    tops = [git_folder(Path(folder)) for folder in (one, other)]
+    return tops[0] is not None and tops[1] is not None and tops[0].top == tops[1].top
+
+
+def known_root(repository: Repository) -> str:
+    """The folder at which the paths of a list in a shop start: on the disk, or from git's top."""
     files = repository.files
-    if isinstance(files, WorkingTree):
-        return ("disk", os.path.realpath(files.root))
-    commit = getattr(files, "commit", None)
-    return (id(commit), getattr(files, "root", ""))
+    root = str(getattr(files, "root", ""))
+    return os.path.realpath(root) if isinstance(files, WorkingTree) else root
+
+
+def path_in_list(known: Known, repository: Repository, path: str) -> str:
+    """The path that a list has for a file of its shop, or of one below."""
+    root = known_root(repository)
+    if root == known.root:
+        return path
+    start = known.root.replace(os.sep, "/").rstrip("/")
+    way = root.replace(os.sep, "/").removeprefix(f"{start}/" if start else "")
+    return f"{way}/{path}"
 
 
 def known_text(vehicles: Iterable[KnownVehicle]) -> str:

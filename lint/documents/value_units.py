@@ -97,6 +97,7 @@ WHEEL_SIZE = (
 )
 LARGEST_WHEEL_IN = 30.0  # of a size in inches; common practice, no source
 WITHOUT = ", without its unit: the unit is in the key"
+OF_WAIVER = ", without its unit: it counts in that of the key at which the finding points"
 FACTOR_DIGITS, PREFIX_DIGITS = 4, 12  # shown of a value turned by a factor, and by a power of ten
 
 Told = tuple[str, str | None]
@@ -203,7 +204,7 @@ def _of_count(key: str, number: str, word: str) -> Told:
         return "; two poles or magnets are one pair", None
     times = counts.get(word)
     if times is None:
-        return ", alone", None
+        return OF_WAIVER if key == "accepts" else ", alone", None
     value = f"{float(number) * times:g}"
     if times == 1:
         return "; P counts the magnets" if slots else ", alone", value

@@ -23,6 +23,7 @@ from .finding import Judgement, Verdict
 from .judge import judge
 from .ridden_books import ridden_books
 from .rule import STAGES, Stage
+from .waiver_list import size_words
 from .window import Window
 from .window import windows as windows_of
 
@@ -37,7 +38,7 @@ class HandOver:
     `judgements` are those of the profile for each stage; `sheet` has the values to type in and what
     the profile comes to with them. `books` are those of the motor, or of each of several, by mode;
     `rides` what the settings come to on the road, of several motors together. `digests` are by the
-    file's name; None where it is not there any more.
+    file's name; None where it is not there any more. `sizes` says with its unit what each waiver accepts.
     """
 
     profile: Profile
@@ -48,6 +49,7 @@ class HandOver:
     rides: tuple[Ride, ...]
     windows: tuple[Window, ...]
     digests: Mapping[str, str | None]
+    sizes: Mapping[str, str]
 
     def verdict(self, stage: Stage) -> Verdict:
         """The worse of what the profile comes to and what it does as typed in."""
@@ -65,10 +67,11 @@ def hand_over(
     """What is handed over with a vehicle, in all modes or in one; `files` holds its documents."""
     motors = profile.motors or {"": profile}
     books = {name: _asked(mode_books(own, judged_on), mode) for name, own in motors.items()}
+    judgements = {one: judge(profile, catalogue, judged_on, stage=one) for one in STAGES}
     return HandOver(
         profile=profile,
         sheet=entry_sheet(profile, catalogue, judged_on, mode),
-        judgements={one: judge(profile, catalogue, judged_on, stage=one) for one in STAGES},
+        judgements=judgements,
         due=all_due(profile, judged_on),
         books=books,
         rides=rides(_asked(ridden_books(profile, judged_on), mode)),
@@ -78,6 +81,10 @@ def hand_over(
             if mode is None or one.mode in (BASE, mode)
         ),
         digests=_digests(profile, files),
+        sizes={
+            one.entered_as: size_words(one, judgements["ride"], catalogue)
+            for one in profile.waivers
+        },
     )
 
 

@@ -8,7 +8,11 @@ from typing import Literal, NamedTuple
 from ..documents.day import days_between
 from ..documents.profile import Waiver
 from ..expressions.formatting import shown
+from ..quantities.book import IN_BASE
+from .catalogue import Catalogue
+from .evaluation import book_of
 from .finding import Finding, Judgement
+from .sentences import entered_in
 from .waivers import LONGEST_DAYS, accepts_too_much, names_finding, worse_than_accepted
 
 WaiverState = Literal[
@@ -33,13 +37,37 @@ class ListedWaiver(NamedTuple):
     left_days: int
 
 
-def listed_waivers(judgement: Judgement) -> tuple[ListedWaiver, ...]:
+def listed_waivers(judgement: Judgement, catalogue: Catalogue) -> tuple[ListedWaiver, ...]:
     """Every waiver of a vehicle, the first to run out first."""
-    told = [_listed(waiver, judgement) for waiver in judgement.profile.waivers]
+    told = [_listed(waiver, judgement, catalogue) for waiver in judgement.profile.waivers]
     return tuple(sorted(told, key=lambda one: (one.waiver.until, one.waiver.rule)))
 
 
-def _listed(waiver: Waiver, judgement: Judgement) -> ListedWaiver:
+def size_unit(rule: str, motor: str | None, judgement: Judgement, catalogue: Catalogue) -> str:
+    """The unit in which a waiver of a rule says its size: that of the key as entered.
+
+    It is that of the finding; where nothing is found, of what the rule would judge. "" where there is none.
+    """
+    found = [one.unit for one in judgement.findings if one.rule.id == rule]
+    if found:
+        return found[0]
+    known = catalogue.rules.get(rule)
+    if known is None or known.of is None or known.subject != "profile":
+        return ""
+    profile = judgement.profile
+    own = profile.motors.get(motor or "", next(iter(profile.motors.values()), profile))
+    book = book_of(own, judgement.judged_on)
+    return entered_in(known.of.removeprefix(IN_BASE), book).unit_of_numbers
+
+
+def size_words(waiver: Waiver, judgement: Judgement, catalogue: Catalogue) -> str:
+    """The size of a waiver with its unit; "" without a size."""
+    if waiver.accepts is None:
+        return ""
+    return shown(waiver.accepts, size_unit(waiver.rule, waiver.motor, judgement, catalogue))
+
+
+def _listed(waiver: Waiver, judgement: Judgement, catalogue: Catalogue) -> ListedWaiver:
     named = [one for one in judgement.findings if names_finding(waiver, one)]
     covered = [one for one in named if one.waived is not None and one.waived.rule == waiver.rule]
     left = days_between(judgement.judged_on, waiver.until)
@@ -47,7 +75,7 @@ def _listed(waiver: Waiver, judgement: Judgement) -> ListedWaiver:
     return ListedWaiver(
         waiver,
         "covers" if covered and left >= 0 else _why_not(waiver, named, left),
-        "" if waiver.accepts is None else shown(waiver.accepts, about.unit if about else ""),
+        size_words(waiver, judgement, catalogue),
         _found(about),
         left,
     )

@@ -208,8 +208,8 @@ def _waivers(over: HandOver) -> Iterator[Block]:
     for one in ends:
         waiver = one.waiver
         assert waiver is not None  # by the list
-        unit = next((each.unit for each in found if each.rule.id == waiver.rule), "")
-        upto = "" if waiver.accepts is None else f"up to {shown(waiver.accepts, unit)}"
+        size = over.sizes.get(waiver.entered_as, "")
+        upto = f"up to {size}" if size else ""
         covers = any(each.waived == waiver for each in found)
         where = "".join(f", {word}" for word in (waiver.mode, waiver.motor) if word)
         rows.append(

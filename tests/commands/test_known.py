@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import json
+import subprocess
 from pathlib import Path
 from typing import Any
 from xml.etree import ElementTree
@@ -32,6 +33,13 @@ CONFLICT = (  # no trip is above the full pack and below what the controller wit
 )
 REGEN = "battery_current_A: 55    # the BMS allows 40"
 Git = Any
+# A vehicle with a danger: more current than the cells give.
+SCHOOL = """\
+gonogo: profile/1
+vehicle: {name: NAME, use: off_road}
+pack: {full_V: 58.8, minimum_V: 42, continuous_A: 60, bms: {continuous_A: 60}}
+settings: {battery_current_A: 95}
+"""
 
 
 @pytest.fixture
@@ -283,22 +291,99 @@ def test_the_list_is_a_document_of_the_shop_and_of_no_other(shop: Git, tmp_path:
         known(Path("house.yml"), [Path(DOCK)], True, DAY, io.StringIO())
 
 
-def test_of_several_shops_each_has_its_own_list(shop: Git) -> None:
-    """Who gets no list over both has to know which vehicle is in the way, and what to do."""
+@pytest.fixture
+def two_shops(shop: Git) -> Git:
+    """A shop to which the house file hands over a folder, with one vehicle."""
     house = (shop.folder / "house.yaml").read_text("utf-8")
     shop.write("house.yaml", f"{house}\nshops: [school]\n")
     shop.write("school/house.yaml", "gonogo: house/1\n")
-    shop.write("school/one.yaml", "gonogo: profile/1\nvehicle: {name: One, use: off_road}\n")
-    with pytest.raises(UsageError) as refused:
-        told(["."], USAGE)
-    said = str(refused.value)
-    assert "school/one.yaml" in said and "begins at `school`" in said
-    assert "paths of one shop" in said
-    with pytest.raises(UsageError, match="expected a list in `school`"):
-        told(["school"], USAGE)
-    told(["vehicles"], GO)
+    shop.write("school/vehicles/dock.yaml", SCHOOL.replace("NAME", "School dock"))
+    shop.commit("The school's")
+    return shop
+
+
+def test_a_list_holds_for_its_shop_and_those_below_and_for_no_other(two_shops: Git) -> None:
+    """Who gets no list over both has to know which vehicle is in the way, and what to do."""
     assert known(Path("school/known.yaml"), [Path("school")], True, DAY, io.StringIO()) == GO
     told(["school"], GO, known=Path("school/known.yaml"))
+    with pytest.raises(UsageError) as refused:
+        told(["."], USAGE, known=Path("school/known.yaml"))
+    said = str(refused.value)
+    assert (
+        "vehicles/" in said and "begins at `.`" in said and "at the top of the repository" in said
+    )
+    with pytest.raises(UsageError, match=r"expected a list in `\.`"):
+        told(["vehicles"], USAGE, known=Path("school/known.yaml"))
+
+
+def test_one_list_for_the_shops_below_tells_vehicles_of_one_name_apart(two_shops: Git) -> None:
+    """Each is held against its own entry, by the rules of its own house."""
+    told(["school"], NO_GO)
+    assert record(two_shops) == GO
+    text = (two_shops.folder / "known.yaml").read_text("utf-8")
+    assert f"- file: {DOCK}\n" in text and f"- file: school/{DOCK}\n" in text
+    told(["."], GO)
+    told(["school"], GO)
+    told([f"school/{DOCK}"], GO)
+    two_shops("add", "--all")
+    told(["."], GO, staged=True)
+    two_shops.commit("Both")
+    told(["school"], GO, at="HEAD")
+    edit(two_shops, f"school/{DOCK}", "battery_current_A: 95", "battery_current_A: 99")
+    found = told(["."], NO_GO)
+    assert of(found, "School dock")["known"]["new"] + of(found, "School dock")["known"]["worse"] > 0
+    assert of(found, "Dock")["known"]["verdict"] == "go"
+
+
+def test_shops_of_a_repository_without_a_house_above_them_have_one_list(git: Git, monkeypatch: pytest.MonkeyPatch) -> None:  # fmt: skip
+    """Two house files side by side, and one list at the top."""
+    for name in ("east", "west"):
+        git.write(f"{name}/house.yaml", "gonogo: house/1\n")
+        git.write(f"{name}/bike.yaml", SCHOOL.replace("NAME", name.title()))
+    git.commit("Two shops")
+    monkeypatch.chdir(git.folder)
+    told_first = check([Path()], out=io.StringIO(), as_of=DAY)
+    assert told_first == NO_GO and record(git) == GO
+    told(["."], GO)
+    told(["west"], GO)
+    text = (git.folder / "known.yaml").read_text("utf-8")
+    assert "- file: east/bike.yaml\n" in text and "- file: west/bike.yaml\n" in text
+    (git.folder / "west/bike.yaml").unlink()
+    (error,) = told(["."], NO_GO)["errors"]
+    assert error["file"] == "west/bike.yaml"
+    assert told(["east"], GO)["errors"] == []
+    edit(git, "known.yaml", "- file: west/bike.yaml", "- file: west/bike.yaml\n    id: west-1")
+    retired = f'gonogo: house/1\nretired: [{{id: west-1, since: "{DAY}"}}]\n'
+    git.write("east/house.yaml", retired)
+    assert len(told(["."], NO_GO)["errors"]) == 1
+    git.write("east/house.yaml", "gonogo: house/1\n")
+    git.write("west/house.yaml", retired)
+    assert told(["."], GO)["errors"] == []
+
+
+def test_a_repository_inside_another_is_somebody_elses(git: Git, monkeypatch: pytest.MonkeyPatch) -> None:  # fmt: skip
+    """A list of the outer one has no say there."""
+    git.write("own.yaml", SCHOOL.replace("NAME", "Own"))
+    git.write("inner/bike.yaml", SCHOOL.replace("NAME", "Theirs"))
+    subprocess.run(["git", "init", "--quiet", "inner"], cwd=git.folder, check=True)
+    monkeypatch.chdir(git.folder)
+    with pytest.raises(UsageError, match="does not lie in the shop of inner/bike"):
+        known(Path("known.yaml"), [Path()], True, DAY, io.StringIO())
+
+
+def test_a_list_of_another_shop_hides_no_addition(two_shops: Git) -> None:
+    """What one shop knows of its `vehicles/dock.yaml` is not known of the other's."""
+    assert known(Path("known.yaml"), [Path("vehicles")], True, DAY, io.StringIO()) == GO
+    two_shops.commit("Ours")
+    assert known(Path("school/known.yaml"), [Path("school")], True, DAY, io.StringIO()) == GO
+    added = {one["rule"] for one in against(NO_GO)["known_added"]}
+    assert added
+    two_shops.commit("The school's list")
+    text = (two_shops.folder / "school/known.yaml").read_text("utf-8")
+    two_shops("mv", "school/known.yaml", "known-of-all.yaml")
+    assert "known_added" in against(NO_GO)
+    two_shops.write("known-of-all.yaml", text.replace("- file: ", "- file: school/"))
+    assert "known_added" not in against(GO)
 
 
 @pytest.mark.parametrize(

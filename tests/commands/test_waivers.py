@@ -9,8 +9,9 @@ from typing import Any
 
 import pytest
 from gonogo.commands.check import run as check
+from gonogo.commands.diff import run as diff
 from gonogo.commands.main import status
-from gonogo.commands.output import GO, NOT_READ, USAGE
+from gonogo.commands.output import GO, NO_GO, NOT_READ, USAGE
 from gonogo.commands.waivers import run
 from gonogo.documents.error import NoProfile
 from gonogo.documents.schema import schema_text
@@ -168,3 +169,50 @@ def test_without_git_the_waivers_are_told_all_the_same(tmp_path: Path) -> None:
     )
     (one,) = told(tmp_path)
     assert (one["added"], one["state"], one["size"]) == (None, "covers nothing", None)
+
+
+@pytest.mark.parametrize("size", ["1400 mm", "1.4 m", '"1400 mm"', "140cm"])
+def test_a_size_with_a_unit_is_answered_with_the_unit_that_counts(
+    shop: Git, size: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Where a number alone is wanted, who reads that has to know a number of what."""
+    shop.write(VEHICLE, YARROW.replace("accepts: 1400", f"accepts: {size}"))
+    assert status(["check", str(shop.folder / VEHICLE)]) == NOT_READ
+    said = " ".join(capsys.readouterr().out.split())
+    assert "without its unit: it counts in that of the key at which the finding points" in said
+    assert "Traceback" not in said
+
+
+def test_a_size_is_told_with_its_unit_where_nothing_is_found(
+    shop: Git, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A number alone leaves open whether that was a tenth of it."""
+    shop.write(VEHICLE, YARROW.replace("circumference_mm: 1400", "circumference_mm: 1330"))
+    (one,) = told(shop.folder)
+    assert (one["state"], one["size"], one["found"]) == ("covers nothing", "1400 mm", None)
+    assert status(["sheet", str(shop.folder / VEHICLE), "--as-of", "2026-11-25"]) in (GO, 4)
+    assert "up to 1400 mm" in " ".join(capsys.readouterr().out.split())
+
+
+def test_a_comparison_tells_the_size_with_its_unit(
+    shop: Git, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Enlarged, and taken away."""
+    shop.write(VEHICLE, YARROW)
+    shop.commit("Waive")
+    shop.write(VEHICLE, YARROW.replace("accepts: 1400", "accepts: 1410"))
+    assert status(["diff", str(shop.folder / VEHICLE), "--as-of", "2026-11-25"]) == NO_GO
+    assert "1400 → 1410 mm" in " ".join(capsys.readouterr().out.split())
+
+
+def test_a_size_whose_key_is_another_now_is_accepted_anew(shop: Git) -> None:
+    """1400 of millimetres are no 1400 of another unit, though the waiver reads the same."""
+    inches = YARROW.replace("accepts: 1400", "accepts: 55.118").replace(
+        "circumference_mm: 1400", "circumference_in: 55.118"
+    )
+    shop.write(VEHICLE, YARROW)
+    shop.commit("Waive")
+    shop.write(VEHICLE, inches)
+    out = io.StringIO()
+    came_to = diff([str(shop.folder / VEHICLE)], form="json", as_of="2026-11-25", out=out)
+    assert came_to == NO_GO and json.loads(out.getvalue())["waived_here"] == {"fault": 1}
