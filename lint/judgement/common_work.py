@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Hashable
 from operator import is_
-from typing import Any, NamedTuple, TypeVar, cast
+from typing import Any, NamedTuple, Protocol, TypeVar, cast, runtime_checkable
 
 from .finding import NotChecked
 
@@ -23,6 +23,14 @@ class OpenRule(NamedTuple):
     scope: bool
 
 
+@runtime_checkable
+class Resting(Protocol):
+    """What can let go of all that it was made with, and only knows what it came to."""
+
+    def rest(self) -> None:
+        """Let go of it."""
+
+
 class CommonWork:
     """What was worked out for one vehicle and may hold for the next, which has the same modes."""
 
@@ -32,6 +40,9 @@ class CommonWork:
 
     def without(self, moved: frozenset[str]) -> CommonWork:
         """What holds for a vehicle in which some names moved."""
+        for kept in self._made.values():
+            if isinstance(kept[1], Resting):
+                kept[1].rest()
         other = CommonWork()
         other._open = self._open  # each is held against the rulings that it was made of
         other._made = {key: kept for key, kept in self._made.items() if moved.isdisjoint(kept[0])}
