@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import gc
 import os
+from collections import deque
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from itertools import pairwise
@@ -18,9 +19,10 @@ from ..judgement.rule import Stage
 from ..judgement.site_rules import Shop, shop_of
 from ..reports.check_totals import Unread
 from ..reports.layout import Page
-from .progress import progress, unseen
+from .progress import Done, progress, unseen
 
 SAFE_PATH = "PYTHONSAFEPATH"
+MOST_IN_STRETCH = 500  # items that a process hands over at once
 STRETCHES = 4  # a process, so that there is something to show before the end
 
 Item_contra = TypeVar("Item_contra", contravariant=True)
@@ -97,21 +99,35 @@ def results(
     A process takes longer to start than fewer than `worth_a_process` items take. `worker` makes
     one for an order; it goes to another process by its name.
     """
-    workers = min(jobs, len(items) // worth_a_process)
     with progress(len(items), "profiles", order.page.quiet) as done:
-        if workers < 2:
-            return list(_one_by_one(items, worker(order), done))
-        from concurrent.futures import ProcessPoolExecutor
+        return list(in_turn(items, order, worker, jobs, worth_a_process, done))
 
-        catalogue()  # once, before the processes part
-        parts = workers * STRETCHES if done is not unseen else workers
-        ends = [len(items) * number // parts for number in range(parts + 1)]
-        with _nothing_imported_from_here(), ProcessPoolExecutor(workers) as pool:
-            waiting = [
-                pool.submit(_stretch, items[start:end], order, worker)
-                for start, end in pairwise(ends)
-            ]
-            return [result for stretch in waiting for result in _counted(stretch.result(), done)]
+
+def in_turn(
+    items: Sequence[Work],
+    order: Order,
+    worker: Callable[[Order], Worker[Work, Kept]],
+    jobs: int,
+    worth_a_process: int,
+    done: Done,
+) -> Iterator[Result[Kept]]:
+    """The same one by one, none of them kept here; `done` is told how many there were more."""
+    workers = min(jobs, len(items) // worth_a_process)
+    if workers < 2:
+        yield from _one_by_one(items, worker(order), done)
+        return
+    from concurrent.futures import ProcessPoolExecutor
+
+    catalogue()  # once, before the processes part
+    parts = workers * STRETCHES if done is not unseen else workers
+    parts = max(parts, -(-len(items) // MOST_IN_STRETCH))
+    ends = [len(items) * number // parts for number in range(parts + 1)]
+    with _nothing_imported_from_here(), ProcessPoolExecutor(workers) as pool:
+        waiting = deque(
+            pool.submit(_stretch, items[start:end], order, worker) for start, end in pairwise(ends)
+        )
+        while waiting:
+            yield from _counted(waiting.popleft().result(), done)
 
 
 @contextmanager

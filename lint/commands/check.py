@@ -29,7 +29,7 @@ from ..reports.fleet import is_fleet
 from ..reports.profile_share import Share, share
 from ..reports.surroundings import Other
 from .batch import Order, Result, Shops, unread
-from .formats import FORMATS, check_format
+from .formats import FORMATS, check_format, is_in_pieces, pieces_of
 from .known_list import known_list
 from .known_missing import missing_vehicles
 from .options import (
@@ -44,9 +44,11 @@ from .options import (
     profiles_argument,
 )
 from .output import GO, check_status, deliver, page_for, shown_from
+from .spool import put_away
 from .stored_results import results_with_store, store_use
 
 PROFILES_A_PROCESS = 40  # profiles
+ROOM_FOR = 40  # profiles, whose texts are kept in memory
 FOLDING = ("text", "markdown")  # the formats that fold what is GO in a fleet
 
 
@@ -86,20 +88,21 @@ def run(
         trials=trials_of(tried),
         known=None if listed is None else listed.known,
     )
-    judged = results_with_store(
+    found = results_with_store(
         search.profiles, order, Inspector, jobs, PROFILES_A_PROCESS, store_use(store)
     )
-    checked = _checked(search, judged, judged_on, named.passed)
-    lost: tuple[Unread, ...] = ()
-    if listed is not None:
-        lost = missing_vehicles(listed, search.profiles, judged, judged_on)
-    told = {error.file for error in lost}  # with what the list has of it
-    vanished = (error for error in named.vanished if error.file not in told)
-    checked = checked._replace(unread=(*vanished, *checked.unread, *lost))
-    is_empty = not (checked.shares or checked.unread)
-    if is_empty and named.has_folder:
-        raise NoProfile([str(path) for path in paths])
-    deliver(format_.report(checked, page), output, out, paths)
+    with put_away(found, is_in_pieces(format_) and len(search.profiles) > ROOM_FOR) as judged:
+        checked = _checked(search, judged, judged_on, named.passed)
+        lost: tuple[Unread, ...] = ()
+        if listed is not None:
+            lost = missing_vehicles(listed, search.profiles, judged, judged_on)
+        told = {error.file for error in lost}  # with what the list has of it
+        vanished = (error for error in named.vanished if error.file not in told)
+        checked = checked._replace(unread=(*vanished, *checked.unread, *lost))
+        is_empty = not (checked.shares or checked.unread)
+        if is_empty and named.has_folder:
+            raise NoProfile([str(path) for path in paths])
+        deliver(pieces_of(format_, checked, page), output, out, paths)
     return GO if is_empty else check_status(checked, strict)  # no file named stands for a profile
 
 

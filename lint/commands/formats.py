@@ -89,6 +89,18 @@ def check_format(form: str) -> Format[Judgement, Checked]:
     return cast("Format[Judgement, Checked]", _format(form, FORMATS))
 
 
+def is_in_pieces(format_: Format[Any, Any]) -> bool:
+    """Whether a format can write one subject after the other; its bodies are texts."""
+    return hasattr(format_, "pieces")
+
+
+def pieces_of(format_: Format[Any, Any], total: Any, page: Page) -> Iterable[str]:
+    """The whole text, a subject at a time where the format can."""
+    if is_in_pieces(format_):
+        return cast("Iterable[str]", format_.pieces(total, page))  # type: ignore[attr-defined]
+    return (format_.report(total, page),)
+
+
 def comparison_format(form: str) -> Format[Comparison, Compared]:
     """The format of a comparison."""
     return cast("Format[Comparison, Compared]", _format(form, COMPARISON_FORMATS))

@@ -85,22 +85,24 @@ def page_for(output: Path | None, out: TextIO | None = None, quiet: bool = False
 
 
 def deliver(
-    text: str,
+    text: str | Iterable[str],
     output: Path | None,
     out: TextIO | None = None,
     read: Iterable[str | Path] = (),
 ) -> None:
-    """Put the text where it belongs; a reader who has gone away is no fault of anybody's.
+    """Put the text, whole or in pieces, where it belongs; a reader who has gone away is no fault of anybody's.
 
     `read` are the paths that the call named: no report is written over what it is about.
     """
     # A call with its output closed has no stream; its status is all that is asked for.
     stream = out or sys.stdout or io.StringIO()
+    pieces = (text,) if isinstance(text, str) else text
     if output is not None and not _is_open(output, stream):
-        write_whole(output, text, read)
+        write_whole(output, "".join(pieces), read)
         return
     try:
-        stream.write(text)
+        for piece in pieces:
+            stream.write(piece)
         stream.flush()
     except OSError as error:
         os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno())

@@ -47,8 +47,9 @@ def shop_results(
     profiles: Sequence[Listed], order: Order, jobs: int, use: str
 ) -> list[Result[ShopShare]]:
     """What each vehicle comes to, in their order."""
-    return results_with_store(
-        profiles, order, ShopInspector, jobs, VEHICLES_A_PROCESS, use, (ShopShare,)
+    kinds = (ShopShare,)
+    return list(
+        results_with_store(profiles, order, ShopInspector, jobs, VEHICLES_A_PROCESS, use, kinds)
     )
 
 

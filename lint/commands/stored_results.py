@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import os
 import sys
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import suppress
 from functools import lru_cache, partial
 from importlib import import_module
@@ -21,10 +21,12 @@ from ..documents.repository import Repository
 from ..documents.search import Listed
 from ..judgement.catalogue import catalogue
 from ..reports.profile_share import Share
-from .batch import Order, Result, Worker, results
+from .batch import Order, Result, Worker, in_turn
 from .formats import check_format
 from .options import STORE_WORDS
+from .progress import Done, progress
 
+TAKEN_AT_ONCE = 500  # profiles for a process, of which results are asked for and put away together
 WORTH_A_STORE = 20  # profiles; of fewer the answer is there before the store is
 SWITCH = "GONOGO_STORE"
 # What reads documents and sets reports, beside gonogo itself.
@@ -60,8 +62,8 @@ def results_with_store(
     worth_a_process: int,
     use: str,
     kinds: Sequence[type] = (),
-) -> list[Result[_Come]]:
-    """What each profile comes to, in their order: taken from the store, or worked out and put there.
+) -> Iterator[Result[_Come]]:
+    """What each profile comes to, one by one in their order: from the store, or worked out and put there.
 
     `kinds` are the record that each comes to and those in it; without them it is that of a check. An order with anything else than the files as they are, such as a value that is only tried, is
     neither answered from the store nor kept in it.
@@ -69,10 +71,13 @@ def results_with_store(
     told = {name: getattr(order, name) for name in PLAIN_ORDER}
     is_plain = Order(**told) == order
     worth_it = use == "clear" or len(items) >= WORTH_A_STORE
-    if use == "off" or not is_plain or not worth_it:
-        return results(items, order, inspect, jobs, worth_a_process)
-    kinds = kinds or (Share, *getattr(check_format(order.form), "BODY_RECORDS", ()))
-    return _Stored(items, order, inspect, kinds).results(jobs, worth_a_process, use == "clear")
+    with progress(len(items), "profiles", order.page.quiet) as done:
+        if use == "off" or not is_plain or not worth_it:
+            yield from in_turn(items, order, inspect, jobs, worth_a_process, done)
+            return
+        records = kinds or (Share, *getattr(check_format(order.form), "BODY_RECORDS", ()))
+        stored = _Stored(items, order, inspect, records)
+        yield from stored.results(jobs, worth_a_process, use == "clear", done)
 
 
 class Watching:
@@ -119,22 +124,35 @@ class _Stored:
         folder = store_folder(os.environ, tops)
         self.store = ResultStore(folder) if folder is not None else None
 
-    def results(self, jobs: int, worth_a_process: int, anew: bool) -> list[Result[Any]]:
+    def results(
+        self, jobs: int, worth_a_process: int, anew: bool, done: Done
+    ) -> Iterator[Result[Any]]:
         """The results in the order of the profiles."""
         if self.store is None:
-            return results(self.items, self.order, self.inspect, jobs, worth_a_process)
+            yield from in_turn(self.items, self.order, self.inspect, jobs, worth_a_process, done)
+            return
         if anew:
             self.store.clear()
         keys = self._keys()
-        known = {} if anew else self._known(keys)
-        fresh = [number for number in range(len(self.items)) if number not in known]
-        items = [self._item(number) for number in fresh]
-        worked: list[Result[Any]] = results(
-            items, self.order, partial(Watching, self.inspect), jobs, worth_a_process
-        )
-        self._keep({keys[number]: one for number, one in zip(fresh, worked, strict=True)})
-        plain = {number: _plain(one) for number, one in zip(fresh, worked, strict=True)}
-        return [known[n] if n in known else plain[n] for n in range(len(self.items))]
+        workers = self._workers(jobs)
+        at_once = TAKEN_AT_ONCE * jobs
+        for start in range(0, len(keys), at_once):
+            numbers = range(start, min(start + at_once, len(keys)))
+            known = {} if anew else self._known(numbers, keys)
+            done(len(known))
+            fresh = [number for number in numbers if number not in known]
+            items = [self._item(number) for number in fresh]
+            found = in_turn(items, self.order, workers, jobs, worth_a_process, done)
+            worked = dict(zip(fresh, found, strict=True))
+            self._keep({keys[number]: one for number, one in worked.items()})
+            yield from (known[n] if n in known else _plain(worked[n]) for n in numbers)
+
+    def _workers(self, jobs: int) -> Callable[[Order], Worker[Listed, Any]]:
+        """What makes a worker: alone one for all, which keeps what the profiles have in common."""
+        if jobs > 1:
+            return partial(Watching, self.inspect)
+        worker = Watching(self.inspect, self.order)
+        return lambda order: worker
 
     def _item(self, number: int) -> Listed:
         repository = self.watched[number]
@@ -160,15 +178,15 @@ class _Stored:
             keys.append(digest_of(told.encode()))
         return keys
 
-    def _known(self, keys: Sequence[str]) -> dict[int, Result[Any]]:
-        """Of the profiles whose files answer as they did, what they came to."""
+    def _known(self, numbers: Sequence[int], keys: Sequence[str]) -> dict[int, Result[Any]]:
+        """Of those profiles whose files answer as they did, what they came to."""
         from .kept_record import kept_value
 
         assert self.store is not None
-        found = self.store.found([key for key, one in zip(keys, self.watched, strict=True) if one])
+        found = self.store.found([keys[number] for number in numbers if self.watched[number]])
         known: dict[int, Result[Any]] = {}
-        for number, (key, repository) in enumerate(zip(keys, self.watched, strict=True)):
-            kept = found.get(key)
+        for number in numbers:
+            kept, repository = found.get(keys[number]), self.watched[number]
             if kept is None or repository is None:
                 continue
             began = perf_counter()

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from typing import Any
 
 from ..documents.profile import BASE, Profile
-from ..judgement.alike import moved_between
 from ..judgement.catalogue import Catalogue
 from ..judgement.evaluation import Hearing, Ruling
+from ..judgement.moved_names import moved_between
 from ..quantities.book import IN_BASE, Book, Entry
 from ..quantities.number import is_number, tidy
 from ..quantities.operand import Side

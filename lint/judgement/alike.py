@@ -6,16 +6,15 @@ rules checked that something reaches in which it differs, as is done for a mode.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING, Any, NamedTuple, TypeVar
 
-from ..documents.given import Given
-from ..documents.profile import BASE, Changes, Profile
-from ..quantities.book import IN_BASE
+from ..documents.profile import BASE, Profile
 from ..quantities.registry import affected
 from .catalogue import Catalogue
 from .common_work import CommonWork
 from .evaluation import Hearing, Ruling, book_of, ruling, settle_any
+from .moved_names import given_otherwise, in_same_modes, moved_by, names_otherwise
 
 if TYPE_CHECKING:
     from .motor_books import OfMotor
@@ -24,53 +23,6 @@ Hearings = TypeVar("Hearings")
 
 MOST_ALIKE = 32  # vehicles, the last of each build
 FEW = 12  # names; two vehicles that differ in no more are of one build
-
-
-def moved_between(old: Profile, new: Profile) -> frozenset[str]:
-    """The names whose value in the base settings may be another in the second profile.
-
-    What reads it as it is in the base settings reads it under a name of its own.
-    """
-    return moved_by(frozenset(_otherwise(old, new)))
-
-
-def moved_by(names: frozenset[str]) -> frozenset[str]:
-    """The names whose value may be another once these are, in the base settings too."""
-    names = affected(names)
-    return affected(names | {IN_BASE + name for name in names}) if names else names
-
-
-def _otherwise(old: Profile, new: Profile) -> Iterator[str]:
-    """The names that one side gives otherwise than the other, under another key too."""
-    yield from given_otherwise(old.givens, new.givens)
-    yield from given_otherwise(old.house.allowances, new.house.allowances)
-    yield from old.absent ^ new.absent
-
-
-def given_otherwise(
-    was: Mapping[str, Given] | Changes, now: Mapping[str, Given] | Changes
-) -> Iterator[str]:
-    """The names of one set of entries that the other gives otherwise, or not at all."""
-    if was is now:
-        return
-    for name, other in now.items():
-        one = was.get(name)
-        if one is other and (one is not None or name in was):
-            continue
-        if one is None or other is None or not _is_alike(one, other):
-            yield name
-    yield from was.keys() - now.keys()
-
-
-def _is_alike(one: Given, other: Given) -> bool:
-    """Whether two entries say the same in the same words; true is not 1, and 1 is not 1.0."""
-    told = (one.value, other.value)
-    return (
-        one.entered_as == other.entered_as
-        and type(told[0]) is type(told[1])
-        and told[0] == told[1]
-        and repr(told[0]) == repr(told[1])
-    )
 
 
 class _Heard(NamedTuple):
@@ -88,7 +40,7 @@ class _Heard(NamedTuple):
         same_sort = self.profile.parts == profile.parts and list(own) == list(other)
         if self.catalogue is not catalogue or not same_sort:
             return None
-        return {name: frozenset(_otherwise(own[name], view)) for name, view in other.items()}
+        return {name: frozenset(names_otherwise(own[name], view)) for name, view in other.items()}
 
 
 def _views(profile: Profile) -> Mapping[str, Profile]:
@@ -213,9 +165,3 @@ def _heard(
             settle_any(rule.id, rulings)
     common = before.common if before and in_same_modes(before.profile, profile) else None
     return Hearing(profile, books, rulings, common.without(every) if common else CommonWork())
-
-
-def in_same_modes(old: Profile, new: Profile) -> bool:
-    """Whether a profile has the modes of another, and each sets the same entries."""
-    was, now = old.modes, new.modes
-    return list(was) == list(now) and all(was[mode].keys() == now[mode].keys() for mode in now)

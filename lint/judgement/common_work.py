@@ -7,14 +7,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Hashable
 from operator import is_
-from typing import TYPE_CHECKING, Any, NamedTuple, TypeVar, cast
+from typing import Any, NamedTuple, Protocol, TypeVar, cast, runtime_checkable
 
-if TYPE_CHECKING:
-    from .evaluation import Ruling
-    from .finding import NotChecked
+from .finding import NotChecked
 
-Made = TypeVar("Made")
-Rulings = tuple["Ruling | None", ...]  # of one rule, in the order of the modes
+_Made = TypeVar("_Made")
+Rulings = tuple[object, ...]  # of one rule, in the order of the modes
 
 
 class OpenRule(NamedTuple):
@@ -23,6 +21,14 @@ class OpenRule(NamedTuple):
     rulings: Rulings
     unchecked: tuple[NotChecked, ...]
     scope: bool
+
+
+@runtime_checkable
+class Resting(Protocol):
+    """What can let go of all that it was made with, and only knows what it came to."""
+
+    def rest(self) -> None:
+        """Let go of it."""
 
 
 class CommonWork:
@@ -34,6 +40,9 @@ class CommonWork:
 
     def without(self, moved: frozenset[str]) -> CommonWork:
         """What holds for a vehicle in which some names moved."""
+        for kept in self._made.values():
+            if isinstance(kept[1], Resting):
+                kept[1].rest()
         other = CommonWork()
         other._open = self._open  # each is held against the rulings that it was made of
         other._made = {key: kept for key, kept in self._made.items() if moved.isdisjoint(kept[0])}
@@ -50,12 +59,12 @@ class CommonWork:
         self._open[name] = known
 
     def made(
-        self, key: Hashable, rests_on: Callable[[Made], frozenset[str]], make: Callable[[], Made]
-    ) -> Made:
+        self, key: Hashable, rests_on: Callable[[_Made], frozenset[str]], make: Callable[[], _Made]
+    ) -> _Made:
         """What is kept under a key, else made and kept with the names that it rests on."""
         known = self._made.get(key)
         if known is None:
             new = make()
             self._made[key] = (rests_on(new), new)
             return new
-        return cast("Made", known[1])
+        return cast("_Made", known[1])

@@ -35,6 +35,10 @@ class Frame:
         """The names that it would have to be swept again for."""
         return names_read(self.key.name, self.sweep.clauses)
 
+    def rest(self) -> None:
+        """Keep what was found, and no book of a step: what is asked for later is swept again."""
+        self.sweep.rest()
+
     @cached_property
     def _swept(self) -> list[tuple[Clause, list[Piece]]]:
         return [(clause, self.sweep.pieces(clause)) for clause in self.clauses]

@@ -56,9 +56,8 @@ def concluded(
     base, *of_modes = hearing.rulings.values()
     in_modes = frozenset[str]().union(*of_modes)
     for rule in catalogue.about("profile"):
-        outcome = base[rule.id].outcome
-        if outcome in _SETTLED and rule.id not in in_modes:
-            outcomes[rule.id] = outcome
+        if base[rule.id].outcome in _SETTLED and rule.id not in in_modes:
+            outcomes[rule.id] = base[rule.id].outcome
             continue
         flagged, unchecked, scope = of_rule(rule, catalogue, hearing)
         findings.extend(flagged)

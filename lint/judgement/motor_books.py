@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Mapping
 from dataclasses import replace
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple, Protocol
 
 from ..documents.profile import BASE, Profile
 from ..quantities.book import Book, Entry
@@ -21,9 +21,6 @@ from .catalogue import Catalogue
 from .evaluation import Hearing, Ruling, book_of, ruling, settle_any
 from .motor_sums import MAX_V, greatest, held_on_bus, summed, weakest_of, withstands_less
 from .rule import Rule
-
-if TYPE_CHECKING:
-    from .motors_alike import Before
 
 CONTROLLER = "controller"
 BATTERY = "settings.battery_current_A"
@@ -112,6 +109,21 @@ def which_book(rule: Rule) -> int:
         return OF_PACK
     rated = "controller.battery_current_A" in rule.reads
     return OF_CONTROLLER if rated and not {BATTERY, REGEN}.isdisjoint(rule.reads) else OF_MOTOR
+
+
+class TakenOver(Protocol):
+    """What is known of the books and rulings of a vehicle that is nearly the same."""
+
+    def plain(self, motor: str, book: Book) -> None:
+        """Take over what a motor alone comes to in its base settings."""
+
+    def taken_over(
+        self, motor: str, view: Profile, books: Mapping[str, Books]
+    ) -> Mapping[str, tuple[frozenset[str], ...]]:
+        """Take over what the books of a motor come to; by mode, the names of each book that moved."""
+
+    def rulings(self, motor: str, mode: str) -> Mapping[str, Ruling]:
+        """What the rules came to."""
 
 
 class Stages(NamedTuple):
@@ -213,7 +225,7 @@ def _torque_at_wheel(book: Book) -> Operand:
 
 
 def books_of_motors(
-    profile: Profile, judged_on: str, before: Before | None = None
+    profile: Profile, judged_on: str, before: TakenOver | None = None
 ) -> tuple[dict[str, dict[str, Book]], dict[str, dict[str, Books]]]:
     """The plain books and those in which the others are felt, by motor and mode."""
     views = profile.motors
@@ -233,7 +245,7 @@ def books_of_motors(
 
 
 def hear_motors(
-    profile: Profile, catalogue: Catalogue, judged_on: str, before: Before | None = None
+    profile: Profile, catalogue: Catalogue, judged_on: str, before: TakenOver | None = None
 ) -> dict[str, OfMotor]:
     """Each motor heard, in the base settings and in each mode; `before` spares what did not move."""
     views = profile.motors
@@ -258,7 +270,7 @@ def _hearing(
     view: Profile,
     catalogue: Catalogue,
     books: Mapping[str, Books],
-    before: Before | None,
+    before: TakenOver | None,
 ) -> Hearing:
     rules = [(rule, which_book(rule)) for rule in catalogue.about("profile")]
     gone = before.taken_over(motor, view, books) if before is not None else {}

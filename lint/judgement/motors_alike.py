@@ -12,12 +12,12 @@ from typing import NamedTuple
 from ..documents.profile import BASE, Profile
 from ..quantities.book import IN_BASE, Book
 from ..quantities.registry import affected
-from .alike import given_otherwise
 from .evaluation import Ruling
 from .motor_books import SUMS, Books, OfMotor
 from .motor_sums import MAX_V
+from .moved_names import given_otherwise
 
-TOLD = SUMS | {MAX_V}  # what a book knows of the other motors
+FELT = SUMS | {MAX_V}  # what a book knows of the other motors
 
 
 class Before(NamedTuple):
@@ -54,7 +54,7 @@ class Before(NamedTuple):
 
 def _taken_over(book: Book, other: Book, changed: frozenset[str]) -> frozenset[str]:
     """Take over what another book has worked out; the names that moved between the two."""
-    told = {name for name in TOLD if book.operand(name) != other.operand(name)}
+    told = {name for name in FELT if book.operand(name) != other.operand(name)}
     gone = affected(changed | told)
     book.take_over(other, gone)
     return gone

@@ -141,6 +141,11 @@ class Sweep:
         self._grades: dict[tuple[str, str, int], Severity | None] = {}
         self._thresholds: dict[str, Thresholds] = {}
 
+    def rest(self) -> None:
+        """Forget the books of the steps, and what was made of them, but for the grades."""
+        self._books.clear()
+        self._thresholds.clear()
+
     def thresholds(self, seat: str) -> Thresholds:
         """What the quantities of one book do while the setting is swept."""
         if seat not in self._thresholds:

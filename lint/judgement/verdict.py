@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from functools import lru_cache
+from itertools import combinations_with_replacement
 
 from ..documents.error import UsageError
 from ..documents.motors import entry_path
@@ -26,8 +27,8 @@ def stage_of(text: str, option: str = "--stage ") -> Stage:
 
 
 _REACHED = frozenset(
-    (stage, asked) for number, asked in enumerate(STAGES) for stage in STAGES[: number + 1]
-)
+    combinations_with_replacement(STAGES, 2)
+)  # each stage with itself and later ones
 
 
 def reached(stage: Stage | None, asked: Stage) -> bool:

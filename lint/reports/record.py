@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from typing import Any
 
 from ..documents.profile import TriedValue
@@ -36,13 +36,14 @@ def exact(value: Any) -> Any:
     return value
 
 
-def body(judgement: Judgement, page: Page) -> dict[str, Any]:
-    """A profile's findings and what was not checked; `page` decides nothing here."""
-    return {
+def body(judgement: Judgement, page: Page) -> str:
+    """A profile's findings and what was not checked, as they stand in it; `page` decides nothing here."""
+    told = {
         **_untried(judgement),
         "findings": [finding_record(finding) for finding in judgement.findings],
         "not_checked": [not_checked_record(rule) for rule in judgement.not_checked],
     }
+    return _members(told, IN_PROFILE)
 
 
 def _untried(judgement: Judgement) -> dict[str, Any]:
@@ -216,37 +217,53 @@ def _causes_record(checked: Checked) -> dict[str, Any]:
     return {"shared_causes": told} if told else {}
 
 
-def record(checked: Checked) -> dict[str, Any]:
-    """The whole report as plain data, its keys in the order that the schema lists them."""
-    return {
+def _members(record: Mapping[str, Any], indent: str = "") -> str:
+    """The members of a record as they stand between its braces, further in by an indent."""
+    inside = json_text(record).removeprefix("{").removesuffix("\n}\n")
+    return inside.replace("\n", f"\n{indent}") if indent else inside
+
+
+IN_PROFILE = "    "  # how far a profile of the report stands in
+
+
+def report(checked: Checked, page: Page) -> str:
+    """The whole report as text, its keys in the order that the schema lists them."""
+    return "".join(pieces(checked, page))
+
+
+def pieces(checked: Checked, page: Page) -> Iterator[str]:
+    """The same a profile at a time, so that a thousand need no more room than one."""
+    head = {
         "gonogo": REPORT_EDITION,
         "verdict": checked.verdict,
         "judged_on": checked.judged_on,
         "tool": checked.tool,
         "catalogue": checked.catalogue,
-        "profiles": [
-            {
-                "file": share.file,
-                "name": share.name,
-                "stage": share.stage,
-                "verdict": share.verdict,
-                "stages": share.stages,
-                "fitness": share.fitness,
-                "counts": counts_record(share),
-                "house": house_record(share),
-                **_held_record(share),
-                **tried_record(share),
-                **({} if share.known is None else {"known": known_record(share.known)}),
-                **share.body,
-            }
-            for share in checked.shares
-        ],
+    }
+    tail = {
         **_causes_record(checked),
         "errors": [unread_record(error) for error in checked.unread],
         "others": [{"file": other.file, "kind": other.kind} for other in checked.others],
     }
+    yield f'{{{_members(head)},\n  "profiles": ['
+    for number, share in enumerate(checked.shares):
+        members = _members(_profile_record(share), IN_PROFILE)
+        yield f"{',' if number else ''}\n{IN_PROFILE}{{{members},{share.body}\n{IN_PROFILE}}}"
+    yield ("\n  ]" if checked.shares else "]") + f",{_members(tail)}\n}}\n"
 
 
-def report(checked: Checked, page: Page) -> str:
-    """The record as text."""
-    return json_text(record(checked))
+def _profile_record(share: Share) -> dict[str, Any]:
+    """What stands of a profile before its body."""
+    return {
+        "file": share.file,
+        "name": share.name,
+        "stage": share.stage,
+        "verdict": share.verdict,
+        "stages": share.stages,
+        "fitness": share.fitness,
+        "counts": counts_record(share),
+        "house": house_record(share),
+        **_held_record(share),
+        **tried_record(share),
+        **({} if share.known is None else {"known": known_record(share.known)}),
+    }

@@ -13,9 +13,10 @@ from gonogo.documents.loading import load_profile
 from gonogo.documents.profile import Profile
 from gonogo.documents.schema import canonical
 from gonogo.documents.search import find
-from gonogo.judgement.alike import Alike, moved_between
+from gonogo.judgement.alike import Alike
 from gonogo.judgement.catalogue import Catalogue, catalogue
 from gonogo.judgement.judge import judge
+from gonogo.judgement.moved_names import moved_between
 from gonogo.judgement.site_rules import shop_of
 from hypothesis import given, settings
 from hypothesis import strategies as st
