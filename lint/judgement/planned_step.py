@@ -208,7 +208,7 @@ def _points_at(finding: Finding, quantity: str, motor: str) -> bool:
 def _told(name: str, book: Book) -> str:
     """A quantity that a step names, with its unit; an unknown one says so."""
     value = book.operand(name).value
-    return "(not known)" if value is None else shown(value, unit_of(name))
+    return "not known" if value is None else shown(value, unit_of(name))
 
 
 def _planned_reading(

@@ -138,16 +138,26 @@ def folded_cards(shares: Sequence[Share], names: dict[str, str]) -> tuple[Card, 
     """Vehicles in which nothing stops a ride, as one card for those fit for the same."""
     fit: dict[str, list[str]] = {}
     for share in shares:
-        told = ", ".join(filter(None, (counted(share.found), share.untried_count)))
-        name = names[share.file] + (f" ({told})" if told else "")
+        advice = counted(share.found)
+        name = names[share.file] + (f" ({advice})" if advice else "")
         fit.setdefault(share.fitness, []).append(name)
+    untried = Counter(share.fitness for share in shares if share.untried)
     return tuple(
         Card(
             verdict="GO",
             tone="go",
             name=(count := so_many(len(told), "vehicle")),
-            brief=(count, f"{fitness}: {few_names(told, MOST_FIT)}", ""),
+            brief=(
+                count,
+                f"{_and_untried(fitness, untried[fitness])}: {few_names(told, MOST_FIT)}",
+                "",
+            ),
             short=True,
         )
         for fitness, told in fit.items()
     )
+
+
+def _and_untried(fitness: str, untried: int) -> str:
+    """What vehicles are fit for, and on how many of them a safety function was never tried."""
+    return f"{fitness}; {untried} with safety functions never tried" if untried else fitness

@@ -232,7 +232,7 @@ def test_what_a_second_motor_shows_is_asked_besides_the_first(bindweed: Path) ->
     changed(bindweed, "      wheel_turned: forward\n", "")
     begun = {
         "readings.isolation_kohm": 2000,
-        "readings.steps_done": ["polarity", "first_charge", "precharge", "look_over"],
+        "readings.steps_done": ["polarity", "first_charge", "precharge", "values", "look_over"],
         "readings.tried.kill_switch": "controller_enable",
         "readings.tried.key_switch": "controller_enable",
         "readings.tried.brake_cut": "cut",

@@ -123,7 +123,7 @@ def test_fit_for_the_stand_is_not_fit_for_a_ride(report: Report, go: Judgement) 
     """One line of both would promise a ride to who may only turn the wheel."""
     stand = replace(go, stage="stand", stages={"stand": "go", "ride": "incomplete"})
     said = report("text", called(go, "Ash"), called(stand, "Elm"), page=FLEET)
-    assert len(re.findall(r"^ GO +1 vehicle  fit for the stand", said, re.MULTILINE)) == 2
+    assert len(re.findall(r"^ GO +1 vehicle\s+fit for the stand", said, re.MULTILINE)) == 2
 
 
 @pytest.mark.parametrize("width", [40, 80, 140])
