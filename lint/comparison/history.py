@@ -72,7 +72,8 @@ class HistoryPoint:
 class Episode:
     """One commit of the story: its verdict, and what it changed since the one before.
 
-    Where the cause is a `day`, nothing was committed: a date passed or an age reached its limit.
+    Where the cause is a `day`, nothing was committed: a date passed or an age reached its limit. A
+    merge `is_joined` that changed nothing itself, and is told for what both sides had changed.
     """
 
     step: Step
@@ -83,6 +84,7 @@ class Episode:
     error: str = ""
     cause: EpisodeCause = "commit"
     is_main: bool = True
+    is_joined: bool = False
 
     @property
     def is_retired(self) -> bool:
