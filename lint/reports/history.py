@@ -12,7 +12,7 @@ from ..documents.text import so_many
 from ..expressions.formatting import shown
 from ..judgement.sentences import Spoken
 from ..quantities.number import is_number
-from .check_totals import TONES, UNREAD, VERDICT_WORDS, verdict_note, verdict_words
+from .check_totals import GONE, TONES, UNREAD, VERDICT_WORDS, verdict_note, verdict_words
 from .comparison_record import change_record, finding_change_record
 from .comparison_totals import CEASED_WORDS, WAY_WORDS
 from .comparison_words import change_movement, of_motors, percentage, short_key, value_words
@@ -115,7 +115,7 @@ def _source(episode: Episode) -> str:
 
 def _episode_rows(episode: Episode, first: str) -> list[Row]:
     if episode.error:
-        return [row("" if episode.is_retired else "error", episode.error)]
+        return [row("" if episode.is_absent else "error", episode.error)]
     nothing = "" if episode.has_news or first else "no value changed"
     nothing = JOINED if episode.is_joined else nothing
     return [
@@ -176,14 +176,17 @@ def _followed(history: History) -> Section:
 
 
 def _label(episode: Episode, value: Any, unit: str) -> str:
-    words = value_words(value, unit) if episode.judgement else "not read"
+    lacking = "not there" if episode.is_absent else "not read"
+    words = value_words(value, unit) if episode.judgement else lacking
     return f"{(episode.step.day or 'now').ljust(DAY_WIDTH)}  {words}"
 
 
 def _verdict(episode: Episode) -> str:
     if episode.judgement:
         return verdict_words(share(episode.judgement))
-    return CEASED_WORDS["retired"] if episode.is_retired else UNREAD
+    if episode.is_retired:
+        return CEASED_WORDS["retired"]
+    return GONE if episode.is_absent else UNREAD
 
 
 def _short_verdict(episode: Episode) -> str:

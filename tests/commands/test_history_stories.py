@@ -395,6 +395,9 @@ def test_what_is_taken_away_on_the_disk_is_told(git: Git, on: Any) -> None:
     on("2026-01-10", "As it left")
     (git.folder / BIKE).unlink()
     assert story(git)[-1]["cause"] == "disk"
+    text = said(git)
+    assert "GONE on the disk" in text and "NOT READ" not in text and "error" not in text
+    assert "not there" in said(git, setting="vehicle.mass_kg")
 
 
 def _edits(git: Git) -> list[Callable[[Random], None]]:
