@@ -165,7 +165,11 @@ def _news(
 
 
 def _moved(compared: Comparison) -> Iterable[FindingChange]:
-    return (change for change in compared.finding_changes if change.way != "standing")
+    return (
+        change
+        for change in compared.finding_changes
+        if change.way != "standing" or change.is_waived_here
+    )
 
 
 def _value_key(change: ValueChange) -> tuple[str, ...]:

@@ -145,6 +145,9 @@ def _finding_row(change: FindingChange) -> Row:
     way = "no longer checked" if unchecked else WAY_WORDS[change.way]
     way = "no longer flagged as such" if change.is_unflagged else way
     where = f" {modes}" if modes else ""
+    if change.is_waived_here and finding.waived:
+        until = f"waived until {finding.waived.until}"
+        way = until if change.way == "standing" else f"{way}, {until}"
     return row("finding", f"{finding.severity.upper()} {way}{where}: {finding.message}")
 
 
