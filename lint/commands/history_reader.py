@@ -94,7 +94,8 @@ class Reader:
         is_touched = any(each.path == self.names[one.commit] for each in one.changed)
         left_out = self._left_out(parents, version) if len(parents) > 1 and same else None
         is_news = same is None or is_touched or len(parents) > 1
-        if not is_news or (version.is_absent and not (was_alive and same is None)):
+        is_gone_anew = was_alive and (same is None or len(parents) > 1)
+        if not is_news or (version.is_absent and not is_gone_anew):
             return None
         return HistoryPoint(
             step=self.step(one),

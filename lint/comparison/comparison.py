@@ -17,6 +17,7 @@ from .consequence import THRESHOLD, Consequence, consequences, unmoved
 from .finding_change import FindingChange, JudgedSide, Way, finding_changes
 from .followup import FollowUp, causes, follow_ups
 from .margin import Margin, margins
+from .renewed_waivers import without_renewals
 from .ride_change import RideChange, ride_changes
 from .statement import statement
 
@@ -175,7 +176,7 @@ def compare(
         changes=made,
         ride=ride_changes(old.hearing.books, new.hearing.books) if does else (),
         consequences=consequences(old.hearing, new.hearing, made) if does else (),
-        finding_changes=with_changed_rules(finding_changes(old, new), old, new),
+        finding_changes=_told(finding_changes(old, new), old, new),
         waiting=_waiting(old.judgement, new.judgement),
         margins=margins(old.hearing, new.hearing, catalogue) if does else (),
         follow_ups=follow_ups(made, causes()) if does else (),
@@ -202,7 +203,7 @@ def _of_motors(old: JudgedSide, new: JudgedSide, catalogue: Catalogue, in_full: 
         changes=made,
         ride=ride_changes(*map(_ridden, (old, new))) if does else (),
         consequences=motor_consequences(old, new, pairs, asked) if does else (),
-        finding_changes=with_changed_rules(motor_findings(old, new, pairs), old, new),
+        finding_changes=_told(motor_findings(old, new, pairs), old, new),
         waiting=waiting,
         margins=motor_margins(old, new, pairs, catalogue) if does else (),
         follow_ups=follow_ups(asked, causes()) if in_full else (),
@@ -227,6 +228,12 @@ def _with_sizes(
             change = replace(change, unit=size_unit(rule, None, side.judgement, judged_by))
         told.append(change)
     return tuple(told)
+
+
+def _told(
+    found: tuple[FindingChange, ...], old: JudgedSide, new: JudgedSide
+) -> tuple[FindingChange, ...]:
+    return with_changed_rules(without_renewals(found, old, new), old, new)
 
 
 def _ridden(side: JudgedSide) -> Mapping[str, Ridden]:

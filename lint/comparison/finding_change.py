@@ -253,13 +253,23 @@ def _way(
         return "introduced", False
     if now is None:
         return "resolved", False
-    worse = gravity(was) - gravity(now) or less_room(was, now, mode, old.hearing, new.hearing)
+    worse = graver_by(was, now) or less_room(was, now, mode, old.hearing, new.hearing)
     return ("worsened", False) if worse > 0 else ("standing", worse < 0)
 
 
 def gravity(finding: Finding) -> int:
     """How grave a finding is, 0 the gravest; a waived one is less than any other."""
     return len(SEVERITIES) if finding.waived else SEVERITIES.index(finding.severity)
+
+
+def graver_by(was: Finding, now: Finding) -> int:
+    """Above nought where a finding is graver than it was, or waived no longer.
+
+    A waiver alone makes nothing smaller.
+    """
+    if now.waived and not was.waived:
+        return SEVERITIES.index(was.severity) - SEVERITIES.index(now.severity)
+    return gravity(was) - gravity(now)
 
 
 def less_room(was: Finding, now: Finding, mode: str, old: Hearing, new: Hearing) -> int:

@@ -72,7 +72,9 @@ class HistoryPoint:
 class Episode:
     """One commit of the story: its verdict, and what it changed since the one before.
 
-    Where the cause is a `day`, nothing was committed: a date passed or an age reached its limit.
+    Where the cause is a `day`, nothing was committed: a date passed or an age reached its limit. A
+    merge `is_joined` that changed nothing itself, and is told for what both sides had changed. Where the
+    profile `is_absent` there is nothing to be read.
     """
 
     step: Step
@@ -83,6 +85,8 @@ class Episode:
     error: str = ""
     cause: EpisodeCause = "commit"
     is_main: bool = True
+    is_joined: bool = False
+    is_absent: bool = False
 
     @property
     def is_retired(self) -> bool:
@@ -108,7 +112,17 @@ def episode_of(point: HistoryPoint, day_of: DayOf, followed: Followed | None = N
     version = point.version
     cause: EpisodeCause = "merge" if point.is_merge else "commit" if point.step.commit else "disk"
     if version.profile is None:
-        return Episode(point.step, None, (), (), None, version.error, cause, point.is_main)
+        return Episode(
+            step=point.step,
+            judgement=None,
+            changes=(),
+            finding_changes=(),
+            value=None,
+            error=version.error,
+            cause=cause,
+            is_main=point.is_main,
+            is_absent=version.is_absent,
+        )
     day = day_of(point.step)
     now = version.on(day)
     made, findings = _news(point, now, day)
@@ -151,7 +165,11 @@ def _news(
 
 
 def _moved(compared: Comparison) -> Iterable[FindingChange]:
-    return (change for change in compared.finding_changes if change.way != "standing")
+    return (
+        change
+        for change in compared.finding_changes
+        if change.way != "standing" or change.is_waived_here
+    )
 
 
 def _value_key(change: ValueChange) -> tuple[str, ...]:

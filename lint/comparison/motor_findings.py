@@ -16,6 +16,7 @@ from .finding_change import (
     FindingKey,
     JudgedSide,
     Way,
+    graver_by,
     gravity,
     less_room,
     missing_for,
@@ -159,7 +160,7 @@ class Sides(NamedTuple):
 
     def _worse(self, mode: str, name: str, was: Finding, now: Finding) -> int:
         """Above nought where a motor's finding is graver or further out than it was."""
-        graver = gravity(was) - gravity(now)
+        graver = graver_by(was, now)
         if graver or name not in self.pairs:
             return graver
         before, after = self.old.hearings[self.pairs[name]], self.new.hearings[name]

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 
+from .comparison import compare
 from .history import DayOf, Episode, Followed, HistoryPoint, Version, episode_of
 from .passing_time import time_turns
 
@@ -11,15 +13,40 @@ from .passing_time import time_turns
 def episodes(
     points: Iterable[HistoryPoint], day_of: DayOf, today: str, followed: Followed | None = None
 ) -> Iterator[Episode]:
-    """Every episode, parents before their children."""
+    """Every episode, parents before their children.
+
+    A merge is told where it leaves another vehicle than the episode before it: what stands last is
+    what the main line has.
+    """
     clock = _Clock(day_of, followed)
+    last: Version | None = None  # what the episode before left
     for point in points:
-        yield from clock.until(point)
+        for turn in clock.until(point):
+            last = clock.held
+            yield turn
         told = episode_of(point, day_of, followed)
         is_shown = point.is_restored or (point.is_touched and not point.is_merge)
-        if told.has_news or is_shown or not point.before:
-            yield told
+        is_first = last is None and not point.before
+        if told.has_news or is_shown or is_first:
+            is_told = point.version is last and (point.is_merge or point.version.is_absent)
+            if not (told.error and is_told):
+                yield told
+                last = point.version
+        elif point.is_merge and _is_other(last, point.version, day_of(point.step)):
+            yield replace(told, is_joined=True)
+            last = point.version
     yield from clock.rest(today)
+
+
+def _is_other(last: Version | None, now: Version, day: str) -> bool:
+    """Whether a version has another value or finding than the one that was told last."""
+    if last is None or last is now:
+        return last is None
+    if last.profile is None or now.profile is None or now.catalogue is None:
+        return True
+    compared = compare(last.on(day), now.on(day), now.catalogue, in_full=False)
+    moved = any(change.way != "standing" for change in compared.finding_changes)
+    return moved or bool(compared.made)
 
 
 class _Clock:

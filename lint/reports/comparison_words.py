@@ -242,7 +242,7 @@ def notes(change: FindingChange) -> list[str]:
         words.append("only because the rule no longer applies to the vehicle.")
     if change.rule_changed:
         words.append(unflagged_because(change))
-    elif change.improved and not change.is_waived_here:  # that alone makes it less
+    elif change.improved:
         words.append("smaller than before.")
     if change.new is not None and change.new.waived:
         before = change.old.waived if change.is_waived_longer and change.old is not None else None

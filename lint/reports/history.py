@@ -12,7 +12,7 @@ from ..documents.text import so_many
 from ..expressions.formatting import shown
 from ..judgement.sentences import Spoken
 from ..quantities.number import is_number
-from .check_totals import TONES, UNREAD, VERDICT_WORDS, verdict_note, verdict_words
+from .check_totals import GONE, TONES, UNREAD, VERDICT_WORDS, verdict_note, verdict_words
 from .comparison_record import change_record, finding_change_record
 from .comparison_totals import CEASED_WORDS, WAY_WORDS
 from .comparison_words import change_movement, of_motors, percentage, short_key, value_words
@@ -28,6 +28,7 @@ COMMIT_LETTERS = 8
 DAY_WIDTH = len("2026-11-25")
 MOST_CHANGES = 8
 FIRST = "the first version"
+JOINED = "what the merged commits came to together; the merge changed nothing itself"
 OLDEST_HERE = "the oldest version in this clone"
 
 
@@ -114,8 +115,9 @@ def _source(episode: Episode) -> str:
 
 def _episode_rows(episode: Episode, first: str) -> list[Row]:
     if episode.error:
-        return [row("" if episode.is_retired else "error", episode.error)]
+        return [row("" if episode.is_absent else "error", episode.error)]
     nothing = "" if episode.has_news or first else "no value changed"
+    nothing = JOINED if episode.is_joined else nothing
     return [
         row("", first),
         *_change_rows(episode.changes),
@@ -143,6 +145,9 @@ def _finding_row(change: FindingChange) -> Row:
     way = "no longer checked" if unchecked else WAY_WORDS[change.way]
     way = "no longer flagged as such" if change.is_unflagged else way
     where = f" {modes}" if modes else ""
+    if change.is_waived_here and finding.waived:
+        until = f"waived until {finding.waived.until}"
+        way = until if change.way == "standing" else f"{way}, {until}"
     return row("finding", f"{finding.severity.upper()} {way}{where}: {finding.message}")
 
 
@@ -174,14 +179,17 @@ def _followed(history: History) -> Section:
 
 
 def _label(episode: Episode, value: Any, unit: str) -> str:
-    words = value_words(value, unit) if episode.judgement else "not read"
+    lacking = "not there" if episode.is_absent else "not read"
+    words = value_words(value, unit) if episode.judgement else lacking
     return f"{(episode.step.day or 'now').ljust(DAY_WIDTH)}  {words}"
 
 
 def _verdict(episode: Episode) -> str:
     if episode.judgement:
         return verdict_words(share(episode.judgement))
-    return CEASED_WORDS["retired"] if episode.is_retired else UNREAD
+    if episode.is_retired:
+        return CEASED_WORDS["retired"]
+    return GONE if episode.is_absent else UNREAD
 
 
 def _short_verdict(episode: Episode) -> str:

@@ -86,7 +86,7 @@ def test_a_danger_with_its_waiver_harms_and_a_waiver_for_one_that_stood_does_not
     gone = compared(waived, hot)
     assert one(gone, "battery-current-above-cells").way == "worsened" and gone.harms
     given = compared(hot, waived)
-    assert one(given, "battery-current-above-cells").improved and not given.harms
+    assert not one(given, "battery-current-above-cells").improved and not given.harms
     assert len(given.waived_here) == 1 and given.waives
     kept = compared(waived, changed(waived, {"settings.battery_current_A": 94}))
     assert not kept.harms and not kept.waived_here and not kept.waives
@@ -132,6 +132,18 @@ def test_what_was_not_waived_any_more_is_waived_anew(
     told = compared(*sides)
     assert len(told.waived_here) == here
     assert told.waives == bool(here) or told.waived_longer
+
+
+def test_a_renewed_waiver_corrects_nothing(bike: Plain) -> None:
+    """The danger is as large as it was, and that its waiver had expired is no finding resolved."""
+    hot = changed(bike, {"settings.battery_current_A": 95})
+    over = changed(hot, {"waivers": [{**WAIVED[0], "until": "2026-11-24"}]})
+    told = compared(over, changed(hot, {"waivers": WAIVED}))
+    change = one(told, "battery-current-above-cells")
+    assert (change.way, change.improved, change.is_waived_here) == ("standing", False, True)
+    assert not any(each.way == "resolved" for each in told.finding_changes)
+    mended = compared(over, changed(bike, {"waivers": WAIVED}))
+    assert one(mended, "waiver-expired").way == "resolved"
 
 
 def test_a_reading_taken_away_resolves_nothing(bike: Plain) -> None:
