@@ -17,6 +17,8 @@ from ..documents.identity import identity_of
 from ..documents.repository import Repository, open_repository, open_revision
 from ..documents.text import quoted
 
+LAST_COMMIT = "HEAD"
+
 
 @dataclass(frozen=True, slots=True)
 class ProfilePath:
