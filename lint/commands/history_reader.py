@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
-from posixpath import basename, join
+from posixpath import join
 
 from ..comparison.history import RETIRED_HERE, HistoryPoint, Version
 from ..documents.error import DocumentErrors
 from ..documents.files import HOUSE_FILE, Files
 from ..documents.git_commits import (
+    NOWHERE,
     Changed,
     LoggedCommit,
     main_line,
@@ -25,28 +26,16 @@ from ..documents.identity import identity_in, retired
 from ..documents.loading import load_profile
 from ..documents.profile import Profile
 from ..documents.repository import Repository
-from ..documents.shop_top import is_house_name
 from ..documents.text import quoted
 from ..judgement.site_rules import shop_of
 from ..reports.history import COMMIT_LETTERS
+from .known_by_id import KnownById
 from .progress import Done, unseen
+from .read_files import ReadFiles, ReadObjects
 from .sides import ProfilePath, Shelf, on_disk, same_vehicle
 
 NOT_COMMITTED = "not committed yet"
 TAKEN_AWAY = "The profile was removed or renamed here."
-
-
-class ReadObjects(Objects):
-    """Hands out a commit's files, and remembers which."""
-
-    def __init__(self, objects: Objects) -> None:
-        self.own, self.others = objects.own, objects.others
-        self.names: set[str] = set()
-
-    def read(self, name: str) -> bytes | None:
-        """A file's bytes, or None where it is too large to be read."""
-        self.names.add(name)
-        return super().read(name)
 
 
 class RuledByToday(Repository):
@@ -61,32 +50,6 @@ class RuledByToday(Repository):
         return self.today
 
 
-class ReadFiles:
-    """What a version depended on: paths from git's top, with links followed."""
-
-    def __init__(self, commit: Commit, names: set[str], name: str, rules: str | None) -> None:
-        held = (*commit.files.items(), *commit.links.items())
-        self.paths = {name, *(path for path, object_ in held if object_ in names)}
-        self.rules = rules
-        self.is_linked = bool(commit.links)
-
-    def touched_by(self, changed: Iterable[Changed]) -> bool:
-        """Whether a change of files can make another version of the profile."""
-        return any(
-            each.path in self.paths
-            or each.is_link
-            or is_house_name(basename(each.path))
-            or self._is_rule(each)
-            for each in changed
-        )
-
-    def _is_rule(self, each: Changed) -> bool:
-        """Whether a file is a new one among the shop's rules; behind a link any new one can be."""
-        if self.rules is None:
-            return False
-        return each.path.startswith(self.rules) or (self.is_linked and each.way in "AD")
-
-
 class Reader:
     """ReadFiles a profile at each commit of a repository, as often as it became another."""
 
@@ -99,7 +62,14 @@ class Reader:
         done: Done = unseen,
     ) -> None:
         self.top, self.commits, self.house, self.done = top, commits, house, done
-        self.names: Mapping[str, str] = names_of(top, commits, path, self._is_same)
+        objects = Objects(top)
+        try:
+            known = KnownById(top, objects)
+            self.names: Mapping[str, str] = names_of(
+                top, commits, path, self._is_same, known.name_before
+            )
+        finally:
+            objects.stop()
         self.main = main_line(commits)
         self.reads: dict[str, ReadFiles] = {}
         self.versions: dict[str, Version] = {}
@@ -218,7 +188,7 @@ class Reader:
 
     def _taken_away(self, one: LoggedCommit, shelf: Shelf) -> str:
         name = self.names[one.commit]
-        if self._is_retired(one, shelf.side(name)):
+        if name != NOWHERE and self._is_retired(one, shelf.side(name)):
             return RETIRED_HERE
         if one.parents and any(each.path == name and each.way == "D" for each in one.changed):
             moved = renames(self.top, one.parents[0], one.commit)
