@@ -11,7 +11,7 @@ from ..comparison.history import RETIRED_HERE, HistoryPoint, Version
 from ..documents.error import DocumentErrors
 from ..documents.files import HOUSE_FILE, Files
 from ..documents.git_commits import (
-    NOWHERE,
+    NO_NAME,
     Changed,
     LoggedCommit,
     main_line,
@@ -188,7 +188,7 @@ class Reader:
 
     def _taken_away(self, one: LoggedCommit, shelf: Shelf) -> str:
         name = self.names[one.commit]
-        if name != NOWHERE and self._is_retired(one, shelf.side(name)):
+        if name != NO_NAME and self._is_retired(one, shelf.side(name)):
             return RETIRED_HERE
         if one.parents and any(each.path == name and each.way == "D" for each in one.changed):
             moved = renames(self.top, one.parents[0], one.commit)

@@ -6,7 +6,7 @@ from pathlib import Path
 from posixpath import basename
 
 from ..documents.files import is_yaml_name
-from ..documents.git_commits import NOWHERE, LoggedCommit, tree_changes
+from ..documents.git_commits import NO_NAME, LoggedCommit, tree_changes
 from ..documents.git_revision import Objects
 from ..documents.identity import ID_KEY, id_in
 
@@ -18,7 +18,7 @@ class KnownById:
         self.top, self.objects = top, objects
 
     def name_before(self, one: LoggedCommit, parent: str, name: str) -> str | None:
-        """A vehicle's file in a parent, NOWHERE if another vehicle's was in its place; None without ids."""
+        """A vehicle's file in a parent, NO_NAME if another vehicle's was in its place; None without ids."""
         is_main = parent == one.parents[0]
         changed = one.changed if is_main else tree_changes(self.top, parent, one.commit)
         mine = next((each for each in changed if each.path == name and each.way != "D"), None)
@@ -36,7 +36,7 @@ class KnownById:
             if each.way != "A" and not each.is_link and is_yaml_name(basename(each.path))
         )
         there = (each.path for each in documents if id_in(self._read(each.before)) == own)
-        return next(there, None if other is None else NOWHERE)
+        return next(there, None if other is None else NO_NAME)
 
     def _read(self, name: str) -> bytes:
         return self.objects.read(name) or b""

@@ -30,9 +30,7 @@ from .pair import (
 )
 from .pairing import HousesCompared
 from .revisions import RevisionRange, git_top, paths_in
-from .sides import ProfilePath, Shelf
-
-LAST_COMMIT = "HEAD"
+from .sides import LAST_COMMIT, ProfilePath, Shelf
 
 
 def compared_range(

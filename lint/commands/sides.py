@@ -17,6 +17,8 @@ from ..documents.identity import identity_of
 from ..documents.repository import Repository, open_repository, open_revision
 from ..documents.text import quoted
 
+LAST_COMMIT = "HEAD"
+
 
 @dataclass(frozen=True, slots=True)
 class ProfilePath:
@@ -205,7 +207,7 @@ def last_commit(path: Path, start: Path | None = None) -> tuple[ProfilePath, Pro
         raise RevisionError(
             f"The repository of {quoted(str(path))} has no commit yet to compare with."
         )
-    shelf = Shelf(Commit(top, "HEAD"), "HEAD")
+    shelf = Shelf(Commit(top, LAST_COMMIT), LAST_COMMIT)
     old = _former(shelf, inside, new)
     if old is None and shelf.holds(inside):
         raise RevisionError(

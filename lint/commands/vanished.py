@@ -19,8 +19,7 @@ from ..reports.check_totals import Unread
 from ..reports.comparison_totals import CEASED_WORDS
 from .ceased import Ceased, ceased_in, ceased_on_disk
 from .pair import is_below, is_other_vehicle, removed
-from .range_pairing import LAST_COMMIT
-from .sides import ProfilePath, Shelf, on_disk, same_vehicle
+from .sides import LAST_COMMIT, ProfilePath, Shelf, on_disk, same_vehicle
 
 
 class LastCommit:

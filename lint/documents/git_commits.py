@@ -90,7 +90,7 @@ def main_line(commits: Sequence[LoggedCommit]) -> frozenset[str]:
 
 SameFile = Callable[[str, str, str, str], bool]
 NameBefore = Callable[[LoggedCommit, str, str], str | None]
-NOWHERE = ""  # the name of what a commit does not have
+NO_NAME = ""  # the name of what a commit does not have
 
 
 def names_of(
@@ -104,7 +104,7 @@ def names_of(
 
     `same` says of a moved file whose text changed as well whether it still is the same thing:
     a commit and a name there, a parent and the name there. `known_before` gives the name that a thing
-    had in a parent by what tells it from any other, NOWHERE where it was not there, and None where
+    had in a parent by what tells it from any other, NO_NAME where it was not there, and None where
     nothing does.
     """
     lost = _lost(commits)
