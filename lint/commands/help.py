@@ -21,6 +21,13 @@ from .slips import hint, meant_by
 
 KEYS = "keys"
 WHERE = "`gonogo help` lists the topics, `gonogo help keys` the keys."
+# Words that a reader looks for, and the topics that explain them.
+OTHER_TOPICS = {
+    **dict.fromkeys(
+        ("house", "house.yaml", "retired", "gone", "shops", "severities", "allowances"), "shop"
+    ),
+    **dict.fromkeys(("hook", "hooks", "staged", "ci"), "automation"),
+}
 _TITLE = "What to read"
 _HOW = (
     "`gonogo help TOPIC` shows one. `gonogo help COMMAND` shows a command's options, and"
@@ -50,17 +57,30 @@ def _asked(name: str | None, every: bool) -> Report:
     if name is None:
         return _contents()
     if name in TOPICS:
-        return topic_page(topic_text(name))
+        return _with_usage(topic_page(topic_text(name)), name)
     from ..reports.keys import keys_page, keys_under, keys_with
 
     if name == KEYS:
         return keys_page(every)
     found = keys_under(name) or keys_under(_as_written(name))
+    if found is None and name.lower() in OTHER_TOPICS:
+        return _asked(OTHER_TOPICS[name.lower()], every)
     if found is None and name not in catalogue().rules and not meant_by(name, TOPICS):
         found = keys_with(name)
     if found is None:
         raise UsageError(_unknown_topic(name))
     return found
+
+
+def _with_usage(page: Report, name: str) -> Report:
+    """A topic's page; of one that has a command's name also where the command's options are told."""
+    if name not in COMMANDS:
+        return page
+    words = inline(f"`gonogo {name} --help` shows the usage and the options of the command.")
+    first, *others = page.cards
+    usage = Section("", (Passage(words),))
+    cards = (first._replace(sections=(usage, *first.sections)), *others)
+    return page._replace(cards=cards)
 
 
 def _as_written(name: str) -> str:
@@ -109,7 +129,7 @@ def command(
 
     Without a name: what there is to read. `keys` lists every entry of a profile.
     """
-    if name in COMMANDS:
+    if name in COMMANDS and name not in TOPICS:
         application((name,))(args=[name, "--help"], prog_name="gonogo", standalone_mode=False)
         return GO
     return run(name, form, output, every=every)

@@ -10,6 +10,7 @@ from ..comparison.history import RETIRED_HERE, HistoryPoint, Version
 from ..documents.error import DocumentErrors
 from ..documents.files import Files
 from ..documents.git_commits import (
+    NO_NAME,
     Changed,
     LoggedCommit,
     main_line,
@@ -18,7 +19,7 @@ from ..documents.git_commits import (
     tree_changes,
 )
 from ..documents.git_history import Step
-from ..documents.git_revision import Commit
+from ..documents.git_revision import Commit, Objects
 from ..documents.house import House
 from ..documents.identity import identity_in, retired
 from ..documents.loading import load_profile
@@ -28,6 +29,7 @@ from ..documents.text import quoted
 from ..judgement.site_rules import shop_of
 from ..reports.history import COMMIT_LETTERS
 from .commit_library import CommitLibrary
+from .known_by_id import KnownById
 from .progress import Done, unseen
 from .sides import ProfilePath, Shelf, on_disk, same_vehicle
 from .version_inputs import ReadFiles, ReadObjects, folder_of_rules
@@ -62,7 +64,14 @@ class Reader:
     ) -> None:
         self.top, self.commits, self.house, self.done = top, commits, house, done
         self.library = library
-        self.names: Mapping[str, str] = names_of(top, commits, path, self._is_same)
+        objects = Objects(top)
+        try:
+            known = KnownById(top, objects)
+            self.names: Mapping[str, str] = names_of(
+                top, commits, path, self._is_same, known.name_before
+            )
+        finally:
+            objects.stop()
         self.main = main_line(commits)
         self.reads: dict[str, ReadFiles] = {}
         self.versions: dict[str, Version] = {}
@@ -187,7 +196,7 @@ class Reader:
 
     def _taken_away(self, one: LoggedCommit, shelf: Shelf) -> str:
         name = self.names[one.commit]
-        if self._is_retired(one, shelf.side(name)):
+        if name != NO_NAME and self._is_retired(one, shelf.side(name)):
             return RETIRED_HERE
         if one.parents and any(each.path == name and each.way == "D" for each in one.changed):
             moved = renames(self.top, one.parents[0], one.commit)

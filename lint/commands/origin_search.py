@@ -12,7 +12,7 @@ from ..documents.files import is_yaml_name
 from ..documents.git_commits import LoggedCommit
 from ..documents.git_history import Step
 from ..judgement.finding import Finding
-from ..reports.finding_origin import FindingOrigin
+from ..reports.finding_origin import FindingEnd, FindingOrigin
 from .history_reader import Reader
 
 MOST_READ = 16  # versions read one by one from HEAD backwards; what is older is halved
@@ -39,7 +39,8 @@ class OriginSearch:
         )
         found = self.finding(now, today)
         if found is None:
-            return replace(whole, read=len(self.read))
+            ended = replace(whole) if now.error else self._ended(whole, disk, today)
+            return replace(ended, read=len(self.read))
         whole = replace(whole, finding=found)
         if disk is not None and self.finding(at_head, today) is None:
             return replace(whole, cause="disk", step=disk.step, read=len(self.read))
@@ -48,6 +49,47 @@ class OriginSearch:
             return replace(turned, read=len(self.read))
         line = self._line(head.commit, frozenset())
         return replace(self._back(whole, line), read=len(self.read))
+
+    def _ended(self, whole: FindingOrigin, disk: Version | None, today: str) -> FindingOrigin:
+        """What had brought a finding that stood on the main line before, and what resolved it.
+
+        The last versions are asked, each on the first and the last day of its own.
+        """
+        line = self._line(self.reader.commits[-1].commit, frozenset())
+        after = disk  # the version that came next, with its cause where no commit has it
+        for count, (version, first, last) in enumerate(self._segments(line)):
+            if count > MOST_READ:
+                return replace(whole, is_halved=True)
+            was = self.finding(version, self.day(line[last]))
+            until = today if last + 1 == len(line) else self.day(line[last + 1])
+            if was is None and first < last:
+                was, until = self.finding(version, self.day(line[first])), self.day(line[last])
+                last = first
+            if was is not None:
+                end = self._end(was, version, line[: last + 2], last, until, after)
+                return self._back(replace(whole, end=end), line[: last + 1])
+            after = None
+        return whole
+
+    def _end(
+        self,
+        was: Finding,
+        version: Version,
+        line: _Line,
+        last: int,
+        until: str,
+        disk: Version | None,
+    ) -> FindingEnd:
+        """What a finding came to its end by: time alone where the version had it no more by then."""
+        if self.finding(version, until) is None:
+            day = self._first_day(version, self.day(line[last]), until, is_found=False)
+            return FindingEnd(was, Step("", day, "", version.step.path), "day")
+        if last + 1 == len(line):
+            assert disk is not None
+            return FindingEnd(was, disk.step, "disk")
+        one = line[last + 1]
+        cause: EpisodeCause = "merge" if len(one.parents) > 1 else "commit"
+        return FindingEnd(was, self.reader.step(one), cause)
 
     def version(self, one: LoggedCommit) -> Version:
         """The vehicle as a commit left it, read once."""
@@ -171,16 +213,21 @@ class OriginSearch:
     def _by_time(
         self, whole: FindingOrigin, version: Version, start: str, end: str
     ) -> FindingOrigin:
-        """The day on which a version that nobody touched began to be found wanting, by halving."""
+        """The day on which a version that nobody touched began to be found wanting."""
+        day = self._first_day(version, start, end, is_found=True)
+        return replace(whole, cause="day", step=Step("", day, "", version.step.path))
+
+    def _first_day(self, version: Version, start: str, end: str, is_found: bool) -> str:
+        """The first day after the start on which a version has the finding, or has it not, by halving."""
         low, high = day_of(start).toordinal(), day_of(end).toordinal()
         while high - low > 1:
             middle = (low + high) // 2
-            if self.finding(version, date.fromordinal(middle).isoformat()) is None:
-                low = middle
-            else:
+            found = self.finding(version, date.fromordinal(middle).isoformat()) is not None
+            if found == is_found:
                 high = middle
-        day = date.fromordinal(high).isoformat()
-        return replace(whole, cause="day", step=Step("", day, "", version.step.path))
+            else:
+                low = middle
+        return date.fromordinal(high).isoformat()
 
 
 def _can_matter(one: LoggedCommit) -> bool:

@@ -207,7 +207,13 @@ def last_commit(path: Path, start: Path | None = None) -> tuple[ProfilePath, Pro
         raise RevisionError(
             f"The repository of {quoted(str(path))} has no commit yet to compare with."
         )
-    old = _former(Shelf(Commit(top, "HEAD"), "HEAD"), inside, new)
+    shelf = Shelf(Commit(top, LAST_COMMIT), LAST_COMMIT)
+    old = _former(shelf, inside, new)
+    if old is None and shelf.holds(inside):
+        raise RevisionError(
+            f"{quoted(str(path))} describes another vehicle in the last commit, by its id. "
+            f"`gonogo diff HEAD:{inside} {path}` compares the two."
+        )
     if old is None:
         raise RevisionError(
             f"{quoted(str(path))} is not in the last commit: there is nothing to compare it with."
@@ -225,8 +231,21 @@ def in_revision(path: Path, revision: str) -> ProfilePath:
 
 
 def _former(shelf: Shelf, inside: str, new: ProfilePath) -> ProfilePath | None:
-    """The file of a commit that became `new`: of that name, or moved and of the same vehicle."""
+    """The file of a commit that became `new`: of that name, or moved and of the same vehicle.
+
+    A file of that name with another id is another vehicle's.
+    """
+    own = identity_of(new.repository, new.path)
     if shelf.holds(inside):
-        return shelf.side(inside)
-    former = moves(shelf.commit).former.get(inside, "")
+        there = shelf.side(inside)
+        its = identity_of(there.repository, there.path)
+        if own is None or its is None or own.id == its.id:
+            return there
+    moved = moves(shelf.commit)
+    for name in sorted(filter(shelf.holds, moved.changed)) if own is not None else ():
+        side = shelf.side(name)
+        its = identity_of(side.repository, side.path)
+        if own is not None and its is not None and its.id == own.id:
+            return side
+    former = moved.former.get(inside, "")
     return shelf.side(former) if former and same_vehicle(shelf.side(former), new) else None

@@ -68,6 +68,7 @@ def _changes(words: Sequence[str]) -> Iterator[Changed]:
         yield Changed(path, way[0], old in LINK_MODES or new in LINK_MODES, before, after)
 
 
+@lru_cache(maxsize=1024)
 def tree_changes(top: Path, parent: str, commit: str) -> tuple[Changed, ...]:
     """What differs between a commit and any of its parents."""
     words = git(
@@ -88,15 +89,23 @@ def main_line(commits: Sequence[LoggedCommit]) -> frozenset[str]:
 
 
 SameFile = Callable[[str, str, str, str], bool]
+NameBefore = Callable[[LoggedCommit, str, str], str | None]
+NO_NAME = ""  # the name of what a commit does not have
 
 
 def names_of(
-    top: Path, commits: Sequence[LoggedCommit], path: str, same: SameFile
+    top: Path,
+    commits: Sequence[LoggedCommit],
+    path: str,
+    same: SameFile,
+    known_before: NameBefore,
 ) -> Mapping[str, str]:
     """The name in each commit of what is called `path` at HEAD, through moves and restorations.
 
     `same` says of a moved file whose text changed as well whether it still is the same thing:
-    a commit and a name there, a parent and the name there.
+    a commit and a name there, a parent and the name there. `known_before` gives the name that a thing
+    had in a parent by what tells it from any other, NO_NAME where it was not there, and None where
+    nothing does.
     """
     lost = _lost(commits)
     names = {commits[-1].commit: path} if commits else {}
@@ -105,8 +114,12 @@ def names_of(
         name = names.get(one.commit, path)
         for place, parent in enumerate(one.parents):
             if parent not in names:
-                names[parent] = _former(top, one, place, name, same) or _restored(
-                    one, place, name, lost, number
+                known = known_before(one, parent, name)
+                names[parent] = (
+                    known
+                    if known is not None
+                    else _former(top, one, place, name, same)
+                    or _restored(one, place, name, lost, number)
                 )
     return names
 

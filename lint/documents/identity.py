@@ -9,8 +9,10 @@ from .error import DocumentError, DocumentErrors, WrongValue
 from .location import Place
 from .profile import Profile
 from .repository import Repository
-from .text import line_of
+from .text import decode, line_of
+from .yaml_tree import grow
 
+ID_KEY = b"id"
 OWN_ID = "an id that no other vehicle has"
 NOT_RETIRED = (
     "a vehicle of the shop: remove the entry under `retired` in its house file, or the profile"
@@ -46,6 +48,20 @@ def identity_in(profile: Profile) -> Identity | None:
     return Identity(
         given.value, given.place, line_of(profile.texts[given.place.file], given.place.line)
     )
+
+
+def id_in(data: bytes) -> str | None:
+    """The id in the bytes of a profile, whether they fit its schema or not; None where there is none."""
+    if ID_KEY not in data:
+        return None
+    try:
+        root = grow(decode(data, ""), "").root
+    except DocumentError:
+        return None
+    whole = root.value if root is not None else None
+    vehicle = whole.get("vehicle") if isinstance(whole, dict) else None
+    given = vehicle.get("id") if isinstance(vehicle, dict) else None
+    return given if isinstance(given, str) else None
 
 
 def retired(repository: Repository, judged_on: str) -> frozenset[str]:

@@ -22,8 +22,19 @@ BY_TIME = "Nothing was committed: a date passed, or an age reached its limit."
 
 
 @dataclass(frozen=True, slots=True)
+class FindingEnd:
+    """What a finding came to its end by: the finding as it was last, the step, and its kind."""
+
+    finding: Finding
+    step: Step
+    cause: EpisodeCause
+
+
+@dataclass(frozen=True, slots=True)
 class FindingOrigin:
     """What brought a finding to one vehicle; without a finding it is not there today.
+
+    One that stood before has its `end`, and the rest says what had brought it.
 
     `read` of `of` commits were read. `is_from_start` says that the vehicle had it from its first version
     that can be read, `is_unread` that versions before the commit could not be, `is_halved` that older
@@ -41,6 +52,12 @@ class FindingOrigin:
     is_from_start: bool = False
     is_unread: bool = False
     is_halved: bool = False
+    end: FindingEnd | None = None
+
+    @property
+    def told(self) -> Finding | None:
+        """The finding as it is today, or as it was last."""
+        return self.finding or (self.end.finding if self.end else None)
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,14 +75,17 @@ class Origins:
 
 def page_of(origins: Origins, page: Page) -> Report:
     """Each cause once with its vehicles, the newest first, then the vehicles without the finding."""
-    causes: dict[tuple[str, str], list[FindingOrigin]] = {}
+    causes: dict[tuple[bool, str, str], list[FindingOrigin]] = {}
     for one in origins.vehicles:
         if one.step is not None:
-            causes.setdefault((one.step.day or origins.judged_on, one.step.commit), []).append(one)
+            day = one.step.day or origins.judged_on
+            causes.setdefault((one.end is None, day, one.step.commit), []).append(one)
     sections = [Section("", (_cause(causes[key]),)) for key in sorted(causes, reverse=True)]
     sections += _without(origins.vehicles)
-    found = sum(one.step is not None for one in origins.vehicles)
+    found = sum(one.finding is not None for one in origins.vehicles)
+    ended = sum(one.end is not None for one in origins.vehicles)
     words = [f"on {found} of {so_many(len(origins.vehicles), 'vehicle')} today"]
+    words += [f"resolved on {ended}"] if ended else []
     words += ["shallow clone: older commits are missing"] if origins.shallow else []
     card = Card(
         verdict="FIRST COMMIT",
@@ -81,21 +101,33 @@ def _cause(vehicles: Sequence[FindingOrigin]) -> Notice:
     step = vehicles[0].step
     assert step is not None
     subject = BY_TIME if vehicles[0].cause == "day" else step.subject
-    rows = [row("", _source(vehicles[0], step)), *(_vehicle(one) for one in vehicles)]
+    rows = [row("", _source(vehicles[0].cause, step))]
+    for one in vehicles:
+        rows += [_vehicle(one), *_end(one)]
     return Notice(step.day or "now", (subject,), nonempty(rows))
 
 
-def _source(origin: FindingOrigin, step: Step) -> str:
+def _end(origin: FindingOrigin) -> list[Row]:
+    """What resolved it."""
+    if origin.end is None:
+        return []
+    step, cause = origin.end.step, origin.end.cause
+    subject = BY_TIME if cause == "day" else step.subject
+    return [row("resolved", f"{step.day or 'now'}, {_source(cause, step)}: {subject}")]
+
+
+def _source(cause: EpisodeCause | None, step: Step) -> str:
     if not step.commit:
-        return "no commit" if origin.cause == "day" else "on the disk"
-    merge = "merge " if origin.cause == "merge" else ""
+        return "no commit" if cause == "day" else "on the disk"
+    merge = "merge " if cause == "merge" else ""
     return f"{merge}{step.commit[:COMMIT_LETTERS]}" + (f" by {step.author}" if step.author else "")
 
 
 def _vehicle(origin: FindingOrigin) -> Row:
-    assert origin.finding is not None
-    waived = f", waived until {origin.finding.waived.until}" if origin.finding.waived else ""
-    words = f"{origin.finding.severity.upper()}{waived}: {origin.finding.message}"
+    finding = origin.told
+    assert finding is not None
+    waived = f", waived until {finding.waived.until}" if finding.waived else ""
+    words = f"{finding.severity.upper()}{waived}: {finding.message}"
     return row("vehicle", f"{origin.name} · {origin.file}", words, *_notes(origin))
 
 
@@ -121,8 +153,17 @@ def _without(vehicles: Sequence[FindingOrigin]) -> list[Section]:
 
 
 def _list(label: str, vehicles: Sequence[FindingOrigin]) -> Notice:
-    rows = [row("", f"{one.name or one.file} · {one.file}", one.error) for one in vehicles]
-    return Notice(label, (so_many(len(vehicles), "vehicle"),), nonempty(rows))
+    """Those that could not be read with the reason; of several that could be the names."""
+    if label == UNREAD or len(vehicles) == 1:
+        rows = [row("", f"{one.name or one.file} · {one.file}", one.error) for one in vehicles]
+    else:
+        rows = [row("", ", ".join(one.name or one.file for one in vehicles))]
+    older = "; older versions of some were not read" if any(map(_is_cut, vehicles)) else ""
+    return Notice(label, (so_many(len(vehicles), "vehicle") + older,), nonempty(rows))
+
+
+def _is_cut(origin: FindingOrigin) -> bool:
+    return origin.is_halved and not origin.error
 
 
 def record(origins: Origins) -> dict[str, Any]:
@@ -140,11 +181,11 @@ def record(origins: Origins) -> dict[str, Any]:
 
 
 def _origin(one: FindingOrigin) -> dict[str, Any]:
-    step, finding = one.step, one.finding
+    step, finding = one.step, one.told
     return {
         "file": one.file,
         "name": one.name,
-        "found": finding is not None,
+        "found": one.finding is not None,
         "cause": one.cause,
         "commit": (step.commit or None) if step else None,
         "day": (step.day or None) if step else None,
@@ -158,7 +199,18 @@ def _origin(one: FindingOrigin) -> dict[str, Any]:
         "halved": one.is_halved,
         "read": one.read,
         "commits": one.of,
+        "resolved": None if one.end is None else _resolved(one.end),
         "error": one.error or None,
+    }
+
+
+def _resolved(end: FindingEnd) -> dict[str, Any]:
+    return {
+        "cause": end.cause,
+        "commit": end.step.commit or None,
+        "day": end.step.day or None,
+        "author": end.step.author or None,
+        "subject": end.step.subject or None,
     }
 
 

@@ -28,7 +28,7 @@ COMMIT_LETTERS = 8
 DAY_WIDTH = len("2026-11-25")
 MOST_CHANGES = 8
 FIRST = "the first version"
-NOTHING_BY_ITSELF = "what the merged commits came to together; the merge changed nothing itself"
+ONLY_JOINED = "what the merged commits came to together; the merge changed nothing itself"
 OLDEST_HERE = "the oldest version in this clone"
 
 
@@ -117,7 +117,7 @@ def _episode_rows(episode: Episode, first: str) -> list[Row]:
     if episode.error:
         return [row("" if episode.is_absent else "error", episode.error)]
     nothing = "" if episode.has_news or first else "no value changed"
-    nothing = NOTHING_BY_ITSELF if episode.is_joined else nothing
+    nothing = ONLY_JOINED if episode.is_joined else nothing
     return [
         row("", first),
         *_change_rows(episode.changes),

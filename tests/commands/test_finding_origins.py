@@ -15,7 +15,7 @@ from gonogo.documents.schema import schema_text
 from jsonschema import Draft202012Validator, FormatChecker
 from referencing import Registry, Resource
 
-from .test_history_stories import BIKE, CALM, HOUSE, WAIVED, with_house_rule
+from .test_history_stories import BIKE, CALM, HOUSE, UNDER_83, WAIVED, with_house_rule
 
 pytestmark = pytest.mark.usefixtures("frozen")
 Git = Any
@@ -151,6 +151,61 @@ def test_a_finding_from_the_first_day_is_told_as_such(git: Git, on: Any) -> None
     on("2026-01-11", "More")
     found = one(git)
     assert found["from_first_version"] and found["subject"] == "As it left"
+
+
+def test_a_finding_that_was_resolved_is_told_with_both_commits(git: Git, on: Any) -> None:
+    """Not found would say that it never was; one that never was is listed by name."""
+    git.write(BIKE, CALM)
+    git.write("vehicles/a.yaml", CALM.replace("Foxglove", "A"))
+    git.write("vehicles/b.yaml", CALM.replace("Foxglove", "B"))
+    on("2026-01-10", "As they left")
+    git.write(BIKE, current(95))
+    on("2026-01-11", "95 A", "Alder")
+    git.write("README", "x")
+    on("2026-01-12", "Elsewhere")
+    git.write(BIKE, CALM)
+    on("2026-01-13", "Back", "Birch")
+    found = one(git)
+    assert (found["found"], found["subject"], found["author"]) == (False, "95 A", "Alder")
+    assert found["severity"] == "danger" and "95 A" in found["message"]
+    ended = found["resolved"]
+    assert (ended["cause"], ended["subject"], ended["author"]) == ("commit", "Back", "Birch")
+    out = io.StringIO()
+    run_origins([git.folder], RULE, out=out, as_of=TODAY)
+    said = " ".join(out.getvalue().split())
+    assert (
+        "on 0 of 3 vehicles today · resolved on 1" in said and "not found 2 vehicles A, B" in said
+    )
+    assert "resolved 2026-01-13," in said and "by Birch: Back" in said
+    git.write(BIKE, current(96))
+    on("2026-01-14", "96 A")
+    git.write(BIKE, CALM)
+    found = one(git)
+    assert (found["subject"], found["resolved"]["cause"]) == ("96 A", "disk")
+    assert one(git, path="vehicles/a.yaml")["resolved"] is None
+
+
+def test_a_finding_that_time_resolved_is_nobodys_commit(git: Git, on: Any) -> None:
+    """A rule of the shop that wants readings to have settled has nothing to say some days later."""
+    settled = UNDER_83.replace("mass-under-83", "readings-settled").replace(
+        "of: vehicle.mass_kg\nat_most: 83", "of: readings.age_days\nat_least: 10"
+    )
+    examples = settled.index("examples:")
+    git.write("house.yaml", HOUSE + "rules: rules\n")
+    git.write("rules/readings-settled.yaml", settled[:examples] + SETTLED)
+    git.write(BIKE, CALM)
+    on("2026-06-22", "Read two days ago")  # on 2026-06-20: ten days old on 2026-06-30
+    found = one(git, "readings-settled")
+    assert (found["found"], found["subject"]) == (False, "Read two days ago")
+    assert (found["resolved"]["cause"], found["resolved"]["day"]) == ("day", "2026-06-30")
+
+
+SETTLED = """\
+examples:
+  - {given: {readings.age_days: 10}, outcome: clear}
+  - {given: {readings.age_days: 9}, outcome: flagged}
+  - {given: {}, outcome: not_checked}
+"""
 
 
 def test_a_long_history_is_halved(git: Git, on: Any) -> None:

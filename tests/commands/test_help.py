@@ -10,7 +10,7 @@ from itertools import pairwise
 
 import pytest
 from gonogo.commands.formats import page_as
-from gonogo.commands.help import KEYS, run
+from gonogo.commands.help import KEYS, OTHER_TOPICS, run
 from gonogo.commands.main import COMMANDS, status
 from gonogo.documents.error import UsageError
 from gonogo.documents.schema import canonical, properties
@@ -21,7 +21,7 @@ from gonogo.judgement.verdict import STAGES
 from gonogo.reports.keys import keys_page, part_that_holds
 from gonogo.reports.layout import Page
 from gonogo.reports.section import Code, Notice, Passage, Table, Toned, Verbatim
-from gonogo.reports.topic import TOPICS, inline, topic_page, topic_text
+from gonogo.reports.topic import TOPICS, inline, title_of_topic, topic_page, topic_text
 from rich.cells import cell_len
 
 Expect = Callable[[str, str], None]
@@ -95,9 +95,27 @@ class HTMLText(HTMLParser):
 
 def test_a_command_shows_its_own_help(capsys: pytest.CaptureFixture[str]) -> None:
     """Nobody has to know which of the two ways it is."""
-    for name in COMMANDS:
+    for name in (name for name in COMMANDS if name not in TOPICS):
         assert status(["help", name]) == 0
         assert f"Usage: gonogo {name} " in capsys.readouterr().out
+
+
+def test_a_topic_of_a_commands_name_is_reached(capsys: pytest.CaptureFixture[str]) -> None:
+    """It says where the command's options are told; so every topic that is listed can be read."""
+    assert [name for name in COMMANDS if name in TOPICS] == ["shop", "waivers"]
+    for name in TOPICS:
+        assert status(["help", name]) == 0
+        said = " ".join(capsys.readouterr().out.split())
+        assert title_of_topic(name) in said and "Usage:" not in said
+        assert (f"gonogo {name} --help shows the usage" in said) == (name in COMMANDS)
+
+
+@pytest.mark.parametrize(("word", "topic"), OTHER_TOPICS.items())
+def test_a_word_that_a_topic_explains_leads_to_it(word: str, topic: str) -> None:
+    """Whoever is told to write `retired` into the house file asks for just that word."""
+    assert topic in TOPICS and word not in (*TOPICS, *COMMANDS)
+    assert printed(word) == printed(topic)
+    assert word.removesuffix("s").removesuffix(".yaml") in topic_text(topic).lower()
 
 
 @pytest.mark.parametrize(

@@ -12,8 +12,10 @@ from typing import Any
 
 import pytest
 from gonogo.commands.check import run as run_check
+from gonogo.commands.diff import run as diff
 from gonogo.commands.history import run
 from gonogo.commands.history_reader import Reader
+from gonogo.documents.error import RevisionError
 from gonogo.documents.git_commits import logged_commits
 
 pytestmark = pytest.mark.usefixtures("frozen")
@@ -387,6 +389,49 @@ def test_a_move_that_makes_another_vehicle_is_a_beginning(git: Git, on: Any) -> 
     git.write("vehicles/wren.yaml", CALM.replace("name: Foxglove", "name: Wren"))
     on("2026-01-11", "Another one")
     assert subjects(story(git, "vehicles/wren.yaml")) == ["Another one"]
+
+
+WREN = "vehicles/wren.yaml"
+WITH_ID = CALM.replace("name: Foxglove", "name: Foxglove\n  id: foxglove-1")
+OF_WREN = HOT.replace("name: Foxglove", "name: Wren\n  id: wren-1")
+
+
+def test_two_that_changed_files_keep_their_stories(git: Git, on: Any) -> None:
+    """Each is known by its id, in a commit and on the disk, also where a branch swapped them."""
+    git.write(BIKE, WITH_ID)
+    git.write(WREN, OF_WREN)
+    on("2026-01-10", "As they left")
+    git("checkout", "--quiet", "-b", "side")
+    git.write(BIKE, OF_WREN)
+    git.write(WREN, WITH_ID)
+    on("2026-01-11", "Swapped")
+    for path, verdict in ((BIKE, "no-go"), (WREN, "go")):
+        told = story(git, path)
+        assert [(step["verdict"], step["changes"]) for step in told][1:] == [(verdict, [])]
+        assert told[0]["verdict"] == verdict
+    git("checkout", "--quiet", "main")
+    git.write("README", "x")
+    on("2026-01-12", "Elsewhere")
+    git("merge", "--quiet", "--no-ff", "--no-commit", "side")
+    on("2026-01-13", "Joined")
+    assert {step["verdict"] for step in story(git, BIKE)} == {"no-go"}
+    git.write(BIKE, WITH_ID)
+    git.write(WREN, OF_WREN.replace("battery_current_A: 95", "battery_current_A: 94"))
+    text = io.StringIO()
+    diff([WREN], here=git.folder, as_of=TODAY, out=text)
+    assert f"old HEAD:{BIKE}" in text.getvalue() and "95 → 94" in text.getvalue()
+
+
+def test_another_vehicle_in_a_file_is_a_beginning(git: Git, on: Any) -> None:
+    """What a file held before it was filled in for the next vehicle is none of its story."""
+    git.write(BIKE, WITH_ID)
+    on("2026-01-10", "As it left")
+    git.write(BIKE, OF_WREN)
+    on("2026-01-11", "Sold, and Wren in its file")
+    assert subjects(story(git)) == ["Sold, and Wren in its file"]
+    git.write(BIKE, WITH_ID.replace("foxglove-1", "fox-2"))
+    with pytest.raises(RevisionError, match="describes another vehicle in the last commit"):
+        diff([BIKE], here=git.folder, as_of=TODAY)
 
 
 def test_what_is_taken_away_on_the_disk_is_told(git: Git, on: Any) -> None:
