@@ -23,7 +23,13 @@ from .check_totals import (
 )
 from .profile_share import Share
 from .section import Card, Section, nonempty, row
-from .shared_causes import few_names, shared_causes, shared_section
+from .shared_causes import (
+    FINDINGS_TITLE,
+    few_names,
+    shared_causes,
+    shared_findings,
+    shared_section,
+)
 
 FEW_IN_FULL = 3  # so many vehicles are told in full; more are a fleet
 HOW_TO_SEE_ALL = " · with `--full` every finding"
@@ -64,8 +70,11 @@ def causes_section(checked: Checked) -> tuple[Section, ...]:
         return ()
     files = [share.file for share in checked.shares]
     names = vehicle_names(checked.shares, folder_of(files))
-    given = ((names[share.file], share.causes) for share in checked.shares)
-    return shared_section(shared_causes(given))
+    given = [(names[share.file], share.causes) for share in checked.shares]
+    return (
+        *shared_section(shared_causes(given)),
+        *shared_section(shared_findings(given), FINDINGS_TITLE),
+    )
 
 
 def known_section(checked: Checked) -> tuple[Section, ...]:

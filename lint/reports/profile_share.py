@@ -12,7 +12,7 @@ from ..judgement.rule import SEVERITIES, STOPS, Severity, Stage
 from ..judgement.untried import untried_words
 from ..judgement.verdict import ask_of, fitness, open_gates, reached, short_of
 from .finding_words import distance_words, missing_words
-from .shared_causes import FindingCause, causes_of
+from .shared_causes import VehicleCauses, causes_of
 
 
 class Gravest(NamedTuple):
@@ -38,7 +38,7 @@ class Share(NamedTuple):
     another process can hand it over. `house` is the house file that held, "" for none, and
     `house_rules` how many of the shop's own rules did. `held` counts the settings that the controller was
     seen to hold, and all to enter; None where nothing was read back. `identity` is the vehicle's id,
-    `gravest` the finding that decided the verdict, `causes` what all rest on in other files;
+    `gravest` the finding that decided the verdict, `causes` what all rest on, in its own file and others;
     `untried` names the safety functions that nobody tried. `tried` holds the values that only the
     report was made with, `known` what a list of known findings comes to. `seconds` is how long this
     run took over the profile, however it came by the verdict.
@@ -62,7 +62,7 @@ class Share(NamedTuple):
     held: tuple[int, int] | None = None
     identity: Identity | None = None
     gravest: Gravest | None = None
-    causes: tuple[FindingCause, ...] = ()
+    causes: VehicleCauses = VehicleCauses()
     untried: str = ""
     tried: tuple[TriedValue, ...] = ()
     known: KnownOutcome | None = None

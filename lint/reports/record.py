@@ -16,6 +16,7 @@ from .check_totals import Checked, Unread
 from .known import known_record, mark_record
 from .layout import Page
 from .profile_share import Share
+from .shared_causes import causes_record, findings_record
 
 REPORT_EDITION = "report/1"
 
@@ -209,6 +210,13 @@ def json_text(record: Any) -> str:
     return escaped_in_json(text) + "\n"
 
 
+def _causes_record(checked: Checked) -> dict[str, Any]:
+    """What several profiles share, as the summary of a fleet has it; nothing where they share nothing."""
+    given = [(share.file, share.causes) for share in checked.shares]
+    told = {"shared_causes": causes_record(given), "shared_findings": findings_record(given)}
+    return {key: entries for key, entries in told.items() if entries}
+
+
 def record(checked: Checked) -> dict[str, Any]:
     """The whole report as plain data, its keys in the order that the schema lists them."""
     return {
@@ -234,6 +242,7 @@ def record(checked: Checked) -> dict[str, Any]:
             }
             for share in checked.shares
         ],
+        **_causes_record(checked),
         "errors": [unread_record(error) for error in checked.unread],
         "others": [{"file": other.file, "kind": other.kind} for other in checked.others],
     }
