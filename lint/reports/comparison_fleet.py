@@ -86,8 +86,7 @@ def sources_of(compared: Compared) -> list[SharedSource]:
             names[revised.side.file],
             revised.side.file,
             revised.sources,
-            revised.harms,
-            revised.hides,
+            revised.harm,
         )
         for revised in compared.revised
     )

@@ -9,6 +9,7 @@ from typing import Any, Literal
 
 from ..comparison.comparison import Comparison
 from ..comparison.finding_change import WAYS, FindingChange, Way
+from ..comparison.harm_sources import Harm
 from ..comparison.known_additions import KnownAddition
 from ..documents.text import so_many
 from ..judgement.finding import Judgement
@@ -48,7 +49,7 @@ class Revised:
     `brought` has the new and worse findings by severity and rule, the gravest first; it is `calm` where
     the verdict stands, nothing came to be unchecked or waived, and no more than advice came or went. It is
     `let_off` where it would be calm, but for findings that go by a change of the shop's rules. `sources` are
-    the changes made in files of several.
+    the changes made in files of several, and `harm` says by name what each of those files brought.
     """
 
     old: Share | None
@@ -72,6 +73,7 @@ class Revised:
     calm: bool = False
     let_off: bool = False
     sources: tuple[SourceChange, ...] = ()
+    harm: Mapping[str, Harm] = field(default_factory=dict)
 
     @property
     def is_missing(self) -> bool:
@@ -118,7 +120,11 @@ class Compared:
 
 
 def revised(
-    comparison: Comparison, body: Any, unread: str = "", sources: tuple[SourceChange, ...] = ()
+    comparison: Comparison,
+    body: Any,
+    unread: str = "",
+    sources: tuple[SourceChange, ...] = (),
+    harm: Mapping[str, Harm] | None = None,
 ) -> Revised:
     """A comparison cut down to what the report keeps of it."""
     return Revised(
@@ -140,6 +146,7 @@ def revised(
         calm=_is_calm(comparison),
         let_off=_is_let_off(comparison),
         sources=sources,
+        harm=dict(harm or {}),
     )
 
 

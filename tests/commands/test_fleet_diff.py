@@ -142,7 +142,7 @@ def test_a_part_is_told_once_with_its_vehicles(busy: Git) -> None:
     told = record(here=busy.folder, against="HEAD")
     assert list(validator_of("comparison").iter_errors(told)) == []
     shared = {one["file"]: one for one in told["shared_changes"]}
-    assert list(shared) == ["house.yaml", "parts/hub.yaml"]
+    assert list(shared) == ["parts/hub.yaml", "house.yaml"]  # what harms comes first
     hub = shared["parts/hub.yaml"]
     assert hub["vehicles"] == [file_of(number) for number in range(WITH_HUB)]
     assert [(one["quantity"], one["old"], one["new"]) for one in hub["changes"]] == [
@@ -153,17 +153,56 @@ def test_a_part_is_told_once_with_its_vehicles(busy: Git) -> None:
 
 
 def test_a_lost_check_is_not_told_as_a_danger(fleet: Git) -> None:
-    """Of a shared cause the vehicles that it harms are counted apart from those that it leaves unchecked."""
+    """Of what is shared those are counted that it harms, not those that lost a reading of their own."""
     for number in range(4):
         text = named(WITH_PART, number).replace("rest_V: [0.83, 0.84], ", "")
         fleet.write(file_of(number), text)
     fleet.write("parts/hub.yaml", PART.replace("10", "14"))
     text = " ".join(diff(here=fleet.folder, against="HEAD")[1].split())
-    assert "4 of them with a required rule no longer checked" in text
+    assert "4 with a required rule no longer checked" in text
+    assert "of them with a required rule" not in text
     told = record(here=fleet.folder, against="HEAD")["comparisons"]
     harmed = sum(one["harms"] for one in told)
     assert sum(one["hides"] for one in told) == 4
     assert ("of them with a new, worse or hidden danger" in text) == bool(harmed)
+
+
+def test_a_harmless_line_of_the_shop_is_not_blamed_for_what_a_vehicle_did(fleet: Git) -> None:
+    """One allowance changed and one speed raised: the danger is the vehicle's own."""
+    fleet.write("house.yaml", TIGHTER)
+    fleet.write(file_of(10), named(HOT, 10))
+    came_to, text = diff(here=fleet.folder, against="HEAD")
+    assert came_to == 1 and "40 vehicles  house.yaml changed" in text
+    assert "of them with" not in text
+
+
+def test_what_harms_stands_before_what_more_vehicles_read(fleet: Git) -> None:
+    """A part misread harms six, a line of the house file touches forty and harms none."""
+    fleet.write("house.yaml", TIGHTER)
+    fleet.write("parts/hub.yaml", PART.replace("10", "14"))
+    for number in range(2):
+        fleet.write(
+            file_of(number), named(WITH_PART, number).replace("cutoff_V: 49.6", "cutoff_V: 30")
+        )
+    told = record(here=fleet.folder, against="HEAD")
+    assert [one["file"] for one in told["shared_changes"]] == ["parts/hub.yaml", "house.yaml"]
+    text = diff(here=fleet.folder, against="HEAD")[1]
+    assert text.count("of them with") == 1
+    hub = text[text.index("parts/hub.yaml changed") : text.index("house.yaml changed")]
+    assert "all of them with a new, worse or hidden danger or fault" in hub
+
+
+def test_of_two_files_of_the_shop_the_one_that_harms_is_told(fleet: Git) -> None:
+    """The rule that is tighter brings the faults; the allowance changed in the same commit does not."""
+    rule = "rules/shop-current.yaml"
+    fleet.write("house.yaml", HOUSE + "rules: rules\n")
+    fleet.write(rule, SHOP_RULE)
+    fleet.commit("A rule")
+    fleet.write(rule, SHOP_RULE.replace("80", "70").replace("81", "71"))
+    fleet.write("house.yaml", HOUSE + "rules: rules\nallowances: {fuse_loading: 0.7}\n")
+    lines = diff(here=fleet.folder, against="HEAD")[1]
+    house = lines[lines.index("house.yaml changed") :]
+    assert "all of them" in lines and "of them" not in house[: house.index("New or worse")]
 
 
 def test_another_part_is_a_choice_of_the_vehicle(fleet: Git) -> None:
