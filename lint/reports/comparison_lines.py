@@ -12,7 +12,7 @@ from .comparison_news import (
     path_of,
 )
 from .comparison_sums import known_added_words, tree_summed_up
-from .comparison_totals import Compared, Revised, news
+from .comparison_totals import Compared, Revised
 from .finding_words import modes_in_words
 from .layout import Page
 from .message_line import (
@@ -24,6 +24,7 @@ from .message_line import (
     waiting_line,
 )
 from .surroundings import house_words, tried_in_words
+from .vehicle_news import news
 
 
 def body(comparison: Comparison, page: Page) -> list[str]:

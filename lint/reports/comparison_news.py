@@ -11,8 +11,9 @@ from ..comparison.finding_change import FindingChange
 from ..documents.location import Place
 from ..documents.profile import Profile
 from ..judgement.finding import Finding, NotChecked
-from .comparison_totals import Compared, Revised, passage
+from .comparison_totals import Compared, Revised
 from .comparison_words import unflagged_because
+from .vehicle_news import passage
 
 Brought = Literal[
     "new",

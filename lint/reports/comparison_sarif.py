@@ -17,7 +17,7 @@ from .comparison_news import (
 )
 from .comparison_record import known_added_record
 from .comparison_sums import known_added_words
-from .comparison_totals import CEASED_WORDS, CeasedAs, Compared, Revised, news
+from .comparison_totals import CEASED_WORDS, CeasedAs, Compared, Revised
 from .finding_words import modes_in_words
 from .fingerprint import Fingerprints, vehicle_fingerprint
 from .layout import Page
@@ -33,6 +33,7 @@ from .sarif_log import (
     unread_notification,
     waiting_result,
 )
+from .vehicle_news import news
 
 # No rule of a catalogue has a point in its name.
 CEASED_RULES: Mapping[CeasedAs, str] = {

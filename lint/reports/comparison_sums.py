@@ -8,7 +8,8 @@ from ..documents.text import so_many
 from ..judgement.rule import SEVERITIES, Severity
 from .changed_sources import HARM
 from .check_totals import counted
-from .comparison_totals import CEASED_WORDS, MISSED, UNFLAGGED, Compared, waived_words
+from .comparison_totals import CEASED_WORDS, MISSED, UNFLAGGED, Compared
+from .vehicle_news import waived_words
 
 
 def known_added_words(compared: Compared) -> str:
