@@ -174,7 +174,7 @@ def _new_words(revised: Revised) -> list[str]:
 
 
 def folded_rows(compared: Compared) -> tuple[Card, ...]:
-    """The vehicles that are told with their like, in one card with all of which the same is to be told."""
+    """The vehicles that stand with their like: one card for all of which the same is to be said."""
     names = listed_names(compared)
     cards = []
     for told, some in _told_alike(compared).items():
@@ -188,7 +188,7 @@ def folded_rows(compared: Compared) -> tuple[Card, ...]:
 
 
 def harmed_alike(compared: Compared) -> frozenset[str]:
-    """The files of the vehicles that are harmed, and told with others of which the same is to be told."""
+    """The files of the vehicles that are harmed, and stand with others of which the same is to be said."""
     return frozenset(
         one.side.file
         for some in _told_alike(compared).values()

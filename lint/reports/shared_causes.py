@@ -30,7 +30,7 @@ class FindingCause(NamedTuple):
     """A finding, and the lines of files that others read too on which it rests.
 
     `own` tells apart what the lines of the vehicle's own file say, 0 where it rests on none. What is
-    `quiet` is waived: it is not told here, but the vehicle has it.
+    `quiet` is waived: no report repeats it here, but the vehicle has it.
     """
 
     severity: Severity
@@ -43,7 +43,7 @@ class FindingCause(NamedTuple):
 class VehicleCauses(NamedTuple):
     """The findings of a vehicle, the files of others that it reads, and which of them is a house file.
 
-    `open` names the rules of which it may have a finding too: not checked, or told with another one.
+    `open` names the rules of which it may have a finding too: not checked, or found with another one.
     """
 
     findings: tuple[FindingCause, ...] = ()
