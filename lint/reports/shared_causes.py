@@ -190,7 +190,8 @@ class _Fleet:
             caused = {name for some in most for name in some}
             for some in most:
                 yield SharedCause(severity, rule, tuple(lines[some]), some)
-            yield SharedCause(severity, rule, (), tuple(one for one in names if one not in caused))
+            elsewhere = {name for found in resting.values() for name in found} - caused
+            yield SharedCause(severity, rule, (), tuple(one for one in names if one in elsewhere))
 
 
 def _gravest_of_most(told: tuple[tuple[Severity, str], dict[str, None]]) -> tuple[int, int, str]:
@@ -212,7 +213,7 @@ def shared_causes(given: Iterable[tuple[str, VehicleCauses]]) -> list[SharedCaus
 
 
 def shared_findings(given: Iterable[tuple[str, VehicleCauses]]) -> list[SharedCause]:
-    """The findings that two vehicles or more have, where no line can be told to cause them."""
+    """The findings of two vehicles or more that rest on other files too, with no line to blame there."""
     return [cause for cause in _shared(given) if not cause.places]
 
 
