@@ -53,6 +53,11 @@ def tree_summed_up(compared: Compared) -> str:
     )
     if unflagged:
         words.append(f"{counted(unflagged)} {UNFLAGGED}")
+    unchecked = sum(
+        (Counter(revised.unchecked) for revised in compared.revised), Counter[Severity]()
+    )
+    if unchecked:
+        words.append(f"{counted(unchecked)} no longer checked")
     if compared.known_added:
         words.append(known_added_words(compared))
     if hidden:

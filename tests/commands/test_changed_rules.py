@@ -70,6 +70,30 @@ def test_a_fault_let_off_by_an_own_rule_is_told(
         assert words in diff(here=git.folder, against="HEAD", form=form)[1]
 
 
+@pytest.mark.parametrize(
+    ("rule", "told"),
+    [
+        pytest.param(LOOSER, "4 faults no longer flagged as such", id="loosened"),
+        pytest.param("", "4 faults no longer checked", id="taken away"),
+    ],
+)
+def test_the_sum_counts_what_a_rule_lets_go(git: Git, rule: str, told: str) -> None:
+    """Who reads one line only learns of it too, whether the rule was loosened or taken away."""
+    git.write("house.yaml", RULES)
+    git.write(FILE, RULE)
+    git.write("rules/other.yaml", RULE.replace("shop-current", "shop-other").replace("70", "90").replace("71", "91"))  # fmt: skip
+    for number in range(4):
+        text = CALM.replace("name: Foxglove", f"name: Larch {number}")
+        git.write(f"vehicles/{number}.yaml", text)
+    git.commit("A rule of ours")
+    if rule:
+        git.write(FILE, rule)
+    else:
+        (git.folder / FILE).unlink()
+    text = " ".join(diff(here=git.folder, against="HEAD")[1].split())
+    assert told in text.split("verdicts")[0] and text.count(told) > 1
+
+
 def test_what_was_corrected_is_resolved_whatever_became_of_the_rule(git: Git) -> None:
     """The old rule finds nothing on the vehicle as it is now."""
     git.write("house.yaml", RULES)
