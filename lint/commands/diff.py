@@ -19,6 +19,7 @@ from ..comparison.comparison import (
 )
 from ..comparison.consequence import THRESHOLD
 from ..comparison.finding_change import JudgedSide
+from ..comparison.harm_sources import JudgedBy
 from ..documents.day import day_to_judge_by
 from ..documents.error import DocumentError, DocumentErrors
 from ..documents.loading import load_profile
@@ -29,7 +30,7 @@ from ..judgement.catalogue import catalogue
 from ..reports.comparison_totals import Compared, Revised, revised
 from .asked_sides import AskedSides, pairing_of
 from .batch import Order, Result, Shops, results, unread
-from .changed_files import source_changes
+from .changed_files import SourceHarm, source_changes
 from .formats import COMPARISON_FORMATS, comparison_format
 from .options import AsOf, Jobs, Output, Quiet, Tried, format_option, processors
 from .output import GO, INCOMPLETE, NO_GO, NOT_READ, deliver, page_for
@@ -94,11 +95,18 @@ class Comparer:
         comparison = self._comparison(pair, old, new)
         if pair.touched is not None and comparison.is_empty:
             return Result(file, None)
-        sources = source_changes(pair.old, pair.new, comparison) if pair.old and pair.new else ()
-        share = revised(comparison, self.body(comparison, self.order.page), sources=sources)
+        sources = self._sources(pair, comparison)
+        body = self.body(comparison, self.order.page)
+        share = revised(comparison, body, sources=sources.changes, harm=sources.harm)
         kind, why = pair.ceased or (None, "")
         why = f"not compared: {pair.unknown}" if pair.unknown else why
         return Result(file, replace(share, ceased=kind, why=why, returned=pair.returned))
+
+    def _sources(self, pair: Pair, comparison: Comparison) -> SourceHarm:
+        if pair.old is None or pair.new is None:
+            return SourceHarm()
+        judged_by = (self.shops.of(side.repository).catalogue for side in (pair.old, pair.new))
+        return source_changes(pair.old, pair.new, comparison, JudgedBy(*judged_by))
 
     def _without_old(
         self, pair: Pair, new: Profile | None, broken: DocumentErrors

@@ -70,7 +70,7 @@ class PartsTaken:
 def places_of(repository: Repository, path: str) -> frozenset[str]:
     """Where a path of a tree leads, as it is written and with links followed: two names of one file."""
     files = repository.files
-    own = place_of(repository, path)
+    own = lying_at(repository, path)
     if isinstance(files, WorkingTree):
         try:
             return frozenset((own, os.path.realpath(os.path.join(files.root, path))))
@@ -82,7 +82,7 @@ def places_of(repository: Repository, path: str) -> frozenset[str]:
     return frozenset(name for name in names if name is not None)
 
 
-def place_of(repository: Repository, path: str) -> str:
+def lying_at(repository: Repository, path: str) -> str:
     """Where a file of a tree lies, links among its folders followed; one that is a link lies where it is."""
     files = repository.files
     if isinstance(files, WorkingTree):

@@ -20,6 +20,7 @@ from .motors import IN_PLACE_OF, LAID_OVER, MOTOR, MOTORS, motor_readings
 from .profile import Changes, Override, Profile, Waiver
 from .repository import Repository, open_repository
 from .schema import Property, SchemaSection, mode_outline, outline, properties
+from .submodule import unfetched_submodule
 from .text import alternatives, nearest, quoted
 from .yaml_tree import YamlNode
 
@@ -66,7 +67,7 @@ def part_of(
         part = repository.document(path)
     except UnreadableFile as broken:
         found = f"{broken.found} at {quoted(written)}"
-        wanted = f"the part file of a {kind}"
+        wanted = f"the part file of a {kind}{_unfetched(repository, path)}"
         nearest = broken.nearest and join(dirname(written), basename(broken.nearest))
         raise _refused(reference, document, found, wanted, nearest) from broken
     section = next(key for key in part.value if key not in ("gonogo", "part"))
@@ -74,6 +75,13 @@ def part_of(
         found = f"{quoted(written)}, which describes a {section}"
         raise _refused(reference, document, found, f"the part file of a {kind}")
     return part
+
+
+def _unfetched(repository: Repository, path: str) -> str:
+    """What to do where a part lies in a submodule that nobody fetched."""
+    folder = unfetched_submodule(repository.files, path)
+    told = f"; {quoted(folder)} is a submodule that is not fetched: `git submodule update --init`"
+    return told if folder else ""
 
 
 def part_path(written: str, from_path: str) -> str | None:

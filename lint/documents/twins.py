@@ -64,10 +64,10 @@ def _is_one_of(repository: Repository, path: str, asked: Iterable[str]) -> bool:
 
     A link to a file is a second profile with its id, whichever of the two is asked for.
     """
-    from .dependents import place_of  # late: hardly any shop has twins
+    from .dependents import lying_at  # late: hardly any shop has twins
 
-    place = place_of(repository, path)
-    return any(place == place_of(repository, other) for other in asked)
+    place = lying_at(repository, path)
+    return any(place == lying_at(repository, other) for other in asked)
 
 
 def _has_one_of(repository: Repository, path: str, words: Iterable[bytes]) -> bool:

@@ -8,11 +8,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any, NamedTuple
 
+from ..comparison.harm_sources import Harm
 from ..documents.text import so_many
 from .section import Code, Fragment, Line, Row, Section
 from .shared_causes import SHARED_TITLE, few_names
 
 HARM = "new, worse or hidden danger or fault"
+FILE_CHANGED = "changed"
 MOST_SOURCES = 12
 MOST_SOURCE_ENTRIES = 8
 MOST_TAKERS = 8
@@ -22,22 +24,23 @@ class SourceChange(NamedTuple):
     """An entry of a part, a house file or an own rule that came to say something else.
 
     `entry` is its key as a profile has it, `told` both values in words; `record` has them for machines.
+    `became` says whether the file changed, is gone, or is new.
     """
 
     file: str
     entry: str
     told: str
     record: Mapping[str, Any]
+    became: str = FILE_CHANGED
 
 
 class SourceTaker(NamedTuple):
-    """A vehicle with what changed for it elsewhere; whether that harms it, or a check is lost."""
+    """A vehicle with what changed for it elsewhere, and by the file's name what that brought."""
 
     name: str
     file: str
     sources: Sequence[SourceChange]
-    is_harmed: bool
-    hides: bool = False
+    harm: Mapping[str, Harm]
 
 
 class SharedSource(NamedTuple):
@@ -47,9 +50,19 @@ class SharedSource(NamedTuple):
     entries: tuple[SourceChange, ...]
     takers: tuple[SourceTaker, ...]
 
+    @property
+    def harmed(self) -> int:
+        """How many vehicles the change harms."""
+        return sum(self.file in taker.harm and taker.harm[self.file].harms for taker in self.takers)
+
+    @property
+    def hidden(self) -> int:
+        """Of how many vehicles a required rule is no longer checked by it."""
+        return sum(self.file in taker.harm and taker.harm[self.file].hides for taker in self.takers)
+
 
 def shared_sources(takers: Iterable[SourceTaker]) -> list[SharedSource]:
-    """The files that changed, those of most vehicles first, each entry once.
+    """The files that changed, those that harm and then those of most vehicles first, each entry once.
 
     What an entry was may differ from vehicle to vehicle, where some took another default: then it
     stands there once for each.
@@ -65,7 +78,10 @@ def shared_sources(takers: Iterable[SourceTaker]) -> list[SharedSource]:
         SharedSource(file, tuple(told.values()), tuple(readers[file]))
         for file, told in entries.items()
     ]
-    return sorted(found, key=lambda source: (-len(source.takers), source.file))
+    return sorted(
+        found,
+        key=lambda source: (not source.harmed, not source.hidden, -len(source.takers), source.file),
+    )
 
 
 def sources_section(
@@ -87,7 +103,8 @@ def sources_section(
 def _source_row(source: SharedSource, changed: int, whole: bool) -> Row:
     """`40 vehicles   house.yaml changed: drop_percent 2 → 1%`, and whom it touches."""
     most = len(source.entries) if whole else MOST_SOURCE_ENTRIES
-    pieces: list[Fragment] = [Code(source.file), " changed: "]
+    became = source.entries[0].became
+    pieces: list[Fragment] = [Code(source.file), f" {became}: "]
     for number, change in enumerate(source.entries[:most]):
         pieces += [", " if number else "", Code(change.entry), f" {change.told}"]
     more = len(source.entries) - most
@@ -98,8 +115,8 @@ def _source_row(source: SharedSource, changed: int, whole: bool) -> Row:
         names = [taker.name for taker in source.takers]
         lines.append((few_names(names, count if whole else MOST_TAKERS),))
     told = (
-        (sum(taker.is_harmed for taker in source.takers), HARM),
-        (sum(taker.hides for taker in source.takers), "required rule no longer checked"),
+        (source.harmed, HARM),
+        (source.hidden, "required rule no longer checked"),
     )
     for number, what in told:
         how_many = "all" if number == count else str(number)

@@ -4,23 +4,17 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
-from typing import Any
+from typing import Any, NamedTuple
 
 from ..documents.text import so_many
 from ..judgement.rule import SEVERITIES, STOPS, Severity
 from .changed_sources import SharedSource, SourceTaker, shared_sources, sources_section
 from .check_totals import TONES, VERDICT_WORDS, WORST_FIRST, counted
-from .comparison_totals import (
-    WAY_WORDS,
-    Compared,
-    Revised,
-    passage,
-    unflagged_words,
-    waived_words,
-)
+from .comparison_totals import WAY_WORDS, Compared, Revised
 from .fleet import is_fleet, vehicle_names
 from .section import Card, Row, Section
 from .shared_causes import few_names
+from .vehicle_news import hidden_words, named_rules, passage, unflagged_words, waived_words_of
 
 MOST_SHARED_RULES = 10
 MOST_VEHICLES = 6
@@ -41,13 +35,20 @@ def harmed_first(compared: Compared) -> list[Revised]:
     return sorted(compared.revised, key=_gravity)
 
 
-def _gravity(revised: Revised) -> tuple[bool, bool, bool, int, bool, int]:
-    gravest = SEVERITIES.index(revised.brought[0][0]) if revised.brought else len(SEVERITIES)
+def _gravity(revised: Revised) -> tuple[bool, bool, int, int, bool, bool, int]:
+    """A danger with its waiver is as grave as one without, and behind it; one waived for longer is behind both."""
+    new = [SEVERITIES.index(severity) for severity, _ in revised.brought[:1]]
+    waived = [*map(SEVERITIES.index, revised.waived_here)]
+    longer = [*map(SEVERITIES.index, revised.waived_longer)]
+    hidden = [*map(SEVERITIES.index, (*revised.unchecked, *revised.unflagged))]
+    gravest = min((*new, *waived, *longer, *hidden), default=len(SEVERITIES))
+    ways = (new, hidden, waived, longer)
     return (
         not revised.is_missing,
         not (revised.harms or revised.waived_here or revised.waived_longer),
-        not revised.hides,
         gravest,
+        next((rank for rank, found in enumerate(ways) if gravest in found), len(ways)),
+        not revised.hides,
         not (revised.unread or revised.why),
         WORST_FIRST.index(revised.side.verdict),
     )
@@ -87,8 +88,7 @@ def sources_of(compared: Compared) -> list[SharedSource]:
             names[revised.side.file],
             revised.side.file,
             revised.sources,
-            revised.harms,
-            revised.hides,
+            revised.harm,
         )
         for revised in compared.revised
     )
@@ -163,10 +163,9 @@ def _new_in_several(compared: Compared, whole: bool) -> Section:
 def vehicle_brief(revised: Revised, name: str) -> tuple[str, str, str]:
     """A vehicle as a row: what it is called, what nobody may miss, what is new."""
     words = [revised.why, f"old side not read: {revised.unread}" if revised.unread else ""]
-    words += waived_words([revised])
+    words += waived_words_of(revised)
     words += _lost_words(revised)
-    if revised.hides:
-        words.append("required rule no longer checked")
+    words.append(hidden_words(revised))
     words += _new_words(revised)
     if revised.found["resolved"]:
         words.append(f"{counted(revised.found['resolved'])} resolved")
@@ -188,41 +187,81 @@ def _new_words(revised: Revised) -> list[str]:
 
 
 def folded_rows(compared: Compared) -> tuple[Card, ...]:
-    """The vehicles that are only named, in one card with all of which the same is to be told."""
+    """The vehicles that stand with their like: one card for all of which the same is to be said."""
     names = listed_names(compared)
-    alike: dict[tuple[str, str, str, str], list[Revised]] = {}
-    for revised in harmed_first(compared):
-        if is_folded(revised):
-            told = ", ".join(rule for _, rule in revised.brought)
-            lost = " · ".join(_lost_words(revised))
-            alike.setdefault((*in_few_words(revised), lost, told), []).append(revised)
-    return tuple(
-        _folded(passed, some, [names[revised.side.file] for revised in some])
-        for passed, some in alike.items()
+    cards = []
+    for told, some in _told_alike(compared).items():
+        vehicles = [revised for _, revised in some]
+        at = (
+            -1 if is_folded(vehicles[0]) else 0
+        )  # what is harmed stands by its first, others by the last
+        card = _folded(told, vehicles, [names[one.side.file] for one in vehicles])
+        cards.append(card._replace(rank=some[at][0]))
+    return tuple(cards)
+
+
+def harmed_alike(compared: Compared) -> frozenset[str]:
+    """The files of the vehicles that are harmed, and stand with others of which the same is to be said."""
+    return frozenset(
+        one.side.file
+        for some in _told_alike(compared).values()
+        for _, one in some
+        if not is_folded(one)
     )
+
+
+class _Told(NamedTuple):
+    """What is said of vehicles that are told together: how their verdicts passed, and what is new or lost."""
+
+    before: str
+    verdict: str
+    lost: str
+    new: str
+    rules: str
+
+
+def _told_alike(compared: Compared) -> dict[_Told, list[tuple[int, Revised]]]:
+    """The vehicles to be told together, each with its rank; one that is harmed only with another one."""
+    alike: dict[_Told, list[tuple[int, Revised]]] = {}
+    for rank, revised in enumerate(harmed_first(compared)):
+        is_calm = is_folded(revised)
+        if is_calm or _is_harmed_by_others(revised):
+            lost = [*_lost_words(revised), *([] if is_calm else [hidden_words(revised)])]
+            told = _Told(
+                *in_few_words(revised),
+                " · ".join(words for words in lost if words),
+                "" if is_calm else " · ".join(_new_words(revised)),
+                ", ".join(rule for _, rule in revised.brought),
+            )
+            alike.setdefault(told, []).append((rank, revised))
+    return {told: some for told, some in alike.items() if len(some) > 1 or is_folded(some[0][1])}
+
+
+def _is_harmed_by_others(revised: Revised) -> bool:
+    """Whether what came to a vehicle came by files of several alone."""
+    told_apart = revised.ceased or revised.unread or revised.why or revised.returned
+    is_own = revised.changed > len(revised.sources)
+    return bool(revised.harm) and not (told_apart or is_own or revised.waives)
 
 
 def _lost_words(revised: Revised) -> list[str]:
     """The findings that are gone with nothing corrected."""
     lost = revised.unchecked
-    words = [f"{counted(lost)} no longer checked"] if lost else []
+    words = [f"{counted(lost)} no longer checked{named_rules(revised.lost)}"] if lost else []
     return words + unflagged_words(revised)
 
 
-def _folded(
-    passed: tuple[str, str, str, str], some: Sequence[Revised], names: Sequence[str]
-) -> Card:
-    before, verdict, lost, rules = passed
-    first = some[0]
+def _folded(told: _Told, some: Sequence[Revised], names: Sequence[str]) -> Card:
     count = so_many(len(some), "vehicle") if len(some) > 1 else names[0]
-    advice = f"advice new or worse: {rules}" if rules else ""
-    of_each = f"each {lost}" if lost and len(some) > 1 else lost
+    advice = f"advice new or worse: {told.rules}" if told.rules and not told.new else ""
+    of_each = " · ".join(words for words in (told.lost, told.new) if words)
+    of_each = f"each {of_each}" if of_each and len(some) > 1 else of_each
     what = " · ".join(words for words in (of_each, advice) if words) or NOTHING_NEW
     listed = f" · {few_names(names, MOST_FOLDED)}" if len(some) > 1 else ""
     return Card(
-        verdict=verdict,
-        tone=TONES[first.side.verdict],
-        passage=before,
+        verdict=told.verdict,
+        tone=TONES[some[0].side.verdict],
+        passage=told.before,
         name=count,
         brief=(count, f"{what}{listed}", ""),
         short=True,

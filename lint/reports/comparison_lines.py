@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from ..comparison.comparison import Comparison
 from ..documents.location import Place
+from .changed_line import line_for_gate
 from .comparison_news import (
     brought_findings,
     brought_gates,
@@ -12,7 +15,7 @@ from .comparison_news import (
     path_of,
 )
 from .comparison_sums import known_added_words, tree_summed_up
-from .comparison_totals import Compared, Revised, news
+from .comparison_totals import Compared, Revised
 from .finding_words import modes_in_words
 from .layout import Page
 from .message_line import (
@@ -24,6 +27,7 @@ from .message_line import (
     waiting_line,
 )
 from .surroundings import house_words, tried_in_words
+from .vehicle_news import news
 
 
 def body(comparison: Comparison, page: Page) -> list[str]:
@@ -31,13 +35,18 @@ def body(comparison: Comparison, page: Page) -> list[str]:
     if comparison.new is None:
         return []
     profile = comparison.new.profile
-    first, was_checked = Place(profile.file, 1, 1), comparison.old is not None
+    was_checked = comparison.old is not None
     lines = [
         finding_line(one.finding, profile, one.way, modes_in_words(one.modes, one.everywhere))
         for one in brought_findings(comparison)
     ]
     way = "no longer checked" if was_checked else "not checked"
-    return [*lines, *(waiting_line(gate, first, way) for gate in brought_gates(comparison))]
+    return [*lines, *_gate_lines(comparison, way)]
+
+
+def _gate_lines(comparison: Comparison, way: str) -> Iterator[str]:
+    for gate in brought_gates(comparison):
+        yield waiting_line(gate, line_for_gate(gate, comparison), way)
 
 
 def report(compared: Compared, page: Page) -> str:

@@ -11,8 +11,10 @@ from ..comparison.finding_change import FindingChange
 from ..documents.location import Place
 from ..documents.profile import Profile
 from ..judgement.finding import Finding, NotChecked
-from .comparison_totals import Compared, Revised, passage
+from .changed_line import at_changed_line
+from .comparison_totals import Compared, Revised
 from .comparison_words import unflagged_because
+from .vehicle_news import passage
 
 Brought = Literal[
     "new",
@@ -47,7 +49,8 @@ class News(NamedTuple):
 def brought_findings(comparison: Comparison) -> Iterator[News]:
     """The findings of the new side that are new, worse or got their waiver, and those lost from sight.
 
-    What is no longer checked has no place in the new profile: it points at its first line.
+    Each points at a line that the change made. What is no longer checked has no place in the new profile:
+    where no such line has to do with it, it points at the first.
     """
     if comparison.new is None:
         return
@@ -62,6 +65,7 @@ def brought_findings(comparison: Comparison) -> Iterator[News]:
             finding, profile = change.old, comparison.old.profile
             finding = replace(finding, place=Place(now.file, 1, 1), related=(), waived=None)
             finding = replace(finding, remedy=_lost(change))
+        finding = at_changed_line(finding, comparison)
         yield News(way, finding, change.modes, change.everywhere, profile)
 
 

@@ -13,6 +13,7 @@ from .check_totals import TONES, coverage_share
 from .comparison_fleet import (
     fleet_sections,
     folded_rows,
+    harmed_alike,
     harmed_first,
     in_few_words,
     is_folded,
@@ -22,13 +23,7 @@ from .comparison_fleet import (
 )
 from .comparison_summary import in_short
 from .comparison_sums import known_added_words, tree_summed_up
-from .comparison_totals import (
-    Compared,
-    Revised,
-    news,
-    passage,
-    scope_words,
-)
+from .comparison_totals import Compared, Revised
 from .comparison_words import (
     Chapter,
     change_movement,
@@ -62,6 +57,7 @@ from .section import (
 )
 from .surroundings import tried_in_words
 from .unread_cards import unread_cards
+from .vehicle_news import news, passage, scope_words
 
 TAGLINE = "Two revisions side by side: what changed, what it does, is it still safe?"
 SEEN = 0.05  # of the larger value: a calculated value that moved by less is shown with --all
@@ -170,9 +166,18 @@ def page_of(compared: Compared, page: Page) -> Report:
     total = tree_summed_up(compared) if compared.against is not None else ""
     in_a_tree, fleet = compared.against is not None, many(compared)
     in_lines = fleet and not (page.whole or page.quiet)
+    names = listed_names(compared) if fleet else {}
+    folds = harmed_alike(compared) if in_lines else frozenset()
     told = [
-        _card(revised, in_a_tree, page, listed_names(compared)[revised.side.file] if fleet else "")
-        for revised in harmed_first(compared)
+        _card(
+            revised,
+            in_a_tree,
+            page,
+            names.get(revised.side.file, ""),
+            rank,
+            revised.side.file in folds,
+        )
+        for rank, revised in enumerate(harmed_first(compared))
     ]
     unread, lists = unread_cards(compared.unread), _lists(compared)
     return Report(
@@ -211,7 +216,9 @@ def _lists(compared: Compared) -> list[Card]:
     ]
 
 
-def _card(revised: Revised, in_a_tree: bool, page: Page, listed_as: str) -> Card:
+def _card(
+    revised: Revised, in_a_tree: bool, page: Page, listed_as: str, rank: int, in_fold: bool
+) -> Card:
     """A vehicle's card; `listed_as` is its name in the list of a fleet."""
     sides = [(word, side) for word, side in (("old", revised.old), ("new", revised.new)) if side]
     about: list[Line] = [(f"{word} ", Code(side.file)) for word, side in sides]
@@ -230,5 +237,7 @@ def _card(revised: Revised, in_a_tree: bool, page: Page, listed_as: str) -> Card
         inside=revised.body,
         closing=tuple(row(word, scope_words(side)) for word, side in sides),
         brief=vehicle_brief(revised, listed_as) if is_named else brief,
+        rank=rank,
+        in_fold=in_fold,
         short=in_a_tree and (revised.empty or (is_named and is_folded(revised))),
     )

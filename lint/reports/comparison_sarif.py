@@ -7,6 +7,7 @@ from typing import Any
 
 from ..comparison.comparison import Comparison
 from ..documents.location import Place
+from .changed_line import line_for_gate
 from .comparison_news import (
     BASELINE_STATES,
     brought_findings,
@@ -17,7 +18,7 @@ from .comparison_news import (
 )
 from .comparison_record import known_added_record
 from .comparison_sums import known_added_words
-from .comparison_totals import CEASED_WORDS, CeasedAs, Compared, Revised, news
+from .comparison_totals import CEASED_WORDS, CeasedAs, Compared, Revised
 from .finding_words import modes_in_words
 from .fingerprint import Fingerprints, vehicle_fingerprint
 from .layout import Page
@@ -33,6 +34,7 @@ from .sarif_log import (
     unread_notification,
     waiting_result,
 )
+from .vehicle_news import news
 
 # No rule of a catalogue has a point in its name.
 CEASED_RULES: Mapping[CeasedAs, str] = {
@@ -53,7 +55,7 @@ def body(comparison: Comparison, page: Page) -> dict[str, Any]:
         return {"rules": {}, "results": []}
     new = comparison.new
     set_to, known = set_allowances(new), Fingerprints(new.profile)
-    file, first = new.profile.file, Place(new.profile.file, 1, 1)
+    file = new.profile.file
     found, gates = list(brought_findings(comparison)), brought_gates(comparison)
     named = [one.finding.rule for one in found] + [gate.rule for gate in gates]
     results = []
@@ -64,7 +66,9 @@ def body(comparison: Comparison, page: Page) -> dict[str, Any]:
         result = finding_result(one.finding, file, mark, words, state)
         result["message"]["text"] = f"{one.way.capitalize()}: {result['message']['text']}"
         results.append(result)
-    results += [waiting_result(gate, first, known.of_waiting(gate), "new") for gate in gates]
+    for gate in gates:
+        at = line_for_gate(gate, comparison)
+        results.append(waiting_result(gate, at, known.of_waiting(gate), "new"))
     return {"rules": {rule.id: rule_descriptor(rule, set_to) for rule in named}, "results": results}
 
 

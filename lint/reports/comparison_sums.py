@@ -8,7 +8,8 @@ from ..documents.text import so_many
 from ..judgement.rule import SEVERITIES, Severity
 from .changed_sources import HARM
 from .check_totals import counted
-from .comparison_totals import CEASED_WORDS, MISSED, UNFLAGGED, Compared, waived_words
+from .comparison_totals import CEASED_WORDS, MISSED, UNFLAGGED, Compared
+from .vehicle_news import waived_words
 
 
 def known_added_words(compared: Compared) -> str:
@@ -52,6 +53,11 @@ def tree_summed_up(compared: Compared) -> str:
     )
     if unflagged:
         words.append(f"{counted(unflagged)} {UNFLAGGED}")
+    unchecked = sum(
+        (Counter(revised.unchecked) for revised in compared.revised), Counter[Severity]()
+    )
+    if unchecked:
+        words.append(f"{counted(unchecked)} no longer checked")
     if compared.known_added:
         words.append(known_added_words(compared))
     if hidden:

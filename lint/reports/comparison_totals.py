@@ -3,20 +3,19 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any, Literal
 
 from ..comparison.comparison import Comparison
 from ..comparison.finding_change import WAYS, FindingChange, Way
+from ..comparison.harm_sources import Harm
 from ..comparison.known_additions import KnownAddition
-from ..documents.text import so_many
 from ..judgement.finding import Judgement
 from ..judgement.rule import SEVERITIES, STOPS, Severity
 from .changed_sources import SourceChange
-from .check_totals import Unread, counted, scope, verdict_words
+from .check_totals import Unread
 from .profile_share import Share, share
-from .surroundings import house_words
 
 CeasedAs = Literal["gone", "no_profile", "retired"]
 CEASED_WORDS: Mapping[CeasedAs, str] = {
@@ -43,12 +42,13 @@ class Revised:
     read. `found` counts findings by way and severity, waived ones left out; `unchecked` those of them
     that are only no longer checked, `unflagged` those that went, or are less grave, since a rule of the
     shop was changed, `waived_here` those that got their waiver here, `waived_longer` those whose waiver
-    was prolonged; `waives` says that one came, was prolonged, or accepts more. `ceased` says what became of
+    was prolonged; `lost`, `waived_rules` and `waived_longer_rules` name their rules, the gravest first,
+    and `hidden_rules` the required ones that are no longer checked; `waives` says that one came, was prolonged, or accepts more. `ceased` says what became of
     a vehicle that is gone, and `why` how that is known; `returned` that the shop had parted with it.
     `brought` has the new and worse findings by severity and rule, the gravest first; it is `calm` where
     the verdict stands, nothing came to be unchecked or waived, and no more than advice came or went. It is
     `let_off` where it would be calm, but for findings that go by a change of the shop's rules. `sources` are
-    the changes made in files of several.
+    the changes made in files of several, and `harm` says by name what each of those files brought.
     """
 
     old: Share | None
@@ -64,6 +64,10 @@ class Revised:
     unflagged: Mapping[Severity, int] = field(default_factory=dict)
     waived_here: Mapping[Severity, int] = field(default_factory=dict)
     waived_longer: Mapping[Severity, int] = field(default_factory=dict)
+    lost: tuple[str, ...] = ()
+    waived_rules: tuple[str, ...] = ()
+    waived_longer_rules: tuple[str, ...] = ()
+    hidden_rules: tuple[str, ...] = ()
     waives: bool = False
     ceased: CeasedAs | None = None
     why: str = ""
@@ -72,6 +76,7 @@ class Revised:
     calm: bool = False
     let_off: bool = False
     sources: tuple[SourceChange, ...] = ()
+    harm: Mapping[str, Harm] = field(default_factory=dict)
 
     @property
     def is_missing(self) -> bool:
@@ -118,7 +123,11 @@ class Compared:
 
 
 def revised(
-    comparison: Comparison, body: Any, unread: str = "", sources: tuple[SourceChange, ...] = ()
+    comparison: Comparison,
+    body: Any,
+    unread: str = "",
+    sources: tuple[SourceChange, ...] = (),
+    harm: Mapping[str, Harm] | None = None,
 ) -> Revised:
     """A comparison cut down to what the report keeps of it."""
     return Revised(
@@ -135,11 +144,18 @@ def revised(
         unflagged=_by_severity_before(comparison.unflagged),
         waived_here=Counter(change.finding.severity for change in comparison.waived_here),
         waived_longer=Counter(change.finding.severity for change in comparison.waived_longer),
+        lost=_rules(comparison.unchecked),
+        waived_rules=_rules(comparison.waived_here),
+        waived_longer_rules=_rules(comparison.waived_longer),
+        hidden_rules=tuple(
+            dict.fromkeys(one.rule.id for one in comparison.waiting.introduced if one.gate)
+        ),
         waives=comparison.waives,
         brought=_brought(comparison),
         calm=_is_calm(comparison),
         let_off=_is_let_off(comparison),
         sources=sources,
+        harm=dict(harm or {}),
     )
 
 
@@ -151,6 +167,12 @@ def _brought(comparison: Comparison) -> tuple[tuple[Severity, str], ...]:
         if change.way in ("introduced", "worsened") and not change.finding.waived
     ]
     return tuple(dict.fromkeys(sorted(found, key=lambda one: SEVERITIES.index(one[0]))))
+
+
+def _rules(changes: Iterable[FindingChange]) -> tuple[str, ...]:
+    """The rules of some findings, the gravest first, each once."""
+    graded = sorted(changes, key=lambda change: SEVERITIES.index(change.finding.severity))
+    return tuple(dict.fromkeys(change.finding.rule.id for change in graded))
 
 
 def _is_calm(comparison: Comparison) -> bool:
@@ -203,61 +225,3 @@ def _by_severity_before(changes: tuple[FindingChange, ...]) -> dict[Severity, in
     were = [change.old for change in changes if change.old is not None and not change.old.waived]
     amounts = Counter(was.severity for was in were)
     return {severity: amounts[severity] for severity in SEVERITIES if amounts[severity]}
-
-
-def unflagged_words(revised: Revised) -> list[str]:
-    """What went only since the shop changed a rule, severity or allowance; empty where nothing did."""
-    return [f"{counted(revised.unflagged)} {UNFLAGGED}"] if revised.unflagged else []
-
-
-def passage(revised: Revised) -> tuple[str, str]:
-    """The verdict of each side, that of the last one by itself: `GO → ` and `NO-GO`."""
-    if revised.new is None:
-        assert revised.old is not None
-        return "", f"{CEASED_WORDS[revised.ceased or 'gone']}, was {verdict_words(revised.old)}"
-    new = verdict_words(revised.new)
-    if revised.old is None:
-        if revised.is_unknown:
-            return "NOT KNOWN → ", new
-        return "BACK, " if revised.returned else "NEW, ", new
-    return f"{verdict_words(revised.old)} → ", new
-
-
-def news(revised: Revised) -> str:
-    """What a person asks first: what is new, what is resolved, how much was changed."""
-    words = [
-        f"{counted(revised.found[way])} {WAY_WORDS[way]}"
-        for way in WAYS
-        if way != "standing" and revised.found[way]
-    ]
-    if revised.unchecked:
-        words.insert(0, f"{counted(revised.unchecked)} no longer checked")
-    words[:0] = [*waived_words([revised]), *unflagged_words(revised)]
-    if revised.empty:
-        words.append("no value changed")
-    elif revised.changed:
-        words.append(f"{so_many(revised.changed, 'value')} changed")
-    if revised.hides:
-        words.append("a required rule is no longer checked")
-    if revised.unread:
-        words.append("the old side could not be read")
-    if revised.why:
-        words.append(revised.why)
-    return " · ".join(words)
-
-
-def waived_words(revised: Sequence[Revised]) -> list[str]:
-    """What changes waive: `1 danger waived by this change`, `… for longer by this change`."""
-    here, longer = Counter[Severity](), Counter[Severity]()
-    for one in revised:
-        here.update(one.waived_here)
-        longer.update(one.waived_longer)
-    told = {"": here, " for longer": longer}
-    return [
-        f"{counted(amounts)} waived{how} by this change" for how, amounts in told.items() if amounts
-    ]
-
-
-def scope_words(side: Share) -> str:
-    """A side's verdict with what it rests on."""
-    return f"{verdict_words(side)} · {scope([side])} · {house_words(side)}"

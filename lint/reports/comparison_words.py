@@ -78,16 +78,21 @@ def movement(old: Any, new: Any, unit: str) -> str:
     ('75 → 95 A', 'now 5 V')
     """
     if old is None:
-        return "now there" if new == SET else f"now {value_words(new, unit)}"
+        return "now there" if _is_long(new) else f"now {value_words(new, unit)}"
     if new is None:
-        return "gone" if old == SET else f"gone, was {value_words(old, unit)}"
+        return "gone" if _is_long(old) else f"gone, was {value_words(old, unit)}"
     numbers = (int, float)
-    if old == SET or (isinstance(old, Mapping) and value_words(old, "") == AS_WRITTEN):
+    if _is_long(old):
         return "rewritten"
     if not (isinstance(old, numbers) and isinstance(new, numbers)) or isinstance(old, bool):
         return f"{value_words(old, unit)} {ARROW} {value_words(new, unit)}"
     digits = apart(old, new)
     return f"{number(old, digits)} {ARROW} {shown(new, unit, digits)}"
+
+
+def _is_long(value: Any) -> bool:
+    """Whether a value is only there or not, or too long to be told, as an own rule is."""
+    return value == SET or (isinstance(value, Mapping) and value_words(value, "") == AS_WRITTEN)
 
 
 def worked_movement(moved: Consequence) -> str:

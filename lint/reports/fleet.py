@@ -19,14 +19,20 @@ from .check_totals import (
     known_words,
     tally,
     verdict_note,
-    waived_danger,
 )
 from .profile_share import Share
 from .section import Card, Section, nonempty, row
-from .shared_causes import few_names, shared_causes, shared_section
+from .shared_causes import (
+    FINDINGS_TITLE,
+    few_names,
+    shared_causes,
+    shared_findings,
+    shared_section,
+)
 
 FEW_IN_FULL = 3  # so many vehicles are told in full; more are a fleet
 HOW_TO_SEE_ALL = " · with `--full` every finding"
+MOST_WAIVED = 3  # rules
 MOST_FIT = 60  # names of vehicles in which nothing stops a ride
 
 
@@ -64,8 +70,11 @@ def causes_section(checked: Checked) -> tuple[Section, ...]:
         return ()
     files = [share.file for share in checked.shares]
     names = vehicle_names(checked.shares, folder_of(files))
-    given = ((names[share.file], share.causes) for share in checked.shares)
-    return shared_section(shared_causes(given))
+    given = [(names[share.file], share.causes) for share in checked.shares]
+    return (
+        *shared_section(shared_causes(given)),
+        *shared_section(shared_findings(given), FINDINGS_TITLE),
+    )
 
 
 def known_section(checked: Checked) -> tuple[Section, ...]:
@@ -99,7 +108,7 @@ def known_section(checked: Checked) -> tuple[Section, ...]:
 def vehicle_line(share: Share, name: str, file: str) -> tuple[str, str, str]:
     """A vehicle as a row: what it is called; file, line and gravest finding; counts, rules checked."""
     note = verdict_note(share)
-    told = (*_gravest(share, file), f"({note})" if note else waived_danger(share))
+    told = (*_gravest(share, file), _also_waived(share), f"({note})" if note else "")
     return (
         name,
         _joined(*told),
@@ -116,8 +125,18 @@ def _gravest(share: Share, file: str) -> tuple[str, str]:
         return file, share.worst
     own = gravest.file == share.file
     place = f"{file}:{gravest.line}" if own else f"{file}, {gravest.file}:{gravest.line}"
-    rule = f"{gravest.known}: {gravest.rule}" if gravest.known else gravest.rule
+    rule = f"{gravest.state}: {gravest.rule}" if gravest.state else gravest.rule
     return place, f"{rule}, {gravest.past}" if gravest.past else rule
+
+
+def _also_waived(share: Share) -> str:
+    """What is waived beside the finding that decided the verdict: whoever rides relies on that too."""
+    decided = share.gravest.rule if share.gravest is not None else ""
+    rules = [rule for rule in share.waived_rules if rule != decided]
+    if not rules:
+        return ""
+    until = "" if share.gravest and share.gravest.state == "waived" else share.waived_until
+    return f"{'also ' if decided else ''}waived{f' until {until}' if until else ''}: {few_names(rules, MOST_WAIVED)}"
 
 
 def _joined(*words: str) -> str:
@@ -125,13 +144,17 @@ def _joined(*words: str) -> str:
 
 
 def gravest_first(shares: Sequence[Share]) -> list[Share]:
-    """By verdict, then by how many dangers and faults stand; else in the order of the files."""
+    """By verdict, what is not on a list of known findings first, then by how many dangers and faults stand.
+
+    Else they stay in the order of the files.
+    """
     return sorted(shares, key=_order)
 
 
 def _order(share: Share) -> tuple[int, ...]:
     found = (-share.found.get(severity, 0) for severity in STOPS)
-    return WORST_FIRST.index(share.verdict), *found
+    ranks = (WORST_FIRST.index(verdict) for verdict in (share.counts_as, share.verdict))
+    return *ranks, *found
 
 
 def folded_cards(shares: Sequence[Share], names: dict[str, str]) -> tuple[Card, ...]:

@@ -28,6 +28,7 @@ from .section import (
     Table,
     Verbatim,
     behind,
+    in_list,
 )
 
 MARGINS_SHOWN = 12
@@ -215,13 +216,14 @@ def report(report: Report, page: Page) -> str:
 def _index(cards: Sequence[Card], folded: Sequence[Card]) -> Iterator[str]:
     """A line for each card, before they follow in full, and for those that were folded into one."""
     columns = 3 if any(card.brief[2] for card in cards) else 2
+    listed = [card for card in cards if not card.in_fold]
     rows = [
         (f"{card.passage}{card.verdict}", *map(escaped, card.brief[:columns]))
-        for card in (*cards[:MOST_INDEXED], *folded)
+        for card in in_list(listed[:MOST_INDEXED], folded)
     ]
     yield _table(("verdict", "vehicle", "what decided it", "rules checked")[: columns + 1], rows)
-    if cards[MOST_INDEXED:]:
-        yield f"And {len(cards) - MOST_INDEXED} more, which follow as far as there is room."
+    if listed[MOST_INDEXED:]:
+        yield f"And {len(listed) - MOST_INDEXED} more, which follow as far as there is room."
 
 
 def _named_card(card: Card) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Iterator
 from typing import Any, NamedTuple
 
 from ..documents.identity import Identity, identity_in
@@ -12,20 +13,20 @@ from ..judgement.rule import SEVERITIES, STOPS, Severity, Stage
 from ..judgement.untried import untried_words
 from ..judgement.verdict import ask_of, fitness, open_gates, reached, short_of
 from .finding_words import distance_words, missing_words
-from .shared_causes import FindingCause, causes_of
+from .shared_causes import VehicleCauses, causes_of
 
 
 class Gravest(NamedTuple):
     """The finding that decided a verdict: its rule, where it stands, and how far past the limit.
 
-    `known` says how it stands to a list of known findings, "" without one.
+    `state` says that it is waived, or how it stands to a list of known findings; "" without either.
     """
 
     rule: str
     file: str
     line: int
     past: str
-    known: str = ""
+    state: str = ""
 
 
 class Share(NamedTuple):
@@ -38,10 +39,11 @@ class Share(NamedTuple):
     another process can hand it over. `house` is the house file that held, "" for none, and
     `house_rules` how many of the shop's own rules did. `held` counts the settings that the controller was
     seen to hold, and all to enter; None where nothing was read back. `identity` is the vehicle's id,
-    `gravest` the finding that decided the verdict, `causes` what all rest on in other files;
+    `gravest` the finding that decided the verdict, `causes` what all rest on, in its own file and others;
     `untried` names the safety functions that nobody tried. `tried` holds the values that only the
     report was made with, `known` what a list of known findings comes to. `seconds` is how long this
-    run took over the profile, however it came by the verdict.
+    run took over the profile, however it came by the verdict. `waived_rules` names the waived dangers and
+    faults, the gravest first.
     """
 
     file: str
@@ -62,11 +64,12 @@ class Share(NamedTuple):
     held: tuple[int, int] | None = None
     identity: Identity | None = None
     gravest: Gravest | None = None
-    causes: tuple[FindingCause, ...] = ()
+    causes: VehicleCauses = VehicleCauses()
     untried: str = ""
     tried: tuple[TriedValue, ...] = ()
     known: KnownOutcome | None = None
     seconds: float = 0.0
+    waived_rules: tuple[str, ...] = ()
 
     @property
     def counts_as(self) -> Verdict:
@@ -110,6 +113,7 @@ def share(judgement: Judgement, body: Any = None) -> Share:
         found={severity: standing[severity] for severity in SEVERITIES if standing[severity]},
         waived_by={severity: waived[severity] for severity in SEVERITIES if waived[severity]},
         waived_until=min(until, default=None),
+        waived_rules=tuple(dict.fromkeys(one.rule.id for one in _waived(judgement))),
         worst=_worst(judgement),
         body=body,
         house=judgement.profile.house.file,
@@ -143,18 +147,31 @@ def _worst(judgement: Judgement) -> str:
         return f"{gates[0].rule.id}: {missing_words(gates[0])}"
     if judgement.verdict == "go" or not judgement.findings:
         return ""
-    worst = _news_first(judgement)
+    worst = _waived_first(judgement) or _news_first(judgement)
     elsewhere = "" if worst.place.file == judgement.profile.file else f"{worst.place.file} "
     return f"{worst.rule.id}, {elsewhere}line {worst.place.line}"
 
 
 def _gravest(judgement: Judgement) -> Gravest | None:
-    if judgement.verdict in ("go", "incomplete") or not judgement.findings:
+    waived = _waived_first(judgement)
+    if (waived is None and judgement.verdict in ("go", "incomplete")) or not judgement.findings:
         return None
-    worst = _news_first(judgement)
+    worst = waived or _news_first(judgement)
     known = worst.known.state if worst.known else ""
     place = worst.place
-    return Gravest(worst.rule.id, place.file, place.line, distance_words(worst), known)
+    state = "waived" if waived else known
+    return Gravest(worst.rule.id, place.file, place.line, distance_words(worst), state)
+
+
+def _waived_first(judgement: Judgement) -> Finding | None:
+    """The gravest danger or fault that is only waived, where nothing graver decides the verdict."""
+    if judgement.verdict not in ("go", "go-with-waivers"):
+        return None
+    return next(_waived(judgement), None)
+
+
+def _waived(judgement: Judgement) -> Iterator[Finding]:
+    return (one for one in judgement.findings if one.waived and one.severity in STOPS)
 
 
 def _news_first(judgement: Judgement) -> Finding:

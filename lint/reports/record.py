@@ -16,7 +16,7 @@ from .check_totals import Checked, Unread
 from .known import known_record, mark_record
 from .layout import Page
 from .profile_share import Share
-from .shared_causes import causes_record
+from .shared_causes import causes_record, findings_record
 
 REPORT_EDITION = "report/1"
 
@@ -213,8 +213,9 @@ def json_text(record: Any) -> str:
 
 def _causes_record(checked: Checked) -> dict[str, Any]:
     """What several profiles share, as the summary of a fleet has it; nothing where they share nothing."""
-    told = causes_record((share.file, share.causes) for share in checked.shares)
-    return {"shared_causes": told} if told else {}
+    given = [(share.file, share.causes) for share in checked.shares]
+    told = {"shared_causes": causes_record(given), "shared_findings": findings_record(given)}
+    return {key: entries for key, entries in told.items() if entries}
 
 
 def _members(record: Mapping[str, Any], indent: str = "") -> str:

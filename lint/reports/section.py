@@ -7,7 +7,7 @@ named tuples, since to make a dataclass takes a start eight times as long.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import Literal, NamedTuple
 
 Tone = Literal[
@@ -189,7 +189,8 @@ class Card(NamedTuple):
     the card as a row of a table: name, what decided its verdict, rules checked; a `short` card is
     shown so where the format has short ones.
     `passage` stands before the verdict and is not coloured, `note` in brackets and `coverage` behind
-    it; one not `stamped` has a plain head, and one without a verdict nothing but its name.
+    it; one not `stamped` has a plain head, and one without a verdict nothing but its name. In a list
+    cards stand by their `rank`, and one that is `in_fold` is told there with its like alone.
     """
 
     verdict: str
@@ -205,6 +206,14 @@ class Card(NamedTuple):
     brief: tuple[str, ...] = ()
     short: bool = False
     stamped: bool = True
+    rank: int = 0
+    in_fold: bool = False
+
+
+def in_list(cards: Sequence[Card], folded: Sequence[Card]) -> list[Card]:
+    """Cards as they stand in a list: those of several vehicles among those of one, by their ranks."""
+    apart = (card for card in cards if not card.in_fold)
+    return sorted((*apart, *folded), key=lambda card: card.rank)
 
 
 def behind(card: Card) -> str:

@@ -11,6 +11,7 @@ from ..documents.text import clean
 from .column_widths import GAP
 from .columns import chart_lines, table_lines, tree_lines
 from .layout import Page
+from .overview import LEAST_CELL, overview, verdict_mark
 from .prose import (
     EDGE,
     EDGES,
@@ -18,11 +19,9 @@ from .prose import (
     beside,
     indented,
     label,
-    names_apart,
     parts,
     printed,
     prose,
-    shortened,
     words_of,
 )
 from .sample import narrowed
@@ -46,10 +45,9 @@ from .section import (
     Toned,
     Verbatim,
     behind,
+    in_list,
 )
 
-LEAST_CELL = 8
-LONGEST_HEAD = 20  # of a line in a list: a longer one has its row to itself
 MARGIN = 13  # where the text begins, if no label is longer
 # How the words of a row are set by what they say: the act stands out, the working stands back.
 ROLE_TONES: dict[Role, Tone] = {
@@ -187,8 +185,8 @@ def report(report: Report, page: Page) -> str:
         lines += ["", *_tag(card, page), ""]
     listed = [card for card in report.cards if _is_listed(card, report, page)]
     if report.fleet:
-        listed = [*(card for card in listed if not card.short), *report.folded]
-    lines += ["", *printed(_overview(listed, page), page)]
+        listed = in_list([card for card in listed if not card.short], report.folded)
+    lines += ["", *printed(overview(listed, page), page)]
     if not report.alone:
         text = parts(report.closing.split(" · "), page.width - 1)
         lines += ["", *printed([_rule_off(page), *indented(text, 1, page)], page)]
@@ -213,54 +211,6 @@ def _rule_off(page: Page) -> Text:
     return Text("─" * page.width, STYLES["faint"])
 
 
-def _overview(cards: Sequence[Card], page: Page) -> Iterator[Text]:
-    """Cards in columns: verdict, name, what decided it, rules checked; in a quiet report a line each."""
-    heads = [_verdict(card) for card in cards]
-    page = page._replace(width=page.widest)
-    lengths = [head.cell_len for head in heads]
-    short = [one for one in lengths if page.quiet or one <= LONGEST_HEAD]
-    margin = max(short or lengths, default=0) + GAP
-    room = page.width - margin
-    if page.quiet:
-        rows = [[Text(clean(cell)) for cell in card.brief] for card in cards]
-    else:
-        rows = [[prose([(cell,)], room) for cell in card.brief] for card in cards]
-    longest, middle, last = (max((row[at].cell_len for row in rows), default=0) for at in range(3))
-    if page.quiet:
-        most = max(room - last - 2 * GAP, LEAST_CELL)
-        names = names_apart([row[0].plain for row in rows], max(most // 2, most - middle), most)
-        rows = [[Text(name), *row[1:]] for name, row in zip(names, rows, strict=True)]
-        wide = max((row[0].cell_len for row in rows), default=0)
-    else:
-        wide = min(longest, max(room // 3, LEAST_CELL))
-    middle = max(min(middle, room - wide - (last + GAP if last else 0) - GAP), 0)
-    for head, row in zip(heads, rows, strict=True):
-        if head.cell_len + GAP > margin:  # a few long ones shall not take the room of all
-            cells = [cell for cell in (head, *row) if cell.plain]
-            yield from indented(Text(" " * GAP).join(cells), 0, page)
-        elif page.quiet or (row[0].cell_len <= wide and row[1].cell_len <= middle):
-            line = _in_one_line(row, (wide, middle, last))
-            yield head.append(" " * (margin - head.cell_len)).append_text(line)
-        else:
-            name, about, checked = row
-            yield from beside(head, name.append(" " * GAP).append_text(checked), margin, page)
-            yield from indented(about, margin + GAP, page)
-
-
-def _in_one_line(row: Sequence[Text], widths: Sequence[int]) -> Text:
-    """The cells of a row, each cut to its column's width; the last is set to its right edge."""
-    line = Text()
-    for cell, width in zip(row[:2], widths, strict=False):
-        if width:
-            cell = shortened(cell, width)
-            line.append_text(cell).append(" " * (width - cell.cell_len + GAP))
-    return line.append(" " * (widths[2] - row[2].cell_len)).append_text(row[2])
-
-
-def _verdict(card: Card) -> Text:
-    return Text(f" {card.passage}").append(card.verdict, STYLES[card.tone])
-
-
 def _tag(card: Card, page: Page) -> list[str]:
     """Head, body and closing lines; its bar is what an inspector's tag hangs by."""
     if not card.verdict:
@@ -268,14 +218,14 @@ def _tag(card: Card, page: Page) -> list[str]:
         head_lines = printed([*indented(name, 1, page), _rule_off(page)], page)
         return [*head_lines, *inside(card.sections, page).split("\n")]
     edge = Text(" ").append(EDGE, EDGES.get(card.tone, ""))
-    head = edge.append_text(_verdict(card)) if card.stamped else label(card.verdict, card.tone)
+    head = edge.append_text(verdict_mark(card)) if card.stamped else label(card.verdict, card.tone)
     head.append(behind(card))
     room = head.cell_len + 3 if card.stamped else MARGIN
     indent = 3 if card.stamped else MARGIN
     name = prose([(card.name,)], max(page.width - room, 1))
     lines = [*beside(head, name, room, page)]
     if card.stamped and page.width - room < min(cell_len(card.name), LEAST_CELL):
-        whole = _verdict(card)[1:].append(behind(card)).append(" " * 3).append(card.name)
+        whole = verdict_mark(card)[1:].append(behind(card)).append(" " * 3).append(card.name)
         lines = [*beside(Text(" ").append(EDGE, EDGES.get(card.tone, "")), whole, 3, page)]
     for line in card.about:
         lines += indented(prose([line], page.width - indent), indent, page)

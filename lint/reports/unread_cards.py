@@ -2,21 +2,70 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
+from posixpath import dirname, join, normpath
 
+from ..documents.text import so_many
 from .check_totals import Unread
 from .section import Card, Excerpt, Row, Section, nonempty, row
 from .shared_causes import few_names
 
 MOST_NAMES = 4
+NO_SUCH_FILE = re.compile(r"no such file at `([^`]*)`")
 
 
 def unread_cards(errors: Iterable[Unread]) -> list[Card]:
-    """A card for each file that could not be read, with every place in it to put right."""
+    """A card for each file that could not be read, with every place in it to put right.
+
+    A file that several name and that is missing is told once, with those that name it.
+    """
     by_file: dict[str, list[Unread]] = {}
-    for error in errors:
-        by_file.setdefault(error.file, []).append(error)
-    return [_unread_card(file, places) for file, places in by_file.items()]
+    by_missing: dict[tuple[str, str], list[Unread]] = {}
+    every = list(errors)
+    for error in every:
+        if missing := _missing(error):
+            by_missing.setdefault((missing, error.wanted), []).append(error)
+    shared = {key: some for key, some in by_missing.items() if len({one.file for one in some}) > 1}
+    for error in every:
+        if (_missing(error), error.wanted) not in shared:
+            by_file.setdefault(error.file, []).append(error)
+    return [
+        *(_missing_card(file, places) for (file, _), places in shared.items()),
+        *(_unread_card(file, places) for file, places in by_file.items()),
+    ]
+
+
+def _missing(error: Unread) -> str:
+    """The file that is not there, as it lies beside the one that names it; "" of any other error."""
+    named = NO_SUCH_FILE.fullmatch(error.found)
+    return normpath(join(dirname(error.file), named[1])) if named else ""
+
+
+def _missing_card(file: str, errors: Sequence[Unread]) -> Card:
+    waiting = sorted({name for error in errors for name in (error.file, *error.affects)})
+    first = errors[0]
+    places = [f"{error.file} line {error.line}" for error in errors]
+    return Card(
+        verdict=first.label,
+        tone="no-go",
+        name=file,
+        about=((f"needed by {few_names(waiting, MOST_NAMES)}",),),
+        sections=(
+            Section(
+                "",
+                nonempty(
+                    [
+                        row("found", "no such file"),
+                        row("named in", few_names(places, 1)),
+                        row("expected", first.wanted),
+                        row("meant?", first.nearest or ""),
+                    ]
+                ),
+            ),
+        ),
+        brief=(file, f"no such file, named in {so_many(len(places), 'place')}", ""),
+    )
 
 
 def _unread_card(file: str, errors: Sequence[Unread]) -> Card:

@@ -70,6 +70,30 @@ def test_a_fault_let_off_by_an_own_rule_is_told(
         assert words in diff(here=git.folder, against="HEAD", form=form)[1]
 
 
+@pytest.mark.parametrize(
+    ("rule", "told"),
+    [
+        pytest.param(LOOSER, "4 faults no longer flagged as such", id="loosened"),
+        pytest.param("", "4 faults no longer checked", id="taken away"),
+    ],
+)
+def test_the_sum_counts_what_a_rule_lets_go(git: Git, rule: str, told: str) -> None:
+    """Who reads one line only learns of it too, whether the rule was loosened or taken away."""
+    git.write("house.yaml", RULES)
+    git.write(FILE, RULE)
+    git.write("rules/other.yaml", RULE.replace("shop-current", "shop-other").replace("70", "90").replace("71", "91"))  # fmt: skip
+    for number in range(4):
+        text = CALM.replace("name: Foxglove", f"name: Larch {number}")
+        git.write(f"vehicles/{number}.yaml", text)
+    git.commit("A rule of ours")
+    if rule:
+        git.write(FILE, rule)
+    else:
+        (git.folder / FILE).unlink()
+    text = " ".join(diff(here=git.folder, against="HEAD")[1].split())
+    assert told in text.split("verdicts")[0] and text.count(told) > 1
+
+
 def test_what_was_corrected_is_resolved_whatever_became_of_the_rule(git: Git) -> None:
     """The old rule finds nothing on the vehicle as it is now."""
     git.write("house.yaml", RULES)
@@ -90,6 +114,7 @@ def test_what_was_corrected_is_resolved_whatever_became_of_the_rule(git: Git) ->
         pytest.param(RULES, "", FILE, id="its file deleted"),
         pytest.param(HOUSE, RULE, "house.yaml", id="let go by the house file"),
         pytest.param("", RULE, "house.yaml", id="the house file deleted"),
+        pytest.param(RULES, RULE.replace("id: shop", "id: our-shop"), FILE, id="another id in it"),
     ],
 )
 def test_the_file_that_was_changed_is_the_one_that_is_named(
@@ -109,6 +134,37 @@ def test_the_file_that_was_changed_is_the_one_that_is_named(
     shared = record(here=git.folder, against="HEAD")["shared_changes"]
     named = [one["file"] for one in shared for each in one["changes"] if each["quantity"] == CAUSE]
     assert named == [file]
+
+
+@pytest.mark.parametrize(
+    ("path", "told"),
+    [
+        pytest.param(None, "works/ev/house.yaml gone: ", id="the house file is gone"),
+        pytest.param(
+            "works/house.yaml",
+            "works/house.yaml in place of works/ev/house.yaml: ",
+            id="another one above it",
+        ),
+    ],
+)
+def test_the_house_file_of_a_shop_further_down_is_named_from_the_top(
+    git: Git, path: str | None, told: str
+) -> None:
+    """The shop begins elsewhere then; no file is named that was never there."""
+    git.write("works/ev/house.yaml", RULES + "allowances: {fuse_loading: 0.7}\n")
+    git.write("works/ev/rules/current.yaml", RULE)
+    for number in range(4):
+        text = CALM.replace("name: Foxglove", f"name: Larch {number}")
+        git.write(f"works/ev/vehicles/{number}.yaml", text)
+    git.commit("A shop in a folder")
+    if path is None:
+        (git.folder / "works/ev/house.yaml").unlink()
+    else:
+        git.write(path, HOUSE)
+    text = " ".join(diff(here=git.folder, against="HEAD")[1].split())
+    shared = text[text.index("Shared causes") : text.index("NOT READ works")]
+    assert told in shared and "rules.shop-current gone" in shared
+    assert "current.yaml" not in shared
 
 
 def test_an_allowance_that_is_wider_lets_off_too(git: Git) -> None:

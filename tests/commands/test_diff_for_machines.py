@@ -185,3 +185,36 @@ def test_commits_are_told_by_paths_that_can_be_opened(shop: Git) -> None:
         }
         assert came_to == 1 and uris == {BIKE}
         assert {one.file for one in messages} == {BIKE, ""}
+
+
+PART = "parts/controller.yaml"
+RATED = (
+    "gonogo: part/1\npart: {name: Grey, source: {title: Datasheet}}\n"
+    "controller:\n  min_V: 36\n  max_V: 90\n"
+)
+
+
+def test_a_danger_that_a_part_brings_stands_at_the_line_that_changed(git: Git) -> None:
+    """A review shows what stands beside the change; at lines that nobody touched it shows nothing."""
+    rated = CALM.replace("  min_V: 36\n  max_V: 90\n", "  part: ../parts/controller.yaml\n")
+    assert rated != CALM
+    git.write("house.yaml", HOUSE)
+    git.write(PART, RATED)
+    git.write(BIKE, rated)
+    git.commit("As they left")
+    git.write(PART, RATED.replace("max_V: 90", "max_V: 60"))
+    came_to, results, messages = news(git)
+    assert came_to == 1 and len(results) > 1
+    line = RATED.splitlines().index("  max_V: 90") + 1
+    for one in results:
+        at = one["locations"][0]["physicalLocation"]
+        assert (at["artifactLocation"]["uri"], at["region"]["startLine"]) == (PART, line), one
+    assert {(one.file, one.line) for one in messages if one.file} == {(PART, line)}
+    git.write(PART, RATED.replace("  max_V: 90\n", ""))
+    git.commit("Not told")  # a line that is gone is pointed at where it stood
+    git.write(BIKE, rated.replace("battery_current_A: 75", "battery_current_A: 95"))
+    _, results, _ = news(git)
+    lines = (git.folder / BIKE).read_text("utf-8").splitlines()
+    (at,) = (number for number, words in enumerate(lines, 1) if "battery_current_A: 95" in words)
+    found = {one["locations"][0]["physicalLocation"]["region"]["startLine"] for one in results}
+    assert found == {at}

@@ -142,7 +142,7 @@ def test_a_part_is_told_once_with_its_vehicles(busy: Git) -> None:
     told = record(here=busy.folder, against="HEAD")
     assert list(validator_of("comparison").iter_errors(told)) == []
     shared = {one["file"]: one for one in told["shared_changes"]}
-    assert list(shared) == ["house.yaml", "parts/hub.yaml"]
+    assert list(shared) == ["parts/hub.yaml", "house.yaml"]  # what harms comes first
     hub = shared["parts/hub.yaml"]
     assert hub["vehicles"] == [file_of(number) for number in range(WITH_HUB)]
     assert [(one["quantity"], one["old"], one["new"]) for one in hub["changes"]] == [
@@ -162,17 +162,106 @@ def test_a_part_is_told_once_with_its_vehicles(busy: Git) -> None:
 
 
 def test_a_lost_check_is_not_told_as_a_danger(fleet: Git) -> None:
-    """Of a shared cause the vehicles that it harms are counted apart from those that it leaves unchecked."""
+    """Of what is shared those are counted that it harms, not those that lost a reading of their own."""
     for number in range(4):
         text = named(WITH_PART, number).replace("rest_V: [0.83, 0.84], ", "")
         fleet.write(file_of(number), text)
     fleet.write("parts/hub.yaml", PART.replace("10", "14"))
     text = " ".join(diff(here=fleet.folder, against="HEAD")[1].split())
-    assert "4 of them with a required rule no longer checked" in text
+    assert "4 with a required rule no longer checked" in text
+    assert "of them with a required rule" not in text
     told = record(here=fleet.folder, against="HEAD")["comparisons"]
     harmed = sum(one["harms"] for one in told)
     assert sum(one["hides"] for one in told) == 4
     assert ("of them with a new, worse or hidden danger" in text) == bool(harmed)
+
+
+def test_a_harmless_line_of_the_shop_is_not_blamed_for_what_a_vehicle_did(fleet: Git) -> None:
+    """One allowance changed and one speed raised: the danger is the vehicle's own."""
+    fleet.write("house.yaml", TIGHTER)
+    fleet.write(file_of(10), named(HOT, 10))
+    came_to, text = diff(here=fleet.folder, against="HEAD")
+    assert came_to == 1 and "40 vehicles  house.yaml changed" in text
+    assert "of them with" not in text
+
+
+def test_what_a_new_rule_finds_alike_is_told_of_all_at_once(fleet: Git) -> None:
+    """Forty equal lines hide the one that is other; a vehicle with a change of its own keeps its line."""
+    fleet.write("house.yaml", HOUSE + "rules: rules\n")
+    fleet.write("rules/shop-current.yaml", SHOP_RULE.replace("80", "70").replace("81", "71"))
+    fleet.write(file_of(10), named(HOT, 10))
+    text = diff(here=fleet.folder, against="HEAD")[1]
+    assert "rules/shop-current.yaml new: rules.shop-current now there" in text
+    lines = [line for line in text.splitlines() if line.startswith(" GO → NO-GO")]
+    assert [line.split()[3:] for line in lines] == [["Larch", "10"], ["39", "vehicles"]]
+    plain = " ".join(text.split())
+    assert "39 vehicles each 1 fault new: shop-current · Larch 0, Larch 1," in plain
+    markdown = diff(here=fleet.folder, against="HEAD", form="markdown")[1]
+    assert markdown.count("## GO → NO-GO") > 1  # each can still be read in full
+
+
+def test_a_danger_that_is_mended_stands_below_one_that_is_left(fleet: Git) -> None:
+    """Whoever reads the first line only reads of the vehicle that must not ride."""
+    fleet.write(file_of(20), named(HOT, 20))
+    fleet.write(file_of(21), named(HOT, 21))
+    fleet.commit("Two that must not ride")
+    fleet.write("house.yaml", TIGHTER)
+    fleet.write(file_of(20), named(CALM, 20))
+    lines = diff(here=fleet.folder, against="HEAD")[1].splitlines()
+    (left,) = (at for at, line in enumerate(lines) if line.startswith(" NO-GO → NO-GO"))
+    (mended,) = (at for at, line in enumerate(lines) if line.startswith(" NO-GO → GO"))
+    assert left < mended
+
+
+def test_a_danger_with_its_waiver_stands_before_a_waiver_prolonged(fleet: Git) -> None:
+    """Both are named by their rules; the new one is the greater news."""
+    fleet.write(file_of(10), named(WAIVED.replace("2027-03-31", "2026-12-31"), 10))
+    fleet.commit("One waived")
+    fleet.write("house.yaml", TIGHTER)
+    fleet.write(file_of(10), named(WAIVED, 10))
+    fleet.write(file_of(11), named(WAIVED, 11))
+    text = " ".join(diff(here=fleet.folder, against="HEAD")[1].split())
+    new = text.index("1 danger waived by this change: max-rpm-back-emf")
+    assert new < text.index("1 danger waived for longer by this change: max-rpm-back-emf")
+
+
+@pytest.mark.parametrize("form", ["text", "markdown"])
+def test_a_required_rule_no_longer_checked_is_named(fleet: Git, form: str) -> None:
+    """Who deleted a line of a datasheet sees at once which check is lost, and of whom."""
+    fleet.write("parts/hub.yaml", re.sub(r"(?m)^ *max_V:.*\n", "", PART))
+    for number in range(6, 12):
+        fleet.write(file_of(number), named(CALM, number).replace("  max_V: 90\n", ""))
+    text = " ".join(diff(here=fleet.folder, against="HEAD", form=form)[1].split())
+    assert re.search(r"required rules? no longer checked: pack-full-above-controller", text)
+
+
+def test_what_harms_stands_before_what_more_vehicles_read(fleet: Git) -> None:
+    """A part misread harms six, a line of the house file touches forty and harms none."""
+    fleet.write("house.yaml", TIGHTER)
+    fleet.write("parts/hub.yaml", PART.replace("10", "14"))
+    for number in range(2):
+        fleet.write(
+            file_of(number), named(WITH_PART, number).replace("cutoff_V: 49.6", "cutoff_V: 30")
+        )
+    told = record(here=fleet.folder, against="HEAD")
+    assert [one["file"] for one in told["shared_changes"]] == ["parts/hub.yaml", "house.yaml"]
+    text = diff(here=fleet.folder, against="HEAD")[1]
+    assert text.count("of them with") == 1
+    hub = text[text.index("parts/hub.yaml changed") : text.index("house.yaml changed")]
+    assert "all of them with a new, worse or hidden danger or fault" in hub
+
+
+def test_of_two_files_of_the_shop_the_one_that_harms_is_told(fleet: Git) -> None:
+    """The rule that is tighter brings the faults; the allowance changed in the same commit does not."""
+    rule = "rules/shop-current.yaml"
+    fleet.write("house.yaml", HOUSE + "rules: rules\n")
+    fleet.write(rule, SHOP_RULE)
+    fleet.commit("A rule")
+    fleet.write(rule, SHOP_RULE.replace("80", "70").replace("81", "71"))
+    fleet.write("house.yaml", HOUSE + "rules: rules\nallowances: {fuse_loading: 0.7}\n")
+    lines = diff(here=fleet.folder, against="HEAD")[1]
+    house = lines[lines.index("house.yaml changed") :]
+    assert "all of them" in lines and "of them" not in house[: house.index("New or worse")]
 
 
 def test_another_part_is_a_choice_of_the_vehicle(fleet: Git) -> None:

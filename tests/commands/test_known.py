@@ -151,6 +151,17 @@ def test_what_a_deleted_entry_hides_is_not_corrected(shop: Git) -> None:
     assert "fuse-voltage-below-pack" in (shop.folder / "known.yaml").read_text("utf-8")
 
 
+def test_what_is_new_stands_before_what_is_recorded(shop: Git) -> None:
+    """The first line is the one that refuses; what was known before refuses nothing."""
+    text = (shop.folder / "vehicles/yarrow.yaml").read_text("utf-8")
+    fuse = next(line for line in text.splitlines() if "  fuse:" in line)
+    shop.write("vehicles/yarrow.yaml", text.replace(fuse, f"{fuse.split('fuse:')[0]}fuse: none"))
+    out = io.StringIO()
+    check([Path()], "text", out=out, known=Path("known.yaml"), as_of=DAY)
+    lines = [line for line in out.getvalue().splitlines() if line.startswith(" NO-GO ")]
+    assert "Yarrow" in lines[0] and len(lines) > 1 and "new" in lines[0], out.getvalue()
+
+
 def test_what_is_taken_out_is_not_corrected(shop: Git) -> None:
     """No fuse is no better than one for too few volts; only its rule has nothing to say any more."""
     text = (shop.folder / "vehicles/bryony.yaml").read_text("utf-8")
