@@ -86,11 +86,11 @@ def against_revision(
         *search.errors,
         *wrong_with_others(search),
         *wrong_with_shops(one.repository for one in search.profiles),
-        *wrong_with_ids_of(search.profiles, asked, judged_on),
     )
+    of_ids = tuple(wrong_with_ids_of(search.profiles, asked, judged_on))
     if not (search.profiles or rejoined or errors):
         raise NoProfile([str(path) for path in paths])
-    return Pairing((*asked, *rejoined), pairs.count(None), errors, revision, lists.added)
+    return Pairing((*asked, *rejoined), pairs.count(None), errors, revision, lists.added, of_ids)
 
 
 def _is_gone(path: Path, tops: dict[Path, _Top]) -> bool:

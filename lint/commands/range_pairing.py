@@ -88,11 +88,11 @@ def _compared(
         *search.errors,
         *wrong_with_others(search),
         *wrong_with_shops(one.repository for one in search.profiles),
-        *wrong_with_ids_of(search.profiles, pairs, judged_on),
     )
+    of_ids = tuple(wrong_with_ids_of(search.profiles, pairs, judged_on))
     if not (pairs or gone or errors):
         raise NoProfile([str(path) for path in paths])
-    return Pairing((*pairs, *gone), 0, errors, against, lists.added)
+    return Pairing((*pairs, *gone), 0, errors, against, lists.added, of_ids)
 
 
 class _Range:

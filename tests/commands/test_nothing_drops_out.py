@@ -101,6 +101,7 @@ def test_a_retired_vehicle_is_not_missed(shop: Git) -> None:
     shop.write("house.yaml", RETIRED.replace("2026-11-01", "2026-12-01"))
     came_to, told = only(shop)
     assert came_to == 1 and told["ceased"]["as"] == "gone"
+    assert "from 2026-12-01 on only" in told["ceased"]["why"]
 
 
 def test_a_vehicle_that_comes_back_is_not_new(shop: Git) -> None:
@@ -110,9 +111,9 @@ def test_a_vehicle_that_comes_back_is_not_new(shop: Git) -> None:
     shop.commit("Sold")
     shop.write(BIKE, WITH_ID)
     came_to, text = diff(here=shop.folder, against="HEAD")
-    assert came_to == 3 and "the id `foxglove-1` of a vehicle that is retired" in " ".join(
-        text.split()
-    )
+    said = " ".join(text.split())
+    assert came_to == 3 and "the id `foxglove-1` of a vehicle that is retired" in said
+    assert "BACK" not in said and "NEW" not in said
     assert check([shop.folder], out=io.StringIO()) == 3
     shop.write("house.yaml", HOUSE)
     came_to, told = only(shop)
@@ -152,7 +153,8 @@ def test_an_id_stands_in_one_profile_alone(shop: Git, capsys: pytest.CaptureFixt
     shop.write("vehicles/copy.yaml", WITH_ID.replace("Foxglove", "Copy"))
     came_to, text = diff(here=shop.folder, against="HEAD")
     said = " ".join(text.split())
-    assert came_to == 3
+    assert came_to == 3 and "NEW" not in said and " GO " not in said
+    assert record(here=shop.folder, against="HEAD")["comparisons"] == []
     assert "the id `foxglove-1`, which vehicles/foxglove.yaml, line" in said
     assert "the id `foxglove-1`, which vehicles/copy.yaml, line" in said
     assert check([shop.folder]) == 3
