@@ -104,6 +104,33 @@ def test_a_retired_vehicle_is_not_missed(shop: Git) -> None:
     assert "from 2026-12-01 on only" in told["ceased"]["why"]
 
 
+@pytest.mark.parametrize("staged", [False, True])
+def test_an_entry_that_names_nobody_or_goes_too_early_is_an_error(shop: Git, staged: bool) -> None:
+    """A slip of the hand would leave the vehicle missed, and one without an entry is missed by nobody."""
+
+    def said() -> tuple[int, str]:
+        shop("add", "--all")
+        where: dict[str, Any] = {"staged": True} if staged else {"against": "HEAD"}
+        came_to, text = diff(here=shop.folder, **where)
+        return came_to, " ".join(text.split())
+
+    shop.write("house.yaml", RETIRED.replace("foxglove-1", "foxglov-1"))
+    came_to, text = said()
+    assert came_to == 3 and "the retired id `foxglov-1`, which no vehicle ever had" in text
+    assert "meant? foxglove-1" in text
+    (shop.folder / BIKE).unlink()
+    shop.write("house.yaml", HOUSE)
+    shop.commit("Gone")
+    shop.write("house.yaml", RETIRED)
+    assert said()[0] == 0  # it was there once
+    shop.commit("Sold")
+    shop.write("house.yaml", HOUSE)
+    came_to, text = said()
+    assert came_to == 3 and "no entry of `foxglove-1` under `retired` any more" in text
+    shop.write(BIKE, WITH_ID)
+    assert said()[0] == 0
+
+
 def test_a_vehicle_that_comes_back_is_not_new(shop: Git) -> None:
     """It had been sold; the entry that retired it goes, or it is an error."""
     (shop.folder / BIKE).unlink()
