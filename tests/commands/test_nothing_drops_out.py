@@ -12,7 +12,18 @@ from gonogo.commands.check import run as check
 from gonogo.commands.history import run as history
 from gonogo.commands.shop import run as whole
 
-from tests.commands.test_diff import BIKE, CALM, HOT, HOUSE, Git, diff, record, validator_of
+from tests.commands.test_diff import (
+    BIKE,
+    CALM,
+    HOT,
+    HOUSE,
+    PART,
+    WITH_PART,
+    Git,
+    diff,
+    record,
+    validator_of,
+)
 
 pytestmark = pytest.mark.usefixtures("frozen")
 FOLDER = "vehicles"
@@ -129,6 +140,19 @@ def test_an_entry_that_names_nobody_or_goes_too_early_is_an_error(shop: Git, sta
     assert came_to == 3 and "no entry of `foxglove-1` under `retired` any more" in text
     shop.write(BIKE, WITH_ID)
     assert said()[0] == 0
+
+
+def test_what_cannot_be_read_on_either_side_is_not_unchanged(shop: Git, tmp_path: Path) -> None:
+    """Parts behind a link that leads out of the repository: no vehicle that takes one is checked."""
+    (tmp_path / "parts").mkdir()
+    (tmp_path / "parts/hub.yaml").write_text(PART)
+    (shop.folder / "parts").symlink_to(tmp_path / "parts")
+    shop.write(BIKE, WITH_PART)
+    shop.commit("Parts of another shop")
+    came_to, text = diff(here=shop.folder, against="HEAD")
+    said = " ".join(text.split())
+    assert came_to == 3 and "2 files NOT READ" in said and "1 unchanged" in said
+    assert f"NOT READ {BIKE}" in said
 
 
 def test_a_vehicle_that_comes_back_is_not_new(shop: Git) -> None:
