@@ -12,7 +12,7 @@ from ..documents.error import DocumentError
 from ..documents.files import Files, WorkingTree, is_yaml_name
 from ..documents.git_moves import FileMoves
 from ..documents.git_revision import GitRevision
-from ..documents.identity import identity_of, retired
+from ..documents.identity import identity_of, retired, retired_since
 from ..documents.recognition import kind_by_whole
 from ..documents.repository import Repository, open_repository
 from ..documents.text import quoted
@@ -44,7 +44,8 @@ def ceased_on_disk(
         new = _moved_to(name, moves)
         is_moved = new is not None and same_vehicle(old, on_disk(top / new))
         tree = WorkingTree(top)
-        return Ceased("gone", _gone_to(name, new if is_moved else None, _names_beside(place), tree))
+        why = _gone_to(name, new if is_moved else None, _names_beside(place), tree)
+        return Ceased("gone", _joined(why, _still_to_be_retired(old, shop)))
     if os.path.isdir(place):
         return Ceased("gone", FOLDER_NOW)
     return _still_there(ProfilePath(shop, inside))
@@ -66,12 +67,24 @@ def ceased_in(
     is_moved = new is not None and same_vehicle(old, later.side(new))
     beside = (basename(one) for one in every if dirname(one) == dirname(name))
     files = GitRevision(later.commit)
-    return Ceased("gone", _gone_to(name, new if is_moved else None, beside, files))
+    why = _gone_to(name, new if is_moved else None, beside, files)
+    return Ceased("gone", _joined(why, _still_to_be_retired(old, side.repository)))
 
 
 def _is_retired(old: ProfilePath, shop: Repository, judged_on: str) -> bool:
     own = identity_of(old.repository, old.path)
     return own is not None and own.id in retired(shop, judged_on)
+
+
+def _still_to_be_retired(old: ProfilePath, shop: Repository) -> str:
+    """That the house file names a vehicle as retired from a later day on; "" where it does not."""
+    own = identity_of(old.repository, old.path)
+    since = None if own is None else retired_since(shop).get(own.id)
+    return "" if since is None else f"`retired` in the house file names it from {since} on only"
+
+
+def _joined(*words: str) -> str:
+    return "; ".join(filter(None, words))
 
 
 def _retired(old: ProfilePath) -> Ceased:

@@ -151,6 +151,9 @@ def compared_pairs(pairing: Pairing, order: Order, jobs: int = 1) -> Compared:
     compared = results(pairing.pairs, order, Comparer, jobs, PAIRS_A_PROCESS)
     met: list[tuple[DocumentError, str | None]] = [(error, None) for error in pairing.errors]
     met += [(error, result.file) for result in compared for error in result.errors]
+    in_doubt = {error.file for error in pairing.of_ids}
+    files = {result.file for result in compared}
+    met += [(error, error.file if error.file in files else None) for error in pairing.of_ids]
     shops = wrong_with_shops(pair.new.repository for pair in pairing.pairs if pair.new)
     met += [(error, None) for error in shops]
     same = sum(result.share is None and not result.errors for result in compared)
@@ -160,12 +163,17 @@ def compared_pairs(pairing: Pairing, order: Order, jobs: int = 1) -> Compared:
         catalogue=catalogue().digest,
         against=order.against,
         threshold=THRESHOLD,
-        revised=tuple(result.share for result in compared if result.share is not None),
+        revised=tuple(
+            result.share
+            for result in compared
+            if result.share is not None and result.file not in in_doubt
+        ),
         unchanged=pairing.unchanged + same,
         unread=unread(met),
         known_added=pairing.known_added,
         broken=sum(
-            _is_broken(pair, result) for pair, result in zip(pairing.pairs, compared, strict=True)
+            _is_broken(pair, result) or (result.share is not None and result.file in in_doubt)
+            for pair, result in zip(pairing.pairs, compared, strict=True)
         ),
     )
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterable, Iterator, Sequence
 from functools import partial
 from pathlib import Path
@@ -15,7 +16,9 @@ from ..comparison.story import episodes
 from ..documents.day import day_to_judge_by, is_day
 from ..documents.error import RevisionError, UsageError
 from ..documents.git_commits import logged_commits
+from ..documents.git_folder import git_folder
 from ..documents.git_history import Step, from_top, has_commits, is_shallow
+from ..documents.git_revision import Commit
 from ..documents.house import House
 from ..documents.repository import open_repository
 from ..documents.schema import properties
@@ -29,6 +32,7 @@ from .history_reader import Reader
 from .options import AsOf, Output, format_option
 from .output import GO, NOT_READ, deliver, page_for
 from .progress import Done, progress
+from .sides import LAST_COMMIT, Shelf
 from .slips import hint
 
 
@@ -91,8 +95,13 @@ def history_of(
 ) -> History:
     """The story of a profile as its commits tell it, the first of all first."""
     top, inside = from_top(path)
+    if os.path.isdir(path):
+        raise UsageError(
+            f"{quoted(str(path))} is a folder: expected a profile. "
+            f"`gonogo history {path} --finding RULE` asks about all profiles in a folder."
+        )
     commits = logged_commits(top) if has_commits(top) else ()
-    house = todays_house(path) if todays_rules else None
+    house = _todays_house(path, top, inside) if todays_rules else None
     with progress(len(commits), "commits") as done:
         reader = Reader(top, commits, inside, house, done)
         points = [*reader.points()]
@@ -100,7 +109,7 @@ def history_of(
         raise RevisionError(
             f"No commit of its repository holds {quoted(str(path))}: it has no history yet."
         )
-    disk = reader.on_disk(path, inside)
+    disk = None if _is_bare(top) else reader.on_disk(path, inside)
     points += [disk] if disk else []
     day_of = partial(day_of_step, today=judged_on, todays_rules=todays_rules)
     with progress(len(points), "versions") as done:
@@ -130,8 +139,16 @@ def _counted(points: Iterable[HistoryPoint], done: Done) -> Iterator[HistoryPoin
         done(1)
 
 
-def todays_house(path: Path) -> House:
-    """The house file that holds for a profile today; raises DocumentErrors."""
+def _is_bare(top: Path) -> bool:
+    """Whether a repository has commits alone, and no files on the disk."""
+    repository = git_folder(top)
+    return repository is not None and repository.is_bare
+
+
+def _todays_house(path: Path, top: Path, inside: str) -> House:
+    """The house file that holds for a profile today, in a bare repository at HEAD; raises DocumentErrors."""
+    if _is_bare(top):
+        return Shelf(Commit(top, LAST_COMMIT), LAST_COMMIT).side(inside).repository.house()
     repository, _ = open_repository(path)
     return repository.house()
 

@@ -40,13 +40,17 @@ class Pair:
 
 @dataclass(frozen=True, slots=True)
 class Pairing:
-    """All pairs to be compared, how many profiles were not even looked at, and what failed."""
+    """All pairs to be compared, how many profiles were not even looked at, and what failed.
+
+    Of a profile with an error `of_ids` nobody knows whose it is: it has no share of the report.
+    """
 
     pairs: tuple[Pair, ...]
     unchanged: int = 0
     errors: tuple[DocumentError, ...] = ()
     against: str | None = None  # of a whole tree: what it is compared with
     known_added: tuple[KnownAddition, ...] = ()
+    of_ids: tuple[DocumentError, ...] = ()
 
 
 def wrong_with_ids_of(

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 from posixpath import basename, relpath
 
-from ..documents.error import DocumentErrors, NoProfile, RevisionError
+from ..documents.error import DocumentError, DocumentErrors, NoProfile, RevisionError, UnreadableFile
 from ..documents.files import HOUSE_FILE, LARGEST, WorkingTree, is_yaml_name
 from ..documents.git_history import from_top
 from ..documents.git_moves import FileMoves, differs, moves
@@ -30,6 +30,7 @@ from .pair import (
     wrong_with_ids_of,
     wrong_with_shops,
 )
+from .retired_entries import wrong_with_retired
 from .sides import ProfilePath, Shelf
 
 
@@ -77,6 +78,9 @@ def against_revision(
     gone = [path for path in paths if not os.path.lexists(path)]
     lost = [path for path in gone if not _is_gone(path, tops)]
     search = find([*standing, *lost], shown_from)
+    if any(isinstance(error, UnreadableFile) for error in search.errors):
+        for top in tops.values():
+            top.unwatched = True  # a link that leads out: no name tells what lies behind it
     pairs = list(_pairs(search.profiles, tops, revision, judged_on))
     gone_pairs = [pair for path in paths for pair in _removed(path, tops, judged_on)]
     rejoined, asked = by_identity(gone_pairs, [pair for pair in pairs if pair is not None])
@@ -86,11 +90,26 @@ def against_revision(
         *search.errors,
         *wrong_with_others(search),
         *wrong_with_shops(one.repository for one in search.profiles),
-        *wrong_with_ids_of(search.profiles, asked, judged_on),
     )
+    errors += tuple(_wrong_with_retired(search.profiles, tops.values()))
+    of_ids = tuple(wrong_with_ids_of(search.profiles, asked, judged_on))
     if not (search.profiles or rejoined or errors):
         raise NoProfile([str(path) for path in paths])
-    return Pairing((*asked, *rejoined), pairs.count(None), errors, revision, lists.added)
+    return Pairing((*asked, *rejoined), pairs.count(None), errors, revision, lists.added, of_ids)
+
+
+def _wrong_with_retired(
+    profiles: Iterable[Listed], tops: Iterable[_Top]
+) -> Iterator[DocumentError]:
+    """What is wrong with the retired vehicles of each shop that lies in a repository."""
+    shops = {id(one.repository): one.repository for one in profiles}
+    for shop in shops.values():
+        assert isinstance(shop.files, WorkingTree)
+        folder = Path(os.path.realpath(shop.files.root))
+        top = next((one for one in tops if folder.is_relative_to(one.top)), None)
+        if top is not None:
+            house = (folder / HOUSE_FILE).relative_to(top.top).as_posix()
+            yield from wrong_with_retired(top.shelf.side(house).repository, shop, top.commit)
 
 
 def _is_gone(path: Path, tops: dict[Path, _Top]) -> bool:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 from ..documents.error import DocumentError, NoProfile
+from ..documents.files import HOUSE_FILE
 from ..documents.git_history import has_commits
 from ..documents.git_moves import moves_to
 from ..documents.git_names import SHORT_COMMIT, merge_base, shown_revision
@@ -29,6 +30,7 @@ from .pair import (
     wrong_with_shops,
 )
 from .pairing import HousesCompared
+from .retired_entries import wrong_with_retired
 from .revisions import RevisionRange, git_top, paths_in
 from .sides import LAST_COMMIT, ProfilePath, Shelf
 
@@ -88,11 +90,20 @@ def _compared(
         *search.errors,
         *wrong_with_others(search),
         *wrong_with_shops(one.repository for one in search.profiles),
-        *wrong_with_ids_of(search.profiles, pairs, judged_on),
     )
+    errors += tuple(_wrong_with_retired(search.profiles, shelf))
+    of_ids = tuple(wrong_with_ids_of(search.profiles, pairs, judged_on))
     if not (pairs or gone or errors):
         raise NoProfile([str(path) for path in paths])
-    return Pairing((*pairs, *gone), 0, errors, against, lists.added)
+    return Pairing((*pairs, *gone), 0, errors, against, lists.added, of_ids)
+
+
+def _wrong_with_retired(profiles: Sequence[Listed], shelf: Shelf) -> Iterator[DocumentError]:
+    """What is wrong with the retired vehicles of each shop."""
+    for shop in {id(one.repository): one.repository for one in profiles}.values():
+        assert isinstance(shop.files, GitRevision)
+        house = f"{shop.files.root}/{HOUSE_FILE}" if shop.files.root else HOUSE_FILE
+        yield from wrong_with_retired(shelf.side(house).repository, shop, shelf.commit)
 
 
 class _Range:

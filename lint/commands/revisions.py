@@ -19,6 +19,7 @@ from ..documents.text import quoted
 from ..reports.check_totals import Named
 from .named_paths import CommitGround, wanted_under
 from .output import PATH_ALONE
+from .sides import LAST_COMMIT
 
 
 class RevisionRange(NamedTuple):
@@ -68,20 +69,31 @@ def git_top(here: Path) -> Path:
 def revision_range(word: str, here: Path) -> RevisionRange | None:
     """The two revisions of `REV..REV` or `REV...REV`; None where a word is a path.
 
+    A side that is left out is the last commit, as git has it.
+
     A file of that name is no answer: anybody can add one to hide a comparison.
     """
     dots = "..." if "..." in word else ".."
     old, found, new = word.partition(dots)
     is_path = not found or ":" in word or old.endswith("/") or new.startswith(("/", "."))
-    if is_path or not (old and new):
+    if is_path or not (old or new):
         return None
+    if not (old and new):
+        if os.path.lexists(here / word) or not _is_commit(old or new, here):
+            return None
+        old, new = old or LAST_COMMIT, new or LAST_COMMIT
     if not os.path.lexists(here / word):
         return RevisionRange(old, new, dots)
-    try:
-        commit_of(here, old), commit_of(here, new)
-    except RevisionError:
+    if not (_is_commit(old, here) and _is_commit(new, here)):
         return None
     raise UsageError(
         f"{quoted(word)} is a file on the disk and two revisions as well; expected "
         f"{quoted('./' + word)} for the file on the disk, or the commits of the revisions."
     )
+
+
+def _is_commit(name: str, here: Path) -> bool:
+    try:
+        return bool(commit_of(here, name))
+    except RevisionError:
+        return False

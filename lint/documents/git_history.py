@@ -32,11 +32,11 @@ class Step:
 def from_top(path: Path) -> tuple[Path, str]:
     """The top of the git repository that a file or folder lies in, and its path from there.
 
-    The path of the top itself is `.`; a file that is a link is itself, not what it leads to.
+    The path of the top itself is `.`; in a bare repository a path is that of a commit's file. A file that is a link is itself, not what it leads to.
     """
     whole = Path(os.path.abspath(path))
     folder = Path(os.path.realpath(whole if os.path.isdir(whole) else whole.parent))
-    repository = git_folder(folder)
+    repository = git_folder(folder) or git_folder(_standing(folder))
     if repository is None:
         raise no_repository(_standing(folder))
     inside = folder if os.path.isdir(whole) else folder / whole.name

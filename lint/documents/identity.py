@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import NamedTuple
 
 from .error import DocumentError, DocumentErrors, WrongValue
@@ -66,11 +66,16 @@ def id_in(data: bytes) -> str | None:
 
 def retired(repository: Repository, judged_on: str) -> frozenset[str]:
     """The ids of the vehicles that a shop no longer has on a day; none by a broken house file."""
+    told = retired_since(repository).items()
+    return frozenset(name for name, since in told if since <= judged_on)
+
+
+def retired_since(repository: Repository) -> Mapping[str, str]:
+    """The ids that a shop's house file names as retired, each with its day; none of a broken one."""
     try:
-        told = repository.house().retired
+        return repository.house().retired
     except DocumentErrors:
-        return frozenset()
-    return frozenset(name for name, since in told.items() if since <= judged_on)
+        return {}
 
 
 def wrong_with_ids(

@@ -7,7 +7,7 @@ from posixpath import basename
 
 from .error import DocumentError, DocumentErrors
 from .files import HOUSE_FILE, is_yaml_name, lies_in
-from .identity import Identity, identity_of
+from .identity import ID_KEY, Identity, identity_of
 from .repository import Repository
 
 Owned = tuple[Repository, str, Identity | None]  # a profile by its shop and path, with its id
@@ -37,6 +37,16 @@ def _twins(
         own = identity_of(repository, path) if _is_profile(repository, path) else None
         if own is not None and own.id in ids and not _is_one_of(repository, path, asked):
             yield repository, own
+
+
+def ids_of(repository: Repository) -> frozenset[str]:
+    """The ids of all profiles of a shop that can be read."""
+    owned = (
+        identity_of(repository, path)
+        for path in _own_files(repository)
+        if _has_one_of(repository, path, (ID_KEY,)) and _is_profile(repository, path)
+    )
+    return frozenset(own.id for own in owned if own is not None)
 
 
 def _own_files(repository: Repository) -> Sequence[str]:

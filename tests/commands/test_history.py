@@ -324,3 +324,21 @@ def test_several_motors_are_told_commit_by_commit(git: Git) -> None:
         "pack.sag_V": ["not worked out for several motors"] * 3,
     }
     assert "differs by motor  " in history(git, path, setting="max_rpm")
+
+
+def test_a_bare_repository_is_served(story: Git, tmp_path: Path) -> None:
+    """As servers keep them: there is no disk to be held against, and the house file is a commit's."""
+    story("clone", "--quiet", "--bare", story.folder.as_uri(), str(tmp_path / "bare"))
+    own = steps(story)
+    for todays_rules in (False, True):
+        out = io.StringIO()
+        path = tmp_path / "bare" / BIKE
+        run(path, form="json", out=out, as_of="2026-11-25", todays_rules=todays_rules)
+        told = json.loads(out.getvalue())["steps"]
+        assert [step["verdict"] for step in told] == [step["verdict"] for step in own]
+
+
+def test_a_folder_is_no_profile(story: Git) -> None:
+    """And what can be asked of a folder is said."""
+    with pytest.raises(UsageError, match=r"is a folder: expected a profile.*--finding RULE"):
+        run(story.folder / "vehicles")

@@ -12,7 +12,18 @@ from gonogo.commands.check import run as check
 from gonogo.commands.history import run as history
 from gonogo.commands.shop import run as whole
 
-from tests.commands.test_diff import BIKE, CALM, HOT, HOUSE, Git, diff, record, validator_of
+from tests.commands.test_diff import (
+    BIKE,
+    CALM,
+    HOT,
+    HOUSE,
+    PART,
+    WITH_PART,
+    Git,
+    diff,
+    record,
+    validator_of,
+)
 
 pytestmark = pytest.mark.usefixtures("frozen")
 FOLDER = "vehicles"
@@ -101,6 +112,47 @@ def test_a_retired_vehicle_is_not_missed(shop: Git) -> None:
     shop.write("house.yaml", RETIRED.replace("2026-11-01", "2026-12-01"))
     came_to, told = only(shop)
     assert came_to == 1 and told["ceased"]["as"] == "gone"
+    assert "from 2026-12-01 on only" in told["ceased"]["why"]
+
+
+@pytest.mark.parametrize("staged", [False, True])
+def test_an_entry_that_names_nobody_or_goes_too_early_is_an_error(shop: Git, staged: bool) -> None:
+    """A slip of the hand would leave the vehicle missed, and one without an entry is missed by nobody."""
+
+    def said() -> tuple[int, str]:
+        shop("add", "--all")
+        where: dict[str, Any] = {"staged": True} if staged else {"against": "HEAD"}
+        came_to, text = diff(here=shop.folder, **where)
+        return came_to, " ".join(text.split())
+
+    shop.write("house.yaml", RETIRED.replace("foxglove-1", "foxglov-1"))
+    came_to, text = said()
+    assert came_to == 3 and "the retired id `foxglov-1`, which no vehicle ever had" in text
+    assert "meant? foxglove-1" in text
+    (shop.folder / BIKE).unlink()
+    shop.write("house.yaml", HOUSE)
+    shop.commit("Gone")
+    shop.write("house.yaml", RETIRED)
+    assert said()[0] == 0  # it was there once
+    shop.commit("Sold")
+    shop.write("house.yaml", HOUSE)
+    came_to, text = said()
+    assert came_to == 3 and "no entry of `foxglove-1` under `retired` any more" in text
+    shop.write(BIKE, WITH_ID)
+    assert said()[0] == 0
+
+
+def test_what_cannot_be_read_on_either_side_is_not_unchanged(shop: Git, tmp_path: Path) -> None:
+    """Parts behind a link that leads out of the repository: no vehicle that takes one is checked."""
+    (tmp_path / "parts").mkdir()
+    (tmp_path / "parts/hub.yaml").write_text(PART)
+    (shop.folder / "parts").symlink_to(tmp_path / "parts")
+    shop.write(BIKE, WITH_PART)
+    shop.commit("Parts of another shop")
+    came_to, text = diff(here=shop.folder, against="HEAD")
+    said = " ".join(text.split())
+    assert came_to == 3 and "2 files NOT READ" in said and "1 unchanged" in said
+    assert f"NOT READ {BIKE}" in said
 
 
 def test_a_vehicle_that_comes_back_is_not_new(shop: Git) -> None:
@@ -110,9 +162,9 @@ def test_a_vehicle_that_comes_back_is_not_new(shop: Git) -> None:
     shop.commit("Sold")
     shop.write(BIKE, WITH_ID)
     came_to, text = diff(here=shop.folder, against="HEAD")
-    assert came_to == 3 and "the id `foxglove-1` of a vehicle that is retired" in " ".join(
-        text.split()
-    )
+    said = " ".join(text.split())
+    assert came_to == 3 and "the id `foxglove-1` of a vehicle that is retired" in said
+    assert "BACK" not in said and "NEW" not in said
     assert check([shop.folder], out=io.StringIO()) == 3
     shop.write("house.yaml", HOUSE)
     came_to, told = only(shop)
@@ -152,7 +204,8 @@ def test_an_id_stands_in_one_profile_alone(shop: Git, capsys: pytest.CaptureFixt
     shop.write("vehicles/copy.yaml", WITH_ID.replace("Foxglove", "Copy"))
     came_to, text = diff(here=shop.folder, against="HEAD")
     said = " ".join(text.split())
-    assert came_to == 3
+    assert came_to == 3 and "NEW" not in said and " GO " not in said
+    assert record(here=shop.folder, against="HEAD")["comparisons"] == []
     assert "the id `foxglove-1`, which vehicles/foxglove.yaml, line" in said
     assert "the id `foxglove-1`, which vehicles/copy.yaml, line" in said
     assert check([shop.folder]) == 3

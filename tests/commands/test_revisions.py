@@ -58,7 +58,9 @@ def refused(git: Git, *words: str) -> bool:
         cwd=git.folder, capture_output=True, text=True, check=False,
     )  # fmt: skip
     assert "defect" not in done.stderr and "Traceback" not in done.stderr, done.stderr
-    assert done.returncode == 0 or "NO-GO" in done.stdout + done.stderr, done.stderr
+    said = done.stdout + done.stderr
+    words = ("NO-GO", "GONE", "NO LONGER A PROFILE")
+    assert done.returncode == 0 or any(word in said for word in words), said
     return done.returncode != 0
 
 

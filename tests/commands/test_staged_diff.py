@@ -6,6 +6,7 @@ from typing import Any
 
 import pytest
 from gonogo.commands.main import status
+from gonogo.documents.error import RevisionError
 
 from tests.commands.test_diff import (
     BIKE,
@@ -158,3 +159,15 @@ def test_a_call_that_asks_for_two_comparisons_is_refused(
     assert status(["diff", *words]) == 2
     said = capsys.readouterr().err
     assert "--staged" in said and "Traceback" not in said
+
+
+@pytest.mark.parametrize("word", ["HEAD~1..", "HEAD~1...", "..HEAD~1"])
+def test_a_side_that_is_left_out_is_the_last_commit(shop: Git, word: str) -> None:
+    """As git has it; what is a file, or no commit, is none of it."""
+    shop.write(BIKE, WARM.replace("name: Foxglove", "name: Foxglove\n  id: foxglove-1"))
+    shop.commit("Calmer")
+    (one,) = record(word, here=shop.folder)["comparisons"]
+    sides = [one[side]["file"].partition(":")[0] for side in ("old", "new")]
+    assert sides.index("HEAD") == (0 if word.startswith("..") else 1) and changes(one)
+    with pytest.raises(RevisionError):
+        record("nothing..", here=shop.folder)

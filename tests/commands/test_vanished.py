@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import subprocess
 from collections.abc import Callable
 from pathlib import Path
 
@@ -10,8 +11,9 @@ import pytest
 from gonogo.commands.check import run as check
 from gonogo.commands.formats import FORMATS
 
-from .test_diff import BIKE, CALM, HOUSE, PART, Git
+from .test_diff import BIKE, CALM, HOT, HOUSE, PART, Git
 from .test_nothing_drops_out import BECAME, FOLDER, OTHER, RETIRED, WITH_ID, renamed
+from .test_revisions import SCRIPTS, hook, refused
 
 pytestmark = pytest.mark.usefixtures("frozen")
 WORDS = {"gone": "GONE", "no_profile": "NO LONGER A PROFILE"}
@@ -158,3 +160,29 @@ def test_before_the_first_commit_nobody_is_missed(
     (git.folder / BIKE).unlink()
     status, text = said(BIKE)
     assert status == 3 and "GONE" not in text
+
+
+@pytest.mark.parametrize("script", SCRIPTS[:2], ids=["as it is", "what it brings"])
+def test_no_hook_lets_a_vehicle_out_of_the_shop(shop: Git, script: str) -> None:
+    """As they stand on the page: emptied, turned into a part, set aside; a sound commit says little."""
+    shop.write(OTHER, HOT.replace("Foxglove", "Alder"))
+    shop.commit("Not fit for the ride")
+    hook(shop.folder / ".git/hooks", "pre-commit", script)
+    for became in (
+        lambda file: file.write_text(""),
+        lambda file: file.write_text(PART),
+        renamed("vehicles/alder.bak"),
+    ):
+        became(shop.folder / OTHER)
+        shop("add", "--all")
+        assert refused(shop, "commit", "-m", "out of the way")
+        shop("reset", "--quiet", "--hard")
+        shop("clean", "--quiet", "--force")
+    shop.write(OTHER, CALM.replace("Foxglove", "Alder"))
+    shop("add", "--all")
+    person = ["-c", "user.name=A", "-c", "user.email=a@example.org"]
+    done = subprocess.run(
+        ["git", *person, "commit", "--quiet", "-m", "sound"],
+        cwd=shop.folder, capture_output=True, text=True, check=True,
+    )  # fmt: skip
+    assert len((done.stdout + done.stderr).splitlines()) <= 5
