@@ -7,7 +7,13 @@ from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 from posixpath import basename, relpath
 
-from ..documents.error import DocumentError, DocumentErrors, NoProfile, RevisionError, UnreadableFile
+from ..documents.error import (
+    DocumentError,
+    DocumentErrors,
+    NoProfile,
+    RevisionError,
+    UnreadableFile,
+)
 from ..documents.files import HOUSE_FILE, LARGEST, WorkingTree, is_yaml_name
 from ..documents.git_history import from_top
 from ..documents.git_moves import FileMoves, differs, moves

@@ -25,7 +25,7 @@ class OpenRule(NamedTuple):
 
 @runtime_checkable
 class Resting(Protocol):
-    """What can let go of all that it was made with, and only knows what it came to."""
+    """What can forget all that it was made with, and only knows what it came to."""
 
     def rest(self) -> None:
         """Let go of it."""
