@@ -45,7 +45,7 @@ class FailureBook:
     """The quantities of one vehicle in one mode, those of its failures among them."""
 
     def __init__(self, book: Book) -> None:
-        self._book = book
+        self.book = book
         self._known: dict[str, Operand] = {}
 
     def operand(self, name: str) -> Operand:
@@ -55,7 +55,7 @@ class FailureBook:
             return Operand(self.operand(asked).known)
         specs = FAILURE_FORMULAS.get(name)
         if specs is None:
-            return self._book.operand(name)
+            return self.book.operand(name)
         if name not in self._known:
             self._known[name] = self._worked(specs)
         return self._known[name]

@@ -12,7 +12,7 @@ from ..expressions.compiler import compile_expression
 from ..expressions.expression import Expression, scaled
 from ..judgement.catalogue import RULES
 from ..judgement.rule_file import UNUSABLE, unusable
-from .failure_book import failure_names
+from .failure_book import failure_names, failure_title
 
 FAILURE_FILE = "failures"
 Class = Literal["catastrophic", "critical", "marginal"]
@@ -42,10 +42,11 @@ class CatchSpec(NamedTuple):
 
 
 class EffectSpec(NamedTuple):
-    """A quantity that tells what a failure does, and after how many ms."""
+    """A quantity that tells what a failure does, after how many ms, and what it is called here."""
 
     of: str
     after_ms: Expression | None
+    title: str
 
 
 class MilderClass(NamedTuple):
@@ -123,7 +124,8 @@ def _milder(data: Mapping[str, Any]) -> MilderClass:
 def _effect(data: Mapping[str, Any]) -> EffectSpec:
     if data["of"] not in failure_names():
         raise KeyError(data["of"])
-    return EffectSpec(data["of"], _time(data, "after_ms"))
+    title = data.get("title") or failure_title(data["of"])
+    return EffectSpec(data["of"], _time(data, "after_ms"), title)
 
 
 def _catch(data: Mapping[str, Any]) -> CatchSpec:

@@ -2,27 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
-from typing import Any
 
 from ..documents.given import Value
 from ..documents.profile import BASE, Profile
 from ..documents.schema import entered_under
 from ..expressions.expression import Expression
 from ..judgement.catalogue import Catalogue
-from ..judgement.evaluation import Ruling, mode_books, ruling
+from ..judgement.evaluation import mode_books
 from ..judgement.motor_books import books_of_motors
 from ..judgement.rule import Rule
 from ..judgement.verdict import in_order
 from ..quantities.book import Book
 from ..quantities.number import is_number
-from ..quantities.operand import ABSENT, EXACT, NOT_THERE, NOTHING, Operand, Side
-from .failure_book import FailureBook, failure_title, failure_unit
+from ..quantities.operand import ABSENT, EXACT, Side
+from .caught import Caught, caught, is_possible
+from .failure_book import FailureBook, failure_unit
 from .failure_file import (
-    DETECTED,
     GRAVEST_CLASS,
-    CatchSpec,
     Class,
     Detection,
     EffectSpec,
@@ -87,38 +85,39 @@ def rehearsals(
     Of several motors each has its failures; what is alike for all of them stands once.
     """
     rules = {rule.id: rule for rule in catalogue.about("profile")}
+    return {
+        mode: uncovered_first(failures_of(motors, rules, mode))
+        for mode, motors in _books(profile, judged_on).items()
+    }
+
+
+def _books(profile: Profile, judged_on: str) -> dict[str, dict[str, Book]]:
+    """By mode the book of the vehicle, or of each of several motors."""
     if not profile.motors:
-        books = mode_books(profile, judged_on)
-        return {
-            mode: uncovered_first(failures_of(book, rules, mode)) for mode, book in books.items()
-        }
+        return {mode: {"": book} for mode, book in mode_books(profile, judged_on).items()}
     _, each = books_of_motors(profile, judged_on)
     return {
-        mode: uncovered_first(
-            merged_motors(
-                [
-                    tuple(failures_of(books[mode].own, rules, mode, motor))
-                    for motor, books in each.items()
-                ]
-            )
-        )
+        mode: {motor: books[mode].own for motor, books in each.items()}
         for mode in (BASE, *profile.modes)
     }
 
 
 def failures_of(
-    book: Book, rules: Mapping[str, Rule], mode: str = BASE, motor: str = ""
+    motors: Mapping[str, Book], rules: Mapping[str, Rule], mode: str = BASE
 ) -> Iterator[Failure]:
-    """The failures that are possible on the vehicle in one mode, in the order of the file."""
-    failure_book = FailureBook(book)
+    """The failures that are possible in one mode, in the order of the file; alike for all motors, once."""
+    books = {motor: FailureBook(book) for motor, book in motors.items()}
     for spec in failure_specs():
-        possible = spec.when.evaluate(failure_book.operand)
-        if possible.value is False or possible.side == ABSENT:
-            continue
-        found = _rehearsed(spec, failure_book, book, rules)
-        if possible.value is None:
-            found = replace(found, **_not_known(possible.missing))
-        yield replace(found, mode=mode, motor=motor)
+        found = [
+            replace(_rehearsed(spec, one, book), mode=mode)
+            for book in books.values()
+            if (one := caught(spec, book, rules)) is not None
+        ]
+        if len(found) == len(books) and all(one == found[0] for one in found):
+            yield found[0]
+        else:
+            named = (name for name, book in books.items() if is_possible(spec, book) is not False)
+            yield from (replace(one, motor=name) for one, name in zip(found, named, strict=True))
 
 
 def uncovered_first(failures: Iterable[Failure]) -> tuple[Failure, ...]:
@@ -128,18 +127,6 @@ def uncovered_first(failures: Iterable[Failure]) -> tuple[Failure, ...]:
     return tuple(
         sorted(failures, key=lambda one: (state.index(one.covered), rank.index(one.severity)))
     )
-
-
-def merged_motors(each: Sequence[tuple[Failure, ...]]) -> Iterator[Failure]:
-    """The failures of several motors; one that is alike for all of them is the vehicle's."""
-    names = {failure.failure: None for motor in each for failure in motor}
-    for name in names:
-        same = [failure for motor in each for failure in motor if failure.failure == name]
-        alike = {replace(one, motor="") for one in same}
-        if len(alike) == 1 and len(same) == len(each):
-            yield from alike
-        else:
-            yield from same
 
 
 def uncovered_gravest(failures: Iterable[Failure]) -> list[Failure]:
@@ -152,122 +139,60 @@ def unknown_gravest(failures: Iterable[Failure]) -> list[Failure]:
     return [one for one in failures if one.severity == GRAVEST_CLASS and one.covered is None]
 
 
-def _not_known(missing: Iterable[str]) -> dict[str, Any]:
-    """The fields of a failure of which nobody knows whether anything catches it."""
-    return {
-        "caught_by": None,
-        "caught": "",
-        "within_ms": None,
-        "basis": "",
-        "detection": "not known",
-        "covered": None,
-        "missing": _entries(missing),
-    }
-
-
-def _rehearsed(
-    spec: FailureSpec, failure_book: FailureBook, book: Book, rules: Mapping[str, Rule]
-) -> Failure:
-    """One failure played through: the first catch that holds, else what would tell whether one does."""
-    severity, grounds = _severity(spec, failure_book)
-    whole = Failure(
+def _rehearsed(spec: FailureSpec, by: Caught, book: FailureBook) -> Failure:
+    """One failure played through: what it does, and what catches it."""
+    severity, grounds = _severity(spec, book)
+    return Failure(
         failure=spec.failure,
         title=spec.title,
         happens=spec.happens,
-        effect=tuple(_effects(spec.effect, failure_book)),
-        caught_by=None,
-        caught="",
-        within_ms=None,
-        basis="",
+        effect=tuple(_effects(spec.effect, book)),
+        caught_by=by.catch.by if by.catch else None,
+        caught=by.catch.says if by.catch else "",
+        within_ms=_number(by.catch.within_ms, book) if by.catch else None,
+        basis=by.catch.basis if by.catch else "",
         severity=severity,
         grounds=grounds,
-        detection="nothing",
-        covered=False,
-        missing=(),
+        detection=by.detection,
+        covered=by.covered,
+        missing=_entries(by.missing),
         do=spec.do,
         source=spec.source,
     )
-    open_catches: list[Operand] = []
-    for catch in spec.caught_by:
-        holds = _holds(catch, failure_book, book, rules)
-        if holds.value is True:
-            return replace(
-                whole,
-                caught_by=catch.by,
-                caught=catch.says,
-                within_ms=_number(catch.within_ms, failure_book),
-                basis=catch.basis,
-                detection=_detection(spec, catch),
-                covered=True,
-            )
-        if holds.value is None and holds.side != ABSENT:
-            open_catches.append(holds)
-    if not open_catches:
-        return whole
-    nearest = min(open_catches, key=lambda one: len(one.missing) or len(failure_specs()))
-    return replace(whole, **_not_known(nearest.missing))
 
 
-def _severity(spec: FailureSpec, failure_book: FailureBook) -> tuple[Class, str]:
+def _severity(spec: FailureSpec, book: FailureBook) -> tuple[Class, str]:
     """The class of a failure with its grounds; the graver one where it is not sure."""
-    if spec.milder is not None and spec.milder.when.evaluate(failure_book.operand).value is True:
+    if spec.milder is not None and spec.milder.when.evaluate(book.operand).value is True:
         return spec.milder.severity, spec.milder.grounds
     return spec.severity, spec.grounds
 
 
-def _detection(spec: FailureSpec, catch: CatchSpec) -> Detection:
-    """How a failure shows: what is hidden by a test alone, whatever stands in for it meanwhile."""
-    return "test" if spec.hidden and catch.kind != "withstands" else DETECTED[catch.kind]
-
-
-def _holds(
-    catch: CatchSpec, failure_book: FailureBook, book: Book, rules: Mapping[str, Rule]
-) -> Operand:
-    """Whether a catch holds; what the vehicle does not have catches nothing."""
-    parts = [] if catch.when is None else [catch.when.evaluate(failure_book.operand)]
-    parts += [_clear(ruling(rules[name], book)) for name in catch.clear if name in rules]
-    if not parts or any(part.side == ABSENT or part.value is False for part in parts):
-        return Operand(False)
-    unknown = [part for part in parts if part.value is None]
-    if not unknown:
-        return Operand(True)
-    return Operand(None, EXACT, NOTHING.union(*(part.missing for part in unknown)))
-
-
-def _clear(decided: Ruling) -> Operand:
-    """Whether a rule is clear, as a value; one that is out of scope says nothing."""
-    if decided.outcome == "out_of_scope":
-        return NOT_THERE
-    if decided.outcome == "not_checked":
-        return Operand(None, EXACT, decided.missing, decided.reason)
-    return Operand(decided.outcome == "clear")
-
-
-def _effects(specs: Iterable[EffectSpec], failure_book: FailureBook) -> Iterator[FailureEffect]:
+def _effects(specs: Iterable[EffectSpec], book: FailureBook) -> Iterator[FailureEffect]:
     """What a failure does; what the vehicle does not have, or what never comes, is left out."""
     for spec in specs:
-        operand = failure_book.operand(spec.of)
-        after = None if spec.after_ms is None else spec.after_ms.evaluate(failure_book.operand)
+        operand = book.operand(spec.of)
+        after = None if spec.after_ms is None else spec.after_ms.evaluate(book.operand)
         if operand.side == ABSENT or (after is not None and after.side == ABSENT):
             continue
         yield FailureEffect(
             quantity=spec.of,
-            title=failure_title(spec.of),
+            title=spec.title,
             value=operand.value,
             unit=failure_unit(spec.of),
-            after_ms=_number(spec.after_ms, failure_book) if operand.known else None,
+            after_ms=_number(spec.after_ms, book) if operand.known else None,
             side=operand.side,
             missing=_entries(operand.missing),
             reason=operand.reason,
         )
 
 
-def _number(time: Expression | None, failure_book: FailureBook) -> float | None:
+def _number(time: Expression | None, book: FailureBook) -> float | None:
     """A time in ms where it is known."""
     if time is None:
         return None
-    operand = time.evaluate(failure_book.operand)
-    return operand.value if is_number(operand.value) else None
+    value = time.evaluate(book.operand).value
+    return value if is_number(value) else None
 
 
 def _entries(names: Iterable[str]) -> tuple[str, ...]:

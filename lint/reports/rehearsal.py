@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from itertools import groupby
 from typing import Any
 
 from ..documents.given import Value
+from ..documents.profile import BASE
 from ..documents.text import so_many
 from ..expressions.formatting import shown
 from ..judgement.finding import Judgement
@@ -115,7 +117,7 @@ def rehearsal_page(
             ),
             sections=(
                 Section("", tuple(verdict_rows(judgement, profile.file))),
-                *rehearsal_sections(failures),
+                *rehearsal_sections(failures, rehearsed.get(BASE, ()) if mode else ()),
                 Section("", (row("grounds", REHEARSED),)),
             ),
         )
@@ -132,35 +134,54 @@ def failures_in_short(failures: Sequence[Failure]) -> str:
 
 
 STATES = ("uncovered", "not known", "caught")
+MATRIX = "How grave, and how it shows"
 
 
-def rehearsal_sections(failures: Sequence[Failure]) -> Iterator[Section]:
-    """The failures of one mode by what catches them, then the matrix of their classes."""
-    uncovered = [one for one in failures if one.covered is False]
-    unknown = [one for one in failures if one.covered is None]
-    caught = [one for one in failures if one.covered]
+def rehearsal_sections(
+    failures: Sequence[Failure], base: Sequence[Failure] = ()
+) -> Iterator[Section]:
+    """The failures of one mode by what catches them, then the matrix of their classes.
+
+    Of a mode beside the base settings only what is not as in the `base` is told.
+    """
+    told = [one for one in failures if not _is_as_before(one, base)]
+    uncovered = [one for one in told if one.covered is False]
+    unknown = [one for one in told if one.covered is None]
+    caught = [one for one in told if one.covered]
     if uncovered:
-        yield Section("Nothing catches", tuple(map(_notice, uncovered)))
+        yield Section("Nothing catches", tuple(map(failure_notice, uncovered)))
     if unknown:
-        yield Section("Not known what catches", tuple(map(_notice, unknown)))
+        yield Section("Not known what catches", tuple(map(failure_notice, unknown)))
     if caught:
         yield Section("Caught", (_caught_table(caught),))
-    if failures:
-        yield Section(
-            "How grave, and how it shows", (_matrix(failures), *_classes(failures)), "whole"
-        )
+    if base:
+        same = so_many(len(failures) - len(told), "failure")
+        yield Section("", (row("others", f"{same} as in the base settings"),))
+    elif failures:
+        yield Section(MATRIX, (_matrix(failures), *_classes(failures)), "whole")
 
 
-def _notice(failure: Failure) -> Notice:
-    """A failure that nothing is known to catch: what it does, how grave it is, what to do."""
-    rows = (
+def _is_as_before(failure: Failure, base: Sequence[Failure]) -> bool:
+    """Whether a failure of a mode is caught as in the base settings, and comes to the same."""
+    return any(replace(one, mode=failure.mode) == failure for one in base)
+
+
+def failure_notice(failure: Failure, brief: bool = False) -> Notice:
+    """A failure that nothing is known to catch: what to do, what it does, how grave it is.
+
+    A `brief` one says in numbers only what it does.
+    """
+    does = effect_lines(failure)
+    rows = [
         row("do", next_step(failure), tone="bold", role="act"),
-        row("does", failure.happens, *effect_lines(failure)),
-        row("grave", failure.grounds, role="aside"),
-    )
+        row("does", *(does if brief else ((failure.happens,), *does))),
+    ]
+    if not brief:
+        rows.append(row("grave", failure.grounds, role="aside"))
     title = f"{failure.title[0].upper()}{failure.title[1:]}"
     whole = f"{title}, motor {failure.motor}" if failure.motor else title
-    return Notice(failure.severity, (f"{whole}.",), rows, CLASS_TONES[failure.severity])
+    told = (one for one in rows if one.lines)
+    return Notice(failure.severity, (f"{whole}.",), tuple(told), CLASS_TONES[failure.severity])
 
 
 def effect_lines(failure: Failure) -> list[Line]:
@@ -240,3 +261,17 @@ def _classes(failures: Sequence[Failure]) -> Iterator[Row]:
     for detection, says in classes.detections.items():
         if any(one.detection == detection for one in failures):
             yield row("", (f"{detection}: {says}",), role="aside")
+
+
+def hand_over_failures(rehearsed: Mapping[str, Sequence[Failure]]) -> Iterator[Section]:
+    """What catches a failure, for the record: what is open first, the others in a table; modes apart."""
+    for mode, failures in rehearsed.items():
+        base = rehearsed.get(BASE, ()) if mode else ()
+        if mode and all(_is_as_before(one, base) for one in failures):
+            continue
+        for section in rehearsal_sections(failures, base):
+            title = f"{OF_RECORD}{f', mode {mode}' if mode else ''}: {section.title}"
+            yield section._replace(title=title.removesuffix(": "))
+
+
+OF_RECORD = "What catches a failure"
