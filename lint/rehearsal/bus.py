@@ -84,7 +84,7 @@ def _ended_by_trip(capacitance_uF: float, room_V: float, reaction_ms: float) -> 
 @worked(
     "failure.stated_trip_regen_A",
     "A",
-    title="regen current ended by the trip as its datasheet says",
+    title="regen current ended by a trip as stated",
     capacitance_uF="controller.input_capacitance_uF",
     max_V="controller.max_V",
     trip_V="settings.over_voltage_trip_V",
@@ -242,24 +242,6 @@ def weakening_rise(
     if back_emf_V <= max_V:
         raise NotWorked("the back-EMF stays below the controller's maximum")
     return capacitance_uF * max(0.0, max_V - full_V) / (RECTIFIED * short_A_rms) / 1000.0
-
-
-@worked(
-    "failure.inrush_A",
-    "A",
-    title="inrush current without precharge",
-    full_V="pack.full_V",
-    loop_mohm="pack.loop_mohm",
-    formula="full_V * 1000 / loop_mohm",
-    source="Ohm's law: an empty capacitor is a short.",
-)
-def inrush(full_V: float, loop_mohm: float) -> float:
-    """Current into empty capacitors in the first moment; the cable's inductance takes some off.
-
-    >>> inrush(84.0, 70.0)
-    1200.0
-    """
-    return full_V * 1000.0 / loop_mohm
 
 
 @worked(

@@ -28,8 +28,8 @@ def failure_names() -> Mapping[str, Type]:
 def failure_title(name: str) -> str:
     """What a quantity of a failure, or of the vehicle, is called.
 
-    >>> failure_title("failure.inrush_A"), failure_title("ride.push_N")
-    ('inrush current without precharge', 'push at the driven wheel')
+    >>> failure_title("failure.inrush_ms"), failure_title("ride.push_N")
+    ('time of the inrush', 'push at the driven wheel')
     """
     specs = FAILURE_FORMULAS.get(name)
     return specs[0].title if specs else title_of(name)

@@ -97,26 +97,6 @@ def gained(push_N: float, total_kg: float, reachable_km_h: float) -> float:
 
 
 @worked(
-    "failure.gained_m",
-    "m",
-    title="distance before the rider reacts",
-    push_N="ride.push_N",
-    total_kg="ride.combined_kg",
-    rises=("push_N",),
-    falls=("total_kg",),
-    formula="push_N / total_kg * 1.5 * 1.5 / 2",
-    source=NEWTON,
-)
-def gained_way(push_N: float, total_kg: float) -> float:
-    """How far a vehicle drives off by itself from a standstill in 1.5 s, at most.
-
-    >>> gained_way(300.0, 150.0)
-    2.25
-    """
-    return push_N / total_kg * REACTION_s**2 / 2.0
-
-
-@worked(
     "failure.stuck_stop_m",
     "m",
     title="stopping distance against the stuck throttle",

@@ -19,7 +19,6 @@ from gonogo.rehearsal.broken_drive import (
 )
 from gonogo.rehearsal.bus import (
     bus_fall,
-    inrush,
     inrush_time,
     quick_trip_regen,
     stated_trip_regen,
@@ -33,7 +32,6 @@ from gonogo.rehearsal.stopping import (
     coast_down,
     drive_at_top,
     gained,
-    gained_way,
     overcharge_time,
     stuck_stop,
     weak_group,
@@ -58,8 +56,7 @@ def test_the_inrush_of_an_rc_circuit_has_fallen_to_a_twentieth() -> None:
     ohm, farad, volts = 0.07, 2000e-6, 84.0
     time_s = inrush_time(1000.0 * ohm, 1e6 * farad) / 1000.0
     (left_V,) = integrated(lambda _, u: [(volts - u[0]) / ohm / farad], [0.0], time_s)
-    assert inrush(volts, 1000.0 * ohm) == pytest.approx(volts / ohm)
-    assert (volts - left_V) / ohm == pytest.approx(inrush(volts, 1000.0 * ohm) / 20.0, rel=0.005)
+    assert (volts - left_V) / ohm == pytest.approx(volts / ohm / 20.0, rel=0.005)
 
 
 def test_the_windings_of_an_lc_circuit_fill_the_capacitor() -> None:
@@ -254,7 +251,6 @@ def test_simple_figures_by_hand() -> None:
     assert drive_at_top(1000.0, 5000.0, 45.0) == pytest.approx(400.0)  # 5000 W / 12.5 m/s
     assert gained(700.0, 175.0, 80.0) == pytest.approx(21.6)  # 4 m/s² × 1.5 s = 6 m/s
     assert gained(700.0, 175.0, 15.0) == pytest.approx(15.0)
-    assert gained_way(700.0, 175.0) == pytest.approx(4.5)  # 4 × 1.5² / 2
     assert coast_down(36.0, 770.0, 175.0) == pytest.approx(15.0 + 175.0 * 100.0 / 2.0 / 770.0)
     assert weak_group(62.0, 20.0, 110.0, 48.0) == pytest.approx(3.1 - 0.264)
     assert overcharge_time(40.0, 8.0) == pytest.approx(900.0)  # 2 Ah at 8 A: a quarter of an hour
