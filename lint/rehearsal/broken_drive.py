@@ -73,7 +73,7 @@ def short_peak(flux_Vs: float, inductance_uH: float, pole_pairs: float) -> float
 @worked(
     "failure.short_peak_N",
     "N",
-    title="braking force of two shorted phases, at most",
+    title="largest braking force",
     torque_Nm="failure.short_peak_Nm",
     ratio="drivetrain.ratio",
     circumference_m="drivetrain.circumference_m",
@@ -120,7 +120,7 @@ def short_peak_speed(
 @worked(
     "failure.short_top_N",
     "N",
-    title="braking force of two shorted phases at top speed",
+    title="braking force at top speed",
     rpm="motor.reachable_rpm",
     flux_Vs="motor.flux_linkage_Vs",
     phase_mohm="motor.phase_to_neutral_mohm",

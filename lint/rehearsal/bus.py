@@ -178,7 +178,7 @@ def winding_dump(
 @worked(
     "failure.top_back_emf_V",
     "V",
-    title="back-EMF at top speed, cold magnets",
+    title="cold back-EMF at top speed",
     rpm="motor.reachable_rpm",
     kv="motor.kv_rpm_per_V",
     cold_factor="motor.cold_kv_factor",
@@ -198,7 +198,7 @@ def top_back_emf(rpm: float, kv: float, cold_factor: float) -> float:
 @worked(
     "failure.downhill_back_emf_V",
     "V",
-    title="back-EMF downhill, cold magnets",
+    title="cold back-EMF downhill",
     rpm="motor.downhill_rpm",
     kv="motor.kv_rpm_per_V",
     cold_factor="motor.cold_kv_factor",

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
 from itertools import groupby
 from typing import Any
 
@@ -118,12 +117,18 @@ def rehearsal_page(
             sections=(
                 Section("", tuple(verdict_rows(judgement, profile.file))),
                 *rehearsal_sections(failures, rehearsed.get(BASE, ()) if mode else ()),
-                Section("", (row("grounds", REHEARSED),)),
+                *_grounds(mode == list(rehearsed)[-1]),
             ),
         )
         for mode, failures in rehearsed.items()
     )
     return Report("gonogo rehearse", cards, tool=tool)
+
+
+def _grounds(last: bool) -> Iterator[Section]:
+    """What the page rests on, once."""
+    if last:
+        yield Section("", (row("grounds", REHEARSED),))
 
 
 def failures_in_short(failures: Sequence[Failure]) -> str:
@@ -162,8 +167,14 @@ def rehearsal_sections(
 
 
 def _is_as_before(failure: Failure, base: Sequence[Failure]) -> bool:
-    """Whether a failure of a mode is caught as in the base settings, and comes to the same."""
-    return any(replace(one, mode=failure.mode) == failure for one in base)
+    """Whether a failure of a mode is caught as in the base settings, or is open as there."""
+    return any(_settled(one) == _settled(failure) for one in base)
+
+
+def _settled(failure: Failure) -> tuple[object, ...]:
+    """What tells how a failure ends."""
+    caught = failure.covered, failure.caught_by, failure.missing
+    return failure.failure, failure.motor, failure.severity, *caught
 
 
 def failure_notice(failure: Failure, brief: bool = False) -> Notice:
@@ -223,10 +234,11 @@ def _caught_table(failures: Sequence[Failure]) -> Table:
         below.append(())
         for one in group:
             motor = f", {one.motor}" if one.motor else ""
-            rows.append(((f"{one.title}{motor}",), (time_words(one.within_ms),), (one.detection,)))
-            does = "; ".join(words for line in effect_lines(one) for words in map(str, line))
-            below.append((f"{one.caught}{f' ({does})' if does else ''}",))
-    heads = ("failure", "within", "how it shows")
+            rows.append(((f"{one.title}{motor}",), (time_words(one.within_ms),), (one.caught,)))
+            does = ", ".join(words for line in effect_lines(one) for words in map(str, line))
+            otherwise = "" if one.detection == "withstood" else "otherwise "
+            below.append((f"{otherwise}{does}" if does else "",))
+    heads = ("failure", "within", "caught by")
     return Table(heads, tuple(rows), labels=False, below=tuple(below), headed=True)
 
 
