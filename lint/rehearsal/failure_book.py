@@ -13,9 +13,9 @@ from ..quantities.book import Book
 from ..quantities.operand import EXACT, Operand
 from ..quantities.registry import Registry, formulas_of, unit_of
 from ..quantities.worked import Worked, result
-from . import broken_drive, bus, stopping
+from . import broken_drive, bus, generation, stopping
 
-FAILURE_FORMULAS: Registry = formulas_of((bus, broken_drive, stopping))
+FAILURE_FORMULAS: Registry = formulas_of((bus, generation, broken_drive, stopping))
 
 
 @lru_cache(maxsize=1)
