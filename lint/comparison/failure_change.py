@@ -7,8 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from ..documents.profile import BASE
-from ..quantities.book import Book
-from ..rehearsal.rehearse import Failure, failures_of
+from ..rehearsal.rehearse import BookPair, Failure, failures_of
 from .finding_change import JudgedSide
 
 FailureWay = Literal["uncovered", "not known", "covered"]
@@ -55,17 +54,18 @@ def failure_changes(old: JudgedSide, new: JudgedSide) -> tuple[FailureChange, ..
     return tuple(sorted(told.values(), key=lambda one: FAILURE_WAYS.index(one.way)))
 
 
-def _books(side: JudgedSide) -> Mapping[str, Mapping[str, Book]]:
-    """By mode the book of the vehicle, or of each of several motors."""
+def _books(side: JudgedSide) -> Mapping[str, Mapping[str, BookPair]]:
+    """By mode the books of the vehicle, or of each of several motors."""
     if not side.heard:
-        return {mode: {"": book} for mode, book in side.hearing.books.items()}
+        return {mode: {"": (book, book)} for mode, book in side.hearing.books.items()}
+    each = side.heard.items()
     return {
-        mode: {motor: one.books[mode].own for motor, one in side.heard.items()}
+        mode: {motor: (one.books[mode].own, one.books[mode].pack) for motor, one in each}
         for mode in side.hearing.books
     }
 
 
-def _rehearsed(side: JudgedSide, motors: Mapping[str, Book]) -> Sequence[Failure]:
+def _rehearsed(side: JudgedSide, motors: Mapping[str, BookPair]) -> Sequence[Failure]:
     rules = side.judged_by.about("profile") if side.judged_by is not None else ()
     return tuple(failures_of(motors, {rule.id: rule for rule in rules}))
 

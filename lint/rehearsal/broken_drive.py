@@ -193,7 +193,7 @@ def hall_turn(pole_pairs: float, ratio: float, circumference_m: float) -> float:
 @worked(
     "failure.winding_s",
     "s",
-    title="time to the winding's limit at full phase current",
+    title="shortest time to the winding's limit",
     driven_A_rms="motor.driven_A_rms",
     continuous_A_rms="motor.phase_current_A_rms",
     phase_mohm="motor.phase_to_neutral_mohm",

@@ -58,7 +58,10 @@ class MilderClass(NamedTuple):
 
 
 class FailureSpec(NamedTuple):
-    """One single failure as it comes with gonogo; nobody notices one that is `hidden`, but by a test."""
+    """One single failure as it comes with gonogo; nobody notices one that is `hidden`, but by a test.
+
+    One that is `shared` is about the pack and the bus of several motors.
+    """
 
     failure: str
     title: str
@@ -71,6 +74,7 @@ class FailureSpec(NamedTuple):
     do: str
     source: str
     hidden: bool
+    shared: bool
     milder: MilderClass | None
 
 
@@ -113,6 +117,7 @@ def _failure(data: Mapping[str, Any]) -> FailureSpec:
         do=data["do"],
         source=data["source"],
         hidden=data.get("hidden", False),
+        shared=data.get("shared", False),
         milder=_milder(data["milder"]) if "milder" in data else None,
     )
 

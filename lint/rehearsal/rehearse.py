@@ -17,7 +17,7 @@ from ..judgement.verdict import in_order
 from ..quantities.book import Book
 from ..quantities.number import is_number
 from ..quantities.operand import ABSENT, EXACT, Side
-from .caught import Caught, caught, is_possible
+from .caught import Caught, caught
 from .failure_book import FailureBook, failure_unit
 from .failure_file import (
     GRAVEST_CLASS,
@@ -28,6 +28,9 @@ from .failure_file import (
     failure_classes,
     failure_specs,
 )
+
+# A motor's own book, and that of the pack and bus that it shares with others; of one motor the same.
+BookPair = tuple[Book, Book]
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,33 +94,33 @@ def rehearsals(
     }
 
 
-def _books(profile: Profile, judged_on: str) -> dict[str, dict[str, Book]]:
-    """By mode the book of the vehicle, or of each of several motors."""
+def _books(profile: Profile, judged_on: str) -> dict[str, dict[str, BookPair]]:
+    """By mode the books of the vehicle, or of each of several motors."""
     if not profile.motors:
-        return {mode: {"": book} for mode, book in mode_books(profile, judged_on).items()}
+        return {mode: {"": (book, book)} for mode, book in mode_books(profile, judged_on).items()}
     _, each = books_of_motors(profile, judged_on)
     return {
-        mode: {motor: books[mode].own for motor, books in each.items()}
+        mode: {motor: (books[mode].own, books[mode].pack) for motor, books in each.items()}
         for mode in (BASE, *profile.modes)
     }
 
 
 def failures_of(
-    motors: Mapping[str, Book], rules: Mapping[str, Rule], mode: str = BASE
+    motors: Mapping[str, BookPair], rules: Mapping[str, Rule], mode: str = BASE
 ) -> Iterator[Failure]:
     """The failures that are possible in one mode, in the order of the file; alike for all motors, once."""
-    books = {motor: FailureBook(book) for motor, book in motors.items()}
+    books = {motor: tuple(map(FailureBook, pair)) for motor, pair in motors.items()}
     for spec in failure_specs():
-        found = [
-            replace(_rehearsed(spec, one, book), mode=mode)
-            for book in books.values()
-            if (one := caught(spec, book, rules)) is not None
-        ]
-        if len(found) == len(books) and all(one == found[0] for one in found):
-            yield found[0]
+        found = {
+            motor: replace(_rehearsed(spec, by, book), mode=mode)
+            for motor, pair in books.items()
+            if (by := caught(spec, book := pair[spec.shared], rules)) is not None
+        }
+        told = list(found.values())
+        if len(found) == len(books) and all(one == told[0] for one in told):
+            yield told[0]
         else:
-            named = (name for name, book in books.items() if is_possible(spec, book) is not False)
-            yield from (replace(one, motor=name) for one, name in zip(found, named, strict=True))
+            yield from (replace(one, motor=motor) for motor, one in found.items())
 
 
 def uncovered_first(failures: Iterable[Failure]) -> tuple[Failure, ...]:

@@ -98,6 +98,14 @@ def test_each_of_several_motors_has_its_failures() -> None:
     assert {motor for _, motor in names} <= {"", "left", "right"}
 
 
+def test_what_motors_share_is_their_sum() -> None:
+    """The precharge of Bindweed fills both controllers, 1500 µF each, from 16 cells of 3.65 V."""
+    whole = gonogo.rehearse(SHOP / "bindweed.yaml", as_of=DAY)[""]
+    (precharge,) = [one for one in whole if one.failure == "precharge-fails"]
+    (energy,) = [one for one in precharge.effect if one.unit == "J"]
+    assert energy.value == pytest.approx(2 * 1500e-6 * (16 * 3.65) ** 2 / 2)
+
+
 @pytest.mark.parametrize("form", ["text", "html"])
 def test_the_hand_over_record_says_what_catches_a_failure(form: str) -> None:
     out = io.StringIO()
