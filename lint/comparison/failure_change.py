@@ -7,7 +7,8 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from ..documents.profile import BASE
-from ..rehearsal.rehearse import BookPair, Failure, failures_of
+from ..judgement.rule import Rule
+from ..rehearsal.rehearse import BookPair, Failure, covered_failures, failures_of
 from .finding_change import JudgedSide
 
 FailureWay = Literal["uncovered", "not known", "covered"]
@@ -44,6 +45,8 @@ def failure_changes(old: JudgedSide, new: JudgedSide) -> tuple[FailureChange, ..
     was, now = _books(old), _books(new)
     told: dict[tuple[str, str, FailureWay], FailureChange] = {}
     for mode in (BASE, *sorted((was.keys() & now.keys()) - {BASE})):
+        if covered_failures(was[mode], _rules(old)) == covered_failures(now[mode], _rules(new)):
+            continue
         for change in _changes(_rehearsed(old, was[mode]), _rehearsed(new, now[mode])):
             key = (change.failure.failure, change.failure.motor, change.way)
             known = told.get(key)
@@ -65,9 +68,14 @@ def _books(side: JudgedSide) -> Mapping[str, Mapping[str, BookPair]]:
     }
 
 
-def _rehearsed(side: JudgedSide, motors: Mapping[str, BookPair]) -> Sequence[Failure]:
+def _rules(side: JudgedSide) -> Mapping[str, Rule]:
+    """The rules by which a side was judged."""
     rules = side.judged_by.about("profile") if side.judged_by is not None else ()
-    return tuple(failures_of(motors, {rule.id: rule for rule in rules}))
+    return {rule.id: rule for rule in rules}
+
+
+def _rehearsed(side: JudgedSide, motors: Mapping[str, BookPair]) -> Sequence[Failure]:
+    return tuple(failures_of(motors, _rules(side)))
 
 
 def _changes(old: Sequence[Failure], new: Sequence[Failure]) -> Iterator[FailureChange]:

@@ -123,6 +123,19 @@ def failures_of(
             yield from (replace(one, motor=motor) for motor, one in found.items())
 
 
+def covered_failures(
+    motors: Mapping[str, BookPair], rules: Mapping[str, Rule]
+) -> dict[tuple[str, str], bool | None]:
+    """Whether each failure is caught, by its name and motor, without what it does."""
+    books = {motor: tuple(map(FailureBook, pair)) for motor, pair in motors.items()}
+    return {
+        (spec.failure, motor): by.covered
+        for spec in failure_specs()
+        for motor, pair in books.items()
+        if (by := caught(spec, pair[spec.shared], rules)) is not None
+    }
+
+
 def uncovered_first(failures: Iterable[Failure]) -> tuple[Failure, ...]:
     """What nothing catches, then what nobody knows, then the rest; the gravest first."""
     rank = list(failure_classes().severities)
