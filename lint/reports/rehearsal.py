@@ -180,11 +180,12 @@ def _settled(failure: Failure) -> tuple[object, ...]:
 def failure_notice(failure: Failure, brief: bool = False) -> Notice:
     """A failure that nothing is known to catch: what to do, what it does, how grave it is.
 
-    A `brief` one says in numbers only what it does.
+    Of one that is not known, also what to do should nothing catch it. A `brief` one says in numbers only what it does.
     """
     does = effect_lines(failure)
     rows = [
         row("do", next_step(failure), tone="bold", role="act"),
+        row("else", failure.do if failure.missing and not brief else ""),
         row("does", *(does if brief else ((failure.happens,), *does))),
     ]
     if not brief:
