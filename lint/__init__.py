@@ -14,6 +14,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
+from .failure_questions import rehearse
 from .shop_questions import PathText, shop, uses
 
 if TYPE_CHECKING:
@@ -36,6 +37,7 @@ __all__ = [
     "compare",
     "entries",
     "load",
+    "rehearse",
     "ride",
     "sensor",
     "shop",

@@ -29,7 +29,13 @@ Expect = Callable[[str, str], None]
 ACCEPT = "--accept"
 FROZEN = Path(__file__).parent / "catalogue"
 RULES = "gonogo.rules"
-READERS = ("gonogo.judgement.", "gonogo.comparison.", "gonogo.reports.", "gonogo.commands.")
+READERS = (
+    "gonogo.judgement.",
+    "gonogo.rehearsal.",
+    "gonogo.comparison.",
+    "gonogo.reports.",
+    "gonogo.commands.",
+)
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:

@@ -14,6 +14,7 @@ ORDER = (
     "riding",
     "expressions",
     "judgement",
+    "rehearsal",
     "comparison",
     "reports",
     "commands",

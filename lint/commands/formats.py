@@ -80,6 +80,8 @@ PAGE_FORMATS = ("text", "html")
 PLAIN_FORMATS = ("text", "json")
 # What is also drawn.
 DRAWN_FORMATS = ("text", "json", "html")
+# What goes into a review as well.
+REHEARSAL_FORMATS = ("text", "json", "markdown", "html")
 # What is read rather than judged.
 TOPIC_FORMATS = ("text", "markdown", "html")
 

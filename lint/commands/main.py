@@ -36,6 +36,7 @@ COMMANDS = (
     "window",
     "working",
     "ride",
+    "rehearse",
     "enter",
     "sheet",
     "shop",

@@ -9,6 +9,7 @@ import typer
 
 from .. import __version__
 from ..judgement.hand_over import HandOver, hand_over
+from ..rehearsal.rehearse import rehearsals
 from ..reports.hand_over import hand_over_page
 from .formats import PAGE_FORMATS, as_text, known_format, page_as
 from .options import AsOf, OneMode, Output, format_option
@@ -30,11 +31,13 @@ def run(
     profile.refuse_unknown_mode(mode)
     files = profile.repository.files
     over = hand_over(profile.profile, profile.catalogue, profile.judged_on, files, mode)
+    every = rehearsals(profile.profile, profile.catalogue, profile.judged_on)
+    asked = {name: every[name] for name in (every if mode is None else (mode,))}
     page = page_for(output, out)
     if form == "html":
-        text = page_as(form, hand_over_page(over, drawn=True, tool=__version__), page)
+        text = page_as(form, hand_over_page(over, True, __version__, asked), page)
     else:
-        text = as_text(hand_over_page(over, tool=__version__), page)
+        text = as_text(hand_over_page(over, False, __version__, asked), page)
     deliver(text, output, out, (path,))
     return hand_over_status(over)
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 from ..documents.profile import Profile
 from ..judgement.catalogue import Catalogue
@@ -20,6 +21,9 @@ from .margin import Margin, margins
 from .renewed_waivers import without_renewals
 from .ride_change import RideChange, ride_changes
 from .statement import statement
+
+if TYPE_CHECKING:
+    from .failure_change import FailureChange
 
 WAIVER_SIZE = ".accepts"
 
@@ -46,6 +50,7 @@ class Comparison:
     changes: tuple[ValueChange, ...] = ()
     ride: tuple[RideChange, ...] = ()
     consequences: tuple[Consequence, ...] = ()
+    failures: tuple[FailureChange, ...] = ()
     finding_changes: tuple[FindingChange, ...] = ()
     waiting: Waiting = Waiting()
     margins: tuple[Margin, ...] = ()
@@ -176,6 +181,7 @@ def compare(
         changes=made,
         ride=ride_changes(old.hearing.books, new.hearing.books) if does else (),
         consequences=consequences(old.hearing, new.hearing, made) if does else (),
+        failures=_failures(old, new) if does else (),
         finding_changes=_told(finding_changes(old, new), old, new),
         waiting=_waiting(old.judgement, new.judgement),
         margins=margins(old.hearing, new.hearing, catalogue) if does else (),
@@ -203,6 +209,7 @@ def _of_motors(old: JudgedSide, new: JudgedSide, catalogue: Catalogue, in_full: 
         changes=made,
         ride=ride_changes(*map(_ridden, (old, new))) if does else (),
         consequences=motor_consequences(old, new, pairs, asked) if does else (),
+        failures=_failures(old, new) if does else (),
         finding_changes=_told(motor_findings(old, new, pairs), old, new),
         waiting=waiting,
         margins=motor_margins(old, new, pairs, catalogue) if does else (),
@@ -234,6 +241,12 @@ def _told(
     found: tuple[FindingChange, ...], old: JudgedSide, new: JudgedSide
 ) -> tuple[FindingChange, ...]:
     return with_changed_rules(without_renewals(found, old, new), old, new)
+
+
+def _failures(old: JudgedSide, new: JudgedSide) -> tuple[FailureChange, ...]:
+    from .failure_change import failure_changes  # late: only what changed is rehearsed
+
+    return failure_changes(old, new)
 
 
 def _ridden(side: JudgedSide) -> Mapping[str, Ridden]:

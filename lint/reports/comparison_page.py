@@ -40,6 +40,7 @@ from .comparison_words import (
     signed,
     worked_movement,
 )
+from .failure_change import failure_sections
 from .finding_changes import finding_sections
 from .layout import Page
 from .ride_change import ride_section
@@ -74,6 +75,7 @@ def sections(comparison: Comparison, detail: Detail) -> tuple[Section, ...]:
         *(_chapter(chapter) for chapter in chapters(comparison.changes)),
         _same(comparison),
         ride_section(comparison.ride, percentage(comparison.threshold).lstrip("+")),
+        *failure_sections(comparison.failures),
         _consequences(comparison, detail),
         _margins(comparison.margins, detail),
         Section("To do", tuple(_work(work) for work in comparison.follow_ups), "work"),

@@ -16,6 +16,7 @@ from ..riding.ride_figures import Figure
 from .changed_sources import sources_record
 from .comparison_fleet import in_several_record, sources_of
 from .comparison_totals import Compared, Revised
+from .failure_change import failures_record
 from .layout import Page
 from .profile_share import Share
 from .record import (
@@ -42,6 +43,7 @@ def body(comparison: Comparison, page: Page) -> dict[str, Any]:
         "threshold": exact(comparison.threshold),
         "ride": [_ride_change(moved) for moved in comparison.ride],
         "consequences": [_consequence(moved) for moved in comparison.consequences],
+        **failures_record(comparison.failures),
         "findings": {
             **{way: _findings(comparison, way) for way in WAYS},
             "unchecked": [finding_change_record(change) for change in comparison.unchecked],

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
+from types import MappingProxyType
 
 from ..documents.profile import Profile
 from ..documents.text import so_many
@@ -15,6 +16,7 @@ from ..judgement.finding import Judgement
 from ..judgement.hand_over import HandOver
 from ..judgement.rule import STAGES
 from ..judgement.verdict import READINGS, fitness, in_order
+from ..rehearsal.rehearse import Failure
 from .check_page import finding_notice
 from .check_totals import TONES, VERDICT_WORDS, coverage
 from .entries import CAUTIONS, ROOM, entry_sections, sections_against
@@ -22,6 +24,7 @@ from .hand_over_open import open_in_short, open_sections, open_to_sign
 from .hand_over_plots import margin_section, plot_sections
 from .hand_over_vehicle import figures_section, rider_section, vehicle_section
 from .profile_share import share
+from .rehearsal import hand_over_failures
 from .section import (
     Block,
     Card,
@@ -49,7 +52,12 @@ TOLD_ELSEWHERE = ("values", "modes", "done", "taken")  # of the readings: told e
 NOTHING_ACCEPTED = "None: nothing was accepted beyond its limit."
 
 
-def hand_over_page(over: HandOver, drawn: bool = False, tool: str = "") -> Report:
+def hand_over_page(
+    over: HandOver,
+    drawn: bool = False,
+    tool: str = "",
+    rehearsed: Mapping[str, Sequence[Failure]] = MappingProxyType({}),
+) -> Report:
     """The whole record in one card; `drawn` for a format that draws plots."""
     ride = over.verdict("ride")
     profile = over.profile
@@ -64,6 +72,7 @@ def hand_over_page(over: HandOver, drawn: bool = False, tool: str = "") -> Repor
         Section("Waivers", tuple(_waivers(over))),
         Section("Due next", (due_table(over.due),)),
         margin_section(over.windows),
+        *hand_over_failures(rehearsed),
         Section("What this record was made from", (_digests(over),)),
         *plot_sections(over, drawn),
     ]

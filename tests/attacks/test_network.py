@@ -37,6 +37,7 @@ CALLS = {
     "window": ("window", "vehicles/burdock.yaml", "battery_current_A", *DAY),
     "working": ("working", "vehicles/burdock.yaml", "pack.loaded_V", *DAY),
     "ride": ("ride", "vehicles/burdock.yaml", "--format", "html", "--against", "HEAD", *DAY),
+    "rehearse": ("rehearse", "vehicles/burdock.yaml", "--format", "html", *DAY),
     "fill": ("fill", "vehicles/burdock.yaml", *DAY),
     "mend": ("mend", "vehicles/dock.yaml", *DAY),
     "new": ("new", "vehicles/none.yaml", "--name", "None"),

@@ -185,6 +185,7 @@ CALLS = {
     "window": ("window", "juniper.yaml"),
     "working": ("working", "juniper.yaml", "pack.full_V"),
     "ride": ("ride", "juniper.yaml"),
+    "rehearse": ("rehearse", "juniper.yaml"),
     "rules": ("rules",),
     "schema": ("schema", "profile"),
 }

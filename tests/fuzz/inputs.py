@@ -109,6 +109,7 @@ def _calls(chance: Random, path: str) -> list[Call]:
         ("window", path, entry, "--format", "json"),
         ("working", path, chance.choice(list(WORKED))),
         ("ride", path, "--format", chance.choice(("text", "json", "html"))),
+        ("rehearse", path, "--format", chance.choice(("text", "json", "markdown", "html"))),
         ("fill", path),
         ("mend", path),
         ("diff", path, path, "--format", "json"),

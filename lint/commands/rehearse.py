@@ -1,0 +1,67 @@
+"""`gonogo rehearse`: each single failure of a vehicle, what it does, and what catches it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from pathlib import Path
+from typing import Annotated, TextIO
+
+import typer
+
+from .. import __version__
+from ..judgement.judge import judge
+from ..rehearsal.rehearse import Failure, rehearsals, uncovered_gravest, unknown_gravest
+from ..reports.record import json_text
+from ..reports.rehearsal import record, rehearsal_page
+from .formats import REHEARSAL_FORMATS, known_format, page_as
+from .options import AsOf, OneMode, Output, format_option
+from .output import GO, INCOMPLETE, NO_GO, deliver, page_for
+from .proposal import opened
+
+
+def run(
+    path: Path,
+    mode: str | None = None,
+    form: str = "text",
+    output: Path | None = None,
+    as_of: str | None = None,
+    out: TextIO | None = None,
+) -> int:
+    """Print what catches each failure; the status says whether the gravest ones are caught."""
+    known_format(form, REHEARSAL_FORMATS)
+    profile = opened(path, as_of)
+    profile.refuse_unknown_mode(mode)
+    every = rehearsals(profile.profile, profile.catalogue, profile.judged_on)
+    asked = every if mode is None else {mode: every[mode]}
+    judgement = judge(profile.profile, profile.catalogue, profile.judged_on)
+    if form == "json":
+        text = json_text(record(asked, judgement))
+    else:
+        page = page_for(output, out)
+        text = page_as(form, rehearsal_page(asked, judgement, __version__), page)
+    deliver(text, output, out, (path,))
+    return rehearsal_status(asked.values())
+
+
+def rehearsal_status(rehearsed: Iterable[Sequence[Failure]]) -> int:
+    """NO_GO where nothing catches a failure of the gravest class, INCOMPLETE where nobody knows."""
+    failures = [failure for of_mode in rehearsed for failure in of_mode]
+    if uncovered_gravest(failures):
+        return NO_GO
+    return INCOMPLETE if unknown_gravest(failures) else GO
+
+
+def command(
+    path: Annotated[Path, typer.Argument(metavar="PROFILE", help="Profile to rehearse.")],
+    mode: OneMode = None,
+    form: Annotated[str, format_option(REHEARSAL_FORMATS)] = "text",
+    output: Output = None,
+    as_of: AsOf = None,
+) -> int:
+    """Show what catches each single failure of a vehicle.
+
+    A wire off, a switch welded, the pack cut off in regen: what it does, which setting, part or person
+    catches it within what time, and what is uncovered. Exit status: 0 every failure that may injure a
+    person is caught, 1 one is not, 4 an entry is missing that would tell. Worked out, not tried.
+    """
+    return run(path, mode, form, output, as_of)

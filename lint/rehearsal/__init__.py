@@ -1,0 +1,4 @@
+"""The rehearsal: each single failure of a vehicle played through, and what catches it.
+
+Import `rehearsals` from `rehearse`. It reads books of quantities and rulings; it judges nothing.
+"""

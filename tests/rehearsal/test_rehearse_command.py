@@ -1,0 +1,107 @@
+"""`gonogo rehearse`: the page, the record, and the status."""
+
+from __future__ import annotations
+
+import io
+import json
+from pathlib import Path
+from typing import Any
+
+import gonogo
+import pytest
+from gonogo.commands import rehearse
+from gonogo.commands.main import status
+from gonogo.commands.output import GO, INCOMPLETE, NO_GO, USAGE
+from gonogo.commands.schema import schemas, self_contained
+from gonogo.documents.error import UsageError
+from jsonschema import Draft202012Validator
+
+VEHICLES = Path(__file__).parents[2] / "examples" / "workshop" / "vehicles"
+SOUND = Path(__file__).parents[1] / "hazards" / "base.yaml"
+DAY = "2026-11-25"
+NO_REACTION = {"controller.over_voltage_trip_ms"}
+
+
+def said(path: Path, form: str = "text", **asked: Any) -> tuple[int, str]:
+    out = io.StringIO()
+    ended = rehearse.run(path, form=form, as_of=DAY, out=out, **asked)
+    return ended, out.getvalue()
+
+
+def written(tmp_path: Path, old: str, new: str) -> Path:
+    """The sound build with one text in it changed."""
+    text = SOUND.read_text("utf-8")
+    assert old in text
+    path = tmp_path / "changed.yaml"
+    path.write_text(text.replace(old, new), encoding="utf-8")
+    return path
+
+
+@pytest.mark.parametrize("path", sorted(VEHICLES.glob("*.yaml")), ids=lambda path: path.stem)
+def test_the_record_fits_its_schema(path: Path) -> None:
+    told = json.loads(said(path, form="json")[1])
+    whole = schemas()
+    Draft202012Validator(self_contained(whole["rehearsal"], whole)).validate(told)
+    for failure in told["failures"]:
+        assert (failure["do"] is None) == (failure["covered"] is True)
+        assert (failure["caught_by"] is None) == (failure["covered"] is not True)
+        assert bool(failure["missing"]) <= (failure["covered"] is None)
+
+
+def test_what_nothing_catches_comes_first() -> None:
+    """Who reads one screen reads what matters."""
+    failures = json.loads(said(VEHICLES / "tansy.yaml", form="json")[1])["failures"]
+    states = [failure["covered"] for failure in failures if failure["mode"] is None]
+    assert states == sorted(states, key=(False, None, True).index)
+    assert failures[0]["failure"] == "throttle-ground-open"
+
+
+def test_the_status_is_that_of_the_gravest_class(tmp_path: Path) -> None:
+    """A marginal failure that nothing catches stops nobody; one that may kill does."""
+    assert said(SOUND)[0] == GO
+    assert "1 uncovered" in said(SOUND)[1]
+    lost = written(tmp_path, "open_ground_V: 4.96", "open_ground_V: 3.2")
+    assert said(lost)[0] == NO_GO
+    unread = written(tmp_path, "open_ground_V: 4.96, ", "")
+    assert said(unread)[0] == INCOMPLETE
+
+
+def test_a_missing_entry_is_asked_for(tmp_path: Path) -> None:
+    text = said(written(tmp_path, "open_ground_V: 4.96, ", ""))[1]
+    assert "Not known what catches" in text and "readings.throttle.open_ground_V" in text
+
+
+def test_one_mode_is_rehearsed_alone() -> None:
+    """With field weakening off in a mode, its loss is no failure of that mode."""
+    teasel = VEHICLES / "teasel.yaml"
+    whole, junior = said(teasel)[1], said(teasel, mode="junior")[1]
+    assert "mode wet" in whole and "mode wet" not in junior
+    assert "BMS opens in field weakening" in whole
+    assert "BMS opens in field weakening" not in junior
+    with pytest.raises(UsageError, match="sleet"):
+        rehearse.run(teasel, mode="sleet")
+
+
+@pytest.mark.parametrize("form", ["text", "markdown", "html"])
+def test_every_page_says_the_same(form: str) -> None:
+    text = said(VEHICLES / "teasel.yaml", form=form)[1]
+    for words in ("throttle ground wire open", "contactor welded shut", "catastrophic"):
+        assert words in text
+
+
+def test_text_of_a_document_is_escaped(tmp_path: Path) -> None:
+    path = written(tmp_path, "name: Base", 'name: "<b>Base</b>"')
+    assert "<b>Base" not in said(path, form="html")[1]
+
+
+def test_from_the_command_line() -> None:
+    assert status(["rehearse", str(SOUND), "--format", "sarif"]) == USAGE
+    assert status(["rehearse", "nothing.yaml"]) == 3
+
+
+def test_from_python() -> None:
+    """As a script has it."""
+    failures = gonogo.rehearse(SOUND, as_of=DAY)[""]
+    by_name = {failure.failure: failure for failure in failures}
+    assert by_name["throttle-ground-open"].caught_by == "settings.throttle.lost_above_V"
+    assert set(by_name["bms-opens-in-regen"].missing) == NO_REACTION
