@@ -1,0 +1,143 @@
+"""Each rule of a profile as a question over its box, in the base settings and every mode."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+
+from ..documents.profile import Given, Profile
+from ..judgement.catalogue import Catalogue
+from ..judgement.evaluation import Hearing
+from ..judgement.rule import Rule, Severity
+from ..quantities.book import Book
+from .enclosure import Box, Enclosure
+from .excess import excess_of, flags_at, severities_of, without_texts
+from .search import Answer, Point, Question, answer_of
+from .span import Span, all_hold, one_holds
+from .tolerance import Tolerated, rules_of_entries
+
+
+@dataclass(frozen=True, slots=True)
+class Clause:
+    """A rule at one of its severities, with the seats in which it is judged: the base and modes."""
+
+    rule: Rule
+    severity: Severity
+    counts_as: Severity
+    seats: tuple[str, ...]
+
+
+@dataclass(slots=True)
+class Bench:
+    """One vehicle with the books of its seats, and what was enclosed of them already."""
+
+    profile: Profile
+    catalogue: Catalogue
+    books: Mapping[str, Book]
+    tolerated: Tolerated
+    _whole: dict[tuple[str, int], Enclosure] = field(default_factory=dict)
+    _changed: dict[frozenset[tuple[str, float]], dict[str, Book]] = field(default_factory=dict)
+
+    def question(self, clause: Clause) -> Question:
+        """The clause as a question over boxes and points."""
+        return Question(
+            lambda box: self.excess(clause, box), lambda point: bool(self.flagged(clause, point))
+        )
+
+    def answer(self, clause: Clause, exact: frozenset[str] = frozenset()) -> Answer:
+        """Where the clause holds, with some entries known to be exact."""
+        box = self.tolerated.box(clause.rule, exact)
+        if not box:
+            return Answer("nowhere" if self.flagged(clause, {}) else "everywhere", {}, {})
+        return answer_of(self.question(clause), box)
+
+    def excess(self, clause: Clause, box: Box) -> Span:
+        """How far the rule is broken over a box: in any seat, or in all where any will do."""
+        spans = [
+            without_texts(excess_of(clause.rule, clause.severity, self.enclosure(seat, box)))
+            for seat in clause.seats
+        ]
+        if len(spans) == 1:
+            return spans[0]
+        return all_hold(spans) if clause.rule.modes == "any" else one_holds(spans)
+
+    def enclosure(self, seat: str, box: Box) -> Enclosure:
+        """The enclosure of a seat's book; that of a whole box is kept for the next rule."""
+        key = (seat, id(box))
+        known = self._whole.get(key)
+        if known is not None and known.box is box:
+            return known
+        base = None if not seat else self.enclosure("", box)
+        made = Enclosure(self.books[seat], box, base)
+        if self.tolerated.has(box):
+            self._whole[key] = made
+        return made
+
+    def flagged(self, clause: Clause, point: Point) -> list[str]:
+        """The seats in which the judge flags the rule at a point; none unless all, where any will do."""
+        books = self.at(point)
+        found = [s for s in clause.seats if flags_at(clause.rule, clause.severity, books[s])]
+        if clause.rule.modes == "any" and len(found) < len(clause.seats):
+            return []
+        return found
+
+    def at(self, point: Point) -> Mapping[str, Book]:
+        """The books with the entries at a point."""
+        moved = {
+            name: self.given(name, value)
+            for name, value in point.items()
+            if value != self.tolerated.entered[name]
+        }
+        key = frozenset((name, value) for name, value in point.items() if name in moved)
+        books = self._changed.get(key)
+        if books is None:
+            base = self.books[""].changed(moved)
+            books = {"": base}
+            for mode, changes in self.profile.modes.items():
+                books[mode] = base.overlaid(changes)
+            if len(self._changed) > KEPT:
+                self._changed.clear()
+            self._changed[key] = books
+        return books
+
+    def given(self, name: str, value: float) -> Given:
+        """An entry as it would be given at another value; a list shifts as a whole."""
+        given = self.profile.givens[name]
+        moved: float | tuple[float, ...] = value
+        if isinstance(given.value, tuple):
+            moved = tuple(float(one) + value for one in given.value if isinstance(one, int | float))
+            entered: object = [(one - given.offset) / given.factor for one in moved]
+        else:
+            entered = (value - given.offset) / given.factor
+        return Given(
+            name, moved, given.entered_as, entered, given.factor, given.place, given.offset
+        )
+
+
+KEPT = 400  # books at points that are kept, since several rules ask at the same
+
+
+def clauses_of(hearing: Hearing, catalogue: Catalogue) -> Iterator[Clause]:
+    """Every rule that holds what is there against a limit, at each of its severities."""
+    spared = rules_of_entries()
+    base, *modes = hearing.rulings
+    for rule in catalogue.about("profile"):
+        if rule.id in spared:
+            continue
+        seats = tuple(mode for mode in modes if rule.id in hearing.rulings[mode])
+        if rule.modes == "any":
+            seats = tuple(modes)
+        for severity in severities_of(rule):
+            yield Clause(rule, severity, catalogue.at_least(rule, severity), (base, *seats))
+
+
+def at_measured(clause: Clause, bench: Bench) -> bool:
+    """Whether the judge flags the clause with everything as it is entered."""
+    return bool(bench.flagged(clause, {}))
+
+
+def in_doubt(answers: Sequence[tuple[Clause, Answer]]) -> list[Clause]:
+    """The clauses that hold in a part of their box only, or of which that is not known."""
+    return [clause for clause, answer in answers if answer.holds in ("somewhere", "undecided")]
+
+

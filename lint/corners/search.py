@@ -1,0 +1,187 @@
+"""The search: whether a rule flags everywhere in a box, somewhere or nowhere, and at which corner.
+
+A side along which the excess moves one way is pinned to its end: the extreme lies there, and nothing is
+guessed. Where it may move both ways the box is halved, down to a stated share of the side or until the
+budget is spent; what is left then is undecided, and says so.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from heapq import heappop, heappush
+from itertools import count
+from typing import Literal, NamedTuple
+
+from .enclosure import Box
+from .interval import Interval, point
+from .span import Span
+
+Holds = Literal["everywhere", "somewhere", "nowhere", "undecided"]
+Point = Mapping[str, float]  # by the entry: a value inside the box; of a list its shift
+NARROWEST = 1.0 / 32.0  # of a side: no part of a box is halved beyond
+BUDGET = 160  # boxes looked at for one question
+DUST = 1e-9  # of the excess: a slope that moves it by less is rounding alone
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """What is asked of a rule: its excess over any box, and whether the judge flags it at a point."""
+
+    excess: Callable[[Box], Span]
+    flags: Callable[[Point], bool]
+
+
+class Found(NamedTuple):
+    """An answer with the point that shows it, where there is one."""
+
+    settled: bool
+    shown: Point | None = None
+
+
+class Answer(NamedTuple):
+    """Where a rule holds; `worst` is a corner where it does not, `best` one where it does."""
+
+    holds: Holds
+    worst: Point | None = None
+    best: Point | None = None
+
+
+def answer_of(question: Question, box: Box) -> Answer:
+    """Whether the rule holds everywhere in the box, somewhere or nowhere."""
+    whole = question.excess(box)
+    if never_flags(whole):
+        return Answer("everywhere")
+    if always_flags(whole):
+        return Answer("nowhere", worst=middle(box))
+    broken = _find(question, box, True)
+    if broken.shown is None:
+        return Answer("everywhere" if broken.settled else "undecided")
+    kept = _find(question, box, False)
+    if kept.shown is None and kept.settled:
+        return Answer("nowhere", worst=broken.shown)
+    if kept.shown is None:
+        return Answer("undecided", worst=broken.shown)
+    return Answer("somewhere", broken.shown, kept.shown)
+
+
+def never_flags(span: Span) -> bool:
+    """Whether nothing in the box breaks the rule."""
+    if span.number is None:
+        return not span.other
+    return span.number.value.high <= 0.0 and not span.other
+
+
+def always_flags(span: Span) -> bool:
+    """Whether everything in the box breaks it."""
+    return span.number is not None and not span.open and span.number.value.low > 0.0
+
+
+def middle(box: Box) -> dict[str, float]:
+    """The middle of a box."""
+    return {name: (side.low + side.high) / 2.0 for name, side in box.items()}
+
+
+def _find(question: Question, box: Box, flagged: bool) -> Found:
+    """A point that the judge flags, or one that it does not; the most promising parts first."""
+    order = count()
+    waiting: list[tuple[float, int, Box]] = [(0.0, next(order), box)]
+    settled = True
+    for _ in range(BUDGET):
+        if not waiting:
+            break
+        _, _, part = heappop(waiting)
+        part, span = _pinned(question, part, flagged)
+        if never_flags(span) if flagged else always_flags(span):
+            continue
+        spot = _promising(part, span, flagged)
+        if question.flags(spot) == flagged:
+            return Found(True, spot)
+        name = _widest(part, box, span)
+        if all(side.is_point for side in part.values()):
+            continue  # the judge has answered for the whole of it
+        if name is None:
+            settled = False
+            continue
+        side = part[name]
+        half = (side.low + side.high) / 2.0
+        for one in (Interval(side.low, half), Interval(half, side.high)):
+            smaller = {**part, name: one}
+            heappush(waiting, (_rank(span, flagged), next(order), smaller))
+    return Found(settled and not waiting)
+
+
+def _rank(span: Span, flagged: bool) -> float:
+    if span.number is None:
+        return 0.0
+    value = span.number.value
+    rank = -value.high if flagged else value.low
+    return rank if math.isfinite(rank) else 0.0
+
+
+def _pinned(question: Question, part: Box, flagged: bool) -> tuple[Box, Span]:
+    """The face of a box on which the excess is greatest (or least), as far as its slopes say."""
+    while True:
+        span = question.excess(part)
+        if span.number is None or span.open:
+            return part, span
+        ends = {
+            name: end
+            for name, side in part.items()
+            if not side.is_point
+            for end in [_end(span, name, side, flagged)]
+            if end is not None
+        }
+        if not ends:
+            return part, span
+        part = {**part, **{name: point(end) for name, end in ends.items()}}
+
+
+def _end(span: Span, name: str, side: Interval, flagged: bool) -> float | None:
+    """The end of a side at which the excess is greatest (or least); None where it may turn."""
+    assert span.number is not None
+    slope = span.number.slopes.get(name)
+    if slope is None:
+        return side.low
+    if slope.low >= 0.0:
+        return side.high if flagged else side.low
+    if slope.high <= 0.0:
+        return side.low if flagged else side.high
+    value = span.number.value
+    moved = max(abs(slope.low), abs(slope.high)) * side.width
+    return side.low if moved <= DUST * max(abs(value.low), abs(value.high)) * 1e-3 else None
+
+
+def _promising(part: Box, span: Span, flagged: bool) -> dict[str, float]:
+    """A point to ask about: the end of each side to which the excess leans."""
+    spot = {}
+    for name, side in part.items():
+        slope = span.number.slopes.get(name) if span.number is not None else None
+        leans = 0.0 if slope is None else slope.low + slope.high
+        if side.is_point or not math.isfinite(leans) or leans == 0.0:
+            spot[name] = (side.low + side.high) / 2.0
+        else:
+            spot[name] = side.high if (leans > 0.0) == flagged else side.low
+    return spot
+
+
+def _widest(part: Box, whole: Box, span: Span) -> str | None:
+    """The side along which the excess moves most, of those that are still wide; None if none is."""
+    wide = {
+        name: side.width / whole[name].width
+        for name, side in part.items()
+        if not side.is_point and name in span.sides
+    }
+    wide = {name: share for name, share in wide.items() if share > NARROWEST}
+    if not wide:
+        return None
+
+    def moves(name: str) -> float:
+        slope = span.number.slopes.get(name) if span.number is not None else None
+        if slope is None:
+            return 0.0
+        rate = max(abs(slope.low), abs(slope.high))
+        return rate * part[name].width if math.isfinite(rate) else math.inf
+
+    return max(wide, key=lambda name: (moves(name), wide[name]))
