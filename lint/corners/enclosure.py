@@ -149,7 +149,7 @@ class Enclosure:
         known = self.book.operand(name)
         if known.value is None:
             return at_rest(known)
-        return undecided_span(*lacking)
+        return Span(None, unknown=True, sides=sides_of(lacking))
 
     def _by(self, spec: Worked) -> Span:
         """What one formula comes to."""

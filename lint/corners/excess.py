@@ -51,6 +51,8 @@ def excess_of(rule: Rule, severity: Severity, enclosure: Enclosure) -> Span:
         rank = SEVERITIES.index(severity)
         steps = [one for one in rule.steps if SEVERITIES.index(one.severity) <= rank]
         parts.append(one_holds(_reached(rule, step, enclosure) for step in steps))
+    if any(part.never for part in parts):
+        return at_rest(Operand(False))  # what is nowhere known flags nowhere
     return all_hold(parts)
 
 

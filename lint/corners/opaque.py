@@ -16,11 +16,11 @@ from ..expressions.formula import FormulaCompiler
 from ..expressions.names import vocabulary
 from ..expressions.types import Node, Type
 from ..quantities.number import is_number
-from ..quantities.operand import EXACT, NoLessThan, NoMoreThan, NotWorked
+from ..quantities.operand import EXACT, NoLessThan, NoMoreThan, NotWorked, Operand
 from ..quantities.worked import Worked
 from .interval import hull, point
-from .sloped import monotone_number, widened
-from .span import Span, sides_of, undecided_span
+from .sloped import Sloped, monotone_number, sloped_product, widened
+from .span import Span, at_rest, moving, sides_of, undecided_span
 
 SEARCHED = 1e-9  # of a value: so much a search may stop short
 
@@ -50,10 +50,12 @@ MOVES_WITH: Mapping[str, Mapping[str, int]] = {
         "resistor_ohm": 1,
         "time_s": -1,
     },
-    "wiring.battery_cable_mohm": {"length_m": 1},
-    "pack.usual_short_circuit_A": {"cell_V": 1, "capacity_Ah": 1},
 }
-
+# By the quantity: the arguments that it is proportional to; that it gives a value does not hang on them.
+PROPORTIONAL: Mapping[str, tuple[str, ...]] = {
+    "wiring.battery_cable_mohm": ("length_m",),
+    "pack.usual_short_circuit_A": ("cell_V", "capacity_Ah"),
+}
 
 def stand_in(spec: Worked) -> Node | None:
     """The formula that stands in for the words of a quantity; None where there is none."""
@@ -83,12 +85,13 @@ def by_asking(spec: Worked, arguments: Mapping[str, Span]) -> Span:
         **MOVES_WITH.get(spec.name, {}),
     }
     moved = {name: one for name, one in arguments.items() if one.still is None}
+    if moved.keys() <= set(PROPORTIONAL.get(spec.name, ())):
+        return _proportional(spec, arguments, moved)
     if spec.returns != "number" or not moved.keys() <= moves.keys():
         return undecided_span(*moved.values())
     if any(one.number is None or one.open or one.members for one in moved.values()):
         return undecided_span(*moved.values())
-    ends = [_asked(spec, arguments, moves, upper) for upper in (False, True)]
-    low, high = ends
+    low, high = (_asked(spec, arguments, moves, upper) for upper in (False, True))
     if not (is_number(low) and is_number(high)):
         return undecided_span(*moved.values())
     if isinstance(low, NoMoreThan | NoLessThan) or isinstance(high, NoMoreThan | NoLessThan):
@@ -100,6 +103,22 @@ def by_asking(spec: Worked, arguments: Mapping[str, Span]) -> Span:
         ways[moves[name]].append(one.number.slopes)
     number = monotone_number(value, ways[1], ways[-1])
     return Span(number, EXACT, sides=sides_of(moved.values()))
+
+
+def _proportional(
+    spec: Worked, arguments: Mapping[str, Span], moved: Mapping[str, Span]
+) -> Span:
+    """What is proportional to all that moves: what one of each gives, times them."""
+    one_each = {name: at_rest(Operand(1.0)) if name in moved else arguments[name] for name in arguments}
+    unit = _asked(spec, one_each, {}, True)
+    if not is_number(unit):
+        return Span(None, unknown=True)
+    number = Sloped(widened(point(float(unit)), SEARCHED))
+    for one in moved.values():
+        if one.number is None:
+            return undecided_span(*moved.values())
+        number = sloped_product(number, one.number)
+    return moving(number, *moved.values())
 
 
 def _asked(

@@ -177,11 +177,13 @@ def _widest(part: Box, whole: Box, span: Span) -> str | None:
     if not wide:
         return None
 
+    most = span.number.value.width if span.number is not None else 0.0
+
     def moves(name: str) -> float:
         slope = span.number.slopes.get(name) if span.number is not None else None
         if slope is None:
             return 0.0
         rate = max(abs(slope.low), abs(slope.high))
-        return rate * part[name].width if math.isfinite(rate) else math.inf
+        return min(rate * part[name].width, most)
 
     return max(wide, key=lambda name: (moves(name), wide[name]))

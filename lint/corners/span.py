@@ -164,23 +164,29 @@ def one_holds(truths: Iterable[Span]) -> Span:
 
 
 def _settled(parts: list[Span], by: bool) -> Span:
-    """One that is certain settles it, though others are unknown."""
+    """One that is certain settles it, though others are unknown.
+
+    Beside one that is nowhere known the whole is what settles it, or unknown; what is not there drops
+    out of an `or`.
+    """
     picked = greatest_number if by else least_number
     for one in parts:
         if one.number is not None and not one.open and one.side is not None:
             if (by and one.number.value.low > 0.0) or (not by and one.number.value.high <= 0.0):
                 return Span(one.number, sides=one.sides)
+    if by:
+        parts = [one for one in parts if not (one.never and one.absent)] or parts
     known = [one.number for one in parts if one.number is not None]
     if not known:
         return moving(None, *parts)
+    if any(one.never for one in parts):
+        return Span(ALWAYS if by else NEVER, unknown=True, sides=sides_of(parts))
     result = picked(known)
     lacking = [one for one in parts if one.open]
     if lacking:
         # Where one is unknown the whole may be, or may be what the others say.
-        sides = sides_of(lacking)
-        result = leaping(result, sides)
-    span = moving(result, *parts)
-    return replace(span, other=False)
+        result = leaping(result, sides_of(lacking))
+    return replace(moving(result, *parts), other=False)
 
 
 def denied(truth: Span) -> Span:
