@@ -14,6 +14,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
+from .corner_question import corners
 from .shop_questions import PathText, shop, uses
 
 if TYPE_CHECKING:
@@ -34,6 +35,7 @@ __all__ = [
     "bringup_plan",
     "check",
     "compare",
+    "corners",
     "entries",
     "load",
     "ride",

@@ -14,6 +14,7 @@ ORDER = (
     "riding",
     "expressions",
     "judgement",
+    "tolerances",
     "comparison",
     "reports",
     "commands",

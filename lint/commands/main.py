@@ -36,6 +36,7 @@ COMMANDS = (
     "window",
     "working",
     "ride",
+    "corners",
     "enter",
     "sheet",
     "shop",

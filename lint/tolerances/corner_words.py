@@ -32,6 +32,8 @@ class CornerFinding(NamedTuple):
     waived: bool = False
     told_by: str = ""
     modes: tuple[str, ...] = ()
+    message: str = ""
+    remedy: str = ""
 
 
 def corner_finding(clause: Clause, worst: Point, bench: Bench, judged_on: str) -> CornerFinding:
@@ -54,6 +56,8 @@ def corner_finding(clause: Clause, worst: Point, bench: Bench, judged_on: str) -
         waived,
         _told_by(clause, worst, bench, seats[0]),
         modes,
+        f"{found.message}{where}",
+        found.remedy,
     )
 
 

@@ -113,9 +113,7 @@ class Enclosure:
             return at_rest(Operand(self.book.is_given(name)))
         span = self.span(name)
         if span.number is not None and span.open:
-            return now_this_now_that(
-                (at_rest(Operand(True)), at_rest(Operand(False))), span.sides
-            )
+            return now_this_now_that((at_rest(Operand(True)), at_rest(Operand(False))), span.sides)
         return at_rest(Operand(not span.never))
 
     def _worked(self, name: str) -> Span:
@@ -205,9 +203,7 @@ class Enclosure:
                 return None
         return sides.pop() if len(sides) == 1 else EXACT if not sides else None
 
-    def _scoped(
-        self, spec: Worked, value: Span, arguments: Mapping[str, Span], side: Side
-    ) -> Span:
+    def _scoped(self, spec: Worked, value: Span, arguments: Mapping[str, Span], side: Side) -> Span:
         """The value where the formula gives one, with what makes it only a bound."""
         below = tuple(arguments.values())
         scope, bounded = scope_of(spec) or stand_in_scope(spec), bounded_when(spec)

@@ -8,12 +8,12 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from ..expressions.expression import Expression
 from ..judgement.evaluation import ruling
 from ..judgement.rule import SEVERITIES, Rule, Severity, Tier
 from ..quantities.book import Book
 from ..quantities.number import STEP_SHARE
 from ..quantities.operand import ABSENT, EXACT, NO_LESS, NO_MORE, Operand, Side
-from ..expressions.expression import Expression
 from .enclosure import Enclosure
 from .sloped import Sloped, sloped_difference, sloped_sum
 from .span import (

@@ -24,12 +24,12 @@ from .span import Span, at_rest, moving, sides_of, undecided_span
 
 SEARCHED = 1e-9  # of a value: so much a search may stop short
 
+_MEASURED = "rpm / (modulation * pack_V)"
 # By the quantity: a formula over the arguments of its words, and when it gives a value at all.
 STAND_INS: Mapping[str, tuple[str, str]] = {
     "motor.kv_proven_rpm_per_V": (
-        "kv if throttle == 'full' and rpm / (modulation * pack_V) >= kv * low "
-        "else rpm / (modulation * pack_V)",
-        "rpm / (modulation * pack_V) <= kv * high",
+        f"kv if throttle == 'full' and {_MEASURED} >= kv * low else {_MEASURED}",
+        f"{_MEASURED} <= kv * high",
     ),
     "pack.least_mass_kg": ("energy_Wh / 300", ""),
 }
@@ -56,6 +56,7 @@ PROPORTIONAL: Mapping[str, tuple[str, ...]] = {
     "wiring.battery_cable_mohm": ("length_m",),
     "pack.usual_short_circuit_A": ("cell_V", "capacity_Ah"),
 }
+
 
 def stand_in(spec: Worked) -> Node | None:
     """The formula that stands in for the words of a quantity; None where there is none."""
@@ -105,11 +106,11 @@ def by_asking(spec: Worked, arguments: Mapping[str, Span]) -> Span:
     return Span(number, EXACT, sides=sides_of(moved.values()))
 
 
-def _proportional(
-    spec: Worked, arguments: Mapping[str, Span], moved: Mapping[str, Span]
-) -> Span:
+def _proportional(spec: Worked, arguments: Mapping[str, Span], moved: Mapping[str, Span]) -> Span:
     """What is proportional to all that moves: what one of each gives, times them."""
-    one_each = {name: at_rest(Operand(1.0)) if name in moved else arguments[name] for name in arguments}
+    one_each = {
+        name: at_rest(Operand(1.0)) if name in moved else arguments[name] for name in arguments
+    }
     unit = _asked(spec, one_each, {}, True)
     if not is_number(unit):
         return Span(None, unknown=True)

@@ -12,8 +12,8 @@ from .sloped import (
     Sloped,
     anything,
     greatest_number,
-    least_number,
     leaping,
+    least_number,
     level,
     noise_about,
     one_of,
@@ -170,10 +170,11 @@ def _settled(parts: list[Span], by: bool) -> Span:
     out of an `or`.
     """
     picked = greatest_number if by else least_number
-    for one in parts:
-        if one.number is not None and not one.open and one.side is not None:
-            if (by and one.number.value.low > 0.0) or (not by and one.number.value.high <= 0.0):
-                return Span(one.number, sides=one.sides)
+    sure = [one for one in parts if not one.open and one.side is not None]
+    for one in sure:
+        settled = always(one) if by else never_true(one)
+        if one.number is not None and settled:
+            return Span(one.number, sides=one.sides)
     if by:
         parts = [one for one in parts if not (one.never and one.absent)] or parts
     known = [one.number for one in parts if one.number is not None]
@@ -187,6 +188,16 @@ def _settled(parts: list[Span], by: bool) -> Span:
         # Where one is unknown the whole may be, or may be what the others say.
         result = leaping(result, sides_of(lacking))
     return replace(moving(result, *parts), other=False)
+
+
+def always(truth: Span) -> bool:
+    """Whether a truth holds wherever it is known."""
+    return truth.number is not None and truth.number.value.low > 0.0
+
+
+def never_true(truth: Span) -> bool:
+    """Whether a truth holds nowhere."""
+    return truth.number is not None and truth.number.value.high <= 0.0
 
 
 def denied(truth: Span) -> Span:

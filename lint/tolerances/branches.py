@@ -68,7 +68,9 @@ from .span import (
 Look = Callable[[str], Span]  # from a name to its span
 
 
-_NAMES: dict[int, tuple[Node, tuple[str, ...]]] = {}  # kept with the node, whose place stays its own
+_NAMES: dict[
+    int, tuple[Node, tuple[str, ...]]
+] = {}  # kept with the node, whose place stays its own
 
 
 def _names(node: Node) -> tuple[str, ...]:
@@ -173,9 +175,9 @@ def _passed(node: Node, parts: Sequence[Span]) -> Side | None:
         return None
     if isinstance(node, Difference | Quotient):
         sides[1] = TURNED[sides[1]]  # type: ignore[index]
-    if isinstance(node, Product | Quotient):
-        if any(one.number is not None and one.number.value.low < 0.0 for one in parts):
-            return None
+    below = any(one.number is not None and one.number.value.low < 0.0 for one in parts)
+    if below and isinstance(node, Product | Quotient):
+        return None
     if isinstance(node, Negative):
         sides[0] = TURNED[sides[0]]  # type: ignore[index]
     elif not isinstance(node, Sum | Difference | Product | Quotient | Converted | Rounded):

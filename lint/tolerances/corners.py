@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from ..documents.error import UsageError
+from ..documents.error import SeveralMotors
 from ..documents.given import Value
 from ..documents.profile import Profile
 from ..documents.schema import canonical
 from ..judgement.catalogue import Catalogue
-from ..judgement.evaluation import hear
+from ..judgement.evaluation import Hearing, hear
 from ..judgement.finding import Judgement, Verdict
 from ..judgement.judge import concluded
 from ..judgement.rule import SEVERITIES, STOPS, Rule, Severity
@@ -20,7 +20,7 @@ from .corner_words import CornerFinding, corner_finding
 from .interval import Interval
 from .search import Answer, Holds
 from .spread_points import spread_points
-from .tolerance import Reach, Tolerated
+from .tolerance import Reach, Tolerated, stated_entries
 
 Everywhere = Verdict | Literal["undecided"]
 SETTINGS = "settings."
@@ -30,28 +30,22 @@ SETTINGS = "settings."
 class RuleCorners:
     """Where one rule holds at one severity.
 
-    `corner` has the worst values of what moves it, by the entry, in the unit of the quantity; `in_words`
-    says the same. `share` is the part of the box in which it holds, of points spread over it evenly:
-    no probability. `measured` says whether it holds as everything is entered; `waived` whether a waiver
-    covers it at its corner, `told_by` a rule that tells the same cause better there.
+    `share` is the part of the box in which it holds, of points spread over it evenly: no probability.
+    `measured` says whether it holds as everything is entered, `at_corner` what the judge says at the
+    worst corner.
     """
 
     rule: Rule
     severity: Severity
     holds: Holds
-    corner: Mapping[str, Value]
-    in_words: str
     share: float
     measured: bool
-    waived: bool = False
-    told_by: str = ""
-    causes: tuple[str, ...] = ()
-    modes: tuple[str, ...] = ()
+    at_corner: CornerFinding
 
     @property
     def stops(self) -> bool:
         """Whether nobody rides where it does not hold."""
-        return self.severity in STOPS and not self.waived
+        return self.severity in STOPS and not self.at_corner.waived
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,25 +82,19 @@ class Corners:
 
 
 def corners_of(profile: Profile, catalogue: Catalogue, judged_on: str) -> Corners:
-    """The corners of a profile of one motor; raises UsageError for one of several."""
+    """The corners of a profile of one motor; raises SeveralMotors for one of several."""
     if profile.motors:
-        raise UsageError(
-            f"{profile.file}: corners are judged for one motor, and this vehicle has "
-            f"{len(profile.motors)}. Put one motor's entries into a profile of its own."
-        )
+        raise SeveralMotors(profile.file, profile.motors)
     hearing = hear(profile, catalogue, judged_on)
     judgement = concluded(hearing, catalogue, judged_on, sweeps=False)
     book = hearing.books[""]
     tolerated = Tolerated(book, profile.givens)
     bench = Bench(profile, catalogue, hearing.books, tolerated)
     answers = [(clause, bench.answer(clause)) for clause in clauses_of(hearing, catalogue)]
-    scope = {"clear", "flagged"}
     rules = tuple(
         _told(clause, answer, bench, judged_on)
         for clause, answer in answers
-        if answer.holds != "everywhere"
-        or any(hearing.rulings[seat][clause.rule.id].outcome in scope for seat in clause.seats
-               if clause.rule.id in hearing.rulings[seat])
+        if answer.holds != "everywhere" or _in_scope(clause, hearing)
     )
     return Corners(
         judgement,
@@ -118,25 +106,20 @@ def corners_of(profile: Profile, catalogue: Catalogue, judged_on: str) -> Corner
     )
 
 
+def _in_scope(clause: Clause, hearing: Hearing) -> bool:
+    """Whether the rule was checked as everything is entered, in the base settings or a mode."""
+    rulings = [hearing.rulings[seat].get(clause.rule.id) for seat in clause.seats]
+    return any(one is not None and one.outcome in ("clear", "flagged") for one in rulings)
+
+
 def _told(clause: Clause, answer: Answer, bench: Bench, judged_on: str) -> RuleCorners:
     """A clause with its answer, and the corner where it does not hold."""
     measured = not at_measured(clause, bench)
     found = CornerFinding()
     if answer.worst is not None and answer.holds != "everywhere":
         found = corner_finding(clause, answer.worst, bench, judged_on)
-    return RuleCorners(
-        clause.rule,
-        clause.counts_as,
-        answer.holds,
-        found.corner,
-        found.in_words,
-        _share(clause, answer, bench),
-        measured,
-        found.waived,
-        found.told_by,
-        found.causes,
-        found.modes,
-    )
+    share = _share(clause, answer, bench)
+    return RuleCorners(clause.rule, clause.counts_as, answer.holds, share, measured, found)
 
 
 def _share(clause: Clause, answer: Answer, bench: Bench) -> float:
@@ -156,9 +139,7 @@ def _everywhere(judgement: Judgement, rules: Sequence[RuleCorners]) -> Everywher
     return "undecided" if "undecided" in stops else measured
 
 
-def _settling(
-    bench: Bench, answers: Sequence[tuple[Clause, Answer]]
-) -> Iterator[Settling]:
+def _settling(bench: Bench, answers: Sequence[tuple[Clause, Answer]]) -> Iterator[Settling]:
     """The entries of which one alone settles rules that are in doubt, those that settle most first."""
     settled: dict[str, list[Clause]] = {}
     for clause, answer in answers:
@@ -188,11 +169,11 @@ def _rooms(bench: Bench) -> Iterator[Room]:
 
 
 def _untold(profile: Profile, tolerated: Tolerated) -> Iterator[str]:
-    """The numbers that are given, are no settings, ratings or counts, and have no tolerance."""
+    """The numbers that are given, are no settings, ratings or choices, and have no tolerance."""
     entries = canonical()
     for name, given in profile.givens.items():
         entry = entries.get(name)
         if entry is None or entry.kind != "number" or entry.rating or name.startswith(SETTINGS):
             continue
-        if given.value is not None and name not in tolerated.reaches:
+        if given.value is not None and not {name} & (tolerated.reaches.keys() | stated_entries()):
             yield name

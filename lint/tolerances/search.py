@@ -1,5 +1,6 @@
 """The search: whether a rule flags everywhere in a box, somewhere or nowhere, and at which corner.
 
+Besides its span a part has another bound: the middle's value, and how far the slopes can lead from there.
 A side along which the excess moves one way is pinned to its end: the extreme lies there, and nothing is
 guessed. Where it may move both ways the box is halved, down to a stated share of the side or until the
 budget is spent; what is left then is undecided, and says so.
@@ -9,13 +10,19 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from heapq import heappop, heappush
 from itertools import count
 from typing import Literal, NamedTuple
 
 from .enclosure import Box
-from .interval import Interval, point
+from .interval import (
+    Interval,
+    interval_difference,
+    interval_product,
+    interval_sum,
+    point,
+)
 from .span import Span
 
 Holds = Literal["everywhere", "somewhere", "nowhere", "undecided"]
@@ -93,7 +100,7 @@ def _find(question: Question, box: Box, flagged: bool) -> Found:
             break
         _, _, part = heappop(waiting)
         part, span = _pinned(question, part, flagged)
-        if never_flags(span) if flagged else always_flags(span):
+        if _settled(question, part, span, flagged):
             continue
         spot = _promising(part, span, flagged)
         if question.flags(spot) == flagged:
@@ -110,6 +117,23 @@ def _find(question: Question, box: Box, flagged: bool) -> Found:
             smaller = {**part, name: one}
             heappush(waiting, (_rank(span, flagged), next(order), smaller))
     return Found(settled and not waiting)
+
+
+def _settled(question: Question, part: Box, span: Span, flagged: bool) -> bool:
+    """Whether no point of a part can be what is looked for, by its span or by its slopes."""
+    decides = never_flags if flagged else always_flags
+    if decides(span) or span.number is None or span.open:
+        return decides(span)
+    middle_span = question.excess({name: point(value) for name, value in middle(part).items()})
+    if middle_span.number is None or middle_span.open:
+        return False
+    value = middle_span.number.value
+    for name, slope in span.number.slopes.items():
+        side = part.get(name)
+        if side is not None and not side.is_point:
+            half = interval_difference(side, point((side.low + side.high) / 2.0))
+            value = interval_sum(value, interval_product(slope, half))
+    return decides(replace(span, number=span.number._replace(value=value)))
 
 
 def _rank(span: Span, flagged: bool) -> float:

@@ -186,9 +186,7 @@ def one_of(several: Iterable[Sloped], sides: Iterable[str] = ()) -> Sloped:
     return leaping(Sloped(value, slopes), sides)
 
 
-def monotone_number(
-    value: Interval, rising: Iterable[Slopes], falling: Iterable[Slopes]
-) -> Sloped:
+def monotone_number(value: Interval, rising: Iterable[Slopes], falling: Iterable[Slopes]) -> Sloped:
     """What a function gives that only rises with some numbers and only falls with others."""
     slopes: Slopes = FLAT
     for parts, rate in ((rising, UPWARD), (falling, DOWNWARD)):

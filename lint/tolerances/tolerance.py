@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from functools import lru_cache
 from typing import Any, NamedTuple
 
@@ -66,6 +66,12 @@ def tolerances() -> tuple[Tolerance, ...]:
 def rules_of_entries() -> frozenset[str]:
     """The rules that hold entries against each other, which nothing that is there moves."""
     return frozenset(contents(RULES, TOLERANCES_FILE)["of_entries"])
+
+
+@lru_cache(maxsize=1)
+def stated_entries() -> frozenset[str]:
+    """The entries that are choices: they are what is entered."""
+    return frozenset(contents(RULES, TOLERANCES_FILE)["as_stated"])
 
 
 def _row(row: Mapping[str, Any]) -> Tolerance:
@@ -188,14 +194,3 @@ def reads_of(rule: Rule) -> frozenset[str]:
     """All that a rule reads, and all that this is made of."""
     names = {name.removeprefix(IN_BASE) for name in rule.reads}
     return frozenset(names).union(*map(rests_on, names))
-
-
-def words_of(
-    reaches: Mapping[str, tuple[Reach, ...]], corner: Mapping[str, float], entered: Mapping[str, float]
-) -> Iterator[tuple[str, str]]:
-    """What the ends are in words, by the entry, where a row has a word for it."""
-    for name, value in corner.items():
-        for reach in reaches.get(name, ()):
-            word = reach.tolerance.at_high if value > entered[name] else reach.tolerance.at_low
-            if word and value != entered[name]:
-                yield name, word

@@ -21,9 +21,7 @@ def spread_points(box: Box, points: int = POINTS) -> Iterator[dict[str, float]]:
     root = _root(len(sides))
     steps = {name: root ** -(index + 1) % 1.0 for index, name in enumerate(sides)}
     for number in range(points):
-        yield {
-            name: _inside(box, name, (0.5 + steps[name] * (number + 1)) % 1.0) for name in sides
-        }
+        yield {name: _inside(box, name, (0.5 + steps[name] * (number + 1)) % 1.0) for name in sides}
 
 
 def _inside(box: Box, name: str, share: float) -> float:

@@ -139,5 +139,3 @@ def at_measured(clause: Clause, bench: Bench) -> bool:
 def in_doubt(answers: Sequence[tuple[Clause, Answer]]) -> list[Clause]:
     """The clauses that hold in a part of their box only, or of which that is not known."""
     return [clause for clause, answer in answers if answer.holds in ("somewhere", "undecided")]
-
-
