@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from ..documents.profile import Given, Profile
 from ..judgement.catalogue import Catalogue
-from ..judgement.evaluation import Hearing
+from ..judgement.evaluation import Hearing, ruling
 from ..judgement.rule import Rule, Severity
 from ..quantities.book import Book
 from .enclosure import Box, Enclosure
@@ -49,7 +49,15 @@ class Bench:
         box = self.tolerated.box(clause.rule, exact)
         if not box:
             return Answer("nowhere" if self.flagged(clause, {}) else "everywhere", {}, {})
-        return answer_of(self.question(clause), box)
+        answer = answer_of(self.question(clause), box)
+        if answer.holds == "everywhere" and self.clear(clause) and self.excess(clause, box).open:
+            return Answer("undecided")  # broken nowhere, but not checked somewhere either
+        return answer
+
+    def clear(self, clause: Clause) -> bool:
+        """Whether the judge checks the rule with everything as entered, and finds it kept."""
+        outcomes = [ruling(clause.rule, self.books[seat]).outcome for seat in clause.seats]
+        return "clear" in outcomes
 
     def excess(self, clause: Clause, box: Box) -> Span:
         """How far the rule is broken over a box: in any seat, or in all where any will do."""

@@ -186,7 +186,8 @@ def test_a_sag_by_hand(tmp_path: Path) -> None:
     assert advice.at_corner.causes == ("aged pack",)
     # It holds up to 7.56 V, at 75.6 mΩ of the 54 to 90 mΩ that it may be.
     assert advice.share == pytest.approx((75.6 - 54.0) / 36.0, abs=0.02)
-    assert found["battery-current-sags-pack", "fault"].holds == "everywhere"
+    # Of the cable nothing is entered: more than this it may sag, so that the fault is not said to hold.
+    assert ("battery-current-sags-pack", "fault") not in found
 
 
 def test_the_cold_counts_where_it_gets_cold(tmp_path: Path) -> None:
