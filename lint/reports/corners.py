@@ -12,17 +12,17 @@ from ..judgement.rule import SEVERITIES, STOPS
 from ..quantities.number import is_number
 from ..quantities.registry import unit_of
 from ..tolerances.corners import Corners, Room, RuleCorners
-from ..tolerances.spread_points import POINTS
+from ..tolerances.spread_points import TRIED_POINTS
 from .check_totals import TONES, VERDICT_WORDS
 from .record import exact
-from .section import Block, Card, Code, Notice, Passage, Report, Row, Section, Table, row
+from .section import Block, Card, Code, Notice, Passage, Report, Row, Section, Toned, row
 
 CORNERS_EDITION = "corners/1"
-MOST_NAMED = 3
+_MOST_NAMED = 3
 MOST_SETTLING = 5
 NO_ROOM = (
-    "Settings, counts and ratings are taken as they are entered. The share is that of all combinations "
-    "of what may be off, not how likely they are."
+    "Settings, counts and ratings are taken as they are entered. A share of all combinations of what may "
+    "be off says nothing of how likely they are."
 )
 
 
@@ -76,17 +76,16 @@ def corners_page(corners: Corners) -> Report:
     measured = judgement.stages["ride"]
     worse = corners.everywhere != measured
     card = Card(
-        verdict=VERDICT_WORDS[measured],
-        tone=TONES[measured] if not worse else "incomplete",
+        verdict=f"{VERDICT_WORDS[measured]} as measured",
+        tone="incomplete" if worse else TONES[measured],
         name=judgement.profile.name,
-        note=_in_short(corners),
-        about=((judgement.profile.file,),),
+        about=((judgement.profile.file,), (_in_short(corners),)),
         sections=tuple(_sections(corners)),
     )
     return Report("gonogo corners", (card,))
 
 
-def gravest_of(corners: Corners) -> list[RuleCorners]:
+def gravest_corners(corners: Corners) -> list[RuleCorners]:
     """What fails in a part of the box or is undecided, each rule once at its gravest, the worst first."""
     found: dict[str, RuleCorners] = {}
     for one in corners.rules:
@@ -102,16 +101,16 @@ def gravest_of(corners: Corners) -> list[RuleCorners]:
 
 
 def _in_short(corners: Corners) -> str:
-    """The second verdict beside the first: `as entered; NO-GO with an aged pack`."""
+    """The second verdict in words: `not with a heavy rider and load, 392.7 kg`."""
     everywhere = corners.everywhere
     if everywhere == "undecided":
-        return "as entered; at some corners undecided"
+        return "not decided at every corner of the tolerances"
     if everywhere == corners.judgement.stages["ride"]:
-        stands = everywhere == "no-go"
-        return "as entered" if stands else "as entered, and at every corner"
-    causes = [one.at_corner.causes[0] for one in gravest_of(corners) if _stops(one)]
-    named = list(dict.fromkeys(causes))[:MOST_NAMED]
-    return f"as entered; not with: {'; '.join(named)}" if named else "as entered; not everywhere"
+        stands = everywhere in ("go", "go-with-waivers")
+        return f"{'holds' if stands else 'no better'} at every corner of the tolerances"
+    causes = [one.at_corner.causes[0] for one in gravest_corners(corners) if _stops(one)]
+    named = "; ".join(list(dict.fromkeys(causes))[:_MOST_NAMED])
+    return f"NO-GO with: {named}" if named else "NO-GO at a corner of the tolerances"
 
 
 def _stops(one: RuleCorners) -> bool:
@@ -119,7 +118,7 @@ def _stops(one: RuleCorners) -> bool:
 
 
 def _sections(corners: Corners) -> Iterator[Section]:
-    found = gravest_of(corners)
+    found = gravest_corners(corners)
     fails = [one for one in found if one.holds == "somewhere"]
     stops = [one for one in fails if one.severity in STOPS]
     yield Section("", tuple(_summary(corners, fails)))
@@ -134,7 +133,7 @@ def _sections(corners: Corners) -> Iterator[Section]:
     if corners.settle:
         yield Section("What would settle it", (*_settling(corners),))
     if found:
-        yield Section("What was taken to be off", (_rooms(corners, found),))
+        yield Section("How far entries were taken to be off", tuple(_rooms(corners, found)))
     yield Section("", tuple(_grounds(corners)))
 
 
@@ -176,11 +175,11 @@ def _notice(one: RuleCorners) -> Notice:
 
 
 def _share_in_words(one: RuleCorners) -> str:
-    """How much of the box holds; that a point of many found nothing is not all of it."""
+    """In how much of the box it holds; that a point of many found nothing is not all of it."""
     percent = round(100.0 * one.share)
     if one.share >= 1.0:
-        return f"in nearly all of the box (at each of {POINTS} points)"
-    return f"in {max(percent, 1)}% of the box" if one.share > 0.0 else "in hardly any of the box"
+        return f"in nearly all combinations (each of {TRIED_POINTS} that were tried)"
+    return f"in {max(percent, 1)}% of all combinations" if one.share > 0.0 else "in hardly any"
 
 
 def _settling(corners: Corners) -> Iterator[Block]:
@@ -195,17 +194,14 @@ def _settling(corners: Corners) -> Iterator[Block]:
         )
 
 
-def _rooms(corners: Corners, found: list[RuleCorners]) -> Table:
+def _rooms(corners: Corners, found: list[RuleCorners]) -> Iterator[Block]:
     """The entries that move what fails, with the room taken and its reason."""
     moving = {name for one in found for name in one.at_corner.corner}
-    rooms = [room for room in corners.rooms if room.quantity in moving]
-    rows = tuple(
-        ((title_of(room.quantity),), (_entered(room),), (_low(room),), (_high(room),))
-        for room in rooms
-    )
-    below = tuple((" ".join(reach.tolerance.reason for reach in room.reaches),) for room in rooms)
-    heads = ("entry", "entered", "from", "to")
-    return Table(heads, rows, labels=False, right=(1, 2, 3), below=below, headed=True)
+    for room in corners.rooms:
+        if room.quantity in moving:
+            why = " ".join(reach.tolerance.reason for reach in room.reaches)
+            ends = f"{_entered(room)}; taken from {_low(room)} to {_high(room)}. {why}"
+            yield Passage((Toned(title_of(room.quantity), "bold"), f": {ends}"), "•")
 
 
 def _entered(room: Room) -> str:

@@ -1,1 +1,1 @@
-"""Does it hold everywhere? Each rule judged over the box of all that is given within its tolerance."""
+"""Does it hold everywhere? Each rule checked over the box of all that is given within its tolerance."""

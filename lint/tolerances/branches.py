@@ -31,6 +31,23 @@ from ..expressions.formula import Power, Root
 from ..expressions.types import Node
 from ..quantities.number import is_number
 from ..quantities.operand import EXACT, NO_LESS, NO_MORE, TURNED, Operand, Side
+from .extent import (
+    Extent,
+    all_hold,
+    any_truth,
+    at_rest,
+    denied,
+    excess_of_likeness,
+    excess_over,
+    moving,
+    now_this_now_that,
+    one_holds,
+    perhaps_unknown,
+    shifted_end,
+    sides_of,
+    truth_of,
+    undecided_span,
+)
 from .sloped import (
     Sloped,
     anything,
@@ -47,25 +64,8 @@ from .sloped import (
     sloped_size,
     sloped_sum,
 )
-from .span import (
-    Span,
-    all_hold,
-    any_truth,
-    at_rest,
-    denied,
-    excess_of_likeness,
-    excess_over,
-    moving,
-    now_this_now_that,
-    one_holds,
-    perhaps_unknown,
-    shifted_end,
-    sides_of,
-    truth_of,
-    undecided_span,
-)
 
-Look = Callable[[str], Span]  # from a name to its span
+Look = Callable[[str], Extent]  # from a name to its span
 
 
 _NAMES: dict[
@@ -81,7 +81,7 @@ def _names(node: Node) -> tuple[str, ...]:
     return known[1]
 
 
-def enclosed(node: Node, look: Look) -> Span:
+def enclosed(node: Node, look: Look) -> Extent:
     """All that a part of an expression may come to, with each name as `look` has it."""
     if isinstance(node, Name) and not isinstance(node, IsGiven | IsNone):
         return look(node.name)
@@ -97,12 +97,12 @@ def enclosed(node: Node, look: Look) -> Span:
     return _joined(node, parts)
 
 
-def _rest(span: Span) -> Operand:
+def _rest(span: Extent) -> Operand:
     assert span.still is not None
     return span.still
 
 
-def _joined(node: Node, parts: Sequence[Span]) -> Span:
+def _joined(node: Node, parts: Sequence[Extent]) -> Extent:
     match node:
         case And():
             return all_hold(parts)
@@ -123,7 +123,7 @@ def _joined(node: Node, parts: Sequence[Span]) -> Span:
     return _worked_out(node, parts)
 
 
-def _worked_out(node: Node, parts: Sequence[Span]) -> Span:
+def _worked_out(node: Node, parts: Sequence[Extent]) -> Extent:
     """A sum, a product and the like of numbers."""
     numbers = [part.number for part in parts]
     if any(one is None for one in numbers):
@@ -166,7 +166,7 @@ def _number(node: Node, known: Sequence[Sloped]) -> Sloped:
     return anything(chain(*(one.slopes for one in known)))
 
 
-def _passed(node: Node, parts: Sequence[Span]) -> Side | None:
+def _passed(node: Node, parts: Sequence[Extent]) -> Side | None:
     """The side of a result, by the arithmetic of bounds; None where there is none to tell."""
     sides = [part.side for part in parts]
     if all(side == EXACT for side in sides):
@@ -186,7 +186,7 @@ def _passed(node: Node, parts: Sequence[Span]) -> Side | None:
     return kinds.pop() if len(kinds) == 1 else None
 
 
-def _compared(node: Compare, left: Span, right: Span) -> Span:
+def _compared(node: Compare, left: Extent, right: Extent) -> Extent:
     """Two values held against each other; of bounds only what leaves no choice is known."""
     if left.number is None or right.number is None or node.left.type.sort != "number":
         lacks = [one for one in (left, right) if one.number is None and not one.other]
@@ -210,7 +210,7 @@ def _compared(node: Compare, left: Span, right: Span) -> Span:
     return truth_of(excess, left, right)
 
 
-def _chosen(test: Span, then: Span, other: Span) -> Span:
+def _chosen(test: Extent, then: Extent, other: Extent) -> Extent:
     """The arm that the test picks."""
     if test.number is not None and not test.open:
         if test.number.value.low > 0.0:
@@ -223,7 +223,7 @@ def _chosen(test: Span, then: Span, other: Span) -> Span:
     return perhaps_unknown(picked) if test.open else picked
 
 
-def _extreme(greatest: bool, parts: Sequence[Span]) -> Span:
+def _extreme(greatest: bool, parts: Sequence[Extent]) -> Extent:
     """The least or the greatest of those that are there; an unknown one leaves a bound."""
     there = [one for one in parts if not (one.never and one.absent)]
     if any(one.still is None and one.open for one in there):
@@ -239,16 +239,16 @@ def _extreme(greatest: bool, parts: Sequence[Span]) -> Span:
         return undecided_span(*parts)
     pick = greatest_number if greatest else least_number
     number = pick([one.number for one in known if one.number is not None])
-    return Span(number, partial if kinds else EXACT, sides=sides_of(parts))
+    return Extent(number, partial if kinds else EXACT, sides=sides_of(parts))
 
 
-def _of_list(greatest: bool, part: Span) -> Span:
+def _of_list(greatest: bool, part: Extent) -> Extent:
     if not part.members or part.number is None:
         return undecided_span(part)
-    return Span(shifted_end(part.members, part.number, greatest), sides=part.sides)
+    return Extent(shifted_end(part.members, part.number, greatest), sides=part.sides)
 
 
-def _member(item: Span, whole: Span) -> Span:
+def _member(item: Extent, whole: Extent) -> Extent:
     """Whether a number is one of a list that does not move."""
     if item.number is None or whole.still is None or whole.still.value is None:
         return any_truth(item, whole)

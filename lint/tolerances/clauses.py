@@ -11,14 +11,14 @@ from ..judgement.evaluation import Hearing, ruling
 from ..judgement.rule import Rule, Severity
 from ..quantities.book import Book
 from .enclosure import Box, Enclosure
-from .excess import excess_of, flags_at, severities_of, without_texts
-from .search import Answer, Point, Question, answer_of
-from .span import Span, all_hold, one_holds
+from .excess import clause_severities, excess_of, flags_at, without_texts
+from .extent import Extent, all_hold, one_holds
+from .search import BoxAnswer, BoxPoint, BoxQuestion, answer_of
 from .tolerance import Tolerated, rules_of_entries
 
 
 @dataclass(frozen=True, slots=True)
-class Clause:
+class CornerClause:
     """A rule at one of its severities, with the seats in which it is judged: the base and modes."""
 
     rule: Rule
@@ -28,7 +28,7 @@ class Clause:
 
 
 @dataclass(slots=True)
-class Bench:
+class CornerBench:
     """One vehicle with the books of its seats, and what was enclosed of them already."""
 
     profile: Profile
@@ -38,28 +38,28 @@ class Bench:
     _whole: dict[tuple[str, int], Enclosure] = field(default_factory=dict)
     _changed: dict[frozenset[tuple[str, float]], dict[str, Book]] = field(default_factory=dict)
 
-    def question(self, clause: Clause) -> Question:
+    def question(self, clause: CornerClause) -> BoxQuestion:
         """The clause as a question over boxes and points."""
-        return Question(
+        return BoxQuestion(
             lambda box: self.excess(clause, box), lambda point: bool(self.flagged(clause, point))
         )
 
-    def answer(self, clause: Clause, exact: frozenset[str] = frozenset()) -> Answer:
+    def answer(self, clause: CornerClause, exact: frozenset[str] = frozenset()) -> BoxAnswer:
         """Where the clause holds, with some entries known to be exact."""
         box = self.tolerated.box(clause.rule, exact)
         if not box:
-            return Answer("nowhere" if self.flagged(clause, {}) else "everywhere", {}, {})
+            return BoxAnswer("nowhere" if self.flagged(clause, {}) else "everywhere", {}, {})
         answer = answer_of(self.question(clause), box)
         if answer.holds == "everywhere" and self.clear(clause) and self.excess(clause, box).open:
-            return Answer("undecided")  # broken nowhere, but not checked somewhere either
+            return BoxAnswer("undecided")  # broken nowhere, but not checked somewhere either
         return answer
 
-    def clear(self, clause: Clause) -> bool:
+    def clear(self, clause: CornerClause) -> bool:
         """Whether the judge checks the rule with everything as entered, and finds it kept."""
         outcomes = [ruling(clause.rule, self.books[seat]).outcome for seat in clause.seats]
         return "clear" in outcomes
 
-    def excess(self, clause: Clause, box: Box) -> Span:
+    def excess(self, clause: CornerClause, box: Box) -> Extent:
         """How far the rule is broken over a box: in any seat, or in all where any will do."""
         spans = [
             without_texts(excess_of(clause.rule, clause.severity, self.enclosure(seat, box)))
@@ -81,7 +81,7 @@ class Bench:
             self._whole[key] = made
         return made
 
-    def flagged(self, clause: Clause, point: Point) -> list[str]:
+    def flagged(self, clause: CornerClause, point: BoxPoint) -> list[str]:
         """The seats in which the judge flags the rule at a point; none unless all, where any will do."""
         books = self.at(point)
         found = [s for s in clause.seats if flags_at(clause.rule, clause.severity, books[s])]
@@ -89,7 +89,7 @@ class Bench:
             return []
         return found
 
-    def at(self, point: Point) -> Mapping[str, Book]:
+    def at(self, point: BoxPoint) -> Mapping[str, Book]:
         """The books with the entries at a point."""
         moved = {
             name: self.given(name, value)
@@ -103,7 +103,7 @@ class Bench:
             books = {"": base}
             for mode, changes in self.profile.modes.items():
                 books[mode] = base.overlaid(changes)
-            if len(self._changed) > KEPT:
+            if len(self._changed) > _KEPT:
                 self._changed.clear()
             self._changed[key] = books
         return books
@@ -122,10 +122,10 @@ class Bench:
         )
 
 
-KEPT = 400  # books at points that are kept, since several rules ask at the same
+_KEPT = 400  # books at points that are kept, since several rules ask at the same
 
 
-def clauses_of(hearing: Hearing, catalogue: Catalogue) -> Iterator[Clause]:
+def corner_clauses(hearing: Hearing, catalogue: Catalogue) -> Iterator[CornerClause]:
     """Every rule that holds what is there against a limit, at each of its severities."""
     spared = rules_of_entries()
     base, *modes = hearing.rulings
@@ -135,15 +135,15 @@ def clauses_of(hearing: Hearing, catalogue: Catalogue) -> Iterator[Clause]:
         seats = tuple(mode for mode in modes if rule.id in hearing.rulings[mode])
         if rule.modes == "any":
             seats = tuple(modes)
-        for severity in severities_of(rule):
-            yield Clause(rule, severity, catalogue.at_least(rule, severity), (base, *seats))
+        for severity in clause_severities(rule):
+            yield CornerClause(rule, severity, catalogue.at_least(rule, severity), (base, *seats))
 
 
-def at_measured(clause: Clause, bench: Bench) -> bool:
+def at_measured(clause: CornerClause, bench: CornerBench) -> bool:
     """Whether the judge flags the clause with everything as it is entered."""
     return bool(bench.flagged(clause, {}))
 
 
-def in_doubt(answers: Sequence[tuple[Clause, Answer]]) -> list[Clause]:
+def in_doubt(answers: Sequence[tuple[CornerClause, BoxAnswer]]) -> list[CornerClause]:
     """The clauses that hold in a part of their box only, or of which that is not known."""
     return [clause for clause, answer in answers if answer.holds in ("somewhere", "undecided")]

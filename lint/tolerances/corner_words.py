@@ -13,14 +13,14 @@ from ..judgement.explanation import finding_of
 from ..judgement.rule import SEVERITIES
 from ..judgement.waivers import covered
 from ..quantities.registry import unit_of
-from .clauses import Bench, Clause
+from .clauses import CornerBench, CornerClause
 from .excess import flags_at
 from .interval import point
-from .search import Point
+from .search import BoxPoint
 from .tolerance import Reach
 
 SLIGHT = 0.02  # of what a corner adds: who moves a rule by less is not named
-MOST_CAUSES = 4
+_MOST_CAUSES = 4
 
 
 class CornerFinding(NamedTuple):
@@ -36,7 +36,9 @@ class CornerFinding(NamedTuple):
     remedy: str = ""
 
 
-def corner_finding(clause: Clause, worst: Point, bench: Bench, judged_on: str) -> CornerFinding:
+def corner_finding(
+    clause: CornerClause, worst: BoxPoint, bench: CornerBench, judged_on: str
+) -> CornerFinding:
     """The finding of a clause at its worst corner."""
     seats = bench.flagged(clause, worst)
     if not seats:
@@ -61,7 +63,7 @@ def corner_finding(clause: Clause, worst: Point, bench: Bench, judged_on: str) -
     )
 
 
-def _movers(clause: Clause, worst: Point, bench: Bench) -> list[str]:
+def _movers(clause: CornerClause, worst: BoxPoint, bench: CornerBench) -> list[str]:
     """The entries that bring the rule to its corner, the strongest first."""
     entered = bench.tolerated.entered
     whole = _excess(clause, worst, bench)
@@ -76,19 +78,19 @@ def _movers(clause: Clause, worst: Point, bench: Bench) -> list[str]:
     )
 
 
-def _excess(clause: Clause, at: Point, bench: Bench) -> float:
+def _excess(clause: CornerClause, at: BoxPoint, bench: CornerBench) -> float:
     number = bench.excess(clause, {name: point(value) for name, value in at.items()}).number
     return number.value.low if number is not None else 0.0
 
 
-def _value(name: str, value: float, bench: Bench) -> Value:
+def _value(name: str, value: float, bench: CornerBench) -> Value:
     """An entry's value at a corner, of a list each of them."""
     moved = bench.given(name, value).value
     assert moved is not None
     return moved
 
 
-def _cause(name: str, value: float, bench: Bench, clause: Clause) -> str:
+def _cause(name: str, value: float, bench: CornerBench, clause: CornerClause) -> str:
     """The end of an entry's room in words, or its name and value there."""
     above = value > bench.tolerated.entered[name]
     words = [_word(reach, above) for reach in bench.tolerated.counting(clause.rule).get(name, ())]
@@ -109,12 +111,12 @@ def _word(reach: Reach, above: bool) -> str:
 
 
 def _listed(causes: tuple[str, ...]) -> str:
-    named = ", ".join(causes[:MOST_CAUSES])
-    more = len(causes) - MOST_CAUSES
+    named = ", ".join(causes[:_MOST_CAUSES])
+    more = len(causes) - _MOST_CAUSES
     return f"{named} and {more} more" if more > 0 else named
 
 
-def _told_by(clause: Clause, worst: Point, bench: Bench, seat: str) -> str:
+def _told_by(clause: CornerClause, worst: BoxPoint, bench: CornerBench, seat: str) -> str:
     """A rule that tells the same cause better at the corner, and as gravely."""
     book = bench.at(worst)[seat]
     for name in clause.rule.yields_to:

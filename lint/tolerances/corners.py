@@ -15,15 +15,15 @@ from ..judgement.evaluation import Hearing, hear
 from ..judgement.finding import Judgement, Verdict
 from ..judgement.judge import concluded
 from ..judgement.rule import SEVERITIES, STOPS, Rule, Severity
-from .clauses import Bench, Clause, at_measured, clauses_of
+from .clauses import CornerBench, CornerClause, at_measured, corner_clauses
 from .corner_words import CornerFinding, corner_finding
 from .interval import Interval
-from .search import Answer, Holds
+from .search import BoxAnswer, WhereHolds
 from .spread_points import spread_points
-from .tolerance import Reach, Tolerated, stated_entries
+from .tolerance import Reach, Tolerated, refuse_unknown_rows, stated_entries
 
 Everywhere = Verdict | Literal["undecided"]
-SETTINGS = "settings."
+_SETTINGS = "settings."
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +37,7 @@ class RuleCorners:
 
     rule: Rule
     severity: Severity
-    holds: Holds
+    holds: WhereHolds
     share: float
     measured: bool
     at_corner: CornerFinding
@@ -85,12 +85,13 @@ def corners_of(profile: Profile, catalogue: Catalogue, judged_on: str) -> Corner
     """The corners of a profile of one motor; raises SeveralMotors for one of several."""
     if profile.motors:
         raise SeveralMotors(profile.file, profile.motors)
+    refuse_unknown_rows(profile.house)
     hearing = hear(profile, catalogue, judged_on)
     judgement = concluded(hearing, catalogue, judged_on, sweeps=False)
     book = hearing.books[""]
-    tolerated = Tolerated(book, profile.givens)
-    bench = Bench(profile, catalogue, hearing.books, tolerated)
-    answers = [(clause, bench.answer(clause)) for clause in clauses_of(hearing, catalogue)]
+    tolerated = Tolerated(book, profile.givens, profile.house.tolerances)
+    bench = CornerBench(profile, catalogue, hearing.books, tolerated)
+    answers = [(clause, bench.answer(clause)) for clause in corner_clauses(hearing, catalogue)]
     rules = tuple(
         _told(clause, answer, bench, judged_on)
         for clause, answer in answers
@@ -106,13 +107,15 @@ def corners_of(profile: Profile, catalogue: Catalogue, judged_on: str) -> Corner
     )
 
 
-def _in_scope(clause: Clause, hearing: Hearing) -> bool:
+def _in_scope(clause: CornerClause, hearing: Hearing) -> bool:
     """Whether the rule was checked as everything is entered, in the base settings or a mode."""
     rulings = [hearing.rulings[seat].get(clause.rule.id) for seat in clause.seats]
     return any(one is not None and one.outcome in ("clear", "flagged") for one in rulings)
 
 
-def _told(clause: Clause, answer: Answer, bench: Bench, judged_on: str) -> RuleCorners:
+def _told(
+    clause: CornerClause, answer: BoxAnswer, bench: CornerBench, judged_on: str
+) -> RuleCorners:
     """A clause with its answer, and the corner where it does not hold."""
     measured = not at_measured(clause, bench)
     found = CornerFinding()
@@ -122,7 +125,7 @@ def _told(clause: Clause, answer: Answer, bench: Bench, judged_on: str) -> RuleC
     return RuleCorners(clause.rule, clause.counts_as, answer.holds, share, measured, found)
 
 
-def _share(clause: Clause, answer: Answer, bench: Bench) -> float:
+def _share(clause: CornerClause, answer: BoxAnswer, bench: CornerBench) -> float:
     """The share of the box in which the clause holds."""
     if answer.holds in ("everywhere", "nowhere"):
         return 1.0 if answer.holds == "everywhere" else 0.0
@@ -139,9 +142,11 @@ def _everywhere(judgement: Judgement, rules: Sequence[RuleCorners]) -> Everywher
     return "undecided" if "undecided" in stops else measured
 
 
-def _settling(bench: Bench, answers: Sequence[tuple[Clause, Answer]]) -> Iterator[Settling]:
+def _settling(
+    bench: CornerBench, answers: Sequence[tuple[CornerClause, BoxAnswer]]
+) -> Iterator[Settling]:
     """The entries of which one alone settles rules that are in doubt, those that settle most first."""
-    settled: dict[str, list[Clause]] = {}
+    settled: dict[str, list[CornerClause]] = {}
     for clause, answer in answers:
         if answer.holds not in ("somewhere", "undecided"):
             continue
@@ -155,13 +160,13 @@ def _settling(bench: Bench, answers: Sequence[tuple[Clause, Answer]]) -> Iterato
         yield Settling(name, tuple(dict.fromkeys(one.rule.id for one in ordered)))
 
 
-def _weight(clauses: Sequence[Clause]) -> tuple[int, int]:
+def _weight(clauses: Sequence[CornerClause]) -> tuple[int, int]:
     """Fewest first: of what stops, then of all, counted below nought."""
     stops = {one.rule.id for one in clauses if one.counts_as in STOPS}
     return -len({one.rule.id for one in clauses}), -len(stops)
 
 
-def _rooms(bench: Bench) -> Iterator[Room]:
+def _rooms(bench: CornerBench) -> Iterator[Room]:
     for name, reaches in bench.tolerated.reaches.items():
         given = bench.profile.givens[name]
         if given.value is not None:
@@ -173,7 +178,7 @@ def _untold(profile: Profile, tolerated: Tolerated) -> Iterator[str]:
     entries = canonical()
     for name, given in profile.givens.items():
         entry = entries.get(name)
-        if entry is None or entry.kind != "number" or entry.rating or name.startswith(SETTINGS):
+        if entry is None or entry.kind != "number" or entry.rating or name.startswith(_SETTINGS):
             continue
         if given.value is not None and not {name} & (tolerated.reaches.keys() | stated_entries()):
             yield name

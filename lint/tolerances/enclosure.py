@@ -18,11 +18,8 @@ from ..quantities.operand import EXACT, NO_MORE, TURNED, Operand, Side
 from ..quantities.registry import RATED_TWICE, WORKED, affected
 from ..quantities.worked import Worked
 from .branches import Look, enclosed
-from .interval import Interval
-from .opaque import by_asking, stand_in, stand_in_scope
-from .sloped import Sloped, greatest_number, least_number
-from .span import (
-    Span,
+from .extent import (
+    Extent,
     at_rest,
     moving,
     now_this_now_that,
@@ -30,6 +27,9 @@ from .span import (
     sides_of,
     undecided_span,
 )
+from .interval import Interval
+from .opaque import by_asking, stand_in, stand_in_scope
+from .sloped import Sloped, greatest_number, least_number
 
 Box = Mapping[str, Interval]  # by the entry: where it may lie; of a list by how much it may shift
 
@@ -43,24 +43,24 @@ class Enclosure:
     def __init__(self, book: Book, box: Box, base: Enclosure | None = None) -> None:
         self.book, self.box, self.base = book, box, base
         self.moved = affected(frozenset(box))
-        self._spans: dict[str, Span] = {}
+        self._spans: dict[str, Extent] = {}
 
-    def span(self, name: str) -> Span:
+    def span(self, name: str) -> Extent:
         """All that a quantity may come to."""
         found = self._spans.get(name)
         if found is None:
             found = self._spans[name] = self._looked_up(name)
         return found
 
-    def evaluate(self, expression: Expression) -> Span:
+    def evaluate(self, expression: Expression) -> Extent:
         """All that an expression may come to."""
         return self.of(expression.tree, self.span)
 
-    def of(self, node: Node, look: Look) -> Span:
+    def of(self, node: Node, look: Look) -> Extent:
         """All that a part of an expression may come to, with each name as `look` has it."""
         return enclosed(node, look)
 
-    def _looked_up(self, name: str) -> Span:
+    def _looked_up(self, name: str) -> Extent:
         if name.startswith("given("):
             return self._is_given(name[6:-1])
         if name.startswith(IN_BASE):
@@ -78,7 +78,7 @@ class Enclosure:
             return entered
         return self._safer(name, entered)
 
-    def _entered(self, name: str, value: object) -> Span:
+    def _entered(self, name: str, value: object) -> Extent:
         """What is entered, anywhere within its side of the box."""
         side = self.box.get(name)
         if side is None:
@@ -87,10 +87,10 @@ class Enclosure:
         number, sides = Sloped(side, slopes), frozenset(slopes)
         if isinstance(value, tuple):
             members = tuple(one for one in value if is_number(one))
-            return Span(number, sides=sides, other=True, members=members)
-        return Span(number, sides=sides)
+            return Extent(number, sides=sides, other=True, members=members)
+        return Extent(number, sides=sides)
 
-    def _safer(self, name: str, entered: Span) -> Span:
+    def _safer(self, name: str, entered: Extent) -> Extent:
         """Of a rating entered and worked out the one that allows less, as the book has it."""
         other = self._worked(name)
         if other.number is None or other.side not in (EXACT, None):
@@ -105,7 +105,7 @@ class Enclosure:
             return both
         return now_this_now_that((entered, replace(both, unknown=False, absent=False)), other.sides)
 
-    def _is_given(self, name: str) -> Span:
+    def _is_given(self, name: str) -> Extent:
         """Whether a quantity is given, or all that it is worked out from."""
         if name.startswith(IN_BASE):
             return (self.base or self)._is_given(name.removeprefix(IN_BASE))
@@ -116,11 +116,11 @@ class Enclosure:
             return now_this_now_that((at_rest(Operand(True)), at_rest(Operand(False))), span.sides)
         return at_rest(Operand(not span.never))
 
-    def _worked(self, name: str) -> Span:
+    def _worked(self, name: str) -> Extent:
         """What the formulas of a quantity come to: the first that gives a value, else a bound."""
-        perhaps: list[Span] = []
-        bounds: list[Span] = []
-        lacking: list[Span] = []
+        perhaps: list[Extent] = []
+        bounds: list[Extent] = []
+        lacking: list[Extent] = []
         for spec in WORKED[name]:
             span = self._by(spec)
             if span.certain:
@@ -142,14 +142,14 @@ class Enclosure:
             return bounds[0] if not bounds[0].open else mixed
         return replace(mixed, unknown=False, absent=False) if sure else mixed
 
-    def _unknown(self, name: str, lacking: Sequence[Span]) -> Span:
+    def _unknown(self, name: str, lacking: Sequence[Extent]) -> Extent:
         """What is nowhere known; the book says whether it is there at all."""
         known = self.book.operand(name)
         if known.value is None:
             return at_rest(known)
-        return Span(None, unknown=True, sides=sides_of(lacking))
+        return Extent(None, unknown=True, sides=sides_of(lacking))
 
-    def _by(self, spec: Worked) -> Span:
+    def _by(self, spec: Worked) -> Extent:
         """What one formula comes to."""
         if spec.combine == "least":
             return self._least(spec)
@@ -175,7 +175,7 @@ class Enclosure:
             return undecided_span(*arguments.values())
         return self._scoped(spec, self._value(spec, arguments), arguments, side)
 
-    def _value(self, spec: Worked, arguments: Mapping[str, Span]) -> Span:
+    def _value(self, spec: Worked, arguments: Mapping[str, Extent]) -> Extent:
         tree = formula_of(spec) or stand_in(spec)
         # A bound is worked out like any number; on which side it lies is seen to besides.
         inner = {name: replace(one, side=EXACT) for name, one in arguments.items()}
@@ -187,7 +187,7 @@ class Enclosure:
         }
         return self.of(tree, exact.__getitem__)
 
-    def _side(self, spec: Worked, arguments: Mapping[str, Span]) -> Side | None:
+    def _side(self, spec: Worked, arguments: Mapping[str, Extent]) -> Side | None:
         """On which side of the true value the result stands; None where that cannot be said."""
         sides = {spec.side} - {EXACT}
         for argument, span in arguments.items():
@@ -203,7 +203,9 @@ class Enclosure:
                 return None
         return sides.pop() if len(sides) == 1 else EXACT if not sides else None
 
-    def _scoped(self, spec: Worked, value: Span, arguments: Mapping[str, Span], side: Side) -> Span:
+    def _scoped(
+        self, spec: Worked, value: Extent, arguments: Mapping[str, Extent], side: Side
+    ) -> Extent:
         """The value where the formula gives one, with what makes it only a bound."""
         below = tuple(arguments.values())
         scope, bounded = scope_of(spec) or stand_in_scope(spec), bounded_when(spec)
@@ -217,12 +219,12 @@ class Enclosure:
         if scope is not None:
             held = self.of(scope, arguments.__getitem__)
             if _never(held):
-                return Span(None, unknown=True, sides=held.sides)
+                return Extent(None, unknown=True, sides=held.sides)
             if not _surely(held):
                 result = perhaps_unknown(result, held.sides)
         return replace(result, still=None, sides=result.sides | sides_of(below))
 
-    def _least(self, spec: Worked) -> Span:
+    def _least(self, spec: Worked) -> Extent:
         """The least of those inputs that are there."""
         spans = [self.span(name) for name in spec.inputs.values()]
         there = [one for one in spans if not (one.never and one.absent)]
@@ -231,7 +233,7 @@ class Enclosure:
             return undecided_span(*spans)
         if not known:
             unknown = any(one.unknown for one in there)
-            return Span(None, unknown=unknown, absent=not unknown)
+            return Extent(None, unknown=unknown, absent=not unknown)
         numbers = [one.number for one in known if one.number is not None]
         kinds = {one.side for one in known} - {EXACT}
         if len(known) < len(there):
@@ -239,18 +241,18 @@ class Enclosure:
         if len(kinds) > 1 or None in kinds:
             return undecided_span(*spans)
         side = kinds.pop() if kinds else EXACT
-        return Span(least_number(numbers), side, sides=sides_of(spans))
+        return Extent(least_number(numbers), side, sides=sides_of(spans))
 
 
 def _finite(value: Interval) -> bool:
     return -LARGEST_WORKED <= value.low and value.high <= LARGEST_WORKED
 
 
-def _surely(truth: Span) -> bool:
+def _surely(truth: Extent) -> bool:
     return truth.number is not None and not truth.open and truth.number.value.low > 0.0
 
 
-def _never(truth: Span) -> bool:
+def _never(truth: Extent) -> bool:
     if truth.number is None:
         return truth.never
     return truth.number.value.high <= 0.0 and not truth.other

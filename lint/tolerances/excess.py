@@ -15,9 +15,8 @@ from ..quantities.book import Book
 from ..quantities.number import STEP_SHARE
 from ..quantities.operand import ABSENT, EXACT, NO_LESS, NO_MORE, Operand, Side
 from .enclosure import Enclosure
-from .sloped import Sloped, sloped_difference, sloped_sum
-from .span import (
-    Span,
+from .extent import (
+    Extent,
     all_hold,
     any_truth,
     at_rest,
@@ -26,6 +25,7 @@ from .span import (
     overlooked_about,
     truth_of,
 )
+from .sloped import Sloped, sloped_difference, sloped_sum
 
 
 def flags_at(rule: Rule, severity: Severity, book: Book) -> bool:
@@ -36,7 +36,7 @@ def flags_at(rule: Rule, severity: Severity, book: Book) -> bool:
     return SEVERITIES.index(decided.severity) <= SEVERITIES.index(severity)
 
 
-def excess_of(rule: Rule, severity: Severity, enclosure: Enclosure) -> Span:
+def excess_of(rule: Rule, severity: Severity, enclosure: Enclosure) -> Extent:
     """How far a rule is broken over a box, as gravely as that or more."""
     parts = [_broken(rule, rule.low, rule.high, enclosure)]
     if rule.condition is not None:
@@ -56,7 +56,7 @@ def excess_of(rule: Rule, severity: Severity, enclosure: Enclosure) -> Span:
     return all_hold(parts)
 
 
-def _reached(rule: Rule, step: Tier, enclosure: Enclosure) -> Span:
+def _reached(rule: Rule, step: Tier, enclosure: Enclosure) -> Extent:
     if step.when is not None:
         return enclosure.evaluate(step.when)
     return _broken(rule, step.low, step.high, enclosure)
@@ -64,7 +64,7 @@ def _reached(rule: Rule, step: Tier, enclosure: Enclosure) -> Span:
 
 def _broken(
     rule: Rule, low: Expression | None, high: Expression | None, enclosure: Enclosure
-) -> Span:
+) -> Extent:
     """Whether the quantity judged is beyond one of its limits."""
     if rule.of is None:
         return at_rest(Operand(False))
@@ -76,7 +76,7 @@ def _broken(
     return one_holds(_beyond(of, span, upper, rule) for span, upper in spans)
 
 
-def _beyond(of: Span, limit: Span, upper: bool, rule: Rule) -> Span:
+def _beyond(of: Extent, limit: Extent, upper: bool, rule: Rule) -> Extent:
     """How far a value is beyond a limit, by more than noise; a bound counts where it says enough."""
     if of.number is None or limit.number is None:
         lacks = [one for one in (of, limit) if one.number is None]
@@ -96,18 +96,18 @@ def _apart(of: Sloped, limit: Sloped, upper: bool) -> Sloped:
     return sloped_difference(of, limit) if upper else sloped_difference(limit, of)
 
 
-def severities_of(rule: Rule) -> tuple[Severity, ...]:
+def clause_severities(rule: Rule) -> tuple[Severity, ...]:
     """The rule's own severity, and the graver ones of its steps."""
     found = {rule.severity, *(step.severity for step in rule.steps)}
     own = SEVERITIES.index(rule.severity)
     return tuple(one for one in SEVERITIES if one in found and SEVERITIES.index(one) <= own)[::-1]
 
 
-def is_absent(span: Span) -> bool:
+def is_absent(span: Extent) -> bool:
     """Whether the vehicle has no such thing."""
     return span.still is not None and span.still.side == ABSENT
 
 
-def without_texts(span: Span) -> Span:
+def without_texts(span: Extent) -> Extent:
     """The span as a truth: what is neither true nor false is unknown."""
     return replace(span, other=False, unknown=span.unknown or span.other)

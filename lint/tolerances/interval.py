@@ -33,7 +33,7 @@ class Interval(NamedTuple):
         return self.low <= number <= self.high
 
 
-WHOLE = Interval(-math.inf, math.inf)
+WHOLE_LINE = Interval(-math.inf, math.inf)
 NOUGHT = Interval(0.0, 0.0)
 UPWARD = Interval(0.0, math.inf)
 DOWNWARD = Interval(-math.inf, 0.0)
@@ -47,7 +47,7 @@ def point(number: float) -> Interval:
 def outward(low: float, high: float) -> Interval:
     """The interval of two ends that were rounded to the nearest float."""
     if math.isnan(low) or math.isnan(high):
-        return WHOLE
+        return WHOLE_LINE
     return Interval(math.nextafter(low, -math.inf), math.nextafter(high, math.inf))
 
 
@@ -92,7 +92,7 @@ def _times(a: float, b: float) -> float:
 def interval_quotient(a: Interval, b: Interval) -> Interval:
     """a ÷ b; where the divisor may be nought it may be anything."""
     if b.low <= 0.0 <= b.high:
-        return WHOLE
+        return WHOLE_LINE
     if not all(map(math.isfinite, (*a, *b))):
         return interval_product(a, outward(1.0 / b.high, 1.0 / b.low))
     ends = [one / other for one in a for other in b]

@@ -18,9 +18,9 @@ from ..expressions.types import Node, Type
 from ..quantities.number import is_number
 from ..quantities.operand import EXACT, NoLessThan, NoMoreThan, NotWorked, Operand
 from ..quantities.worked import Worked
+from .extent import Extent, at_rest, moving, sides_of, undecided_span
 from .interval import hull, point
 from .sloped import Sloped, monotone_number, sloped_product, widened
-from .span import Span, at_rest, moving, sides_of, undecided_span
 
 SEARCHED = 1e-9  # of a value: so much a search may stop short
 
@@ -51,7 +51,7 @@ MOVES_WITH: Mapping[str, Mapping[str, int]] = {
         "time_s": -1,
     },
 }
-# By the quantity: the arguments that it is proportional to; that it gives a value does not hang on them.
+# By the quantity: the arguments that it is proportional to; whether it gives a value does not depend on them.
 PROPORTIONAL: Mapping[str, tuple[str, ...]] = {
     "wiring.battery_cable_mohm": ("length_m",),
     "pack.usual_short_circuit_A": ("cell_V", "capacity_Ah"),
@@ -78,7 +78,7 @@ def _compiled(spec: Worked, part: int) -> Node | None:
     return compiled(texts[part], FormulaCompiler(arguments))
 
 
-def by_asking(spec: Worked, arguments: Mapping[str, Span]) -> Span:
+def by_asking(spec: Worked, arguments: Mapping[str, Extent]) -> Extent:
     """What a quantity without a formula comes to, asked at the ends of its arguments."""
     moves = {
         **dict.fromkeys(spec.rises, 1),
@@ -103,17 +103,19 @@ def by_asking(spec: Worked, arguments: Mapping[str, Span]) -> Span:
         assert one.number is not None
         ways[moves[name]].append(one.number.slopes)
     number = monotone_number(value, ways[1], ways[-1])
-    return Span(number, EXACT, sides=sides_of(moved.values()))
+    return Extent(number, EXACT, sides=sides_of(moved.values()))
 
 
-def _proportional(spec: Worked, arguments: Mapping[str, Span], moved: Mapping[str, Span]) -> Span:
+def _proportional(
+    spec: Worked, arguments: Mapping[str, Extent], moved: Mapping[str, Extent]
+) -> Extent:
     """What is proportional to all that moves: what one of each gives, times them."""
     one_each = {
         name: at_rest(Operand(1.0)) if name in moved else arguments[name] for name in arguments
     }
     unit = _asked(spec, one_each, {}, True)
     if not is_number(unit):
-        return Span(None, unknown=True)
+        return Extent(None, unknown=True)
     number = Sloped(widened(point(float(unit)), SEARCHED))
     for one in moved.values():
         if one.number is None:
@@ -123,7 +125,7 @@ def _proportional(spec: Worked, arguments: Mapping[str, Span], moved: Mapping[st
 
 
 def _asked(
-    spec: Worked, arguments: Mapping[str, Span], moves: Mapping[str, int], upper: bool
+    spec: Worked, arguments: Mapping[str, Extent], moves: Mapping[str, int], upper: bool
 ) -> object:
     """The function's answer with every argument at the end that makes it least, or greatest."""
     values: dict[str, Any] = {}

@@ -16,6 +16,7 @@ from itertools import count
 from typing import Literal, NamedTuple
 
 from .enclosure import Box
+from .extent import Extent
 from .interval import (
     Interval,
     interval_difference,
@@ -23,64 +24,63 @@ from .interval import (
     interval_sum,
     point,
 )
-from .span import Span
 
-Holds = Literal["everywhere", "somewhere", "nowhere", "undecided"]
-Point = Mapping[str, float]  # by the entry: a value inside the box; of a list its shift
-NARROWEST = 1.0 / 32.0  # of a side: no part of a box is halved beyond
+WhereHolds = Literal["everywhere", "somewhere", "nowhere", "undecided"]
+BoxPoint = Mapping[str, float]  # by the entry: a value inside the box; of a list its shift
+_NARROWEST = 1.0 / 32.0  # of a side: no part of a box is halved beyond
 BUDGET = 160  # boxes looked at for one question
-DUST = 1e-9  # of the excess: a slope that moves it by less is rounding alone
+_DUST = 1e-9  # of the excess: a slope that moves it by less is rounding alone
 
 
 @dataclass(frozen=True, slots=True)
-class Question:
+class BoxQuestion:
     """What is asked of a rule: its excess over any box, and whether the judge flags it at a point."""
 
-    excess: Callable[[Box], Span]
-    flags: Callable[[Point], bool]
+    excess: Callable[[Box], Extent]
+    flags: Callable[[BoxPoint], bool]
 
 
-class Found(NamedTuple):
+class SearchFound(NamedTuple):
     """An answer with the point that shows it, where there is one."""
 
     settled: bool
-    shown: Point | None = None
+    shown: BoxPoint | None = None
 
 
-class Answer(NamedTuple):
+class BoxAnswer(NamedTuple):
     """Where a rule holds; `worst` is a corner where it does not, `best` one where it does."""
 
-    holds: Holds
-    worst: Point | None = None
-    best: Point | None = None
+    holds: WhereHolds
+    worst: BoxPoint | None = None
+    best: BoxPoint | None = None
 
 
-def answer_of(question: Question, box: Box) -> Answer:
+def answer_of(question: BoxQuestion, box: Box) -> BoxAnswer:
     """Whether the rule holds everywhere in the box, somewhere or nowhere."""
     whole = question.excess(box)
     if never_flags(whole):
-        return Answer("everywhere")
+        return BoxAnswer("everywhere")
     if always_flags(whole):
-        return Answer("nowhere", worst=middle(box))
+        return BoxAnswer("nowhere", worst=middle(box))
     broken = _find(question, box, True)
     if broken.shown is None:
-        return Answer("everywhere" if broken.settled else "undecided")
+        return BoxAnswer("everywhere" if broken.settled else "undecided")
     kept = _find(question, box, False)
     if kept.shown is None and kept.settled:
-        return Answer("nowhere", worst=broken.shown)
+        return BoxAnswer("nowhere", worst=broken.shown)
     if kept.shown is None:
-        return Answer("undecided", worst=broken.shown)
-    return Answer("somewhere", broken.shown, kept.shown)
+        return BoxAnswer("undecided", worst=broken.shown)
+    return BoxAnswer("somewhere", broken.shown, kept.shown)
 
 
-def never_flags(span: Span) -> bool:
+def never_flags(span: Extent) -> bool:
     """Whether nothing in the box breaks the rule."""
     if span.number is None:
         return not span.other
     return span.number.value.high <= 0.0 and not span.other
 
 
-def always_flags(span: Span) -> bool:
+def always_flags(span: Extent) -> bool:
     """Whether everything in the box breaks it."""
     return span.number is not None and not span.open and span.number.value.low > 0.0
 
@@ -90,7 +90,7 @@ def middle(box: Box) -> dict[str, float]:
     return {name: (side.low + side.high) / 2.0 for name, side in box.items()}
 
 
-def _find(question: Question, box: Box, flagged: bool) -> Found:
+def _find(question: BoxQuestion, box: Box, flagged: bool) -> SearchFound:
     """A point that the judge flags, or one that it does not; the most promising parts first."""
     order = count()
     waiting: list[tuple[float, int, Box]] = [(0.0, next(order), box)]
@@ -104,7 +104,7 @@ def _find(question: Question, box: Box, flagged: bool) -> Found:
             continue
         spot = _promising(part, span, flagged)
         if question.flags(spot) == flagged:
-            return Found(True, spot)
+            return SearchFound(True, spot)
         name = _widest(part, box, span)
         if all(side.is_point for side in part.values()):
             continue  # the judge has answered for the whole of it
@@ -116,10 +116,10 @@ def _find(question: Question, box: Box, flagged: bool) -> Found:
         for one in (Interval(side.low, half), Interval(half, side.high)):
             smaller = {**part, name: one}
             heappush(waiting, (_rank(span, flagged), next(order), smaller))
-    return Found(settled and not waiting)
+    return SearchFound(settled and not waiting)
 
 
-def _settled(question: Question, part: Box, span: Span, flagged: bool) -> bool:
+def _settled(question: BoxQuestion, part: Box, span: Extent, flagged: bool) -> bool:
     """Whether no point of a part can be what is looked for, by its span or by its slopes."""
     decides = never_flags if flagged else always_flags
     if decides(span) or span.number is None or span.open:
@@ -136,7 +136,7 @@ def _settled(question: Question, part: Box, span: Span, flagged: bool) -> bool:
     return decides(replace(span, number=span.number._replace(value=value)))
 
 
-def _rank(span: Span, flagged: bool) -> float:
+def _rank(span: Extent, flagged: bool) -> float:
     if span.number is None:
         return 0.0
     value = span.number.value
@@ -144,7 +144,7 @@ def _rank(span: Span, flagged: bool) -> float:
     return rank if math.isfinite(rank) else 0.0
 
 
-def _pinned(question: Question, part: Box, flagged: bool) -> tuple[Box, Span]:
+def _pinned(question: BoxQuestion, part: Box, flagged: bool) -> tuple[Box, Extent]:
     """The face of a box on which the excess is greatest (or least), as far as its slopes say."""
     while True:
         span = question.excess(part)
@@ -162,7 +162,7 @@ def _pinned(question: Question, part: Box, flagged: bool) -> tuple[Box, Span]:
         part = {**part, **{name: point(end) for name, end in ends.items()}}
 
 
-def _end(span: Span, name: str, side: Interval, flagged: bool) -> float | None:
+def _end(span: Extent, name: str, side: Interval, flagged: bool) -> float | None:
     """The end of a side at which the excess is greatest (or least); None where it may turn."""
     assert span.number is not None
     slope = span.number.slopes.get(name)
@@ -174,10 +174,10 @@ def _end(span: Span, name: str, side: Interval, flagged: bool) -> float | None:
         return side.low if flagged else side.high
     value = span.number.value
     moved = max(abs(slope.low), abs(slope.high)) * side.width
-    return side.low if moved <= DUST * max(abs(value.low), abs(value.high)) * 1e-3 else None
+    return side.low if moved <= _DUST * max(abs(value.low), abs(value.high)) * 1e-3 else None
 
 
-def _promising(part: Box, span: Span, flagged: bool) -> dict[str, float]:
+def _promising(part: Box, span: Extent, flagged: bool) -> dict[str, float]:
     """A point to ask about: the end of each side to which the excess leans."""
     spot = {}
     for name, side in part.items():
@@ -190,14 +190,14 @@ def _promising(part: Box, span: Span, flagged: bool) -> dict[str, float]:
     return spot
 
 
-def _widest(part: Box, whole: Box, span: Span) -> str | None:
+def _widest(part: Box, whole: Box, span: Extent) -> str | None:
     """The side along which the excess moves most, of those that are still wide; None if none is."""
     wide = {
         name: side.width / whole[name].width
         for name, side in part.items()
         if not side.is_point and name in span.sides
     }
-    wide = {name: share for name, share in wide.items() if share > NARROWEST}
+    wide = {name: share for name, share in wide.items() if share > _NARROWEST}
     if not wide:
         return None
 

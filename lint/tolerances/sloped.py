@@ -18,7 +18,7 @@ from .interval import (
     DOWNWARD,
     NOUGHT,
     UPWARD,
-    WHOLE,
+    WHOLE_LINE,
     Interval,
     hull,
     interval_difference,
@@ -51,12 +51,12 @@ def level(number: float) -> Sloped:
 
 def anything(sides: Iterable[str]) -> Sloped:
     """What may be any number, and may leap along these sides."""
-    return Sloped(WHOLE, dict.fromkeys(sides, WHOLE))
+    return Sloped(WHOLE_LINE, dict.fromkeys(sides, WHOLE_LINE))
 
 
 def leaping(number: Sloped, sides: Iterable[str]) -> Sloped:
     """The number where it may leap along some sides besides."""
-    return number._replace(slopes={**number.slopes, **dict.fromkeys(sides, WHOLE)})
+    return number._replace(slopes={**number.slopes, **dict.fromkeys(sides, WHOLE_LINE)})
 
 
 def sloped_sum(a: Sloped, b: Sloped) -> Sloped:
@@ -178,7 +178,7 @@ def greatest_number(several: Iterable[Sloped]) -> Sloped:
     return opposite_number(least_number(map(opposite_number, several)))
 
 
-def one_of(several: Iterable[Sloped], sides: Iterable[str] = ()) -> Sloped:
+def either_of(several: Iterable[Sloped], sides: Iterable[str] = ()) -> Sloped:
     """One of several numbers, now this one, now that; along `sides` it may leap from one to another."""
     parts = list(several)
     value = hull(part.value for part in parts)

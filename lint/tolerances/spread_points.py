@@ -6,11 +6,11 @@ from collections.abc import Iterator
 
 from .enclosure import Box
 
-POINTS = 128
+TRIED_POINTS = 128
 _SOUGHT = 60  # rounds, far more than a float needs
 
 
-def spread_points(box: Box, points: int = POINTS) -> Iterator[dict[str, float]]:
+def spread_points(box: Box, points: int = TRIED_POINTS) -> Iterator[dict[str, float]]:
     """So many points of a box, each next one in the largest gap.
 
     The fractional parts of whole multiples of numbers that have no common measure: H. Weyl, Über die

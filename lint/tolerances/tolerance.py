@@ -7,7 +7,10 @@ from functools import lru_cache
 from typing import Any, NamedTuple
 
 from ..documents.contents import contents
+from ..documents.error import DocumentError, DocumentErrors, HouseError
+from ..documents.house import House
 from ..documents.profile import Given
+from ..documents.text import line_of, nearest, quoted
 from ..expressions.compiler import compile_expression
 from ..expressions.expression import Expression
 from ..expressions.names import vocabulary
@@ -20,7 +23,7 @@ from .enclosure import Box
 from .interval import Interval
 
 TOLERANCES_FILE = "tolerances"
-PERCENT = 100.0
+_PERCENT = 100.0
 
 
 class Tolerance(NamedTuple):
@@ -40,6 +43,23 @@ class Tolerance(NamedTuple):
     only_for: frozenset[str]
     reason: str
     source: str
+
+
+def refuse_unknown_rows(house: House) -> None:
+    """Raise DocumentErrors where a shop narrows or widens a row that there is not."""
+    known = {row.id for row in tolerances()}
+    errors: list[DocumentError] = []
+    for name in house.tolerances:
+        if name not in known:
+            place = house.places[f"tolerances.{name}"]
+            line = line_of(house.text, place.line)
+            wanted = "a row of tolerances, such as kv-spread"
+            meant = nearest(name, known)
+            errors.append(
+                HouseError(place.file, place.line, place.column, quoted(name), wanted, meant, line)
+            )
+    if errors:
+        raise DocumentErrors(errors)
 
 
 class Reach(NamedTuple):
@@ -75,7 +95,7 @@ def stated_entries() -> frozenset[str]:
 
 
 def _row(row: Mapping[str, Any]) -> Tolerance:
-    share = row.get("percent", 0.0) / PERCENT
+    share = row.get("percent", 0.0) / _PERCENT
     return Tolerance(
         row["id"],
         tuple(row["entries"]),

@@ -10,20 +10,20 @@ from gonogo.expressions.compiler import compiled
 from gonogo.expressions.formula import FormulaCompiler
 from gonogo.expressions.types import Type
 from gonogo.tolerances.branches import enclosed
+from gonogo.tolerances.extent import Extent
 from gonogo.tolerances.interval import Interval
-from gonogo.tolerances.search import Answer, Question, answer_of
+from gonogo.tolerances.search import BoxAnswer, BoxQuestion, answer_of
 from gonogo.tolerances.sloped import Sloped
-from gonogo.tolerances.span import Span
 
 Sides = Mapping[str, tuple[float, float]]
 
 
-def span_of(formula: str, sides: Mapping[str, Interval]) -> Span:
+def span_of(formula: str, sides: Mapping[str, Interval]) -> Extent:
     """All that a formula comes to over its sides."""
     types = dict.fromkeys(sides, Type("number", UNITS[""]))
     tree = compiled(formula, FormulaCompiler(types))
     spans = {
-        name: Span(
+        name: Extent(
             Sloped(side, {} if side.is_point else {name: Interval(1.0, 1.0)}),
             sides=frozenset({name}),
         )
@@ -36,12 +36,12 @@ def extremes(formula: str, sides: Sides) -> tuple[float, float]:
     """The least and the greatest value, each found as the edge between breaking a limit and keeping it."""
     box = {name: Interval(*side) for name, side in sides.items()}
 
-    def holds(text: str) -> Answer:
+    def holds(text: str) -> BoxAnswer:
         def flags(point: Mapping[str, float]) -> bool:
             number = span_of(text, {name: Interval(v, v) for name, v in point.items()}).number
             return number is not None and number.value.low > 0.0
 
-        return answer_of(Question(lambda part: span_of(text, part), flags), box)
+        return answer_of(BoxQuestion(lambda part: span_of(text, part), flags), box)
 
     def edge(low: float, high: float, text: str, holds_above: bool) -> float:
         for _ in range(50):

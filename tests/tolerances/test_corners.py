@@ -19,7 +19,7 @@ from gonogo.judgement.catalogue import catalogue
 from gonogo.judgement.evaluation import hear, mode_books, ruling
 from gonogo.judgement.rule import SEVERITIES
 from gonogo.quantities.registry import WORKED
-from gonogo.tolerances.clauses import Bench, Clause, clauses_of
+from gonogo.tolerances.clauses import CornerBench, CornerClause, corner_clauses
 from gonogo.tolerances.enclosure import Box, Enclosure
 from gonogo.tolerances.interval import Interval
 from gonogo.tolerances.tolerance import Tolerated
@@ -33,30 +33,30 @@ EXAMPLES = [
     if path.stem != SEVERAL
 ]
 DAY = "2026-11-25"
-POINTS = 12  # a box; tests/benchmark/corners.py takes as many as it is told to
+TRIED_POINTS = 12  # a box; tests/benchmark/corners.py takes as many as it is told to
 SCHEMAS = ROOT / "schemas"
 
 
-def bench_of(path: Path) -> tuple[Bench, list[Clause]]:
+def bench_of(path: Path) -> tuple[CornerBench, list[CornerClause]]:
     """A vehicle with all that its corners are judged by."""
     profile, rules = gonogo._with_catalogue(path)
     hearing = hear(profile, rules, DAY)
     tolerated = Tolerated(hearing.books[""], profile.givens)
-    bench = Bench(profile, rules, hearing.books, tolerated)
-    return bench, list(clauses_of(hearing, rules))
+    bench = CornerBench(profile, rules, hearing.books, tolerated)
+    return bench, list(corner_clauses(hearing, rules))
 
 
 def points(box: Box, seed: str) -> Iterator[dict[str, float]]:
     """Points of a box by chance, half of their sides at an end."""
     chance = Random(seed)
-    for _ in range(POINTS):
+    for _ in range(TRIED_POINTS):
         yield {
             name: chance.choice((side.low, side.high, *(chance.uniform(*side) for _ in range(2))))
             for name, side in box.items()
         }
 
 
-def plainly_flagged(clause: Clause, bench: Bench, point: dict[str, float]) -> bool:
+def plainly_flagged(clause: CornerClause, bench: CornerBench, point: dict[str, float]) -> bool:
     """What the judge says of a profile that has these values entered, and nothing remembered."""
     moved = {name: bench.given(name, value) for name, value in point.items()}
     profile = replace(bench.profile, givens={**bench.profile.givens, **moved})
@@ -77,7 +77,7 @@ def test_no_point_contradicts_everywhere_or_nowhere(path: Path) -> None:
     for clause, holds in sure:
         box = bench.tolerated.box(clause.rule)
         if box and clause.rule.points_at is not None:
-            for point in list(points(box, f"{path.stem} {clause.rule.id}"))[: POINTS // 4]:
+            for point in list(points(box, f"{path.stem} {clause.rule.id}"))[: TRIED_POINTS // 4]:
                 found = plainly_flagged(clause, bench, point)
                 assert found == (holds == "nowhere"), (clause.rule.id, clause.severity, point)
 

@@ -1,4 +1,4 @@
-"""Spans: all that a quantity may come to over a box, be it a number, a truth, unknown or not there."""
+"""Extents: all that a quantity may come to over a box, be it a number, a truth, unknown or not there."""
 
 from __future__ import annotations
 
@@ -7,16 +7,16 @@ from dataclasses import dataclass, replace
 
 from ..quantities.number import LEAST, NOISE, is_number
 from ..quantities.operand import ABSENT, EXACT, Operand, Side
-from .interval import WHOLE, point
+from .interval import WHOLE_LINE, point
 from .sloped import (
     Sloped,
     anything,
+    either_of,
     greatest_number,
     leaping,
     least_number,
     level,
     noise_about,
-    one_of,
     opposite_number,
     sloped_difference,
     sloped_size,
@@ -27,7 +27,7 @@ ALWAYS, NEVER = level(float("inf")), level(float("-inf"))
 
 
 @dataclass(frozen=True, slots=True)
-class Span:
+class Extent:
     """What may be over a box.
 
     `still` is the operand of what does not move. Else `number` holds the values that it may have, each
@@ -66,7 +66,7 @@ class Span:
         return self.number is None and not self.other
 
 
-def at_rest(operand: Operand) -> Span:
+def at_rest(operand: Operand) -> Extent:
     """The span of what does not move."""
     value, number = operand.value, None
     if isinstance(value, bool):
@@ -75,7 +75,7 @@ def at_rest(operand: Operand) -> Span:
         number = level(float(value))
     lacks = value is None
     absent = operand.side == ABSENT
-    return Span(
+    return Extent(
         number,
         operand.side,
         lacks and not absent,
@@ -85,9 +85,9 @@ def at_rest(operand: Operand) -> Span:
     )
 
 
-def moving(number: Sloped | None, *below: Span, side: Side | None = EXACT) -> Span:
+def moving(number: Sloped | None, *below: Extent, side: Side | None = EXACT) -> Extent:
     """The span of what is made of others; it may lack a value where one of them does."""
-    return Span(
+    return Extent(
         number,
         side,
         any(one.unknown for one in below),
@@ -97,25 +97,25 @@ def moving(number: Sloped | None, *below: Span, side: Side | None = EXACT) -> Sp
     )
 
 
-def sides_of(spans: Iterable[Span]) -> frozenset[str]:
+def sides_of(spans: Iterable[Extent]) -> frozenset[str]:
     """The sides of the box that move any of several spans."""
     return frozenset[str]().union(*(one.sides for one in spans))
 
 
-def undecided_span(*below: Span) -> Span:
+def undecided_span(*below: Extent) -> Extent:
     """What may be anything at all."""
     sides = sides_of(below)
-    return Span(anything(sides), None, True, True, True, sides)
+    return Extent(anything(sides), None, True, True, True, sides)
 
 
-def now_this_now_that(spans: Iterable[Span], by: frozenset[str] = frozenset()) -> Span:
+def now_this_now_that(spans: Iterable[Extent], by: frozenset[str] = frozenset()) -> Extent:
     """One of several spans, and along the sides `by` it may pass from one to another."""
     parts = list(spans)
     numbers = [one.number for one in parts if one.number is not None]
     known = [one for one in parts if one.number is not None]
     kinds: set[Side | None] = {one.side for one in known}
-    return Span(
-        one_of(numbers, by) if numbers else None,
+    return Extent(
+        either_of(numbers, by) if numbers else None,
         kinds.pop() if len(kinds) == 1 else None,
         any(one.unknown for one in parts),
         any(one.absent for one in parts),
@@ -124,7 +124,7 @@ def now_this_now_that(spans: Iterable[Span], by: frozenset[str] = frozenset()) -
     )
 
 
-def perhaps_unknown(span: Span, by: frozenset[str] = frozenset()) -> Span:
+def perhaps_unknown(span: Extent, by: frozenset[str] = frozenset()) -> Extent:
     """The span where it may be unknown besides."""
     return replace(span, still=None, unknown=True, sides=span.sides | by)
 
@@ -153,17 +153,17 @@ def overlooked_about(limit: Sloped, step: float, share: float) -> Sloped:
     return noise_about(limit, NOISE, max(step * share, LEAST))
 
 
-def all_hold(truths: Iterable[Span]) -> Span:
+def all_hold(truths: Iterable[Extent]) -> Extent:
     """Whether all of several hold: their least excess."""
     return _settled(list(truths), False)
 
 
-def one_holds(truths: Iterable[Span]) -> Span:
+def one_holds(truths: Iterable[Extent]) -> Extent:
     """Whether one of several holds: their greatest excess."""
     return _settled(list(truths), True)
 
 
-def _settled(parts: list[Span], by: bool) -> Span:
+def _settled(parts: list[Extent], by: bool) -> Extent:
     """One that is certain settles it, though others are unknown.
 
     Beside one that is nowhere known the whole is what settles it, or unknown; what is not there drops
@@ -174,14 +174,14 @@ def _settled(parts: list[Span], by: bool) -> Span:
     for one in sure:
         settled = always(one) if by else never_true(one)
         if one.number is not None and settled:
-            return Span(one.number, sides=one.sides)
+            return Extent(one.number, sides=one.sides)
     if by:
         parts = [one for one in parts if not (one.never and one.absent)] or parts
     known = [one.number for one in parts if one.number is not None]
     if not known:
         return moving(None, *parts)
     if any(one.never for one in parts):
-        return Span(ALWAYS if by else NEVER, unknown=True, sides=sides_of(parts))
+        return Extent(ALWAYS if by else NEVER, unknown=True, sides=sides_of(parts))
     result = picked(known)
     lacking = [one for one in parts if one.open]
     if lacking:
@@ -190,31 +190,33 @@ def _settled(parts: list[Span], by: bool) -> Span:
     return replace(moving(result, *parts), other=False)
 
 
-def always(truth: Span) -> bool:
+def always(truth: Extent) -> bool:
     """Whether a truth holds wherever it is known."""
     return truth.number is not None and truth.number.value.low > 0.0
 
 
-def never_true(truth: Span) -> bool:
+def never_true(truth: Extent) -> bool:
     """Whether a truth holds nowhere."""
     return truth.number is not None and truth.number.value.high <= 0.0
 
 
-def denied(truth: Span) -> Span:
+def denied(truth: Extent) -> Extent:
     """Whether it does not hold."""
     number = None if truth.number is None else opposite_number(truth.number)
     return replace(truth, number=number, still=None)
 
 
-def truth_of(excess: Sloped, *below: Span) -> Span:
+def truth_of(excess: Sloped, *below: Extent) -> Extent:
     """The truth of an excess over its parts."""
     return moving(excess, *below)
 
 
-def any_truth(*below: Span) -> Span:
+def any_truth(*below: Extent) -> Extent:
     """What may hold or not."""
     sides = sides_of(below)
-    return Span(Sloped(WHOLE, dict.fromkeys(sides, WHOLE)), EXACT, True, True, False, sides)
+    return Extent(
+        Sloped(WHOLE_LINE, dict.fromkeys(sides, WHOLE_LINE)), EXACT, True, True, False, sides
+    )
 
 
 def shifted_end(members: tuple[float, ...], shift: Sloped, greatest: bool) -> Sloped:
