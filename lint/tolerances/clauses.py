@@ -73,13 +73,18 @@ class CornerBench:
         """The enclosure of a seat's book; that of a whole box is kept for the next rule."""
         key = (seat, id(box))
         known = self._whole.get(key)
-        if known is not None and known.box is box:
+        if known is not None and self.tolerated.has(box):
             return known
         base = None if not seat else self.enclosure("", box)
-        made = Enclosure(self.books[seat], box, base)
+        made = Enclosure(self.books[seat], self._in_mode(seat, box), base)
         if self.tolerated.has(box):
             self._whole[key] = made
         return made
+
+    def _in_mode(self, seat: str, box: Box) -> Box:
+        """The box without the sides that a mode puts at values of its own."""
+        own = self.profile.modes.get(seat, {}).keys() & box.keys()
+        return {name: side for name, side in box.items() if name not in own} if own else box
 
     def flagged(self, clause: CornerClause, point: BoxPoint) -> list[str]:
         """The seats in which the judge flags the rule at a point; none unless all, where any will do."""
@@ -94,7 +99,7 @@ class CornerBench:
         moved = {
             name: self.given(name, value)
             for name, value in point.items()
-            if value != self.tolerated.entered[name]
+            if value != self.tolerated.entered.get(name)
         }
         key = frozenset((name, value) for name, value in point.items() if name in moved)
         books = self._changed.get(key)

@@ -14,9 +14,10 @@ from ..expressions.formula import bounded_when, formula_of, scope_of
 from ..expressions.types import Node
 from ..quantities.book import IN_BASE, Book
 from ..quantities.number import LARGEST_WORKED, is_number
-from ..quantities.operand import EXACT, NO_MORE, TURNED, Operand, Side
+from ..quantities.operand import EXACT, NO_MORE, NOT_THERE, TURNED, Operand, Side
 from ..quantities.registry import RATED_TWICE, WORKED, affected
 from ..quantities.worked import Worked
+from ..quantities.worked import result as worked_result
 from .branches import Look, enclosed
 from .extent import (
     Extent,
@@ -83,10 +84,14 @@ class Enclosure:
         side = self.box.get(name)
         if side is None:
             return at_rest(Operand(value))  # type: ignore[arg-type]
-        slopes = {} if side.is_point else {name: Interval(1.0, 1.0)}
-        number, sides = Sloped(side, slopes), frozenset(slopes)
         if isinstance(value, tuple):
             members = tuple(one for one in value if is_number(one))
+            if side.is_point:
+                return at_rest(Operand(tuple(one + side.low for one in members)))
+        elif side.is_point:
+            return at_rest(Operand(side.low))
+        number, sides = Sloped(side, {name: Interval(1.0, 1.0)}), frozenset({name})
+        if isinstance(value, tuple):
             return Extent(number, sides=sides, other=True, members=members)
         return Extent(number, sides=sides)
 
@@ -151,6 +156,10 @@ class Enclosure:
 
     def _by(self, spec: Worked) -> Extent:
         """What one formula comes to."""
+        stills = [self.span(name).still for name in spec.inputs.values()]
+        if None not in stills:
+            known = dict(zip(spec.inputs.values(), stills, strict=True))
+            return at_rest(worked_result(spec, lambda name: known[name] or NOT_THERE))
         if spec.combine == "least":
             return self._least(spec)
         if spec.without:

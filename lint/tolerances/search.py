@@ -73,6 +73,14 @@ def answer_of(question: BoxQuestion, box: Box) -> BoxAnswer:
     return BoxAnswer("somewhere", broken.shown, kept.shown)
 
 
+def holds_everywhere(question: BoxQuestion, box: Box, budget: int = BUDGET) -> bool:
+    """Whether the rule is proven to hold everywhere in the box."""
+    if never_flags(question.excess(box)):
+        return True
+    found = _find(question, box, True, budget)
+    return found.settled and found.shown is None
+
+
 def never_flags(span: Extent) -> bool:
     """Whether nothing in the box breaks the rule."""
     if span.number is None:
@@ -90,12 +98,12 @@ def middle(box: Box) -> dict[str, float]:
     return {name: (side.low + side.high) / 2.0 for name, side in box.items()}
 
 
-def _find(question: BoxQuestion, box: Box, flagged: bool) -> SearchFound:
+def _find(question: BoxQuestion, box: Box, flagged: bool, budget: int = BUDGET) -> SearchFound:
     """A point that the judge flags, or one that it does not; the most promising parts first."""
     order = count()
     waiting: list[tuple[float, int, Box]] = [(0.0, next(order), box)]
     settled = True
-    for _ in range(BUDGET):
+    for _ in range(budget):
         if not waiting:
             break
         _, _, part = heappop(waiting)
