@@ -22,6 +22,7 @@ from .search import holds_everywhere
 from .tolerance import Tolerated, refuse_unknown_rows
 
 RUN_BUDGET = 24  # boxes looked at for one run; one that needs more is taken not to hold
+FEW_STEPS = 64
 Run = tuple[int, int]  # from a first to a last step
 
 
@@ -34,6 +35,7 @@ class CornerWindows:
         self.bench = CornerBench(profile, catalogue, hearing.books, tolerated)
         self.profile = profile
         self.clauses = list(corner_clauses(hearing, catalogue))
+        self._steps: dict[tuple[str, Severity, str, int], bool] = {}
 
     def window(self, window: Window) -> Window:
         """A window cut to what holds at every corner; one of a mode, or without a value, stays."""
@@ -42,7 +44,8 @@ class CornerWindows:
             return window
         key = key_of(window.quantity, given)
         hard = self._span(key, window, window.hard, STOPS)
-        good = None if hard is None else self._span(key, window, window.good or hard, SEVERITIES)
+        inner = None if hard is None else _tighter(window.good or hard, hard)
+        good = None if inner is None else self._span(key, window, inner, SEVERITIES)
         return replace(window, hard=hard, good=good)
 
     def _span(
@@ -51,6 +54,8 @@ class CornerWindows:
         """The run of values about today's that holds everywhere, else about an end of the window."""
         first = key.first if span.low.limit is None else round(key.steps(span.low.limit))
         last = key.last if span.high.limit is None else round(key.steps(span.high.limit))
+        if first > last:
+            return None
         clauses = self._about(key, refused)
         today = round(key.steps(window.today or 0.0))
         for anchor in (min(max(today, first), last), first, last, (first + last) // 2):
@@ -95,11 +100,37 @@ class CornerWindows:
         return kept
 
     def _holds(self, clause: CornerClause, key: Key, run: Run) -> bool:
-        """Whether a clause holds at every point of its box with the setting anywhere in a run."""
+        """Whether a clause holds at every point of its box with the setting anywhere in a run.
+
+        What cannot be told of a run as a whole is asked of each of its steps, if they are few.
+        """
+        if self._holds_over(clause, key, run):
+            return True
+        first, last = run
+        few = 0 < last - first <= FEW_STEPS
+        return few and all(self._at_step(clause, key, step) for step in range(first, last + 1))
+
+    def _at_step(self, clause: CornerClause, key: Key, step: int) -> bool:
+        asked = (clause.rule.id, clause.severity, key.name, step)
+        if asked not in self._steps:
+            self._steps[asked] = self._holds_over(clause, key, (step, step))
+        return self._steps[asked]
+
+    def _holds_over(self, clause: CornerClause, key: Key, run: Run) -> bool:
         start, step = key.line
         ends = sorted(start + step * steps for steps in run)
         box = {**self.bench.tolerated.box(clause.rule), key.name: Interval(ends[0], ends[1])}
         return holds_everywhere(self.bench.question(clause), box, RUN_BUDGET)
+
+
+def _tighter(good: Span, hard: Span) -> Span:
+    """The good window inside the hard one."""
+    low, high = good.low, good.high
+    if hard.low.limit is not None and (low.limit is None or low.limit < hard.low.limit):
+        low = hard.low
+    if hard.high.limit is not None and (high.limit is None or high.limit > hard.high.limit):
+        high = hard.high
+    return Span(low, high)
 
 
 def _run(anchor: int, end: int) -> Run:

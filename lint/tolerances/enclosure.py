@@ -158,8 +158,8 @@ class Enclosure:
         """What one formula comes to."""
         stills = [self.span(name).still for name in spec.inputs.values()]
         if None not in stills:
-            known = dict(zip(spec.inputs.values(), stills, strict=True))
-            return at_rest(worked_result(spec, lambda name: known[name] or NOT_THERE))
+            rests = dict(zip(spec.inputs.values(), stills, strict=True))
+            return at_rest(worked_result(spec, lambda name: rests[name] or NOT_THERE))
         if spec.combine == "least":
             return self._least(spec)
         if spec.without:
@@ -171,10 +171,14 @@ class Enclosure:
         arguments = {argument: self.span(name) for argument, name in spec.inputs.items()}
         for argument, default in spec.defaults.items():
             span = arguments[argument]
-            if span.still is None and (span.unknown or span.absent):
-                return undecided_span(*arguments.values())
             if span.never:
                 arguments[argument] = at_rest(Operand(default)) if default is not None else span
+            elif span.still is None and (span.unknown or span.absent):
+                if default is None:
+                    return undecided_span(*arguments.values())
+                known = replace(span, unknown=False, absent=False)
+                either = now_this_now_that((known, at_rest(Operand(default))), span.sides)
+                arguments[argument] = either
         lacks = [span for argument, span in arguments.items() if argument not in spec.optional]
         for span in lacks:
             if span.never:
@@ -219,7 +223,11 @@ class Enclosure:
         below = tuple(arguments.values())
         scope, bounded = scope_of(spec) or stand_in_scope(spec), bounded_when(spec)
         result = replace(value, side=value.side if value.side not in (EXACT,) else side)
-        if value.number is not None and not _finite(value.number.value):
+        if (
+            spec.returns == "number"
+            and value.number is not None
+            and not _finite(value.number.value)
+        ):
             result = perhaps_unknown(result)
         if bounded is not None:
             held = self.of(bounded, arguments.__getitem__)

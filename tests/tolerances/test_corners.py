@@ -4,10 +4,7 @@ from __future__ import annotations
 
 import io
 import json
-from collections.abc import Iterator
-from dataclasses import replace
 from pathlib import Path
-from random import Random
 
 import gonogo
 import pytest
@@ -16,55 +13,22 @@ from gonogo.documents.contents import contents
 from gonogo.documents.error import SeveralMotors
 from gonogo.documents.schema import canonical
 from gonogo.judgement.catalogue import catalogue
-from gonogo.judgement.evaluation import hear, mode_books, ruling
-from gonogo.judgement.rule import SEVERITIES
 from gonogo.quantities.registry import WORKED
-from gonogo.tolerances.clauses import CornerBench, CornerClause, corner_clauses
-from gonogo.tolerances.enclosure import Box, Enclosure
+from gonogo.tolerances.enclosure import Enclosure
 from gonogo.tolerances.interval import Interval
-from gonogo.tolerances.tolerance import Tolerated
 from jsonschema import Draft202012Validator
 
-ROOT = Path(__file__).parents[2]
-SEVERAL = "bindweed"  # has two motors
-EXAMPLES = [
-    path
-    for path in sorted((ROOT / "examples/workshop/vehicles").glob("*.yaml"))
-    if path.stem != SEVERAL
-]
-DAY = "2026-11-25"
-TRIED_POINTS = 12  # a box; tests/benchmark/corners.py takes as many as it is told to
+from .example_vehicles import (
+    DAY,
+    EXAMPLES,
+    ROOT,
+    SEVERAL,
+    bench_of,
+    plainly_flagged,
+    points,
+)
+
 SCHEMAS = ROOT / "schemas"
-
-
-def bench_of(path: Path) -> tuple[CornerBench, list[CornerClause]]:
-    """A vehicle with all that its corners are judged by."""
-    profile, rules = gonogo._with_catalogue(path)
-    hearing = hear(profile, rules, DAY)
-    tolerated = Tolerated(hearing.books[""], profile.givens)
-    bench = CornerBench(profile, rules, hearing.books, tolerated)
-    return bench, list(corner_clauses(hearing, rules))
-
-
-def points(box: Box, seed: str) -> Iterator[dict[str, float]]:
-    """Points of a box by chance, half of their sides at an end."""
-    chance = Random(seed)
-    for _ in range(TRIED_POINTS):
-        yield {
-            name: chance.choice((side.low, side.high, *(chance.uniform(*side) for _ in range(2))))
-            for name, side in box.items()
-        }
-
-
-def plainly_flagged(clause: CornerClause, bench: CornerBench, point: dict[str, float]) -> bool:
-    """What the judge says of a profile that has these values entered, and nothing remembered."""
-    moved = {name: bench.given(name, value) for name, value in point.items()}
-    profile = replace(bench.profile, givens={**bench.profile.givens, **moved})
-    books = mode_books(profile, DAY)
-    rank = SEVERITIES.index(clause.severity)
-    found = [ruling(clause.rule, books[seat]) for seat in clause.seats]
-    flags = [one.outcome == "flagged" and SEVERITIES.index(one.severity) <= rank for one in found]
-    return all(flags) if clause.rule.modes == "any" else any(flags)
 
 
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
@@ -76,8 +40,8 @@ def test_no_point_contradicts_everywhere_or_nowhere(path: Path) -> None:
     assert sure
     for clause, holds in sure:
         box = bench.tolerated.box(clause.rule)
-        if box and clause.rule.points_at is not None:
-            for point in list(points(box, f"{path.stem} {clause.rule.id}"))[: TRIED_POINTS // 4]:
+        if box:
+            for point in list(points(box, f"{path.stem} {clause.rule.id}"))[: POINTS // 4]:
                 found = plainly_flagged(clause, bench, point)
                 assert found == (holds == "nowhere"), (clause.rule.id, clause.severity, point)
 
