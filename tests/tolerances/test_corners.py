@@ -41,7 +41,7 @@ def test_no_point_contradicts_everywhere_or_nowhere(path: Path) -> None:
     for clause, holds in sure:
         box = bench.tolerated.box(clause.rule)
         if box:
-            for point in list(points(box, f"{path.stem} {clause.rule.id}"))[: POINTS // 4]:
+            for point in list(points(box, f"{path.stem} {clause.rule.id}"))[:3]:
                 found = plainly_flagged(clause, bench, point)
                 assert found == (holds == "nowhere"), (clause.rule.id, clause.severity, point)
 
