@@ -106,8 +106,9 @@ def _in_short(corners: Corners) -> str:
     if everywhere == "undecided":
         return "not decided at every corner of the tolerances"
     if everywhere == corners.judgement.stages["ride"]:
-        stands = everywhere in ("go", "go-with-waivers")
-        return f"{'holds' if stands else 'no better'} at every corner of the tolerances"
+        if everywhere in ("go", "go-with-waivers"):
+            return "GO at every corner of the tolerances"
+        return f"{VERDICT_WORDS[everywhere]} at every corner; gonogo check tells why"
     causes = [one.at_corner.causes[0] for one in gravest_corners(corners) if _stops(one)]
     named = "; ".join(list(dict.fromkeys(causes))[:_MOST_NAMED])
     return f"NO-GO with: {named}" if named else "NO-GO at a corner of the tolerances"
@@ -150,7 +151,9 @@ def _summary(corners: Corners, fails: list[RuleCorners]) -> Iterator[Block]:
         words.append(f"{len(open_ones)} undecided")
     yield row("hold", ", ".join(words))
     if broken:
-        yield row("broken", f"{so_many(len(broken), 'rule')} whatever is off; gonogo check tells")
+        yield row(
+            "broken", f"{so_many(len(broken), 'rule')} whatever is off; gonogo check says which"
+        )
     if not fails and corners.everywhere in ("go", "go-with-waivers"):
         yield row("", "Nothing that may be off by its tolerance breaks a rule.")
 

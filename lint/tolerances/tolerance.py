@@ -10,6 +10,7 @@ from ..documents.contents import contents
 from ..documents.error import DocumentError, DocumentErrors, HouseError
 from ..documents.house import House
 from ..documents.profile import Given
+from ..documents.schema import canonical
 from ..documents.text import line_of, nearest, quoted
 from ..expressions.compiler import compile_expression
 from ..expressions.expression import Expression
@@ -183,6 +184,10 @@ class Tolerated:
                 min(low * one for one in factors) - reach.plus_minus,
                 max(high * one for one in factors) + reach.plus_minus,
             )
+        entry = canonical()[name]
+        if entry.kind == "number":  # no efficiency above 1, and no resistance below nought
+            low = low if entry.lowest is None else max(low, entry.lowest)
+            high = high if entry.highest is None else min(high, entry.highest)
         return Interval(min(low, entered), max(high, entered))
 
 

@@ -4,7 +4,7 @@ Run it where gonogo is installed, on vehicles of one motor of your choice:
 
     python tests/benchmark/corners.py --points 200 examples/workshop/vehicles/*.yaml
 
-A line a vehicle: its check and its corners in CPU time, and the answers; meant to stay within 600 checks.
+A line a vehicle: its check and its corners in CPU time, and the answers; meant to stay within 100 checks.
 Then every rule that is said to hold everywhere, or nowhere, is asked of the judge at so many points of its
 box by chance, half of the sides at an end, each time of a profile made anew; a point that says otherwise is
 printed, and there should be none.
@@ -35,7 +35,7 @@ from gonogo.tolerances.tolerance import Tolerated
 
 JUDGED_ON = "2026-11-25"
 CHECKS = 20
-MOST = 600
+MOST = 100
 
 
 def points(box: Box, number: int, chance: Random) -> Iterator[dict[str, float]]:
