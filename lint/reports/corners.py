@@ -20,6 +20,7 @@ from .section import Block, Card, Code, Notice, Passage, Report, Row, Section, T
 CORNERS_EDITION = "corners/1"
 _MOST_NAMED = 3
 MOST_SETTLING = 5
+_NARROWED = "Measure it, enter what was measured, and say how exactly under tolerances in the profile, in percent."
 NO_ROOM = (
     "Settings, counts and ratings are taken as they are entered. A share of all combinations of what may "
     "be off says nothing of how likely they are."
@@ -195,6 +196,7 @@ def _settling(corners: Corners) -> Iterator[Block]:
             ),
             "•",
         )
+    yield Passage((_NARROWED,))
 
 
 def _rooms(corners: Corners, found: list[RuleCorners]) -> Iterator[Block]:

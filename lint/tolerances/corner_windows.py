@@ -31,7 +31,8 @@ class CornerWindows:
 
     def __init__(self, profile: Profile, catalogue: Catalogue, hearing: Hearing) -> None:
         refuse_unknown_rows(profile.house)
-        tolerated = Tolerated(hearing.books[BASE], profile.givens, profile.house.tolerances)
+        book, house = hearing.books[BASE], profile.house.tolerances
+        tolerated = Tolerated(book, profile.givens, house, profile.tolerances)
         self.bench = CornerBench(profile, catalogue, hearing.books, tolerated)
         self.profile = profile
         self.clauses = list(corner_clauses(hearing, catalogue))

@@ -89,7 +89,8 @@ def corners_of(profile: Profile, catalogue: Catalogue, judged_on: str) -> Corner
     hearing = hear(profile, catalogue, judged_on)
     judgement = concluded(hearing, catalogue, judged_on, sweeps=False)
     book = hearing.books[""]
-    tolerated = Tolerated(book, profile.givens, profile.house.tolerances)
+    house = profile.house.tolerances
+    tolerated = Tolerated(book, profile.givens, house, profile.tolerances)
     bench = CornerBench(profile, catalogue, hearing.books, tolerated)
     answers = [(clause, bench.answer(clause)) for clause in corner_clauses(hearing, catalogue)]
     rules = tuple(

@@ -18,7 +18,7 @@ from ..expressions.names import vocabulary
 from ..judgement.catalogue import RULES
 from ..judgement.rule import Rule
 from ..quantities.book import IN_BASE, Book
-from ..quantities.number import is_number
+from ..quantities.number import is_number, near
 from ..quantities.registry import rests_on
 from .enclosure import Box
 from .interval import Interval
@@ -44,6 +44,21 @@ class Tolerance(NamedTuple):
     only_for: frozenset[str]
     reason: str
     source: str
+
+    @property
+    def spreads(self) -> bool:
+        """Whether it is a spread to both sides, as of meters and parts, and no change such as wear."""
+        if isinstance(self.least, Expression) or isinstance(self.most, Expression):
+            return False
+        return self.plus_minus > 0.0 or near(self.least + self.most, 2.0)
+
+
+def _stated(name: str, percent: float) -> Tolerance:
+    """The row of a tolerance that the profile itself tells."""
+    share, none = percent / _PERCENT, frozenset[str]()
+    reason = "The profile says so."
+    ends = (1.0 - share, 1.0 + share, 0.0)
+    return Tolerance(f"profile {name}", (name,), *ends, "", "", none, none, reason, reason)
 
 
 def refuse_unknown_rows(house: House) -> None:
@@ -124,13 +139,18 @@ class Tolerated:
         book: Book,
         givens: Mapping[str, Given],
         wider: Mapping[str, float] | None = None,
+        own: Mapping[str, float] | None = None,
     ) -> None:
-        self.entered: dict[str, float] = {}
+        self.entered: dict[str, float] = {}  # of a list, which shifts as a whole, nought
         self.reaches: dict[str, tuple[Reach, ...]] = {}
         self._boxes: dict[frozenset[tuple[str, str]], Box] = {}
         self._counting: dict[str, Mapping[str, tuple[Reach, ...]]] = {}
-        for row in tolerances():
+        told = own or {}
+        stated = [_stated(name, percent) for name, percent in told.items()]
+        for row in (*stated, *tolerances()):
             for name in row.entries:
+                if row.spreads and name in told and row not in stated:
+                    continue  # the vehicle's own is known better than what is usual
                 given = None if book.is_absent(name) else givens.get(name)
                 reach = _reach(row, book, (wider or {}).get(row.id, 1.0))
                 if given is None or given.value is None or not reach.wide:

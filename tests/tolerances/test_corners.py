@@ -10,7 +10,7 @@ import gonogo
 import pytest
 from gonogo.commands.corners import run
 from gonogo.documents.contents import contents
-from gonogo.documents.error import SeveralMotors
+from gonogo.documents.error import DocumentErrors, SeveralMotors
 from gonogo.documents.schema import canonical
 from gonogo.judgement.catalogue import catalogue
 from gonogo.quantities.registry import WORKED
@@ -171,6 +171,51 @@ def test_what_is_known_exactly_settles(tmp_path: Path) -> None:
     settle = gonogo.corners(path, DAY).settle
     assert settle[0].quantity == "pack.resistance_mohm"
     assert "battery-current-sags-pack" in settle[0].rules
+
+
+def test_what_the_profile_knows_better_counts(tmp_path: Path) -> None:
+    """A resistance measured to 1 % still ages, and a kv to 1 % takes the place of what is usual."""
+    path = tmp_path / "larch.yaml"
+    told = (
+        "tolerances: {pack.resistance_mohm: 1, motor.kv_rpm_per_V: 1}\nmotor: {kv_rpm_per_V: 60}\n"
+    )
+    path.write_text(SAG + told, "utf-8")
+    rooms = {room.quantity: room.side for room in gonogo.corners(path, DAY).rooms}
+    # 60 mΩ × 0.99 × 0.9 to 60 mΩ × 1.01 × 1.5: the row of age and strong cells is no spread.
+    assert rooms["pack.resistance_mohm"] == pytest.approx((53.46, 90.9))
+    # 60 rpm/V × 1.01, and 8 % for hot magnets.
+    assert rooms["motor.kv_rpm_per_V"].high == pytest.approx(60.0 * 1.01 * 1.08)
+
+
+@pytest.mark.parametrize(
+    ("told", "found"),
+    [
+        pytest.param("motor.kv_rpm_per: 1", "motor.kv_rpm_per_V", id="a slip of the key"),
+        pytest.param("settings.max_rpm: 1", "no setting", id="a setting"),
+        pytest.param("motor.magnets: 1", "a number", id="a count"),
+    ],
+)
+def test_a_tolerance_of_what_has_none_is_an_error(tmp_path: Path, told: str, found: str) -> None:
+    """With its place, what was wanted and the nearest known name."""
+    path = tmp_path / "larch.yaml"
+    path.write_text(SAG + f"tolerances: {{{told}}}\n", "utf-8")
+    with pytest.raises(DocumentErrors) as caught:
+        gonogo.corners(path, DAY)
+    error = caught.value.errors[0]
+    assert error.line == 5
+    assert found in str(error)
+
+
+def test_a_shop_narrows_a_row(tmp_path: Path) -> None:
+    """Half as much age: 60 mΩ from 57 to 75; a row that there is not is an error with its place."""
+    path, house = tmp_path / "larch.yaml", tmp_path / "house.yaml"
+    path.write_text(SAG, "utf-8")
+    house.write_text("gonogo: house/1\ntolerances: {cell-aged: 0.5}\n", "utf-8")
+    rooms = {room.quantity: room.side for room in gonogo.corners(path, DAY).rooms}
+    assert rooms["pack.resistance_mohm"] == pytest.approx((57.0, 75.0))
+    house.write_text("gonogo: house/1\ntolerances: {cell-age: 0.5}\n", "utf-8")
+    with pytest.raises(DocumentErrors, match="cell-aged"):
+        gonogo.corners(path, DAY)
 
 
 def test_several_motors_are_refused_with_what_to_do() -> None:
