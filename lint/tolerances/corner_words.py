@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from math import isfinite
 from typing import NamedTuple
 
 from ..documents.given import Value
@@ -15,7 +16,7 @@ from ..judgement.waivers import covered
 from ..quantities.registry import unit_of
 from .clauses import CornerBench, CornerClause
 from .excess import flags_at
-from .interval import point
+from .interval import outward
 from .search import BoxPoint
 from .tolerance import Reach
 
@@ -79,8 +80,10 @@ def _movers(clause: CornerClause, worst: BoxPoint, bench: CornerBench) -> list[s
 
 
 def _excess(clause: CornerClause, at: BoxPoint, bench: CornerBench) -> float:
-    number = bench.excess(clause, {name: point(value) for name, value in at.items()}).number
-    return number.value.low if number is not None else 0.0
+    hair = {name: outward(value, value) for name, value in at.items()}  # at rest it has no size
+    number = bench.excess(clause, hair).number
+    low = number.value.low if number is not None else 0.0
+    return low if isfinite(low) else 0.0
 
 
 def _value(name: str, value: float, bench: CornerBench) -> Value:

@@ -22,6 +22,7 @@ from .interval import (
     interval_difference,
     interval_product,
     interval_sum,
+    outward,
     point,
 )
 
@@ -29,7 +30,7 @@ WhereHolds = Literal["everywhere", "somewhere", "nowhere", "undecided"]
 BoxPoint = Mapping[str, float]  # by the entry: a value inside the box; of a list its shift
 _NARROWEST = 1.0 / 32.0  # of a side: no part of a box is halved beyond
 BUDGET = 160  # boxes looked at for one question
-_DUST = 1e-9  # of the excess: a slope that moves it by less is rounding alone
+_DUST = 1e-12  # of the excess: a slope that moves it by less is rounding alone
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,16 +133,24 @@ def _settled(question: BoxQuestion, part: Box, span: Extent, flagged: bool) -> b
     decides = never_flags if flagged else always_flags
     if decides(span) or span.number is None or span.open:
         return decides(span)
-    middle_span = question.excess({name: point(value) for name, value in middle(part).items()})
-    if middle_span.number is None or middle_span.open:
+    # A point at rest is a truth without a size: a hair about it has one.
+    centre = {name: outward(value, value) for name, value in middle(part).items()}
+    centre_span = question.excess({**part, **_wide_only(centre, part)})
+    if centre_span.number is None or centre_span.open:
         return False
-    value = middle_span.number.value
+    value = centre_span.number.value
+    if not (math.isfinite(value.low) and math.isfinite(value.high)):
+        return False
     for name, slope in span.number.slopes.items():
         side = part.get(name)
         if side is not None and not side.is_point:
             half = interval_difference(side, point((side.low + side.high) / 2.0))
             value = interval_sum(value, interval_product(slope, half))
     return decides(replace(span, number=span.number._replace(value=value)))
+
+
+def _wide_only(centre: Box, part: Box) -> Box:
+    return {name: side for name, side in centre.items() if not part[name].is_point}
 
 
 def _rank(span: Extent, flagged: bool) -> float:
@@ -180,9 +189,9 @@ def _end(span: Extent, name: str, side: Interval, flagged: bool) -> float | None
         return side.high if flagged else side.low
     if slope.high <= 0.0:
         return side.low if flagged else side.high
-    value = span.number.value
+    size = max((abs(end) for end in span.number.value if math.isfinite(end)), default=0.0)
     moved = max(abs(slope.low), abs(slope.high)) * side.width
-    return side.low if moved <= _DUST * max(abs(value.low), abs(value.high)) * 1e-3 else None
+    return side.low if moved <= _DUST * size else None
 
 
 def _promising(part: Box, span: Extent, flagged: bool) -> dict[str, float]:
