@@ -150,6 +150,7 @@ OTHER_VERBS = {
     **dict.fromkeys(("validate", "verify", "lint", "test", "judge", "inspect"), "check"),
     **dict.fromkeys(("create", "init", "add", "start"), "new"),
     **dict.fromkeys(("limits", "range", "ranges", "windows"), "window"),
+    **dict.fromkeys(("tolerance", "tolerances", "worst", "spread"), "corners"),
     **dict.fromkeys(("fix", "repair", "correct"), "mend"),
     **dict.fromkeys(("log", "revisions", "commits"), "history"),
     **dict.fromkeys(("explain", "describe", "info", "keys", "man"), "help"),
