@@ -7,7 +7,7 @@ from typing import Annotated, TextIO
 
 import typer
 
-from ..documents.error import SeveralMotors
+from ..documents.error import SeveralMotors, UsageError
 from ..judgement.evaluation import hear
 from ..judgement.window import window_of, windows
 from ..reports.record import json_text
@@ -21,7 +21,13 @@ from .output import GO, deliver, page_for
 from .proposal import opened
 from .slips import refuse_swapped
 
-AT_EVERY_CORNER = "Each window holds at every corner of the tolerances, as gonogo corners has them."
+AT_EVERY_CORNER = (
+    "Each window holds at every corner of the tolerances, as gonogo corners has them; told are the settings "
+    "that have a value in the base settings."
+)
+_WITHOUT_CORNERS = (
+    "it is told of settings that have a value in the base settings; leave out --mode."
+)
 
 
 def run(
@@ -60,9 +66,12 @@ def run(
         from ..tolerances.corner_windows import CornerWindows  # late: few ask for it
 
         everywhere = CornerWindows(profile.profile, profile.catalogue, hearing)
-        chosen = [everywhere.window(window) for window in chosen]
+        chosen = [found for window in chosen if (found := everywhere.window(window))]
+        if not chosen:
+            raise UsageError(f"--corners: {_WITHOUT_CORNERS}")
     if form == "json":
-        text = json_text(record(chosen, profile.profile, profile.judged_on))
+        found_record = record(chosen, profile.profile, profile.judged_on)
+        text = json_text({**found_record, "corners": True} if corners else found_record)
     else:
         report = (table_page if name is None else detail_page)(chosen, profile.profile)
         if corners:

@@ -38,11 +38,13 @@ class CornerWindows:
         self.clauses = list(corner_clauses(hearing, catalogue))
         self._steps: dict[tuple[str, Severity, str, int], bool] = {}
 
-    def window(self, window: Window) -> Window:
-        """A window cut to what holds at every corner; one of a mode, or without a value, stays."""
+    def window(self, window: Window) -> Window | None:
+        """A window cut to what holds at every corner; None for one of a mode, or without a value."""
         given = self.profile.givens.get(window.quantity)
-        if window.mode != BASE or given is None or window.hard is None or window.today is None:
-            return window
+        if window.mode != BASE or given is None or window.today is None:
+            return None
+        if window.hard is None:
+            return window  # nothing holds as everything is entered
         key = key_of(window.quantity, given)
         hard = self._span(key, window, window.hard, STOPS)
         inner = None if hard is None else _tighter(window.good or hard, hard)

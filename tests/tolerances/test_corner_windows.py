@@ -9,15 +9,16 @@ from random import Random
 import gonogo
 import pytest
 from gonogo.commands.window import run
-from gonogo.documents.error import SeveralMotors
+from gonogo.documents.error import SeveralMotors, UsageError
 from gonogo.documents.profile import BASE
 from gonogo.judgement.evaluation import hear
 from gonogo.judgement.rule import STOPS
 from gonogo.judgement.sweep import key_of
 from gonogo.judgement.window import window_of
 from gonogo.tolerances.corner_windows import CornerWindows
+from jsonschema import Draft202012Validator
 
-from .example_vehicles import DAY, EXAMPLES, WORKSHOP, plainly_flagged
+from .example_vehicles import DAY, EXAMPLES, ROOT, WORKSHOP, plainly_flagged
 
 SETTINGS = ("settings.max_rpm", "settings.battery_current_A", "settings.phase_current_A_rms")
 TEASEL = next(path for path in EXAMPLES if path.stem == "teasel")
@@ -33,6 +34,7 @@ def test_no_value_inside_breaks_a_rule_at_a_point_by_chance(stem: str, setting: 
     windows = CornerWindows(profile, catalogue, hearing)
     plain = window_of(setting, BASE, hearing, catalogue)
     window = windows.window(plain)
+    assert window is not None
     key = key_of(setting, profile.givens[setting])
     chance = Random(f"{stem} {setting}")
     if window.hard is None:
@@ -60,11 +62,21 @@ def test_the_command_answers_as_windows_do() -> None:
     for corners in (False, True):
         out = io.StringIO()
         assert run(TEASEL, "max_rpm", None, "json", None, DAY, corners, out) == 0
-        told.append(json.loads(out.getvalue())["windows"][0]["hard"]["high"]["limit"])
+        record = json.loads(out.getvalue())
+        schema = json.loads((ROOT / "schemas/windows.schema.json").read_text("utf-8"))
+        Draft202012Validator(schema).validate(record)
+        assert record.get("corners", False) == corners
+        told.append(record["windows"][0]["hard"]["high"]["limit"])
     assert told[1] < told[0]
     out = io.StringIO()
     assert run(TEASEL, "max_rpm", None, "text", None, DAY, True, out) == 0
     assert "every corner" in out.getvalue()
+
+
+def test_a_mode_has_no_such_window() -> None:
+    """What was not worked out is not shown as if it were."""
+    with pytest.raises(UsageError, match="leave out --mode"):
+        run(TEASEL, "max_rpm", "junior", "text", None, DAY, True, io.StringIO())
 
 
 def test_several_motors_have_no_such_windows_yet() -> None:
