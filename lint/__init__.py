@@ -14,6 +14,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
+from .corner_question import corners
 from .failure_questions import rehearse
 from .shop_questions import PathText, shop, uses
 
@@ -35,6 +36,7 @@ __all__ = [
     "bringup_plan",
     "check",
     "compare",
+    "corners",
     "entries",
     "load",
     "rehearse",

@@ -15,6 +15,7 @@ ORDER = (
     "expressions",
     "judgement",
     "rehearsal",
+    "tolerances",
     "comparison",
     "reports",
     "commands",

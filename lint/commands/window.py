@@ -7,6 +7,7 @@ from typing import Annotated, TextIO
 
 import typer
 
+from ..documents.error import SeveralMotors, UsageError
 from ..judgement.evaluation import hear
 from ..judgement.window import window_of, windows
 from ..reports.record import json_text
@@ -20,6 +21,14 @@ from .output import GO, deliver, page_for
 from .proposal import opened
 from .slips import refuse_swapped
 
+AT_EVERY_CORNER = (
+    "Each window holds at every corner of the tolerances, as gonogo corners has them; told are the settings "
+    "that have a value in the base settings."
+)
+_WITHOUT_CORNERS = (
+    "it is told of settings that have a value in the base settings; leave out --mode."
+)
+
 
 def run(
     path: Path,
@@ -28,12 +37,15 @@ def run(
     form: str = "text",
     output: Path | None = None,
     as_of: str | None = None,
+    corners: bool = False,
     out: TextIO | None = None,
 ) -> int:
     """Print the windows of a profile, or of one of its settings."""
     known_format(form)
     refuse_swapped("window", path, setting)
     profile = opened(path, as_of)
+    if profile.profile.motors and corners:
+        raise SeveralMotors(profile.profile.file, profile.profile.motors)
     if profile.profile.motors:
         from .motor_windows import told  # late: most vehicles have one motor
 
@@ -50,10 +62,20 @@ def run(
         only = group if name is None else frozenset({name})
         every = windows(hearing, profile.catalogue, only)
         chosen = [window for window in every if mode is None or window.mode == mode]
+    if corners:
+        from ..tolerances.corner_windows import CornerWindows  # late: few ask for it
+
+        everywhere = CornerWindows(profile.profile, profile.catalogue, hearing)
+        chosen = [found for window in chosen if (found := everywhere.window(window))]
+        if not chosen:
+            raise UsageError(f"--corners: {_WITHOUT_CORNERS}")
     if form == "json":
-        text = json_text(record(chosen, profile.profile, profile.judged_on))
+        found_record = record(chosen, profile.profile, profile.judged_on)
+        text = json_text({**found_record, "corners": True} if corners else found_record)
     else:
         report = (table_page if name is None else detail_page)(chosen, profile.profile)
+        if corners:
+            report = report._replace(closing=f"{AT_EVERY_CORNER} {report.closing}".strip())
         text = as_text(report, page_for(output, out))
     deliver(text, output, out, (path,))
     return GO
@@ -74,10 +96,13 @@ def command(
     form: PlainFormat = "text",
     output: Output = None,
     as_of: AsOf = None,
+    corners: Annotated[
+        bool, typer.Option("--corners", help="Only what holds at every corner of the tolerances.")
+    ] = False,
 ) -> int:
     """Show the allowed range of each setting.
 
     Each range holds with the other settings unchanged; what is outside or near a grave limit comes
     first.
     """
-    return run(path, setting, mode, form, output, as_of)
+    return run(path, setting, mode, form, output, as_of, corners)

@@ -26,7 +26,8 @@ class House:
     documents of the shop's own rules, `errors` what keeps others from use. `require` names
     quantities, `severities` raises rules. `places` has the place of every value by its dotted
     path: `require.0`, `severities.RULE`. `rule_paths` has every file of its folder of rules. `retired`
-    has the ids of vehicles that the shop no longer has, each with the day since which.
+    has the ids of vehicles that the shop no longer has, each with the day since which. `tolerances` has
+    the factors by which it takes rows of tolerances to be narrower or wider.
     """
 
     name: str = ""
@@ -40,6 +41,7 @@ class House:
     errors: tuple[DocumentError, ...] = ()
     rule_paths: tuple[str, ...] = ()
     retired: Mapping[str, str] = field(default_factory=dict)
+    tolerances: Mapping[str, float] = field(default_factory=dict)
 
 
 def house_of(document: Document, files: Files) -> House:
@@ -73,6 +75,7 @@ def house_of(document: Document, files: Files) -> House:
         errors=tuple(errors),
         rule_paths=listing.paths,
         retired={entry["id"]: entry["since"] for entry in value.get("retired", ())},
+        tolerances={row: float(factor) for row, factor in value.get("tolerances", {}).items()},
     )
 
 

@@ -28,6 +28,7 @@ if TYPE_CHECKING:
     from .search import Search
 
 MOST_NESTED = 8
+TOLERANCES = "tolerances"
 READ_BACK_MODES = "readings.entered.modes"
 DRIVE = re.compile(r"[A-Za-z]:")
 INSIDE = (
@@ -303,7 +304,7 @@ def load_profile(repository: Repository, path: str) -> Profile:
     if house.file:
         layer.texts[house.file] = house.text
     waivers = tuple(_waivers(document))
-    errors += [*layer.errors, *_unknown_names(waivers, document)]
+    errors += [*layer.errors, *_unknown_names(waivers, document), *_unknown_entries(document)]
     if MOTORS in document.value:
         layers = {
             str(name): _motor_layer(str(name), node, document, repository, layer)
@@ -391,6 +392,10 @@ def profile_of(
         place=document.place(),
         texts=layer.texts,
         parts=layer.parts,
+        tolerances={
+            properties()[name].quantity: float(percent)
+            for name, percent in document.value.get(TOLERANCES, {}).items()
+        },
     )
 
 
@@ -477,6 +482,21 @@ def _unknown_names(waivers: tuple[Waiver, ...], document: Document) -> Iterator[
             wanted = f"a {key} of this profile" + (f": {alternatives(names)}" if names else "")
             line = document.line(at.line)
             yield WrongValue(at.file, at.line, at.column, quoted(meant), wanted, text=line)
+
+
+def _unknown_entries(document: Document) -> Iterator[DocumentError]:
+    """A tolerance of what is no number that is entered would narrow nothing, unseen."""
+    known = {
+        name
+        for name, entry in properties().items()
+        if entry.kind == "number" and not name.startswith("settings.")
+    }
+    for name in document.value.get(TOLERANCES, ()):
+        if name not in known:
+            at, meant = document.key_place(TOLERANCES, name), nearest(name, known)
+            wanted = "an entry that is a number and no setting"
+            line = document.line(at.line)
+            yield WrongValue(at.file, at.line, at.column, quoted(name), wanted, meant, line)
 
 
 def _unknown_modes(layers: Iterable[Layer], document: Document) -> Iterator[DocumentError]:

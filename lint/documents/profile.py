@@ -77,7 +77,8 @@ class Profile:
     every section's key, `parts` the name of the part that a section takes, `texts` the text of
     every file read, by the name that places have. Where there are several motors, `motors` holds the
     profile of each as if it were the only one; the profile itself then has no motor. `tried` holds the
-    values that its documents do not have and that it is judged with all the same.
+    values that its documents do not have and that it is judged with all the same. `tolerances` has by
+    the quantity how far an entry may be off to both sides, in percent, where the builder says so.
     """
 
     file: str
@@ -94,6 +95,7 @@ class Profile:
     parts: Mapping[str, str] = field(default_factory=dict)
     motors: Mapping[str, Profile] = field(default_factory=dict)
     tried: tuple[TriedValue, ...] = ()
+    tolerances: Mapping[str, float] = field(default_factory=dict)
 
     @property
     def files(self) -> tuple[str, ...]:

@@ -19,7 +19,8 @@ _Held = Literal["list", "section", "stages", "loads", "settings"]
 EntryKind = Literal["number", "integer", "text", "boolean", "date"] | _Held
 Rating = Literal["upper", "lower"]
 Careful = Literal["lower", "upper", ""]
-APART = ("gonogo", "motors", "modes", "waivers")  # sections without quantities of their own
+# sections without quantities of their own
+APART = ("gonogo", "motors", "modes", "tolerances", "waivers")
 
 
 class Property(NamedTuple):

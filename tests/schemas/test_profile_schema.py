@@ -80,7 +80,7 @@ def _keys(node: dict[str, Any], root: dict[str, Any], path: str) -> Iterator[str
 
 
 def _held(value: Any, path: str) -> Iterator[str]:
-    """The paths of all keys in a document, the name of a mode or load left out."""
+    """The paths of all keys in a document, the name of a mode, load or entry left out."""
     if isinstance(value, list):
         for item in value:
             yield from _held(item, path)
@@ -89,7 +89,7 @@ def _held(value: Any, path: str) -> Iterator[str]:
             yield f"{path}{key}"
             if path == "readings.entered.":
                 continue  # a value by the name of each setting
-            named = key in ("modes", "fields", "loads")
+            named = key in ("modes", "fields", "loads", "tolerances")
             yield from _held(list(below.values()) if named else below, f"{path}{key}.")
 
 

@@ -1,0 +1,58 @@
+"""`gonogo corners`: whether a profile holds everywhere within the tolerances of what was entered."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated, TextIO
+
+import typer
+
+from ..reports.corners import corners_page, record
+from ..reports.record import json_text
+from ..tolerances.corners import Corners, corners_of
+from .formats import DRAWN_FORMATS, known_format, page_as
+from .options import AsOf, Output, format_option
+from .output import GO, INCOMPLETE, NO_GO, deliver, page_for
+from .proposal import opened
+
+STATUS = {
+    "go": GO,
+    "go-with-waivers": GO,
+    "no-go": NO_GO,
+    "incomplete": INCOMPLETE,
+    "undecided": INCOMPLETE,
+}
+
+
+def run(
+    path: Path,
+    form: str = "text",
+    output: Path | None = None,
+    as_of: str | None = None,
+    out: TextIO | None = None,
+) -> int:
+    """Print the corners of a profile."""
+    known_format(form, DRAWN_FORMATS)
+    profile = opened(path, as_of)
+    corners: Corners = corners_of(profile.profile, profile.catalogue, profile.judged_on)
+    if form == "json":
+        text = json_text(record(corners))
+    else:
+        text = page_as(form, corners_page(corners), page_for(output, out))
+    deliver(text, output, out, (path,))
+    return STATUS[corners.everywhere]
+
+
+def command(
+    path: Annotated[Path, typer.Argument(metavar="PROFILE", help="Profile to judge.")],
+    form: Annotated[str, format_option(DRAWN_FORMATS)] = "text",
+    output: Output = None,
+    as_of: AsOf = None,
+) -> int:
+    """Show whether a profile holds everywhere within the tolerances of what was entered.
+
+    Each rule is judged with every entry anywhere within its tolerance: cold or aged pack, motor off its
+    label, worn tyre, heavy rider. Exit status: 0 if it is GO at every corner, 1 if NO-GO at one, 4 if that
+    is not known.
+    """
+    return run(path, form, output, as_of)

@@ -1,0 +1,154 @@
+"""Each rule of a profile as a question over its box, in the base settings and every mode."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+
+from ..documents.profile import Given, Profile
+from ..judgement.catalogue import Catalogue
+from ..judgement.evaluation import Hearing, ruling
+from ..judgement.rule import Rule, Severity
+from ..quantities.book import Book
+from .enclosure import Box, Enclosure
+from .excess import clause_severities, excess_of, flags_at, without_texts
+from .extent import Extent, all_hold, one_holds
+from .search import BoxAnswer, BoxPoint, BoxQuestion, answer_of
+from .tolerance import Tolerated, rules_of_entries
+
+
+@dataclass(frozen=True, slots=True)
+class CornerClause:
+    """A rule at one of its severities, with the seats in which it is judged: the base and modes."""
+
+    rule: Rule
+    severity: Severity
+    counts_as: Severity
+    seats: tuple[str, ...]
+
+
+@dataclass(slots=True)
+class CornerBench:
+    """One vehicle with the books of its seats, and what was enclosed of them already."""
+
+    profile: Profile
+    catalogue: Catalogue
+    books: Mapping[str, Book]
+    tolerated: Tolerated
+    _whole: dict[tuple[str, int], Enclosure] = field(default_factory=dict)
+    _changed: dict[frozenset[tuple[str, float]], dict[str, Book]] = field(default_factory=dict)
+
+    def question(self, clause: CornerClause) -> BoxQuestion:
+        """The clause as a question over boxes and points."""
+        return BoxQuestion(
+            lambda box: self.excess(clause, box), lambda point: bool(self.flagged(clause, point))
+        )
+
+    def answer(self, clause: CornerClause, exact: frozenset[str] = frozenset()) -> BoxAnswer:
+        """Where the clause holds, with some entries known to be exact."""
+        box = self.tolerated.box(clause.rule, exact)
+        if not box:
+            return BoxAnswer("nowhere" if self.flagged(clause, {}) else "everywhere", {}, {})
+        answer = answer_of(self.question(clause), box)
+        if answer.holds == "everywhere" and self.clear(clause) and self.excess(clause, box).open:
+            return BoxAnswer("undecided")  # broken nowhere, but not checked somewhere either
+        return answer
+
+    def clear(self, clause: CornerClause) -> bool:
+        """Whether the judge checks the rule with everything as entered, and finds it kept."""
+        outcomes = [ruling(clause.rule, self.books[seat]).outcome for seat in clause.seats]
+        return "clear" in outcomes
+
+    def excess(self, clause: CornerClause, box: Box) -> Extent:
+        """How far the rule is broken over a box: in any seat, or in all where any will do."""
+        spans = [
+            without_texts(excess_of(clause.rule, clause.severity, self.enclosure(seat, box)))
+            for seat in clause.seats
+        ]
+        if len(spans) == 1:
+            return spans[0]
+        return all_hold(spans) if clause.rule.modes == "any" else one_holds(spans)
+
+    def enclosure(self, seat: str, box: Box) -> Enclosure:
+        """The enclosure of a seat's book; that of a whole box is kept for the next rule."""
+        key = (seat, id(box))
+        known = self._whole.get(key)
+        if known is not None and self.tolerated.has(box):
+            return known
+        base = None if not seat else self.enclosure("", box)
+        made = Enclosure(self.books[seat], self._in_mode(seat, box), base)
+        if self.tolerated.has(box):
+            self._whole[key] = made
+        return made
+
+    def _in_mode(self, seat: str, box: Box) -> Box:
+        """The box without the sides that a mode puts at values of its own."""
+        own = self.profile.modes.get(seat, {}).keys() & box.keys()
+        return {name: side for name, side in box.items() if name not in own} if own else box
+
+    def flagged(self, clause: CornerClause, point: BoxPoint) -> list[str]:
+        """The seats in which the judge flags the rule at a point; none unless all, where any will do."""
+        books = self.at(point)
+        found = [s for s in clause.seats if flags_at(clause.rule, clause.severity, books[s])]
+        if clause.rule.modes == "any" and len(found) < len(clause.seats):
+            return []
+        return found
+
+    def at(self, point: BoxPoint) -> Mapping[str, Book]:
+        """The books with the entries at a point."""
+        moved = {
+            name: self.given(name, value)
+            for name, value in point.items()
+            if value != self.tolerated.entered.get(name)
+        }
+        key = frozenset((name, value) for name, value in point.items() if name in moved)
+        books = self._changed.get(key)
+        if books is None:
+            base = self.books[""].changed(moved)
+            books = {"": base}
+            for mode, changes in self.profile.modes.items():
+                books[mode] = base.overlaid(changes)
+            if len(self._changed) > _KEPT:
+                self._changed.clear()
+            self._changed[key] = books
+        return books
+
+    def given(self, name: str, value: float) -> Given:
+        """An entry as it would be given at another value; a list shifts as a whole."""
+        given = self.profile.givens[name]
+        moved: float | tuple[float, ...] = value
+        if isinstance(given.value, tuple):
+            moved = tuple(float(one) + value for one in given.value if isinstance(one, int | float))
+            entered: object = [(one - given.offset) / given.factor for one in moved]
+        else:
+            entered = (value - given.offset) / given.factor
+        return Given(
+            name, moved, given.entered_as, entered, given.factor, given.place, given.offset
+        )
+
+
+_KEPT = 400  # books at points that are kept, since several rules ask at the same
+
+
+def corner_clauses(hearing: Hearing, catalogue: Catalogue) -> Iterator[CornerClause]:
+    """Every rule that holds what is there against a limit, at each of its severities."""
+    spared = rules_of_entries()
+    base, *modes = hearing.rulings
+    for rule in catalogue.about("profile"):
+        if rule.id in spared:
+            continue
+        seats = tuple(mode for mode in modes if rule.id in hearing.rulings[mode])
+        if rule.modes == "any":
+            seats = tuple(modes)
+        for severity in clause_severities(rule):
+            yield CornerClause(rule, severity, catalogue.at_least(rule, severity), (base, *seats))
+
+
+def at_measured(clause: CornerClause, bench: CornerBench) -> bool:
+    """Whether the judge flags the clause with everything as it is entered."""
+    return bool(bench.flagged(clause, {}))
+
+
+def in_doubt(answers: Sequence[tuple[CornerClause, BoxAnswer]]) -> list[CornerClause]:
+    """The clauses that hold in a part of their box only, or of which that is not known."""
+    return [clause for clause, answer in answers if answer.holds in ("somewhere", "undecided")]

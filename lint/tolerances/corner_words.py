@@ -1,0 +1,132 @@
+"""A corner in words: what moves a rule there, by its names of the trade, and what the judge says."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from math import isfinite
+from typing import NamedTuple
+
+from ..documents.given import Value
+from ..expressions.formatting import shown
+from ..expressions.names import title_of
+from ..judgement.evaluation import ruling
+from ..judgement.explanation import finding_of
+from ..judgement.rule import SEVERITIES
+from ..judgement.waivers import covered
+from ..quantities.registry import unit_of
+from .clauses import CornerBench, CornerClause
+from .excess import flags_at
+from .interval import outward
+from .search import BoxPoint
+from .tolerance import Reach
+
+SLIGHT = 0.02  # of what a corner adds: who moves a rule by less is not named
+_MOST_CAUSES = 4
+
+
+class CornerFinding(NamedTuple):
+    """What the judge says at a corner, and what brings the rule there."""
+
+    corner: Mapping[str, Value] = {}
+    in_words: str = ""
+    causes: tuple[str, ...] = ()
+    waived: bool = False
+    told_by: str = ""
+    modes: tuple[str, ...] = ()
+    message: str = ""
+    remedy: str = ""
+
+
+def corner_finding(
+    clause: CornerClause, worst: BoxPoint, bench: CornerBench, judged_on: str
+) -> CornerFinding:
+    """The finding of a clause at its worst corner."""
+    seats = bench.flagged(clause, worst)
+    if not seats:
+        return CornerFinding()
+    moving = _movers(clause, worst, bench)
+    corner = {name: _value(name, worst[name], bench) for name in moving}
+    causes = tuple(_cause(name, worst[name], bench, clause) for name in moving)
+    book = bench.at(worst)[seats[0]]
+    modes = () if seats[0] == "" else tuple(seats)
+    found = finding_of(ruling(clause.rule, book), clause.counts_as, modes, book, bench.profile)
+    waived = covered([found], bench.profile, bench.catalogue, judged_on)[0].waived is not None
+    where = f" (mode {', '.join(modes)})" if modes else ""
+    return CornerFinding(
+        corner,
+        f"{_listed(causes)}: {found.message}{where}" if causes else f"{found.message}{where}",
+        causes,
+        waived,
+        _told_by(clause, worst, bench, seats[0]),
+        modes,
+        f"{found.message}{where}",
+        found.remedy,
+    )
+
+
+def _movers(clause: CornerClause, worst: BoxPoint, bench: CornerBench) -> list[str]:
+    """The entries that bring the rule to its corner, the strongest first."""
+    entered = bench.tolerated.entered
+    whole = _excess(clause, worst, bench)
+    gains = {
+        name: whole - _excess(clause, {**worst, name: entered[name]}, bench)
+        for name, value in worst.items()
+        if value != entered[name]
+    }
+    added = sum(gain for gain in gains.values() if gain > 0.0)
+    return sorted(
+        (name for name, gain in gains.items() if gain > SLIGHT * added), key=lambda n: -gains[n]
+    )
+
+
+def _excess(clause: CornerClause, at: BoxPoint, bench: CornerBench) -> float:
+    hair = {name: outward(value, value) for name, value in at.items()}  # at rest it has no size
+    number = bench.excess(clause, hair).number
+    low = number.value.low if number is not None else 0.0
+    return low if isfinite(low) else 0.0
+
+
+def _value(name: str, value: float, bench: CornerBench) -> Value:
+    """An entry's value at a corner, of a list each of them."""
+    moved = bench.given(name, value).value
+    assert moved is not None
+    return moved
+
+
+def _cause(name: str, value: float, bench: CornerBench, clause: CornerClause) -> str:
+    """The end of an entry's room in words, or its name and value there."""
+    above = value > bench.tolerated.entered[name]
+    words = [_word(reach, above) for reach in bench.tolerated.counting(clause.rule).get(name, ())]
+    told = [word for word in words if word]
+    if told:
+        return ", ".join(told)
+    moved = _value(name, value, bench)
+    if isinstance(moved, tuple):
+        return f"{title_of(name)} {'+' if value > 0 else '−'}{shown(abs(value), unit_of(name))}"
+    return f"{title_of(name)} {shown(float(value), unit_of(name))}"
+
+
+def _word(reach: Reach, above: bool) -> str:
+    moves = reach.most > 1.0 if above else reach.least < 1.0
+    if not (moves or reach.plus_minus > 0.0):
+        return ""
+    return reach.tolerance.at_high if above else reach.tolerance.at_low
+
+
+def _listed(causes: tuple[str, ...]) -> str:
+    named = ", ".join(causes[:_MOST_CAUSES])
+    more = len(causes) - _MOST_CAUSES
+    return f"{named} and {more} more" if more > 0 else named
+
+
+def _told_by(clause: CornerClause, worst: BoxPoint, bench: CornerBench, seat: str) -> str:
+    """A rule that tells the same cause better at the corner, and as gravely."""
+    book = bench.at(worst)[seat]
+    for name in clause.rule.yields_to:
+        other = bench.catalogue.rules.get(name)
+        if other is None or other.subject != "profile":
+            continue
+        grave = max(clause.severity, other.gravest, key=SEVERITIES.index)
+        if grave == clause.severity and flags_at(other, clause.severity, book):
+            return name
+    return ""

@@ -1,0 +1,185 @@
+"""The corners of a profile: where each rule holds, the verdict everywhere, and what would settle it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from ..documents.error import SeveralMotors
+from ..documents.given import Value
+from ..documents.profile import Profile
+from ..documents.schema import canonical
+from ..judgement.catalogue import Catalogue
+from ..judgement.evaluation import Hearing, hear
+from ..judgement.finding import Judgement, Verdict
+from ..judgement.judge import concluded
+from ..judgement.rule import SEVERITIES, STOPS, Rule, Severity
+from .clauses import CornerBench, CornerClause, at_measured, corner_clauses
+from .corner_words import CornerFinding, corner_finding
+from .interval import Interval
+from .search import BoxAnswer, WhereHolds
+from .spread_points import spread_points
+from .tolerance import Reach, Tolerated, refuse_unknown_rows, stated_entries
+
+Everywhere = Verdict | Literal["undecided"]
+_SETTINGS = "settings."
+
+
+@dataclass(frozen=True, slots=True)
+class RuleCorners:
+    """Where one rule holds at one severity.
+
+    `share` is the part of the box in which it holds, of points spread over it evenly: no probability.
+    `measured` says whether it holds as everything is entered, `at_corner` what the judge says at the
+    worst corner.
+    """
+
+    rule: Rule
+    severity: Severity
+    holds: WhereHolds
+    share: float
+    measured: bool
+    at_corner: CornerFinding
+
+    @property
+    def stops(self) -> bool:
+        """Whether nobody rides where it does not hold."""
+        return self.severity in STOPS and not self.at_corner.waived
+
+
+@dataclass(frozen=True, slots=True)
+class Settling:
+    """An entry that, were it known exactly and as it is entered, would settle these rules."""
+
+    quantity: str
+    rules: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Room:
+    """An entry with the room that its tolerance gives it; of a list how far it shifts."""
+
+    quantity: str
+    entered: Value
+    side: Interval
+    reaches: tuple[Reach, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Corners:
+    """A profile judged over the box of all that is given within its tolerance.
+
+    `untold` names entries of which no tolerance is known: they are taken as they are entered.
+    """
+
+    judgement: Judgement
+    rules: tuple[RuleCorners, ...]
+    everywhere: Everywhere
+    settle: tuple[Settling, ...]
+    rooms: tuple[Room, ...]
+    untold: tuple[str, ...]
+
+
+def corners_of(profile: Profile, catalogue: Catalogue, judged_on: str) -> Corners:
+    """The corners of a profile of one motor; raises SeveralMotors for one of several."""
+    if profile.motors:
+        raise SeveralMotors(profile.file, profile.motors)
+    refuse_unknown_rows(profile.house)
+    hearing = hear(profile, catalogue, judged_on)
+    judgement = concluded(hearing, catalogue, judged_on, sweeps=False)
+    book = hearing.books[""]
+    house = profile.house.tolerances
+    tolerated = Tolerated(book, profile.givens, house, profile.tolerances)
+    bench = CornerBench(profile, catalogue, hearing.books, tolerated)
+    answers = [(clause, bench.answer(clause)) for clause in corner_clauses(hearing, catalogue)]
+    rules = tuple(
+        _told(clause, answer, bench, judged_on)
+        for clause, answer in answers
+        if answer.holds != "everywhere" or _in_scope(clause, hearing)
+    )
+    return Corners(
+        judgement,
+        rules,
+        _everywhere(judgement, rules),
+        tuple(_settling(bench, answers)),
+        tuple(_rooms(bench)),
+        tuple(_untold(profile, tolerated)),
+    )
+
+
+def _in_scope(clause: CornerClause, hearing: Hearing) -> bool:
+    """Whether the rule was checked as everything is entered, in the base settings or a mode."""
+    rulings = [hearing.rulings[seat].get(clause.rule.id) for seat in clause.seats]
+    return any(one is not None and one.outcome in ("clear", "flagged") for one in rulings)
+
+
+def _told(
+    clause: CornerClause, answer: BoxAnswer, bench: CornerBench, judged_on: str
+) -> RuleCorners:
+    """A clause with its answer, and the corner where it does not hold."""
+    measured = not at_measured(clause, bench)
+    found = CornerFinding()
+    if answer.worst is not None and answer.holds != "everywhere":
+        found = corner_finding(clause, answer.worst, bench, judged_on)
+    share = _share(clause, answer, bench)
+    return RuleCorners(clause.rule, clause.counts_as, answer.holds, share, measured, found)
+
+
+def _share(clause: CornerClause, answer: BoxAnswer, bench: CornerBench) -> float:
+    """The share of the box in which the clause holds."""
+    if answer.holds in ("everywhere", "nowhere"):
+        return 1.0 if answer.holds == "everywhere" else 0.0
+    points = list(spread_points(bench.tolerated.box(clause.rule)))
+    return sum(not bench.flagged(clause, point) for point in points) / len(points)
+
+
+def _everywhere(judgement: Judgement, rules: Sequence[RuleCorners]) -> Everywhere:
+    """The verdict that holds at every corner."""
+    measured = judgement.stages["ride"]
+    stops = {rule.holds for rule in rules if rule.stops}
+    if measured == "no-go" or stops & {"somewhere", "nowhere"}:
+        return "no-go"
+    return "undecided" if "undecided" in stops else measured
+
+
+def _settling(
+    bench: CornerBench, answers: Sequence[tuple[CornerClause, BoxAnswer]]
+) -> Iterator[Settling]:
+    """The entries of which one alone settles rules that are in doubt, those that settle most first."""
+    settled: dict[str, list[CornerClause]] = {}
+    for clause, answer in answers:
+        if answer.holds not in ("somewhere", "undecided"):
+            continue
+        box = bench.tolerated.box(clause.rule)
+        for name in sorted(bench.excess(clause, box).sides):
+            if bench.answer(clause, frozenset({name})).holds in ("everywhere", "nowhere"):
+                settled.setdefault(name, []).append(clause)
+    ranked = sorted(settled.items(), key=lambda one: (*_weight(one[1]), one[0]))
+    for name, clauses in ranked:
+        ordered = sorted(clauses, key=lambda one: SEVERITIES.index(one.counts_as))
+        yield Settling(name, tuple(dict.fromkeys(one.rule.id for one in ordered)))
+
+
+def _weight(clauses: Sequence[CornerClause]) -> tuple[int, int]:
+    """Fewest first: of what stops, then of all, counted below nought."""
+    stops = {one.rule.id for one in clauses if one.counts_as in STOPS}
+    return -len({one.rule.id for one in clauses}), -len(stops)
+
+
+def _rooms(bench: CornerBench) -> Iterator[Room]:
+    for name, reaches in bench.tolerated.reaches.items():
+        given = bench.profile.givens[name]
+        if given.value is not None:
+            yield Room(name, given.value, bench.tolerated.side(name, reaches), reaches)
+
+
+def _untold(profile: Profile, tolerated: Tolerated) -> Iterator[str]:
+    """The numbers that are given, are no settings, ratings or choices, and have no tolerance."""
+    entries = canonical()
+    for name, given in profile.givens.items():
+        entry = entries.get(name)
+        if entry is None or entry.kind != "number" or entry.rating or name.startswith(_SETTINGS):
+            continue
+        if given.value is not None and not {name} & (tolerated.reaches.keys() | stated_entries()):
+            yield name

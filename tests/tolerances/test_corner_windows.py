@@ -1,0 +1,85 @@
+"""Windows at every corner: inside the plain ones, and kept at points by chance."""
+
+from __future__ import annotations
+
+import io
+import json
+from random import Random
+
+import gonogo
+import pytest
+from gonogo.commands.window import run
+from gonogo.documents.error import SeveralMotors, UsageError
+from gonogo.documents.profile import BASE
+from gonogo.judgement.evaluation import hear
+from gonogo.judgement.rule import STOPS
+from gonogo.judgement.sweep import key_of
+from gonogo.judgement.window import window_of
+from gonogo.tolerances.corner_windows import CornerWindows
+from jsonschema import Draft202012Validator
+
+from .example_vehicles import DAY, EXAMPLES, ROOT, WORKSHOP, plainly_flagged
+
+SETTINGS = ("settings.max_rpm", "settings.battery_current_A", "settings.phase_current_A_rms")
+TEASEL = next(path for path in EXAMPLES if path.stem == "teasel")
+
+
+@pytest.mark.parametrize("setting", SETTINGS)
+@pytest.mark.parametrize("stem", ["teasel", "comfrey", "burdock"])
+def test_no_value_inside_breaks_a_rule_at_a_point_by_chance(stem: str, setting: str) -> None:
+    """Values of the setting and of all that may be off together, asked of the judge itself."""
+    path = next(path for path in EXAMPLES if path.stem == stem)
+    profile, catalogue = gonogo._with_catalogue(path)
+    hearing = hear(profile, catalogue, DAY)
+    windows = CornerWindows(profile, catalogue, hearing)
+    plain = window_of(setting, BASE, hearing, catalogue)
+    window = windows.window(plain)
+    assert window is not None
+    key = key_of(setting, profile.givens[setting])
+    chance = Random(f"{stem} {setting}")
+    if window.hard is None:
+        assert plain.hard is None or stem == "comfrey"  # it fails at a corner whatever this is
+        return
+    assert plain.hard is not None
+    low = key.first if window.hard.low.limit is None else round(key.steps(window.hard.low.limit))
+    high = key.last if window.hard.high.limit is None else round(key.steps(window.hard.high.limit))
+    plain_high = plain.hard.high.limit
+    assert plain_high is None or (window.hard.high.limit or 0.0) <= plain_high
+    start, step = key.line
+    for clause in windows.clauses:
+        if clause.counts_as not in STOPS or setting not in clause.rule.reads:
+            continue
+        for _ in range(3):
+            box = windows.bench.tolerated.box(clause.rule)
+            point = {name: chance.choice(side) for name, side in box.items()}
+            point[setting] = start + step * chance.randint(low, high)
+            assert not plainly_flagged(clause, windows.bench, point), (clause.rule.id, point)
+
+
+def test_the_command_answers_as_windows_do() -> None:
+    """The same record, with narrower ends; and a screen that says which windows these are."""
+    told = []
+    for corners in (False, True):
+        out = io.StringIO()
+        assert run(TEASEL, "max_rpm", None, "json", None, DAY, corners, out) == 0
+        record = json.loads(out.getvalue())
+        schema = json.loads((ROOT / "schemas/windows.schema.json").read_text("utf-8"))
+        Draft202012Validator(schema).validate(record)
+        assert record.get("corners", False) == corners
+        told.append(record["windows"][0]["hard"]["high"]["limit"])
+    assert told[1] < told[0]
+    out = io.StringIO()
+    assert run(TEASEL, "max_rpm", None, "text", None, DAY, True, out) == 0
+    assert "every corner" in out.getvalue()
+
+
+def test_a_mode_has_no_such_window() -> None:
+    """What was not worked out is not shown as if it were."""
+    with pytest.raises(UsageError, match="leave out --mode"):
+        run(TEASEL, "max_rpm", "junior", "text", None, DAY, True, io.StringIO())
+
+
+def test_several_motors_have_no_such_windows_yet() -> None:
+    """One clear sentence, no half answer."""
+    with pytest.raises(SeveralMotors):
+        run(WORKSHOP / "bindweed.yaml", None, None, "text", None, DAY, True, io.StringIO())

@@ -1,0 +1,50 @@
+"""The page of corners as a person reads it on a terminal."""
+
+from __future__ import annotations
+
+import io
+from pathlib import Path
+
+import pytest
+from gonogo.commands.corners import run
+from rich.cells import cell_len
+
+from .example_vehicles import DAY, EXAMPLES
+from .test_corners import SAG
+
+
+def told(path: Path, form: str = "text") -> str:
+    """What the command prints."""
+    out = io.StringIO()
+    run(path, form, None, DAY, out)
+    return out.getvalue()
+
+
+@pytest.mark.parametrize("path", EXAMPLES[::4], ids=lambda path: path.stem)
+def test_it_fits_eighty_columns(path: Path) -> None:
+    """As every report does."""
+    assert max(map(cell_len, told(path).splitlines())) <= 80
+
+
+def test_it_says_both_verdicts_the_corner_and_what_to_do() -> None:
+    """The fuse of Mallow holds but for strong cells on a charger at its high end."""
+    path = next(path for path in EXAMPLES if path.stem == "mallow")
+    lines = told(path)
+    assert lines.startswith(" ▐ GO as measured   Mallow\n")
+    assert "NO-GO with: strong cells" in lines
+    assert "corner    strong cells, charger at its high end" in lines
+    assert "do        Fit a fuse with a breaking capacity of 2010 A or more" in lines
+    assert "If the cell resistance is known to be as entered:" in lines
+
+
+def test_what_holds_at_every_corner_says_so_in_one_line() -> None:
+    """Nobody searches a long page for good news."""
+    path = next(path for path in EXAMPLES if path.stem == "clover")
+    assert "GO at every corner of the tolerances" in told(path)
+
+
+def test_a_name_from_a_document_is_no_markup(tmp_path: Path) -> None:
+    """A page of HTML shows what was typed."""
+    path = tmp_path / "larch.yaml"
+    path.write_text(SAG.replace("Larch", '"<b>Larch</b>"'), "utf-8")
+    assert "&lt;b&gt;Larch&lt;/b&gt;" in told(path, "html")
