@@ -48,6 +48,7 @@ COMMANDS = (
     "bringup",
     "fill",
     "mend",
+    "suspect",
     "rules",
     "schema",
     "completion",

@@ -66,16 +66,21 @@ class Alike:
         """The same as `evaluation.hear` finds without it."""
         sort = id(catalogue), frozenset(profile.parts.items())
         _, before = self._heard.pop(sort, (catalogue, None))
-        heard = _heard(profile, catalogue, judged_on, before)
+        heard = hear_beside(profile, catalogue, judged_on, before)
         self._heard[sort] = (catalogue, heard)  # kept with it, so that its id stays its own
         if len(self._heard) > MOST_ALIKE:
             del self._heard[next(iter(self._heard))]
         return heard
 
 
-def _heard(
+def hear_beside(
     profile: Profile, catalogue: Catalogue, judged_on: str, before: Hearing | None
 ) -> Hearing:
+    """The same as `evaluation.hear` finds, by the same rules and for the same day as `before`.
+
+    What cannot differ from the profile heard before is taken over from it: a ruling that is, is the
+    same object.
+    """
     rules = catalogue.about("profile")
     base = book_of(profile, judged_on)
     away = moved_between(before.profile, profile) if before is not None else frozenset()

@@ -1,0 +1,144 @@
+"""Suspects as plain data, and in the words that their page and the last line of a check need."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from ..documents.schema import Property
+from ..documents.text import so_many
+from ..documents.units import unit_of_key
+from ..expressions.formatting import listed, shown
+from ..expressions.names import with_article
+from ..judgement.finding import Finding
+from ..suspects.next_reading import NextReading
+from ..suspects.ranking import Suspect, Suspects
+from ..suspects.sites import Change
+from .record import exact
+
+SUSPECTS_EDITION = "suspects/1"
+SURE = 0.5  # from which one suspect is named before all others
+_DIGITS = 4
+_HUNDREDTHS = 2
+
+
+def record(found: Suspects) -> dict[str, Any]:
+    """The suspects as plain data, with the profile's verdict."""
+    judgement = found.judgement
+    return {
+        "gonogo": SUSPECTS_EDITION,
+        "file": judgement.profile.file,
+        "name": judgement.profile.name,
+        "verdict": judgement.verdict,
+        "stops": list(dict.fromkeys(one.rule.id for one in found.stops)),
+        "suspects": [_suspect_record(one) for one in found.suspects],
+        "none_of_these": _share(found.none_of_these),
+        "next": [_next_record(one) for one in found.next],
+    }
+
+
+def _suspect_record(one: Suspect) -> dict[str, Any]:
+    first = one.first
+    return {
+        "entry": first.site.key if first else None,
+        "file": first.site.given.place.file if first else None,
+        "line": first.site.given.place.line if first else None,
+        "same_class": list(one.same_class),
+        "today": exact(first.site.given.entered) if first else None,
+        "value": exact(first.entered) if first else None,
+        "other_values": exact(list(one.other_values)),
+        "also": [
+            {
+                "entry": change.site.key,
+                "today": exact(change.site.given.entered),
+                "value": exact(change.entered),
+            }
+            for change in one.hypothesis.changes[1:]
+        ],
+        "slip": one.hypothesis.slip,
+        "says": one.hypothesis.title,
+        "explains": list(one.explains),
+        "leaves": list(one.leaves),
+        "brings": list(one.brings),
+        "verdict": one.verdict,
+        "probability": _share(one.probability),
+    }
+
+
+def _next_record(one: NextReading) -> dict[str, Any]:
+    return {
+        "measure": one.measure,
+        "unit": one.unit,
+        "separates": list(one.separates),
+        "expected": [_rounded(value) for value in one.expected],
+        "again": one.again,
+        "reading": not one.label,
+    }
+
+
+def _share(value: float) -> float:
+    return round(value, 4)
+
+
+def _rounded(value: Any) -> Any:
+    return float(f"{value:.6g}") if isinstance(value, float) else exact(value)
+
+
+def unit_as_entered(entry: Property) -> str:
+    """The unit in which a key asks: that of its ending, else that of its quantity."""
+    return unit_of_key(entry.path.rsplit(".", 1)[-1]) or entry.unit
+
+
+def change_words(change: Change) -> str:
+    """What is entered, and what would explain: `103.9 rpm/V → 60 rpm/V`."""
+    unit = unit_as_entered(change.site.entry)
+    now, then = (shown(one, unit, _DIGITS) for one in (change.site.given.entered, change.entered))
+    return f"{now} → {then}"
+
+
+def chance_words(share: float) -> str:
+    """A probability as a whole percentage; never quite sure.
+
+    >>> chance_words(0.996), chance_words(0.72), chance_words(0.001)
+    ('99 %', '72 %', '1 %')
+    """
+    return f"{min(max(round(share * 100.0), 1), 99)} %"
+
+
+def suspect_title(one: Suspect) -> str:
+    """What is suspected, as a noun phrase."""
+    if one.hypothesis.fault is not None:
+        return one.hypothesis.title
+    names = dict.fromkeys(with_article(change.site.quantity) for change in one.hypothesis.changes)
+    return listed(list(names), "and")
+
+
+def explained_words(one: Suspect, stops: Sequence[Finding]) -> str:
+    """How many of the dangers and faults are explained: `3 of 4 dangers and faults`."""
+    rules = {finding.rule.id for finding in stops}
+    of_all = f" of {len(rules)}" if one.leaves else ""
+    return f"{'all ' if not one.leaves and len(rules) > 1 else ''}{len(one.explains)}{of_all}"
+
+
+def answer_words(found: Suspects) -> str:
+    """The answer in one sentence."""
+    if not found.stops:
+        return "Nothing contradicts: no danger or fault stands in this profile."
+    count = so_many(len({one.rule.id for one in found.stops}), "rule")
+    if not found.suspects:
+        return (
+            f"Nothing single explains it: no usual slip of one entry clears any of the {count} that "
+            "make it NO-GO. Take each finding as it is told."
+        )
+    first = found.suspects[0]
+    told = f"{suspect_title(first)} ({chance_words(first.probability)})"
+    if first.probability < SURE or first.probability < found.none_of_these:
+        what = "values that are meant, or something else"
+        if found.none_of_these >= SURE:
+            return (
+                f"Nothing single explains it well: {what}, are likelier than a usual slip "
+                f"({chance_words(found.none_of_these)}). First to look at: {told}."
+            )
+        return f"No entry stands out; look at these in their order, first at {told}."
+    rest = "" if not first.leaves else f"; {so_many(len(first.leaves), 'rule')} stay flagged"
+    return f"Most likely {told}: it explains {explained_words(first, found.stops)}{rest}."

@@ -1,0 +1,116 @@
+"""Suspects as a page: the answer, each suspect with what it explains, and what to measure next."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from ..documents.motors import entry_path
+from ..documents.schema import properties
+from ..expressions.formatting import shown
+from ..expressions.names import with_article
+from ..suspects.next_reading import NextReading
+from ..suspects.ranking import Suspect, Suspects
+from .check_totals import TONES, VERDICT_WORDS
+from .section import Card, Code, Excerpt, Fragment, Line, Report, Row, Section, Toned, row
+from .suspects import answer_words, chance_words, change_words, suspect_title, unit_as_entered
+
+OURS = (
+    "Probabilities are by our own guesses at how usual each slip is, counted nowhere. Nothing was changed: "
+    "look at the label, the datasheet or the meter before you correct an entry."
+)
+_DIGITS = 4
+
+
+def suspects_page(found: Suspects) -> Report:
+    """One card: the answer first, the suspects in their order, what comes next, what it rests on."""
+    judgement = found.judgement
+    profile = judgement.profile
+    card = Card(
+        verdict=VERDICT_WORDS[judgement.verdict],
+        tone=TONES[judgement.verdict],
+        name=profile.name,
+        passage="SUSPECT · ",
+        about=((profile.file,),),
+        sections=tuple(_sections(found)),
+    )
+    return Report("gonogo suspect", (card,))
+
+
+def _sections(found: Suspects) -> Iterator[Section]:
+    file = found.judgement.profile.file
+    rows = [row("answer", (Toned(answer_words(found), "bold"),))]
+    if found.stops:
+        rows.append(row("", ("all findings: ", Code(f"gonogo check {file}"))))
+    yield Section("", tuple(rows))
+    for number, one in enumerate(found.suspects, start=1):
+        title = f"{number} · {suspect_title(one)} · {chance_words(one.probability)}"
+        yield Section(title, tuple(_suspect_rows(one, found)), "whole")
+    if found.next:
+        yield Section("next", tuple(_next_row(one, found) for one in found.next))
+    if found.suspects:
+        none = f"{chance_words(found.none_of_these)}: something that is in no list, or values that are meant"
+        yield Section("", (row("none", none), row("rests on", OURS)))
+
+
+def _suspect_rows(one: Suspect, found: Suspects) -> Iterator[Row]:
+    profile = found.judgement.profile
+    for change in one.hypothesis.changes:
+        place = change.site.given.place
+        yield row("entry", (Code(change.site.key),), role="place")
+        if place.file != profile.file:
+            yield row("file", (Code(place.file),), role="place")
+        yield row(f"line {place.line}", (Excerpt(profile.line(place), place.column),), role="place")
+        words = change_words(change)
+        if change is one.first and one.other_values:
+            unit = unit_as_entered(change.site.entry)
+            others = " or ".join(shown(value, unit, _DIGITS) for value in one.other_values)
+            words += f" (less likely {others})"
+        yield row("value", words)
+    yield row("slip", f"{one.hypothesis.title} ({_usual(one)})")
+    if one.hypothesis.fault is not None:
+        yield row("do", one.hypothesis.fault.do, role="act")
+    yield row("explains", _codes(one.explains))
+    if one.leaves:
+        yield row("leaves", _codes(one.leaves))
+    if one.brings:
+        yield row("brings", _codes(one.brings))
+    alike = [key for key in one.same_class if key not in _own(one)]
+    if alike:
+        told = (*_codes(alike), ": they explain the same, and no reading tells them apart")
+        yield row("or", told)
+    if one.hypothesis.fault is None:
+        then = VERDICT_WORDS[one.verdict]
+        yield row("result", (Toned(then, TONES[one.verdict]), " with this value and no other change"))
+
+
+def _own(one: Suspect) -> set[str]:
+    return {change.site.key for change in one.hypothesis.changes}
+
+
+def _usual(one: Suspect) -> str:
+    return one.hypothesis.in_words
+
+
+def _codes(names: Sequence[str]) -> Line:
+    """Names as they are written, with commas between them."""
+    pieces: list[Fragment] = []
+    for name in names:
+        pieces += [", "] if pieces else []
+        pieces.append(Code(name))
+    return tuple(pieces)
+
+
+def _next_row(one: NextReading, found: Suspects) -> Row:
+    """What to read, and what each suspect would have it come to."""
+    path = entry_path(one.measure)
+    entry = properties().get(path)
+    name = with_article(entry.quantity if entry else path)
+    unit = unit_as_entered(entry) if entry else one.unit
+    first, second = (shown(value, unit, _DIGITS) for value in one.expected)
+    other = "if the entry is right" if one.separates[1] is None else f"for {one.separates[1] + 1}"
+    if one.label:
+        told = f"{name} at the part or its label: {first} speaks for {one.separates[0] + 1}, {second} against it"
+        return row("look up", told, (Code(one.measure),), role="act")
+    again = " again" if one.again else ""
+    told = f"{name}{again}: {first} speaks for {one.separates[0] + 1}, {second} {other}"
+    return row("measure", told, (Code(one.measure),), role="act")

@@ -1,0 +1,170 @@
+"""Hypotheses: for each entry the values that a usual slip may have spoiled, with how usual it is."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from itertools import pairwise
+from typing import Any, NamedTuple
+
+from ..documents.location import Place
+from ..documents.profile import Profile
+from ..documents.schema import canonical
+from ..quantities.book import Book
+from ..quantities.number import is_number
+from .sites import Change, Site, as_entered
+from .slip_rows import MachineFault, SlipRow, SlipTable
+from .undone import Undone, undone
+
+_LIKELY_NEIGHBOURS = 12  # fields that stand no further apart in a document than so many entries
+
+
+class Hypothesis(NamedTuple):
+    """Entries that a slip may have spoiled, or a fault of the machine; `prior` is how usual that is.
+
+    `shorter` tells by how many digits what was meant is rounder than what stands there.
+    """
+
+    changes: tuple[Change, ...]
+    slip: str
+    title: str
+    prior: float
+    in_words: str
+    shorter: int = 0
+    fault: MachineFault | None = None
+
+    @property
+    def places(self) -> frozenset[tuple[str, str, Place]]:
+        """The entries that would change, without their values."""
+        return frozenset(change.site.where for change in self.changes)
+
+
+def hypotheses(
+    sites: Sequence[Site],
+    table: SlipTable,
+    books: Mapping[str, Book],
+    before: Profile | None = None,
+) -> list[Hypothesis]:
+    """Every usual slip of every entry, undone; of one value only the most usual slip is kept.
+
+    `books` are those of the base settings, by the motor where there are several; `before` is the
+    profile of the previous revision.
+    """
+    best: dict[tuple[object, ...], Hypothesis] = {}
+    for one in _all(sites, table, books, before):
+        key = tuple((change.site.where, repr(change.given.value)) for change in one.changes)
+        known = best.get(key)
+        if known is None or known.prior < one.prior:
+            best[key] = one
+    return list(best.values())
+
+
+def _all(
+    sites: Sequence[Site],
+    table: SlipTable,
+    books: Mapping[str, Book],
+    before: Profile | None,
+) -> Iterator[Hypothesis]:
+    for row in table.slips:
+        if "swaps" in row.changes:
+            yield from _swapped(row, sites)
+        elif "previous" in row.changes:
+            if before is not None:
+                yield from _left_from(before, row, sites)
+        else:
+            for site in sites:
+                if row.befalls(site.entry, site.quantity):
+                    yield from _of_site(row, site, books)
+
+
+def _of_site(row: SlipRow, site: Site, books: Mapping[str, Book]) -> Iterator[Hypothesis]:
+    book = books[site.motors[0] if site.motors else ""]
+    values = list(undone(row, site.entry, site.given.entered, book))
+    for value in values:
+        change = Change(site, value.entered)
+        yield _hypothesis(row, (change,), row.number / len(values), value)
+
+
+def _hypothesis(
+    row: SlipRow, changes: tuple[Change, ...], prior: float, value: Undone | None = None
+) -> Hypothesis:
+    return Hypothesis(
+        changes, row.slip, row.title, prior, row.in_words, value.shorter if value else 0
+    )
+
+
+def _swapped(row: SlipRow, sites: Sequence[Site]) -> Iterator[Hypothesis]:
+    pairs = (
+        _neighbours(sites) if row.changes["swaps"] == "neighbours" else _named(row, sites)
+    )
+    for one, other in pairs:
+        changes = _exchanged(one, other)
+        if changes:
+            yield _hypothesis(row, changes, row.number)
+
+
+def _named(row: SlipRow, sites: Sequence[Site]) -> Iterator[tuple[Site, Site]]:
+    for first, second in row.changes["swaps"]:
+        for one in sites:
+            for other in sites:
+                same = (one.mode, one.motors) == (other.mode, other.motors)
+                if same and (one.quantity, other.quantity) == (first, second):
+                    yield one, other
+
+
+def _neighbours(sites: Sequence[Site]) -> Iterator[tuple[Site, Site]]:
+    """Entries of one unit in one section that follow each other in its document."""
+    groups: dict[tuple[object, ...], list[Site]] = {}
+    for site in sites:
+        if site.entry.kind != "number" or not is_number(site.given.entered):
+            continue
+        section = site.key.rpartition(".")[0]
+        unit = site.entry.unit.replace("A_rms", "A").replace("A_peak", "A")
+        groups.setdefault((site.given.place.file, section, unit, site.motors), []).append(site)
+    for group in groups.values():
+        yield from pairwise(group)
+
+
+def _exchanged(one: Site, other: Site) -> tuple[Change, ...]:
+    """Each of two entries with the other's number; empty where they cannot have it."""
+    first, second = _number(one), _number(other)
+    if first is None or second is None or first == second:
+        return ()
+    wanted = ((one, second), (other, first))
+    if not all(_fits(site, value) for site, value in wanted):
+        return ()
+    return tuple(Change(site, _in_form(site, value)) for site, value in wanted)
+
+
+def _number(site: Site) -> float | None:
+    entered = site.given.entered
+    if isinstance(entered, list | tuple) and entered and all(map(is_number, entered)):
+        entered = sum(entered) / len(entered)
+    return float(entered) if is_number(entered) else None
+
+
+def _in_form(site: Site, value: float) -> Any:
+    if site.entry.kind == "list":
+        return [value]
+    return int(value) if site.entry.kind == "integer" else value
+
+
+def _fits(site: Site, value: float) -> bool:
+    entry = site.entry
+    if entry.kind == "integer" and value != int(value):
+        return False
+    low = entry.lowest is None or value >= entry.lowest
+    return low and (entry.highest is None or value <= entry.highest)
+
+
+def _left_from(before: Profile, row: SlipRow, sites: Iterable[Site]) -> Iterator[Hypothesis]:
+    """What an entry was in the previous revision; sections and words that were not there are left."""
+    changed = [
+        (site, then)
+        for site in sites
+        if not site.mode and not site.motors
+        for then in (before.givens.get(site.quantity),)
+        if then is not None and then.value is not None and then.value != site.given.value
+    ]
+    for site, then in changed:
+        value = as_entered(site, then.value) if canonical()[site.quantity].kind == "number" else then.entered
+        yield _hypothesis(row, (Change(site, value),), row.number / len(changed))

@@ -1,0 +1,202 @@
+"""Suspicion: which one entry, or which fault of the machine, explains what contradicts itself.
+
+Each usual slip of each entry is undone, and the vehicle heard again where that reaches. What is left of
+the findings and residuals, and how usual the slip is, make a posterior, by our own guesses at both.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping, Sequence
+from itertools import combinations
+from typing import NamedTuple
+
+from ..documents.profile import BASE, Profile
+from ..judgement.alike import hear_beside
+from ..judgement.catalogue import Catalogue
+from ..judgement.evaluation import Hearing
+from ..judgement.finding import Judgement
+from ..judgement.motor_books import hear_motors
+from ..judgement.rule import STOPS
+from ..quantities.book import Book
+from ..quantities.registry import affected
+from .evidence import Heard, Weighing, beside
+from .hypotheses import Hypothesis, hypotheses
+from .sites import Site, sites_of, with_changes
+from .slip_rows import SlipTable, slip_table
+
+PAIRED = 10  # hypotheses that are also tried two by two
+LEAST_FOR_PAIRS = 3  # findings
+_ROUNDER = 0.6  # natural logarithms that a digit less is worth
+_MOST_ROUNDER = 3  # digits
+_SHOWN_BY_FAULT = 0.7  # cost of a finding that a fault of the machine is known to make
+
+
+class Explanation(NamedTuple):
+    """A hypothesis with what it explains of the dangers and faults, and its weight as a logarithm."""
+
+    hypothesis: Hypothesis
+    heard: Heard
+    explains: frozenset[str]
+    weight: float
+
+
+class Suspicion(NamedTuple):
+    """All that explains something, the likeliest first, and the weight of none of them."""
+
+    today: Heard
+    explanations: tuple[Explanation, ...]
+    none_weight: float
+    tried: int
+
+
+def suspicion(
+    profile: Profile,
+    catalogue: Catalogue,
+    judged_on: str,
+    judgement: Judgement,
+    before: Profile | None = None,
+) -> Suspicion:
+    """What explains the dangers and faults of a profile's judgement; `before` is the previous revision."""
+    table = slip_table()
+    asked = _Asked(profile, catalogue, judged_on, judgement, table)
+    today = asked.today
+    if not today.grave:
+        return Suspicion(today, (), 0.0, 0)
+    sites = asked.reaching(sites_of(profile))
+    every = hypotheses(sites, table, asked.books, before)
+    found = [one for one in map(asked.explained, every) if one is not None]
+    found += asked.faults()
+    found.sort(key=lambda one: -one.weight)
+    if found and len(today.grave) >= LEAST_FOR_PAIRS and not _explains_all(found, today):
+        found += [one for one in map(asked.explained, _pairs(found)) if one is not None]
+        found.sort(key=lambda one: -one.weight)
+    lightest = max((one.weight - math.log(one.hypothesis.prior) for one in found), default=0.0)
+    unlisted = math.log(table.none_of_these) + max(lightest, 0.0)
+    return Suspicion(today, tuple(found), _added((unlisted, 0.0)), asked.tried)
+
+
+def _explains_all(found: Iterable[Explanation], today: Heard) -> bool:
+    return any(one.explains == today.grave for one in found)
+
+
+def _added(weights: Iterable[float]) -> float:
+    """The logarithm of a sum of what is given as logarithms."""
+    every = list(weights)
+    most = max(every)
+    return most + math.log(sum(math.exp(one - most) for one in every))
+
+
+def _pairs(found: Sequence[Explanation]) -> list[Hypothesis]:
+    """The likeliest hypotheses two by two, each of another entry and explaining something more."""
+    best: dict[object, Explanation] = {}
+    for one in found:
+        if one.hypothesis.fault is None:
+            best.setdefault(one.hypothesis.places, one)
+    chosen = list(best.values())[:PAIRED]
+    return [
+        Hypothesis(
+            (*one.hypothesis.changes, *other.hypothesis.changes),
+            f"{one.hypothesis.slip}+{other.hypothesis.slip}",
+            f"{one.hypothesis.title}; {other.hypothesis.title}",
+            one.hypothesis.prior * other.hypothesis.prior,
+            f"{one.hypothesis.in_words}; {other.hypothesis.in_words}",
+        )
+        for one, other in combinations(chosen, 2)
+        if not (one.explains <= other.explains or other.explains <= one.explains)
+        and one.hypothesis.places.isdisjoint(other.hypothesis.places)
+    ]
+
+
+class _Asked:
+    """A profile about which hypotheses are asked, each heard beside the profile as it stands."""
+
+    def __init__(
+        self,
+        profile: Profile,
+        catalogue: Catalogue,
+        judged_on: str,
+        judgement: Judgement,
+        table: SlipTable,
+    ) -> None:
+        self.profile, self.catalogue, self.judged_on = profile, catalogue, judged_on
+        self.table, self.tried = table, 0
+        waived = [one.rule.id for one in judgement.findings if one.waived]
+        self._weighing = Weighing(catalogue, table.belief, waived)
+        self.today = self._weighing.weighed(self._hear(profile, None))
+        self._reads = self._suspicious()
+
+    @property
+    def books(self) -> Mapping[str, Book]:
+        """The book of the base settings of each motor, or of the one."""
+        names = list(self.profile.motors) or [""]
+        return {
+            name: hearing.books[BASE]
+            for name, hearing in zip(names, self.today.hearings, strict=True)
+        }
+
+    def _hear(self, profile: Profile, before: Hearing | None) -> tuple[Hearing, ...]:
+        if profile.motors:
+            heard = hear_motors(profile, self.catalogue, self.judged_on)
+            return tuple(one.hearing for one in heard.values())
+        return (hear_beside(profile, self.catalogue, self.judged_on, before),)
+
+    def _suspicious(self) -> frozenset[str]:
+        """All names that a danger or fault of today reads."""
+        rules = self.catalogue.rules
+        names: set[str] = set()
+        for name in self.today.grave:
+            twice = name.partition(":")[2]
+            names |= {twice} if twice else rules[name].reads
+        return frozenset(names)
+
+    def reaching(self, sites: Iterable[Site]) -> list[Site]:
+        """The entries that reach what is wrong today."""
+        reached: dict[str, bool] = {}
+        kept = []
+        for site in sites:
+            name = site.quantity
+            if name not in reached:
+                reached[name] = not affected(frozenset({name})).isdisjoint(self._reads)
+            if reached[name]:
+                kept.append(site)
+        return kept
+
+    def explained(self, hypothesis: Hypothesis) -> Explanation | None:
+        """What a hypothesis explains; None where that is no danger or fault."""
+        self.tried += 1
+        changed = with_changes(self.profile, hypothesis.changes)
+        hearings = self._hear(changed, self.today.hearings[0])
+        then = beside(self.today, self._weighing.weighed(hearings))
+        explains = self.today.grave - then.grave
+        if not explains:
+            return None
+        rounder = max(-_MOST_ROUNDER, min(_MOST_ROUNDER, hypothesis.shorter)) * _ROUNDER
+        weight = math.log(hypothesis.prior) + rounder + self.today.cost - then.cost
+        return Explanation(hypothesis, then, explains, weight)
+
+    def faults(self) -> list[Explanation]:
+        """The faults of the machine of which there is a sign."""
+        found = []
+        for fault in self.table.faults:
+            if fault.signs.isdisjoint(self.today.flags):
+                continue
+            shown = fault.shows & self.today.flags.keys()
+            left = {
+                rule: flag for rule, flag in self.today.flags.items() if rule not in fault.shows
+            }
+            soft = self.today.soft + _SHOWN_BY_FAULT * len(shown)
+            then = self.today._replace(flags=left, soft=soft)
+            explains = self.today.grave - then.grave
+            if explains:
+                hypothesis = Hypothesis(
+                    (), fault.fault, fault.title, fault.number, fault.in_words, fault=fault
+                )
+                weight = math.log(fault.number) + self.today.cost - then.cost
+                found.append(Explanation(hypothesis, then, explains, weight))
+        return found
+
+
+def is_stopped(judgement: Judgement) -> bool:
+    """Whether a danger or fault stands that nobody accepted."""
+    return any(one.severity in STOPS and not one.waived for one in judgement.findings)
