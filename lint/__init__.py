@@ -15,6 +15,7 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from .shop_questions import PathText, shop, uses
+from .suspect_question import suspects
 
 if TYPE_CHECKING:
     from .comparison.comparison import Comparison
@@ -39,6 +40,7 @@ __all__ = [
     "ride",
     "sensor",
     "shop",
+    "suspects",
     "uses",
     "windows",
 ]

@@ -14,6 +14,7 @@ ORDER = (
     "riding",
     "expressions",
     "judgement",
+    "suspicion",
     "comparison",
     "reports",
     "commands",

@@ -14,7 +14,7 @@ from ..judgement.judge import judge
 from ..reports.record import json_text
 from ..reports.suspects import record
 from ..reports.suspects_page import suspects_page
-from ..suspects.ranking import ranked
+from ..suspicion.ranking import ranked
 from .formats import TOPIC_FORMATS, known_format, page_as
 from .options import AsOf, Output, format_option
 from .output import GO, NO_GO, deliver, page_for

@@ -11,9 +11,9 @@ from ..documents.units import unit_of_key
 from ..expressions.formatting import listed, shown
 from ..expressions.names import with_article
 from ..judgement.finding import Finding
-from ..suspects.next_reading import NextReading
-from ..suspects.ranking import Suspect, Suspects
-from ..suspects.sites import Change
+from ..suspicion.next_reading import NextReading
+from ..suspicion.ranking import Suspect, Suspects
+from ..suspicion.sites import Change
 from .record import exact
 
 SUSPECTS_EDITION = "suspects/1"
@@ -114,21 +114,21 @@ def suspect_title(one: Suspect) -> str:
 
 
 def explained_words(one: Suspect, stops: Sequence[Finding]) -> str:
-    """How many of the dangers and faults are explained: `3 of 4 dangers and faults`."""
-    rules = {finding.rule.id for finding in stops}
-    of_all = f" of {len(rules)}" if one.leaves else ""
-    return f"{'all ' if not one.leaves and len(rules) > 1 else ''}{len(one.explains)}{of_all}"
+    """How many of the dangers and faults are explained: `3 of 4 findings`."""
+    many = len({finding.rule.id for finding in stops})
+    if one.leaves:
+        return f"{len(one.explains)} of {so_many(many, 'finding')}"
+    return "the finding" if many == 1 else "both findings" if many == 2 else f"all {many} findings"
 
 
 def answer_words(found: Suspects) -> str:
     """The answer in one sentence."""
     if not found.stops:
         return "Nothing contradicts: no danger or fault stands in this profile."
-    count = so_many(len({one.rule.id for one in found.stops}), "rule")
     if not found.suspects:
         return (
-            f"Nothing single explains it: no usual slip of one entry clears any of the {count} that "
-            "make it NO-GO. Take each finding as it is told."
+            "Nothing single explains it: no usual slip of one entry clears any of the dangers and "
+            "faults. Take each finding as it is told."
         )
     first = found.suspects[0]
     told = f"{suspect_title(first)} ({chance_words(first.probability)})"
@@ -140,5 +140,4 @@ def answer_words(found: Suspects) -> str:
                 f"({chance_words(found.none_of_these)}). First to look at: {told}."
             )
         return f"No entry stands out; look at these in their order, first at {told}."
-    rest = "" if not first.leaves else f"; {so_many(len(first.leaves), 'rule')} stay flagged"
-    return f"Most likely {told}: it explains {explained_words(first, found.stops)}{rest}."
+    return f"Most likely {told}: that explains {explained_words(first, found.stops)}."

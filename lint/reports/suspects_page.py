@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from ..documents.motors import entry_path
-from ..documents.schema import properties
+from ..documents.schema import canonical, properties
 from ..expressions.formatting import shown
 from ..expressions.names import with_article
-from ..suspects.next_reading import NextReading
-from ..suspects.ranking import Suspect, Suspects
+from ..suspicion.next_reading import NextReading
+from ..suspicion.ranking import Suspect, Suspects
 from .check_totals import TONES, VERDICT_WORDS
-from .section import Card, Code, Excerpt, Fragment, Line, Report, Row, Section, Toned, row
+from .section import Card, Code, Excerpt, Fragment, Line, Notice, Report, Row, Section, Toned, row
 from .suspects import answer_words, chance_words, change_words, suspect_title, unit_as_entered
 
 OURS = (
@@ -43,13 +43,15 @@ def _sections(found: Suspects) -> Iterator[Section]:
         rows.append(row("", ("all findings: ", Code(f"gonogo check {file}"))))
     yield Section("", tuple(rows))
     for number, one in enumerate(found.suspects, start=1):
-        title = f"{number} · {suspect_title(one)} · {chance_words(one.probability)}"
-        yield Section(title, tuple(_suspect_rows(one, found)), "whole")
+        title = (Toned(suspect_title(one), "bold"),)
+        label = f"{number} · {chance_words(one.probability)}"
+        yield Section("", (Notice(label, title, tuple(_suspect_rows(one, found))),), "list")
     if found.next:
-        yield Section("next", tuple(_next_row(one, found) for one in found.next))
+        yield Section("", tuple(_next_row(one) for one in found.next))
     if found.suspects:
-        none = f"{chance_words(found.none_of_these)}: something that is in no list, or values that are meant"
-        yield Section("", (row("none", none), row("rests on", OURS)))
+        none = "something that is in no list, or values that are meant"
+        share = chance_words(found.none_of_these)
+        yield Section("", (row("none", f"{share}: {none}"), row("rests on", OURS)))
 
 
 def _suspect_rows(one: Suspect, found: Suspects) -> Iterator[Row]:
@@ -80,7 +82,9 @@ def _suspect_rows(one: Suspect, found: Suspects) -> Iterator[Row]:
         yield row("or", told)
     if one.hypothesis.fault is None:
         then = VERDICT_WORDS[one.verdict]
-        yield row("result", (Toned(then, TONES[one.verdict]), " with this value and no other change"))
+        yield row(
+            "result", (Toned(then, TONES[one.verdict]), " with this value and no other change")
+        )
 
 
 def _own(one: Suspect) -> set[str]:
@@ -100,17 +104,17 @@ def _codes(names: Sequence[str]) -> Line:
     return tuple(pieces)
 
 
-def _next_row(one: NextReading, found: Suspects) -> Row:
+def _next_row(one: NextReading) -> Row:
     """What to read, and what each suspect would have it come to."""
-    path = entry_path(one.measure)
-    entry = properties().get(path)
-    name = with_article(entry.quantity if entry else path)
-    unit = unit_as_entered(entry) if entry else one.unit
+    entry = properties().get(entry_path(one.measure)) or canonical()[one.quantity]
+    unit = unit_as_entered(entry)
     first, second = (shown(value, unit, _DIGITS) for value in one.expected)
-    other = "if the entry is right" if one.separates[1] is None else f"for {one.separates[1] + 1}"
+    name, key = with_article(one.quantity), (Code(one.measure),)
     if one.label:
-        told = f"{name} at the part or its label: {first} speaks for {one.separates[0] + 1}, {second} against it"
-        return row("look up", told, (Code(one.measure),), role="act")
+        told = f"look up {name} once more: {first} speaks for 1, {second} against it"
+        return row("next" if one.separates[1] is None else "or", told, key, role="act")
     again = " again" if one.again else ""
-    told = f"{name}{again}: {first} speaks for {one.separates[0] + 1}, {second} {other}"
-    return row("measure", told, (Code(one.measure),), role="act")
+    other = "if the entry is right" if one.separates[1] is None else "for 2"
+    return row(
+        "next", f"read {name}{again}: {first} speaks for 1, {second} {other}", key, role="act"
+    )

@@ -20,16 +20,15 @@ from typing import Any, NamedTuple
 from gonogo import _with_catalogue
 from gonogo.documents.profile import Profile
 from gonogo.documents.wire_gauge import gauge_of_section
-from gonogo.judgement.catalogue import Catalogue
 from gonogo.judgement.evaluation import mode_books
 from gonogo.judgement.judge import judge
 from gonogo.quantities.book import Book
 from gonogo.quantities.number import is_number
-from gonogo.suspects.hypotheses import _swapped
-from gonogo.suspects.sites import Change, Site, sites_of, with_changes
-from gonogo.suspects.slip_rows import SlipRow, slip_table
-from gonogo.suspects.suspicion import is_stopped
-from gonogo.suspects.undone import exchanged
+from gonogo.suspicion.explaining import is_stopped
+from gonogo.suspicion.hypotheses import _swapped
+from gonogo.suspicion.sites import Change, Site, sites_of, with_changes
+from gonogo.suspicion.slip_rows import SlipRow, slip_table
+from gonogo.suspicion.undone import exchanged
 from gonogo.tables.table import table
 
 ROOT = Path(__file__).parents[2]
@@ -48,7 +47,7 @@ def sound_examples() -> list[Path]:
     """Every example, and every vehicle of the hazards, that is GO."""
     folders = [ROOT / "examples", ROOT / "tests" / "hazards" / "sound"]
     paths = sorted(path for folder in folders for path in folder.rglob("*.yaml"))
-    return [path for path in paths if path.read_text("utf-8").startswith("gonogo: profile/1")]
+    return [path for path in paths if "gonogo: profile/1" in path.read_text("utf-8")]
 
 
 def made(row: SlipRow, site: Site, book: Book) -> Iterator[Any]:
@@ -92,9 +91,7 @@ def made(row: SlipRow, site: Site, book: Book) -> Iterator[Any]:
         values.append(entered * changes["times"][0] + changes["plus"][0])
     else:
         values += [entered + plus for plus in changes.get("plus", ())]
-        values += [
-            entered * factor for factor in map(number, changes.get("times", ())) if factor
-        ]
+        values += [entered * factor for factor in map(number, changes.get("times", ())) if factor]
         values += [entered / factor for factor in map(number, changes.get("over", ())) if factor]
     for value in values:
         if value is None or not math.isfinite(value):
@@ -128,6 +125,17 @@ def planted(profile: Profile) -> list[Planted]:
     return found
 
 
+def in_turn(every: list[Planted], dice: random.Random) -> Iterator[Planted]:
+    """The slips in a random order, one of each kind before any comes again."""
+    dice.shuffle(every)
+    rounds: dict[str, int] = {}
+    numbered = []
+    for one in every:
+        rounds[one.slip] = rounds.get(one.slip, 0) + 1
+        numbered.append((rounds[one.slip], one))
+    return (one for _, one in sorted(numbered, key=lambda pair: pair[0]))
+
+
 class Tried(NamedTuple):
     """A planted slip: at which place its entry's class came, 0 for nowhere, in how many checks."""
 
@@ -139,17 +147,15 @@ class Tried(NamedTuple):
 
 def places(path: Path, each: int, dice: random.Random, motors: bool) -> Iterator[Tried]:
     """A sample of the slips of one vehicle that make a danger or fault, each asked about."""
-    from gonogo.suspects.ranking import ranked
+    from gonogo.suspicion.ranking import ranked
 
     profile, catalogue = _with_catalogue(path)
     if bool(profile.motors) != motors:
         return
     if is_stopped(judge(profile, catalogue, AS_OF)):
         return
-    every = planted(profile)
-    dice.shuffle(every)
     left = each
-    for one in every:
+    for one in in_turn(planted(profile), dice):
         if not left:
             return
         spoiled = with_changes(profile, one.changes)

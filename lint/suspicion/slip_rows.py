@@ -123,7 +123,9 @@ def _row(data: Mapping[str, Any]) -> SlipRow:
         title=data["title"],
         in_words=data["in_words"],
         number=float(data["number"]),
-        entries=frozenset(data.get("entries", ())),
+        entries=frozenset(
+            (*data.get("entries", ()), *(pair[0] for pair in data.get("copies", ())))
+        ),
         entered_in=frozenset(data.get("entered_in", ())),
         entered_under=tuple(data.get("entered_under", ())),
         not_entered_in=tuple(data.get("not_entered_in", ())),

@@ -21,7 +21,9 @@ from ..quantities.twice import known_twice
 from .slip_rows import Belief
 
 _NARROW = 0.35  # of its middle: half the width of a band that says what a reading should come to
-_FREEDOM = 4.0  # of a distribution with heavy tails: one reading far off is a bad reading, not a proof
+_FREEDOM = (
+    4.0  # of a distribution with heavy tails: one reading far off is a bad reading, not a proof
+)
 _FAR_BELOW = 0.25  # of its limit: what stands lower than that is seldom meant
 _PER_TIME_E = 0.35
 _FAR_AT_MOST = 1.2
@@ -30,18 +32,18 @@ _TEMPERATURE_E = 30.0  # kelvin past a limit that count like the factor e
 _NO_RATIO = 0.5
 
 
-class Flag(NamedTuple):
+class RaisedRule(NamedTuple):
     """A rule that flags, as grave as it does anywhere; `cost` says how hard that is to believe."""
 
     severity: Severity
     cost: float
 
 
-class Heard(NamedTuple):
+class Weighed(NamedTuple):
     """What a profile comes to: its flags by rule, all outcomes, and the cost of flags and residuals."""
 
     hearings: tuple[Hearing, ...]
-    flags: Mapping[str, Flag]
+    flags: Mapping[str, RaisedRule]
     outcomes: Mapping[str, Outcome]
     soft: float
 
@@ -64,9 +66,9 @@ class Weighing:
         self._known: dict[int, tuple[Ruling, float]] = {}
         self._twice = next((rule for rule in catalogue.about("twice")), None)
 
-    def weighed(self, hearings: tuple[Hearing, ...]) -> Heard:
+    def weighed(self, hearings: tuple[Hearing, ...]) -> Weighed:
         """The flags and the cost of one vehicle, of which there is a hearing for each motor."""
-        flags: dict[str, Flag] = {}
+        flags: dict[str, RaisedRule] = {}
         outcomes: dict[str, Outcome] = {}
         soft: dict[str, float] = {}
         for hearing in hearings:
@@ -85,9 +87,9 @@ class Weighing:
                 if flag is not None:
                     flags[name] = flag
                     outcomes[name] = "flagged"
-        return Heard(hearings, flags, outcomes, sum(soft.values()))
+        return Weighed(hearings, flags, outcomes, sum(soft.values()))
 
-    def _flag(self, name: str, decided: Ruling, flags: dict[str, Flag]) -> None:
+    def _flag(self, name: str, decided: Ruling, flags: dict[str, RaisedRule]) -> None:
         if name in self.waived:
             return
         severity = self.catalogue.at_least(decided.rule, decided.severity)
@@ -95,7 +97,7 @@ class Weighing:
         known = flags.get(name)
         if known is None or known.cost < cost:
             graver = severity if known is None or severity in STOPS else known.severity
-            flags[name] = Flag(graver, cost)
+            flags[name] = RaisedRule(graver, cost)
 
     def _soft(self, decided: Ruling) -> float:
         if decided.of is None or (decided.low is None and decided.high is None):
@@ -105,7 +107,7 @@ class Weighing:
             known = self._known[id(decided)] = decided, residual_cost(decided)
         return known[1]
 
-    def _known_twice(self, book: Book) -> Iterator[tuple[str, float, Flag | None]]:
+    def _known_twice(self, book: Book) -> Iterator[tuple[str, float, RaisedRule | None]]:
         """What is entered and worked out too, as a residual and, past its ends, as a finding."""
         for one in known_twice(book):
             (low, high), advice = one.fault, one.advice
@@ -114,9 +116,9 @@ class Weighing:
             cost = heavy_tailed(2.0 * off / end) if end else 0.0
             flag = None
             if not low <= off <= high:
-                flag = Flag("fault", self.belief.contradiction)
+                flag = RaisedRule("fault", self.belief.contradiction)
             elif not advice[0] <= off <= advice[1]:
-                flag = Flag("advice", self.belief.contradiction_advice)
+                flag = RaisedRule("advice", self.belief.contradiction_advice)
             yield f"{self._twice.id if self._twice else ''}:{one.entered.name}", cost, flag
 
 
@@ -167,7 +169,7 @@ def _times_e(decided: Ruling) -> float:
     return min(abs(math.log(of / end)) for end in ends)
 
 
-def beside(today: Heard, then: Heard) -> Heard:
+def held_against(today: Weighed, then: Weighed) -> Weighed:
     """What a changed profile comes to, where a rule that says nothing any more is no full answer.
 
     A finding stands while its rule only lacks something; where it is out of scope, some of its cost

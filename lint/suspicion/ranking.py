@@ -14,10 +14,10 @@ from ..judgement.catalogue import Catalogue
 from ..judgement.finding import Finding, Judgement, Verdict
 from ..judgement.judge import judge
 from ..judgement.rule import STOPS
+from .explaining import Explanation, Suspicion, suspicion
 from .hypotheses import Hypothesis
 from .next_reading import NextReading, Predicted, are_alike, best_reading, predictions
 from .sites import Change, with_changes
-from .suspicion import Explanation, Suspicion, suspicion
 
 MOST_SUSPECTS = 5
 _COMPARED = 16  # entries among which classes are looked for
@@ -95,16 +95,16 @@ def ranked(
     none = math.exp(found.none_weight - most)
     weights = [_weight(one.all_of, most) for one in classes]
     total = none + sum(math.exp(one.weight - most) for one in found.explanations)
-    order = sorted(range(len(classes)), key=lambda at: -weights[at])
-    order = [at for at in order if weights[at] / total >= _LEAST_SHARE] or order[:1]
-    order = order[:MOST_SUSPECTS]
-    suspects = tuple(
-        _suspect(classes[at], weights[at] / total, catalogue, judged_on, judgement)
-        for at in order
-    )
-    chosen = [classes[at] for at in order]
-    shares = [weights[at] / total for at in order]
-    then = _next(profile, judged_on, chosen, suspects, [*shares, none / total])
+    chosen: list[tuple[_Class, Suspect]] = []
+    for at in sorted(range(len(classes)), key=lambda at: -weights[at]):
+        share = weights[at] / total
+        if len(chosen) == MOST_SUSPECTS or (chosen and share < _LEAST_SHARE):
+            break
+        suspect = _suspect(classes[at], share, catalogue, judged_on, judgement)
+        if suspect.explains:  # not only what another finding tells with it
+            chosen.append((classes[at], suspect))
+    suspects = tuple(suspect for _, suspect in chosen)
+    then = _next(profile, judged_on, chosen, none / total) if chosen else ()
     return Suspects(judgement, suspects, none / total, then, found.tried)
 
 
@@ -122,7 +122,7 @@ def _classes(profile: Profile, judged_on: str, found: Suspicion) -> list[_Class]
     classes: list[_Class] = []
     for group in groups[:_COMPARED]:
         best = group[0]
-        changed = with_changes(profile, best.hypothesis.changes)
+        changed = with_changes(profile, (*best.hypothesis.changes, *best.hypothesis.reread))
         told = predictions(changed, judged_on)
         for at, known in enumerate(classes):
             if _is_same(known, best, told):
@@ -148,7 +148,7 @@ def _suspect(
     hypothesis = one.best.hypothesis
     members: dict[str, Hypothesis] = {}
     for each in one.all_of:
-        members.setdefault(keys_of(each.hypothesis), each.hypothesis)
+        members.setdefault(hypothesis_key(each.hypothesis), each.hypothesis)
     others = [
         each.hypothesis.changes[0].entered
         for each in one.all_of
@@ -182,7 +182,7 @@ def _suspect(
     )
 
 
-def keys_of(hypothesis: Hypothesis) -> str:
+def hypothesis_key(hypothesis: Hypothesis) -> str:
     """The keys of a hypothesis, or the name of its fault."""
     return " ".join(all_keys(hypothesis)) or hypothesis.slip
 
@@ -193,18 +193,18 @@ def all_keys(hypothesis: Hypothesis) -> tuple[str, ...]:
 
 
 def _next(
-    profile: Profile,
-    judged_on: str,
-    classes: Sequence[_Class],
-    suspects: Sequence[Suspect],
-    weights: Sequence[float],
+    profile: Profile, judged_on: str, chosen: Sequence[tuple[_Class, Suspect]], none: float
 ) -> tuple[NextReading, ...]:
     """The reading that tells the first two apart best, and the entry to look up again."""
-    as_it_stands = predictions(profile, judged_on)
-    told = [*(_told(one) for one in classes), as_it_stands]
+    suspects = [suspect for _, suspect in chosen]
+    weights = [*(one.probability for one in suspects), none]
+    told = [*(_told(one) for one, _ in chosen), predictions(profile, judged_on)]
     known = properties()
     units = {
-        name: known[entry_path(name)].unit for one in told for name in one if entry_path(name) in known
+        name: known[entry_path(name)].unit
+        for one in told
+        for name in one
+        if entry_path(name) in known
     }
     reading = best_reading(weights, told, units, _read(profile))
     found = [] if reading is None else [reading]
@@ -214,7 +214,9 @@ def _next(
         expected = (change.entered, change.site.given.entered)
         unit = change.site.entry.unit
         found.append(
-            NextReading(change.site.key, unit, (0, second), expected, 0.0, True, label=True)
+            NextReading(
+                change.site.key, change.site.quantity, unit, (0, second), expected, 0.0, label=True
+            )
         )
     return tuple(found)
 
@@ -224,7 +226,9 @@ def _told(one: _Class) -> Mapping[str, Predicted]:
     fault = one.best.hypothesis.fault
     if fault is None:
         return one.told
-    return {name: told for name, told in one.told.items() if entry_path(name) not in fault.sets_aside}
+    return {
+        name: told for name, told in one.told.items() if entry_path(name) not in fault.sets_aside
+    }
 
 
 def _read(profile: Profile) -> frozenset[str]:

@@ -20,7 +20,7 @@ from ..judgement.motor_books import hear_motors
 from ..judgement.rule import STOPS
 from ..quantities.book import Book
 from ..quantities.registry import affected
-from .evidence import Heard, Weighing, beside
+from .evidence import Weighed, Weighing, held_against
 from .hypotheses import Hypothesis, hypotheses
 from .sites import Site, sites_of, with_changes
 from .slip_rows import SlipTable, slip_table
@@ -36,7 +36,7 @@ class Explanation(NamedTuple):
     """A hypothesis with what it explains of the dangers and faults, and its weight as a logarithm."""
 
     hypothesis: Hypothesis
-    heard: Heard
+    heard: Weighed
     explains: frozenset[str]
     weight: float
 
@@ -44,7 +44,7 @@ class Explanation(NamedTuple):
 class Suspicion(NamedTuple):
     """All that explains something, the likeliest first, and the weight of none of them."""
 
-    today: Heard
+    today: Weighed
     explanations: tuple[Explanation, ...]
     none_weight: float
     tried: int
@@ -71,12 +71,13 @@ def suspicion(
     if found and len(today.grave) >= LEAST_FOR_PAIRS and not _explains_all(found, today):
         found += [one for one in map(asked.explained, _pairs(found)) if one is not None]
         found.sort(key=lambda one: -one.weight)
-    lightest = max((one.weight - math.log(one.hypothesis.prior) for one in found), default=0.0)
+    singles = (one for one in found if len(one.hypothesis.changes) < 2)
+    lightest = max((one.weight - math.log(one.hypothesis.prior) for one in singles), default=0.0)
     unlisted = math.log(table.none_of_these) + max(lightest, 0.0)
     return Suspicion(today, tuple(found), _added((unlisted, 0.0)), asked.tried)
 
 
-def _explains_all(found: Iterable[Explanation], today: Heard) -> bool:
+def _explains_all(found: Iterable[Explanation], today: Weighed) -> bool:
     return any(one.explains == today.grave for one in found)
 
 
@@ -165,9 +166,9 @@ class _Asked:
     def explained(self, hypothesis: Hypothesis) -> Explanation | None:
         """What a hypothesis explains; None where that is no danger or fault."""
         self.tried += 1
-        changed = with_changes(self.profile, hypothesis.changes)
+        changed = with_changes(self.profile, (*hypothesis.changes, *hypothesis.reread))
         hearings = self._hear(changed, self.today.hearings[0])
-        then = beside(self.today, self._weighing.weighed(hearings))
+        then = held_against(self.today, self._weighing.weighed(hearings))
         explains = self.today.grave - then.grave
         if not explains:
             return None

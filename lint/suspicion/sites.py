@@ -39,7 +39,7 @@ class Site(NamedTuple):
     @property
     def entry(self) -> Property:
         """What the schema says of it."""
-        return entry_of(self.given)
+        return site_entry(self.given)
 
 
 class Change(NamedTuple):
@@ -60,7 +60,7 @@ class Change(NamedTuple):
         return replace(given, value=value, entered=self.entered)
 
 
-def entry_of(given: Given) -> Property:
+def site_entry(given: Given) -> Property:
     """What the schema says of the key under which something is entered."""
     known = properties()
     path = entry_path(given.entered_as)
@@ -138,7 +138,7 @@ def without(profile: Profile, names: Iterable[str]) -> Profile:
     return replace(left(profile), motors=motors)
 
 
-def as_entered(site: Site, value: Any) -> Any:
+def entered_at(site: Site, value: Any) -> Any:
     """A value in the unit of the quantity as it would be entered at a site."""
     if isinstance(value, int | float) and not isinstance(value, bool):
         return as_entered_under(site.entry, value)

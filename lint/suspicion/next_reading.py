@@ -6,6 +6,7 @@ import math
 from collections.abc import Mapping, Sequence
 from typing import Any, NamedTuple
 
+from ..documents.motors import entry_path
 from ..documents.profile import Profile
 from ..judgement.bring_up import bring_up_plan
 from ..judgement.planned_step import Band, PlannedReading
@@ -31,6 +32,7 @@ class NextReading(NamedTuple):
     """
 
     measure: str
+    quantity: str
     unit: str
     separates: tuple[int, int | None]
     expected: tuple[Any, Any]
@@ -156,4 +158,6 @@ def best_reading(
     if bits < _LEAST_BITS:
         return None
     expected = (told[0][name].value, other[name].value)
-    return NextReading(name, units.get(name, ""), (0, second), expected, bits, name in read)
+    return NextReading(
+        name, entry_path(name), units.get(name, ""), (0, second), expected, bits, name in read
+    )

@@ -11,7 +11,8 @@ from ..documents.profile import Profile
 from ..documents.schema import canonical
 from ..quantities.book import Book
 from ..quantities.number import is_number
-from .sites import Change, Site, as_entered
+from ..quantities.sensor import shown_for
+from .sites import Change, Site, entered_at
 from .slip_rows import MachineFault, SlipRow, SlipTable
 from .undone import Undone, undone
 
@@ -21,7 +22,8 @@ _LIKELY_NEIGHBOURS = 12  # fields that stand no further apart in a document than
 class Hypothesis(NamedTuple):
     """Entries that a slip may have spoiled, or a fault of the machine; `prior` is how usual that is.
 
-    `shorter` tells by how many digits what was meant is rounder than what stands there.
+    `shorter` tells by how many digits what was meant is rounder than what stands there; `reread` are
+    readings that a display would show otherwise if what is set in it were right.
     """
 
     changes: tuple[Change, ...]
@@ -31,6 +33,7 @@ class Hypothesis(NamedTuple):
     in_words: str
     shorter: int = 0
     fault: MachineFault | None = None
+    reread: tuple[Change, ...] = ()
 
     @property
     def places(self) -> frozenset[tuple[str, str, Place]]:
@@ -51,7 +54,8 @@ def hypotheses(
     """
     best: dict[tuple[object, ...], Hypothesis] = {}
     for one in _all(sites, table, books, before):
-        key = tuple((change.site.where, repr(change.given.value)) for change in one.changes)
+        every = (*one.changes, *one.reread)
+        key = tuple((change.site.where, repr(change.given.value)) for change in every)
         known = best.get(key)
         if known is None or known.prior < one.prior:
             best[key] = one
@@ -73,15 +77,32 @@ def _all(
         else:
             for site in sites:
                 if row.befalls(site.entry, site.quantity):
-                    yield from _of_site(row, site, books)
+                    yield from _of_site(row, site, sites, books)
 
 
-def _of_site(row: SlipRow, site: Site, books: Mapping[str, Book]) -> Iterator[Hypothesis]:
+def _of_site(
+    row: SlipRow, site: Site, sites: Sequence[Site], books: Mapping[str, Book]
+) -> Iterator[Hypothesis]:
     book = books[site.motors[0] if site.motors else ""]
     values = list(undone(row, site.entry, site.given.entered, book))
     for value in values:
-        change = Change(site, value.entered)
-        yield _hypothesis(row, (change,), row.number / len(values), value)
+        one = _hypothesis(row, (Change(site, value.entered),), row.number / len(values), value)
+        if "rereads" not in row.changes:
+            yield one
+        elif again := _reread(row, site, value.entered, sites):
+            yield one._replace(reread=again)
+
+
+def _reread(row: SlipRow, site: Site, kind: str, sites: Sequence[Site]) -> tuple[Change, ...]:
+    """The readings of a display as it would show them if it were set to another kind of sensor."""
+    changes = []
+    for other in sites:
+        if other.quantity in row.changes["rereads"] and set(other.motors) <= set(site.motors):
+            shown = shown_for(other.given.number, str(site.given.value), kind)
+            if shown is None:
+                return ()
+            changes.append(Change(other, round(entered_at(other, shown), 1)))
+    return tuple(changes)
 
 
 def _hypothesis(
@@ -93,9 +114,7 @@ def _hypothesis(
 
 
 def _swapped(row: SlipRow, sites: Sequence[Site]) -> Iterator[Hypothesis]:
-    pairs = (
-        _neighbours(sites) if row.changes["swaps"] == "neighbours" else _named(row, sites)
-    )
+    pairs = _neighbours(sites) if row.changes["swaps"] == "neighbours" else _named(row, sites)
     for one, other in pairs:
         changes = _exchanged(one, other)
         if changes:
@@ -166,5 +185,9 @@ def _left_from(before: Profile, row: SlipRow, sites: Iterable[Site]) -> Iterator
         if then is not None and then.value is not None and then.value != site.given.value
     ]
     for site, then in changed:
-        value = as_entered(site, then.value) if canonical()[site.quantity].kind == "number" else then.entered
+        value = (
+            entered_at(site, then.value)
+            if canonical()[site.quantity].kind == "number"
+            else then.entered
+        )
         yield _hypothesis(row, (Change(site, value),), row.number / len(changed))

@@ -5,12 +5,14 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from decimal import Decimal
+from itertools import pairwise
 from typing import Any, NamedTuple
 
+from ..documents.given import as_entered_under
 from ..documents.schema import Property
 from ..documents.wire_gauge import THICKEST, section_of_gauge
 from ..quantities.book import Book
-from ..quantities.number import is_number
+from ..quantities.number import is_number, tidy
 from ..tables.table import table
 from .slip_rows import Factor, SlipRow
 
@@ -34,6 +36,9 @@ def undone(row: SlipRow, entry: Property, entered: Any, book: Book) -> Iterator[
     changes = row.changes
     if "other" in changes:
         yield from (Undone(word) for word in _others(changes["other"], entry, entered))
+        return
+    if "copies" in changes:
+        yield from (Undone(value) for value in _copied(changes["copies"], entry, entered, book))
         return
     if "teeth" in changes:
         yield from map(Undone, _turned(entered))
@@ -101,6 +106,20 @@ def _others(wanted: str | Sequence[str], entry: Property, entered: Any) -> Itera
     yield from (word for word in words if word != entered and word != "none")
 
 
+def _copied(
+    pairs: Sequence[Sequence[str]], entry: Property, entered: Any, book: Book
+) -> Iterator[Any]:
+    """What an entry would be if it followed another that it belongs to."""
+    for name, other in pairs:
+        value = book.operand(other).value
+        if name != entry.quantity or value is None:
+            continue
+        if is_number(value) and entry.kind == "number":
+            value = tidy(as_entered_under(entry, value))
+        if value != entered and (not is_number(value) or _is_allowed(float(value), entry)):
+            yield value
+
+
 def _turned(stages: Any) -> Iterator[list[dict[str, int]]]:
     """The stages of a drive with one of them, or all of them, the other way about."""
     if not isinstance(stages, list | tuple):
@@ -123,7 +142,7 @@ def exchanged(value: float) -> Iterator[float]:
     """
     text = format(Decimal(repr(value)).normalize(), "f")
     digits = [place for place, sign in enumerate(text) if sign.isdigit()]
-    for one, other in zip(digits, digits[1:], strict=False):
+    for one, other in pairwise(digits):
         if text[one] != text[other]:
             signs = list(text)
             signs[one], signs[other] = signs[other], signs[one]
