@@ -40,7 +40,8 @@ class Share(NamedTuple):
     seen to hold, and all to enter; None where nothing was read back. `identity` is the vehicle's id,
     `gravest` the finding that decided the verdict, `causes` what all rest on in other files;
     `untried` names the safety functions that nobody tried. `tried` holds the values that only the
-    report was made with, `known` what a list of known findings comes to. `seconds` is how long this
+    report was made with, `known` what a list of known findings comes to. `single` says which one entry
+    explains several findings, where one does. `seconds` is how long this
     run took over the profile, however it came by the verdict.
     """
 
@@ -67,6 +68,7 @@ class Share(NamedTuple):
     tried: tuple[TriedValue, ...] = ()
     known: KnownOutcome | None = None
     seconds: float = 0.0
+    single: str = ""
 
     @property
     def counts_as(self) -> Verdict:

@@ -13,6 +13,7 @@ from ..expressions.names import with_article
 from ..judgement.finding import Finding
 from ..suspicion.next_reading import NextReading
 from ..suspicion.ranking import Suspect, Suspects
+from ..suspicion.single_cause import SingleCause
 from ..suspicion.sites import Change
 from .record import exact
 
@@ -141,3 +142,22 @@ def answer_words(found: Suspects) -> str:
             )
         return f"No entry stands out; look at these in their order, first at {told}."
     return f"Most likely {told}: that explains {explained_words(first, found.stops)}."
+
+
+def single_words(found: SingleCause, file: str) -> str:
+    """The last line of a check: the one change that explains several findings of a profile in a file."""
+    many = f"{found.explains} of these {found.of} findings"
+    if found.explains == found.of:
+        many = "both findings" if found.of == 2 else f"all {found.of} findings"
+    hypothesis = found.hypothesis
+    told = hypothesis.title
+    if hypothesis.fault is None:
+        told = listed([_where(change, file) for change in hypothesis.changes], "and")
+    return f"One cause may explain {many}: {told}. Ask gonogo suspect."
+
+
+def _where(change: Change, file: str) -> str:
+    """An entry with its line, and what it would be: `motor.pole_pairs (line 12) 14 → 7`."""
+    place = change.site.given.place
+    of_file = "" if place.file == file else f"{place.file} "
+    return f"{change.site.key} ({of_file}line\u00a0{place.line}) {change_words(change)}"

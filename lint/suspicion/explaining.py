@@ -14,7 +14,7 @@ from typing import NamedTuple
 from ..documents.profile import BASE, Profile
 from ..judgement.alike import hear_beside
 from ..judgement.catalogue import Catalogue
-from ..judgement.evaluation import Hearing
+from ..judgement.evaluation import Hearing, ruling
 from ..judgement.finding import Judgement
 from ..judgement.motor_books import hear_motors
 from ..judgement.rule import STOPS
@@ -59,7 +59,7 @@ def suspicion(
 ) -> Suspicion:
     """What explains the dangers and faults of a profile's judgement; `before` is the previous revision."""
     table = slip_table()
-    asked = _Asked(profile, catalogue, judged_on, judgement, table)
+    asked = Inquiry(profile, catalogue, judged_on, judgement, table)
     today = asked.today
     if not today.grave:
         return Suspicion(today, (), 0.0, 0)
@@ -71,10 +71,14 @@ def suspicion(
     if found and len(today.grave) >= LEAST_FOR_PAIRS and not _explains_all(found, today):
         found += [one for one in map(asked.explained, _pairs(found)) if one is not None]
         found.sort(key=lambda one: -one.weight)
+    return Suspicion(today, tuple(found), none_weight(found, table), asked.tried)
+
+
+def none_weight(found: Iterable[Explanation], table: SlipTable) -> float:
+    """The weight of none of them: all as it stands is meant, or a cause in no list explains as much."""
     singles = (one for one in found if len(one.hypothesis.changes) < 2)
     lightest = max((one.weight - math.log(one.hypothesis.prior) for one in singles), default=0.0)
-    unlisted = math.log(table.none_of_these) + max(lightest, 0.0)
-    return Suspicion(today, tuple(found), _added((unlisted, 0.0)), asked.tried)
+    return _added((math.log(table.none_of_these) + max(lightest, 0.0), 0.0))
 
 
 def _explains_all(found: Iterable[Explanation], today: Weighed) -> bool:
@@ -109,7 +113,7 @@ def _pairs(found: Sequence[Explanation]) -> list[Hypothesis]:
     ]
 
 
-class _Asked:
+class Inquiry:
     """A profile about which hypotheses are asked, each heard beside the profile as it stands."""
 
     def __init__(
@@ -163,18 +167,44 @@ class _Asked:
                 kept.append(site)
         return kept
 
-    def explained(self, hypothesis: Hypothesis) -> Explanation | None:
-        """What a hypothesis explains; None where that is no danger or fault."""
+    def explained(self, hypothesis: Hypothesis, least: int = 1) -> Explanation | None:
+        """What a hypothesis explains; None where that are fewer than so many dangers and faults."""
         self.tried += 1
+        if not self._may_explain(hypothesis, least):
+            return None
         changed = with_changes(self.profile, (*hypothesis.changes, *hypothesis.reread))
         hearings = self._hear(changed, self.today.hearings[0])
         then = held_against(self.today, self._weighing.weighed(hearings))
         explains = self.today.grave - then.grave
-        if not explains:
+        if len(explains) < least:
             return None
         rounder = max(-_MOST_ROUNDER, min(_MOST_ROUNDER, hypothesis.shorter)) * _ROUNDER
         weight = math.log(hypothesis.prior) + rounder + self.today.cost - then.cost
         return Explanation(hypothesis, then, explains, weight)
+
+    def _may_explain(self, hypothesis: Hypothesis, least: int) -> bool:
+        """Whether so many of today's rules could be clear then; asked of the base settings alone.
+
+        What cannot be said so quickly counts as if they were.
+        """
+        changes = (*hypothesis.changes, *hypothesis.reread)
+        if self.profile.motors or any(change.site.mode for change in changes):
+            return True
+        hearing = self.today.hearings[0]
+        known = hearing.rulings[BASE]
+        given = {change.site.quantity: change.given for change in changes}
+        book = hearing.books[BASE].changed(given)
+        moved = affected(frozenset(given))
+        clear = 0
+        for name in self.today.grave:
+            decided = known.get(name)
+            if decided is None or decided.outcome != "flagged":
+                clear += 1
+            elif not moved.isdisjoint(decided.rule.reads):
+                clear += ruling(decided.rule, book).outcome != "flagged"
+            if clear >= least:
+                return True
+        return False
 
     def faults(self) -> list[Explanation]:
         """The faults of the machine of which there is a sign."""

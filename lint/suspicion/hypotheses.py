@@ -9,6 +9,7 @@ from typing import Any, NamedTuple
 from ..documents.location import Place
 from ..documents.profile import Profile
 from ..documents.schema import canonical
+from ..documents.trade_units import GAUGE_UNIT
 from ..quantities.book import Book
 from ..quantities.number import is_number
 from ..quantities.sensor import shown_for
@@ -134,7 +135,11 @@ def _neighbours(sites: Sequence[Site]) -> Iterator[tuple[Site, Site]]:
     """Entries of one unit in one section that follow each other in its document."""
     groups: dict[tuple[object, ...], list[Site]] = {}
     for site in sites:
-        if site.entry.kind != "number" or not is_number(site.given.entered):
+        if (
+            site.entry.kind != "number"
+            or site.entry.unit == GAUGE_UNIT
+            or not is_number(site.given.entered)
+        ):
             continue
         section = site.key.rpartition(".")[0]
         unit = site.entry.unit.replace("A_rms", "A").replace("A_peak", "A")

@@ -9,6 +9,7 @@ from typing import Any, NamedTuple
 
 from ..documents.contents import contents
 from ..documents.schema import Property
+from ..documents.trade_units import GAUGE_UNIT
 from ..judgement.catalogue import RULES
 from ..judgement.rule import STOPS, Severity
 from ..judgement.rule_file import UNUSABLE, unusable
@@ -39,6 +40,8 @@ class SlipRow(NamedTuple):
     def befalls(self, entry: Property, quantity: str) -> bool:
         """Whether an entry under a key can have this slip."""
         told = entry.path.rsplit(".", 1)[-1]
+        if entry.unit == GAUGE_UNIT:
+            return False  # a gauge is stamped on the cable, and few numbers are one
         if any(word in told for word in self.not_entered_in):
             return False
         if self.entered_under and not any(word in told for word in self.entered_under):
