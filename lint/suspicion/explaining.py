@@ -20,8 +20,9 @@ from ..judgement.motor_books import hear_motors
 from ..judgement.rule import STOPS
 from ..quantities.book import Book
 from ..quantities.registry import affected
-from .evidence import Weighed, Weighing, held_against
-from .hypotheses import Hypothesis, hypotheses
+from .evidence import RaisedRule, Weighed, Weighing, held_against
+from .hypotheses import NOWHERE, Elsewhere, Hypothesis, hypotheses
+from .records import elsewhere_of, has_records, record_findings
 from .sites import Site, sites_of, with_changes
 from .slip_rows import SlipTable, slip_table
 
@@ -64,7 +65,8 @@ def suspicion(
     if not today.grave:
         return Suspicion(today, (), 0.0, 0)
     sites = asked.reaching(sites_of(profile))
-    every = hypotheses(sites, table, asked.books, before)
+    elsewhere = asked.elsewhere(before)
+    every = hypotheses(sites, table, asked.books, elsewhere)
     found = [one for one in map(asked.explained, every) if one is not None]
     found += asked.faults()
     found.sort(key=lambda one: -one.weight)
@@ -128,7 +130,8 @@ class Inquiry:
         self.table, self.tried = table, 0
         waived = [one.rule.id for one in judgement.findings if one.waived]
         self._weighing = Weighing(catalogue, table.belief, waived)
-        self.today = self._weighing.weighed(self._hear(profile, None))
+        self._recorded = has_records(profile)
+        self.today = self._weighed(self._hear(profile, None))
         self._reads = self._suspicious()
 
     @property
@@ -145,6 +148,26 @@ class Inquiry:
             heard = hear_motors(profile, self.catalogue, self.judged_on)
             return tuple(one.hearing for one in heard.values())
         return (hear_beside(profile, self.catalogue, self.judged_on, before),)
+
+    def _weighed(self, hearings: tuple[Hearing, ...]) -> Weighed:
+        """What rules about the vehicle and about its records come to."""
+        weighed = self._weighing.weighed(hearings)
+        if not self._recorded:
+            return weighed
+        flags = dict(weighed.flags)
+        for hearing in hearings:
+            for name, finding in record_findings(hearing, self.catalogue, self.judged_on):
+                rule = finding.rule.id
+                if rule not in self._weighing.waived:
+                    cost = self.table.belief.of(rule, finding.severity, 0.0)
+                    flags[f"{rule}:{name}"] = RaisedRule(finding.severity, cost)
+        return weighed._replace(flags=flags)
+
+    def elsewhere(self, before: Profile | None) -> Elsewhere:
+        """What entries are elsewhere; of several motors nobody asks."""
+        if self.profile.motors:
+            return NOWHERE
+        return elsewhere_of(self.today.hearings[0], self.catalogue, before)
 
     def _suspicious(self) -> frozenset[str]:
         """All names that a danger or fault of today reads."""
@@ -174,7 +197,7 @@ class Inquiry:
             return None
         changed = with_changes(self.profile, (*hypothesis.changes, *hypothesis.reread))
         hearings = self._hear(changed, self.today.hearings[0])
-        then = held_against(self.today, self._weighing.weighed(hearings))
+        then = held_against(self.today, self._weighed(hearings))
         explains = self.today.grave - then.grave
         if len(explains) < least:
             return None

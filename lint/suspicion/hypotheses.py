@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from itertools import pairwise
+from types import MappingProxyType
 from typing import Any, NamedTuple
 
+from ..documents.given import Value
 from ..documents.location import Place
-from ..documents.profile import Profile
-from ..documents.schema import canonical
 from ..documents.trade_units import GAUGE_UNIT
 from ..quantities.book import Book
 from ..quantities.number import is_number
@@ -18,6 +18,12 @@ from .slip_rows import MachineFault, SlipRow, SlipTable
 from .undone import Undone, undone
 
 _LIKELY_NEIGHBOURS = 12  # fields that stand no further apart in a document than so many entries
+
+
+# By the place where it stands (`previous`, `part`, `read_back`) what an entry of a mode is there, in the
+# unit of the quantity.
+Elsewhere = Mapping[str, Mapping[tuple[str, str], Value]]
+NOWHERE: Elsewhere = MappingProxyType({})
 
 
 class Hypothesis(NamedTuple):
@@ -46,15 +52,14 @@ def hypotheses(
     sites: Sequence[Site],
     table: SlipTable,
     books: Mapping[str, Book],
-    before: Profile | None = None,
+    elsewhere: Elsewhere = NOWHERE,
 ) -> list[Hypothesis]:
     """Every usual slip of every entry, undone; of one value only the most usual slip is kept.
 
-    `books` are those of the base settings, by the motor where there are several; `before` is the
-    profile of the previous revision.
+    `books` are those of the base settings, by the motor where there are several.
     """
     best: dict[tuple[object, ...], Hypothesis] = {}
-    for one in _all(sites, table, books, before):
+    for one in _all(sites, table, books, elsewhere):
         every = (*one.changes, *one.reread)
         key = tuple((change.site.where, repr(change.given.value)) for change in every)
         known = best.get(key)
@@ -67,14 +72,13 @@ def _all(
     sites: Sequence[Site],
     table: SlipTable,
     books: Mapping[str, Book],
-    before: Profile | None,
+    elsewhere: Elsewhere,
 ) -> Iterator[Hypothesis]:
     for row in table.slips:
         if "swaps" in row.changes:
             yield from _swapped(row, sites)
-        elif "previous" in row.changes:
-            if before is not None:
-                yield from _left_from(before, row, sites)
+        elif "stands" in row.changes:
+            yield from _as_elsewhere(elsewhere.get(row.changes["stands"], {}), row, sites)
         else:
             for site in sites:
                 if row.befalls(site.entry, site.quantity):
@@ -180,19 +184,15 @@ def _fits(site: Site, value: float) -> bool:
     return low and (entry.highest is None or value <= entry.highest)
 
 
-def _left_from(before: Profile, row: SlipRow, sites: Iterable[Site]) -> Iterator[Hypothesis]:
-    """What an entry was in the previous revision; sections and words that were not there are left."""
-    changed = [
-        (site, then)
-        for site in sites
-        if not site.mode and not site.motors
-        for then in (before.givens.get(site.quantity),)
-        if then is not None and then.value is not None and then.value != site.given.value
-    ]
-    for site, then in changed:
-        value = (
-            entered_at(site, then.value)
-            if canonical()[site.quantity].kind == "number"
-            else then.entered
-        )
-        yield _hypothesis(row, (Change(site, value),), row.number / len(changed))
+def _as_elsewhere(
+    known: Mapping[tuple[str, str], Value], row: SlipRow, sites: Iterable[Site]
+) -> Iterator[Hypothesis]:
+    """Each entry as it stands elsewhere, if otherwise; the more there are, the less is each meant."""
+    other = []
+    for site in sites:
+        value = known.get((site.quantity, site.mode))
+        if value is not None and value != site.given.value and not site.motors:
+            other.append(Change(site, entered_at(site, value)))
+    for change in other:
+        if not is_number(change.entered) or _fits(change.site, float(change.entered)):
+            yield _hypothesis(row, (change,), row.number / len(other))

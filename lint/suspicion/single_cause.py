@@ -45,14 +45,16 @@ def single_cause(
     table = slip_table()
     asked = Inquiry(profile, catalogue, judged_on, judgement, table)
     sites = [site for site in sites_of(profile) if _reaches(site, asked, told)]
-    every = sorted(hypotheses(sites, table, asked.books), key=lambda one: -one.prior)
+    every = sorted(
+        hypotheses(sites, table, asked.books, asked.elsewhere(None)), key=lambda one: -one.prior
+    )
     tried = (asked.explained(one, LEAST_EXPLAINED) for one in every[:_MOST_TRIED])
     found = [one for one in tried if one is not None]
     found += asked.faults()
     if not found:
         return None
     best = max(found, key=lambda one: one.weight)
-    named = len(best.explains & told)
+    named = len({name.partition(":")[0] for name in best.explains} & told)
     if named < LEAST_EXPLAINED or _share(best, found, none_weight(found, table)) < _LEAST_SHARE:
         return None
     return SingleCause(best.hypothesis, named, len(told))

@@ -113,6 +113,8 @@ def planted(profile: Profile) -> list[Planted]:
     books = {name: mode_books(own, AS_OF)[""] for name, own in owners.items()}
     found = []
     for row in slip_table().slips:
+        if "stands" in row.changes:
+            continue
         if "swaps" in row.changes:
             found += [Planted(row.slip, one.changes) for one in _swapped(row, sites)]
             continue
