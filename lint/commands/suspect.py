@@ -43,7 +43,7 @@ def run(
     if form == "json":
         text = json_text(record(found))
     else:
-        text = page_as(form, suspects_page(found), page_for(output, out))
+        text = page_as(form, suspects_page(found, str(path)), page_for(output, out))
     deliver(text, output, out, (path,))
     return NO_GO if found.stops else GO
 

@@ -21,8 +21,11 @@ OURS = (
 _DIGITS = 4
 
 
-def suspects_page(found: Suspects) -> Report:
-    """One card: the answer first, the suspects in their order, what comes next, what it rests on."""
+def suspects_page(found: Suspects, path: str) -> Report:
+    """One card: the answer first, the suspects in their order, what comes next, what it rests on.
+
+    `path` is the profile as the call names it.
+    """
     judgement = found.judgement
     profile = judgement.profile
     card = Card(
@@ -31,16 +34,15 @@ def suspects_page(found: Suspects) -> Report:
         name=profile.name,
         passage="SUSPECT · ",
         about=((profile.file,),),
-        sections=tuple(_sections(found)),
+        sections=tuple(_sections(found, path)),
     )
     return Report("gonogo suspect", (card,))
 
 
-def _sections(found: Suspects) -> Iterator[Section]:
-    file = found.judgement.profile.file
+def _sections(found: Suspects, path: str) -> Iterator[Section]:
     rows = [row("answer", (Toned(answer_words(found), "bold"),))]
     if found.stops:
-        rows.append(row("", ("all findings: ", Code(f"gonogo check {file}"))))
+        rows.append(row("", ("all findings: ", Code(f"gonogo check {path}"))))
     yield Section("", tuple(rows))
     for number, one in enumerate(found.suspects, start=1):
         title = (Toned(suspect_title(one), "bold"),)
@@ -111,8 +113,14 @@ def _next_row(one: NextReading) -> Row:
     first, second = (shown(value, unit, _DIGITS) for value in one.expected)
     name, key = with_article(one.quantity), (Code(one.measure),)
     if one.label:
-        told = f"look up {name} once more: {first} speaks for 1, {second} against it"
-        return row("next" if one.separates[1] is None else "or", told, key, role="act")
+        held = one.quantity.startswith("settings.")
+        how = (
+            f"see what the controller holds for {name}" if held else f"look up {name} at its label"
+        )
+        return row("next", f"{how}: {first} speaks for 1, {second} against it", key, role="act")
+    if one.once_set:
+        told = f"set 1 so in the controller and read {name} again: {first} speaks for 1"
+        return row("next", told, key, role="act")
     again = " again" if one.again else ""
     other = "if the entry is right" if one.separates[1] is None else "for 2"
     return row(

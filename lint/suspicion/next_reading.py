@@ -28,7 +28,8 @@ class Predicted(NamedTuple):
 class NextReading(NamedTuple):
     """A reading that tells suspects apart: what the first and the second of them have it come to.
 
-    `again` says that it was taken already, `label` that it is no reading but the entry looked up again.
+    `again` says that it was taken already, `label` that it is no reading but the entry looked up again;
+    `once_set`: it is taken again once the first suspect is corrected in the controller.
     """
 
     measure: str
@@ -39,6 +40,7 @@ class NextReading(NamedTuple):
     bits: float
     again: bool = False
     label: bool = False
+    once_set: bool = False
 
 
 def predictions(profile: Profile, judged_on: str) -> Mapping[str, Predicted]:

@@ -22,6 +22,7 @@ from .sites import Change, with_changes
 MOST_SUSPECTS = 5
 _COMPARED = 16  # entries among which classes are looked for
 _LEAST_SHARE = 0.002
+_LESS_LIKELY = 3.0  # natural logarithms by which another value of an entry may be less likely
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,7 +124,10 @@ def _classes(profile: Profile, judged_on: str, found: Suspicion) -> list[_Class]
     for group in groups[:_COMPARED]:
         best = group[0]
         changed = with_changes(profile, (*best.hypothesis.changes, *best.hypothesis.reread))
-        told = predictions(changed, judged_on)
+        as_read = (
+            with_changes(profile, best.hypothesis.changes) if best.hypothesis.reread else changed
+        )
+        told = predictions(as_read, judged_on)
         for at, known in enumerate(classes):
             if _is_same(known, best, told):
                 classes[at] = known._replace(all_of=(*known.all_of, *group))
@@ -149,11 +153,14 @@ def _suspect(
     members: dict[str, Hypothesis] = {}
     for each in one.all_of:
         members.setdefault(hypothesis_key(each.hypothesis), each.hypothesis)
-    others = [
+    values = [
         each.hypothesis.changes[0].entered
         for each in one.all_of
-        if each.hypothesis.places == hypothesis.places and each is not one.best
-    ][:2]
+        if each.hypothesis.places == hypothesis.places
+        and hypothesis.changes
+        and each.weight > one.best.weight - _LESS_LIKELY
+    ]
+    others = [value for at, value in enumerate(values) if value not in values[:at]][1:3]
     today = [finding.rule.id for finding in stopping(judgement)]
     if hypothesis.fault is not None:
         left = [rule for rule in today if rule not in hypothesis.fault.shows]
@@ -207,18 +214,30 @@ def _next(
         if entry_path(name) in known
     }
     reading = best_reading(weights, told, units, _read(profile))
-    found = [] if reading is None else [reading]
-    change = suspects[0].first
-    if change is not None and not change.site.quantity.startswith("readings."):
-        second = 1 if len(suspects) > 1 else None
-        expected = (change.entered, change.site.given.entered)
-        unit = change.site.entry.unit
-        found.append(
-            NextReading(
-                change.site.key, change.site.quantity, unit, (0, second), expected, 0.0, label=True
-            )
-        )
-    return tuple(found)
+    looked_up = _looked_up(suspects)
+    return tuple(one for one in (reading, looked_up) if one is not None)
+
+
+def _looked_up(suspects: Sequence[Suspect]) -> NextReading | None:
+    """The first suspect's entry looked up again, or the display read again once it is set so."""
+    change, reread = suspects[0].first, suspects[0].hypothesis.reread
+    if change is None or change.site.quantity.startswith("readings."):
+        return None
+    told = reread[0] if reread else change
+    second = 1 if len(suspects) > 1 else None
+    expected = (told.entered, told.site.given.entered)
+    unit = told.site.entry.unit
+    return NextReading(
+        told.site.key,
+        told.site.quantity,
+        unit,
+        (0, second),
+        expected,
+        0.0,
+        again=bool(reread),
+        label=not reread,
+        once_set=bool(reread),
+    )
 
 
 def _told(one: _Class) -> Mapping[str, Predicted]:
