@@ -33,10 +33,14 @@ _NO_RATIO = 0.5
 
 
 class RaisedRule(NamedTuple):
-    """A rule that flags, as grave as it does anywhere; `cost` says how hard that is to believe."""
+    """A rule that flags, as grave as it does anywhere; `cost` says how hard that is to believe.
+
+    `times_e` is how far past its limit, as a natural logarithm.
+    """
 
     severity: Severity
     cost: float
+    times_e: float = 0.0
 
 
 class Weighed(NamedTuple):
@@ -93,11 +97,12 @@ class Weighing:
         if name in self.waived:
             return
         severity = self.catalogue.at_least(decided.rule, decided.severity)
-        cost = self.belief.of(name, severity, _times_e(decided))
+        times_e = _times_e(decided)
+        cost = self.belief.of(name, severity, times_e)
         known = flags.get(name)
         if known is None or known.cost < cost:
             graver = severity if known is None or severity in STOPS else known.severity
-            flags[name] = RaisedRule(graver, cost)
+            flags[name] = RaisedRule(graver, cost, times_e)
 
     def _soft(self, decided: Ruling) -> float:
         if decided.of is None or (decided.low is None and decided.high is None):

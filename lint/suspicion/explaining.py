@@ -232,13 +232,15 @@ class Inquiry:
     def faults(self) -> list[Explanation]:
         """The faults of the machine of which there is a sign."""
         found = []
+        flags = self.today.flags
         for fault in self.table.faults:
-            if fault.signs.isdisjoint(self.today.flags):
+            rules = {name: name.partition(":")[0] for name in flags}
+            if fault.signs.isdisjoint(rules.values()):
                 continue
-            shown = fault.shows & self.today.flags.keys()
-            left = {
-                rule: flag for rule, flag in self.today.flags.items() if rule not in fault.shows
-            }
+            shown = [name for name, rule in rules.items() if rule in fault.shows]
+            if max(flags[name].times_e for name in shown) > math.log(fault.within_times):
+                continue
+            left = {name: flag for name, flag in flags.items() if name not in shown}
             soft = self.today.soft + _SHOWN_BY_FAULT * len(shown)
             then = self.today._replace(flags=left, soft=soft)
             explains = self.today.grave - then.grave

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Mapping
 from fnmatch import fnmatchcase
 from functools import lru_cache
@@ -54,7 +55,10 @@ class SlipRow(NamedTuple):
 
 
 class MachineFault(NamedTuple):
-    """A fault of the machine that readings show, though every entry is right."""
+    """A fault of the machine that readings show, though every entry is right.
+
+    It takes no reading further past its limit than `within_times`.
+    """
 
     fault: str
     title: str
@@ -64,6 +68,7 @@ class MachineFault(NamedTuple):
     signs: frozenset[str]
     shows: frozenset[str]
     sets_aside: tuple[str, ...]
+    within_times: float
 
 
 class Belief(NamedTuple):
@@ -151,6 +156,7 @@ def _fault(data: Mapping[str, Any]) -> MachineFault:
         signs=frozenset(data["signs"]),
         shows=frozenset(data["shows"]),
         sets_aside=tuple(data["sets_aside"]),
+        within_times=float(data.get("within_times", math.inf)),
     )
 
 

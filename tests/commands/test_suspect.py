@@ -150,6 +150,39 @@ def test_the_previous_revision_gives_the_value_that_was_left(tmp_path: Path) -> 
     assert status(["suspect", str(path), "--against", "nosuch"]) == 2
 
 
+def test_what_the_controller_holds_is_a_value_to_try(tmp_path: Path) -> None:
+    """Either the profile is wrong or the field: both are told, and nobody decides unseen."""
+    path = spoiled(
+        tmp_path,
+        "trail-bike.yaml",
+        ("max_rpm: 4000", "max_rpm: 4100"),
+        ("\nreadings:", '\nreadings:\n  entered: {done: "2026-11-18", values: {max_rpm: 4000}}'),
+    )
+    suspects = told(path)["suspects"]
+    told_of = {(one["entry"], one["value"], one["slip"]) for one in suspects[:2]}
+    assert told_of == {
+        ("settings.max_rpm", 4000.0, "other-than-read-back"),
+        (None, None, "controller-holds-another-value"),
+    }
+
+
+def test_an_entry_beside_its_part_may_be_what_the_part_says(tmp_path: Path) -> None:
+    """A key that lies over a part's and is far from it is told with the part's value."""
+    (tmp_path / "motor.yaml").write_text(
+        "gonogo: part/1\npart: {name: M, source: {title: Sheet}}\nmotor: {kv_rpm_per_V: 62}\n",
+        "utf-8",
+    )
+    path = spoiled(
+        tmp_path,
+        "trail-bike.yaml",
+        ("motor: {magnets", "motor: {part: motor.yaml, magnets"),
+        ("kv_rpm_per_V: 62", "kv_rpm_per_V: 91"),
+    )
+    first = told(path)["suspects"][0]
+    assert (first["entry"], first["value"]) == ("motor.kv_rpm_per_V", 62.0)
+    assert first["slip"] == "other-than-its-part"
+
+
 def test_a_check_ends_with_the_one_cause(tmp_path: Path) -> None:
     """One line, of one vehicle that is NO-GO, where one change explains two findings or more."""
     path = spoiled(tmp_path, "trail-bike.yaml", ("kv_rpm_per_V: 62", "kv_rpm_per_V: 107.4"))
@@ -181,9 +214,17 @@ def test_a_page_escapes_what_stands_in_a_document(tmp_path: Path, form: str) -> 
 
 
 def test_several_motors_are_asked_as_one_vehicle(tmp_path: Path) -> None:
-    """The part that both motors take is one entry, and stands under its own key."""
-    path = spoiled(tmp_path, "cart-with-two-rear-motors.yaml")
-    assert told(path, 0)["suspects"] == []
+    """An entry of the pack is one entry, whichever motor's rule it breaks."""
+    name = "cart-with-two-rear-motors.yaml"
+    assert told(spoiled(tmp_path, name), 0)["suspects"] == []
+    text = (SOUND / name).read_text("utf-8")
+    series = re.search(r"\bseries: ([0-9]+)", text)
+    assert series is not None
+    count = int(series[1])
+    edit = (series[0], f"series: {count - 2}")
+    assert text.count(series[0]) == 1
+    first = told(spoiled(tmp_path, name, edit))["suspects"][0]
+    assert "pack.series" in first["same_class"] and first["value"] == count
 
 
 def test_what_is_asked_wrongly_is_answered(
