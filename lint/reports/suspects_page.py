@@ -43,13 +43,12 @@ def _sections(found: Suspects, path: str) -> Iterator[Section]:
     rows = [row("answer", (Toned(answer_words(found), "bold"),))]
     if found.stops:
         rows.append(row("", ("all findings: ", Code(f"gonogo check {path}"))))
+    rows += [_next_row(one) for one in found.next]
     yield Section("", tuple(rows))
     for number, one in enumerate(found.suspects, start=1):
         title = (Toned(suspect_title(one), "bold"),)
         label = f"{number} · {chance_words(one.probability)}"
         yield Section("", (Notice(label, title, tuple(_suspect_rows(one, found))),), "list")
-    if found.next:
-        yield Section("", tuple(_next_row(one) for one in found.next))
     if found.suspects:
         none = "something that is in no list, or values that are meant"
         share = chance_words(found.none_of_these)
@@ -83,10 +82,18 @@ def _suspect_rows(one: Suspect, found: Suspects) -> Iterator[Row]:
         told = (*_codes(alike), ": they explain the same, and no reading tells them apart")
         yield row("or", told)
     if one.hypothesis.fault is None:
-        then = VERDICT_WORDS[one.verdict]
-        yield row(
-            "result", (Toned(then, TONES[one.verdict]), " with this value and no other change")
-        )
+        then = Toned(VERDICT_WORDS[one.verdict], TONES[one.verdict])
+        yield row("result", ("then ", then, f"; {_only_if(one)}"))
+
+
+def _only_if(one: Suspect) -> str:
+    """What has to be seen before an entry is corrected: nobody makes a rating up to get a GO."""
+    names = [change.site.quantity for change in one.hypothesis.changes]
+    if all(name.startswith("settings.") for name in names):
+        return "change it only if that is what was meant"
+    if all(name.startswith("readings.") for name in names):
+        return "change it only if it reads so when taken again"
+    return "change it only if part, label or datasheet say so"
 
 
 def _own(one: Suspect) -> set[str]:

@@ -26,6 +26,7 @@ from .records import elsewhere_of, has_records, record_findings
 from .sites import Site, sites_of, with_changes
 from .slip_rows import SlipTable, slip_table
 
+MOST_HYPOTHESES = 1500  # of a vehicle with very many entries the most usual ones
 PAIRED = 10  # hypotheses that are also tried two by two
 LEAST_FOR_PAIRS = 3  # findings
 _ROUNDER = 0.6  # natural logarithms that a digit less is worth
@@ -67,6 +68,8 @@ def suspicion(
     sites = asked.reaching(sites_of(profile))
     elsewhere = asked.elsewhere(before)
     every = hypotheses(sites, table, asked.books, elsewhere)
+    if len(every) > MOST_HYPOTHESES:
+        every = sorted(every, key=lambda one: -one.prior)[:MOST_HYPOTHESES]
     found = [one for one in map(asked.explained, every) if one is not None]
     found += asked.faults()
     found.sort(key=lambda one: -one.weight)
