@@ -21,7 +21,7 @@ from ..judgement.rule import STOPS
 from ..quantities.book import Book
 from ..quantities.registry import affected
 from .evidence import RaisedRule, Weighed, Weighing, held_against
-from .hypotheses import NOWHERE, Elsewhere, Hypothesis, hypotheses
+from .hypotheses import NOTHING_ELSEWHERE, Elsewhere, Hypothesis, hypotheses
 from .records import elsewhere_of, has_records, record_findings
 from .sites import Site, sites_of, with_changes
 from .slip_rows import SlipTable, slip_table
@@ -169,7 +169,7 @@ class Inquiry:
     def elsewhere(self, before: Profile | None) -> Elsewhere:
         """What entries are elsewhere; of several motors nobody asks."""
         if self.profile.motors:
-            return NOWHERE
+            return NOTHING_ELSEWHERE
         return elsewhere_of(self.today.hearings[0], self.catalogue, before)
 
     def _suspicious(self) -> frozenset[str]:

@@ -23,7 +23,7 @@ _LIKELY_NEIGHBOURS = 12  # fields that stand no further apart in a document than
 # By the place where it stands (`previous`, `part`, `read_back`) what an entry of a mode is there, in the
 # unit of the quantity.
 Elsewhere = Mapping[str, Mapping[tuple[str, str], Value]]
-NOWHERE: Elsewhere = MappingProxyType({})
+NOTHING_ELSEWHERE: Elsewhere = MappingProxyType({})
 
 
 class Hypothesis(NamedTuple):
@@ -52,7 +52,7 @@ def hypotheses(
     sites: Sequence[Site],
     table: SlipTable,
     books: Mapping[str, Book],
-    elsewhere: Elsewhere = NOWHERE,
+    elsewhere: Elsewhere = NOTHING_ELSEWHERE,
 ) -> list[Hypothesis]:
     """Every usual slip of every entry, undone; of one value only the most usual slip is kept.
 
