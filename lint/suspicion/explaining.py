@@ -16,10 +16,11 @@ from ..judgement.alike import hear_beside
 from ..judgement.catalogue import Catalogue
 from ..judgement.evaluation import Hearing, ruling
 from ..judgement.finding import Judgement
-from ..judgement.motor_books import hear_motors
+from ..judgement.motor_books import SUMS, hear_motors
 from ..judgement.rule import STOPS
 from ..quantities.book import Book
-from ..quantities.registry import affected
+from ..quantities.operand import NOTHING
+from ..quantities.registry import REACHES, affected
 from .evidence import RaisedRule, Weighed, Weighing, held_against
 from .hypotheses import NOTHING_ELSEWHERE, Elsewhere, Hypothesis, hypotheses
 from .records import elsewhere_of, has_records, record_findings
@@ -133,6 +134,7 @@ class Inquiry:
         self.table, self.tried = table, 0
         waived = [one.rule.id for one in judgement.findings if one.waived]
         self._weighing = Weighing(catalogue, table.belief, waived)
+        self._below: dict[str, frozenset[str]] = {}
         self._recorded = has_records(profile)
         self.today = self._weighed(self._hear(profile, None))
         self._reads = self._suspicious()
@@ -211,26 +213,38 @@ class Inquiry:
     def _may_explain(self, hypothesis: Hypothesis, least: int) -> bool:
         """Whether so many of today's rules could be clear then; asked of the base settings alone.
 
-        What cannot be said so quickly counts as if they were.
+        What cannot be said so quickly counts as if they were: modes, and what motors have together.
         """
         changes = (*hypothesis.changes, *hypothesis.reread)
-        if self.profile.motors or any(change.site.mode for change in changes):
+        if any(change.site.mode for change in changes):
             return True
-        hearing = self.today.hearings[0]
-        known = hearing.rulings[BASE]
         given = {change.site.quantity: change.given for change in changes}
-        book = hearing.books[BASE].changed(given)
         moved = affected(frozenset(given))
+        together = SUMS & moved if self.profile.motors else NOTHING
+        changed = [
+            (hearing, hearing.books[BASE].changed(given))
+            for hearing, motor in zip(self.today.hearings, self.books, strict=True)
+            if not motor or motor in changes[0].site.motors
+        ]
         clear = 0
         for name in self.today.grave:
-            decided = known.get(name)
-            if decided is None or decided.outcome != "flagged":
+            if together and not together.isdisjoint(self._rests_on(name)):
                 clear += 1
-            elif not moved.isdisjoint(decided.rule.reads):
-                clear += ruling(decided.rule, book).outcome != "flagged"
+            else:
+                clear += any(_may_be_clear(name, one, book, moved) for one, book in changed)
             if clear >= least:
                 return True
         return False
+
+    def _rests_on(self, name: str) -> frozenset[str]:
+        """All names that a rule's outcome rests on."""
+        known = self._below.get(name)
+        if known is None:
+            rule = self.catalogue.rules.get(name)
+            reads = rule.reads if rule is not None else NOTHING
+            known = reads.union(*(REACHES.get(one, NOTHING) for one in reads))
+            self._below[name] = known
+        return known
 
     def faults(self) -> list[Explanation]:
         """The faults of the machine of which there is a sign."""
@@ -254,6 +268,16 @@ class Inquiry:
                 weight = math.log(fault.number) + self.today.cost - then.cost
                 found.append(Explanation(hypothesis, then, explains, weight))
         return found
+
+
+def _may_be_clear(name: str, hearing: Hearing, book: Book, moved: frozenset[str]) -> bool:
+    """Whether a rule that flags today does not by a changed book, as far as the base settings tell."""
+    decided = hearing.rulings[BASE].get(name)
+    if decided is None or decided.outcome != "flagged":
+        return True
+    if moved.isdisjoint(decided.rule.reads):
+        return False
+    return ruling(decided.rule, book).outcome != "flagged"
 
 
 def is_stopped(judgement: Judgement) -> bool:
