@@ -191,7 +191,8 @@ def _as_elsewhere(
     other = []
     for site in sites:
         value = known.get((site.quantity, site.mode))
-        if value is not None and value != site.given.value and not site.motors:
+        is_other = value is not None and value != site.given.value and not site.motors
+        if is_other and is_number(value) == is_number(site.given.value):
             other.append(Change(site, entered_at(site, value)))
     for change in other:
         if not is_number(change.entered) or _fits(change.site, float(change.entered)):

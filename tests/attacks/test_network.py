@@ -39,6 +39,7 @@ CALLS = {
     "ride": ("ride", "vehicles/burdock.yaml", "--format", "html", "--against", "HEAD", *DAY),
     "fill": ("fill", "vehicles/burdock.yaml", *DAY),
     "mend": ("mend", "vehicles/dock.yaml", *DAY),
+    "suspect": ("suspect", "vehicles/dock.yaml", "--format", "html", *DAY),
     "new": ("new", "vehicles/none.yaml", "--name", "None"),
     "rules": ("rules", "battery-current-above-cells", "--examples"),
     "schema": ("schema", "profile"),

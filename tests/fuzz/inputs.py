@@ -111,6 +111,7 @@ def _calls(chance: Random, path: str) -> list[Call]:
         ("ride", path, "--format", chance.choice(("text", "json", "html"))),
         ("fill", path),
         ("mend", path),
+        ("suspect", path, "--format", chance.choice(("text", "json", "markdown"))),
         ("diff", path, path, "--format", "json"),
         ("history", path),
     )
