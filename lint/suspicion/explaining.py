@@ -23,11 +23,13 @@ from ..quantities.operand import NOTHING
 from ..quantities.registry import REACHES, affected
 from .evidence import RaisedRule, Weighed, Weighing, held_against
 from .hypotheses import NOTHING_ELSEWHERE, Elsewhere, Hypothesis, hypotheses
-from .records import elsewhere_of, has_records, record_findings
-from .sites import Site, sites_of, with_changes
+from .records import Records, elsewhere_of
+from .sites import Change, Site, sites_of, with_changes
 from .slip_rows import SlipTable, slip_table
 
-MOST_HYPOTHESES = 1500  # of a vehicle with very many entries the most usual ones
+# Of a vehicle with very many entries, or with something wrong nearly everywhere, the most usual ones.
+MOST_HYPOTHESES = 1500
+MOST_IN_FULL = 400
 PAIRED = 10  # hypotheses that are also tried two by two
 LEAST_FOR_PAIRS = 3  # findings
 _ROUNDER = 0.6  # natural logarithms that a digit less is worth
@@ -69,8 +71,7 @@ def suspicion(
     sites = asked.reaching(sites_of(profile))
     elsewhere = asked.elsewhere(before)
     every = hypotheses(sites, table, asked.books, elsewhere)
-    if len(every) > MOST_HYPOTHESES:
-        every = sorted(every, key=lambda one: -one.prior)[:MOST_HYPOTHESES]
+    every = sorted(every, key=lambda one: -one.prior)[:MOST_HYPOTHESES]
     found = [one for one in map(asked.explained, every) if one is not None]
     found += asked.faults()
     found.sort(key=lambda one: -one.weight)
@@ -131,12 +132,16 @@ class Inquiry:
         table: SlipTable,
     ) -> None:
         self.profile, self.catalogue, self.judged_on = profile, catalogue, judged_on
-        self.table, self.tried = table, 0
+        self.table, self.tried, self.in_full = table, 0, 0
         waived = [one.rule.id for one in judgement.findings if one.waived]
         self._weighing = Weighing(catalogue, table.belief, waived)
         self._below: dict[str, frozenset[str]] = {}
-        self._recorded = has_records(profile)
-        self.today = self._weighed(self._hear(profile, None))
+        self._records: tuple[Records, ...] = ()
+        hearings = self._hear(profile, None)
+        if not profile.motors:
+            elsewhere = elsewhere_of(hearings[0], catalogue, None)
+            self._records = (Records(hearings[0], catalogue, judged_on, elsewhere),)
+        self.today = self._weighed(hearings, ())
         self._reads = self._suspicious()
 
     @property
@@ -154,18 +159,15 @@ class Inquiry:
             return tuple(one.hearing for one in heard.values())
         return (hear_beside(profile, self.catalogue, self.judged_on, before),)
 
-    def _weighed(self, hearings: tuple[Hearing, ...]) -> Weighed:
-        """What rules about the vehicle and about its records come to."""
+    def _weighed(self, hearings: tuple[Hearing, ...], changes: Sequence[Change]) -> Weighed:
+        """What rules about the vehicle and about its records come to, with some entries otherwise."""
         weighed = self._weighing.weighed(hearings)
-        if not self._recorded:
-            return weighed
         flags = dict(weighed.flags)
-        for hearing in hearings:
-            for name, finding in record_findings(hearing, self.catalogue, self.judged_on):
-                rule = finding.rule.id
-                if rule not in self._weighing.waived:
-                    cost = self.table.belief.of(rule, finding.severity, 0.0)
-                    flags[f"{rule}:{name}"] = RaisedRule(finding.severity, cost)
+        for records in self._records:
+            for one in records.then(changes):
+                if one.rule not in self._weighing.waived:
+                    cost = self.table.belief.of(one.rule, one.severity, 0.0)
+                    flags[f"{one.rule}:{one.quantity}"] = RaisedRule(one.severity, cost)
         return weighed._replace(flags=flags)
 
     def elsewhere(self, before: Profile | None) -> Elsewhere:
@@ -198,11 +200,12 @@ class Inquiry:
     def explained(self, hypothesis: Hypothesis, least: int = 1) -> Explanation | None:
         """What a hypothesis explains; None where that are fewer than so many dangers and faults."""
         self.tried += 1
-        if not self._may_explain(hypothesis, least):
+        if self.in_full >= MOST_IN_FULL or not self._may_explain(hypothesis, least):
             return None
+        self.in_full += 1
         changed = with_changes(self.profile, (*hypothesis.changes, *hypothesis.reread))
         hearings = self._hear(changed, self.today.hearings[0])
-        then = held_against(self.today, self._weighed(hearings))
+        then = held_against(self.today, self._weighed(hearings, hypothesis.changes))
         explains = self.today.grave - then.grave
         if len(explains) < least:
             return None
@@ -272,6 +275,9 @@ class Inquiry:
 
 def _may_be_clear(name: str, hearing: Hearing, book: Book, moved: frozenset[str]) -> bool:
     """Whether a rule that flags today does not by a changed book, as far as the base settings tell."""
+    quantity = name.partition(":")[2]
+    if quantity:
+        return quantity in moved
     decided = hearing.rulings[BASE].get(name)
     if decided is None or decided.outcome != "flagged":
         return True

@@ -5,41 +5,85 @@ Each says once more what an entry is. Where it says otherwise that is a finding,
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
+from typing import NamedTuple
 
 from ..documents.given import Value
 from ..documents.profile import BASE, Profile
+from ..documents.schema import properties
 from ..expressions.names import Subject
 from ..judgement.catalogue import Catalogue
 from ..judgement.document_rules import READ_BACK_ENTRIES, paperwork
 from ..judgement.evaluation import Hearing
-from ..judgement.finding import Finding
 from ..judgement.read_back import read_backs
+from ..judgement.rule import Severity
 from ..quantities.number import is_number
 from .hypotheses import Elsewhere
+from .sites import Change
 
 SUBJECTS: tuple[Subject, ...] = ("override", "entered")
+HELD_RULE = "entered-value-differs"
 _READ_BACK = "readings.entered.values."
+_AGREES = 0.01
 
 
-def has_records(profile: Profile) -> bool:
-    """Whether a part or the controller says once more what an entry is."""
-    owners = (profile, *profile.motors.values())
-    return any(
-        own.overrides or not READ_BACK_ENTRIES.isdisjoint(own.givens.keys()) for own in owners
-    )
+class RecordFlag(NamedTuple):
+    """A finding about a record: its rule, how grave, and the quantity that the record is about."""
+
+    rule: str
+    severity: Severity
+    quantity: str
 
 
-def record_findings(
-    hearing: Hearing, catalogue: Catalogue, judged_on: str
-) -> Iterator[tuple[str, Finding]]:
-    """The findings about such records, each with the name of the entry that it is about."""
+class Records:
+    """What a part and the controller say of a profile's entries, asked once for all hypotheses.
+
+    An entry that is changed agrees with its record where it is what that says, as far as a hundredth;
+    one that the controller was seen to hold and that is changed agrees no more.
+    """
+
+    def __init__(
+        self, hearing: Hearing, catalogue: Catalogue, judged_on: str, elsewhere: Elsewhere
+    ) -> None:
+        self.flags: tuple[RecordFlag, ...] = ()
+        self._said = {**elsewhere.get("part", {}), **elsewhere.get("read_back", {})}
+        self._held: frozenset[tuple[str, str]] = frozenset()
+        profile = hearing.profile
+        read = not READ_BACK_ENTRIES.isdisjoint(profile.givens.keys())
+        if not (read or profile.overrides):
+            return
+        self.flags = tuple(_record_flags(hearing, catalogue, judged_on))
+        if read:
+            every = read_backs(hearing, catalogue)
+            self._held = frozenset((one.quantity, one.mode) for one in every if one.held)
+
+    def then(self, changes: Iterable[Change]) -> Iterator[RecordFlag]:
+        """The findings about records that stand once some entries are otherwise."""
+        moved = {change.site.quantity: change for change in changes}
+        for flag in self.flags:
+            change = moved.get(flag.quantity)
+            if change is None or not self._agrees(change):
+                yield flag
+        for name, change in moved.items():
+            if (name, change.site.mode) in self._held:
+                yield RecordFlag(HELD_RULE, "fault", name)
+
+    def _agrees(self, change: Change) -> bool:
+        said = self._said.get((change.site.quantity, change.site.mode))
+        value = change.given.value
+        if is_number(said) and is_number(value):
+            return abs(value - said) <= _AGREES * abs(said)
+        return said == value
+
+
+def _record_flags(hearing: Hearing, catalogue: Catalogue, judged_on: str) -> Iterator[RecordFlag]:
     for finding in paperwork(hearing, catalogue, judged_on, (), alone=False).findings:
         if finding.rule.subject in SUBJECTS:
             name = finding.quantity
             if name.startswith(_READ_BACK):
-                name = f"settings.{name.removeprefix(_READ_BACK)}"
-            yield name, finding
+                entry = properties().get(f"settings.{name.removeprefix(_READ_BACK)}")
+                name = entry.quantity if entry is not None else name
+            yield RecordFlag(finding.rule.id, finding.severity, name)
 
 
 def elsewhere_of(hearing: Hearing, catalogue: Catalogue, before: Profile | None) -> Elsewhere:

@@ -84,7 +84,7 @@ class Belief(NamedTuple):
 
     def is_contradiction(self, rule: str) -> bool:
         """Whether a rule says that two things cannot both be so, not that a limit is exceeded."""
-        return any(fnmatchcase(rule, pattern) for pattern in self.patterns)
+        return _matches(rule, self.patterns)
 
     def of(self, rule: str, severity: Severity, times_e: float) -> float:
         """How hard a finding is to believe that lies `times_e` natural logarithms past its limit."""
@@ -94,6 +94,11 @@ class Belief(NamedTuple):
         if not stops:
             return self.limit_advice
         return min(self.limit + self.limit_for_each_time_e * times_e, self.limit_at_most)
+
+
+@lru_cache(maxsize=4096)
+def _matches(rule: str, patterns: tuple[str, ...]) -> bool:
+    return any(fnmatchcase(rule, pattern) for pattern in patterns)
 
 
 class SlipTable(NamedTuple):
