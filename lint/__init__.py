@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING
 from .corner_question import corners
 from .failure_questions import rehearse
 from .shop_questions import PathText, shop, uses
+from .suspect_question import suspects
 
 if TYPE_CHECKING:
     from .comparison.comparison import Comparison
@@ -43,6 +44,7 @@ __all__ = [
     "ride",
     "sensor",
     "shop",
+    "suspects",
     "uses",
     "windows",
 ]

@@ -16,6 +16,7 @@ ORDER = (
     "judgement",
     "rehearsal",
     "tolerances",
+    "suspicion",
     "comparison",
     "reports",
     "commands",

@@ -21,7 +21,8 @@ from ..documents.trial import Trials
 from ..documents.trial_values import trials_of
 from ..documents.twins import with_twins
 from ..judgement.alike import Alike
-from ..judgement.catalogue import catalogue
+from ..judgement.catalogue import Catalogue, catalogue
+from ..judgement.finding import Judgement
 from ..judgement.judge import judge
 from ..judgement.verdict import stage_of
 from ..reports.check_totals import Checked, Named, Unread
@@ -50,6 +51,7 @@ from .stored_results import results_with_store, store_use
 PROFILES_A_PROCESS = 40  # profiles
 ROOM_FOR = 40  # profiles, whose texts are kept in memory
 FOLDING = ("text", "markdown")  # the formats that fold what is GO in a fleet
+FOLDING_OR_DRAWN = (*FOLDING, "html")  # those that a person reads
 
 
 def run(
@@ -168,7 +170,19 @@ class Inspector:
             )
         body = self.body(judgement, self.order.page)
         told = share(judgement, body)._replace(seconds=perf_counter() - began)
+        if order.page.alone and order.form in FOLDING_OR_DRAWN and judgement.verdict == "no-go":
+            told = told._replace(single=_single(judgement, shop.catalogue))
         return Result(profile.file, told, shop.errors)
+
+
+def _single(judgement: Judgement, catalogue: Catalogue) -> str:
+    """The one cause of several findings in words; empty where there is none."""
+    from ..reports.suspects import single_words  # late: most checks are GO
+    from ..suspicion.single_cause import single_cause
+
+    profile = judgement.profile
+    found = single_cause(profile, catalogue, judgement.judged_on, judgement)
+    return "" if found is None else single_words(found, profile.file)
 
 
 def _checked(

@@ -50,6 +50,7 @@ COMMANDS = (
     "bringup",
     "fill",
     "mend",
+    "suspect",
     "rules",
     "schema",
     "completion",

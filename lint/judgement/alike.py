@@ -119,6 +119,18 @@ def _count(names: Mapping[str, frozenset[str]]) -> int:
     return sum(map(len, names.values()))
 
 
+def hear_beside(
+    profile: Profile, catalogue: Catalogue, judged_on: str, before: Hearing | None
+) -> Hearing:
+    """The same as `evaluation.hear` finds, by the same rules and for the same day as `before`.
+
+    What cannot differ from the profile heard before is taken over from it: a ruling that is, is the
+    same object.
+    """
+    names = () if before is None else names_otherwise(before.profile, profile)
+    return _heard(profile, catalogue, judged_on, before, frozenset(names))
+
+
 def _heard(
     profile: Profile,
     catalogue: Catalogue,

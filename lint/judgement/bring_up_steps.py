@@ -65,6 +65,7 @@ def bring_up_steps() -> tuple[BringUpStep, ...]:
         raise unusable(f"rules/{BRING_UP_FILE}.yaml", error) from error
 
 
+@lru_cache(maxsize=1)
 def one_alone() -> str:
     """What is to be done besides where one of several motors turns."""
     words: str = contents(RULES, BRING_UP_FILE)["one_of_several"]

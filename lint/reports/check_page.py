@@ -263,7 +263,10 @@ def _card(share: Share, folder: str, page: Page, unique: bool, house: str) -> Ca
             *(((share.untried,),) if share.untried else ()),
         ),
         inside=share.body,
-        closing=((Toned(verdict_words(share), tone), f" · {closing}"),),
+        closing=(
+            (Toned(verdict_words(share), tone), f" · {closing}"),
+            *(((share.single,),) if share.single else ()),
+        ),
         brief=vehicle_line(share, row[0], file) if page.fleet else row,
         short=short,
     )

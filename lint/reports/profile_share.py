@@ -41,7 +41,8 @@ class Share(NamedTuple):
     seen to hold, and all to enter; None where nothing was read back. `identity` is the vehicle's id,
     `gravest` the finding that decided the verdict, `causes` what all rest on, in its own file and others;
     `untried` names the safety functions that nobody tried. `tried` holds the values that only the
-    report was made with, `known` what a list of known findings comes to. `seconds` is how long this
+    report was made with, `known` what a list of known findings comes to. `single` says which one
+    entry explains several findings, where one does. `seconds` is how long this
     run took over the profile, however it came by the verdict. `waived_rules` names the waived dangers and
     faults, the gravest first.
     """
@@ -70,6 +71,7 @@ class Share(NamedTuple):
     known: KnownOutcome | None = None
     seconds: float = 0.0
     waived_rules: tuple[str, ...] = ()
+    single: str = ""
 
     @property
     def counts_as(self) -> Verdict:

@@ -43,9 +43,10 @@ CALLS = {
     "history": ("history", PROFILE),
     "window": ("window", PROFILE),
     "mend": ("mend", PROFILE),
+    "suspect": ("suspect", PROFILE, "--against", "first"),
     "fill": ("fill", PROFILE),
 }
-OF_GIT = ("diff", "against", "revision", "range", "index", "staged", "commit", "history")
+OF_GIT = ("diff", "against", "revision", "range", "index", "staged", "commit", "history", "suspect")
 DAY = ("--as-of", "2026-11-25")
 COMMIT = re.compile(r"\b[0-9a-f]{7,40}\b")
 pytestmark = pytest.mark.usefixtures("frozen")

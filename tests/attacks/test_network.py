@@ -40,6 +40,7 @@ CALLS = {
     "rehearse": ("rehearse", "vehicles/burdock.yaml", "--format", "html", *DAY),
     "fill": ("fill", "vehicles/burdock.yaml", *DAY),
     "mend": ("mend", "vehicles/dock.yaml", *DAY),
+    "suspect": ("suspect", "vehicles/dock.yaml", "--format", "html", *DAY),
     "new": ("new", "vehicles/none.yaml", "--name", "None"),
     "rules": ("rules", "battery-current-above-cells", "--examples"),
     "schema": ("schema", "profile"),

@@ -112,6 +112,7 @@ def _calls(chance: Random, path: str) -> list[Call]:
         ("rehearse", path, "--format", chance.choice(("text", "json", "markdown", "html"))),
         ("fill", path),
         ("mend", path),
+        ("suspect", path, "--format", chance.choice(("text", "json", "markdown"))),
         ("diff", path, path, "--format", "json"),
         ("history", path),
     )

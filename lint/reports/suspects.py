@@ -1,0 +1,163 @@
+"""Suspects as plain data, and in the words that their page and the last line of a check need."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from ..documents.schema import Property
+from ..documents.text import so_many
+from ..documents.units import unit_of_key
+from ..expressions.formatting import listed, shown
+from ..expressions.names import with_article
+from ..judgement.finding import Finding
+from ..suspicion.next_reading import NextReading
+from ..suspicion.ranking import Suspect, Suspects
+from ..suspicion.single_cause import SingleCause
+from ..suspicion.sites import Change
+from .record import exact
+
+SUSPECTS_EDITION = "suspects/1"
+SURE = 0.5  # from which one suspect is named before all others
+_DIGITS = 4
+_HUNDREDTHS = 2
+
+
+def record(found: Suspects) -> dict[str, Any]:
+    """The suspects as plain data, with the profile's verdict."""
+    judgement = found.judgement
+    return {
+        "gonogo": SUSPECTS_EDITION,
+        "file": judgement.profile.file,
+        "name": judgement.profile.name,
+        "verdict": judgement.verdict,
+        "stops": list(dict.fromkeys(one.rule.id for one in found.stops)),
+        "suspects": [_suspect_record(one) for one in found.suspects],
+        "none_of_these": _share(found.none_of_these),
+        "next": [_next_record(one) for one in found.next],
+    }
+
+
+def _suspect_record(one: Suspect) -> dict[str, Any]:
+    first = one.first
+    return {
+        "entry": first.site.key if first else None,
+        "file": first.site.given.place.file if first else None,
+        "line": first.site.given.place.line if first else None,
+        "same_class": list(one.same_class),
+        "today": exact(first.site.given.entered) if first else None,
+        "value": exact(first.entered) if first else None,
+        "other_values": exact(list(one.other_values)),
+        "also": [
+            {
+                "entry": change.site.key,
+                "today": exact(change.site.given.entered),
+                "value": exact(change.entered),
+            }
+            for change in one.hypothesis.changes[1:]
+        ],
+        "slip": one.hypothesis.slip,
+        "says": one.hypothesis.title,
+        "explains": list(one.explains),
+        "leaves": list(one.leaves),
+        "brings": list(one.brings),
+        "verdict": one.verdict,
+        "probability": _share(one.probability),
+    }
+
+
+def _next_record(one: NextReading) -> dict[str, Any]:
+    return {
+        "measure": one.measure,
+        "unit": one.unit,
+        "separates": list(one.separates),
+        "expected": [_rounded(value) for value in one.expected],
+        "again": one.again,
+        "reading": not one.label,
+    }
+
+
+def _share(value: float) -> float:
+    return round(value, 4)
+
+
+def _rounded(value: Any) -> Any:
+    return float(f"{value:.6g}") if isinstance(value, float) else exact(value)
+
+
+def unit_as_entered(entry: Property) -> str:
+    """The unit in which a key asks: that of its ending, else that of its quantity."""
+    return unit_of_key(entry.path.rsplit(".", 1)[-1]) or entry.unit
+
+
+def change_words(change: Change) -> str:
+    """What is entered, and what would explain: `103.9 rpm/V → 60 rpm/V`."""
+    unit = unit_as_entered(change.site.entry)
+    now, then = (shown(one, unit, _DIGITS) for one in (change.site.given.entered, change.entered))
+    return f"{now} → {then}"
+
+
+def chance_words(share: float) -> str:
+    """A probability as a whole percentage; never quite sure.
+
+    >>> chance_words(0.996), chance_words(0.72), chance_words(0.001)
+    ('99 %', '72 %', '1 %')
+    """
+    return f"{min(max(round(share * 100.0), 1), 99)} %"
+
+
+def suspect_title(one: Suspect) -> str:
+    """What is suspected, as a noun phrase."""
+    if one.hypothesis.fault is not None:
+        return one.hypothesis.title
+    names = dict.fromkeys(with_article(change.site.quantity) for change in one.hypothesis.changes)
+    return listed(list(names), "and")
+
+
+def explained_words(one: Suspect, stops: Sequence[Finding]) -> str:
+    """How many of the dangers and faults are explained: `3 of 4 findings`."""
+    many = len({finding.rule.id for finding in stops})
+    if one.leaves:
+        return f"{len(one.explains)} of {so_many(many, 'finding')}"
+    return "the finding" if many == 1 else "both findings" if many == 2 else f"all {many} findings"
+
+
+def answer_words(found: Suspects) -> str:
+    """The answer in one sentence."""
+    if not found.stops:
+        return "Nothing contradicts: no danger or fault stands in this profile."
+    if not found.suspects:
+        return (
+            "Nothing single explains it: no usual slip of one entry clears any of the dangers and "
+            "faults. Take each finding as it is told."
+        )
+    first = found.suspects[0]
+    told = f"{suspect_title(first)} ({chance_words(first.probability)})"
+    if first.probability < SURE or first.probability < found.none_of_these:
+        what = "values that are meant, or something else"
+        if found.none_of_these >= SURE:
+            return (
+                f"Nothing single explains it well: {what}, are likelier than a usual slip "
+                f"({chance_words(found.none_of_these)}). First to look at: {told}."
+            )
+        return f"No entry stands out; look at these in their order, first at {told}."
+    return f"Most likely {told}: that explains {explained_words(first, found.stops)}."
+
+
+def single_words(found: SingleCause, file: str) -> str:
+    """The last line of a check: the one change that explains several findings of a profile in a file."""
+    many = f"{found.explains} of these {found.of} findings"
+    if found.explains == found.of:
+        many = "both findings" if found.of == 2 else f"all {found.of} findings"
+    hypothesis = found.hypothesis
+    told = hypothesis.title
+    if hypothesis.fault is None:
+        told = listed([_where(change, file) for change in hypothesis.changes], "and")
+    return f"One cause may explain {many}: {told}. Ask gonogo suspect."
+
+
+def _where(change: Change, file: str) -> str:
+    """An entry with its line, and what it would be: `motor.pole_pairs (line 12) 14 → 7`."""
+    place = change.site.given.place
+    of_file = "" if place.file == file else f"{place.file} "
+    return f"{change.site.key} ({of_file}line\u00a0{place.line}) {change_words(change)}"

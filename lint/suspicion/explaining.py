@@ -1,0 +1,291 @@
+"""Suspicion: which one entry, or which fault of the machine, explains what contradicts itself.
+
+Each usual slip of each entry is undone, and the vehicle heard again where that reaches. What is left of
+the findings and residuals, and how usual the slip is, make a posterior, by our own guesses at both.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping, Sequence
+from itertools import combinations
+from typing import NamedTuple
+
+from ..documents.profile import BASE, Profile
+from ..judgement.alike import hear_beside
+from ..judgement.catalogue import Catalogue
+from ..judgement.evaluation import Hearing, ruling
+from ..judgement.finding import Judgement
+from ..judgement.motor_books import SUMS, hear_motors
+from ..judgement.rule import STOPS
+from ..quantities.book import Book
+from ..quantities.operand import NOTHING
+from ..quantities.registry import REACHES, affected
+from .evidence import RaisedRule, Weighed, Weighing, held_against
+from .hypotheses import NOTHING_ELSEWHERE, Elsewhere, Hypothesis, hypotheses
+from .records import Records, elsewhere_of
+from .sites import Change, Site, sites_of, with_changes
+from .slip_rows import SlipTable, slip_table
+
+# Of a vehicle with very many entries, or with something wrong nearly everywhere, the most usual ones.
+MOST_HYPOTHESES = 1500
+MOST_IN_FULL = 400
+PAIRED = 10  # hypotheses that are also tried two by two
+LEAST_FOR_PAIRS = 3  # findings
+_ROUNDER = 0.6  # natural logarithms that a digit less is worth
+_MOST_ROUNDER = 3  # digits
+_SHOWN_BY_FAULT = 0.7  # cost of a finding that a fault of the machine is known to make
+
+
+class Explanation(NamedTuple):
+    """A hypothesis with what it explains of the dangers and faults, and its weight as a logarithm."""
+
+    hypothesis: Hypothesis
+    heard: Weighed
+    explains: frozenset[str]
+    weight: float
+
+
+class Suspicion(NamedTuple):
+    """All that explains something, the likeliest first, and the weight of none of them."""
+
+    today: Weighed
+    explanations: tuple[Explanation, ...]
+    none_weight: float
+    tried: int
+
+
+def suspicion(
+    profile: Profile,
+    catalogue: Catalogue,
+    judged_on: str,
+    judgement: Judgement,
+    before: Profile | None = None,
+) -> Suspicion:
+    """What explains the dangers and faults of a profile's judgement; `before` is the previous revision."""
+    table = slip_table()
+    asked = Inquiry(profile, catalogue, judged_on, judgement, table)
+    today = asked.today
+    if not today.grave:
+        return Suspicion(today, (), 0.0, 0)
+    sites = asked.reaching(sites_of(profile))
+    elsewhere = asked.elsewhere(before)
+    every = hypotheses(sites, table, asked.books, elsewhere)
+    every = sorted(every, key=lambda one: -one.prior)[:MOST_HYPOTHESES]
+    found = [one for one in map(asked.explained, every) if one is not None]
+    found += asked.faults()
+    found.sort(key=lambda one: -one.weight)
+    if found and len(today.grave) >= LEAST_FOR_PAIRS and not _explains_all(found, today):
+        found += [one for one in map(asked.explained, _pairs(found)) if one is not None]
+        found.sort(key=lambda one: -one.weight)
+    return Suspicion(today, tuple(found), none_weight(found, table), asked.tried)
+
+
+def none_weight(found: Iterable[Explanation], table: SlipTable) -> float:
+    """The weight of none of them: all as it stands is meant, or a cause in no list explains as much."""
+    singles = (one for one in found if len(one.hypothesis.changes) < 2)
+    lightest = max((one.weight - math.log(one.hypothesis.prior) for one in singles), default=0.0)
+    return _added((math.log(table.none_of_these) + max(lightest, 0.0), 0.0))
+
+
+def _explains_all(found: Iterable[Explanation], today: Weighed) -> bool:
+    return any(one.explains == today.grave for one in found)
+
+
+def _added(weights: Iterable[float]) -> float:
+    """The logarithm of a sum of what is given as logarithms."""
+    every = list(weights)
+    most = max(every)
+    return most + math.log(sum(math.exp(one - most) for one in every))
+
+
+def _pairs(found: Sequence[Explanation]) -> list[Hypothesis]:
+    """The likeliest hypotheses two by two, each of another entry and explaining something more."""
+    best: dict[object, Explanation] = {}
+    for one in found:
+        if one.hypothesis.fault is None:
+            best.setdefault(one.hypothesis.places, one)
+    chosen = list(best.values())[:PAIRED]
+    return [
+        Hypothesis(
+            (*one.hypothesis.changes, *other.hypothesis.changes),
+            f"{one.hypothesis.slip}+{other.hypothesis.slip}",
+            f"{one.hypothesis.title}; {other.hypothesis.title}",
+            one.hypothesis.prior * other.hypothesis.prior,
+            f"{one.hypothesis.in_words}; {other.hypothesis.in_words}",
+        )
+        for one, other in combinations(chosen, 2)
+        if not (one.explains <= other.explains or other.explains <= one.explains)
+        and one.hypothesis.places.isdisjoint(other.hypothesis.places)
+    ]
+
+
+class Inquiry:
+    """A profile about which hypotheses are asked, each heard beside the profile as it stands."""
+
+    def __init__(
+        self,
+        profile: Profile,
+        catalogue: Catalogue,
+        judged_on: str,
+        judgement: Judgement,
+        table: SlipTable,
+    ) -> None:
+        self.profile, self.catalogue, self.judged_on = profile, catalogue, judged_on
+        self.table, self.tried, self.in_full = table, 0, 0
+        waived = [one.rule.id for one in judgement.findings if one.waived]
+        self._weighing = Weighing(catalogue, table.belief, waived)
+        self._below: dict[str, frozenset[str]] = {}
+        self._records: tuple[Records, ...] = ()
+        hearings = self._hear(profile, None)
+        if not profile.motors:
+            elsewhere = elsewhere_of(hearings[0], catalogue, None)
+            self._records = (Records(hearings[0], catalogue, judged_on, elsewhere),)
+        self.today = self._weighed(hearings, ())
+        self._reads = self._suspicious()
+
+    @property
+    def books(self) -> Mapping[str, Book]:
+        """The book of the base settings of each motor, or of the one."""
+        names = list(self.profile.motors) or [""]
+        return {
+            name: hearing.books[BASE]
+            for name, hearing in zip(names, self.today.hearings, strict=True)
+        }
+
+    def _hear(self, profile: Profile, before: Hearing | None) -> tuple[Hearing, ...]:
+        if profile.motors:
+            heard = hear_motors(profile, self.catalogue, self.judged_on)
+            return tuple(one.hearing for one in heard.values())
+        return (hear_beside(profile, self.catalogue, self.judged_on, before),)
+
+    def _weighed(self, hearings: tuple[Hearing, ...], changes: Sequence[Change]) -> Weighed:
+        """What rules about the vehicle and about its records come to, with some entries otherwise."""
+        weighed = self._weighing.weighed(hearings)
+        flags = dict(weighed.flags)
+        for records in self._records:
+            for one in records.then(changes):
+                if one.rule not in self._weighing.waived:
+                    cost = self.table.belief.of(one.rule, one.severity, 0.0)
+                    flags[f"{one.rule}:{one.quantity}"] = RaisedRule(one.severity, cost)
+        return weighed._replace(flags=flags)
+
+    def elsewhere(self, before: Profile | None) -> Elsewhere:
+        """What entries are elsewhere; of several motors nobody asks."""
+        if self.profile.motors:
+            return NOTHING_ELSEWHERE
+        return elsewhere_of(self.today.hearings[0], self.catalogue, before)
+
+    def _suspicious(self) -> frozenset[str]:
+        """All names that a danger or fault of today reads."""
+        rules = self.catalogue.rules
+        names: set[str] = set()
+        for name in self.today.grave:
+            twice = name.partition(":")[2]
+            names |= {twice} if twice else rules[name].reads
+        return frozenset(names)
+
+    def reaching(self, sites: Iterable[Site]) -> list[Site]:
+        """The entries that reach what is wrong today."""
+        reached: dict[str, bool] = {}
+        kept = []
+        for site in sites:
+            name = site.quantity
+            if name not in reached:
+                reached[name] = not affected(frozenset({name})).isdisjoint(self._reads)
+            if reached[name]:
+                kept.append(site)
+        return kept
+
+    def explained(self, hypothesis: Hypothesis, least: int = 1) -> Explanation | None:
+        """What a hypothesis explains; None where that are fewer than so many dangers and faults."""
+        self.tried += 1
+        if self.in_full >= MOST_IN_FULL or not self._may_explain(hypothesis, least):
+            return None
+        self.in_full += 1
+        changed = with_changes(self.profile, (*hypothesis.changes, *hypothesis.reread))
+        hearings = self._hear(changed, self.today.hearings[0])
+        then = held_against(self.today, self._weighed(hearings, hypothesis.changes))
+        explains = self.today.grave - then.grave
+        if len(explains) < least:
+            return None
+        rounder = max(-_MOST_ROUNDER, min(_MOST_ROUNDER, hypothesis.shorter)) * _ROUNDER
+        weight = math.log(hypothesis.prior) + rounder + self.today.cost - then.cost
+        return Explanation(hypothesis, then, explains, weight)
+
+    def _may_explain(self, hypothesis: Hypothesis, least: int) -> bool:
+        """Whether so many of today's rules could be clear then; asked of the base settings alone.
+
+        What cannot be said so quickly counts as if they were: modes, and what motors have together.
+        """
+        changes = (*hypothesis.changes, *hypothesis.reread)
+        if any(change.site.mode for change in changes):
+            return True
+        given = {change.site.quantity: change.given for change in changes}
+        moved = affected(frozenset(given))
+        together = SUMS & moved if self.profile.motors else NOTHING
+        changed = [
+            (hearing, hearing.books[BASE].changed(given))
+            for hearing, motor in zip(self.today.hearings, self.books, strict=True)
+            if not motor or motor in changes[0].site.motors
+        ]
+        clear = 0
+        for name in self.today.grave:
+            if together and not together.isdisjoint(self._rests_on(name)):
+                clear += 1
+            else:
+                clear += any(_may_be_clear(name, one, book, moved) for one, book in changed)
+            if clear >= least:
+                return True
+        return False
+
+    def _rests_on(self, name: str) -> frozenset[str]:
+        """All names that a rule's outcome rests on."""
+        known = self._below.get(name)
+        if known is None:
+            rule = self.catalogue.rules.get(name)
+            reads = rule.reads if rule is not None else NOTHING
+            known = reads.union(*(REACHES.get(one, NOTHING) for one in reads))
+            self._below[name] = known
+        return known
+
+    def faults(self) -> list[Explanation]:
+        """The faults of the machine of which there is a sign."""
+        found = []
+        flags = self.today.flags
+        for fault in self.table.faults:
+            rules = {name: name.partition(":")[0] for name in flags}
+            if fault.signs.isdisjoint(rules.values()):
+                continue
+            shown = [name for name, rule in rules.items() if rule in fault.shows]
+            if max(flags[name].times_e for name in shown) > math.log(fault.within_times):
+                continue
+            left = {name: flag for name, flag in flags.items() if name not in shown}
+            soft = self.today.soft + _SHOWN_BY_FAULT * len(shown)
+            then = self.today._replace(flags=left, soft=soft)
+            explains = self.today.grave - then.grave
+            if explains:
+                hypothesis = Hypothesis(
+                    (), fault.fault, fault.title, fault.number, fault.in_words, fault=fault
+                )
+                weight = math.log(fault.number) + self.today.cost - then.cost
+                found.append(Explanation(hypothesis, then, explains, weight))
+        return found
+
+
+def _may_be_clear(name: str, hearing: Hearing, book: Book, moved: frozenset[str]) -> bool:
+    """Whether a rule that flags today does not by a changed book, as far as the base settings tell."""
+    quantity = name.partition(":")[2]
+    if quantity:
+        return quantity in moved
+    decided = hearing.rulings[BASE].get(name)
+    if decided is None or decided.outcome != "flagged":
+        return True
+    if moved.isdisjoint(decided.rule.reads):
+        return False
+    return ruling(decided.rule, book).outcome != "flagged"
+
+
+def is_stopped(judgement: Judgement) -> bool:
+    """Whether a danger or fault stands that nobody accepted."""
+    return any(one.severity in STOPS and not one.waived for one in judgement.findings)

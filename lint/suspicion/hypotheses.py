@@ -1,0 +1,199 @@
+"""Hypotheses: for each entry the values that a usual slip may have spoiled, with how usual it is."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from itertools import pairwise
+from types import MappingProxyType
+from typing import Any, NamedTuple
+
+from ..documents.given import Value
+from ..documents.location import Place
+from ..documents.trade_units import GAUGE_UNIT
+from ..quantities.book import Book
+from ..quantities.number import is_number
+from ..quantities.sensor import shown_for
+from .sites import Change, Site, entered_at
+from .slip_rows import MachineFault, SlipRow, SlipTable
+from .undone import Undone, undone
+
+_LIKELY_NEIGHBOURS = 12  # fields that stand no further apart in a document than so many entries
+
+
+# By the place where it stands (`previous`, `part`, `read_back`) what an entry of a mode is there, in the
+# unit of the quantity.
+Elsewhere = Mapping[str, Mapping[tuple[str, str], Value]]
+NOTHING_ELSEWHERE: Elsewhere = MappingProxyType({})
+
+
+class Hypothesis(NamedTuple):
+    """Entries that a slip may have spoiled, or a fault of the machine; `prior` is how usual that is.
+
+    `shorter` tells by how many digits what was meant is rounder than what stands there; `reread` are
+    readings that a display would show otherwise if what is set in it were right.
+    """
+
+    changes: tuple[Change, ...]
+    slip: str
+    title: str
+    prior: float
+    in_words: str
+    shorter: int = 0
+    fault: MachineFault | None = None
+    reread: tuple[Change, ...] = ()
+
+    @property
+    def places(self) -> frozenset[tuple[str, str, Place]]:
+        """The entries that would change, without their values."""
+        return frozenset(change.site.where for change in self.changes)
+
+
+def hypotheses(
+    sites: Sequence[Site],
+    table: SlipTable,
+    books: Mapping[str, Book],
+    elsewhere: Elsewhere = NOTHING_ELSEWHERE,
+) -> list[Hypothesis]:
+    """Every usual slip of every entry, undone; of one value only the most usual slip is kept.
+
+    `books` are those of the base settings, by the motor where there are several.
+    """
+    best: dict[tuple[object, ...], Hypothesis] = {}
+    for one in _all(sites, table, books, elsewhere):
+        every = (*one.changes, *one.reread)
+        key = tuple((change.site.where, repr(change.given.value)) for change in every)
+        known = best.get(key)
+        if known is None or known.prior < one.prior:
+            best[key] = one
+    return list(best.values())
+
+
+def _all(
+    sites: Sequence[Site],
+    table: SlipTable,
+    books: Mapping[str, Book],
+    elsewhere: Elsewhere,
+) -> Iterator[Hypothesis]:
+    for row in table.slips:
+        if "swaps" in row.changes:
+            yield from _swapped(row, sites)
+        elif "stands" in row.changes:
+            yield from _as_elsewhere(elsewhere.get(row.changes["stands"], {}), row, sites)
+        else:
+            for site in sites:
+                if row.befalls(site.entry, site.quantity):
+                    yield from _of_site(row, site, sites, books)
+
+
+def _of_site(
+    row: SlipRow, site: Site, sites: Sequence[Site], books: Mapping[str, Book]
+) -> Iterator[Hypothesis]:
+    book = books[site.motors[0] if site.motors else ""]
+    values = list(undone(row, site.entry, site.given.entered, book))
+    for value in values:
+        one = _hypothesis(row, (Change(site, value.entered),), row.number / len(values), value)
+        if "rereads" not in row.changes:
+            yield one
+        elif again := _reread(row, site, value.entered, sites):
+            yield one._replace(reread=again)
+
+
+def _reread(row: SlipRow, site: Site, kind: str, sites: Sequence[Site]) -> tuple[Change, ...]:
+    """The readings of a display as it would show them if it were set to another kind of sensor."""
+    changes = []
+    for other in sites:
+        if other.quantity in row.changes["rereads"] and set(other.motors) <= set(site.motors):
+            shown = shown_for(other.given.number, str(site.given.value), kind)
+            if shown is None:
+                return ()
+            changes.append(Change(other, round(entered_at(other, shown), 1)))
+    return tuple(changes)
+
+
+def _hypothesis(
+    row: SlipRow, changes: tuple[Change, ...], prior: float, value: Undone | None = None
+) -> Hypothesis:
+    return Hypothesis(
+        changes, row.slip, row.title, prior, row.in_words, value.shorter if value else 0
+    )
+
+
+def _swapped(row: SlipRow, sites: Sequence[Site]) -> Iterator[Hypothesis]:
+    pairs = _neighbours(sites) if row.changes["swaps"] == "neighbours" else _named(row, sites)
+    for one, other in pairs:
+        changes = _exchanged(one, other)
+        if changes:
+            yield _hypothesis(row, changes, row.number)
+
+
+def _named(row: SlipRow, sites: Sequence[Site]) -> Iterator[tuple[Site, Site]]:
+    for first, second in row.changes["swaps"]:
+        for one in sites:
+            for other in sites:
+                same = (one.mode, one.motors) == (other.mode, other.motors)
+                if same and (one.quantity, other.quantity) == (first, second):
+                    yield one, other
+
+
+def _neighbours(sites: Sequence[Site]) -> Iterator[tuple[Site, Site]]:
+    """Entries of one unit in one section that follow each other in its document."""
+    groups: dict[tuple[object, ...], list[Site]] = {}
+    for site in sites:
+        if (
+            site.entry.kind != "number"
+            or site.entry.unit == GAUGE_UNIT
+            or not is_number(site.given.entered)
+        ):
+            continue
+        section = site.key.rpartition(".")[0]
+        unit = site.entry.unit.replace("A_rms", "A").replace("A_peak", "A")
+        groups.setdefault((site.given.place.file, section, unit, site.motors), []).append(site)
+    for group in groups.values():
+        yield from pairwise(group)
+
+
+def _exchanged(one: Site, other: Site) -> tuple[Change, ...]:
+    """Each of two entries with the other's number; empty where they cannot have it."""
+    first, second = _number(one), _number(other)
+    if first is None or second is None or first == second:
+        return ()
+    wanted = ((one, second), (other, first))
+    if not all(_fits(site, value) for site, value in wanted):
+        return ()
+    return tuple(Change(site, _in_form(site, value)) for site, value in wanted)
+
+
+def _number(site: Site) -> float | None:
+    entered = site.given.entered
+    if isinstance(entered, list | tuple) and entered and all(map(is_number, entered)):
+        entered = sum(entered) / len(entered)
+    return float(entered) if is_number(entered) else None
+
+
+def _in_form(site: Site, value: float) -> Any:
+    if site.entry.kind == "list":
+        return [value]
+    return int(value) if site.entry.kind == "integer" else value
+
+
+def _fits(site: Site, value: float) -> bool:
+    entry = site.entry
+    if entry.kind == "integer" and value != int(value):
+        return False
+    low = entry.lowest is None or value >= entry.lowest
+    return low and (entry.highest is None or value <= entry.highest)
+
+
+def _as_elsewhere(
+    known: Mapping[tuple[str, str], Value], row: SlipRow, sites: Iterable[Site]
+) -> Iterator[Hypothesis]:
+    """Each entry as it stands elsewhere, if otherwise; the more there are, the less is each meant."""
+    other = []
+    for site in sites:
+        value = known.get((site.quantity, site.mode))
+        is_other = value is not None and value != site.given.value and not site.motors
+        if is_other and is_number(value) == is_number(site.given.value):
+            other.append(Change(site, entered_at(site, value)))
+    for change in other:
+        if not is_number(change.entered) or _fits(change.site, float(change.entered)):
+            yield _hypothesis(row, (change,), row.number / len(other))

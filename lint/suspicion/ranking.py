@@ -1,0 +1,255 @@
+"""The ranking: entries that explain a profile's findings, alike ones as one class, with probabilities."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any, NamedTuple
+
+from ..documents.motors import entry_path
+from ..documents.profile import Profile
+from ..documents.schema import properties
+from ..judgement.catalogue import Catalogue
+from ..judgement.finding import Finding, Judgement, Verdict
+from ..judgement.judge import judge
+from ..judgement.rule import STOPS
+from .explaining import Explanation, Suspicion, suspicion
+from .hypotheses import Hypothesis
+from .next_reading import NextReading, Predicted, are_alike, best_reading, predictions
+from .sites import Change, with_changes
+
+MOST_SUSPECTS = 5
+_COMPARED = 16  # entries among which classes are looked for
+_LEAST_SHARE = 0.002
+_LESS_LIKELY = 3.0  # natural logarithms by which another value of an entry may be less likely
+
+
+@dataclass(frozen=True, slots=True)
+class Suspect:
+    """One entry, or a fault of the machine, that explains findings; `probability` is by our own guesses.
+
+    `same_class` are the keys of all entries that explain the same and that no reading tells apart, its
+    own first. `explains` and `leaves` name the rules of today's dangers and faults, `brings` those of
+    findings that would be new. `verdict` is what the profile would get.
+    """
+
+    hypothesis: Hypothesis
+    same_class: tuple[str, ...]
+    members: tuple[Hypothesis, ...]
+    other_values: tuple[Any, ...]
+    explains: tuple[str, ...]
+    leaves: tuple[str, ...]
+    brings: tuple[str, ...]
+    probability: float
+    verdict: Verdict
+
+    @property
+    def first(self) -> Change | None:
+        """The first entry that would change; None for a fault of the machine."""
+        return self.hypothesis.changes[0] if self.hypothesis.changes else None
+
+
+@dataclass(frozen=True, slots=True)
+class Suspects:
+    """What explains the dangers and faults of a judgement, the likeliest first, and what to do next."""
+
+    judgement: Judgement
+    suspects: tuple[Suspect, ...]
+    none_of_these: float
+    next: tuple[NextReading, ...]
+    tried: int
+
+    @property
+    def stops(self) -> tuple[Finding, ...]:
+        """The dangers and faults that nobody accepted."""
+        return stopping(self.judgement)
+
+
+class _Class(NamedTuple):
+    """Hypotheses of one entry, or of several alike: the likeliest, their weights and predictions."""
+
+    best: Explanation
+    all_of: tuple[Explanation, ...]
+    told: Mapping[str, Predicted]
+    profile: Profile
+
+
+def stopping(judgement: Judgement) -> tuple[Finding, ...]:
+    """The dangers and faults of a judgement that nobody accepted."""
+    return tuple(one for one in judgement.findings if one.severity in STOPS and not one.waived)
+
+
+def ranked(
+    profile: Profile,
+    catalogue: Catalogue,
+    judged_on: str,
+    judgement: Judgement,
+    before: Profile | None = None,
+) -> Suspects:
+    """The entries of a profile that explain its dangers and faults; `before` is the previous revision."""
+    found = suspicion(profile, catalogue, judged_on, judgement, before)
+    if not found.explanations:
+        return Suspects(judgement, (), 1.0, (), found.tried)
+    classes = _classes(profile, judged_on, found)
+    most = max(found.none_weight, found.explanations[0].weight)
+    none = math.exp(found.none_weight - most)
+    weights = [_weight(one.all_of, most) for one in classes]
+    total = none + sum(math.exp(one.weight - most) for one in found.explanations)
+    chosen: list[tuple[_Class, Suspect]] = []
+    for at in sorted(range(len(classes)), key=lambda at: -weights[at]):
+        share = weights[at] / total
+        if len(chosen) == MOST_SUSPECTS or (chosen and share < _LEAST_SHARE):
+            break
+        suspect = _suspect(classes[at], share, catalogue, judged_on, judgement)
+        if suspect.explains:  # not only what another finding tells with it
+            chosen.append((classes[at], suspect))
+    suspects = tuple(suspect for _, suspect in chosen)
+    then = _next(profile, judged_on, chosen, none / total) if chosen else ()
+    return Suspects(judgement, suspects, none / total, then, found.tried)
+
+
+def _weight(all_of: Sequence[Explanation], most: float) -> float:
+    return sum(math.exp(one.weight - most) for one in all_of)
+
+
+def _classes(profile: Profile, judged_on: str, found: Suspicion) -> list[_Class]:
+    """Hypotheses of one entry together, and entries that nothing tells apart."""
+    by_entry: dict[object, list[Explanation]] = {}
+    for one in found.explanations:
+        fault = one.hypothesis.fault
+        by_entry.setdefault(fault.fault if fault else one.hypothesis.places, []).append(one)
+    groups = sorted(by_entry.values(), key=lambda group: -group[0].weight)
+    classes: list[_Class] = []
+    for group in groups[:_COMPARED]:
+        best = group[0]
+        changed = with_changes(profile, (*best.hypothesis.changes, *best.hypothesis.reread))
+        as_read = (
+            with_changes(profile, best.hypothesis.changes) if best.hypothesis.reread else changed
+        )
+        told = predictions(as_read, judged_on)
+        for at, known in enumerate(classes):
+            if _is_same(known, best, told):
+                classes[at] = known._replace(all_of=(*known.all_of, *group))
+                break
+        else:
+            classes.append(_Class(best, tuple(group), told, changed))
+    return classes
+
+
+def _is_same(known: _Class, one: Explanation, told: Mapping[str, Predicted]) -> bool:
+    """Whether findings and predictions are those of a class; a fault of the machine is its own."""
+    if known.best.hypothesis.fault or one.hypothesis.fault:
+        return False
+    same = known.best.heard.flags.keys() == one.heard.flags.keys()
+    return same and are_alike(known.told, told)
+
+
+def _suspect(
+    one: _Class, share: float, catalogue: Catalogue, judged_on: str, judgement: Judgement
+) -> Suspect:
+    """A class judged in full, as if the likeliest of it were corrected."""
+    hypothesis = one.best.hypothesis
+    members: dict[str, Hypothesis] = {}
+    for each in one.all_of:
+        members.setdefault(hypothesis_key(each.hypothesis), each.hypothesis)
+    values = [
+        each.hypothesis.changes[0].entered
+        for each in one.all_of
+        if each.hypothesis.places == hypothesis.places
+        and hypothesis.changes
+        and each.weight > one.best.weight - _LESS_LIKELY
+    ]
+    others = [value for at, value in enumerate(values) if value not in values[:at]][1:3]
+    today = [finding.rule.id for finding in stopping(judgement)]
+    if hypothesis.fault is not None:
+        left = [rule for rule in today if rule not in hypothesis.fault.shows]
+        brought: list[str] = []
+        verdict = judgement.verdict if left else "incomplete"
+    else:
+        then = judge(one.profile, catalogue, judged_on)
+        stops = {finding.rule.id for finding in stopping(then)}
+        left = [rule for rule in today if rule in stops]
+        known = {finding.rule.id for finding in judgement.findings}
+        known |= {rule for finding in judgement.findings for rule in finding.also}
+        new = [finding for finding in then.findings if not finding.waived]
+        brought = [finding.rule.id for finding in new if finding.rule.id not in known]
+        brought += [rule for rule in stops if rule not in today and rule not in brought]
+        verdict = then.verdict
+    return Suspect(
+        hypothesis,
+        tuple(dict.fromkeys(key for each in members.values() for key in all_keys(each))),
+        tuple(members.values()),
+        tuple(others),
+        tuple(dict.fromkeys(rule for rule in today if rule not in left)),
+        tuple(dict.fromkeys(left)),
+        tuple(dict.fromkeys(brought)),
+        share,
+        verdict,
+    )
+
+
+def hypothesis_key(hypothesis: Hypothesis) -> str:
+    """The keys of a hypothesis, or the name of its fault."""
+    return " ".join(all_keys(hypothesis)) or hypothesis.slip
+
+
+def all_keys(hypothesis: Hypothesis) -> tuple[str, ...]:
+    """The keys of all entries that a hypothesis changes."""
+    return tuple(change.site.key for change in hypothesis.changes)
+
+
+def _next(
+    profile: Profile, judged_on: str, chosen: Sequence[tuple[_Class, Suspect]], none: float
+) -> tuple[NextReading, ...]:
+    """The reading that tells the first two apart best, and the entry to look up again."""
+    suspects = [suspect for _, suspect in chosen]
+    weights = [*(one.probability for one in suspects), none]
+    told = [*(_told(one) for one, _ in chosen), predictions(profile, judged_on)]
+    known = properties()
+    units = {
+        name: known[entry_path(name)].unit
+        for one in told
+        for name in one
+        if entry_path(name) in known
+    }
+    reading = best_reading(weights, told, units, _read(profile))
+    looked_up = _looked_up(suspects)
+    return tuple(one for one in (reading, looked_up) if one is not None)
+
+
+def _looked_up(suspects: Sequence[Suspect]) -> NextReading | None:
+    """The first suspect's entry looked up again, or the display read again once it is set so."""
+    change, reread = suspects[0].first, suspects[0].hypothesis.reread
+    if change is None or change.site.quantity.startswith("readings."):
+        return None
+    told = reread[0] if reread else change
+    second = 1 if len(suspects) > 1 else None
+    expected = (told.entered, told.site.given.entered)
+    unit = told.site.entry.unit
+    return NextReading(
+        told.site.key,
+        told.site.quantity,
+        unit,
+        (0, second),
+        expected,
+        0.0,
+        again=bool(reread),
+        label=not reread,
+        once_set=bool(reread),
+    )
+
+
+def _told(one: _Class) -> Mapping[str, Predicted]:
+    """What a class predicts; readings that a fault of the machine spoils say nothing."""
+    fault = one.best.hypothesis.fault
+    if fault is None:
+        return one.told
+    return {
+        name: told for name, told in one.told.items() if entry_path(name) not in fault.sets_aside
+    }
+
+
+def _read(profile: Profile) -> frozenset[str]:
+    owners = (profile, *profile.motors.values())
+    return frozenset(given.entered_as for own in owners for given in own.givens.values())
