@@ -21,8 +21,7 @@ from ..documents.trial import Trials
 from ..documents.trial_values import trials_of
 from ..documents.twins import with_twins
 from ..judgement.alike import Alike
-from ..judgement.catalogue import Catalogue, catalogue
-from ..judgement.finding import Judgement
+from ..judgement.catalogue import catalogue
 from ..judgement.judge import judge
 from ..judgement.verdict import stage_of
 from ..reports.check_totals import Checked, Named, Unread
@@ -171,18 +170,10 @@ class Inspector:
         body = self.body(judgement, self.order.page)
         told = share(judgement, body)._replace(seconds=perf_counter() - began)
         if order.page.alone and order.form in FOLDING_OR_DRAWN and judgement.verdict == "no-go":
-            told = told._replace(single=_single(judgement, shop.catalogue))
+            from ..reports.suspects import single_cause_words  # late: most checks are GO
+
+            told = told._replace(single=single_cause_words(judgement, shop.catalogue))
         return Result(profile.file, told, shop.errors)
-
-
-def _single(judgement: Judgement, catalogue: Catalogue) -> str:
-    """The one cause of several findings in words; empty where there is none."""
-    from ..reports.suspects import single_words  # late: most checks are GO
-    from ..suspicion.single_cause import single_cause
-
-    profile = judgement.profile
-    found = single_cause(profile, catalogue, judgement.judged_on, judgement)
-    return "" if found is None else single_words(found, profile.file)
 
 
 def _checked(

@@ -10,10 +10,11 @@ from ..documents.text import so_many
 from ..documents.units import unit_of_key
 from ..expressions.formatting import listed, shown
 from ..expressions.names import with_article
-from ..judgement.finding import Finding
+from ..judgement.catalogue import Catalogue
+from ..judgement.finding import Finding, Judgement
 from ..suspicion.next_reading import NextReading
 from ..suspicion.ranking import Suspect, Suspects
-from ..suspicion.single_cause import SingleCause
+from ..suspicion.single_cause import SingleCause, single_cause
 from ..suspicion.sites import Change
 from .record import exact
 
@@ -142,6 +143,13 @@ def answer_words(found: Suspects) -> str:
             )
         return f"No entry stands out; look at these in their order, first at {told}."
     return f"Most likely {told}: that explains {explained_words(first, found.stops)}."
+
+
+def single_cause_words(judgement: Judgement, catalogue: Catalogue) -> str:
+    """The one cause of several findings of a profile, as the last line of a check; empty where there is none."""
+    profile = judgement.profile
+    found = single_cause(profile, catalogue, judgement.judged_on, judgement)
+    return "" if found is None else single_words(found, profile.file)
 
 
 def single_words(found: SingleCause, file: str) -> str:
