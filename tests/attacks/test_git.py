@@ -494,21 +494,29 @@ def test_renamed_files_are_sought_within_bounds(
     assert moves(commit).former == {"vehicles/renamed.yaml": PROFILE}
 
 
-@pytest.mark.parametrize("data", [b"", b"DIRC", b"DIRC\0\0\0\2\0\0\0\1" + b"\0" * 80])
+@pytest.mark.parametrize(
+    ("data", "came_to", "word"),
+    [
+        (b"", 3, "GONE"),
+        (b"DIRC", 2, "git refuses"),
+        (b"DIRC\0\0\0\2\0\0\0\1" + b"\0" * 80, 3, "GONE"),
+    ],
+)
 def test_an_index_that_is_none_is_told(
-    data: bytes, victim: Victim, capsys: pytest.CaptureFixture[str]
+    data: bytes, came_to: int, word: str, victim: Victim, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    """Nothing is judged by what cannot be read."""
+    """Nothing is judged by what cannot be read, and what the last commit has is missed in it."""
     (victim.top / ".git/index").write_bytes(data)
-    assert status(["check", "--staged"]) == 2
-    assert "defect" not in capsys.readouterr().err
+    assert status(["check", "--staged"]) == came_to
+    told = capsys.readouterr()
+    assert "defect" not in told.err and word in told.out + told.err
 
 
 def test_a_pipe_for_an_index_is_not_waited_for(victim: Victim) -> None:
-    """It holds nothing, so there is no profile."""
+    """It holds nothing, so each profile of the last commit is gone from it."""
     (victim.top / ".git/index").unlink()
     os.mkfifo(victim.top / ".git/index")
-    assert status(["check", "--staged"]) == 2
+    assert status(["check", "--staged"]) == 3
 
 
 def test_a_submodule_that_leads_back_is_read_once(victim: Victim) -> None:
