@@ -137,7 +137,7 @@ Keys = tuple[str | int, ...]
 FIGURE = re.compile(r"[0-9.,]+[)\]]?")
 MARKED_KEY = re.compile(r"([^\w\s\"'#]+) *([A-Za-z_]\w*)")  # a bullet of a text before a key
 NO_MARK = "`key: value` without marks around it"
-MOST_NAMED = 13
+MOST_NAMED = 14
 MOST_LISTED = 20
 MOST_GUESSES = 20  # keys of a document for which a name that was meant is looked for
 
