@@ -53,6 +53,7 @@ def what_if_card(found: WhatIf, asked: str, vehicles: int) -> Card:
     moved = [one for one in found.outcomes if not one.is_same]
     worse = sum(one.is_worse for one in found.outcomes)
     same = len(found.outcomes) - len(moved)
+    others = len(moved) - worse
     table = Table(
         ("verdict", "vehicle", "findings"),
         tuple(map(_cells, moved)),
@@ -62,7 +63,8 @@ def what_if_card(found: WhatIf, asked: str, vehicles: int) -> Card:
     )
     says = f"says {tried.said}" if tried.said is not None else "does not set it"
     return Card(
-        verdict=f"{worse} OF {so_many(vehicles, 'vehicle').upper()} WORSE",
+        verdict=f"{worse} OF {so_many(vehicles, 'vehicle').upper()} WORSE"
+        + (f", {others} CHANGED OTHERWISE" if others else ""),
         tone="no-go" if worse else "go",
         name=asked,
         about=((Toned(f"with {tried.key}: {tried.value} tried; {tried.file} {says}", "bold"),),),
