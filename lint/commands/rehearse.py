@@ -10,7 +10,7 @@ import typer
 
 from .. import __version__
 from ..judgement.judge import judge
-from ..rehearsal.rehearse import Failure, rehearsals, uncovered_gravest, unknown_gravest
+from ..rehearsal.rehearse import Failure, rehearsals, uncovered_grave, unknown_gravest
 from ..reports.record import json_text
 from ..reports.rehearsal import record, rehearsal_page
 from .formats import REHEARSAL_FORMATS, known_format, page_as
@@ -27,7 +27,7 @@ def run(
     as_of: str | None = None,
     out: TextIO | None = None,
 ) -> int:
-    """Print what catches each failure; the status says whether the gravest ones are caught."""
+    """Print what catches each failure; the status says whether the grave ones are caught."""
     known_format(form, REHEARSAL_FORMATS)
     profile = opened(path, as_of)
     profile.refuse_unknown_mode(mode)
@@ -44,9 +44,9 @@ def run(
 
 
 def rehearsal_status(rehearsed: Iterable[Sequence[Failure]]) -> int:
-    """NO_GO where nothing catches a failure of the gravest class, INCOMPLETE where nobody knows."""
+    """NO_GO where nothing catches a grave failure, INCOMPLETE where nobody knows of the gravest."""
     failures = [failure for of_mode in rehearsed for failure in of_mode]
-    if uncovered_gravest(failures):
+    if uncovered_grave(failures):
         return NO_GO
     return INCOMPLETE if unknown_gravest(failures) else GO
 
@@ -61,7 +61,8 @@ def command(
     """Show what catches each single failure of a vehicle.
 
     A wire off, a switch welded, the pack cut off in regen: what it does, which setting, part or person
-    catches it within what time, and what is uncovered. Exit status: 0 every failure that may injure a
-    person is caught, 1 one is not, 4 an entry is missing that would tell. Worked out, not tried.
+    catches it within what time, and what is uncovered. Exit status: 0 no failure that may injure a
+    person or destroy a part is uncovered, 1 one is, 4 an entry is missing that would tell of one that
+    may injure. Worked out, not tried.
     """
     return run(path, mode, form, output, as_of)

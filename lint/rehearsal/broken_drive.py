@@ -90,6 +90,27 @@ def short_peak_force(torque_Nm: float, ratio: float, circumference_m: float) -> 
 
 
 @worked(
+    "failure.stage_short_N",
+    "N",
+    title="largest braking force of three shorted phases",
+    two_N="failure.short_peak_N",
+    cold_factor="motor.cold_kv_factor",
+    rises=("cold_factor",),
+    formula="2 * two_N * cold_factor ** 2",
+    source=STEADY_SHORT,
+)
+def stage_short_force(two_N: float, cold_factor: float) -> float:
+    """Force at the driven wheel with which all phases shorted brake at most: twice that of two.
+
+    With the flux of cold magnets, of which it goes with the square.
+
+    >>> round(stage_short_force(169.65, 1.0), 2)
+    339.3
+    """
+    return 2.0 * two_N * cold_factor**2
+
+
+@worked(
     "failure.short_peak_km_h",
     "km_h",
     title="speed at which it brakes hardest",

@@ -9,6 +9,7 @@ from ..quantities.precharge import TIME_CONSTANTS
 from ..quantities.worked import worked
 
 CAPACITOR_CHARGE = "Charge of a capacitor at constant current, I·t = C·U."
+WINDINGS_INTO_BUS = f"{CAPACITOR_CHARGE[:-1]}; energy of the windings, ½·L·I² each, and ½·C·U²."
 RECTIFIED = math.pi / math.sqrt(6.0)  # DC amperes for each ampere rms into a six-pulse rectifier
 
 
@@ -21,10 +22,13 @@ RECTIFIED = math.pi / math.sqrt(6.0)  # DC amperes for each ampere rms into a si
     regen_A="controller.regen_battery_A",
     capacitance_uF="controller.input_capacitance_uF",
     assumed_ms="house.over_voltage_trip_ms",
+    phase_A_rms="controller.regen_phase_A_rms",
+    inductance_uH="motor.phase_inductance_uH",
     trip_ms="controller.over_voltage_trip_ms",
-    rises=("regen_A",),
-    words="the higher of full_V and trip_V, and regen_A × trip_ms ÷ capacitance_uF, or assumed_ms",
-    source=CAPACITOR_CHARGE,
+    rises=("regen_A", "phase_A_rms"),
+    words="√(U² + 3 × inductance_uH × phase_A_rms² ÷ capacitance_uF), with U the higher of full_V and "
+    "trip_V, and regen_A × trip_ms ÷ capacitance_uF, or assumed_ms",
+    source=WINDINGS_INTO_BUS,
 )
 def trip_peak(
     full_V: float,
@@ -32,17 +36,34 @@ def trip_peak(
     regen_A: float,
     capacitance_uF: float,
     assumed_ms: float,
+    phase_A_rms: float,
+    inductance_uH: float,
     trip_ms: float = math.nan,
 ) -> float:
     """Voltage at the capacitors when the over-voltage trip has ended regen, the pack cut off.
 
-    For a regen current that holds until then, and nothing else on the bus.
+    For a regen current that holds until then, after which the current of all three windings runs into
+    the capacitors too; without losses, and nothing else on the bus.
 
-    >>> round(trip_peak(84.0, 88.0, 20.0, 2000.0, 2.0), 6)
+    >>> round(trip_peak(84.0, 88.0, 20.0, 2000.0, 2.0, 0.0, 60.0), 6)
     108.0
     """
     reaction_ms = assumed_ms if math.isnan(trip_ms) else trip_ms
-    return max(full_V, trip_V) + regen_A * reaction_ms / 1e3 / (capacitance_uF / 1e6)
+    return _peak(full_V, trip_V, regen_A, reaction_ms, phase_A_rms, inductance_uH, capacitance_uF)
+
+
+def _peak(
+    full_V: float,
+    trip_V: float,
+    regen_A: float,
+    reaction_ms: float,
+    phase_A_rms: float,
+    inductance_uH: float,
+    capacitance_uF: float,
+) -> float:
+    """I·t = C·U up to the end of regen, then ½·C·U² and 3·½·L·I² added up."""
+    ended_V = max(full_V, trip_V) + regen_A * reaction_ms / 1e3 / (capacitance_uF / 1e6)
+    return math.sqrt(ended_V**2 + 3.0 * inductance_uH * phase_A_rms**2 / capacitance_uF)
 
 
 @worked(
@@ -76,55 +97,70 @@ def trip_peak_time(
     return capacitance_uF * max(0.0, trip_V - full_V) / regen_A / 1e3 + reaction_ms
 
 
-def _ended_by_trip(capacitance_uF: float, room_V: float, reaction_ms: float) -> float:
-    """Regen current in A that a trip ends within so many volts above it, by I = C·ΔU/t."""
-    return capacitance_uF * max(0.0, room_V) / reaction_ms / 1000.0
-
-
 @worked(
-    "failure.stated_trip_regen_A",
-    "A",
-    title="regen current ended by a trip as stated",
-    capacitance_uF="controller.input_capacitance_uF",
-    max_V="controller.max_V",
-    trip_V="settings.over_voltage_trip_V",
+    "failure.stated_trip_peak_V",
+    "V",
+    title="bus voltage after a trip as stated",
     full_V="pack.full_V",
+    trip_V="settings.over_voltage_trip_V",
+    regen_A="controller.regen_battery_A",
+    capacitance_uF="controller.input_capacitance_uF",
     trip_ms="controller.over_voltage_trip_ms",
-    formula="capacitance_uF * max(0, max_V - max(trip_V, full_V)) / trip_ms / 1000",
-    source=CAPACITOR_CHARGE,
+    phase_A_rms="controller.regen_phase_A_rms",
+    inductance_uH="motor.phase_inductance_uH",
+    rises=("regen_A", "phase_A_rms"),
+    formula="sqrt((max(full_V, trip_V) + 1000 * regen_A * trip_ms / capacitance_uF) ** 2"
+    " + 3 * inductance_uH * phase_A_rms ** 2 / capacitance_uF)",
+    source=WINDINGS_INTO_BUS,
 )
-def stated_trip_regen(
-    capacitance_uF: float, max_V: float, trip_V: float, full_V: float, trip_ms: float
+def stated_trip_peak(
+    full_V: float,
+    trip_V: float,
+    regen_A: float,
+    capacitance_uF: float,
+    trip_ms: float,
+    phase_A_rms: float,
+    inductance_uH: float,
 ) -> float:
-    """Regen current that the over-voltage trip ends in time, its stated reaction counted.
+    """The same with the reaction that the controller states alone.
 
-    >>> round(stated_trip_regen(2000.0, 100.0, 90.0, 84.0, 1.0), 6)
-    20.0
+    >>> round(stated_trip_peak(84.0, 88.0, 20.0, 2000.0, 1.0, 0.0, 60.0), 6)
+    98.0
     """
-    return _ended_by_trip(capacitance_uF, max_V - max(trip_V, full_V), trip_ms)
+    return _peak(full_V, trip_V, regen_A, trip_ms, phase_A_rms, inductance_uH, capacitance_uF)
 
 
 @worked(
-    "failure.quick_trip_regen_A",
-    "A",
-    title="regen current ended by a quick trip",
-    capacitance_uF="controller.input_capacitance_uF",
-    max_V="controller.max_V",
-    trip_V="settings.over_voltage_trip_V",
+    "failure.quick_trip_peak_V",
+    "V",
+    title="bus voltage after a quick trip",
     full_V="pack.full_V",
+    trip_V="settings.over_voltage_trip_V",
+    regen_A="controller.regen_battery_A",
+    capacitance_uF="controller.input_capacitance_uF",
     quick_ms="house.quick_trip_ms",
-    formula="capacitance_uF * max(0, max_V - max(trip_V, full_V)) / quick_ms / 1000",
-    source=CAPACITOR_CHARGE,
+    phase_A_rms="controller.regen_phase_A_rms",
+    inductance_uH="motor.phase_inductance_uH",
+    rises=("regen_A", "phase_A_rms"),
+    formula="sqrt((max(full_V, trip_V) + 1000 * regen_A * quick_ms / capacitance_uF) ** 2"
+    " + 3 * inductance_uH * phase_A_rms ** 2 / capacitance_uF)",
+    source=WINDINGS_INTO_BUS,
 )
-def quick_trip_regen(
-    capacitance_uF: float, max_V: float, trip_V: float, full_V: float, quick_ms: float
+def quick_trip_peak(
+    full_V: float,
+    trip_V: float,
+    regen_A: float,
+    capacitance_uF: float,
+    quick_ms: float,
+    phase_A_rms: float,
+    inductance_uH: float,
 ) -> float:
-    """The most regen current that a trip ends in time, however quick controllers are.
+    """The least that it comes to, however quick controllers are.
 
-    >>> round(quick_trip_regen(2000.0, 100.0, 90.0, 84.0, 0.25), 6)
-    80.0
+    >>> round(quick_trip_peak(84.0, 88.0, 20.0, 2000.0, 0.25, 0.0, 60.0), 6)
+    90.5
     """
-    return _ended_by_trip(capacitance_uF, max_V - max(trip_V, full_V), quick_ms)
+    return _peak(full_V, trip_V, regen_A, quick_ms, phase_A_rms, inductance_uH, capacitance_uF)
 
 
 @worked(

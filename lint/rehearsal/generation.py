@@ -49,28 +49,33 @@ def generation(
     "A",
     title="uncontrolled current into the pack downhill",
     rpm="motor.downhill_rpm",
-    full_V="pack.full_V",
+    pack_V="wiring.loads_at_V",
     flux_Vs="motor.flux_linkage_Vs",
     phase_mohm="motor.phase_to_neutral_mohm",
     inductance_uH="motor.phase_inductance_uH",
     pole_pairs="motor.pole_pairs",
-    words="3 × V × I ÷ (2 × full_V), with (ω × flux_Vs)² = (V + R × I)² + (ω × L × I)² and V = 2 × full_V ÷ π",
+    cold_factor="motor.cold_kv_factor",
+    words="3 × V × I ÷ (2 × pack_V), with (ω × flux_Vs × cold_factor)² = (V + R × I)² + (ω × L × I)² "
+    "and V = 2 × pack_V ÷ π",
     source=RECTIFIER,
 )
 def generated_current(
     rpm: float,
-    full_V: float,
+    pack_V: float,
     flux_Vs: float,
     phase_mohm: float,
     inductance_uH: float,
     pole_pairs: float,
+    cold_factor: float,
 ) -> float:
-    """Current that the motor sends into a full pack at its speed downhill, the outputs off.
+    """Current that the motor sends into the pack at its speed downhill, the outputs off.
 
-    >>> round(generated_current(6000.0, 84.0, 0.0184, 8.0, 60.0, 5), 1)
+    With cold magnets, and into the pack as empty as it is ridden: there it is the most.
+
+    >>> round(generated_current(6000.0, 84.0, 0.0184, 8.0, 60.0, 5, 1.0), 1)
     100.2
     """
-    return _of(rpm, full_V, flux_Vs, phase_mohm, inductance_uH, pole_pairs).battery_A
+    return _of(rpm, pack_V, flux_Vs * cold_factor, phase_mohm, inductance_uH, pole_pairs).battery_A
 
 
 @worked(
@@ -78,11 +83,12 @@ def generated_current(
     "N",
     title="braking force of uncontrolled generation",
     rpm="motor.downhill_rpm",
-    full_V="pack.full_V",
+    pack_V="wiring.loads_at_V",
     flux_Vs="motor.flux_linkage_Vs",
     phase_mohm="motor.phase_to_neutral_mohm",
     inductance_uH="motor.phase_inductance_uH",
     pole_pairs="motor.pole_pairs",
+    cold_factor="motor.cold_kv_factor",
     ratio="drivetrain.ratio",
     circumference_m="drivetrain.circumference_m",
     words="3/2 × (V + R × I) × I ÷ road speed, with V and I as of the current into the pack",
@@ -90,30 +96,31 @@ def generated_current(
 )
 def generated_force(
     rpm: float,
-    full_V: float,
+    pack_V: float,
     flux_Vs: float,
     phase_mohm: float,
     inductance_uH: float,
     pole_pairs: float,
+    cold_factor: float,
     ratio: float,
     circumference_m: float,
 ) -> float:
     """Force at the wheel with which that brakes, without losses of the drivetrain.
 
-    >>> round(generated_force(6000.0, 84.0, 0.0184, 8.0, 60.0, 5, 7.0, 1.96), 1)
+    >>> round(generated_force(6000.0, 84.0, 0.0184, 8.0, 60.0, 5, 1.0, 7.0, 1.96), 1)
     305.3
     """
-    shaft_W = _of(rpm, full_V, flux_Vs, phase_mohm, inductance_uH, pole_pairs).shaft_W
+    shaft_W = _of(rpm, pack_V, flux_Vs * cold_factor, phase_mohm, inductance_uH, pole_pairs).shaft_W
     return shaft_W / (rpm / 60.0 / ratio * circumference_m)
 
 
 def _of(
     rpm: float,
-    full_V: float,
+    pack_V: float,
     flux_Vs: float,
     phase_mohm: float,
     inductance_uH: float,
     pole_pairs: float,
 ) -> Generation:
     omega = rpm * 2.0 * math.pi / 60.0 * pole_pairs
-    return generation(omega, full_V, flux_Vs, phase_mohm / 1e3, inductance_uH / 1e6)
+    return generation(omega, pack_V, flux_Vs, phase_mohm / 1e3, inductance_uH / 1e6)

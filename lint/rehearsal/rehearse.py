@@ -20,6 +20,7 @@ from ..quantities.operand import ABSENT, EXACT, Side
 from .caught import Caught, caught
 from .failure_book import FailureBook, failure_unit
 from .failure_file import (
+    GRAVE_CLASSES,
     GRAVEST_CLASS,
     Class,
     Detection,
@@ -145,9 +146,9 @@ def uncovered_first(failures: Iterable[Failure]) -> tuple[Failure, ...]:
     )
 
 
-def uncovered_gravest(failures: Iterable[Failure]) -> list[Failure]:
-    """The failures of the gravest class that nothing catches."""
-    return [one for one in failures if one.severity == GRAVEST_CLASS and one.covered is False]
+def uncovered_grave(failures: Iterable[Failure]) -> list[Failure]:
+    """The failures that may injure a person or destroy a part, and that nothing catches."""
+    return [one for one in failures if one.severity in GRAVE_CLASSES and one.covered is False]
 
 
 def unknown_gravest(failures: Iterable[Failure]) -> list[Failure]:

@@ -28,8 +28,10 @@ BIKE_RPM = 0.95 * 60 * 84  # below its limit of 4800 rpm: what the full pack giv
 BIKE_m_per_s = BIKE_RPM / 60 / 7 * 1.96
 BIKE_PUSH_N = sqrt(1.5) * 60 / (2 * pi * 60) * 250 * 7 * 0.92 * 2 * pi / 1.96
 BIKE_FLUX_Vs = 60 / (2 * pi * 60 * sqrt(3) * 5)
+BIKE_REGEN_A = 80.0
 # The kart: 22 cells of 4.2 V, 5600 µF, 130 V at most, kv 55, 15 to 60 teeth, 320 A peak.
 KART_PUSH_N = sqrt(1.5) * 60 / (2 * pi * 55) * 320 / sqrt(2) * 4 * 0.95 * 2 * pi / 0.858
+KART_H, KART_REGEN_A = 70e-6, 160 / sqrt(2)
 # The moped: 72 V full, 3300 µF, hub motor of 10.5 rpm/V and 23 pole pairs, a wheel of 1.33 m.
 MOPED_m_per_s = 545 / 60 * 1.33
 MOPED_PUSH_N = sqrt(1.5) * 60 / (2 * pi * 10.5) * 80 * 2 * pi / 1.33
@@ -41,7 +43,7 @@ EFFECTS = [
         "bike",
         "bms-opens-in-regen",
         "failure.trip_peak_V",
-        90 + 20 * 0.002 / 0.002,
+        sqrt((90 + 20 * 0.002 / 0.002) ** 2 + 3 * 60e-6 * BIKE_REGEN_A**2 / 0.002),
         1000 * 0.002 * (90 - 84) / 20 + 2,
     ),
     ("bike", "bms-opens-at-top-speed", "failure.bus_fall_ms", 1000 * 0.002 * (84 - 40) / 110, None),
@@ -98,7 +100,7 @@ EFFECTS = [
         "kart",
         "bms-opens-in-regen",
         "failure.trip_peak_V",
-        104 + 30 * 0.002 / 0.0056,
+        sqrt((104 + 30 * 0.002 / 0.0056) ** 2 + 3 * KART_H * KART_REGEN_A**2 / 0.0056),
         1000 * 0.0056 * (104 - 92.4) / 30 + 2,
     ),
     ("kart", "bms-opens-in-field-weakening", "failure.top_back_emf_V", 4700 / 55 * COLD, 0),

@@ -20,8 +20,8 @@ from gonogo.rehearsal.broken_drive import (
 from gonogo.rehearsal.bus import (
     bus_fall,
     inrush_time,
-    quick_trip_regen,
-    stated_trip_regen,
+    quick_trip_peak,
+    stated_trip_peak,
     trip_peak,
     trip_peak_time,
     weakening_rise,
@@ -80,11 +80,12 @@ def test_the_windings_of_an_lc_circuit_fill_the_capacitor() -> None:
 
 def test_the_bus_rises_by_charge_over_capacitance() -> None:
     """I·t = C·U: 30 A for 2 ms are 0.06 C, which are 30 V at 2000 µF; 6 V before the trip are 0.4 ms."""
-    assert trip_peak(84.0, 90.0, 30.0, 2000.0, 2.0) == pytest.approx(90.0 + 30.0)
-    assert trip_peak(84.0, 90.0, 30.0, 2000.0, 2.0, 0.5) == pytest.approx(90.0 + 7.5)
+    assert trip_peak(84.0, 90.0, 30.0, 2000.0, 2.0, 0.0, 60.0) == pytest.approx(90.0 + 30.0)
+    assert trip_peak(84.0, 90.0, 30.0, 2000.0, 2.0, 0.0, 60.0, 0.5) == pytest.approx(90.0 + 7.5)
     assert trip_peak_time(84.0, 90.0, 30.0, 2000.0, 2.0) == pytest.approx(0.4 + 2.0)
-    assert stated_trip_regen(2000.0, 100.0, 90.0, 84.0, 0.5) == pytest.approx(40.0)
-    assert quick_trip_regen(2000.0, 100.0, 70.0, 84.0, 0.25) == pytest.approx(128.0)
+    stated = stated_trip_peak(84.0, 90.0, 40.0, 2000.0, 0.5, 0.0, 60.0)
+    assert stated == pytest.approx(100.0)
+    assert quick_trip_peak(84.0, 70.0, 128.0, 2000.0, 0.25, 0.0, 60.0) == pytest.approx(100.0)
 
 
 def test_the_bus_falls_as_integrated() -> None:
@@ -98,8 +99,8 @@ def test_the_bus_falls_as_integrated() -> None:
 def test_more_capacitance_rises_more_slowly(capacitance_uF: float, more: float) -> None:
     """A property: a larger bus capacitor gives every protection more time, and less voltage."""
     large_uF = more * capacitance_uF
-    assert trip_peak(84.0, 90.0, 20.0, large_uF, 2.0) < trip_peak(
-        84.0, 90.0, 20.0, capacitance_uF, 2.0
+    assert trip_peak(84.0, 90.0, 20.0, large_uF, 2.0, 80.0, 60.0) < trip_peak(
+        84.0, 90.0, 20.0, capacitance_uF, 2.0, 80.0, 60.0
     )
     small_ms = weakening_rise(84.0, 100.0, 130.0, 90.0, capacitance_uF)
     assert weakening_rise(84.0, 100.0, 130.0, 90.0, large_uF) > small_ms
@@ -107,8 +108,8 @@ def test_more_capacitance_rises_more_slowly(capacitance_uF: float, more: float) 
     assert winding_dump(40.0, 100.0, 80.0, large_uF) < winding_dump(
         40.0, 100.0, 80.0, capacitance_uF
     )
-    assert stated_trip_regen(large_uF, 100.0, 90.0, 84.0, 2.0) > stated_trip_regen(
-        capacitance_uF, 100.0, 90.0, 84.0, 2.0
+    assert stated_trip_peak(84.0, 90.0, 20.0, large_uF, 2.0, 80.0, 60.0) < stated_trip_peak(
+        84.0, 90.0, 20.0, capacitance_uF, 2.0, 80.0, 60.0
     )
 
 
@@ -219,10 +220,12 @@ def test_what_a_hill_generates_is_in_balance() -> None:
     omega = 6000.0 * 2.0 * math.pi / 60.0 * 5
     ours = generation(omega, 84.0, 0.0184, 0.008, 60e-6)
     assert ours.shaft_W == pytest.approx(ours.battery_A * 84.0 + 1.5 * 0.008 * ours.phase_A**2)
-    motor = 6000.0, 84.0, 0.0184, 8.0, 60.0, 5
+    motor = 6000.0, 84.0, 0.0184, 8.0, 60.0, 5, 1.0
     assert generated_current(*motor) == pytest.approx(ours.battery_A)
     speed = 6000.0 / 60.0 / 7.0 * 1.96
     assert generated_force(*motor, 7.0, 1.96) * speed == pytest.approx(ours.shaft_W)
+    cold = generation(omega, 84.0, 1.04 * 0.0184, 0.008, 60e-6)
+    assert generated_current(*motor[:-1], 1.04) == pytest.approx(cold.battery_A)
     across = omega * 60e-6 * ours.phase_A
     along = 2.0 * 84.0 / math.pi + 0.008 * ours.phase_A
     assert math.hypot(along, across) == pytest.approx(omega * 0.0184)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import json
+import shutil
 from pathlib import Path
 from typing import Any
 
@@ -57,12 +58,17 @@ def test_what_nothing_catches_comes_first() -> None:
 
 
 def test_the_status_is_that_of_the_gravest_class(tmp_path: Path) -> None:
-    """A marginal failure that nothing catches stops nobody; one that may kill does."""
-    assert said(SOUND)[0] == GO
-    assert "1 uncovered" in said(SOUND)[1]
+    """A marginal failure that nothing catches stops nobody; one that kills or destroys does."""
+    quad = VEHICLES / "bindweed.yaml"
+    assert said(quad)[0] == GO
+    assert "1 uncovered" in said(quad)[1]
+    assert said(VEHICLES / "bryony.yaml")[0] == NO_GO
+    assert said(VEHICLES / "teasel.yaml")[0] == NO_GO  # critical alone
     lost = written(tmp_path, "open_ground_V: 4.96", "open_ground_V: 3.2")
     assert said(lost)[0] == NO_GO
-    unread = written(tmp_path, "open_ground_V: 4.96, ", "")
+    unread = Path(shutil.copytree(VEHICLES.parent, tmp_path / "shop")) / "vehicles" / quad.name
+    lines = unread.read_text("utf-8").splitlines(keepends=True)
+    unread.write_text("".join(one for one in lines if "open_ground_V" not in one), "utf-8")
     assert said(unread)[0] == INCOMPLETE
 
 
