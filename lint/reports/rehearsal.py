@@ -167,14 +167,15 @@ def rehearsal_sections(
 
 
 def _is_as_before(failure: Failure, base: Sequence[Failure]) -> bool:
-    """Whether a failure of a mode is caught as in the base settings, or is open as there."""
+    """Whether a failure of a mode ends as in the base settings, with the same numbers."""
     return any(_settled(one) == _settled(failure) for one in base)
 
 
 def _settled(failure: Failure) -> tuple[object, ...]:
-    """What tells how a failure ends."""
-    caught = failure.covered, failure.caught_by, failure.missing
-    return failure.failure, failure.motor, failure.severity, *caught
+    """What tells how a failure ends, and what it comes to in numbers."""
+    caught = failure.covered, failure.caught_by, failure.missing, time_words(failure.within_ms)
+    does = tuple(map(str, effect_lines(failure)))
+    return failure.failure, failure.motor, failure.severity, *caught, does
 
 
 def failure_notice(failure: Failure, brief: bool = False) -> Notice:

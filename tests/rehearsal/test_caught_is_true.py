@@ -9,6 +9,9 @@ from pathlib import Path
 import gonogo
 import pytest
 from gonogo.rehearsal.rehearse import Failure
+from gonogo.reports.rehearsal import rehearsal_sections
+
+from ..hazards.test_hazards import base, changed, written
 
 WORKSHOP = Path(__file__).parents[2] / "examples" / "workshop"
 DAY = "2026-11-25"
@@ -121,3 +124,33 @@ def test_a_shorted_output_stage_brakes_twice_as_hard_as_two_phases(workshop: Pat
     two_N = effect(found["two-phases-shorted"], "failure.short_peak_N")
     shorted_N = effect(found["output-stage-shorted"], "failure.stage_short_N")
     assert 2.0 * two_N * 1.03**2 == pytest.approx(shorted_N, rel=1e-3)
+
+
+def test_a_margin_within_the_error_of_a_meter_catches_nothing(workshop: Path) -> None:
+    """4.51 V against a limit of 4.5 V, read by a meter that is 0.02 V off; 4.52 V is past it."""
+    near = edited(workshop, "mallow", ("open_ground_V: 4.93", "open_ground_V: 4.51"))
+    assert rehearsed(near)["throttle-ground-open"].covered is False
+    past = edited(workshop, "mallow", ("open_ground_V: 4.51", "open_ground_V: 4.53"))
+    assert rehearsed(past)["throttle-ground-open"].covered is True
+
+
+def test_brakes_alone_catch_no_stuck_throttle(tmp_path: Path) -> None:
+    """As the check has it: a switch has to cut the drive, and a brake switch needs a brake."""
+    build = base()
+    for change in (
+        {"throttle": {"brake_cut": False}, "wiring": {"kill_switch": "none"}},
+        {"vehicle": {"brakes": "none"}, "wiring": {"kill_switch": "none"}},
+    ):
+        path = written(changed(build, change), tmp_path)
+        assert rehearsed(path)["stuck-throttle"].covered is False
+
+
+def test_a_mode_with_worse_numbers_tells_them(workshop: Path) -> None:
+    """The same catch with another number is not as in the base settings."""
+    failures = gonogo.rehearse(workshop / "burdock.yaml", as_of=DAY)
+    mode = failures["full box"]
+    told = [str(one) for one in rehearsal_sections(mode, failures[""])]
+    pushed = [one for one in mode if one.failure == "kill-switch-welded"]
+    (push_N,) = [one.value for one in pushed[0].effect if one.quantity == "ride.push_N"]
+    assert isinstance(push_N, float)
+    assert f"{push_N:.0f} N" in "".join(told)
