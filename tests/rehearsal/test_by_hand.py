@@ -150,7 +150,7 @@ SETTLED = [
     # 110 V is above 100 V if the trip needs 2 ms, 92.5 V below it if it needs a quarter: nobody knows
     ("bike", "bms-opens-in-regen", None, None, None),
     ("bike", "stuck-throttle", True, "throttle.brake_cut", 1500),
-    # 236.8 N of braking against a grip of 0.8 on 60 % of 175 kg: 823.8 N
+    # 236.8 N of braking, 251.2 N with cold magnets, against a grip of 0.8 on 60 % of 175 kg: 823.8 N
     ("bike", "two-phases-shorted", True, "rider", 1500),
     # 82.2 V and 94.5 V against 100 V
     ("bike", "outputs-off-at-top-speed", True, "controller.max_V", 0),
@@ -159,8 +159,8 @@ SETTLED = [
     ("bike", "precharge-fails", False, None, None),
     # 4788 rpm against 6000 rpm, and two brakes
     ("bike", "chain-off", True, "motor.max_rpm", 0),
-    # 250 A set against 120 A continuous, but the steepest climb asks for less
-    ("bike", "motor-sensor-reads-cold", True, "vehicle.steepest_grade_percent", 0),
+    # 250 A set against 120 A continuous, and no burst clock is entered
+    ("bike", "motor-sensor-reads-cold", None, None, None),
     # 114.7 V at the end of the trip's 2 ms against 130 V: after 2.17 ms + 2 ms
     ("kart", "bms-opens-in-regen", True, "settings.over_voltage_trip_V", 4.1653),
     # 88.0 V against 130 V

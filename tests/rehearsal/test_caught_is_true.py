@@ -154,3 +154,11 @@ def test_a_mode_with_worse_numbers_tells_them(workshop: Path) -> None:
     (push_N,) = [one.value for one in pushed[0].effect if one.quantity == "ride.push_N"]
     assert isinstance(push_N, float)
     assert f"{push_N:.0f} N" in "".join(told)
+
+
+def test_a_steep_climb_that_is_held_says_nothing_of_laps_at_full_current(workshop: Path) -> None:
+    """320 A peak bring the winding to its limit in 79 s, whatever the steepest climb asks for."""
+    failure = rehearsed(workshop / "teasel.yaml")["motor-sensor-reads-cold"]
+    assert effect(failure, "failure.winding_s") < 100.0
+    assert failure.covered is None
+    assert failure.missing == ("settings.phase_current_burst_s",)
