@@ -14,7 +14,8 @@ from ..judgement.catalogue import Catalogue
 from ..judgement.finding import Finding, Judgement, Verdict
 from ..judgement.judge import judge
 from ..judgement.rule import STOPS
-from .explaining import Explanation, Suspicion, suspicion
+from .explaining import Suspicion, suspicion
+from .explanations import Explanation
 from .hypotheses import Hypothesis
 from .next_reading import NextReading, Predicted, are_alike, best_reading, predictions
 from .sites import Change, with_changes

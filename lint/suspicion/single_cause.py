@@ -13,7 +13,8 @@ from ..documents.profile import Profile
 from ..judgement.catalogue import Catalogue
 from ..judgement.finding import Judgement
 from ..quantities.registry import affected
-from .explaining import Explanation, Inquiry, none_weight
+from .explaining import Inquiry
+from .explanations import Explanation, none_weight
 from .hypotheses import Hypothesis, hypotheses
 from .ranking import stopping
 from .sites import Site, sites_of

@@ -102,12 +102,16 @@ def _matches(rule: str, patterns: tuple[str, ...]) -> bool:
 
 
 class SlipTable(NamedTuple):
-    """All that comes with gonogo about slips; `none_of_these` is the chance of what is not listed."""
+    """All that comes with gonogo about slips.
+
+    `none_of_these` is the chance of what is not listed, `as_fitted` that of a part that is too small.
+    """
 
     slips: tuple[SlipRow, ...]
     faults: tuple[MachineFault, ...]
     belief: Belief
     none_of_these: float
+    as_fitted: float
 
 
 @lru_cache(maxsize=1)
@@ -122,6 +126,7 @@ def slip_table() -> SlipTable:
             tuple(map(_fault, data["faults"])),
             Belief(**{key: float(value) for key, value in told.items()}, patterns=patterns),
             float(data["none_of_these"]["number"]),
+            float(data["as_fitted"]["number"]),
         )
     except UNUSABLE as error:
         raise unusable(f"rules/{SLIPS_FILE}.yaml", error) from error

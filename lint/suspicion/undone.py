@@ -19,6 +19,7 @@ from .slip_rows import Factor, SlipRow
 _MOST_DIGITS = 12
 _THINNEST = 40  # the gauge beyond which no cable of a vehicle is
 _NEARLY = 1e-9
+_SIGN = -1.0  # a factor that turns the sign alone
 
 
 class Undone(NamedTuple):
@@ -94,7 +95,7 @@ def _known(factors: Sequence[Factor], entry: Property, book: Book) -> Iterator[f
     """The factors as numbers; those of unknown quantities, and of the entry itself, are left out."""
     for factor in factors:
         value = book.operand(factor).value if isinstance(factor, str) else factor
-        if factor != entry.quantity and is_number(value) and value > 0 and value != 1.0:
+        if factor != entry.quantity and is_number(value) and (value > 0 or value == _SIGN) and value != 1.0:
             yield float(value)
 
 
