@@ -52,16 +52,20 @@ def may_be_meant(
     changes: Iterable[Change],
     today: Weighed,
     belief: Belief,
-    rests_on: Callable[[str], frozenset[str]],
+    points_at: Callable[[str], frozenset[str]],
 ) -> bool:
-    """Whether a rating of a part is loosened though nothing that it is part of contradicts itself today."""
+    """Whether a rating of a part is loosened at which no contradiction of today points.
+
+    A contradiction with it that points at another entry says nothing: of a part that was replaced the
+    other lines are often left.
+    """
     ratings = {
         change.site.quantity
         for change in changes
         if change.site.entry.rating is not None and is_loosened(change)
     }
     doubted = _contradictions(today.flags, belief)
-    return bool(ratings) and all(ratings.isdisjoint(rests_on(name)) for name in doubted)
+    return bool(ratings) and all(ratings.isdisjoint(points_at(name)) for name in doubted)
 
 
 def _contradictions(flags: Mapping[str, RaisedRule], belief: Belief) -> list[str]:
