@@ -36,7 +36,12 @@ class SlipRow(NamedTuple):
     entered_under: tuple[str, ...]
     not_entered_in: tuple[str, ...]
     every: frozenset[str]
+    of_readings: float
     changes: Mapping[str, Any]
+
+    def number_for(self, quantity: str) -> float:
+        """How usual it is for an entry: a reading has its own share of it."""
+        return self.number * (self.of_readings if quantity.startswith("readings.") else 1.0)
 
     def befalls(self, entry: Property, quantity: str) -> bool:
         """Whether an entry under a key can have this slip."""
@@ -132,7 +137,7 @@ def slip_table() -> SlipTable:
         raise unusable(f"rules/{SLIPS_FILE}.yaml", error) from error
 
 
-_TOLD = (*_SELECTORS, "entered_under", "not_entered_in", "slip", "title", "in_words", "number")
+_TOLD = (*_SELECTORS, "entered_under", "not_entered_in", "slip", "title", "in_words", "number", "of_readings")
 
 
 def _row(data: Mapping[str, Any]) -> SlipRow:
@@ -148,6 +153,7 @@ def _row(data: Mapping[str, Any]) -> SlipRow:
         entered_under=tuple(data.get("entered_under", ())),
         not_entered_in=tuple(data.get("not_entered_in", ())),
         every=frozenset(_sorts(data)),
+        of_readings=float(data.get("of_readings", 1.0)),
         changes={key: value for key, value in data.items() if key not in (*_TOLD, "source")},
     )
 
