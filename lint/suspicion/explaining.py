@@ -170,7 +170,7 @@ class Inquiry:
             return None
         rounder = max(-_MOST_ROUNDER, min(_MOST_ROUNDER, hypothesis.shorter)) * _ROUNDER
         weight = math.log(hypothesis.prior) + rounder + self.today.cost - then.cost
-        meant = may_be_meant(hypothesis.changes, self.today, belief, self._points_at)
+        meant = may_be_meant(hypothesis.changes, explains, self.today, belief, self._points_at)
         return Explanation(hypothesis, then, explains, weight, meant)
 
     def _may_explain(self, hypothesis: Hypothesis, least: int) -> bool:
@@ -212,8 +212,8 @@ class Inquiry:
     def _points_at(self, name: str) -> frozenset[str]:
         """The entry that a rule is about; where it is about something worked out, all that it rests on."""
         rule = self.catalogue.rules.get(name)
-        told = name.partition(":")[2] or (rule and (rule.at or rule.of))
-        return frozenset({told}) if told in canonical() else self._rests_on(name)
+        told = name.partition(":")[2] or (rule.at or rule.of if rule is not None else None)
+        return frozenset({told}) if told and told in canonical() else self._rests_on(name)
 
     def faults(self) -> list[Explanation]:
         """The faults of the machine of which there is a sign."""

@@ -41,7 +41,7 @@ def none_weight(found: Iterable[Explanation], table: SlipTable) -> float:
         if one.may_be_meant
     ]
     unlisted = math.log(table.none_of_these) + max(lightest, 0.0)
-    return _added((unlisted, 0.0, max(fitted, default=unlisted)))
+    return _added((unlisted, 0.0, *([max(fitted)] if fitted else ())))
 
 
 def _added(weights: Iterable[float]) -> float:

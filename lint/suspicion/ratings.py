@@ -16,13 +16,16 @@ from .sites import Change
 from .slip_rows import Belief
 
 _SAME_COST = 1e-9
-_MOST_ALIKE = {"lower": "upper", "upper": "lower"}
+_FAR_TOO_SMALL = math.log(
+    2.0
+)  # nobody fits a part for less than half of what it meets; common practice
+_LOOSER = {"lower": "upper", "upper": "lower"}
 
 
 def is_loosened(change: Change) -> bool:
     """Whether a changed entry is a rating that promises more, or a limit that lets more happen."""
     entry, now, then = change.site.entry, change.site.given.value, change.given.value
-    side = entry.rating or _MOST_ALIKE.get(entry.careful)
+    side = entry.rating or _LOOSER.get(entry.careful)
     if side is None or not is_number(now) or not is_number(then):
         return False
     return bool(then > now) if side == "upper" else bool(then < now)
@@ -50,22 +53,25 @@ def makes_unlikely(
 
 def may_be_meant(
     changes: Iterable[Change],
+    explains: Iterable[str],
     today: Weighed,
     belief: Belief,
     points_at: Callable[[str], frozenset[str]],
 ) -> bool:
     """Whether a rating of a part is loosened at which no contradiction of today points.
 
-    A contradiction with it that points at another entry says nothing: of a part that was replaced the
-    other lines are often left.
+    What it `explains` is past its limit by no more than a factor of two. A contradiction that points at
+    another entry says nothing: of a part that was replaced the other lines are often left.
     """
     ratings = {
         change.site.quantity
         for change in changes
         if change.site.entry.rating is not None and is_loosened(change)
     }
+    if not ratings or any(today.flags[rule].times_e > _FAR_TOO_SMALL for rule in explains):
+        return False
     doubted = _contradictions(today.flags, belief)
-    return bool(ratings) and all(ratings.isdisjoint(points_at(name)) for name in doubted)
+    return all(ratings.isdisjoint(points_at(name)) for name in doubted)
 
 
 def _contradictions(flags: Mapping[str, RaisedRule], belief: Belief) -> list[str]:

@@ -137,7 +137,16 @@ def slip_table() -> SlipTable:
         raise unusable(f"rules/{SLIPS_FILE}.yaml", error) from error
 
 
-_TOLD = (*_SELECTORS, "entered_under", "not_entered_in", "slip", "title", "in_words", "number", "of_readings")
+_TOLD = (
+    *_SELECTORS,
+    "entered_under",
+    "not_entered_in",
+    "slip",
+    "title",
+    "in_words",
+    "number",
+    "of_readings",
+)
 
 
 def _row(data: Mapping[str, Any]) -> SlipRow:

@@ -98,7 +98,12 @@ def _known(factors: Sequence[Factor], entry: Property, book: Book) -> Iterator[f
     """The factors as numbers; those of unknown quantities, and of the entry itself, are left out."""
     for factor in factors:
         value = book.operand(factor).value if isinstance(factor, str) else factor
-        if factor != entry.quantity and is_number(value) and (value > 0 or value == _SIGN) and value != 1.0:
+        if (
+            factor != entry.quantity
+            and is_number(value)
+            and (value > 0 or value == _SIGN)
+            and value != 1.0
+        ):
             yield float(value)
 
 
