@@ -143,7 +143,7 @@ def answer_words(found: Suspects) -> str:
 
 
 def _none_words(found: Suspects) -> str:
-    """How sure it is that an entry is wrong at all; a rating that may be meant is told as such."""
+    """How sure it is that an entry is wrong at all; a rating that may be meant is named."""
     share = chance_words(found.none_of_these)
     if found.suspects[0].may_be_meant:
         return (
