@@ -22,7 +22,7 @@ from ..quantities.book import Book
 from ..quantities.operand import NOTHING
 from ..quantities.registry import REACHES, affected
 from .evidence import RaisedRule, Weighed, Weighing, held_against
-from .explanations import Explanation, none_weight, pairs_of
+from .explanations import Explanation, beside_a_small_part, none_weight, pairs_of
 from .hypotheses import NOTHING_ELSEWHERE, Elsewhere, Hypothesis, hypotheses
 from .ratings import makes_unlikely, may_be_meant
 from .records import Records, elsewhere_of
@@ -69,7 +69,7 @@ def suspicion(
     found.sort(key=lambda one: -one.weight)
     if found and len(today.grave) >= LEAST_FOR_PAIRS and not _explains_all(found, today):
         found += [one for one in map(asked.explained, pairs_of(found)) if one is not None]
-        found.sort(key=lambda one: -one.weight)
+    found = beside_a_small_part(found, table)
     return Suspicion(today, tuple(found), none_weight(found, table), asked.tried)
 
 

@@ -35,13 +35,32 @@ def none_weight(found: Iterable[Explanation], table: SlipTable) -> float:
     """
     singles = [one for one in found if len(one.hypothesis.changes) < 2]
     lightest = max((one.weight - math.log(one.hypothesis.prior) for one in singles), default=0.0)
-    fitted = [
-        weight_as_fitted(one.weight, one.hypothesis.prior, table.as_fitted)
-        for one in singles
-        if one.may_be_meant
-    ]
+    fitted = [_as_fitted(one, table) for one in singles if one.may_be_meant]
     unlisted = math.log(table.none_of_these) + max(lightest, 0.0)
     return _added((unlisted, 0.0, *([max(fitted)] if fitted else ())))
+
+
+def beside_a_small_part(found: Sequence[Explanation], table: SlipTable) -> list[Explanation]:
+    """Explanations, the likeliest first, where a part may be too small besides.
+
+    What a slip explains is no less likely for a part that is too small, where that explains other findings.
+    """
+    meant = [one for one in found if one.may_be_meant]
+    weighed = list(found)
+    if meant:
+        most = max(meant, key=lambda one: _as_fitted(one, table))
+        gain = _added((0.0, _as_fitted(most, table)))
+        weighed = [
+            one._replace(weight=one.weight + gain)
+            if one.explains.isdisjoint(most.explains)
+            else one
+            for one in found
+        ]
+    return sorted(weighed, key=lambda one: -one.weight)
+
+
+def _as_fitted(one: Explanation, table: SlipTable) -> float:
+    return weight_as_fitted(one.weight, one.hypothesis.prior, table.as_fitted)
 
 
 def _added(weights: Iterable[float]) -> float:

@@ -79,14 +79,17 @@ def test_an_ordinary_rating_may_be_meant(spoiled_shop: Path) -> None:
 
 
 def test_another_entry_s_slip_makes_no_rating_wrong(spoiled_shop: Path) -> None:
-    """Two causes at once: the wrong sensor is told, and the fuse in no pair with it."""
+    """Two causes at once: the wrong sensor comes first, as if alone, and the fuse in no pair with it."""
     found = asked_of(
         spoiled_shop,
         "teasel",
         ("rated_A: 200, rated_V: 125", "rated_A: 200, rated_V: 58"),
         ("sensor: kty84-130", "sensor: pt1000"),
     )
-    assert any("wiring.fuse.rated_V" in one.same_class for one in found.suspects)
+    first = found.suspects[0]
+    assert "settings.temperature.motor.sensor" in first.same_class
+    assert first.probability > found.none_of_these
+    assert "fuse-voltage-below-pack" in first.leaves
     for one in found.suspects:
         if "wiring.fuse.rated_V" in one.same_class:
             assert len(one.hypothesis.changes) == 1
