@@ -135,14 +135,24 @@ def answer_words(found: Suspects) -> str:
     first = found.suspects[0]
     told = f"{suspect_title(first)} ({chance_words(first.probability)})"
     if first.probability < SURE or first.probability < found.none_of_these:
-        what = "values that are meant, or something else"
-        if found.none_of_these >= SURE:
-            return (
-                f"Nothing single explains it well: {what}, are likelier than a usual slip "
-                f"({chance_words(found.none_of_these)}). First to look at: {told}."
-            )
-        return f"No entry stands out; look at these in their order, first at {told}."
+        begin = f"Look first at {told}"
+        if len(found.suspects) > 1:
+            begin += ", then at the others in their order"
+        return f"{begin}. {_none_words(found)}"
     return f"Most likely {told}: that explains {explained_words(first, found.stops)}."
+
+
+def _none_words(found: Suspects) -> str:
+    """How sure it is that an entry is wrong at all; a rating that may be meant is named."""
+    share = chance_words(found.none_of_these)
+    if found.suspects[0].may_be_meant:
+        return (
+            f"Its value is an ordinary one: the part may be as entered and too small, or there is "
+            f"another cause ({share})."
+        )
+    if found.none_of_these >= SURE:
+        return f"All entries may also be right and the values meant, or the cause be in no list ({share})."
+    return "No entry stands out."
 
 
 def single_cause_words(judgement: Judgement, catalogue: Catalogue) -> str:

@@ -8,10 +8,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from itertools import combinations
 from typing import NamedTuple
 
 from ..documents.profile import BASE, Profile
+from ..documents.schema import canonical
 from ..judgement.alike import hear_beside
 from ..judgement.catalogue import Catalogue
 from ..judgement.evaluation import Hearing, ruling
@@ -22,7 +22,9 @@ from ..quantities.book import Book
 from ..quantities.operand import NOTHING
 from ..quantities.registry import REACHES, affected
 from .evidence import RaisedRule, Weighed, Weighing, held_against
+from .explanations import Explanation, beside_a_small_part, none_weight, pairs_of
 from .hypotheses import NOTHING_ELSEWHERE, Elsewhere, Hypothesis, hypotheses
+from .ratings import makes_unlikely, may_be_meant
 from .records import Records, elsewhere_of
 from .sites import Change, Site, sites_of, with_changes
 from .slip_rows import SlipTable, slip_table
@@ -30,20 +32,10 @@ from .slip_rows import SlipTable, slip_table
 # Of a vehicle with very many entries, or with something wrong nearly everywhere, the most usual ones.
 MOST_HYPOTHESES = 1500
 MOST_IN_FULL = 400
-PAIRED = 10  # hypotheses that are also tried two by two
 LEAST_FOR_PAIRS = 3  # findings
 _ROUNDER = 0.6  # natural logarithms that a digit less is worth
 _MOST_ROUNDER = 3  # digits
 _SHOWN_BY_FAULT = 0.7  # cost of a finding that a fault of the machine is known to make
-
-
-class Explanation(NamedTuple):
-    """A hypothesis with what it explains of the dangers and faults, and its weight as a logarithm."""
-
-    hypothesis: Hypothesis
-    heard: Weighed
-    explains: frozenset[str]
-    weight: float
 
 
 class Suspicion(NamedTuple):
@@ -76,48 +68,13 @@ def suspicion(
     found += asked.faults()
     found.sort(key=lambda one: -one.weight)
     if found and len(today.grave) >= LEAST_FOR_PAIRS and not _explains_all(found, today):
-        found += [one for one in map(asked.explained, _pairs(found)) if one is not None]
-        found.sort(key=lambda one: -one.weight)
+        found += [one for one in map(asked.explained, pairs_of(found)) if one is not None]
+    found = beside_a_small_part(found, table)
     return Suspicion(today, tuple(found), none_weight(found, table), asked.tried)
-
-
-def none_weight(found: Iterable[Explanation], table: SlipTable) -> float:
-    """The weight of none of them: all as it stands is meant, or a cause in no list explains as much."""
-    singles = (one for one in found if len(one.hypothesis.changes) < 2)
-    lightest = max((one.weight - math.log(one.hypothesis.prior) for one in singles), default=0.0)
-    return _added((math.log(table.none_of_these) + max(lightest, 0.0), 0.0))
 
 
 def _explains_all(found: Iterable[Explanation], today: Weighed) -> bool:
     return any(one.explains == today.grave for one in found)
-
-
-def _added(weights: Iterable[float]) -> float:
-    """The logarithm of a sum of what is given as logarithms."""
-    every = list(weights)
-    most = max(every)
-    return most + math.log(sum(math.exp(one - most) for one in every))
-
-
-def _pairs(found: Sequence[Explanation]) -> list[Hypothesis]:
-    """The likeliest hypotheses two by two, each of another entry and explaining something more."""
-    best: dict[object, Explanation] = {}
-    for one in found:
-        if one.hypothesis.fault is None:
-            best.setdefault(one.hypothesis.places, one)
-    chosen = list(best.values())[:PAIRED]
-    return [
-        Hypothesis(
-            (*one.hypothesis.changes, *other.hypothesis.changes),
-            f"{one.hypothesis.slip}+{other.hypothesis.slip}",
-            f"{one.hypothesis.title}; {other.hypothesis.title}",
-            one.hypothesis.prior * other.hypothesis.prior,
-            f"{one.hypothesis.in_words}; {other.hypothesis.in_words}",
-        )
-        for one, other in combinations(chosen, 2)
-        if not (one.explains <= other.explains or other.explains <= one.explains)
-        and one.hypothesis.places.isdisjoint(other.hypothesis.places)
-    ]
 
 
 class Inquiry:
@@ -207,11 +164,14 @@ class Inquiry:
         hearings = self._hear(changed, self.today.hearings[0])
         then = held_against(self.today, self._weighed(hearings, hypothesis.changes))
         explains = self.today.grave - then.grave
-        if len(explains) < least:
+        belief = self.table.belief
+        asked = (self.today, then, belief, self._rests_on)
+        if len(explains) < least or makes_unlikely(hypothesis.changes, *asked):
             return None
         rounder = max(-_MOST_ROUNDER, min(_MOST_ROUNDER, hypothesis.shorter)) * _ROUNDER
         weight = math.log(hypothesis.prior) + rounder + self.today.cost - then.cost
-        return Explanation(hypothesis, then, explains, weight)
+        meant = may_be_meant(hypothesis.changes, explains, self.today, belief, self._points_at)
+        return Explanation(hypothesis, then, explains, weight, meant)
 
     def _may_explain(self, hypothesis: Hypothesis, least: int) -> bool:
         """Whether so many of today's rules could be clear then; asked of the base settings alone.
@@ -248,6 +208,12 @@ class Inquiry:
             known = reads.union(*(REACHES.get(one, NOTHING) for one in reads))
             self._below[name] = known
         return known
+
+    def _points_at(self, name: str) -> frozenset[str]:
+        """The entry that a rule is about; where it is about something worked out, all that it rests on."""
+        rule = self.catalogue.rules.get(name)
+        told = name.partition(":")[2] or (rule.at or rule.of if rule is not None else None)
+        return frozenset({told}) if told and told in canonical() else self._rests_on(name)
 
     def faults(self) -> list[Explanation]:
         """The faults of the machine of which there is a sign."""

@@ -90,8 +90,9 @@ def _of_site(
 ) -> Iterator[Hypothesis]:
     book = books[site.motors[0] if site.motors else ""]
     values = list(undone(row, site.entry, site.given.entered, book))
+    prior = row.number_for(site.quantity) / max(len(values), 1)
     for value in values:
-        one = _hypothesis(row, (Change(site, value.entered),), row.number / len(values), value)
+        one = _hypothesis(row, (Change(site, value.entered),), prior, value)
         if "rereads" not in row.changes:
             yield one
         elif again := _reread(row, site, value.entered, sites):

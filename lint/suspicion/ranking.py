@@ -14,7 +14,8 @@ from ..judgement.catalogue import Catalogue
 from ..judgement.finding import Finding, Judgement, Verdict
 from ..judgement.judge import judge
 from ..judgement.rule import STOPS
-from .explaining import Explanation, Suspicion, suspicion
+from .explaining import Suspicion, suspicion
+from .explanations import Explanation
 from .hypotheses import Hypothesis
 from .next_reading import NextReading, Predicted, are_alike, best_reading, predictions
 from .sites import Change, with_changes
@@ -31,7 +32,8 @@ class Suspect:
 
     `same_class` are the keys of all entries that explain the same and that no reading tells apart, its
     own first. `explains` and `leaves` name the rules of today's dangers and faults, `brings` those of
-    findings that would be new. `verdict` is what the profile would get.
+    findings that would be new. `verdict` is what the profile would get. `may_be_meant` says that it is
+    the rating of a part, an ordinary one today.
     """
 
     hypothesis: Hypothesis
@@ -43,6 +45,7 @@ class Suspect:
     brings: tuple[str, ...]
     probability: float
     verdict: Verdict
+    may_be_meant: bool = False
 
     @property
     def first(self) -> Change | None:
@@ -186,6 +189,7 @@ def _suspect(
         tuple(dict.fromkeys(brought)),
         share,
         verdict,
+        one.best.may_be_meant,
     )
 
 

@@ -13,7 +13,8 @@ from ..documents.profile import Profile
 from ..judgement.catalogue import Catalogue
 from ..judgement.finding import Judgement
 from ..quantities.registry import affected
-from .explaining import Explanation, Inquiry, none_weight
+from .explaining import Inquiry
+from .explanations import Explanation, beside_a_small_part, none_weight
 from .hypotheses import Hypothesis, hypotheses
 from .ranking import stopping
 from .sites import Site, sites_of
@@ -53,7 +54,8 @@ def single_cause(
     found += asked.faults()
     if not found:
         return None
-    best = max(found, key=lambda one: one.weight)
+    found = beside_a_small_part(found, table)
+    best = found[0]
     named = len({name.partition(":")[0] for name in best.explains} & told)
     if named < LEAST_EXPLAINED or _share(best, found, none_weight(found, table)) < _LEAST_SHARE:
         return None

@@ -36,7 +36,12 @@ class SlipRow(NamedTuple):
     entered_under: tuple[str, ...]
     not_entered_in: tuple[str, ...]
     every: frozenset[str]
+    of_readings: float
     changes: Mapping[str, Any]
+
+    def number_for(self, quantity: str) -> float:
+        """How usual it is for an entry: a reading has its own share of it."""
+        return self.number * (self.of_readings if quantity.startswith("readings.") else 1.0)
 
     def befalls(self, entry: Property, quantity: str) -> bool:
         """Whether an entry under a key can have this slip."""
@@ -102,12 +107,16 @@ def _matches(rule: str, patterns: tuple[str, ...]) -> bool:
 
 
 class SlipTable(NamedTuple):
-    """All that comes with gonogo about slips; `none_of_these` is the chance of what is not listed."""
+    """All that comes with gonogo about slips.
+
+    `none_of_these` is the chance of what is not listed, `as_fitted` that of a part that is too small.
+    """
 
     slips: tuple[SlipRow, ...]
     faults: tuple[MachineFault, ...]
     belief: Belief
     none_of_these: float
+    as_fitted: float
 
 
 @lru_cache(maxsize=1)
@@ -122,12 +131,22 @@ def slip_table() -> SlipTable:
             tuple(map(_fault, data["faults"])),
             Belief(**{key: float(value) for key, value in told.items()}, patterns=patterns),
             float(data["none_of_these"]["number"]),
+            float(data["as_fitted"]["number"]),
         )
     except UNUSABLE as error:
         raise unusable(f"rules/{SLIPS_FILE}.yaml", error) from error
 
 
-_TOLD = (*_SELECTORS, "entered_under", "not_entered_in", "slip", "title", "in_words", "number")
+_TOLD = (
+    *_SELECTORS,
+    "entered_under",
+    "not_entered_in",
+    "slip",
+    "title",
+    "in_words",
+    "number",
+    "of_readings",
+)
 
 
 def _row(data: Mapping[str, Any]) -> SlipRow:
@@ -143,6 +162,7 @@ def _row(data: Mapping[str, Any]) -> SlipRow:
         entered_under=tuple(data.get("entered_under", ())),
         not_entered_in=tuple(data.get("not_entered_in", ())),
         every=frozenset(_sorts(data)),
+        of_readings=float(data.get("of_readings", 1.0)),
         changes={key: value for key, value in data.items() if key not in (*_TOLD, "source")},
     )
 

@@ -19,6 +19,7 @@ from .slip_rows import Factor, SlipRow
 _MOST_DIGITS = 12
 _THINNEST = 40  # the gauge beyond which no cable of a vehicle is
 _NEARLY = 1e-9
+_SIGN = -1.0  # a factor that turns the sign alone
 
 
 class Undone(NamedTuple):
@@ -62,6 +63,9 @@ def _numbers(
     if changes.get("digits"):
         yield from ((value, None) for value in exchanged(now))
         return
+    if changes.get("extra"):
+        yield from ((value, None) for value in without_a_digit(now))
+        return
     if changes.get("gauge"):
         if now == int(now) and THICKEST <= now <= _THINNEST:
             yield section_of_gauge(now), None
@@ -94,7 +98,12 @@ def _known(factors: Sequence[Factor], entry: Property, book: Book) -> Iterator[f
     """The factors as numbers; those of unknown quantities, and of the entry itself, are left out."""
     for factor in factors:
         value = book.operand(factor).value if isinstance(factor, str) else factor
-        if factor != entry.quantity and is_number(value) and value > 0 and value != 1.0:
+        if (
+            factor != entry.quantity
+            and is_number(value)
+            and (value > 0 or value == _SIGN)
+            and value != 1.0
+        ):
             yield float(value)
 
 
@@ -137,16 +146,59 @@ def _turned(stages: Any) -> Iterator[list[dict[str, int]]]:
 def exchanged(value: float) -> Iterator[float]:
     """A number with two neighbouring digits exchanged, each way once.
 
-    >>> list(exchanged(54.0)), list(exchanged(1.35))
-    ([45.0], [3.15, 1.53])
+    One that only moves the decimal point, or begins with a nought, is another slip.
+
+    >>> list(exchanged(54.0)), list(exchanged(1.35)), list(exchanged(300.0))
+    ([45.0], [3.15, 1.53], [])
     """
-    text = format(Decimal(repr(value)).normalize(), "f")
+    text = _in_digits(value)
     digits = [place for place, sign in enumerate(text) if sign.isdigit()]
     for one, other in pairwise(digits):
         if text[one] != text[other]:
             signs = list(text)
             signs[one], signs[other] = signs[other], signs[one]
-            yield float("".join(signs))
+            told = "".join(signs)
+            if is_written_so(told) and _digits(float(told)) != _digits(value):
+                yield float(told)
+
+
+def without_a_digit(value: float) -> Iterator[float]:
+    """A number with one digit less, as it was before one was typed too many or twice.
+
+    A nought at the end, or before it a point, is the slip of a decimal point.
+
+    >>> list(without_a_digit(145.0)), list(without_a_digit(4.55)), list(without_a_digit(300.0))
+    ([45.0, 15.0, 14.0], [4.5], [])
+    """
+    text = _in_digits(value)
+    found: list[float] = []
+    for place, sign in enumerate(text):
+        told = text[:place] + text[place + 1 :]
+        if not sign.isdigit() or not told.strip("-") or not is_written_so(told):
+            continue
+        less = float(told)
+        if less not in (0.0, *found) and _digits(less) != _digits(value):
+            found.append(less)
+    yield from found
+
+
+def _in_digits(value: float) -> str:
+    return format(Decimal(repr(value)).normalize(), "f")
+
+
+def _digits(value: float) -> tuple[int, ...]:
+    """The digits of a number without noughts at its ends."""
+    return Decimal(repr(value)).normalize().as_tuple().digits
+
+
+def is_written_so(text: str) -> bool:
+    """Whether a number is written so: with a digit at each end, and no nought before another digit.
+
+    >>> is_written_so("015"), is_written_so("0.15"), is_written_so("15."), is_written_so(".5")
+    (False, True, False, False)
+    """
+    told = text.lstrip("-")
+    return told[0].isdigit() and told[-1].isdigit() and not (told[0] == "0" and told[1:2].isdigit())
 
 
 def _fitting(value: float, again: Again, now: float, entry: Property) -> Undone | None:

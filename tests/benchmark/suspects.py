@@ -79,6 +79,9 @@ def made(row: SlipRow, site: Site, book: Book) -> Iterator[Any]:
     values: list[float | None] = []
     if changes.get("digits"):
         values += exchanged(float(entered))
+    elif changes.get("extra"):
+        text = f"{entered:g}"
+        values += [float(f"1{text}"), float(text[0] + text)] if text[0].isdigit() else []
     elif changes.get("gauge"):
         values.append(round(gauge_of_section(entered)))
     elif changes.get("diameter"):

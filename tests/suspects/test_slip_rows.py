@@ -67,6 +67,8 @@ def test_words_and_numbers_agree() -> None:
         ("wiring.battery_cable_mm2", "gauge-for-mm2"),
         ("readings.ambient_degC", "fahrenheit-for-celsius"),
         ("settings.battery_current_A", "factor-of-ten"),
+        ("settings.battery_current_A", "digit-too-many"),
+        ("vehicle.min_ambient_degC", "stray-sign"),
         ("settings.temperature.motor.sensor", "other-sensor-kind"),
         ("pack.cell.chemistry", "other-chemistry"),
         ("settings.max_rpm", "electrical-for-mechanical"),
@@ -78,3 +80,10 @@ def test_the_usual_slips_befall_their_entries(entry: str, slip: str) -> None:
     """What a builder does wrong every week is in the table, for the entry in which he does it."""
     rows = {row.slip: row for row in slip_table().slips}
     assert rows[slip].befalls(canonical()[entry], entry)
+
+
+def test_a_meter_shows_its_own_decimal_point() -> None:
+    """What is read off a display is ten times off less often than what is copied or typed."""
+    row = {one.slip: one for one in slip_table().slips}["factor-of-ten"]
+    reading = row.number_for("readings.throttle.open_ground_V")
+    assert 0.0 < reading < row.number_for("settings.throttle.lost_above_V") == row.number

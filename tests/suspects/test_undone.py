@@ -46,6 +46,11 @@ def values(slip: str, key: str, entered: Any, **known: float) -> list[Any]:
         ),
         pytest.param("digits-exchanged", "settings.max_rpm", 5400, 4500.0, id="54 for 45"),
         pytest.param("factor-of-ten", "pack.cell.capacity_Ah", 49, 4.9, id="a decimal point"),
+        pytest.param("stray-sign", "vehicle.min_ambient_degC", -8, 8.0, id="a minus too many"),
+        pytest.param("stray-sign", "vehicle.min_ambient_degC", 8, -8.0, id="a minus left out"),
+        pytest.param("digit-too-many", "settings.battery_current_A", 145, 45.0, id="one before"),
+        pytest.param("digit-too-many", "settings.battery_current_A", 445, 45.0, id="one twice"),
+        pytest.param("digit-too-many", "motor.kv_rpm_per_V", 62.5, 6.5, id="one inside"),
         pytest.param("cells-miscounted", "pack.series", 19, 20, id="one cell short"),
     ],
 )
@@ -88,3 +93,17 @@ def test_teeth_are_turned_stage_by_stage() -> None:
     found = values("teeth-exchanged", "drivetrain.stages", stages)
     assert [{"driving_teeth": 10, "driven_teeth": 40}, stages[1]] in found
     assert len(found) == 3
+
+
+def test_a_slip_has_its_own_name() -> None:
+    """300 for 30 is no exchange of digits but a decimal point, and 15 was never written 015."""
+    key = "settings.battery_current_A"
+    assert values("digits-exchanged", key, 300) == []
+    assert values("digits-exchanged", key, 105) == [150.0]
+    assert values("digit-too-many", key, 300) == []
+    assert 30.0 in values("factor-of-ten", key, 300)
+
+
+def test_a_sign_turns_where_the_entry_can_be_below_zero() -> None:
+    """No count, current or rating is proposed below its range."""
+    assert values("stray-sign", "settings.battery_current_A", 45) == []
