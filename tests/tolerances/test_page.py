@@ -31,7 +31,7 @@ def test_it_says_both_verdicts_the_corner_and_what_to_do() -> None:
     path = next(path for path in EXAMPLES if path.stem == "mallow")
     lines = told(path)
     assert lines.startswith(" ▐ GO as measured   Mallow\n")
-    assert "NO-GO with: strong cells" in lines
+    assert "NO-GO with: strong cells (0.5% past the limit)" in lines  # 2010 A against 2000 A
     assert "corner    strong cells, charger at its high end" in lines
     assert "do        Fit a fuse with a breaking capacity of 2010 A or more" in lines
     assert "If the cell resistance is known to be as entered:" in lines
