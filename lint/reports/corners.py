@@ -227,7 +227,17 @@ def _rooms(corners: Corners, found: list[RuleCorners]) -> Iterator[Block]:
         if room.quantity in moving:
             why = " ".join(reach.tolerance.reason for reach in room.reaches)
             ends = f"{_entered(room)}; taken from {_low(room)} to {_high(room)}. {why}"
+            ends += _narrower(room)
             yield Passage((Toned(title_of(room.quantity), "bold"), f": {ends}"), "•")
+
+
+def _narrower(room: Room) -> str:
+    """What is measured of an entry already, and how to have it counted in place of what is usual."""
+    if not room.measured:
+        return ""
+    name, value = next(iter(room.measured.items()))
+    read = f" It is measured already ({title_of(name)}: {shown(value, unit_of(name))})"
+    return f"{read}: if that test is sound, enter the value it gives, and how exactly under tolerances."
 
 
 def _entered(room: Room) -> str:

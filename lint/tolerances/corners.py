@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -15,6 +15,8 @@ from ..judgement.evaluation import Hearing, hear
 from ..judgement.finding import Judgement, Verdict
 from ..judgement.judge import concluded
 from ..judgement.rule import STOPS, Rule, Severity
+from ..quantities.number import is_number
+from ..quantities.operand import EXACT
 from .clauses import CornerBench, CornerClause, at_measured, corner_clauses
 from .corner_words import CornerFinding, corner_finding
 from .interval import Interval
@@ -51,12 +53,16 @@ class RuleCorners:
 
 @dataclass(frozen=True, slots=True)
 class Room:
-    """An entry with the room that its tolerance gives it; of a list how far it shifts."""
+    """An entry with the room that its tolerance gives it; of a list how far it shifts.
+
+    `measured` names what of the readings tells it better, with the value there.
+    """
 
     quantity: str
     entered: Value
     side: Interval
     reaches: tuple[Reach, ...]
+    measured: Mapping[str, float]
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,7 +157,17 @@ def _rooms(bench: CornerBench) -> Iterator[Room]:
     for name, reaches in bench.tolerated.reaches.items():
         given = bench.profile.givens[name]
         if given.value is not None:
-            yield Room(name, given.value, bench.tolerated.side(name, reaches), reaches)
+            side = bench.tolerated.side(name, reaches)
+            yield Room(name, given.value, side, reaches, dict(_measured(bench, reaches)))
+
+
+def _measured(bench: CornerBench, reaches: Sequence[Reach]) -> Iterator[tuple[str, float]]:
+    """What is known of an entry by measurement; a bound on it tells no value."""
+    for reach in reaches:
+        for name in reach.tolerance.measured_by:
+            operand = bench.books[""].operand(name)
+            if operand.side == EXACT and is_number(operand.value):
+                yield name, float(operand.value)
 
 
 def _untold(profile: Profile, tolerated: Tolerated) -> Iterator[str]:

@@ -96,6 +96,8 @@ def test_the_rows_fit_their_schema_and_name_what_there_is() -> None:
     Draft202012Validator(schema).validate(held)
     names = {name for row in held["tolerances"] for name in row["entries"]}
     assert names <= canonical().keys()
+    read = {name for row in held["tolerances"] for name in row.get("measured_by", ())}
+    assert read and read <= canonical().keys() | WORKED.keys()
     assert set(held["as_stated"]) <= canonical().keys()
     assert names.isdisjoint(held["as_stated"])
     assert set(held["of_entries"]) <= catalogue().rules.keys()
