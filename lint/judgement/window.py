@@ -69,7 +69,7 @@ class Window:
     all hold (`conflict`) leave nothing. `flagged_regardless` names rules that flag whatever is entered
     here, `flagged_unless_off` those that another setting breaks and only nought would silence. Of
     several motors it is that of the `motors` that the entry holds for, or of all; `each` where it is
-    that of an entry of each.
+    that of an entry of each. With `at_corners` all of it is told for every corner of the tolerances.
     """
 
     quantity: str
@@ -90,6 +90,7 @@ class Window:
     motors: tuple[str, ...] = ()
     each: bool = False
     flagged_unless_off: tuple[str, ...] = ()
+    at_corners: bool = False
 
     @property
     def best(self) -> Span | None:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from ..documents.text import so_many
-from ..expressions.formatting import shown
+from ..expressions.formatting import listed, shown
 from ..expressions.names import title_of, with_article
 from ..judgement.rule import SEVERITIES, STOPS
 from ..quantities.number import is_number
@@ -38,6 +38,10 @@ def record(corners: Corners) -> dict[str, Any]:
         "verdict": {"as_measured": judgement.stages["ride"], "everywhere": corners.everywhere},
         "rules": [_rule_record(rule) for rule in corners.rules],
         "settle": [{"quantity": one.quantity, "rules": list(one.rules)} for one in corners.settle],
+        "settle_together": [
+            {"quantities": list(one.quantities), "rules": list(one.rules)}
+            for one in corners.settle_together
+        ],
         "tolerances": [_room_record(room) for room in corners.rooms],
         "unknown": list(corners.untold),
     }
@@ -54,6 +58,7 @@ def _rule_record(rule: RuleCorners) -> dict[str, Any]:
         "in_words": found.in_words or None,
         "modes": list(found.modes),
         "share": round(rule.share, 4),
+        "past": found.past,
         "waived": found.waived,
         "told_by": found.told_by or None,
     }
@@ -110,9 +115,19 @@ def _in_short(corners: Corners) -> str:
         if everywhere in ("go", "go-with-waivers"):
             return "GO at every corner of the tolerances"
         return f"{VERDICT_WORDS[everywhere]} at every corner; gonogo check tells why"
-    causes = [one.at_corner.causes[0] for one in gravest_corners(corners) if _stops(one)]
-    named = "; ".join(list(dict.fromkeys(causes))[:_MOST_NAMED])
+    causes: dict[str, float | None] = {}
+    for one in filter(_stops, gravest_corners(corners)):
+        cause, past = one.at_corner.causes[0], one.at_corner.past
+        causes[cause] = max(
+            (one for one in (causes.get(cause), past) if one is not None), default=None
+        )
+    named = "; ".join([f"{cause}{_past(past)}" for cause, past in causes.items()][:_MOST_NAMED])
     return f"NO-GO with: {named}" if named else "NO-GO at a corner of the tolerances"
+
+
+def _past(past: float | None) -> str:
+    """How far past its limit, so that the slight is told from the grave."""
+    return "" if past is None else f" ({shown(100.0 * past, 'percent', 2)} past the limit)"
 
 
 def _stops(one: RuleCorners) -> bool:
@@ -132,7 +147,7 @@ def _sections(corners: Corners) -> Iterator[Section]:
     undecided = [one for one in found if one.holds == "undecided"]
     if undecided:
         yield Section("Not decided", tuple(map(_notice, undecided)))
-    if corners.settle:
+    if corners.settle or corners.settle_together:
         yield Section("What would settle it", (*_settling(corners),))
     if found:
         yield Section("How far entries were taken to be off", tuple(_rooms(corners, found)))
@@ -169,6 +184,8 @@ def _notice(one: RuleCorners) -> Notice:
         rows.append(row("corner", ", ".join(found.causes), role="working"))
     if one.holds == "somewhere":
         rows.append(row("holds", _share_in_words(one)))
+    if found.past is not None:
+        rows.append(row("margin", f"{shown(100.0 * found.past, 'percent', 2)} past the limit"))
     if not one.measured:
         rows.append(row("entered", "broken as entered too"))
     if found.waived:
@@ -196,6 +213,10 @@ def _settling(corners: Corners) -> Iterator[Block]:
             ),
             "•",
         )
+    for group in corners.settle_together[:MOST_SETTLING]:
+        known = listed([with_article(name) for name in group.quantities], "and")
+        told = f"If {known} are all known to be as entered: {', '.join(group.rules)}."
+        yield Passage((told,), "•")
     yield Passage((_NARROWED,))
 
 
@@ -206,7 +227,17 @@ def _rooms(corners: Corners, found: list[RuleCorners]) -> Iterator[Block]:
         if room.quantity in moving:
             why = " ".join(reach.tolerance.reason for reach in room.reaches)
             ends = f"{_entered(room)}; taken from {_low(room)} to {_high(room)}. {why}"
+            ends += _narrower(room)
             yield Passage((Toned(title_of(room.quantity), "bold"), f": {ends}"), "•")
+
+
+def _narrower(room: Room) -> str:
+    """What is measured of an entry already, and how to have it counted in place of what is usual."""
+    if not room.measured:
+        return ""
+    name, value = next(iter(room.measured.items()))
+    read = f" It is measured already ({title_of(name)}: {shown(value, unit_of(name))})"
+    return f"{read}: if that test is sound, enter the value it gives, and how exactly under tolerances."
 
 
 def _entered(room: Room) -> str:

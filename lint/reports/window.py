@@ -98,9 +98,20 @@ def _rules(found: Sequence[Window]) -> Line:
 def _rules_of(window: Window) -> str:
     span = window.hard
     if span is None:
-        return f"conflict of {' and '.join(window.conflict)}"
+        return _clash(window)
     ends = [f"{end.rule}{_elsewhere(end, window)}" for end in (span.low, span.high) if end.rule]
     return " · ".join(dict.fromkeys(ends))
+
+
+def _clash(window: Window) -> str:
+    """Why no value fits."""
+    if len(window.conflict) == 1:
+        return f"{window.conflict[0]} is broken{_where(window)}, whatever is entered"
+    return f"conflict of {' and '.join(window.conflict)}"
+
+
+def _where(window: Window) -> str:
+    return " at a corner" if window.at_corners else ""
 
 
 def _elsewhere(end: End, window: Window) -> str:
@@ -148,11 +159,8 @@ def label_of(quantity: str) -> str:
 def _label(window: Window) -> Line:
     """The setting, and the motor whose entry it is where each has its own."""
     whose = f" {listed(window.motors, 'and')}" if window.motors else ""
-    return (
-        (Code(label_of(window.quantity)), Toned(whose, "bold"))
-        if whose
-        else (Code(label_of(window.quantity)),)
-    )
+    label = Code(label_of(window.quantity))
+    return (label, Toned(whose, "bold")) if whose else (label,)
 
 
 def _named(window: Window) -> str:
@@ -193,10 +201,8 @@ def _limits(span: Span, window: Window) -> tuple[str, str]:
     """Both ends with their unit, empty where no rule limits."""
     low, high = span.low.limit, span.high.limit
     digits = max(apart(low, high), 4) if low is not None and high is not None else 4
-    return (
-        shown(low, window.unit, digits) if low is not None else "",
-        shown(high, window.unit, digits) if high is not None else "",
-    )
+    ends = ("" if end is None else shown(end, window.unit, digits) for end in (low, high))
+    return next(ends), next(ends)
 
 
 def _allowed(span: Span, window: Window) -> str:
@@ -245,7 +251,8 @@ def _detail_card(window: Window, profile: Profile) -> Card:
 
 def _blocks(window: Window) -> list[tuple[Block, ...]]:
     rules = _bounds(window)
-    flagged = [row("flagged", f"{name}, whatever is entered") for name in window.flagged_regardless]
+    always = f"{_where(window)}, whatever is entered"
+    flagged = [row("flagged", f"{name}{always}") for name in window.flagged_regardless]
     unless_off = f"unless it is {shown(0, window.unit)}"
     flagged += [row("flagged", f"{name}, {unless_off}") for name in window.flagged_unless_off]
     not_checked = [row("not checked", _not_checked(rule)) for rule in window.not_checked]
@@ -255,7 +262,7 @@ def _blocks(window: Window) -> list[tuple[Block, ...]]:
 
 def _span_rows(window: Window) -> tuple[Row, ...]:
     if window.hard is None:
-        return (row("allowed", f"nothing: conflict of {' and '.join(window.conflict)}"),)
+        return (row("allowed", f"nothing: {_clash(window)}"),)
     good = "nothing" if window.good is None else _allowed(window.good, window)
     rows = [
         row("range", between_ends(window)),

@@ -12,14 +12,15 @@ from dataclasses import replace
 from ..documents.profile import BASE, Profile
 from ..judgement.catalogue import Catalogue
 from ..judgement.evaluation import Hearing
+from ..judgement.explanation import roots_given
 from ..judgement.rule import SEVERITIES, STOPS, Severity
 from ..judgement.sweep import Key, key_of
-from ..judgement.window import End, Span, Window
+from ..judgement.window import End, RuleSpan, Span, Window
 from ..quantities.registry import affected
 from .clauses import CornerBench, CornerClause, corner_clauses
 from .interval import Interval
 from .search import holds_everywhere
-from .tolerance import Tolerated, refuse_unknown_rows
+from .tolerance import Tolerated, reads_of, refuse_unknown_rows
 
 RUN_BUDGET = 24  # boxes looked at for one run; one that needs more is taken not to hold
 FEW_STEPS = 64
@@ -43,51 +44,105 @@ class CornerWindows:
         given = self.profile.givens.get(window.quantity)
         if window.mode != BASE or given is None or window.today is None:
             return None
-        if window.hard is None:
-            return window  # nothing holds as everything is entered
         key = key_of(window.quantity, given)
-        hard = self._span(key, window, window.hard, STOPS)
+        alone = [(clause, self._alone(clause, key, window)) for clause in self._about(key)]
+        runs = [(clause, run) for clause, run in alone if run is not None]
+        broken = [clause for clause, run in alone if run is None]
+        hard = self._cut(key, window.hard, STOPS, runs, broken)
         inner = None if hard is None else _tighter(window.good or hard, hard)
-        good = None if inner is None else self._span(key, window, inner, SEVERITIES)
-        return replace(window, hard=hard, good=good)
+        rules = self._rule_spans(key, window, runs)
+        always = dict.fromkeys((*window.flagged_regardless, *(one.rule.id for one in broken)))
+        return replace(
+            window,
+            hard=hard,
+            good=self._cut(key, inner, SEVERITIES, runs, broken),
+            rules=rules,
+            conflict=() if hard is not None else window.conflict or _clash(rules, broken),
+            flagged_regardless=tuple(always),
+            depends_on=self._depends_on(key, window, rules),
+            at_corners=True,
+        )
 
-    def _span(
-        self, key: Key, window: Window, span: Span, refused: Sequence[Severity]
-    ) -> Span | None:
-        """The run of values about today's that holds everywhere, else about an end of the window."""
-        first = key.first if span.low.limit is None else round(key.steps(span.low.limit))
-        last = key.last if span.high.limit is None else round(key.steps(span.high.limit))
-        if first > last:
-            return None
-        clauses = self._about(key, refused)
-        today = round(key.steps(window.today or 0.0))
-        for anchor in (min(max(today, first), last), first, last, (first + last) // 2):
-            if all(self._holds(clause, key, (anchor, anchor)) for clause in clauses):
-                return self._grown(key, span, clauses, anchor, (first, last))
+    def _about(self, key: Key) -> list[CornerClause]:
+        """The clauses that the setting moves, the gravest first."""
+        moved = affected(frozenset({key.name}))
+        found = [clause for clause in self.clauses if moved & reads_of(clause.rule)]
+        return sorted(found, key=lambda clause: SEVERITIES.index(clause.counts_as))
+
+    def _alone(self, clause: CornerClause, key: Key, window: Window) -> Run | None:
+        """The run of values about today's, else about an end of the window, that one clause allows."""
+        first, last = _steps(key, window.hard)
+        today = min(max(round(key.steps(window.today or 0.0)), key.first), key.last)
+        inside = min(max(today, first), last)
+        anchors = (today, inside, first, last, (first + last) // 2, key.first, key.last)
+        for anchor in dict.fromkeys(anchors):
+            if self._holds(clause, key, (anchor, anchor)):
+                low, high = (self._edge(clause, key, anchor, end) for end in key.whole)
+                return low, high
         return None
 
-    def _about(self, key: Key, refused: Sequence[Severity]) -> list[CornerClause]:
-        """The clauses that the setting moves."""
-        moved = affected(frozenset({key.name}))
-        return [
-            clause
-            for clause in self.clauses
-            if clause.counts_as in refused and not moved.isdisjoint(clause.rule.reads)
-        ]
-
-    def _grown(
-        self, key: Key, span: Span, clauses: Sequence[CornerClause], anchor: int, whole: Run
-    ) -> Span:
+    def _cut(
+        self,
+        key: Key,
+        span: Span | None,
+        refused: Sequence[Severity],
+        runs: Sequence[tuple[CornerClause, Run]],
+        broken: Sequence[CornerClause],
+    ) -> Span | None:
+        """What all clauses of some severities leave of a span."""
+        if span is None or any(clause.counts_as in refused for clause in broken):
+            return None
         low, high = span.low, span.high
-        first, last = whole
-        for clause in clauses:
-            edge = self._edge(clause, key, anchor, first)
-            if edge != first:
-                first, low = edge, End(key.value(edge), clause.rule.id, BASE, clause.counts_as)
-            edge = self._edge(clause, key, anchor, last)
-            if edge != last:
-                last, high = edge, End(key.value(edge), clause.rule.id, BASE, clause.counts_as)
-        return Span(low, high)
+        first, last = _steps(key, span)
+        for clause, run in runs:
+            if clause.counts_as in refused and run[0] > first:
+                first, low = run[0], self._end(clause, key, run[0], -1)
+            if clause.counts_as in refused and run[1] < last:
+                last, high = run[1], self._end(clause, key, run[1], 1)
+        return Span(low, high) if first <= last else None
+
+    def _end(self, clause: CornerClause, key: Key, edge: int, outwards: int) -> End:
+        mode = self._mode_beyond(clause, key, edge + outwards)
+        return End(key.value(edge), clause.rule.id, mode, clause.counts_as)
+
+    def _mode_beyond(self, clause: CornerClause, key: Key, step: int) -> str:
+        """The first mode in which a clause does not hold at a step; the base settings come first."""
+        if clause.rule.modes == "any" or len(clause.seats) == 1:
+            return BASE
+        for seat in clause.seats:
+            if not self._holds_over(replace(clause, seats=(seat,)), key, (step, step)):
+                return seat
+        return BASE
+
+    def _rule_spans(
+        self, key: Key, window: Window, runs: Sequence[tuple[CornerClause, Run]]
+    ) -> tuple[RuleSpan, ...]:
+        """What each rule alone allows at every corner; those with no corners as everything is entered."""
+        known = {clause.rule.id for clause in self.clauses}
+        spans = [rule for rule in window.rules if rule.rule not in known]
+        seen: set[tuple[str, Run]] = set()
+        for clause, run in runs:
+            if run == key.whole or (clause.rule.id, run) in seen:
+                continue
+            seen.add((clause.rule.id, run))
+            low = key.value(run[0]) if run[0] > key.first else None
+            high = key.value(run[1]) if run[1] < key.last else None
+            beyond = run[0] - 1 if high is None else run[1] + 1
+            mode = self._mode_beyond(clause, key, beyond)
+            spans.append(RuleSpan(clause.rule.id, clause.counts_as, mode, low, high))
+        return tuple(spans)
+
+    def _depends_on(self, key: Key, window: Window, rules: Sequence[RuleSpan]) -> tuple[str, ...]:
+        """The given quantities on which the limits hang, of a rule that bounds at a corner alone too."""
+        known = {rule.rule for rule in window.rules}
+        reads = {
+            name
+            for rule in rules
+            if rule.rule not in known
+            for name in reads_of(self.bench.catalogue.rules[rule.rule])
+        }
+        found = roots_given(self.bench.books[BASE], sorted(reads))
+        return tuple(sorted({*window.depends_on, *found} - {key.name}))
 
     def _edge(self, clause: CornerClause, key: Key, anchor: int, end: int) -> int:
         """The step furthest towards an end up to which the clause holds over the whole box."""
@@ -134,6 +189,25 @@ def _tighter(good: Span, hard: Span) -> Span:
     if hard.high.limit is not None and (high.limit is None or high.limit > hard.high.limit):
         high = hard.high
     return Span(low, high)
+
+
+def _steps(key: Key, span: Span | None) -> Run:
+    """The first and the last step of a span; all of them where nothing bounds it."""
+    low, high = (None, None) if span is None else (span.low.limit, span.high.limit)
+    first = key.first if low is None else round(key.steps(low))
+    return first, key.last if high is None else round(key.steps(high))
+
+
+def _clash(rules: Sequence[RuleSpan], broken: Sequence[CornerClause]) -> tuple[str, ...]:
+    """The rules that leave nothing: one that fails whatever is entered, else the two that lie apart."""
+    for clause in broken:
+        if clause.counts_as in STOPS:
+            return (clause.rule.id,)
+    stops = [rule for rule in rules if rule.severity in STOPS]
+    lows = [(rule.low, rule.rule) for rule in stops if rule.low is not None]
+    highs = [(rule.high, rule.rule) for rule in stops if rule.high is not None]
+    ends = [max(lows)[1]] * bool(lows) + [min(highs)[1]] * bool(highs)
+    return tuple(dict.fromkeys(ends))
 
 
 def _run(anchor: int, end: int) -> Run:

@@ -9,10 +9,11 @@ from typing import NamedTuple
 from ..documents.given import Value
 from ..expressions.formatting import shown
 from ..expressions.names import title_of
-from ..judgement.evaluation import ruling
+from ..judgement.evaluation import Ruling, ruling
 from ..judgement.explanation import finding_of
 from ..judgement.rule import SEVERITIES
 from ..judgement.waivers import covered
+from ..quantities.number import is_number, share_of_limit
 from ..quantities.registry import unit_of
 from .clauses import CornerBench, CornerClause
 from .excess import flags_at
@@ -25,7 +26,11 @@ _MOST_CAUSES = 4
 
 
 class CornerFinding(NamedTuple):
-    """What the judge says at a corner, and what brings the rule there."""
+    """What the judge says at a corner, and what brings the rule there.
+
+    `past` is how far the value is beyond the limit there, as a share of it; None of a limit of nought, or
+    of a rule that is a condition.
+    """
 
     corner: Mapping[str, Value] = {}
     in_words: str = ""
@@ -35,6 +40,7 @@ class CornerFinding(NamedTuple):
     modes: tuple[str, ...] = ()
     message: str = ""
     remedy: str = ""
+    past: float | None = None
 
 
 def corner_finding(
@@ -47,9 +53,11 @@ def corner_finding(
     moving = _movers(clause, worst, bench)
     corner = {name: _value(name, worst[name], bench) for name in moving}
     causes = tuple(_cause(name, worst[name], bench, clause) for name in moving)
-    book = bench.at(worst)[seats[0]]
+    books = bench.at(worst)
+    decided = [ruling(clause.rule, books[seat]) for seat in seats]
+    book = books[seats[0]]
     modes = () if seats[0] == "" else tuple(seats)
-    found = finding_of(ruling(clause.rule, book), clause.counts_as, modes, book, bench.profile)
+    found = finding_of(decided[0], clause.counts_as, modes, book, bench.profile)
     waived = covered([found], bench.profile, bench.catalogue, judged_on)[0].waived is not None
     where = f" (mode {', '.join(modes)})" if modes else ""
     return CornerFinding(
@@ -61,7 +69,24 @@ def corner_finding(
         modes,
         f"{found.message}{where}",
         found.remedy,
+        max((past for past in map(_past, decided) if past is not None), default=None),
     )
+
+
+def _past(decided: Ruling) -> float | None:
+    """How far a broken rule's value is beyond the limit that its severity begins at."""
+    of, low, high = decided.of, decided.low, decided.high
+    if decided.last_reached is not None:
+        step = decided.last_reached
+        low, high = step.low, step.high
+    if of is None or not is_number(of.value):
+        return None
+    ends = [
+        float(end.value) if end is not None and is_number(end.value) else None
+        for end in (low, high)
+    ]
+    share = share_of_limit(float(of.value), *ends)
+    return -share if share is not None and share <= 0.0 else None
 
 
 def _movers(clause: CornerClause, worst: BoxPoint, bench: CornerBench) -> list[str]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -14,11 +14,14 @@ from ..judgement.catalogue import Catalogue
 from ..judgement.evaluation import Hearing, hear
 from ..judgement.finding import Judgement, Verdict
 from ..judgement.judge import concluded
-from ..judgement.rule import SEVERITIES, STOPS, Rule, Severity
+from ..judgement.rule import STOPS, Rule, Severity
+from ..quantities.number import is_number
+from ..quantities.operand import EXACT
 from .clauses import CornerBench, CornerClause, at_measured, corner_clauses
 from .corner_words import CornerFinding, corner_finding
 from .interval import Interval
 from .search import BoxAnswer, WhereHolds
+from .settling import Settling, SettlingTogether, settling, settling_together
 from .spread_points import spread_points
 from .tolerance import Reach, Tolerated, refuse_unknown_rows, stated_entries
 
@@ -49,21 +52,17 @@ class RuleCorners:
 
 
 @dataclass(frozen=True, slots=True)
-class Settling:
-    """An entry that, were it known exactly and as it is entered, would settle these rules."""
-
-    quantity: str
-    rules: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
 class Room:
-    """An entry with the room that its tolerance gives it; of a list how far it shifts."""
+    """An entry with the room that its tolerance gives it; of a list how far it shifts.
+
+    `measured` names what of the readings tells it better, with the value there.
+    """
 
     quantity: str
     entered: Value
     side: Interval
     reaches: tuple[Reach, ...]
+    measured: Mapping[str, float]
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,6 +76,7 @@ class Corners:
     rules: tuple[RuleCorners, ...]
     everywhere: Everywhere
     settle: tuple[Settling, ...]
+    settle_together: tuple[SettlingTogether, ...]
     rooms: tuple[Room, ...]
     untold: tuple[str, ...]
 
@@ -93,16 +93,26 @@ def corners_of(profile: Profile, catalogue: Catalogue, judged_on: str) -> Corner
     tolerated = Tolerated(book, profile.givens, house, profile.tolerances)
     bench = CornerBench(profile, catalogue, hearing.books, tolerated)
     answers = [(clause, bench.answer(clause)) for clause in corner_clauses(hearing, catalogue)]
-    rules = tuple(
-        _told(clause, answer, bench, judged_on)
+    found = [
+        (clause, answer, _told(clause, answer, bench, judged_on))
         for clause, answer in answers
         if answer.holds != "everywhere" or _in_scope(clause, hearing)
-    )
+    ]
+    rules = tuple(told for _, _, told in found)
+    doubted = [
+        (clause, tuple(told.at_corner.corner))
+        for clause, answer, told in found
+        if answer.holds in ("somewhere", "undecided")
+    ]
+    settle = tuple(settling(bench, [clause for clause, _ in doubted]))
+    alone = {rule for one in settle for rule in one.rules}
+    together = [one for one in doubted if one[0].rule.id not in alone]
     return Corners(
         judgement,
         rules,
         _everywhere(judgement, rules),
-        tuple(_settling(bench, answers)),
+        settle,
+        tuple(settling_together(bench, together)),
         tuple(_rooms(bench)),
         tuple(_untold(profile, tolerated)),
     )
@@ -143,35 +153,21 @@ def _everywhere(judgement: Judgement, rules: Sequence[RuleCorners]) -> Everywher
     return "undecided" if "undecided" in stops else measured
 
 
-def _settling(
-    bench: CornerBench, answers: Sequence[tuple[CornerClause, BoxAnswer]]
-) -> Iterator[Settling]:
-    """The entries of which one alone settles rules that are in doubt, those that settle most first."""
-    settled: dict[str, list[CornerClause]] = {}
-    for clause, answer in answers:
-        if answer.holds not in ("somewhere", "undecided"):
-            continue
-        box = bench.tolerated.box(clause.rule)
-        for name in sorted(bench.excess(clause, box).sides):
-            if bench.answer(clause, frozenset({name})).holds in ("everywhere", "nowhere"):
-                settled.setdefault(name, []).append(clause)
-    ranked = sorted(settled.items(), key=lambda one: (*_weight(one[1]), one[0]))
-    for name, clauses in ranked:
-        ordered = sorted(clauses, key=lambda one: SEVERITIES.index(one.counts_as))
-        yield Settling(name, tuple(dict.fromkeys(one.rule.id for one in ordered)))
-
-
-def _weight(clauses: Sequence[CornerClause]) -> tuple[int, int]:
-    """Fewest first: of what stops, then of all, counted below nought."""
-    stops = {one.rule.id for one in clauses if one.counts_as in STOPS}
-    return -len({one.rule.id for one in clauses}), -len(stops)
-
-
 def _rooms(bench: CornerBench) -> Iterator[Room]:
     for name, reaches in bench.tolerated.reaches.items():
         given = bench.profile.givens[name]
         if given.value is not None:
-            yield Room(name, given.value, bench.tolerated.side(name, reaches), reaches)
+            side = bench.tolerated.side(name, reaches)
+            yield Room(name, given.value, side, reaches, dict(_measured(bench, reaches)))
+
+
+def _measured(bench: CornerBench, reaches: Sequence[Reach]) -> Iterator[tuple[str, float]]:
+    """What is known of an entry by measurement; a bound on it tells no value."""
+    for reach in reaches:
+        for name in reach.tolerance.measured_by:
+            operand = bench.books[""].operand(name)
+            if operand.side == EXACT and is_number(operand.value):
+                yield name, float(operand.value)
 
 
 def _untold(profile: Profile, tolerated: Tolerated) -> Iterator[str]:

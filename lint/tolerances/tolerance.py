@@ -44,6 +44,7 @@ class Tolerance(NamedTuple):
     only_for: frozenset[str]
     reason: str
     source: str
+    measured_by: tuple[str, ...] = ()
 
     @property
     def spreads(self) -> bool:
@@ -124,6 +125,7 @@ def _row(row: Mapping[str, Any]) -> Tolerance:
         frozenset(row.get("only_for", ())),
         row["reason"],
         row["source"],
+        tuple(row.get("measured_by", ())),
     )
 
 

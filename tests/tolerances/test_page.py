@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import shutil
 from pathlib import Path
 
 import pytest
@@ -31,10 +32,31 @@ def test_it_says_both_verdicts_the_corner_and_what_to_do() -> None:
     path = next(path for path in EXAMPLES if path.stem == "mallow")
     lines = told(path)
     assert lines.startswith(" ▐ GO as measured   Mallow\n")
-    assert "NO-GO with: strong cells" in lines
+    assert "NO-GO with: strong cells (0.5% past the limit)" in lines  # 2010 A against 2000 A
     assert "corner    strong cells, charger at its high end" in lines
     assert "do        Fit a fuse with a breaking capacity of 2010 A or more" in lines
     assert "If the cell resistance is known to be as entered:" in lines
+
+
+@pytest.mark.parametrize("own", [False, True])
+def test_a_measurement_that_would_narrow_a_spread_is_pointed_at(own: bool, tmp_path: Path) -> None:
+    """Mallow's no-load test tells its kv better than the label, until the profile says how well."""
+    path = next(path for path in EXAMPLES if path.stem == "mallow")
+    shutil.copytree(path.parent.parent, tmp_path / "shop", ignore=shutil.ignore_patterns(".git"))
+    copied = tmp_path / "shop" / path.parent.name / path.name
+    if own:
+        line = "tolerances: {motor.kv_rpm_per_V: 1.5}\n"
+        copied.write_text(copied.read_text("utf-8") + line, "utf-8")
+    page = " ".join(told_words(copied))  # 405 rpm of the 0.95 × 8 rpm/V × 54 V that were expected
+    assert ("share of the expected speed: 0.9868): if that test is sound, enter" in page) == (
+        not own
+    )
+    assert ("taken from 7.379 rpm/V to 9.072 rpm/V" in page) == (not own)
+
+
+def told_words(path: Path) -> list[str]:
+    """The page as words, without its lines."""
+    return told(path).split()
 
 
 def test_what_holds_at_every_corner_says_so_in_one_line() -> None:
