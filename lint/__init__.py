@@ -14,10 +14,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
-from .corner_question import corners
-from .failure_questions import rehearse
+from .further_questions import corners, rehearse, suspects
 from .shop_questions import PathText, shop, uses
-from .suspect_question import suspects
 
 if TYPE_CHECKING:
     from .comparison.comparison import Comparison

@@ -8,9 +8,8 @@ from typing import Annotated, TextIO
 import typer
 
 from ..reports.corners import corners_page, record
-from ..reports.record import json_text
 from ..tolerances.corners import Corners, corners_of
-from .formats import DRAWN_FORMATS, known_format, page_as
+from .formats import DRAWN_FORMATS, known_format, page_or_record
 from .options import AsOf, Output, format_option
 from .output import GO, INCOMPLETE, NO_GO, deliver, page_for
 from .proposal import opened
@@ -35,10 +34,8 @@ def run(
     known_format(form, DRAWN_FORMATS)
     profile = opened(path, as_of)
     corners: Corners = corners_of(profile.profile, profile.catalogue, profile.judged_on)
-    if form == "json":
-        text = json_text(record(corners))
-    else:
-        text = page_as(form, corners_page(corners), page_for(output, out))
+    page = page_for(output, out)
+    text = page_or_record(form, lambda: corners_page(corners), lambda: record(corners), page)
     deliver(text, output, out, (path,))
     return STATUS[corners.everywhere]
 

@@ -15,9 +15,8 @@ from ..documents.loading import load_profile
 from ..documents.search import find
 from ..judgement.due import all_due
 from ..reports.due import DueVehicle, ShopDue, due_page, record, soonest_first
-from ..reports.record import json_text
 from .batch import unread
-from .formats import PLAIN_FORMATS, as_text, known_format
+from .formats import PLAIN_FORMATS, known_format, page_or_record
 from .options import AsOf, Output, PlainFormat, profiles_argument
 from .output import GO, NO_GO, NOT_READ, deliver, page_for
 
@@ -39,10 +38,8 @@ def run(
     shop = _shop(paths, judged_on, due_days(within))
     if not (shop.vehicles or shop.unread):
         raise NoProfile([str(path) for path in paths])
-    if form == "json":
-        text = json_text(record(shop))
-    else:
-        text = as_text(due_page(shop), page_for(output, out))
+    page = page_for(output, out)
+    text = page_or_record(form, lambda: due_page(shop), lambda: record(shop), page)
     deliver(text, output, out, paths)
     if shop.unread:
         return NOT_READ

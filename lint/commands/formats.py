@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from importlib import import_module
 from typing import TYPE_CHECKING, Any, Protocol, TypeVar, cast
 
@@ -148,3 +148,14 @@ def sections_as_text(sections: Iterable[Section], page: Page) -> str:
 def page_as(form: str, report: Report, page: Page) -> str:
     """A page in a format that sets any."""
     return cast(str, _report_module(form).report(report, page))
+
+
+def page_or_record(
+    form: str, report: Callable[[], Report], record: Callable[[], Any], page: Page
+) -> str:
+    """What a command answers: its page in a format that sets any, or in JSON its record."""
+    if form == "json":
+        from ..reports.record import json_text  # late: most answers are pages
+
+        return json_text(record())
+    return page_as(form, report(), page)

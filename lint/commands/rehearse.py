@@ -11,9 +11,8 @@ import typer
 from .. import __version__
 from ..judgement.judge import judge
 from ..rehearsal.rehearse import Failure, rehearsals, uncovered_grave, unknown_gravest
-from ..reports.record import json_text
 from ..reports.rehearsal import record, rehearsal_page
-from .formats import REHEARSAL_FORMATS, known_format, page_as
+from .formats import REHEARSAL_FORMATS, known_format, page_or_record
 from .options import AsOf, OneMode, Output, format_option
 from .output import GO, INCOMPLETE, NO_GO, deliver, page_for
 from .proposal import opened
@@ -34,11 +33,13 @@ def run(
     every = rehearsals(profile.profile, profile.catalogue, profile.judged_on)
     asked = every if mode is None else {mode: every[mode]}
     judgement = judge(profile.profile, profile.catalogue, profile.judged_on)
-    if form == "json":
-        text = json_text(record(asked, judgement))
-    else:
-        page = page_for(output, out)
-        text = page_as(form, rehearsal_page(asked, judgement, __version__), page)
+    page = page_for(output, out)
+    text = page_or_record(
+        form,
+        lambda: rehearsal_page(asked, judgement, __version__),
+        lambda: record(asked, judgement),
+        page,
+    )
     deliver(text, output, out, (path,))
     return rehearsal_status(asked.values())
 

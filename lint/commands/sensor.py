@@ -17,11 +17,10 @@ from ..quantities.display_end import DisplayScale
 from ..quantities.sensor_curve import kinds
 from ..quantities.sensor_fits import WARMER_K, SensorReading, measured_sensor, read_sensor
 from ..quantities.sensor_settled import settled_by_display, settled_by_meter
-from ..reports.record import json_text
 from ..reports.sensor import kinds_page, record, sensor_page
 from ..reports.sensor_verdict import SensorCall, display_moved, sensor_verdict
 from .answer import keyed_value
-from .formats import as_text, known_format
+from .formats import as_text, known_format, page_or_record
 from .options import Output, PlainFormat
 from .output import GO, INCOMPLETE, NO_GO, deliver, page_for
 
@@ -80,10 +79,10 @@ def run(
     call = _call(shown, set_to, ambient, ohm)._replace(scale=_scale(scale))
     reading = read(call)
     call = _settled(call, reading, warm)
-    if form == "json":
-        text = json_text(record(reading, call))
-    else:
-        text = as_text(sensor_page(reading, call), page_for(output, out))
+    page = page_for(output, out)
+    text = page_or_record(
+        form, lambda: sensor_page(reading, call), lambda: record(reading, call), page
+    )
     deliver(text, output, out)
     return _STATUS_OF[sensor_verdict(reading, call).fits]
 

@@ -16,7 +16,6 @@ from ..documents.identity import wrong_with_ids
 from ..documents.loading import wrong_with_others
 from ..documents.search import find
 from ..documents.twins import with_twins
-from ..reports.record import json_text
 from ..reports.shop import (
     WholeShop,
     record,
@@ -26,7 +25,7 @@ from ..reports.shop import (
 )
 from .batch import unread
 from .due import SOON_days, due_days
-from .formats import DRAWN_FORMATS, known_format, page_as
+from .formats import DRAWN_FORMATS, known_format, page_or_record
 from .options import AsOf, Jobs, Output, Store, format_option, processors, profiles_argument
 from .output import GO, INCOMPLETE, NO_GO, NOT_READ, deliver, page_for, shown_from
 from .shop_vehicles import shop_order, shop_results
@@ -59,10 +58,11 @@ def run(
     shop = whole_shop(paths, day, due_days(within), number, form, jobs=jobs, store=store)
     if in_one_line:
         text = status_line(shop)
-    elif form == "json":
-        text = json_text(record(shop))
     else:
-        text = page_as(form, shop_page(shop, __version__), page_for(output, out))
+        page = page_for(output, out)
+        text = page_or_record(
+            form, lambda: shop_page(shop, __version__), lambda: record(shop), page
+        )
     deliver(text, output, out, paths)
     return shop_status(shop)
 

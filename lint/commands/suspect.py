@@ -11,11 +11,10 @@ from ..documents.error import DocumentErrors, GonogoError
 from ..documents.loading import load_profile
 from ..documents.profile import Profile
 from ..judgement.judge import judge
-from ..reports.record import json_text
 from ..reports.suspects import record
 from ..reports.suspects_page import suspects_page
 from ..suspicion.ranking import ranked
-from .formats import TOPIC_FORMATS, known_format, page_as
+from .formats import TOPIC_FORMATS, known_format, page_or_record
 from .options import AsOf, Output, format_option
 from .output import GO, NO_GO, deliver, page_for
 from .proposal import opened
@@ -40,10 +39,10 @@ def run(
     judgement = judge(profile, catalogue, opened_profile.judged_on)
     before = previous(path, profile, against)
     found = ranked(profile, catalogue, opened_profile.judged_on, judgement, before)
-    if form == "json":
-        text = json_text(record(found))
-    else:
-        text = page_as(form, suspects_page(found, str(path)), page_for(output, out))
+    page = page_for(output, out)
+    text = page_or_record(
+        form, lambda: suspects_page(found, str(path)), lambda: record(found), page
+    )
     deliver(text, output, out, (path,))
     return NO_GO if found.stops else GO
 

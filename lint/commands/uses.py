@@ -9,9 +9,8 @@ from typing import Annotated, TextIO
 import typer
 
 from ..documents.day import day_to_judge_by
-from ..reports.record import json_text
 from ..reports.uses import Uses, uses_page, uses_record
-from .formats import PLAIN_FORMATS, as_text, known_format
+from .formats import PLAIN_FORMATS, known_format, page_or_record
 from .options import AsOf, Jobs, Output, PlainFormat, processors, profiles_argument
 from .output import GO, NO_GO, NOT_READ, deliver, page_for
 from .use_search import uses_of
@@ -32,10 +31,8 @@ def run(
     known_format(form, PLAIN_FORMATS)
     where = paths_of(asked, paths)
     uses = uses_of(asked, where, tried, day_to_judge_by(as_of), form, jobs)
-    if form == "json":
-        text = json_text(uses_record(uses))
-    else:
-        text = as_text(uses_page(uses), page_for(output, out))
+    page = page_for(output, out)
+    text = page_or_record(form, lambda: uses_page(uses), lambda: uses_record(uses), page)
     deliver(text, output, out, [*where, asked])
     return uses_status(uses)
 

@@ -16,10 +16,9 @@ from ..documents.profile import Waiver
 from ..documents.search import Listed, find
 from ..judgement.judge import judge
 from ..judgement.waiver_list import listed_waivers
-from ..reports.record import json_text
 from ..reports.waivers import ShopWaiver, ShopWaivers, record, waivers_page
 from .batch import Shops, unread
-from .formats import PLAIN_FORMATS, as_text, known_format
+from .formats import PLAIN_FORMATS, known_format, page_or_record
 from .options import AsOf, Output, PlainFormat, profiles_argument
 from .output import GO, NOT_READ, deliver, page_for
 
@@ -34,10 +33,8 @@ def run(
     """List every waiver of the profiles under the paths."""
     known_format(form, PLAIN_FORMATS)
     shop = _shop(paths, day_to_judge_by(as_of))
-    if form == "json":
-        text = json_text(record(shop))
-    else:
-        text = as_text(waivers_page(shop), page_for(output, out))
+    page = page_for(output, out)
+    text = page_or_record(form, lambda: waivers_page(shop), lambda: record(shop), page)
     deliver(text, output, out, paths)
     return NOT_READ if shop.unread else GO
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
 from ..documents.profile import Given, Profile
@@ -147,8 +147,3 @@ def corner_clauses(hearing: Hearing, catalogue: Catalogue) -> Iterator[CornerCla
 def at_measured(clause: CornerClause, bench: CornerBench) -> bool:
     """Whether the judge flags the clause with everything as it is entered."""
     return bool(bench.flagged(clause, {}))
-
-
-def in_doubt(answers: Sequence[tuple[CornerClause, BoxAnswer]]) -> list[CornerClause]:
-    """The clauses that hold in a part of their box only, or of which that is not known."""
-    return [clause for clause, answer in answers if answer.holds in ("somewhere", "undecided")]

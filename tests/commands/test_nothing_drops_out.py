@@ -32,14 +32,19 @@ WITH_ID = CALM.replace("name: Foxglove", "name: Foxglove\n  id: foxglove-1")
 RETIRED = HOUSE + 'retired: [{id: foxglove-1, since: "2026-11-01"}]\n'
 
 
-@pytest.fixture
-def shop(git: Git) -> Git:
-    """Two vehicles, one with an id, committed."""
+def with_two_vehicles(git: Git) -> Git:
+    """A repository with two vehicles, one with an id, committed."""
     git.write("house.yaml", HOUSE)
     git.write(BIKE, WITH_ID)
     git.write(OTHER, CALM.replace("Foxglove", "Alder"))
     git.commit("As they left")
     return git
+
+
+@pytest.fixture
+def shop(git: Git) -> Git:
+    """Two vehicles, one with an id, committed."""
+    return with_two_vehicles(git)
 
 
 def renamed(name: str) -> Callable[[Path], object]:

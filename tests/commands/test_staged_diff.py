@@ -24,7 +24,7 @@ from tests.commands.test_diff import (
     validator_of,
 )
 from tests.commands.test_fleet_diff import WAIVED
-from tests.commands.test_nothing_drops_out import OTHER, RETIRED, WITH_ID
+from tests.commands.test_nothing_drops_out import OTHER, RETIRED, WITH_ID, with_two_vehicles
 from tests.commands.test_revisions import SCRIPTS, hook, refused
 
 pytestmark = pytest.mark.usefixtures("frozen")
@@ -33,12 +33,8 @@ pytestmark = pytest.mark.usefixtures("frozen")
 @pytest.fixture
 def shop(git: Git, monkeypatch: pytest.MonkeyPatch) -> Git:
     """Two vehicles, one with an id, committed, and somebody who stands at the top."""
-    git.write("house.yaml", HOUSE)
-    git.write(BIKE, WITH_ID)
-    git.write(OTHER, CALM.replace("Foxglove", "Alder"))
-    git.commit("As they left")
     monkeypatch.chdir(git.folder)
-    return git
+    return with_two_vehicles(git)
 
 
 def staged(shop: Git, *paths: str) -> tuple[int, list[dict[str, Any]]]:

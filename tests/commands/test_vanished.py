@@ -12,7 +12,15 @@ from gonogo.commands.check import run as check
 from gonogo.commands.formats import FORMATS
 
 from .test_diff import BIKE, CALM, HOT, HOUSE, PART, Git
-from .test_nothing_drops_out import BECAME, FOLDER, OTHER, RETIRED, WITH_ID, renamed
+from .test_nothing_drops_out import (
+    BECAME,
+    FOLDER,
+    OTHER,
+    RETIRED,
+    WITH_ID,
+    renamed,
+    with_two_vehicles,
+)
 from .test_revisions import SCRIPTS, hook, refused
 
 pytestmark = pytest.mark.usefixtures("frozen")
@@ -23,12 +31,8 @@ Became = Callable[[Path], object]
 @pytest.fixture
 def shop(git: Git, monkeypatch: pytest.MonkeyPatch) -> Git:
     """Two vehicles, one with an id, committed, and somebody who stands at the top."""
-    git.write("house.yaml", HOUSE)
-    git.write(BIKE, WITH_ID)
-    git.write(OTHER, CALM.replace("Foxglove", "Alder"))
-    git.commit("As they left")
     monkeypatch.chdir(git.folder)
-    return git
+    return with_two_vehicles(git)
 
 
 def said(*paths: str, staged: bool = False, form: str = "text") -> tuple[int, str]:

@@ -17,6 +17,7 @@ from gonogo.suspicion.sites import sites_of, with_changes
 from gonogo.suspicion.slip_rows import slip_table
 
 from tests.benchmark.suspects import AS_OF, in_turn, places, planted, shares, sound_examples
+from tests.commands.test_suspect import spoiled
 
 ROOT = Path(__file__).parents[2]
 SOUND = ROOT / "tests" / "hazards" / "sound"
@@ -25,13 +26,7 @@ FIRST, THREE = 0.8, 0.95  # the shares that are promised
 
 def asked(tmp_path: Path, name: str, *edits: tuple[str, str]) -> Suspects:
     """A sound vehicle with its text changed, asked about."""
-    text = (SOUND / name).read_text("utf-8")
-    for old, new in edits:
-        assert text.count(old) == 1, old
-        text = text.replace(old, new)
-    path = tmp_path / "vehicle.yaml"
-    path.write_text(text, "utf-8")
-    return gonogo.suspects(path, AS_OF)
+    return gonogo.suspects(spoiled(tmp_path, name, *edits), AS_OF)
 
 
 def names(found: Suspects) -> list[Sequence[str]]:
