@@ -32,6 +32,8 @@ RULES = "gonogo.rules"
 READERS = (
     "gonogo.judgement.",
     "gonogo.rehearsal.",
+    "gonogo.tolerances.",
+    "gonogo.suspicion.",
     "gonogo.comparison.",
     "gonogo.reports.",
     "gonogo.commands.",
