@@ -19,7 +19,7 @@ from ..documents.text import clean
 from ..documents.units import UNITS, unit_symbol
 from .excerpt import marked
 from .layout import Page
-from .section import Code, Excerpt, Line, Tone, Toned
+from .section import Excerpt, Line, Tone, Toned
 
 if TYPE_CHECKING:
     from rich.console import Console
