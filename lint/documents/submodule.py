@@ -3,9 +3,17 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
+from pathlib import Path
+from posixpath import normpath, relpath
+from typing import TYPE_CHECKING
 
 from .error import DocumentError
-from .files import Files, lies_in
+from .files import Files, WorkingTree, lies_in
+from .git_folder import git_folder
+
+if TYPE_CHECKING:
+    from .git_revision import Commit
 
 SUBMODULES = ".gitmodules"
 _PATH = re.compile(r"(?m)^\s*path\s*=\s*(\S.*?)\s*$")
@@ -14,13 +22,44 @@ _PATH = re.compile(r"(?m)^\s*path\s*=\s*(\S.*?)\s*$")
 def unfetched_submodule(files: Files, path: str) -> str:
     """The folder of the submodule that a path lies in and that holds no document; "" where there is none.
 
-    Only the list at the top of the shop is read.
+    The list at the top of the shop is read, and that at git's top where the shop lies below it.
     """
-    try:
-        text = files.read(SUBMODULES).decode("utf-8", "replace")
-    except DocumentError:
-        return ""
-    for folder in _PATH.findall(text):
-        if lies_in(path, (folder,)) and not files.paths(folder).paths:
-            return str(folder)
+    for way, text in _lists(files):
+        for folder in _PATH.findall(text):
+            inside = relpath(normpath(folder), way) if way else normpath(folder)
+            if lies_in(path, (inside,)) and not files.paths(inside).paths:
+                return str(inside)
     return ""
+
+
+def _lists(files: Files) -> Iterator[tuple[str, str]]:
+    """Each list of submodules, with the way from its folder to the top of the shop."""
+    try:
+        yield "", files.read(SUBMODULES).decode("utf-8", "replace")
+    except DocumentError:
+        pass
+    above = _above(files)
+    if above is not None:
+        yield above[0], above[1].decode("utf-8", "replace")
+
+
+def _above(files: Files) -> tuple[str, bytes] | None:
+    """The list at git's top, where that lies above the shop."""
+    commit: Commit | None = getattr(files, "commit", None)
+    if commit is not None:
+        way, name = str(getattr(files, "root", "")), commit.files.get(SUBMODULES)
+        data = commit.objects.read(name) if way and name is not None else None
+        return None if data is None else (way, data)
+    tree = getattr(files, "files", files)
+    repository = git_folder(tree.root) if isinstance(tree, WorkingTree) else None
+    if repository is None or repository.is_bare or repository.top == _real(tree):
+        return None
+    try:
+        data = WorkingTree(repository.top).read(SUBMODULES)
+    except DocumentError:
+        return None
+    return _real(tree).relative_to(repository.top).as_posix(), data
+
+
+def _real(tree: WorkingTree) -> Path:
+    return Path(tree.root).resolve()

@@ -13,6 +13,9 @@ from typing import Any
 import pytest
 from gonogo.commands.check import run as check
 from gonogo.commands.main import status
+from gonogo.commands.sides import side_of
+from gonogo.documents.error import DocumentErrors
+from gonogo.documents.loading import load_profile
 
 from .test_diff import BIKE, CALM, CALMER, HOT, HOUSE, PART, WARM, WITH_PART, changes, diff, record
 
@@ -391,3 +394,21 @@ def test_a_comparison_names_files_alike(
         for one in ("aster", "foxglove")
     }
     assert f"new {name}" in diff(str(fleet.folder), against="HEAD", here=here)[1]
+
+
+@pytest.mark.parametrize("asked", ["disk", "HEAD"])
+def test_the_list_of_submodules_is_read_at_the_top_of_git(git: Git, asked: str) -> None:
+    """A shop in a folder of a firm's repository: the list lies above its house file."""
+    git.write(".gitmodules", '[submodule "p"]\n\tpath = shop/parts\n\turl = ../p\n')
+    git.write("shop/house.yaml", "gonogo: house/1\n")
+    git.write(
+        "shop/vehicles/a.yaml",
+        "gonogo: profile/1\nvehicle: {name: A}\nmotor: {part: ../parts/motor.yaml}\n",
+    )
+    git.commit("One")
+    place = git.folder / "shop/vehicles/a.yaml"
+    side = side_of(str(place) if asked == "disk" else "HEAD:shop/vehicles/a.yaml", git.folder)
+    with pytest.raises(DocumentErrors) as caught:
+        load_profile(side.repository, side.path)
+    (wanted,) = (error.wanted for error in caught.value.errors if "motor.yaml" in error.found)
+    assert "`parts` is a submodule that is not fetched" in wanted
