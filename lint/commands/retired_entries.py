@@ -84,10 +84,11 @@ def _ids_ever(shop: Repository, names: Sequence[str]) -> frozenset[str] | None:
     from ..documents.git_history import PLAIN_DIFF, has_commits, is_shallow
 
     commit: Commit | None = getattr(shop.files, "commit", None)
-    if commit is None:
+    if commit is not None:
+        top, revision = commit.top, commit.name or "HEAD"
+    else:
         assert isinstance(shop.files, WorkingTree)
-    top = Path(shop.files.root) if commit is None else commit.top
-    revision = "HEAD" if commit is None else commit.name or "HEAD"
+        top, revision = Path(shop.files.root), "HEAD"
     try:
         if not has_commits(top) or is_shallow(top):
             return None

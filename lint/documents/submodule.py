@@ -51,15 +51,13 @@ def _above(files: Files) -> tuple[str, bytes] | None:
         data = commit.objects.read(name) if way and name is not None else None
         return None if data is None else (way, data)
     tree = getattr(files, "files", files)
-    repository = git_folder(tree.root) if isinstance(tree, WorkingTree) else None
-    if repository is None or repository.is_bare or repository.top == _real(tree):
+    if not isinstance(tree, WorkingTree):
+        return None
+    repository, root = git_folder(tree.root), Path(tree.root).resolve()
+    if repository is None or repository.is_bare or repository.top == root:
         return None
     try:
         data = WorkingTree(repository.top).read(SUBMODULES)
     except DocumentError:
         return None
-    return _real(tree).relative_to(repository.top).as_posix(), data
-
-
-def _real(tree: WorkingTree) -> Path:
-    return Path(tree.root).resolve()
+    return root.relative_to(repository.top).as_posix(), data

@@ -412,3 +412,27 @@ def test_the_list_of_submodules_is_read_at_the_top_of_git(git: Git, asked: str) 
         load_profile(side.repository, side.path)
     (wanted,) = (error.wanted for error in caught.value.errors if "motor.yaml" in error.found)
     assert "`parts` is a submodule that is not fetched" in wanted
+
+
+@pytest.mark.parametrize(("stand", "name", "house"), STANDS)
+def test_two_named_sides_are_named_as_all_others(
+    fleet: Git, stand: str, name: str, house: str, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    """People find them from where they stand, machines from git's top, be one of them elsewhere."""
+    here = fleet.folder / stand
+    monkeypatch.chdir(here)
+    other = tmp_path / "elsewhere/calm.yaml"
+    other.parent.mkdir()
+    other.write_text(CALM)
+    whole = f"fleet/{BIKE}"
+    way = os.path.relpath(other, here)
+    for old, was in ((f"HEAD:{whole}", f"HEAD:{whole}"), (str(other), way)):
+        text = diff(old, name, here=here)[1]
+        assert f"old {was}\n" in text and f"new {name}\n" in text and f" {house}: " in text
+        told = record(old, name, here=here)
+        assert told["new"]["file"] == whole
+        sarif = json.loads(diff(old, name, here=here, form="sarif")[1])
+        places = [one["locations"][0]["physicalLocation"] for one in sarif["runs"][0]["results"]]
+        assert places and all(one["artifactLocation"]["uri"] == whole for one in places)
+    tried = diff(name, here=here, tried=["settings.battery_current_A=70"])[1]
+    assert f"new {name}" in tried and f" {house}: " in tried
