@@ -13,7 +13,7 @@ from ..documents.files import WorkingTree
 from ..documents.git_history import from_top, has_commits, steps
 from ..documents.git_moves import moves
 from ..documents.git_revision import Commit, GitRevision, Staged
-from ..documents.identity import identity_of
+from ..documents.identity import id_of, identity_of
 from ..documents.repository import Repository, open_repository, open_revision
 from ..documents.text import quoted
 
@@ -186,9 +186,9 @@ def same_vehicle(old: ProfilePath, new: ProfilePath) -> bool:
     By its id, where both give one, else by its name. A file that cannot be read is given the benefit
     of the doubt.
     """
-    ids = [identity_of(side.repository, side.path) for side in (old, new)]
+    ids = [id_of(side.repository, side.path) for side in (old, new)]
     if ids[0] is not None and ids[1] is not None:
-        return ids[0].id == ids[1].id
+        return ids[0] == ids[1]
     try:
         names = [
             side.repository.document(side.path, "profile").value["vehicle"]["name"]

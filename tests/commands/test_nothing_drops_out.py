@@ -316,3 +316,39 @@ def test_without_commits_nobody_can_tell_who_was_there(
     assert check([Path(".")], out=out, as_of=TODAY) in (0, 4), out.getvalue()
     (tmp_path / "house.yaml").write_text(RETIRED.replace("2026-11-01", "2026-12-01"))
     assert check([Path(".")], out=out, as_of=TODAY) == 3
+
+
+@pytest.fixture
+def broken_before(shop: Git) -> Git:
+    """The last commit has the vehicle with an id as nobody can read it."""
+    shop.write(BIKE, WITH_ID.replace("series: 16", "series: many"))
+    shop.commit("A slip")
+    return shop
+
+
+def forms(shop: Git) -> list[tuple[int, str]]:
+    """The status and the text of the same change on the disk, staged, and committed."""
+    told = [diff(against="HEAD", here=shop.folder)]
+    shop("add", "--all")
+    told.append(diff(staged=True, here=shop.folder))
+    shop("commit", "--quiet", "-m", "Then")
+    told.append(diff("HEAD~1..HEAD", here=shop.folder))
+    return [(came_to, " ".join(text.split())) for came_to, text in told]
+
+
+def test_a_vehicle_that_nobody_could_read_is_not_new_in_another_file(broken_before: Git) -> None:
+    """Put right and written anew elsewhere: it may have been flagged for years."""
+    (broken_before.folder / BIKE).unlink()
+    anew = "\n".join(reversed([f"# {line}" for line in CALM.split("\n")])) * 9
+    hot = HOT.replace("name: Foxglove", "name: Fox\n  id: foxglove-1")
+    broken_before.write("vehicles/fox.yaml", hot + anew)
+    for came_to, text in forms(broken_before):
+        assert came_to == 1 and "NOT KNOWN → NO-GO" in text and "NEW" not in text
+
+
+def test_a_vehicle_that_nobody_could_read_is_missed_in_its_own_file(broken_before: Git) -> None:
+    """Another one stands there now: what the first one was is not known, and it is gone."""
+    broken_before.write(BIKE, CALM.replace("name: Foxglove", "name: Teasel\n  id: teasel-1"))
+    for came_to, text in forms(broken_before):
+        assert came_to == 3 and "NOT READ" in text and "many" in text
+        assert "NEW, " in text and "Teasel" in text
