@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, Protocol
 
 from ..documents.dependents import PartsTaken, is_own_rule, places_of
 from ..documents.error import DocumentError, RevisionError
-from ..documents.files import WorkingTree, is_yaml_name
+from ..documents.files import WorkingTree, is_yaml_name, lies_in
 from ..documents.git_history import from_top
 from ..documents.git_past import kind_in_last_commit, was_committed
 from ..documents.git_revision import Commit, GitRevision
@@ -141,7 +141,8 @@ class CommitGround:
         real = GitRevision(self.commit).real(path) if path else ""
         begin = f"{path if real is None else real}/"
         known = (*self.commit.files, *self.commit.links)
-        return not path or any(name.startswith(begin) for name in known)
+        is_submodule = any(lies_in(path, (name,)) for name in self.commit.lacking)
+        return not path or is_submodule or any(name.startswith(begin) for name in known)
 
     def opened(self, path: str) -> tuple[Repository, str]:
         """The shop that a file lies in, or would."""

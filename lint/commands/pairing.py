@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from pathlib import Path
 from posixpath import basename, relpath
 
@@ -38,6 +38,7 @@ from .pair import (
 )
 from .retired_entries import wrong_with_retired
 from .sides import ProfilePath, Shelf
+from .submodule_pairing import not_compared_on_disk, others_than_submodules
 
 
 class HousesCompared:
@@ -73,6 +74,11 @@ class _Top:
         self.met: set[str] = set()  # the commit's names of profiles that stand in a pair
         self.houses = HousesCompared()
 
+    def shown(self, start: Path | None) -> Callable[[str], str]:
+        """How a path from git's top is shown from a folder."""
+        way = os.path.relpath(self.top, os.path.realpath(start or self.top))
+        return lambda path: os.path.normpath(os.path.join(way, path)).replace(os.sep, "/")
+
 
 def against_revision(
     revision: str, paths: Sequence[Path], judged_on: str, shown_from: Path | None = None
@@ -84,6 +90,7 @@ def against_revision(
     gone = [path for path in paths if not os.path.lexists(path)]
     lost = [path for path in gone if not _is_gone(path, tops)]
     search = find([*standing, *lost], shown_from)
+    search = search._replace(errors=tuple(others_than_submodules(search.errors)))
     if any(isinstance(error, UnreadableFile) for error in search.errors):
         for top in tops.values():
             top.unwatched = True  # a link that leads out: no name tells what lies behind it
@@ -98,6 +105,9 @@ def against_revision(
         *wrong_with_shops(one.repository for one in search.profiles),
     )
     errors += tuple(_wrong_with_retired(search.profiles, tops.values()))
+    for top in tops.values():
+        inside = [from_top(path)[1] for path in paths if from_top(path)[0] == top.top]
+        errors += tuple(not_compared_on_disk(top.commit, inside, top.shown(shown_from)))
     of_ids = tuple(wrong_with_ids_of(search.profiles, asked, judged_on))
     if not (search.profiles or rejoined or errors):
         raise NoProfile([str(path) for path in paths])

@@ -1,14 +1,15 @@
-"""Whether a path lies in a submodule whose files were never fetched: then not one file is missing, but all."""
+"""Submodules whose files were never fetched: then not one file is missing, but all."""
 
 from __future__ import annotations
 
+import os
 import re
 from collections.abc import Iterator
 from pathlib import Path
 from posixpath import normpath, relpath
 from typing import TYPE_CHECKING
 
-from .error import DocumentError
+from .error import DocumentError, NotFetched
 from .files import Files, WorkingTree, lies_in
 from .git_folder import git_folder
 
@@ -16,6 +17,7 @@ if TYPE_CHECKING:
     from .git_revision import Commit
 
 SUBMODULES = ".gitmodules"
+FETCH_IT = "`git submodule update --init`, or the paths named that are asked about"
 _PATH = re.compile(r"(?m)^\s*path\s*=\s*(\S.*?)\s*$")
 
 
@@ -30,6 +32,32 @@ def unfetched_submodule(files: Files, path: str) -> str:
             if lies_in(path, (inside,)) and not files.paths(inside).paths:
                 return str(inside)
     return ""
+
+
+def not_fetched(file: str, why: str = "its folder is empty") -> NotFetched:
+    """The error about a submodule that is not there, by the name that is shown."""
+    return NotFetched(file, 1, 1, f"a submodule that is not fetched: {why}", FETCH_IT)
+
+
+def unfetched_below(folder: Path) -> Iterator[Path]:
+    """The empty folders of submodules below a folder, or around it; in those that are there too."""
+    repository = git_folder(folder)
+    waiting = [] if repository is None or repository.is_bare else [repository.top]
+    while waiting:
+        top = waiting.pop()
+        try:
+            text = WorkingTree(top).read(SUBMODULES).decode("utf-8", "replace")
+        except DocumentError:
+            continue
+        for inside in _PATH.findall(text):
+            place = Path(os.path.normpath(top / inside))
+            is_asked = place.is_relative_to(folder) or folder.is_relative_to(place)
+            if not (is_asked and place.is_relative_to(top) and os.path.isdir(place)):
+                continue
+            if os.listdir(place):
+                waiting.append(place)
+            else:
+                yield place
 
 
 def _lists(files: Files) -> Iterator[tuple[str, str]]:

@@ -338,7 +338,52 @@ def test_a_submodule_that_lacks_the_commit_is_judged_whole(around: Git) -> None:
     told = record(against="main", here=around.folder)
     assert [one["old"] for one in told["comparisons"]] == [None, None]
     came_to, text = diff(against="main", here=around.folder)
-    assert came_to == 1 and text.count("not compared") >= 2
+    # And who was in it besides is not known.
+    assert (
+        came_to == 3
+        and text.count("not compared") >= 2
+        and "NOT READ parts" in " ".join(text.split())
+    )
+
+
+@pytest.fixture
+def unfetched(around: Git, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Git:
+    """A clone without its submodule, in which a vehicle lies, at a commit that moved it on."""
+    inner = type(around)(around.folder / "parts")
+    inner.write("vehicles/aster.yaml", HOT.replace("Foxglove", "Aster"))
+    inner.commit("Two")
+    around.commit("Two")
+    around.write(BIKE, CALM)
+    around.commit("Three")
+    around("clone", "--quiet", str(around.folder), str(tmp_path / "clone"))
+    monkeypatch.chdir(tmp_path / "clone")
+    return type(around)(tmp_path / "clone")
+
+
+def test_a_submodule_that_is_not_fetched_is_not_passed_over(unfetched: Git) -> None:
+    """A job that fetches none would call the vehicles in it sound, or see nothing of them."""
+    for asked in ({}, {"at": "HEAD"}, {"staged": True}):
+        out = io.StringIO()
+        assert check([Path(".")], out=out, as_of=DAY, **asked) == 3
+        assert "a submodule that is not fetched" in " ".join(out.getvalue().split())
+    out = io.StringIO()
+    assert check([Path("vehicles")], out=out, as_of=DAY) == 0  # named apart, it is not asked about
+    came_to, text = diff("HEAD~2..HEAD~1", here=unfetched.folder)
+    assert came_to == 3 and "parts" in text and "GONE" not in text
+    assert diff("HEAD~1..HEAD", here=unfetched.folder)[0] == 0  # it is the same one
+    assert diff(against="HEAD", here=unfetched.folder)[0] == 0
+
+
+def test_a_submodule_that_is_taken_out_is_not_passed_over(unfetched: Git) -> None:
+    """With all that was in it, which nobody can read any more."""
+    unfetched("rm", "--quiet", "parts")
+    for asked in ({"against": "HEAD"}, {"staged": True}):
+        came_to, text = diff(here=unfetched.folder, **asked)
+        assert came_to == 3 and "it is gone now" in " ".join(text.split())
+    out = io.StringIO()
+    assert check([Path(".")], out=out, as_of=DAY, staged=True) == 3
+    unfetched.commit("Out")
+    assert diff("HEAD~1..HEAD", here=unfetched.folder)[0] == 3
 
 
 @pytest.fixture
