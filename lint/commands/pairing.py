@@ -10,6 +10,7 @@ from posixpath import basename, relpath
 from ..documents.error import (
     DocumentError,
     DocumentErrors,
+    HouseGone,
     NoProfile,
     RevisionError,
     UnreadableFile,
@@ -40,6 +41,10 @@ from .retired_entries import wrong_with_retired
 from .sides import ProfilePath, Shelf
 from .submodule_pairing import not_compared_on_disk, others_than_submodules
 
+NO_HOUSE = (
+    "no house file any more: its allowances, severities, required entries and own rules are gone"
+)
+
 
 class HousesCompared:
     """Whether house files came to differ; those of two repositories are looked at once."""
@@ -53,6 +58,22 @@ class HousesCompared:
         if key not in self._known:
             self._known[key] = _house_statement(old) != _house_statement(new)
         return self._known[key]
+
+
+def houses_gone(pairs: Iterable[Pair]) -> Iterator[DocumentError]:
+    """Each house file that asked for something and that a change took away, once for its shop."""
+    told: set[tuple[int, str]] = set()
+    for pair in pairs:
+        if pair.old is None or pair.new is None:
+            continue
+        old, new = pair.old.repository, pair.new.repository
+        file = new.named(HOUSE_FILE)
+        is_known = (id(old), file) in told
+        told.add((id(old), file))
+        if is_known or new.files.exists(HOUSE_FILE) or not old.files.exists(HOUSE_FILE):
+            continue
+        if _house_statement(old) != _stated(House()):
+            yield HouseGone(file, 1, 1, NO_HOUSE, "the house file")
 
 
 class _Top:
@@ -104,6 +125,7 @@ def against_revision(
         *wrong_with_others(search),
         *wrong_with_shops(one.repository for one in search.profiles),
     )
+    errors += tuple(houses_gone(asked))
     errors += tuple(_wrong_with_retired(search.profiles, tops.values()))
     for top in tops.values():
         inside = [from_top(path)[1] for path in paths if from_top(path)[0] == top.top]

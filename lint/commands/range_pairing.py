@@ -29,7 +29,7 @@ from .pair import (
     wrong_with_ids_of,
     wrong_with_shops,
 )
-from .pairing import HousesCompared
+from .pairing import HousesCompared, houses_gone
 from .retired_entries import wrong_with_retired
 from .revisions import RevisionRange, git_top, paths_in
 from .sides import LAST_COMMIT, ProfilePath, Shelf
@@ -93,7 +93,7 @@ def _compared(
         *wrong_with_others(search),
         *wrong_with_shops(one.repository for one in search.profiles),
     )
-    errors += tuple(_wrong_with_retired(search.profiles, shelf))
+    errors += (*houses_gone(pairs), *_wrong_with_retired(search.profiles, shelf))
     label = "" if path_alone else f"{later.label}:"
     errors += tuple(not_compared_in_range(commit, later.commit, asked, label))
     of_ids = tuple(wrong_with_ids_of(search.profiles, pairs, judged_on))

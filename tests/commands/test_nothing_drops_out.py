@@ -352,3 +352,17 @@ def test_a_vehicle_that_nobody_could_read_is_missed_in_its_own_file(broken_befor
     for came_to, text in forms(broken_before):
         assert came_to == 3 and "NOT READ" in text and "many" in text
         assert "NEW, " in text and "Teasel" in text
+
+
+def test_a_house_file_that_goes_is_told_by_itself(shop: Git) -> None:
+    """With it go the shop's rules and limits, whether one of them flags anything today or not."""
+    shop.write("house.yaml", HOUSE + "require: [vehicle.mass_kg]\n")
+    shop.commit("Asked for")
+    (shop.folder / "house.yaml").unlink()
+    for came_to, text in forms(shop):
+        assert came_to == 1 and "GONE" in text and "no house file any more" in text
+        assert "house.yaml GONE" in text and "NOT READ" not in text
+    shop.write("house.yaml", HOUSE)
+    shop.commit("An empty one")
+    (shop.folder / "house.yaml").unlink()
+    assert [came_to for came_to, _ in forms(shop)] == [0, 0, 0]  # nothing was asked for
