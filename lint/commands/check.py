@@ -44,6 +44,7 @@ from .options import (
     profiles_argument,
 )
 from .output import GO, check_status, deliver, page_for, shown_from
+from .retired_entries import wrong_entries
 from .spool import put_away
 from .stored_results import results_with_store, store_use
 
@@ -187,15 +188,15 @@ def _checked(
         (error, result.file) for result in judged for error in result.errors
     ]
     met += [(error, None) for error in wrong_with_others(search)]
+    met += [(error, None) for error in wrong_entries(search.others, judged_on)]
     files = {profile.file for profile in search.profiles}
     of_ids = [
         (error, error.file if error.file in files else None)
         for error in _wrong_with_ids(search, judged, judged_on)
     ]
     met += of_ids
-    in_doubt = {
-        file for _, file in of_ids
-    }  # two vehicles, or none: no verdict is known to be theirs
+    # Two vehicles, or none: no verdict is known to be theirs.
+    in_doubt = {file for _, file in of_ids}
     met += [(error, None) for error in search.errors]
     return Checked(
         judged_on=judged_on,

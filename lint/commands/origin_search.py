@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import replace
 from datetime import date
 
@@ -15,10 +15,12 @@ from ..judgement.finding import Finding
 from ..reports.finding_origin import FindingEnd, FindingOrigin
 from .history_reader import Reader
 
-MOST_READ = 16  # versions read one by one from HEAD backwards; what is older is halved
+MOST_READ = 64  # versions read one by one from HEAD backwards; what is older is halved
+PROBED = 16  # versions between, where a finding that halving found may have been gone again
 
 _Line = Sequence[LoggedCommit]
 _Segment = tuple[Version, int, int]
+_Mark = tuple[int, int]
 
 
 class OriginSearch:
@@ -51,24 +53,55 @@ class OriginSearch:
         return replace(self._back(whole, line), read=len(self.read))
 
     def _ended(self, whole: FindingOrigin, disk: Version | None, today: str) -> FindingOrigin:
-        """What had brought a finding that stood on the main line before, and what resolved it.
+        """What had brought a finding that stood before, and what resolved it.
 
-        The last versions are asked, each on the first and the last day of its own.
+        The last versions of the main line are asked, then those of branches that were merged, each on
+        the first and the last day of its own.
         """
-        line = self._line(self.reader.commits[-1].commit, frozenset())
+        main = self._line(self.reader.commits[-1].commit, frozenset())
+        ended = self._ended_on([(main, len(main) - 1)], whole, disk, today)
+        if ended.end is not None:
+            return ended
+        beside = self._ended_on(self._branches(main), whole, None, today)
+        return replace(beside, is_halved=beside.is_halved or ended.is_halved)
+
+    def _branches(self, main: _Line) -> Iterator[tuple[_Line, int]]:
+        """Each branch that was merged, the newest merge first, with the merge behind its tip."""
+        known = {one.commit for one in main}
+        waiting = [main]
+        while waiting:
+            for one in reversed(waiting.pop(0)):
+                for parent in one.parents[1:]:
+                    beside = [] if parent in known else self._line(parent, frozenset(known))
+                    known |= {each.commit for each in beside}
+                    if beside:
+                        waiting.append(beside)
+                        yield [*beside, one], len(beside) - 1
+
+    def _ended_on(
+        self,
+        lines: Iterable[tuple[_Line, int]],
+        whole: FindingOrigin,
+        disk: Version | None,
+        today: str,
+    ) -> FindingOrigin:
+        """The same on some lines, each up to its tip."""
         after = disk  # the version that came next, with its cause where no commit has it
-        for count, (version, first, last) in enumerate(self._segments(line)):
-            if count > MOST_READ:
-                return replace(whole, is_halved=True)
-            was = self.finding(version, self.day(line[last]))
-            until = today if last + 1 == len(line) else self.day(line[last + 1])
-            if was is None and first < last:
-                was, until = self.finding(version, self.day(line[first])), self.day(line[last])
-                last = first
-            if was is not None:
-                end = self._end(was, version, line[: last + 2], last, until, after)
-                return self._back(replace(whole, end=end), line[: last + 1])
-            after = None
+        count = 0
+        for line, tip in lines:
+            for version, first, last in self._segments(line, tip):
+                if count > MOST_READ:
+                    return replace(whole, is_halved=True)
+                count += 1
+                was = self.finding(version, self.day(line[last]))
+                until = today if last + 1 == len(line) else self.day(line[last + 1])
+                if was is None and first < last:
+                    was, until = self.finding(version, self.day(line[first])), self.day(line[last])
+                    last = first
+                if was is not None:
+                    end = self._end(was, version, line[: last + 2], last, until, after)
+                    return self._back(replace(whole, end=end), line[: last + 1])
+                after = None
         return whole
 
     def _end(
@@ -119,9 +152,9 @@ class OriginSearch:
             tip = line[-1].parents[0]
         return line[::-1]
 
-    def _segments(self, line: _Line) -> Iterator[_Segment]:
-        """Back from the end: each version, and the first and last commit of the line that have it."""
-        last = len(line) - 1
+    def _segments(self, line: _Line, tip: int | None = None) -> Iterator[_Segment]:
+        """Back from the tip: each version, and the first and last commit of the line that have it."""
+        last = len(line) - 1 if tip is None else tip
         while last >= 0:
             version = self.version(line[last])
             first = last
@@ -163,12 +196,27 @@ class OriginSearch:
         whole = replace(whole, is_halved=True)
         places = [number for number in range(end) if number == 0 or _can_matter(line[number])]
         known = self._state(line, places[0])
-        if known is not False:
-            return self._commit(
-                replace(whole, is_from_start=True), line, since if known is None else 0
-            )
-        low, high = 0, len(places)
-        clear, found = places[0], since
+        if known is None:
+            return self._commit(replace(whole, is_from_start=True), line, since)
+        latest = (len(places), since)
+        low, clear, high, found = (
+            (-1, -1, 0, 0) if known else self._turn(line, places, (0, places[0]), latest)
+        )
+        # Probes behind it tell of a later turn, where the finding came, went and came again.
+        while (gone := self._gone_again(line, places, high)) is not None:
+            low, clear, high, found = self._turn(line, places, (gone, places[gone]), latest)
+        if low < 0:
+            return self._commit(replace(whole, is_from_start=True), line, 0)
+        return self._between(replace(whole, is_unread=high - low > 1), line, clear, found)
+
+    def _turn(
+        self, line: _Line, places: Sequence[int], clear: _Mark, found: _Mark
+    ) -> tuple[int, int, int, int]:
+        """By halving, the last place that is clear and the first behind it that has the finding.
+
+        Each is a number of `places` and the number of its commit; between them none can be read.
+        """
+        (low, clear_at), (high, found_at) = clear, found
         while high - low > 1:
             middle = (low + high) // 2
             state = next(
@@ -180,12 +228,18 @@ class OriginSearch:
                 None,
             )
             if state is None:
-                return self._between(replace(whole, is_unread=True), line, clear, found)
+                break
             if state[1]:
-                high, found = state[0], places[state[0]]
+                high, found_at = state[0], places[state[0]]
             else:
-                low, clear = state[0], places[state[0]]
-        return self._between(whole, line, clear, found)
+                low, clear_at = state[0], places[state[0]]
+        return low, clear_at, high, found_at
+
+    def _gone_again(self, line: _Line, places: Sequence[int], found: int) -> int | None:
+        """The last of some places behind one with the finding at which it is not there."""
+        step = max((len(places) - found) // PROBED, 1)
+        probes = range(len(places) - 1, found, -step)
+        return next((one for one in probes if self._state(line, places[one]) is False), None)
 
     def _state(self, line: _Line, number: int) -> bool | None:
         """Whether the finding stands at a commit; None where that cannot be told, False before it is there."""

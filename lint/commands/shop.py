@@ -28,6 +28,7 @@ from .due import SOON_days, due_days
 from .formats import DRAWN_FORMATS, known_format, page_or_record
 from .options import AsOf, Jobs, Output, Store, format_option, processors, profiles_argument
 from .output import GO, INCOMPLETE, NO_GO, NOT_READ, deliver, page_for, shown_from
+from .retired_entries import wrong_entries
 from .shop_vehicles import shop_order, shop_results
 from .stored_results import store_use
 
@@ -83,6 +84,7 @@ def whole_shop(
         raise NoProfile([str(path) for path in paths])
     met: list[tuple[DocumentError, str | None]] = [(error, None) for error in search.errors]
     met += [(error, None) for error in wrong_with_others(search)]
+    met += [(error, None) for error in wrong_entries(search.others, judged_on)]
     order = shop_order(judged_on, within_days, commits, quiet=not seen)
     judged = shop_results(search.profiles, order, jobs, store_use(store))
     met += [(error, result.file) for result in judged for error in result.errors]

@@ -7,7 +7,7 @@ from collections import Counter
 from ..documents.text import so_many
 from ..judgement.rule import SEVERITIES, Severity
 from .changed_sources import HARM
-from .check_totals import counted
+from .check_totals import UNREAD, counted
 from .comparison_totals import CEASED_WORDS, MISSED, UNFLAGGED, Compared
 from .vehicle_news import waived_words
 
@@ -27,7 +27,7 @@ def known_added_words(compared: Compared) -> str:
 
 def _rest(compared: Compared) -> str:
     """Of which vehicles alone it can be said that nothing is wrong: of one that is gone nobody knows."""
-    if compared.unread:
+    if any(error.label == UNREAD for error in compared.unread):
         return " in what could be read"
     is_lost = any(one.is_missing for one in compared.revised)
     return " in the others" if is_lost else ""
@@ -36,9 +36,9 @@ def _rest(compared: Compared) -> str:
 def tree_summed_up(compared: Compared) -> str:
     """The comparison of a whole tree in one line, what is not known first."""
     words = []
-    if compared.unread:
-        files = len({error.file for error in compared.unread})
-        words.append(f"{so_many(files, 'file')} NOT READ")
+    files = {error.file for error in compared.unread if error.label == UNREAD}
+    words += [f"{so_many(len(files), 'file')} NOT READ"] if files else []
+    words += [f"{one.file} {one.label}" for one in compared.unread if one.label != UNREAD]
     for kind in MISSED:
         lost = sum(revised.ceased == kind for revised in compared.revised)
         words += [f"{lost} {CEASED_WORDS[kind]}"] if lost else []
