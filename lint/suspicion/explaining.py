@@ -87,9 +87,10 @@ class Inquiry:
         judged_on: str,
         judgement: Judgement,
         table: SlipTable,
+        most_in_full: int = MOST_IN_FULL,
     ) -> None:
         self.profile, self.catalogue, self.judged_on = profile, catalogue, judged_on
-        self.table, self.tried, self.in_full = table, 0, 0
+        self.table, self.tried, self.in_full, self.most_in_full = table, 0, 0, most_in_full
         waived = [one.rule.id for one in judgement.findings if one.waived]
         self._weighing = Weighing(catalogue, table.belief, waived)
         self._below: dict[str, frozenset[str]] = {}
@@ -157,7 +158,7 @@ class Inquiry:
     def explained(self, hypothesis: Hypothesis, least: int = 1) -> Explanation | None:
         """What a hypothesis explains; None where that are fewer than so many dangers and faults."""
         self.tried += 1
-        if self.in_full >= MOST_IN_FULL or not self._may_explain(hypothesis, least):
+        if self.in_full >= self.most_in_full or not self._may_explain(hypothesis, least):
             return None
         self.in_full += 1
         changed = with_changes(self.profile, (*hypothesis.changes, *hypothesis.reread))
