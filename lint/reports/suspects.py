@@ -47,7 +47,7 @@ def _suspect_record(one: Suspect) -> dict[str, Any]:
         "line": first.site.given.place.line if first else None,
         "same_class": list(one.same_class),
         "today": exact(first.site.given.entered) if first else None,
-        "value": exact(first.entered) if first else None,
+        "value": exact(first.entered) if first and one.hypothesis.known else None,
         "other_values": exact(list(one.other_values)),
         "also": [
             {
@@ -91,9 +91,11 @@ def unit_as_entered(entry: Property) -> str:
     return unit_of_key(entry.path.rsplit(".", 1)[-1]) or entry.unit
 
 
-def change_words(change: Change) -> str:
-    """What is entered, and what would explain: `103.9 rpm/V → 60 rpm/V`."""
+def change_words(change: Change, known: bool = True) -> str:
+    """What is entered, and what would explain: `103.9 rpm/V → 60 rpm/V`, or that nobody knows."""
     unit = unit_as_entered(change.site.entry)
+    if not known:
+        return f"{shown(change.site.given.entered, unit, _DIGITS)} → another value"
     now, then = (shown(one, unit, _DIGITS) for one in (change.site.given.entered, change.entered))
     return f"{now} → {then}"
 
@@ -170,12 +172,14 @@ def single_words(found: SingleCause, file: str) -> str:
     hypothesis = found.hypothesis
     told = hypothesis.title
     if hypothesis.fault is None:
-        told = listed([_where(change, file) for change in hypothesis.changes], "and")
+        told = listed(
+            [_where(change, file, hypothesis.known) for change in hypothesis.changes], "and"
+        )
     return f"One cause may explain {many}: {told}. Ask gonogo suspect."
 
 
-def _where(change: Change, file: str) -> str:
+def _where(change: Change, file: str, known: bool) -> str:
     """An entry with its line, and what it would be: `motor.pole_pairs (line 12) 14 → 7`."""
     place = change.site.given.place
     of_file = "" if place.file == file else f"{place.file} "
-    return f"{change.site.key} ({of_file}line\u00a0{place.line}) {change_words(change)}"
+    return f"{change.site.key} ({of_file}line\u00a0{place.line}) {change_words(change, known)}"

@@ -63,11 +63,11 @@ def _suspect_rows(one: Suspect, found: Suspects) -> Iterator[Row]:
         if place.file != profile.file:
             yield row("file", (Code(place.file),), role="place")
         yield row(f"line {place.line}", (Excerpt(profile.line(place), place.column),), role="place")
-        words = change_words(change)
+        words = change_words(change, one.hypothesis.known)
         if change is one.first and one.other_values:
             unit = unit_as_entered(change.site.entry)
             others = " or ".join(shown(value, unit, _DIGITS) for value in one.other_values)
-            words += f" (less likely {others})"
+            words += f" (less likely {others})" if one.hypothesis.known else f", perhaps {others}"
         yield row("value", words)
     yield row("slip", f"{one.hypothesis.title} ({_usual(one)})")
     if one.hypothesis.fault is not None:
@@ -83,7 +83,12 @@ def _suspect_rows(one: Suspect, found: Suspects) -> Iterator[Row]:
         yield row("or", told)
     if one.hypothesis.fault is None:
         then = Toned(VERDICT_WORDS[one.verdict], TONES[one.verdict])
-        yield row("result", ("then ", then, f"; {_only_if(one)}"))
+        then_is: Line = ("then ", then)
+        if not one.hypothesis.known:
+            unit = unit_as_entered(one.hypothesis.changes[0].site.entry)
+            tried = shown(one.hypothesis.changes[0].entered, unit, _DIGITS)
+            then_is = (f"{tried} was tried: then ", then)
+        yield row("result", (*then_is, f"; {_only_if(one)}"))
 
 
 def _only_if(one: Suspect) -> str:
@@ -117,7 +122,10 @@ def _next_row(one: NextReading) -> Row:
     """What to read, and what each suspect would have it come to."""
     entry = properties().get(entry_path(one.measure)) or canonical()[one.quantity]
     unit = unit_as_entered(entry)
-    first, second = (shown(value, unit, _DIGITS) for value in one.expected)
+    second = shown(one.expected[1], unit, _DIGITS)
+    first = "any other value"
+    if one.expected[0] is not None:
+        first = shown(one.expected[0], unit, _DIGITS)
     name, key = with_article(one.quantity), (Code(one.measure),)
     if one.label:
         held = one.quantity.startswith("settings.")

@@ -14,9 +14,10 @@ from ..documents.profile import BASE
 from ..judgement.catalogue import Catalogue
 from ..judgement.evaluation import Hearing, Ruling
 from ..judgement.rule import STOPS, Outcome, Severity
-from ..quantities.book import Book
+from ..quantities.book import Book, typical
 from ..quantities.number import is_number
 from ..quantities.operand import EXACT, Operand
+from ..quantities.registry import CHEMISTRY
 from ..quantities.twice import known_twice
 from .slip_rows import Belief
 
@@ -30,6 +31,8 @@ _FAR_AT_MOST = 1.2
 _EVADED = 0.4  # of a finding's cost: it is gone since its rule says nothing any more
 _TEMPERATURE_E = 30.0  # kelvin past a limit that count like the factor e
 _NO_RATIO = 0.5
+_OF_CHEMISTRY = ("pack.cell.full_V", "pack.cell.nominal_V")
+_CELL_APART_V = 0.1  # by which cells of one chemistry differ, common practice
 
 
 class RaisedRule(NamedTuple):
@@ -86,6 +89,7 @@ class Weighing:
                     cost = self._soft(decided)
                     if cost > soft.get(name, 0.0):
                         soft[name] = cost
+            soft[CHEMISTRY] = max(chemistry_cost(hearing.books[BASE]), soft.get(CHEMISTRY, 0.0))
             for name, cost, flag in self._known_twice(hearing.books[BASE]):
                 soft[name] = max(cost, soft.get(name, 0.0))
                 if flag is not None:
@@ -152,6 +156,18 @@ def residual_cost(decided: Ruling) -> float:
     if high is not None and 0.0 < of < _FAR_BELOW * high and decided.rule.bound == "at_most":
         return min(_PER_TIME_E * math.log(_FAR_BELOW * high / of), _FAR_AT_MOST)
     return 0.0
+
+
+def chemistry_cost(book: Book) -> float:
+    """How hard it is to believe of cells of a chemistry that they have the voltages that are entered."""
+    chemistry = book.operand(CHEMISTRY).value
+    cost = 0.0
+    for name in _OF_CHEMISTRY:
+        given = book.given(name)
+        usual = typical(name, chemistry if isinstance(chemistry, str) else None)
+        if given is not None and is_number(given.value) and usual is not None:
+            cost += heavy_tailed((float(given.number) - usual) / _CELL_APART_V)
+    return cost
 
 
 def _exact(operand: Operand | None) -> float | None:

@@ -23,9 +23,9 @@ from ..quantities.operand import NOTHING
 from ..quantities.registry import REACHES, affected
 from .evidence import RaisedRule, Weighed, Weighing, held_against
 from .explanations import Explanation, beside_a_small_part, none_weight, pairs_of
-from .hypotheses import NOTHING_ELSEWHERE, Elsewhere, Hypothesis, hypotheses
-from .ratings import makes_unlikely, may_be_meant
-from .records import Records, elsewhere_of
+from .hypotheses import Elsewhere, Hypothesis, hypotheses
+from .ratings import is_loosened, makes_unlikely, may_be_meant
+from .records import Records, elsewhere_of, elsewhere_of_motors
 from .sites import Change, Site, sites_of, with_changes
 from .slip_rows import SlipTable, slip_table
 
@@ -129,9 +129,9 @@ class Inquiry:
         return weighed._replace(flags=flags)
 
     def elsewhere(self, before: Profile | None) -> Elsewhere:
-        """What entries are elsewhere; of several motors nobody asks."""
+        """What entries are elsewhere."""
         if self.profile.motors:
-            return NOTHING_ELSEWHERE
+            return elsewhere_of_motors(self.profile, before)
         return elsewhere_of(self.today.hearings[0], self.catalogue, before)
 
     def _suspicious(self) -> frozenset[str]:
@@ -168,6 +168,8 @@ class Inquiry:
         belief = self.table.belief
         asked = (self.today, then, belief, self._rests_on)
         if len(explains) < least or makes_unlikely(hypothesis.changes, *asked):
+            return None
+        if hypothesis.tightens and any(map(is_loosened, hypothesis.changes)):
             return None
         rounder = max(-_MOST_ROUNDER, min(_MOST_ROUNDER, hypothesis.shorter)) * _ROUNDER
         weight = math.log(hypothesis.prior) + rounder + self.today.cost - then.cost

@@ -73,11 +73,12 @@ def _added(weights: Iterable[float]) -> float:
 def pairs_of(found: Sequence[Explanation]) -> list[Hypothesis]:
     """The likeliest hypotheses two by two, each of another entry and explaining something more.
 
-    A rating that may be meant is in none: another entry's slip makes it no likelier to be wrong.
+    A rating that may be meant is in none: another entry's slip makes it no likelier to be wrong; nor is
+    an entry of which nobody knows what was meant.
     """
     best: dict[object, Explanation] = {}
     for one in found:
-        if one.hypothesis.fault is None and not one.may_be_meant:
+        if one.hypothesis.fault is None and one.hypothesis.known and not one.may_be_meant:
             best.setdefault(one.hypothesis.places, one)
     chosen = list(best.values())[:PAIRED]
     return [

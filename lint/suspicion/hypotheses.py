@@ -17,12 +17,12 @@ from .sites import Change, Site, entered_at
 from .slip_rows import MachineFault, SlipRow, SlipTable
 from .undone import Undone, undone
 
-_LIKELY_NEIGHBOURS = 12  # fields that stand no further apart in a document than so many entries
+_ANOTHER = 0.15  # by which a value is tried otherwise that nobody knows
 
 
-# By the place where it stands (`previous`, `part`, `read_back`) what an entry of a mode is there, in the
-# unit of the quantity.
-Elsewhere = Mapping[str, Mapping[tuple[str, str], Value]]
+# By the place where it stands (`previous`, `part`, `read_back`, `twin`) what an entry of a mode and of a
+# motor, "" where there is one, is there, in the unit of the quantity.
+Elsewhere = Mapping[str, Mapping[tuple[str, str, str], Value]]
 NOTHING_ELSEWHERE: Elsewhere = MappingProxyType({})
 
 
@@ -30,7 +30,8 @@ class Hypothesis(NamedTuple):
     """Entries that a slip may have spoiled, or a fault of the machine; `prior` is how usual that is.
 
     `shorter` tells by how many digits what was meant is rounder than what stands there; `reread` are
-    readings that a display would show otherwise if what is set in it were right.
+    readings that a display would show otherwise if what is set in it were right. Where the value is not
+    `known`, that of the change is one of many; what only `tightens` loosens no rating or limit.
     """
 
     changes: tuple[Change, ...]
@@ -41,6 +42,8 @@ class Hypothesis(NamedTuple):
     shorter: int = 0
     fault: MachineFault | None = None
     reread: tuple[Change, ...] = ()
+    known: bool = True
+    tightens: bool = False
 
     @property
     def places(self) -> frozenset[tuple[str, str, Place]]:
@@ -77,6 +80,8 @@ def _all(
     for row in table.slips:
         if "swaps" in row.changes:
             yield from _swapped(row, sites)
+        elif "beside" in row.changes:
+            yield from _as_beside(row, sites)
         elif "stands" in row.changes:
             yield from _as_elsewhere(elsewhere.get(row.changes["stands"], {}), row, sites)
         else:
@@ -115,7 +120,13 @@ def _hypothesis(
     row: SlipRow, changes: tuple[Change, ...], prior: float, value: Undone | None = None
 ) -> Hypothesis:
     return Hypothesis(
-        changes, row.slip, row.title, prior, row.in_words, value.shorter if value else 0
+        changes,
+        row.slip,
+        row.title,
+        prior,
+        row.in_words,
+        value.shorter if value else 0,
+        tightens="tightens" in row.changes,
     )
 
 
@@ -185,14 +196,40 @@ def _fits(site: Site, value: float) -> bool:
     return low and (entry.highest is None or value <= entry.highest)
 
 
+def _as_beside(row: SlipRow, sites: Sequence[Site]) -> Iterator[Hypothesis]:
+    """Each entry that has the number of one beside it, with another: which, nobody knows."""
+    for at, one in enumerate(sites):
+        if any(is_beside(one, other) for place, other in enumerate(sites) if place != at):
+            for factor in (1.0 + _ANOTHER, 1.0 / (1.0 + _ANOTHER)):
+                value = float(entered_at(one, one.given.number * factor))
+                value = round(value) if one.entry.kind == "integer" else float(f"{value:.3g}")
+                if value != one.given.entered and _fits(one, value):
+                    told = _hypothesis(row, (Change(one, value),), row.number / 2.0)
+                    yield told._replace(known=False)
+
+
+def is_beside(one: Site, other: Site) -> bool:
+    """Whether two entries have one number, other than 0, and stand where one is easily taken for the other.
+
+    That is in one section and unit, or under the same word in two sections of one section.
+    """
+    if not (is_number(one.given.value) and one.given.value == other.given.value != 0):
+        return False
+    if (one.entry.unit, one.mode, one.motors) != (other.entry.unit, other.mode, other.motors):
+        return False
+    (section, word), (beside, same) = (each.key.rsplit(".", 1) for each in (one, other))
+    near = section.rpartition(".")[0]
+    return section == beside or (word == same and near != "" and near == beside.rpartition(".")[0])
+
+
 def _as_elsewhere(
-    known: Mapping[tuple[str, str], Value], row: SlipRow, sites: Iterable[Site]
+    known: Mapping[tuple[str, str, str], Value], row: SlipRow, sites: Iterable[Site]
 ) -> Iterator[Hypothesis]:
     """Each entry as it stands elsewhere, if otherwise; the more there are, the less is each meant."""
     other = []
     for site in sites:
-        value = known.get((site.quantity, site.mode))
-        is_other = value is not None and value != site.given.value and not site.motors
+        value = known.get((site.quantity, site.mode, site.motors[0] if site.motors else ""))
+        is_other = value is not None and value != site.given.value
         if is_other and is_number(value) == is_number(site.given.value):
             other.append(Change(site, entered_at(site, value)))
     for change in other:

@@ -29,7 +29,8 @@ class NextReading(NamedTuple):
     """A reading that tells suspects apart: what the first and the second of them have it come to.
 
     `again` says that it was taken already, `label` that it is no reading but the entry looked up again;
-    `once_set`: it is taken again once the first suspect is corrected in the controller.
+    `once_set`: it is taken again once the first suspect is corrected in the controller. What the first
+    has it come to is None where it is any other value than the second's.
     """
 
     measure: str

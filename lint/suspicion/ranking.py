@@ -22,7 +22,7 @@ from .sites import Change, with_changes
 
 MOST_SUSPECTS = 5
 _COMPARED = 16  # entries among which classes are looked for
-_LEAST_SHARE = 0.002
+_LEAST_SHARE = 0.01
 _LESS_LIKELY = 3.0  # natural logarithms by which another value of an entry may be less likely
 
 
@@ -102,7 +102,7 @@ def ranked(
     chosen: list[tuple[_Class, Suspect]] = []
     for at in sorted(range(len(classes)), key=lambda at: -weights[at]):
         share = weights[at] / total
-        if len(chosen) == MOST_SUSPECTS or (chosen and share < _LEAST_SHARE):
+        if len(chosen) == MOST_SUSPECTS or share < _LEAST_SHARE:
             break
         suspect = _suspect(classes[at], share, catalogue, judged_on, judgement)
         if suspect.explains:  # not only what another finding tells with it
@@ -161,9 +161,11 @@ def _suspect(
         for each in one.all_of
         if each.hypothesis.places == hypothesis.places
         and hypothesis.changes
+        and each.hypothesis.known
         and each.weight > one.best.weight - _LESS_LIKELY
     ]
-    others = [value for at, value in enumerate(values) if value not in values[:at]][1:3]
+    values = [value for at, value in enumerate(values) if value not in values[:at]]
+    others = values[1:3] if hypothesis.known else values[:2]
     today = [finding.rule.id for finding in stopping(judgement)]
     if hypothesis.fault is not None:
         left = [rule for rule in today if rule not in hypothesis.fault.shows]
@@ -229,7 +231,8 @@ def _looked_up(suspects: Sequence[Suspect]) -> NextReading | None:
         return None
     told = reread[0] if reread else change
     second = 1 if len(suspects) > 1 else None
-    expected = (told.entered, told.site.given.entered)
+    meant = told.entered if suspects[0].hypothesis.known else None
+    expected = (meant, told.site.given.entered)
     unit = told.site.entry.unit
     return NextReading(
         told.site.key,
@@ -245,8 +248,10 @@ def _looked_up(suspects: Sequence[Suspect]) -> NextReading | None:
 
 
 def _told(one: _Class) -> Mapping[str, Predicted]:
-    """What a class predicts; readings that a fault of the machine spoils say nothing."""
+    """What a class predicts; readings that a fault of the machine spoils say nothing, nor what nobody knows."""
     fault = one.best.hypothesis.fault
+    if not one.best.hypothesis.known:
+        return {}
     if fault is None:
         return one.told
     return {

@@ -16,6 +16,7 @@ from ..judgement.rule import STOPS, Severity
 from ..judgement.rule_file import UNUSABLE, unusable
 
 SLIPS_FILE = "slips"
+FAR_TIMES_E = 0.5  # natural logarithms past its limit within which advice may be meant
 Factor = float | str  # a number, or the name of the quantity that has it
 _SELECTORS = ("entries", "entered_in", "choices", "booleans", "numbers")
 
@@ -92,12 +93,17 @@ class Belief(NamedTuple):
         return _matches(rule, self.patterns)
 
     def of(self, rule: str, severity: Severity, times_e: float) -> float:
-        """How hard a finding is to believe that lies `times_e` natural logarithms past its limit."""
+        """How hard a finding is to believe that lies `times_e` natural logarithms past its limit.
+
+        Advice passed by far is harder to believe, up to what stops a ride.
+        """
         stops = severity in STOPS
+        far = self.limit_for_each_time_e * max(0.0, times_e - FAR_TIMES_E)
         if self.is_contradiction(rule):
-            return self.contradiction if stops else self.contradiction_advice
+            advice = min(self.contradiction_advice + far, self.contradiction)
+            return self.contradiction if stops else advice
         if not stops:
-            return self.limit_advice
+            return min(self.limit_advice + far, self.limit)
         return min(self.limit + self.limit_for_each_time_e * times_e, self.limit_at_most)
 
 

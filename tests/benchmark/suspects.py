@@ -26,13 +26,13 @@ from gonogo.judgement.evaluation import mode_books
 from gonogo.judgement.judge import judge
 from gonogo.quantities.book import Book
 from gonogo.quantities.number import is_number
+from gonogo.suspicion.digits import exchanged
 from gonogo.suspicion.explaining import is_stopped
 from gonogo.suspicion.hypotheses import _swapped
 from gonogo.suspicion.ranking import stopping
 from gonogo.suspicion.single_cause import LEAST_EXPLAINED, single_cause
 from gonogo.suspicion.sites import Change, Site, sites_of, with_changes
 from gonogo.suspicion.slip_rows import SlipRow, slip_table
-from gonogo.suspicion.undone import exchanged
 from gonogo.tables.table import table
 
 ROOT = Path(__file__).parents[2]
