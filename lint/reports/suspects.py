@@ -131,8 +131,8 @@ def answer_words(found: Suspects) -> str:
         return "Nothing contradicts: no danger or fault stands in this profile."
     if not found.suspects:
         return (
-            "Nothing single explains it: no usual slip of one entry clears any of the dangers and "
-            "faults. Take each finding as it is told."
+            "Nothing single explains it: no usual slip of one entry is likely to have made any of the "
+            "dangers and faults. Take each finding as it is told."
         )
     first = found.suspects[0]
     told = f"{suspect_title(first)} ({chance_words(first.probability)})"
@@ -141,6 +141,12 @@ def answer_words(found: Suspects) -> str:
         if len(found.suspects) > 1:
             begin += ", then at the others in their order"
         return f"{begin}. {_none_words(found)}"
+    if first.leaves:
+        return (
+            f"Look first at {told}: that explains {explained_words(first, found.stops)}. What is left "
+            f"has a cause of its own, or one cause in no list explains it all "
+            f"({chance_words(found.none_of_these)})."
+        )
     return f"Most likely {told}: that explains {explained_words(first, found.stops)}."
 
 

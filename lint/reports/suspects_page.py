@@ -67,7 +67,7 @@ def _suspect_rows(one: Suspect, found: Suspects) -> Iterator[Row]:
         if change is one.first and one.other_values:
             unit = unit_as_entered(change.site.entry)
             others = " or ".join(shown(value, unit, _DIGITS) for value in one.other_values)
-            words += f" (less likely {others})" if one.hypothesis.known else f", perhaps {others}"
+            words += f" (less likely {others})"
         yield row("value", words)
     yield row("slip", f"{one.hypothesis.title} ({_usual(one)})")
     if one.hypothesis.fault is not None:

@@ -60,9 +60,9 @@ def suspicion(
     today = asked.today
     if not today.grave:
         return Suspicion(today, (), 0.0, 0)
-    sites = asked.reaching(sites_of(profile))
-    elsewhere = asked.elsewhere(before)
-    every = hypotheses(sites, table, asked.books, elsewhere)
+    others = sites_of(profile)
+    sites = asked.reaching(others)
+    every = hypotheses(sites, table, asked.books, asked.elsewhere(before), others)
     every = sorted(every, key=lambda one: -one.prior)[:MOST_HYPOTHESES]
     found = [one for one in map(asked.explained, every) if one is not None]
     found += asked.faults()
@@ -70,7 +70,7 @@ def suspicion(
     if found and len(today.grave) >= LEAST_FOR_PAIRS and not _explains_all(found, today):
         found += [one for one in map(asked.explained, pairs_of(found)) if one is not None]
     found = beside_a_small_part(found, table)
-    return Suspicion(today, tuple(found), none_weight(found, table), asked.tried)
+    return Suspicion(today, tuple(found), none_weight(found, table, today.grave), asked.tried)
 
 
 def _explains_all(found: Iterable[Explanation], today: Weighed) -> bool:

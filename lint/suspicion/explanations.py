@@ -13,6 +13,7 @@ from .ratings import weight_as_fitted
 from .slip_rows import SlipTable
 
 PAIRED = 10  # hypotheses that are also tried two by two
+_OF_ALL = 1.5  # natural logarithms for each further finding that a cause in no list may explain too
 
 
 class Explanation(NamedTuple):
@@ -28,13 +29,22 @@ class Explanation(NamedTuple):
     may_be_meant: bool = False
 
 
-def none_weight(found: Iterable[Explanation], table: SlipTable) -> float:
+def none_weight(
+    found: Iterable[Explanation], table: SlipTable, stops: frozenset[str] = frozenset()
+) -> float:
     """The weight of none of them: all as it stands is meant, or a cause in no list explains as much.
 
-    A part of an ordinary rating may be too small: that explains as much as another rating does.
+    That may explain more than a single one does of what `stops` a ride, as one cause of all would. A part
+    of an ordinary rating may be too small: that explains as much as another rating does.
     """
     singles = [one for one in found if len(one.hypothesis.changes) < 2]
-    lightest = max((one.weight - math.log(one.hypothesis.prior) for one in singles), default=0.0)
+    lightest = max(
+        (
+            one.weight - math.log(one.hypothesis.prior) + _OF_ALL * len(stops - one.explains)
+            for one in singles
+        ),
+        default=0.0,
+    )
     fitted = [_as_fitted(one, table) for one in singles if one.may_be_meant]
     unlisted = math.log(table.none_of_these) + max(lightest, 0.0)
     return _added((unlisted, 0.0, *([max(fitted)] if fitted else ())))

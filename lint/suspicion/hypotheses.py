@@ -13,11 +13,17 @@ from ..documents.trade_units import GAUGE_UNIT
 from ..quantities.book import Book
 from ..quantities.number import is_number
 from ..quantities.sensor import shown_for
-from .sites import Change, Site, entered_at
+from .sites import Change, Site, beside_others, entered_at
 from .slip_rows import MachineFault, SlipRow, SlipTable
 from .undone import Undone, undone
 
-_ANOTHER = 0.15  # by which a value is tried otherwise that nobody knows
+_OTHERS = (
+    1.15,
+    1 / 1.15,
+    1.5,
+    1 / 1.5,
+)  # times what stands there, where nobody knows what was meant
+_BY_CHANCE = 0.3  # of a slip's number where what it made is the number of the entry beside it
 
 
 # By the place where it stands (`previous`, `part`, `read_back`, `twin`) what an entry of a mode and of a
@@ -31,7 +37,8 @@ class Hypothesis(NamedTuple):
 
     `shorter` tells by how many digits what was meant is rounder than what stands there; `reread` are
     readings that a display would show otherwise if what is set in it were right. Where the value is not
-    `known`, that of the change is one of many; what only `tightens` loosens no rating or limit.
+    `known`, that of the change is one of many; what only `tightens` loosens no rating or limit, and what
+    it `follows` is the quantity of which it was copied.
     """
 
     changes: tuple[Change, ...]
@@ -44,6 +51,7 @@ class Hypothesis(NamedTuple):
     reread: tuple[Change, ...] = ()
     known: bool = True
     tightens: bool = False
+    follows: str = ""
 
     @property
     def places(self) -> frozenset[tuple[str, str, Place]]:
@@ -56,13 +64,15 @@ def hypotheses(
     table: SlipTable,
     books: Mapping[str, Book],
     elsewhere: Elsewhere = NOTHING_ELSEWHERE,
+    others: Sequence[Site] = (),
 ) -> list[Hypothesis]:
     """Every usual slip of every entry, undone; of one value only the most usual slip is kept.
 
-    `books` are those of the base settings, by the motor where there are several.
+    `books` are those of the base settings, by the motor where there are several; `others` are the
+    entries that stand beside these.
     """
     best: dict[tuple[object, ...], Hypothesis] = {}
-    for one in _all(sites, table, books, elsewhere):
+    for one in _all(sites, table, books, elsewhere, others):
         every = (*one.changes, *one.reread)
         key = tuple((change.site.where, repr(change.given.value)) for change in every)
         known = best.get(key)
@@ -76,18 +86,23 @@ def _all(
     table: SlipTable,
     books: Mapping[str, Book],
     elsewhere: Elsewhere,
+    others: Sequence[Site],
 ) -> Iterator[Hypothesis]:
+    alike = {site.where for site in beside_others(others or sites)}
+    beside = [site for site in sites if site.where in alike]
     for row in table.slips:
         if "swaps" in row.changes:
             yield from _swapped(row, sites)
         elif "beside" in row.changes:
-            yield from _as_beside(row, sites)
+            yield from _as_beside(row, beside)
         elif "stands" in row.changes:
             yield from _as_elsewhere(elsewhere.get(row.changes["stands"], {}), row, sites)
         else:
             for site in sites:
                 if row.befalls(site.entry, site.quantity):
-                    yield from _of_site(row, site, sites, books)
+                    chance = _BY_CHANCE if site.where in alike and row.is_of_numbers else 1.0
+                    for one in _of_site(row, site, sites, books):
+                        yield one._replace(prior=one.prior * chance)
 
 
 def _of_site(
@@ -127,6 +142,7 @@ def _hypothesis(
         row.in_words,
         value.shorter if value else 0,
         tightens="tightens" in row.changes,
+        follows=value.follows if value else "",
     )
 
 
@@ -196,30 +212,15 @@ def _fits(site: Site, value: float) -> bool:
     return low and (entry.highest is None or value <= entry.highest)
 
 
-def _as_beside(row: SlipRow, sites: Sequence[Site]) -> Iterator[Hypothesis]:
+def _as_beside(row: SlipRow, beside: Iterable[Site]) -> Iterator[Hypothesis]:
     """Each entry that has the number of one beside it, with another: which, nobody knows."""
-    for at, one in enumerate(sites):
-        if any(is_beside(one, other) for place, other in enumerate(sites) if place != at):
-            for factor in (1.0 + _ANOTHER, 1.0 / (1.0 + _ANOTHER)):
-                value = float(entered_at(one, one.given.number * factor))
-                value = round(value) if one.entry.kind == "integer" else float(f"{value:.3g}")
-                if value != one.given.entered and _fits(one, value):
-                    told = _hypothesis(row, (Change(one, value),), row.number / 2.0)
-                    yield told._replace(known=False)
-
-
-def is_beside(one: Site, other: Site) -> bool:
-    """Whether two entries have one number, other than 0, and stand where one is easily taken for the other.
-
-    That is in one section and unit, or under the same word in two sections of one section.
-    """
-    if not (is_number(one.given.value) and one.given.value == other.given.value != 0):
-        return False
-    if (one.entry.unit, one.mode, one.motors) != (other.entry.unit, other.mode, other.motors):
-        return False
-    (section, word), (beside, same) = (each.key.rsplit(".", 1) for each in (one, other))
-    near = section.rpartition(".")[0]
-    return section == beside or (word == same and near != "" and near == beside.rpartition(".")[0])
+    for site in beside:
+        for factor in _OTHERS:
+            value = float(entered_at(site, site.given.number * factor))
+            value = round(value) if site.entry.kind == "integer" else float(f"{value:.3g}")
+            if value != site.given.entered and _fits(site, value):
+                told = _hypothesis(row, (Change(site, value),), row.number / 2.0)
+                yield told._replace(known=False)
 
 
 def _as_elsewhere(

@@ -18,7 +18,7 @@ from .explaining import Suspicion, suspicion
 from .explanations import Explanation
 from .hypotheses import Hypothesis
 from .next_reading import NextReading, Predicted, are_alike, best_reading, predictions
-from .sites import Change, with_changes
+from .sites import Change, Site, entered_at, sites_of, with_changes
 
 MOST_SUSPECTS = 5
 _COMPARED = 16  # entries among which classes are looked for
@@ -165,7 +165,7 @@ def _suspect(
         and each.weight > one.best.weight - _LESS_LIKELY
     ]
     values = [value for at, value in enumerate(values) if value not in values[:at]]
-    others = values[1:3] if hypothesis.known else values[:2]
+    others = values[1:3] if hypothesis.known else []
     today = [finding.rule.id for finding in stopping(judgement)]
     if hypothesis.fault is not None:
         left = [rule for rule in today if rule not in hypothesis.fault.shows]
@@ -220,30 +220,53 @@ def _next(
         if entry_path(name) in known
     }
     reading = best_reading(weights, told, units, _read(profile))
-    looked_up = _looked_up(suspects)
+    looked_up = _looked_up(profile, suspects)
     return tuple(one for one in (reading, looked_up) if one is not None)
 
 
-def _looked_up(suspects: Sequence[Suspect]) -> NextReading | None:
-    """The first suspect's entry looked up again, or the display read again once it is set so."""
-    change, reread = suspects[0].first, suspects[0].hypothesis.reread
+def _looked_up(profile: Profile, suspects: Sequence[Suspect]) -> NextReading | None:
+    """The first suspect's entry looked up again, or the display read again once it is set so.
+
+    A setting that did not follow an entry holds what it holds: that entry is looked up in its place.
+    """
+    hypothesis = suspects[0].hypothesis
+    change, reread = suspects[0].first, hypothesis.reread
     if change is None or change.site.quantity.startswith("readings."):
         return None
     told = reread[0] if reread else change
-    second = 1 if len(suspects) > 1 else None
-    meant = told.entered if suspects[0].hypothesis.known else None
-    expected = (meant, told.site.given.entered)
-    unit = told.site.entry.unit
+    meant = told.entered if hypothesis.known else None
+    site, expected = told.site, (meant, told.site.given.entered)
+    followed = _followed(profile, change, hypothesis.follows)
+    if followed is not None:
+        site = followed
+        expected = (site.given.entered, entered_at(site, change.site.given.value))
     return NextReading(
-        told.site.key,
-        told.site.quantity,
-        unit,
-        (0, second),
+        site.key,
+        site.quantity,
+        site.entry.unit,
+        (0, 1 if len(suspects) > 1 else None),
         expected,
         0.0,
         again=bool(reread),
         label=not reread,
         once_set=bool(reread),
+    )
+
+
+def _followed(profile: Profile, change: Change, follows: str) -> Site | None:
+    """The entry that a setting did not follow, where it stands itself in a document."""
+    if not change.site.quantity.startswith("settings.") or follows.startswith("settings."):
+        return None
+    motors = change.site.motors
+    return next(
+        (
+            site
+            for site in sites_of(profile)
+            if site.quantity == follows
+            and not site.mode
+            and (set(motors) <= set(site.motors) or set(site.motors) <= set(motors))
+        ),
+        None,
     )
 
 

@@ -50,10 +50,10 @@ def single_cause(
         return None
     table = slip_table()
     asked = Inquiry(profile, catalogue, judged_on, judgement, table, _MOST_IN_FULL)
-    sites = [site for site in sites_of(profile) if _reaches(site, asked, told)]
-    every = sorted(
-        hypotheses(sites, table, asked.books, asked.elsewhere(None)), key=lambda one: -one.prior
-    )
+    others = sites_of(profile)
+    sites = [site for site in others if _reaches(site, asked, told)]
+    slips = hypotheses(sites, table, asked.books, asked.elsewhere(None), others)
+    every = sorted(slips, key=lambda one: -one.prior)
     tried = (asked.explained(one, LEAST_EXPLAINED) for one in every[:_MOST_TRIED])
     found = [one for one in tried if one is not None]
     found += asked.faults()
@@ -62,7 +62,10 @@ def single_cause(
     found = beside_a_small_part(found, table)
     best = found[0]
     named = len({name.partition(":")[0] for name in best.explains} & told)
-    if named < LEAST_EXPLAINED or _share(best, found, none_weight(found, table)) < _LEAST_SHARE:
+    if (
+        named < LEAST_EXPLAINED
+        or _share(best, found, none_weight(found, table, asked.today.grave)) < _LEAST_SHARE
+    ):
         return None
     return SingleCause(best.hypothesis, named, len(told))
 

@@ -44,6 +44,11 @@ class SlipRow(NamedTuple):
         """How usual it is for an entry: a reading has its own share of it."""
         return self.number * (self.of_readings if quantity.startswith("readings.") else 1.0)
 
+    @property
+    def is_of_numbers(self) -> bool:
+        """Whether it befalls any number, whatever it means."""
+        return "numbers" in self.every
+
     def befalls(self, entry: Property, quantity: str) -> bool:
         """Whether an entry under a key can have this slip."""
         told = entry.path.rsplit(".", 1)[-1]

@@ -27,11 +27,13 @@ _SIGN = -1.0  # a factor that turns the sign alone
 class Undone(NamedTuple):
     """A value that may have been meant, as it is entered, and how many digits shorter it is.
 
-    A datasheet and a builder say round numbers, so one that becomes round is likelier.
+    A datasheet and a builder say round numbers, so one that becomes round is likelier. What it
+    `follows` is the quantity that it is copied of.
     """
 
     entered: Any
     shorter: int = 0
+    follows: str = ""
 
 
 def undone(row: SlipRow, entry: Property, entered: Any, book: Book) -> Iterator[Undone]:
@@ -41,7 +43,7 @@ def undone(row: SlipRow, entry: Property, entered: Any, book: Book) -> Iterator[
         yield from (Undone(word) for word in _others(changes["other"], entry, entered))
         return
     if "copies" in changes:
-        yield from (Undone(value) for value in _copied(changes["copies"], entry, entered, book))
+        yield from _copied(changes["copies"], entry, entered, book)
         return
     if "teeth" in changes:
         yield from map(Undone, turned_stages(entered))
@@ -125,7 +127,7 @@ def _others(wanted: str | Sequence[str], entry: Property, entered: Any) -> Itera
 
 def _copied(
     pairs: Sequence[Sequence[str | float]], entry: Property, entered: Any, book: Book
-) -> Iterator[Any]:
+) -> Iterator[Undone]:
     """What an entry would be if it followed another that it belongs to, over a third where there is one."""
     for name, other, *over in pairs:
         if name != entry.quantity:
@@ -139,7 +141,7 @@ def _copied(
         if is_number(value) and entry.kind in ("number", "integer"):
             value = _in_steps(as_entered_under(entry, float(value)), entry)
         if value != entered and (not is_number(value) or _is_allowed(float(value), entry)):
-            yield value
+            yield Undone(value, follows=str(other))
 
 
 def _in_steps(value: float, entry: Property) -> float:

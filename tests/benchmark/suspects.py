@@ -15,7 +15,7 @@ import math
 import random
 import time
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -114,6 +114,23 @@ def made(row: SlipRow, site: Site, book: Book) -> Iterator[Any]:
             yield value
 
 
+def neighbours_values(row: SlipRow, sites: Iterable[Site]) -> Iterator[Planted]:
+    """Each number with that of another of its unit in its section."""
+    numbers = [site for site in sites if is_number(site.given.entered)]
+    for site in numbers:
+        for other in numbers:
+            value, entry = other.given.entered, site.entry
+            alike = (entry.unit, site.motors, site.key.rpartition(".")[0]) == (
+                other.entry.unit,
+                other.motors,
+                other.key.rpartition(".")[0],
+            )
+            fits = (entry.lowest or 0.0) <= value <= (entry.highest or math.inf)
+            if alike and fits and value not in (site.given.entered, 0):
+                told = int(value) if entry.kind == "integer" else value
+                yield Planted(row.slip, (Change(site, told),))
+
+
 def planted(profile: Profile) -> list[Planted]:
     """Every usual slip of every entry of a sound vehicle."""
     sites = sites_of(profile)
@@ -122,6 +139,9 @@ def planted(profile: Profile) -> list[Planted]:
     found = []
     for row in slip_table().slips:
         if "stands" in row.changes:
+            continue
+        if "beside" in row.changes:
+            found += neighbours_values(row, sites)
             continue
         if "swaps" in row.changes:
             found += [Planted(row.slip, one.changes) for one in _swapped(row, sites)]
