@@ -20,14 +20,13 @@ _FAR_TOO_SMALL = math.log(
     2.0
 )  # nobody fits a part for less than half of what it meets; common practice
 _LOOSER = {"lower": "upper", "upper": "lower"}
-# What is asked of the vehicle, and the side on which less is asked of it or more let happen.
+# What is asked of the vehicle, and the side on which less is asked of it or more let happen; the weather
+# is not asked for.
 _ASKED = {
     "vehicle.speed_limit_km_h": "upper",
     "vehicle.power_limit_W": "upper",
     "vehicle.max_downhill_km_h": "lower",
     "vehicle.steepest_grade_percent": "lower",
-    "vehicle.max_ambient_degC": "lower",
-    "vehicle.min_ambient_degC": "upper",
 }
 
 
