@@ -147,7 +147,11 @@ def answer_words(found: Suspects) -> str:
             f"has a cause of its own, or one cause in no list explains it all "
             f"({chance_words(found.none_of_these)})."
         )
-    return f"Most likely {told}: that explains {explained_words(first, found.stops)}."
+    if first.hypothesis.slips > 1:
+        told = f"two slips at once, {told}: together they explain"
+    else:
+        told = f"{told}: that explains"
+    return f"Most likely {told} {explained_words(first, found.stops)}."
 
 
 def _none_words(found: Suspects) -> str:

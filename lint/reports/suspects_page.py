@@ -8,6 +8,7 @@ from ..documents.motors import entry_path
 from ..documents.schema import canonical, properties
 from ..expressions.formatting import shown
 from ..expressions.names import with_article
+from ..quantities.number import is_number
 from ..suspicion.next_reading import NextReading
 from ..suspicion.ranking import Suspect, Suspects
 from .check_totals import TONES, VERDICT_WORDS
@@ -128,15 +129,18 @@ def _next_row(one: NextReading) -> Row:
         first = shown(one.expected[0], unit, _DIGITS)
     name, key = with_article(one.quantity), (Code(one.measure),)
     if one.label:
-        held = one.quantity.startswith("settings.")
-        how = (
-            f"see what the controller holds for {name}" if held else f"look up {name} at its label"
-        )
-        return row("next", f"{how}: {first} speaks for 1, {second} against it", key, role="act")
+        if one.quantity.startswith("settings."):
+            # the slip may have been made in the controller too
+            told = f"see what the controller holds for {name}: {first} speaks for 1, {second} leaves it open"
+        else:
+            told = f"make sure of {name} at part, label or tape: {first} speaks for 1, {second} against it"
+        return row("next", told, key, role="act")
     if one.once_set:
         told = f"set 1 so in the controller and read {name} again: {first} speaks for 1"
         return row("next", told, key, role="act")
     again = " again" if one.again else ""
+    if is_number(one.expected[0]):
+        first, second = f"about {first}", f"about {second}"
     other = "if the entry is right" if one.separates[1] is None else "for 2"
     return row(
         "next", f"read {name}{again}: {first} speaks for 1, {second} {other}", key, role="act"

@@ -8,7 +8,7 @@ from itertools import combinations
 from typing import NamedTuple
 
 from .evidence import Weighed
-from .hypotheses import Hypothesis
+from .hypotheses import AND, Followed, Hypothesis
 from .ratings import weight_as_fitted
 from .slip_rows import SlipTable
 
@@ -94,12 +94,17 @@ def pairs_of(found: Sequence[Explanation]) -> list[Hypothesis]:
     return [
         Hypothesis(
             (*one.hypothesis.changes, *other.hypothesis.changes),
-            f"{one.hypothesis.slip}+{other.hypothesis.slip}",
+            f"{one.hypothesis.slip}{AND}{other.hypothesis.slip}",
             f"{one.hypothesis.title}; {other.hypothesis.title}",
             one.hypothesis.prior * other.hypothesis.prior,
             f"{one.hypothesis.in_words}; {other.hypothesis.in_words}",
+            follows=(*_follows(one.hypothesis), *_follows(other.hypothesis)),
         )
         for one, other in combinations(chosen, 2)
         if not (one.explains <= other.explains or other.explains <= one.explains)
         and one.hypothesis.places.isdisjoint(other.hypothesis.places)
     ]
+
+
+def _follows(one: Hypothesis) -> tuple[Followed | None, ...]:
+    return one.follows or (None,) * len(one.changes)

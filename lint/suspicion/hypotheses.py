@@ -17,6 +17,8 @@ from .sites import Change, Site, beside_others, entered_at
 from .slip_rows import MachineFault, SlipRow, SlipTable
 from .undone import Undone, undone
 
+AND = "+"  # between the names of two slips
+MOST_SLIPS = 2
 _OTHERS = (
     1.15,
     1 / 1.15,
@@ -32,13 +34,20 @@ Elsewhere = Mapping[str, Mapping[tuple[str, str, str], Value]]
 NOTHING_ELSEWHERE: Elsewhere = MappingProxyType({})
 
 
+class Followed(NamedTuple):
+    """The quantity that an entry should agree with, which is so many times the entry's value."""
+
+    quantity: str
+    times: float
+
+
 class Hypothesis(NamedTuple):
     """Entries that a slip may have spoiled, or a fault of the machine; `prior` is how usual that is.
 
     `shorter` tells by how many digits what was meant is rounder than what stands there; `reread` are
     readings that a display would show otherwise if what is set in it were right. Where the value is not
-    `known`, that of the change is one of many; what only `tightens` loosens no rating or limit, and what
-    it `follows` is the quantity of which it was copied.
+    `known`, that of the change is one of many; what only `tightens` loosens no rating or limit. What
+    each change `follows` is the quantity that it would agree with, or None.
     """
 
     changes: tuple[Change, ...]
@@ -51,7 +60,12 @@ class Hypothesis(NamedTuple):
     reread: tuple[Change, ...] = ()
     known: bool = True
     tightens: bool = False
-    follows: str = ""
+    follows: tuple[Followed | None, ...] = ()
+
+    @property
+    def slips(self) -> int:
+        """How many slips it takes; two fields in each other's place are one."""
+        return self.slip.count(AND) + 1
 
     @property
     def places(self) -> frozenset[tuple[str, str, Place]]:
@@ -76,8 +90,11 @@ def hypotheses(
         every = (*one.changes, *one.reread)
         key = tuple((change.site.where, repr(change.given.value)) for change in every)
         known = best.get(key)
-        if known is None or known.prior < one.prior:
+        if known is None:
             best[key] = one
+        else:
+            usual = max(known, one, key=lambda each: each.prior)
+            best[key] = usual._replace(follows=known.follows or one.follows)
     return list(best.values())
 
 
@@ -142,7 +159,7 @@ def _hypothesis(
         row.in_words,
         value.shorter if value else 0,
         tightens="tightens" in row.changes,
-        follows=value.follows if value else "",
+        follows=(Followed(value.follows, value.over),) if value and value.follows else (),
     )
 
 

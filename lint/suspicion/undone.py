@@ -28,12 +28,13 @@ class Undone(NamedTuple):
     """A value that may have been meant, as it is entered, and how many digits shorter it is.
 
     A datasheet and a builder say round numbers, so one that becomes round is likelier. What it
-    `follows` is the quantity that it is copied of.
+    `follows` is the quantity that it is copied of, over `over`.
     """
 
     entered: Any
     shorter: int = 0
     follows: str = ""
+    over: float = 1.0
 
 
 def undone(row: SlipRow, entry: Property, entered: Any, book: Book) -> Iterator[Undone]:
@@ -132,16 +133,17 @@ def _copied(
     for name, other, *over in pairs:
         if name != entry.quantity:
             continue
-        value = book.operand(str(other)).value
-        if is_number(value) and over:
-            divisor = book.operand(over[0]).value if isinstance(over[0], str) else over[0]
-            value = float(value) / divisor if is_number(divisor) and divisor else None
+        value, divisor = book.operand(str(other)).value, 1.0
+        for each in over:
+            told = book.operand(each).value if isinstance(each, str) else each
+            divisor = float(told) if isinstance(told, int | float) else 0.0
+            value = value / divisor if isinstance(value, int | float) and divisor else None
         if value is None:
             continue
         if is_number(value) and entry.kind in ("number", "integer"):
             value = _in_steps(as_entered_under(entry, float(value)), entry)
         if value != entered and (not is_number(value) or _is_allowed(float(value), entry)):
-            yield Undone(value, follows=str(other))
+            yield Undone(value, follows=str(other), over=divisor)
 
 
 def _in_steps(value: float, entry: Property) -> float:
