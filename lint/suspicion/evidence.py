@@ -38,12 +38,14 @@ _CELL_APART_V = 0.1  # by which cells of one chemistry differ, common practice
 class RaisedRule(NamedTuple):
     """A rule that flags, as grave as it does anywhere; `cost` says how hard that is to believe.
 
-    `times_e` is how far past its limit, as a natural logarithm.
+    `times_e` is how far past its limit, as a natural logarithm; `side` is 1 above the highest, −1 below
+    the lowest, 0 where there is neither.
     """
 
     severity: Severity
     cost: float
     times_e: float = 0.0
+    side: int = 0
 
 
 class Weighed(NamedTuple):
@@ -106,7 +108,7 @@ class Weighing:
         known = flags.get(name)
         if known is None or known.cost < cost:
             graver = severity if known is None or severity in STOPS else known.severity
-            flags[name] = RaisedRule(graver, cost, times_e)
+            flags[name] = RaisedRule(graver, cost, times_e, _side(decided))
 
     def _soft(self, decided: Ruling) -> float:
         if decided.of is None or (decided.low is None and decided.high is None):
@@ -188,6 +190,14 @@ def _times_e(decided: Ruling) -> float:
     if of <= 0 or any(end <= 0 for end in ends):
         return _NO_RATIO
     return min(abs(math.log(of / end)) for end in ends)
+
+
+def _side(decided: Ruling) -> int:
+    """On which side of its limits a value lies."""
+    of, low, high = (_exact(one) for one in (decided.of, decided.low, decided.high))
+    if of is None:
+        return 0
+    return 1 if high is not None and of > high else -1 if low is not None and of < low else 0
 
 
 def held_against(today: Weighed, then: Weighed) -> Weighed:

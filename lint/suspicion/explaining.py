@@ -240,10 +240,13 @@ class Inquiry:
         found = []
         flags = self.today.flags
         for fault in self.table.faults:
-            rules = {name: name.partition(":")[0] for name in flags}
-            if fault.signs.isdisjoint(rules.values()):
+            shown = [
+                name
+                for name, flag in flags.items()
+                if fault.is_shown_as(name.partition(":")[0], flag.side)
+            ]
+            if fault.signs.isdisjoint(name.partition(":")[0] for name in shown):
                 continue
-            shown = [name for name, rule in rules.items() if rule in fault.shows]
             if max(flags[name].times_e for name in shown) > math.log(fault.within_times):
                 continue
             left = {name: flag for name, flag in flags.items() if name not in shown}

@@ -170,7 +170,8 @@ def _suspect(
     others = values[1:3] if hypothesis.known else []
     today = [finding.rule.id for finding in stopping(judgement)]
     if hypothesis.fault is not None:
-        left = [rule for rule in today if rule not in hypothesis.fault.shows]
+        shown = {name.partition(":")[0] for name in one.best.explains}
+        left = [rule for rule in today if rule not in shown]
         brought: list[str] = []
         verdict = judgement.verdict if left else "incomplete"
     else:

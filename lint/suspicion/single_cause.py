@@ -62,10 +62,7 @@ def single_cause(
     found = beside_a_small_part(found, table)
     best = found[0]
     named = len({name.partition(":")[0] for name in best.explains} & told)
-    if (
-        named < LEAST_EXPLAINED
-        or _share(best, found, none_weight(found, table, asked.today.grave)) < _LEAST_SHARE
-    ):
+    if named < LEAST_EXPLAINED or _share(best, found, none_weight(found, table)) < _LEAST_SHARE:
         return None
     return SingleCause(best.hypothesis, named, len(told))
 

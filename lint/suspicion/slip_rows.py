@@ -16,6 +16,7 @@ from ..judgement.rule import STOPS, Severity
 from ..judgement.rule_file import UNUSABLE, unusable
 
 SLIPS_FILE = "slips"
+_SIDES = {"above": 1, "below": -1}
 FAR_TIMES_E = 0.5  # natural logarithms past its limit within which advice may be meant
 Factor = float | str  # a number, or the name of the quantity that has it
 _SELECTORS = ("entries", "entered_in", "choices", "booleans", "numbers")
@@ -68,7 +69,8 @@ class SlipRow(NamedTuple):
 class MachineFault(NamedTuple):
     """A fault of the machine that readings show, though every entry is right.
 
-    It takes no reading further past its limit than `within_times`.
+    It takes no reading further past its limit than `within_times`, and those with one of `sides` past
+    that alone: 1 is above the highest, −1 below the lowest.
     """
 
     fault: str
@@ -80,6 +82,11 @@ class MachineFault(NamedTuple):
     shows: frozenset[str]
     sets_aside: tuple[str, ...]
     within_times: float
+    sides: Mapping[str, int]
+
+    def is_shown_as(self, rule: str, side: int) -> bool:
+        """Whether it shows as a rule that flags on a side."""
+        return rule in self.shows and self.sides.get(rule, side) == side
 
 
 class Belief(NamedTuple):
@@ -193,6 +200,7 @@ def _fault(data: Mapping[str, Any]) -> MachineFault:
         shows=frozenset(data["shows"]),
         sets_aside=tuple(data["sets_aside"]),
         within_times=float(data.get("within_times", math.inf)),
+        sides={rule: _SIDES[side] for rule, side in data.get("sides", {}).items()},
     )
 
 
