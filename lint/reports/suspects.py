@@ -47,7 +47,7 @@ def _suspect_record(one: Suspect) -> dict[str, Any]:
         "line": first.site.given.place.line if first else None,
         "same_class": list(one.same_class),
         "today": exact(first.site.given.entered) if first else None,
-        "value": exact(first.entered) if first else None,
+        "value": exact(first.entered) if first and one.hypothesis.known else None,
         "other_values": exact(list(one.other_values)),
         "also": [
             {
@@ -91,9 +91,11 @@ def unit_as_entered(entry: Property) -> str:
     return unit_of_key(entry.path.rsplit(".", 1)[-1]) or entry.unit
 
 
-def change_words(change: Change) -> str:
-    """What is entered, and what would explain: `103.9 rpm/V → 60 rpm/V`."""
+def change_words(change: Change, known: bool = True) -> str:
+    """What is entered, and what would explain: `103.9 rpm/V → 60 rpm/V`, or that nobody knows."""
     unit = unit_as_entered(change.site.entry)
+    if not known:
+        return f"{shown(change.site.given.entered, unit, _DIGITS)} → another value"
     now, then = (shown(one, unit, _DIGITS) for one in (change.site.given.entered, change.entered))
     return f"{now} → {then}"
 
@@ -129,8 +131,8 @@ def answer_words(found: Suspects) -> str:
         return "Nothing contradicts: no danger or fault stands in this profile."
     if not found.suspects:
         return (
-            "Nothing single explains it: no usual slip of one entry clears any of the dangers and "
-            "faults. Take each finding as it is told."
+            "Nothing single explains it: no usual slip of one entry is likely to have made any of the "
+            "dangers and faults. Take each finding as it is told."
         )
     first = found.suspects[0]
     told = f"{suspect_title(first)} ({chance_words(first.probability)})"
@@ -139,7 +141,17 @@ def answer_words(found: Suspects) -> str:
         if len(found.suspects) > 1:
             begin += ", then at the others in their order"
         return f"{begin}. {_none_words(found)}"
-    return f"Most likely {told}: that explains {explained_words(first, found.stops)}."
+    if first.leaves:
+        return (
+            f"Look first at {told}: that explains {explained_words(first, found.stops)}. What is left "
+            f"has a cause of its own, or one cause in no list explains it all "
+            f"({chance_words(found.none_of_these)})."
+        )
+    if first.hypothesis.slips > 1:
+        told = f"two slips at once, {told}: together they explain"
+    else:
+        told = f"{told}: that explains"
+    return f"Most likely {told} {explained_words(first, found.stops)}."
 
 
 def _none_words(found: Suspects) -> str:
@@ -170,12 +182,14 @@ def single_words(found: SingleCause, file: str) -> str:
     hypothesis = found.hypothesis
     told = hypothesis.title
     if hypothesis.fault is None:
-        told = listed([_where(change, file) for change in hypothesis.changes], "and")
+        told = listed(
+            [_where(change, file, hypothesis.known) for change in hypothesis.changes], "and"
+        )
     return f"One cause may explain {many}: {told}. Ask gonogo suspect."
 
 
-def _where(change: Change, file: str) -> str:
+def _where(change: Change, file: str, known: bool) -> str:
     """An entry with its line, and what it would be: `motor.pole_pairs (line 12) 14 → 7`."""
     place = change.site.given.place
     of_file = "" if place.file == file else f"{place.file} "
-    return f"{change.site.key} ({of_file}line\u00a0{place.line}) {change_words(change)}"
+    return f"{change.site.key} ({of_file}line\u00a0{place.line}) {change_words(change, known)}"

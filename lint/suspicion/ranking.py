@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, NamedTuple
 
@@ -14,15 +14,17 @@ from ..judgement.catalogue import Catalogue
 from ..judgement.finding import Finding, Judgement, Verdict
 from ..judgement.judge import judge
 from ..judgement.rule import STOPS
+from ..quantities.number import is_number, tidy
 from .explaining import Suspicion, suspicion
 from .explanations import Explanation
-from .hypotheses import Hypothesis
+from .hypotheses import MOST_SLIPS, Hypothesis
 from .next_reading import NextReading, Predicted, are_alike, best_reading, predictions
-from .sites import Change, with_changes
+from .sites import Change, Site, entered_at, sites_of, with_changes
 
 MOST_SUSPECTS = 5
 _COMPARED = 16  # entries among which classes are looked for
-_LEAST_SHARE = 0.002
+_LEAST_SHARE = 0.01  # of the first
+_WORTH_A_LOOK = 0.02  # of the others
 _LESS_LIKELY = 3.0  # natural logarithms by which another value of an entry may be less likely
 
 
@@ -102,7 +104,7 @@ def ranked(
     chosen: list[tuple[_Class, Suspect]] = []
     for at in sorted(range(len(classes)), key=lambda at: -weights[at]):
         share = weights[at] / total
-        if len(chosen) == MOST_SUSPECTS or (chosen and share < _LEAST_SHARE):
+        if len(chosen) == MOST_SUSPECTS or share < (_WORTH_A_LOOK if chosen else _LEAST_SHARE):
             break
         suspect = _suspect(classes[at], share, catalogue, judged_on, judgement)
         if suspect.explains:  # not only what another finding tells with it
@@ -161,12 +163,15 @@ def _suspect(
         for each in one.all_of
         if each.hypothesis.places == hypothesis.places
         and hypothesis.changes
+        and each.hypothesis.known
         and each.weight > one.best.weight - _LESS_LIKELY
     ]
-    others = [value for at, value in enumerate(values) if value not in values[:at]][1:3]
+    values = [value for at, value in enumerate(values) if value not in values[:at]]
+    others = values[1:3] if hypothesis.known else []
     today = [finding.rule.id for finding in stopping(judgement)]
     if hypothesis.fault is not None:
-        left = [rule for rule in today if rule not in hypothesis.fault.shows]
+        shown = {name.partition(":")[0] for name in one.best.explains}
+        left = [rule for rule in today if rule not in shown]
         brought: list[str] = []
         verdict = judgement.verdict if left else "incomplete"
     else:
@@ -218,35 +223,71 @@ def _next(
         if entry_path(name) in known
     }
     reading = best_reading(weights, told, units, _read(profile))
-    looked_up = _looked_up(suspects)
-    return tuple(one for one in (reading, looked_up) if one is not None)
+    return (*([reading] if reading else ()), *_looked_up(profile, suspects))
 
 
-def _looked_up(suspects: Sequence[Suspect]) -> NextReading | None:
-    """The first suspect's entry looked up again, or the display read again once it is set so."""
-    change, reread = suspects[0].first, suspects[0].hypothesis.reread
-    if change is None or change.site.quantity.startswith("readings."):
-        return None
-    told = reread[0] if reread else change
+def _looked_up(profile: Profile, suspects: Sequence[Suspect]) -> Iterator[NextReading]:
+    """The first suspect's entry looked up again, of two slips both, or the display read again.
+
+    A setting that did not follow an entry holds what it holds: that entry is looked up in its place.
+    """
+    hypothesis = suspects[0].hypothesis
     second = 1 if len(suspects) > 1 else None
-    expected = (told.entered, told.site.given.entered)
-    unit = told.site.entry.unit
-    return NextReading(
-        told.site.key,
-        told.site.quantity,
-        unit,
-        (0, second),
-        expected,
-        0.0,
-        again=bool(reread),
-        label=not reread,
-        once_set=bool(reread),
+    for reread in hypothesis.reread[:1]:
+        yield _lookup(reread.site, (reread.entered, reread.site.given.entered), second)._replace(
+            again=True, label=False, once_set=True
+        )
+        return
+    follows = hypothesis.follows or (None,) * len(hypothesis.changes)
+    pairs = list(zip(hypothesis.changes, follows, strict=True))
+    for change, follow in pairs if hypothesis.slips == MOST_SLIPS else pairs[:1]:
+        if change.site.quantity.startswith("readings."):
+            continue
+        followed = None if follow is None else _followed(profile, change, follow.quantity)
+        if follow is not None and followed is not None:
+            told = followed.given.entered, _agreeing(followed, change, follow.times)
+            yield _lookup(followed, told, second)
+        else:
+            meant = change.entered if hypothesis.known else None
+            yield _lookup(change.site, (meant, change.site.given.entered), second)
+
+
+def _lookup(site: Site, expected: tuple[Any, Any], second: int | None) -> NextReading:
+    unit = site.entry.unit
+    return NextReading(site.key, site.quantity, unit, (0, second), expected, 0.0, label=True)
+
+
+def _agreeing(followed: Site, change: Change, times: float) -> Any:
+    """What an entry would be that agrees with a setting as it stands."""
+    value = change.site.given.value
+    if times == 1.0 or not is_number(value):
+        return entered_at(followed, value)
+    told = float(entered_at(followed, times * value))
+    return round(told) if followed.entry.kind == "integer" else tidy(told)
+
+
+def _followed(profile: Profile, change: Change, follows: str) -> Site | None:
+    """The entry that a setting did not follow, where it stands itself in a document."""
+    if not change.site.quantity.startswith("settings.") or follows.startswith("settings."):
+        return None
+    motors = change.site.motors
+    return next(
+        (
+            site
+            for site in sites_of(profile)
+            if site.quantity == follows
+            and not site.mode
+            and (set(motors) <= set(site.motors) or set(site.motors) <= set(motors))
+        ),
+        None,
     )
 
 
 def _told(one: _Class) -> Mapping[str, Predicted]:
-    """What a class predicts; readings that a fault of the machine spoils say nothing."""
+    """What a class predicts; readings that a fault of the machine spoils say nothing, nor what nobody knows."""
     fault = one.best.hypothesis.fault
+    if not one.best.hypothesis.known:
+        return {}
     if fault is None:
         return one.told
     return {
