@@ -20,7 +20,10 @@ from .section import Block, Card, Code, Notice, Passage, Report, Row, Section, T
 CORNERS_EDITION = "corners/1"
 _MOST_NAMED = 3
 MOST_SETTLING = 5
-_NARROWED = "Measure it, enter what was measured, and say how exactly under tolerances in the profile, in percent."
+_NARROWED = (
+    "Measure it, enter what was measured, and say how exactly under tolerances in the profile, in percent "
+    "or in its unit."
+)
 NO_ROOM = (
     "Settings, counts and ratings are taken as they are entered. A share of all combinations of what may "
     "be off says nothing of how likely they are."
