@@ -101,7 +101,7 @@ def bus_rise(capacitance_uF: float, max_V: float, full_V: float, regen_A: float)
     full_V="pack.full_V",
     assumed_ms="house.over_voltage_trip_ms",
     trip_ms="controller.over_voltage_trip_ms",
-    falls=("full_V",),
+    falls=("full_V", "trip_V"),
     words="capacitance_uF × (max_V − the higher of trip_V and full_V) ÷ trip_ms, or assumed_ms "
     "if none is given",
     source="Charge of a capacitor at constant current: I = C · ΔV / t.",

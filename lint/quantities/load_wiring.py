@@ -57,6 +57,7 @@ def _named(loads: Loads, of: Reckoned, in_: Reckoned) -> str:
     title="load on the fuse of another load",
     loads="wiring.loads",
     at_V="wiring.loads_at_V",
+    falls=("at_V",),
     words=f"100 × current of the load / its fuse, {WORST}",
     source="Definition.",
 )
@@ -95,6 +96,7 @@ def load_on_fuse_name(loads: Loads, at_V: float = math.inf) -> str:
     loads="wiring.loads",
     at_V="wiring.loads_at_V",
     air_degC="wiring.air_degC",
+    falls=("at_V",),
     words=f"100 × current of the load / what its cable carries by the table, {WORST}",
     source=CARRIES,
 )
@@ -114,6 +116,7 @@ def load_on_cable(loads: Loads, at_V: float = math.inf, air_degC: float = TABLE_
     loads="wiring.loads",
     at_V="wiring.loads_at_V",
     air_degC="wiring.air_degC",
+    falls=("at_V",),
     words=f"100 × current of the load / the most that its cable's section carries, {WORST}",
     source=CARRIES,
 )
