@@ -194,10 +194,6 @@ class Tolerated:
             }
         return self._boxes[key]
 
-    def has(self, box: Box) -> bool:
-        """Whether a box is one of the whole ones, of all that some rules depend on."""
-        return any(box is known for known in self._boxes.values())
-
     def side(self, name: str, reaches: tuple[Reach, ...]) -> Interval:
         """Where one entry may lie; of a list by how much it may shift."""
         entered = self.entered[name]
