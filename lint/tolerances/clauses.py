@@ -147,18 +147,25 @@ _KEPT, _ENCLOSED = (
 )  # books at points, and boxes, that are kept: several rules ask of the same
 
 
-def corner_clauses(hearing: Hearing, catalogue: Catalogue) -> Iterator[CornerClause]:
-    """Every rule that holds what is there against a limit, at each of its severities."""
+def corner_clauses(
+    hearing: Hearing, catalogue: Catalogue, mode: str | None = None
+) -> Iterator[CornerClause]:
+    """Every rule that holds what is there against a limit, at each of its severities.
+
+    With a mode in its settings alone; what it does not touch is as in the base settings.
+    """
     spared = rules_of_entries()
     base, *modes = hearing.rulings
     for rule in catalogue.about("profile"):
         if rule.id in spared:
             continue
-        seats = tuple(mode for mode in modes if rule.id in hearing.rulings[mode])
+        seats = (base, *(one for one in modes if rule.id in hearing.rulings[one]))
         if rule.modes == "any":
-            seats = tuple(modes)
+            seats = (base, *modes)
+        elif mode is not None:
+            seats = (mode,) if mode in seats else (base,)
         for severity in clause_severities(rule):
-            yield CornerClause(rule, severity, catalogue.at_least(rule, severity), (base, *seats))
+            yield CornerClause(rule, severity, catalogue.at_least(rule, severity), seats)
 
 
 def at_measured(clause: CornerClause, bench: CornerBench) -> bool:
