@@ -12,6 +12,7 @@ from ..judgement.rule import SEVERITIES, STOPS
 from ..quantities.number import is_number
 from ..quantities.registry import unit_of
 from ..tolerances.corners import Corners, Room, RuleCorners
+from ..tolerances.mode_corners import ModeCorners
 from ..tolerances.spread_points import TRIED_POINTS
 from .check_totals import TONES, VERDICT_WORDS
 from .record import exact
@@ -20,7 +21,10 @@ from .section import Block, Card, Code, Notice, Passage, Report, Row, Section, T
 CORNERS_EDITION = "corners/1"
 _MOST_NAMED = 3
 MOST_SETTLING = 5
-_NARROWED = "Measure it, enter what was measured, and say how exactly under tolerances in the profile, in percent."
+_NARROWED = (
+    "Measure it, enter what was measured, and say how exactly under tolerances in the profile, in percent "
+    "or in its unit."
+)
 NO_ROOM = (
     "Settings, counts and ratings are taken as they are entered. A share of all combinations of what may "
     "be off says nothing of how likely they are."
@@ -35,8 +39,10 @@ def record(corners: Corners) -> dict[str, Any]:
         "file": judgement.profile.file,
         "name": judgement.profile.name,
         "judged_on": judgement.judged_on,
+        "mode": corners.mode,
         "verdict": {"as_measured": judgement.stages["ride"], "everywhere": corners.everywhere},
         "rules": [_rule_record(rule) for rule in corners.rules],
+        "modes": [_mode_record(one) for one in corners.modes],
         "settle": [{"quantity": one.quantity, "rules": list(one.rules)} for one in corners.settle],
         "settle_together": [
             {"quantities": list(one.quantities), "rules": list(one.rules)}
@@ -44,6 +50,21 @@ def record(corners: Corners) -> dict[str, Any]:
         ],
         "tolerances": [_room_record(room) for room in corners.rooms],
         "unknown": list(corners.untold),
+    }
+
+
+def _mode_record(one: ModeCorners) -> dict[str, Any]:
+    return {
+        "mode": one.mode,
+        "fails": [
+            {
+                "rule": failure.rule.id,
+                "severity": failure.severity,
+                "holds": failure.holds,
+                "in_words": failure.in_words,
+            }
+            for failure in one.fails
+        ],
     }
 
 
@@ -85,10 +106,14 @@ def corners_page(corners: Corners) -> Report:
         verdict=f"{VERDICT_WORDS[measured]} as measured",
         tone="incomplete" if worse else TONES[measured],
         name=judgement.profile.name,
-        about=((judgement.profile.file,), (_in_short(corners),)),
+        about=((judgement.profile.file,), *_about_mode(corners), (_in_short(corners),)),
         sections=tuple(_sections(corners)),
     )
     return Report("gonogo corners", (card,))
+
+
+def _about_mode(corners: Corners) -> list[tuple[str, ...]]:
+    return [] if corners.mode is None else [(f"in the mode {corners.mode} alone",)]
 
 
 def gravest_corners(corners: Corners) -> list[RuleCorners]:
@@ -170,8 +195,25 @@ def _summary(corners: Corners, fails: list[RuleCorners]) -> Iterator[Block]:
         yield row(
             "broken", f"{so_many(len(broken), 'rule')} whatever is off; gonogo check says which"
         )
+    yield from _of_modes(corners.modes)
     if not fails and corners.everywhere in ("go", "go-with-waivers"):
         yield row("", "Nothing that may be off by its tolerance breaks a rule.")
+
+
+def _of_modes(modes: tuple[ModeCorners, ...]) -> Iterator[Row]:
+    """What fails in each mode at a corner, modes with the same failures in one line."""
+    alike: dict[str, list[str]] = {}
+    for one in modes:
+        told = [
+            f"{failure.rule.id} ({failure.causes[0] if failure.causes else 'as entered'})"
+            for failure in one.fails[:_MOST_NAMED]
+        ]
+        more = len(one.fails) - _MOST_NAMED
+        told += [f"and {more} more"] if more > 0 else []
+        fails = ", ".join(told) or "nothing that stops a ride"
+        alike.setdefault(fails, []).append(one.mode or "base settings")
+    for fails, named in alike.items():
+        yield row("modes", f"{listed(named, 'and')}: {fails}")
 
 
 def _notice(one: RuleCorners) -> Notice:

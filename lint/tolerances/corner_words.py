@@ -19,7 +19,7 @@ from .clauses import CornerBench, CornerClause
 from .excess import flags_at
 from .interval import outward
 from .search import BoxPoint
-from .tolerance import Reach
+from .tolerance import Reach, rules_of_entries
 
 SLIGHT = 0.02  # of what a corner adds: who moves a rule by less is not named
 _MOST_CAUSES = 4
@@ -69,16 +69,19 @@ def corner_finding(
         modes,
         f"{found.message}{where}",
         found.remedy,
-        max((past for past in map(_past, decided) if past is not None), default=None),
+        # Of a rule for which any mode will do the best one counts.
+        (min if clause.rule.modes == "any" else max)(
+            (past for past in map(_past, decided) if past is not None), default=None
+        ),
     )
 
 
 def _past(decided: Ruling) -> float | None:
     """How far a broken rule's value is beyond the limit that its severity begins at."""
     of, low, high = decided.of, decided.low, decided.high
-    if decided.last_reached is not None:
-        step = decided.last_reached
-        low, high = step.low, step.high
+    step = decided.last_reached
+    if step is not None and (step.low is not None or step.high is not None):
+        low, high = step.low, step.high  # a step that is a condition has the rule's own limit
     if of is None or not is_number(of.value):
         return None
     ends = [
@@ -149,8 +152,8 @@ def _told_by(clause: CornerClause, worst: BoxPoint, bench: CornerBench, seat: st
     book = bench.at(worst)[seat]
     for name in clause.rule.yields_to:
         other = bench.catalogue.rules.get(name)
-        if other is None or other.subject != "profile":
-            continue
+        if other is None or other.subject != "profile" or name in rules_of_entries():
+            continue  # what holds entries against each other is not asked at corners, so tells nothing
         grave = max(clause.severity, other.gravest, key=SEVERITIES.index)
         if grave == clause.severity and flags_at(other, clause.severity, book):
             return name

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from ..documents.error import SeveralMotors
+from ..documents.error import SeveralMotors, UsageError
 from ..documents.given import Value
 from ..documents.profile import Profile
 from ..documents.schema import canonical
@@ -20,6 +20,7 @@ from ..quantities.operand import EXACT
 from .clauses import CornerBench, CornerClause, at_measured, corner_clauses
 from .corner_words import CornerFinding, corner_finding
 from .interval import Interval
+from .mode_corners import ModeCorners, corners_of_modes, judgement_in_mode
 from .search import BoxAnswer, WhereHolds
 from .settling import Settling, SettlingTogether, settling, settling_together
 from .spread_points import spread_points
@@ -69,7 +70,8 @@ class Room:
 class Corners:
     """A profile judged over the box of all that is given within its tolerance.
 
-    `untold` names entries of which no tolerance is known: they are taken as they are entered.
+    `untold` names entries of which no tolerance is known: they are taken as they are entered. `modes`
+    has what fails in each mode, of a profile that has any; with `mode` all is told of that one alone.
     """
 
     judgement: Judgement
@@ -79,20 +81,30 @@ class Corners:
     settle_together: tuple[SettlingTogether, ...]
     rooms: tuple[Room, ...]
     untold: tuple[str, ...]
+    modes: tuple[ModeCorners, ...] = ()
+    mode: str | None = None
 
 
-def corners_of(profile: Profile, catalogue: Catalogue, judged_on: str) -> Corners:
-    """The corners of a profile of one motor; raises SeveralMotors for one of several."""
+def corners_of(
+    profile: Profile, catalogue: Catalogue, judged_on: str, mode: str | None = None
+) -> Corners:
+    """The corners of a profile of one motor, or of one of its modes; raises SeveralMotors for several."""
     if profile.motors:
         raise SeveralMotors(profile.file, profile.motors)
+    if mode is not None and mode not in profile.modes:
+        raise UsageError(f"{mode}: no such mode in the profile. Modes: {', '.join(profile.modes)}.")
     refuse_unknown_rows(profile.house)
     hearing = hear(profile, catalogue, judged_on)
     judgement = concluded(hearing, catalogue, judged_on, sweeps=False)
+    if mode is not None:
+        judgement = judgement_in_mode(judgement, hearing, mode)
     book = hearing.books[""]
     house = profile.house.tolerances
     tolerated = Tolerated(book, profile.givens, house, profile.tolerances)
     bench = CornerBench(profile, catalogue, hearing.books, tolerated)
-    answers = [(clause, bench.answer(clause)) for clause in corner_clauses(hearing, catalogue)]
+    answers = [
+        (clause, bench.answer(clause)) for clause in corner_clauses(hearing, catalogue, mode)
+    ]
     found = [
         (clause, answer, _told(clause, answer, bench, judged_on))
         for clause, answer in answers
@@ -107,6 +119,7 @@ def corners_of(profile: Profile, catalogue: Catalogue, judged_on: str) -> Corner
     settle = tuple(settling(bench, [clause for clause, _ in doubted]))
     alone = {rule for one in settle for rule in one.rules}
     together = [one for one in doubted if one[0].rule.id not in alone]
+    failing = [clause for clause, answer, _ in found if answer.holds != "everywhere"]
     return Corners(
         judgement,
         rules,
@@ -115,6 +128,8 @@ def corners_of(profile: Profile, catalogue: Catalogue, judged_on: str) -> Corner
         tuple(settling_together(bench, together)),
         tuple(_rooms(bench)),
         tuple(_untold(profile, tolerated)),
+        corners_of_modes(bench, failing, judged_on) if mode is None else (),
+        mode,
     )
 
 
