@@ -27,7 +27,6 @@ from gonogo.rehearsal.bus import (
     weakening_rise,
     winding_dump,
 )
-from gonogo.rehearsal.generation import generated_current, generated_force, generation
 from gonogo.rehearsal.stopping import (
     brakes_force,
     coast_down,
@@ -183,54 +182,6 @@ def test_the_peak_of_a_shorted_machine_is_the_closed_form() -> None:
 
 
 SHARES = (0.1, 0.5, 0.9, 1.1, 2.0, 10.0)
-
-
-@pytest.mark.parametrize(("omega", "pack_V"), [(3000.0, 84.0), (4000.0, 84.0), (2000.0, 40.0)])
-def test_diodes_give_what_a_switched_circuit_gives(omega: float, pack_V: float) -> None:
-    """Three phases whose diodes switch by the sign of their currents, integrated in time by scipy.
-
-    Ours takes the fundamental alone: it is 2 to 6 % above, the more the nearer the back-EMF is to the pack.
-    """
-    flux_Vs, ohm, henry = 0.03, 0.008, 60e-6
-    turn_s = 2.0 * math.pi / omega
-    angles = (0.0, -2.0 * math.pi / 3.0, 2.0 * math.pi / 3.0)
-
-    def rates(time_s: float, state: Sequence[float]) -> list[float]:
-        ends = [pack_V / 2.0 * math.tanh(amperes / 0.5) for amperes in state[:3]]
-        star = sum(ends) / 3.0
-        emf = [omega * flux_Vs * math.cos(omega * time_s + angle) for angle in angles]
-        flows = [
-            (e - ohm * i - (end - star)) / henry
-            for e, i, end in zip(emf, state[:3], ends, strict=True)
-        ]
-        into_pack_W = sum(i * (end - star) for i, end in zip(state[:3], ends, strict=True))
-        return [*flows, into_pack_W]
-
-    settled_s = turn_s * math.ceil(6.0 * henry / ohm / turn_s)
-    before = solve_ivp(rates, (0.0, settled_s), [0.0] * 4, rtol=1e-6, method="LSODA").y[:, -1]
-    start = [*before[:3], 0.0]
-    after = solve_ivp(rates, (settled_s, settled_s + turn_s), start, rtol=1e-6, method="LSODA")
-    battery_A = float(after.y[3, -1]) / turn_s / pack_V
-    ours = generation(omega, pack_V, flux_Vs, ohm, henry)
-    assert 1.0 < ours.battery_A / battery_A < 1.07
-
-
-def test_what_a_hill_generates_is_in_balance() -> None:
-    """Shaft power is that into the pack and the winding's heat; force × speed is the shaft's power."""
-    omega = 6000.0 * 2.0 * math.pi / 60.0 * 5
-    ours = generation(omega, 84.0, 0.0184, 0.008, 60e-6)
-    assert ours.shaft_W == pytest.approx(ours.battery_A * 84.0 + 1.5 * 0.008 * ours.phase_A**2)
-    motor = 6000.0, 84.0, 0.0184, 8.0, 60.0, 5, 1.0
-    assert generated_current(*motor) == pytest.approx(ours.battery_A)
-    speed = 6000.0 / 60.0 / 7.0 * 1.96
-    assert generated_force(*motor, 7.0, 1.96) * speed == pytest.approx(ours.shaft_W)
-    cold = generation(omega, 84.0, 1.04 * 0.0184, 0.008, 60e-6)
-    assert generated_current(*motor[:-1], 1.04) == pytest.approx(cold.battery_A)
-    across = omega * 60e-6 * ours.phase_A
-    along = 2.0 * 84.0 / math.pi + 0.008 * ours.phase_A
-    assert math.hypot(along, across) == pytest.approx(omega * 0.0184)
-    with pytest.raises(NotWorked):
-        generation(1000.0, 84.0, 0.0184, 0.008, 60e-6)
 
 
 def test_two_phases_give_what_their_waveform_averages() -> None:
