@@ -9,13 +9,17 @@ from types import MappingProxyType
 from ..documents.units import UNITS
 from ..expressions.names import title_of, vocabulary
 from ..expressions.types import Type
-from ..quantities.book import Book
+from ..quantities.book import Book, Entry
 from ..quantities.operand import EXACT, Operand
 from ..quantities.registry import Registry, formulas_of, unit_of
 from ..quantities.worked import Worked, result
-from . import broken_drive, bus, generation, stopping
+from . import broken_drive, bus, generation, inductance, short_circuit, stopping
+from .inductance import INDUCTANCE, LEAST, MOST
 
-FAILURE_FORMULAS: Registry = formulas_of((bus, generation, broken_drive, stopping))
+FAILURE_FORMULAS: Registry = formulas_of(
+    (bus, generation, broken_drive, short_circuit, inductance, stopping)
+)
+TRIALS = 5  # inductances at which a failure is judged where none is entered, the ends among them
 
 
 @lru_cache(maxsize=1)
@@ -47,6 +51,7 @@ class FailureBook:
     def __init__(self, book: Book) -> None:
         self.book = book
         self._known: dict[str, Operand] = {}
+        self._trials: tuple[FailureBook, ...] | None = None
 
     def operand(self, name: str) -> Operand:
         """The value of a quantity with its side; what only a failure has is worked out once."""
@@ -59,6 +64,28 @@ class FailureBook:
         if name not in self._known:
             self._known[name] = self._worked(specs)
         return self._known[name]
+
+    @property
+    def trials(self) -> tuple[FailureBook, ...]:
+        """This book with each of several phase inductances that the motor can have, where none is known.
+
+        From the least to the most in even steps of their ratio; empty where it is known, or nothing tells
+        the ends.
+        """
+        if self._trials is None:
+            self._trials = tuple(map(self._with_inductance, self._inductances()))
+        return self._trials
+
+    def _inductances(self) -> list[float]:
+        least, most = self.operand(LEAST), self.operand(MOST)
+        if not self.book.operand(INDUCTANCE).missing or not (least.known and most.known):
+            return []
+        step = (most.number / least.number) ** (1.0 / (TRIALS - 1))
+        return [least.number * step**count for count in range(TRIALS)]
+
+    def _with_inductance(self, inductance_uH: float) -> FailureBook:
+        assumed = Entry(INDUCTANCE, "typical", Operand(inductance_uH))
+        return FailureBook(self.book.told({INDUCTANCE: assumed}))
 
     def _worked(self, specs: tuple[Worked, ...]) -> Operand:
         """The first formula that gives an exact value, else a bound, else what is missing."""

@@ -63,6 +63,7 @@ def failure_record(failure: Failure) -> dict[str, Any]:
         "caught": failure.caught or None,
         "within_ms": _rounded(failure.within_ms),
         "basis": failure.basis or None,
+        "assumed": failure.assumed or None,
         "severity": failure.severity,
         "grounds": failure.grounds,
         "detection": failure.detection,

@@ -17,7 +17,7 @@ from gonogo.rehearsal.generation import (
     generation,
     slipping_force,
 )
-from scipy.integrate import solve_ivp
+from scipy.integrate import solve_ivp  # type: ignore[import-untyped]
 
 FLUX_Vs, HENRY, OMEGA = 0.03, 60e-6, 3000.0
 LINE_V = math.sqrt(3.0) * OMEGA * FLUX_Vs

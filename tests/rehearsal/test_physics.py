@@ -7,16 +7,7 @@ from collections.abc import Callable, Sequence
 
 import pytest
 from gonogo.quantities.operand import NotWorked
-from gonogo.rehearsal.broken_drive import (
-    hall_turn,
-    short_at_top,
-    short_peak,
-    short_peak_speed,
-    shorted_torque,
-    two_phase_torque,
-    two_shorted_torque,
-    winding_time,
-)
+from gonogo.rehearsal.broken_drive import hall_turn, two_phase_torque, winding_time
 from gonogo.rehearsal.bus import (
     bus_fall,
     inrush_time,
@@ -26,6 +17,16 @@ from gonogo.rehearsal.bus import (
     trip_peak_time,
     weakening_rise,
     winding_dump,
+)
+from gonogo.rehearsal.short_circuit import (
+    WARM,
+    WALKING_km_h,
+    rolling_short_force,
+    short_at_top,
+    short_peak,
+    short_peak_speed,
+    shorted_torque,
+    two_shorted_torque,
 )
 from gonogo.rehearsal.stopping import (
     brakes_force,
@@ -179,6 +180,23 @@ def test_the_peak_of_a_shorted_machine_is_the_closed_form() -> None:
     rpm = km_h / 3.6 / 2.0 * 60.0 * 5.0
     peak_N = short_at_top(rpm, FLUX_Vs, 1e3 * OHM, 1e6 * INDUCTANCE_H, PAIRS, 5.0, 2.0)
     assert peak_N == pytest.approx(closed_Nm / 2.0 * 5.0 * 2.0 * math.pi / 2.0)
+
+
+@pytest.mark.parametrize("inductance_uH", [20.0, 60.0, 100.0, 400.0])
+def test_a_short_brakes_no_harder_above_walking_pace(inductance_uH: float) -> None:
+    """The largest of the closed form over speeds from 6 to 60 km/h and windings from 20 to 120 °C."""
+    walking = WALKING_km_h / 3.6 / 2.0 * 2.0 * math.pi * 10.0 * PAIRS
+    henry = inductance_uH / 1e6
+    forces = [
+        shorted_torque(walking * (1.0 + 0.02 * faster), FLUX_Vs, OHM * warm, henry, PAIRS)
+        * (10.0 * math.pi)
+        for faster in range(451)
+        for warm in (1.0, 1.1, 1.2, 1.3, WARM)
+    ]
+    ours = rolling_short_force(FLUX_Vs, 1.0, 1e3 * OHM, inductance_uH, PAIRS, 10.0, 2.0)
+    assert 0.999 * max(forces) <= ours <= 1.01 * max(forces)
+    cold = rolling_short_force(FLUX_Vs, 1.03, 1e3 * OHM, inductance_uH, PAIRS, 10.0, 2.0)
+    assert cold == pytest.approx(1.03**2 * ours)
 
 
 SHARES = (0.1, 0.5, 0.9, 1.1, 2.0, 10.0)

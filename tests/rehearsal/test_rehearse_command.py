@@ -63,7 +63,7 @@ def test_the_status_is_that_of_the_gravest_class(tmp_path: Path) -> None:
     assert said(quad)[0] == GO
     assert "1 uncovered" in said(quad)[1]
     assert said(VEHICLES / "bryony.yaml")[0] == NO_GO
-    assert said(VEHICLES / "ragwort.yaml")[0] == NO_GO  # critical alone
+    assert said(VEHICLES / "knapweed.yaml")[0] == NO_GO  # critical alone
     lost = written(tmp_path, "open_ground_V: 4.96", "open_ground_V: 3.2")
     assert said(lost)[0] == NO_GO
     unread = Path(shutil.copytree(VEHICLES.parent, tmp_path / "shop")) / "vehicles" / quad.name
