@@ -14,7 +14,7 @@ from ..quantities.operand import EXACT, Operand
 from ..quantities.registry import Registry, formulas_of, unit_of
 from ..quantities.worked import Worked, result
 from . import broken_drive, bus, generation, inductance, short_circuit, stopping
-from .inductance import INDUCTANCE, LEAST, MOST
+from .inductance import INDUCTANCE, LEAST_INDUCTANCE, MOST_INDUCTANCE
 
 FAILURE_FORMULAS: Registry = formulas_of(
     (bus, generation, broken_drive, short_circuit, inductance, stopping)
@@ -77,7 +77,7 @@ class FailureBook:
         return self._trials
 
     def _inductances(self) -> list[float]:
-        least, most = self.operand(LEAST), self.operand(MOST)
+        least, most = self.operand(LEAST_INDUCTANCE), self.operand(MOST_INDUCTANCE)
         if not self.book.operand(INDUCTANCE).missing or not (least.known and most.known):
             return []
         step = (most.number / least.number) ** (1.0 / (TRIALS - 1))

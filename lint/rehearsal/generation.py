@@ -75,7 +75,7 @@ def _pulsed(over: float, pack_V: float, ohm: float, reactance: float) -> float:
 @worked(
     "failure.generation_A",
     "A",
-    title="uncontrolled current into the pack downhill",
+    title="current into the pack",
     rpm="motor.downhill_rpm",
     pack_V="wiring.loads_at_V",
     flux_Vs="motor.flux_linkage_Vs",
@@ -152,7 +152,7 @@ def generated_force(
 @worked(
     "failure.slipping_N",
     "N",
-    title="the same of a wheel that slips by a tenth",
+    title="braking force of a wheel that slips by a tenth",
     rpm="motor.downhill_rpm",
     pack_V="wiring.loads_at_V",
     flux_Vs="motor.flux_linkage_Vs",
@@ -228,7 +228,7 @@ def charging_time(
 @worked(
     "failure.charged_percent",
     "percent",
-    title="charge until then, of the capacity",
+    title="charge until somebody brakes, of the capacity",
     generation_A="failure.generation_A",
     charging_s="failure.charging_s",
     capacity_Ah="pack.capacity_Ah",
@@ -236,12 +236,12 @@ def charging_time(
     formula="100 * generation_A * charging_s / 3600 / capacity_Ah",
     source="Charge is current × time, I·t = Q.",
 )
-def charged(generation_A: float, charging_s: float, capacity_Ah: float) -> float:
+def charged_share(generation_A: float, charging_s: float, capacity_Ah: float) -> float:
     """Share of the capacity that the hill puts into the pack until the rider has braked; at most.
 
     At the current of the highest speed all the time, which falls as the vehicle slows.
 
-    >>> round(charged(72.0, 10.0, 20.0), 6)
+    >>> round(charged_share(72.0, 10.0, 20.0), 6)
     1.0
     """
     return 100.0 * generation_A * charging_s / 3600.0 / capacity_Ah

@@ -7,7 +7,7 @@ import math
 from ..quantities.worked import worked
 
 INDUCTANCE = "motor.phase_inductance_uH"
-LEAST, MOST = "failure.least_inductance_uH", "failure.most_inductance_uH"
+LEAST_INDUCTANCE, MOST_INDUCTANCE = "failure.least_inductance_uH", "failure.most_inductance_uH"
 # Voltage across the reactance at the continuous current, as a share of the back-EMF: from slotless motors
 # with surface magnets to those with buried ones; common practice, no source.
 LEAST_SHARE, MOST_SHARE = 0.1, 1.5
@@ -20,7 +20,7 @@ PER_UNIT = "ω·L·I over ω·λ is 0.1 to 1.5 in motors of such vehicles; commo
 
 
 @worked(
-    LEAST,
+    LEAST_INDUCTANCE,
     "uH",
     title="least phase inductance by the identification",
     found_uH="readings.identification.found.phase_inductance_uH",
@@ -37,7 +37,7 @@ def least_identified(found_uH: float) -> float:
 
 
 @worked(
-    MOST,
+    MOST_INDUCTANCE,
     "uH",
     title="largest phase inductance by the identification",
     found_uH="readings.identification.found.phase_inductance_uH",
@@ -54,7 +54,7 @@ def most_identified(found_uH: float) -> float:
 
 
 @worked(
-    LEAST,
+    LEAST_INDUCTANCE,
     "uH",
     title="least phase inductance of a motor of this rating",
     flux_Vs="motor.flux_linkage_Vs",
@@ -72,7 +72,7 @@ def least_rated(flux_Vs: float, rated_A_rms: float) -> float:
 
 
 @worked(
-    MOST,
+    MOST_INDUCTANCE,
     "uH",
     title="largest phase inductance of a motor of this rating",
     flux_Vs="motor.flux_linkage_Vs",
@@ -90,7 +90,7 @@ def most_rated(flux_Vs: float, rated_A_rms: float) -> float:
 
 
 @worked(
-    LEAST,
+    LEAST_INDUCTANCE,
     "uH",
     title="least phase inductance of a motor of this label",
     flux_Vs="motor.flux_linkage_Vs",
@@ -108,7 +108,7 @@ def least_labelled(flux_Vs: float, label_A_rms: float) -> float:
 
 
 @worked(
-    MOST,
+    MOST_INDUCTANCE,
     "uH",
     title="largest phase inductance of a motor of this label",
     flux_Vs="motor.flux_linkage_Vs",

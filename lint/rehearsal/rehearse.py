@@ -30,7 +30,7 @@ from .failure_file import (
     failure_classes,
     failure_specs,
 )
-from .inductance import LEAST, MOST
+from .inductance import LEAST_INDUCTANCE, MOST_INDUCTANCE
 
 # A motor's own book, and that of the pack and bus that it shares with others; of one motor the same.
 BookPair = tuple[Book, Book]
@@ -185,7 +185,7 @@ def _rehearsed(spec: FailureSpec, by: Caught, book: FailureBook) -> Failure:
 
 def _assumed(book: FailureBook) -> str:
     """Between which ends the phase inductance was taken, none being entered."""
-    ends = (book.operand(name).number for name in (LEAST, MOST))
+    ends = (book.operand(name).number for name in (LEAST_INDUCTANCE, MOST_INDUCTANCE))
     least, most = (shown(float(f"{one:.2g}"), "uH") for one in ends)
     return f"phase inductance of {least} to {most}"
 

@@ -8,7 +8,7 @@ from ..quantities.worked import worked
 
 # A wheel that locks more slowly throws nobody; common practice, no source.
 WALKING_km_h = 6.0
-WARM = 1.0 + 0.00393 * (120.0 - 20.0)  # copper at 120 °C, IEC 60028
+WARM_FACTOR = 1.0 + 0.00393 * (120.0 - 20.0)  # copper at 120 °C, IEC 60028
 
 
 def shorted_torque(
@@ -112,7 +112,7 @@ def stage_short_force(two_N: float, cold_factor: float) -> float:
 @worked(
     "failure.rolling_short_N",
     "N",
-    title="the same from walking pace up",
+    title="braking force of all phases shorted",
     flux_Vs="motor.flux_linkage_Vs",
     cold_factor="motor.cold_kv_factor",
     phase_mohm="motor.phase_to_neutral_mohm",
@@ -141,7 +141,7 @@ def rolling_short_force(
     >>> round(rolling_short_force(0.012, 1.0, 30.0, 100.0, 10, 10.0, 2.0), 2)
     330.85
     """
-    henry, warm_ohm = inductance_uH / 1e6, WARM * phase_mohm / 1e3
+    henry, warm_ohm = inductance_uH / 1e6, WARM_FACTOR * phase_mohm / 1e3
     walking = WALKING_km_h / 3.6 / circumference_m * 2.0 * math.pi * ratio * pole_pairs
     omega = max(walking, phase_mohm / 1e3 / henry)
     ohm = min(warm_ohm, omega * henry)

@@ -9,7 +9,7 @@ from pathlib import Path
 import gonogo
 import pytest
 from gonogo.rehearsal.rehearse import Failure
-from gonogo.reports.rehearsal import rehearsal_sections
+from gonogo.reports.rehearsal_page import rehearsal_sections
 
 from ..hazards.test_hazards import base, changed, written
 
@@ -174,7 +174,7 @@ def test_a_mode_with_worse_numbers_tells_them(workshop: Path) -> None:
     """The same catch with another number is not as in the base settings."""
     failures = gonogo.rehearse(workshop / "burdock.yaml", as_of=DAY)
     mode = failures["full box"]
-    told = [str(one) for one in rehearsal_sections(mode, failures[""])]
+    told = [str(one) for one in rehearsal_sections(failures)]
     pushed = [one for one in mode if one.failure == "kill-switch-welded"]
     (push_N,) = [one.value for one in pushed[0].effect if one.quantity == "ride.push_N"]
     assert isinstance(push_N, float)

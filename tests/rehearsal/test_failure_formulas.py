@@ -14,7 +14,7 @@ from gonogo.quantities.registry import WORKED, reaches
 from gonogo.quantities.worked import Worked
 from gonogo.rehearsal.failure_book import FAILURE_FORMULAS, failure_names
 from gonogo.rehearsal.failure_file import failure_specs
-from gonogo.rehearsal.inductance import LEAST, MOST
+from gonogo.rehearsal.inductance import LEAST_INDUCTANCE, MOST_INDUCTANCE
 
 SPECS = [
     pytest.param(spec, id=name)
@@ -86,7 +86,10 @@ def test_failures_work_nothing_out_that_a_check_works_out_too() -> None:
 
 def test_every_quantity_of_a_failure_is_asked_for() -> None:
     """What no failure names is worked out for nobody."""
-    named = {effect.of for spec in failure_specs() for effect in spec.effect} | {LEAST, MOST}
+    named = {effect.of for spec in failure_specs() for effect in spec.effect} | {
+        LEAST_INDUCTANCE,
+        MOST_INDUCTANCE,
+    }
     for spec in failure_specs():
         expressions = [spec.when, *(one.after_ms for one in spec.effect)]
         expressions += [end for one in spec.caught_by for end in (one.when, one.within_ms)]

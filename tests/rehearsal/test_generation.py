@@ -10,7 +10,7 @@ from gonogo.quantities.operand import NotWorked
 from gonogo.rehearsal.generation import (
     BY_REACTANCE,
     UNBROKEN,
-    charged,
+    charged_share,
     charging_time,
     generated_current,
     generated_force,
@@ -117,7 +117,7 @@ def test_what_a_hill_generates_is_in_balance() -> None:
 def test_a_rider_brakes_it_off() -> None:
     """72 km/h down to three quarters, 5 m/s, at half of 4 m/s²: 2.5 s after 10 s; 72 A for 12.5 s of 25 Ah."""
     assert charging_time(72.0, 80.0, 60.0, 400.0, 100.0) == pytest.approx(12.5)
-    assert charged(72.0, 12.5, 25.0) == pytest.approx(1.0)
+    assert charged_share(72.0, 12.5, 25.0) == pytest.approx(1.0)
     assert charging_time(72.0, 60.0, 60.0, 400.0, 100.0) == pytest.approx(10.0)
     with pytest.raises(NotWorked):
         charging_time(72.0, 80.0, 60.0, 0.0, 100.0)

@@ -13,7 +13,12 @@ from gonogo.documents.profile import BASE
 from gonogo.judgement.evaluation import mode_books
 from gonogo.judgement.motor_books import books_of_motors
 from gonogo.rehearsal.failure_book import TRIALS, FailureBook
-from gonogo.rehearsal.inductance import LEAST, MOST, least_identified, most_identified
+from gonogo.rehearsal.inductance import (
+    LEAST_INDUCTANCE,
+    MOST_INDUCTANCE,
+    least_identified,
+    most_identified,
+)
 from gonogo.rehearsal.rehearse import Failure
 
 from ..hazards.test_hazards import SOUND, base, changed, written
@@ -85,7 +90,7 @@ def test_the_inductance_of_each_build_lies_between_the_ends(path: Path) -> None:
         else [mode_books(whole, profile.judged_on)[BASE]]
     )
     for book in map(FailureBook, books):
-        entered, least, most = map(book.operand, (INDUCTANCE, LEAST, MOST))
+        entered, least, most = map(book.operand, (INDUCTANCE, LEAST_INDUCTANCE, MOST_INDUCTANCE))
         if entered.known and least.known:
             assert least.number <= entered.number <= most.number
             assert not book.trials

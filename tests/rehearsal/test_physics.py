@@ -19,7 +19,7 @@ from gonogo.rehearsal.bus import (
     winding_dump,
 )
 from gonogo.rehearsal.short_circuit import (
-    WARM,
+    WARM_FACTOR,
     WALKING_km_h,
     rolling_short_force,
     short_at_top,
@@ -191,7 +191,7 @@ def test_a_short_brakes_no_harder_above_walking_pace(inductance_uH: float) -> No
         shorted_torque(walking * (1.0 + 0.02 * faster), FLUX_Vs, OHM * warm, henry, PAIRS)
         * (10.0 * math.pi)
         for faster in range(451)
-        for warm in (1.0, 1.1, 1.2, 1.3, WARM)
+        for warm in (1.0, 1.1, 1.2, 1.3, WARM_FACTOR)
     ]
     ours = rolling_short_force(FLUX_Vs, 1.0, 1e3 * OHM, inductance_uH, PAIRS, 10.0, 2.0)
     assert 0.999 * max(forces) <= ours <= 1.01 * max(forces)
