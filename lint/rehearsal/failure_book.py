@@ -9,8 +9,8 @@ from types import MappingProxyType
 from ..documents.units import UNITS
 from ..expressions.names import title_of, vocabulary
 from ..expressions.types import Type
-from ..quantities.book import Book, Entry
-from ..quantities.operand import EXACT, Operand
+from ..quantities.book import Book, Entry, Origin
+from ..quantities.operand import ABSENT, EXACT, Operand
 from ..quantities.registry import Registry, formulas_of, unit_of
 from ..quantities.worked import Worked, result
 from . import broken_drive, bus, generation, inductance, short_circuit, stopping
@@ -87,8 +87,23 @@ class FailureBook:
         assumed = Entry(INDUCTANCE, "typical", Operand(inductance_uH))
         return FailureBook(self.book.told({INDUCTANCE: assumed}))
 
+    @property
+    def traced(self) -> Book:
+        """The vehicle's book with the quantities of its failures in it, each with how it came about."""
+        return self.book.told(dict(map(self._entry, FAILURE_FORMULAS.items())))
+
+    def _entry(self, formula: tuple[str, tuple[Worked, ...]]) -> tuple[str, Entry]:
+        name, specs = formula
+        spec, operand = self._decided(specs)
+        origin: Origin = "absent" if operand.side == ABSENT else "worked"
+        return name, Entry(name, origin, operand, tuple(spec.inputs.values()), worked=spec)
+
     def _worked(self, specs: tuple[Worked, ...]) -> Operand:
+        return self._decided(specs)[1]
+
+    def _decided(self, specs: tuple[Worked, ...]) -> tuple[Worked, Operand]:
         """The first formula that gives an exact value, else a bound, else what is missing."""
-        found = [result(spec, self.operand) for spec in specs]
-        exact = (one for one in found if one.known and one.side == EXACT)
-        return next(exact, None) or next((one for one in found if one.known), found[0])
+        found = [(spec, result(spec, self.operand)) for spec in specs]
+        known = [one for one in found if one[1].known]
+        exact = (one for one in known if one[1].side == EXACT)
+        return next(exact, None) or next(iter(known), found[0])

@@ -6,7 +6,6 @@ from random import Random
 
 import pytest
 from gonogo.documents.units import UNITS
-from gonogo.expressions import formula
 from gonogo.expressions.formula import formula_of, scope_of, written
 from gonogo.expressions.names import vocabulary
 from gonogo.quantities.operand import NotWorked, Operand
@@ -29,12 +28,6 @@ def value_of(name: str, draw: Random) -> float | bool:
     if failure_names()[name].sort == "boolean":
         return draw.random() < 0.5
     return draw.choice([1.0, 2.0, draw.randint(1, 400) / 8, draw.randint(1, 3200) / 8])
-
-
-@pytest.fixture(autouse=True)
-def names(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Formulas may name quantities of failures."""
-    monkeypatch.setattr(formula, "vocabulary", failure_names)
 
 
 @pytest.mark.parametrize("spec", STATED)
