@@ -38,9 +38,9 @@ def _covered(change: FailureChange) -> Row:
 
 def _opened(change: FailureChange) -> Notice:
     """A failure that something caught before: what it does now, and what to do."""
-    from .rehearsal import failure_notice  # late: most changes uncover nothing
+    from .failure_groups import FailureGroup, group_notice  # late: most changes uncover nothing
 
-    notice = failure_notice(change.failure, brief=True)
+    notice = group_notice(FailureGroup((change.failure,)))
     rows = [*notice.rows, row("before", _before(change.old))]
     if change.modes:
         rows.append(row("modes", modes_in_words(change.modes, False)))
