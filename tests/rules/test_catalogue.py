@@ -141,6 +141,7 @@ BESIDE: dict[str, set[str]] = {
     "pack-reading-full-other-count": {"pack.cell_from_full_reading_V", "pack.reading_fits"},
     "pack-reading-outside": {"pack.reading_fits"},
     "pack-voltages-out-of-order": {"pack.voltages_given"},
+    "regen-bus-rise-contactor": {"controller.bus_rise_ms"},
     "regen-current-above-wiring": {"wiring.path_weakest"},
     "reverse-too-fast": {"ride.reverse_speed_km_h"},
     "speed-above-limit": {"ride.reachable_km_h"},
