@@ -35,7 +35,7 @@ ALONE: Mapping[str, Mapping[str, tuple[str, ...]]] = {
     "hardly any label says it": {
         "controller.input_capacitance_uF": ("precharge-leaves-rush",),
         "controller.max_electrical_rpm": ("controller-electrical-speed-unlikely",),
-        "controller.over_voltage_trip_ms": ("regen-bus-rise-contactor",),
+        "controller.over_voltage_trip_ms": ("regen-bus-rise-bms", "regen-bus-rise-contactor"),
         "controller.phase_current_A_rms": ("climb-without-end",),
         "motor.insulation_class": ("motor-stop-sensor-error-above-insulation",),
         "motor.magnet_grade": (INCOMPLETE,),
