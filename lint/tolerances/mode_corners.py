@@ -83,8 +83,8 @@ def judgement_in_mode(judgement: Judgement, hearing: Hearing, mode: str) -> Judg
         one
         for one in judgement.findings
         if mode in one.modes
-        or not one.modes
-        and (one.rule.id not in ruled or ruled[one.rule.id].outcome == "flagged")
+        or (not one.modes
+        and (one.rule.id not in ruled or ruled[one.rule.id].outcome == "flagged"))
     )
     waiting = tuple(one for one in judgement.not_checked if not one.modes or mode in one.modes)
     stages = verdicts(findings, waiting, False)
