@@ -9,7 +9,7 @@ from ..quantities.number import is_number
 from ..quantities.operand import EXACT
 from ..rehearsal.failure_file import GRAVEST_CLASS, Class
 from ..rehearsal.rehearse import Failure, FailureEffect
-from .rehearsal import effect_words, number_words, time_words
+from .rehearsal import effect_words, next_step, number_words, time_words
 from .section import Notice, Row, Tone, row
 
 CLASS_TONES: Mapping[Class, Tone] = {
@@ -105,12 +105,14 @@ def consequence_words(group: FailureGroup) -> str:
     return f"; else {', '.join((f'{grounds[0].lower()}{grounds[1:]}', *group.shared))}"
 
 
-def group_notice(group: FailureGroup) -> Notice:
-    """Failures that nothing is known to catch: which, what to do, what they do."""
+def group_notice(group: FailureGroup, brief: bool = False) -> Notice:
+    """Failures that nothing is known to catch: which, what to do, what they do; `brief` with a number each."""
     first = group.first
-    names = names_and_numbers(group)
-    steps = dict.fromkeys(one.do for one in group.failures if one.covered is False)
-    happens = [first.happens] if len(group.failures) == 1 and first.covered is False else []
+    names = names_and_numbers(group, brief)
+    steps = dict.fromkeys(map(next_step, group.failures) if brief or first.covered is False else ())
+    happens = (
+        [first.happens] if len(group.failures) == 1 and first.covered is False and not brief else []
+    )
     does = " ".join((*happens, first.grounds))
     rows: list[Row] = [
         row("do", *steps, tone="bold", role="act"),

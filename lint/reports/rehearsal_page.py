@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from ..documents.profile import BASE
 from ..documents.text import so_many
@@ -22,7 +22,7 @@ from .failure_groups import (
     worse_numbers,
 )
 from .ride_verdict import verdict_rows
-from .section import Card, Code, Report, Row, Section, Table, Toned, row
+from .section import Card, Code, Notice, Report, Row, Section, Table, Toned, row
 
 REHEARSED = (
     "One failure at a time, all else sound; worked out, not tried. Severity in the manner of IEC 60812, as if "
@@ -70,18 +70,13 @@ def rehearsal_sections(rehearsed: Mapping[str, Sequence[Failure]]) -> Iterator[S
     """What the first mode comes to, then what is worse in the others, then what to enter."""
     first, *others = rehearsed
     base = rehearsed[first]
-    uncovered, unknown, caught = (
-        failure_groups(one for one in base if one.covered is state) for state in (False, None, True)
-    )
+    uncovered, unknown = (tuple(_open_notices(rehearsed, state)) for state in (False, None))
+    caught = failure_groups(one for one in base if one.covered)
     if uncovered:
-        yield Section("Nothing catches", tuple(map(group_notice, uncovered)))
-    for mode in others:
-        opened = failure_groups(_opened(rehearsed[mode], base))
-        if opened:
-            yield Section(f"Nor is caught in mode {mode}", tuple(map(group_notice, opened)))
+        yield Section("Nothing catches", uncovered)
     asks = tuple(_asks([one for of_mode in rehearsed.values() for one in of_mode]))
     if unknown or asks:
-        yield Section("Not known what catches", (*map(group_notice, unknown), *asks))
+        yield Section("Not known what catches", (*unknown, *asks))
     if caught:
         yield Section("Caught", tuple(_caught_rows(caught)))
     modes = [_mode_row(mode, rehearsed[mode], base) for mode in others]
@@ -91,14 +86,30 @@ def rehearsal_sections(rehearsed: Mapping[str, Sequence[Failure]]) -> Iterator[S
         yield Section("", (_matrix(base),), "whole")
 
 
-def _opened(failures: Sequence[Failure], base: Sequence[Failure]) -> list[Failure]:
-    """The failures of a mode that nothing is known to catch, and that are not so in the base settings."""
-    was = {(one.failure, one.motor): one.covered for one in base}
-    return [
-        one
-        for one in failures
-        if not one.covered and was.get((one.failure, one.motor), True) is not one.covered
-    ]
+def _open_notices(
+    rehearsed: Mapping[str, Sequence[Failure]], state: bool | None
+) -> Iterator[Notice]:
+    """The failures of a state, the gravest first; of a further mode those that are better in the first."""
+    first, *others = rehearsed
+    was = {(one.failure, one.motor): one.covered for one in rehearsed[first]}
+    told = [(first, group) for group in _groups_of(rehearsed[first], state)]
+    for mode in others:
+        worse = [
+            one
+            for one in rehearsed[mode]
+            if was.get((one.failure, one.motor), True) not in (state, False)
+        ]
+        told += [(mode, group) for group in _groups_of(worse, state)]
+    rank = list(CLASS_TONES)
+    for mode, group in sorted(told, key=lambda one: rank.index(one[1].severity)):
+        notice = group_notice(group)
+        if mode != first:
+            notice = notice._replace(rows=(*notice.rows, row("modes", f"only in mode {mode}")))
+        yield notice
+
+
+def _groups_of(failures: Iterable[Failure], state: bool | None) -> list[FailureGroup]:
+    return failure_groups(one for one in failures if one.covered is state)
 
 
 def _caught_rows(groups: Sequence[FailureGroup]) -> Iterator[Row]:

@@ -110,6 +110,15 @@ def test_a_page_is_short_and_says_an_effect_once() -> None:
     assert "gonogo working vehicles/burdock.yaml failure" in words
 
 
+def test_what_only_a_mode_uncovers_stands_with_the_gravest() -> None:
+    """Critical in Knapweed's climb, before the marginal failure of its base settings."""
+    words = " ".join(said(VEHICLES / "knapweed.yaml")[1].split())
+    uncovered = words[words.index("Nothing catches") : words.index("Not known what catches")]
+    assert "mode climb: 28 failures: 8 uncovered" in words
+    assert uncovered.index("Main fuse opens") < uncovered.index("Precharge fails")
+    assert uncovered.count("only in mode climb") == 4
+
+
 def test_what_a_mode_makes_worse_is_told_in_numbers() -> None:
     """662 N of push in the mode with the full box, where the base settings have 580 N."""
     words = " ".join(said(VEHICLES / "burdock.yaml")[1].split())
