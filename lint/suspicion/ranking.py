@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, NamedTuple
 
@@ -14,12 +14,12 @@ from ..judgement.catalogue import Catalogue
 from ..judgement.finding import Finding, Judgement, Verdict
 from ..judgement.judge import judge
 from ..judgement.rule import STOPS
-from ..quantities.number import is_number, tidy
 from .explaining import Suspicion, suspicion
 from .explanations import Explanation
-from .hypotheses import MOST_SLIPS, Hypothesis
+from .hypotheses import Hypothesis
+from .looked_up import look_ups
 from .next_reading import NextReading, Predicted, are_alike, best_reading, predictions
-from .sites import Change, Site, entered_at, sites_of, with_changes
+from .sites import Change, with_changes
 
 MOST_SUSPECTS = 5
 _COMPARED = 16  # entries among which classes are looked for
@@ -223,64 +223,11 @@ def _next(
         if entry_path(name) in known
     }
     reading = best_reading(weights, told, units, _read(profile))
-    return (*([reading] if reading else ()), *_looked_up(profile, suspects))
-
-
-def _looked_up(profile: Profile, suspects: Sequence[Suspect]) -> Iterator[NextReading]:
-    """The first suspect's entry looked up again, of two slips both, or the display read again.
-
-    A setting that did not follow an entry holds what it holds: that entry is looked up in its place.
-    """
-    hypothesis = suspects[0].hypothesis
+    first = () if reading is None else (reading,)
+    measured = {one.measure for one in first}
     second = 1 if len(suspects) > 1 else None
-    for reread in hypothesis.reread[:1]:
-        yield _lookup(reread.site, (reread.entered, reread.site.given.entered), second)._replace(
-            again=True, label=False, once_set=True
-        )
-        return
-    follows = hypothesis.follows or (None,) * len(hypothesis.changes)
-    pairs = list(zip(hypothesis.changes, follows, strict=True))
-    for change, follow in pairs if hypothesis.slips == MOST_SLIPS else pairs[:1]:
-        if change.site.quantity.startswith("readings."):
-            continue
-        followed = None if follow is None else _followed(profile, change, follow.quantity)
-        if follow is not None and followed is not None:
-            told = followed.given.entered, _agreeing(followed, change, follow.times)
-            yield _lookup(followed, told, second)
-        else:
-            meant = change.entered if hypothesis.known else None
-            yield _lookup(change.site, (meant, change.site.given.entered), second)
-
-
-def _lookup(site: Site, expected: tuple[Any, Any], second: int | None) -> NextReading:
-    unit = site.entry.unit
-    return NextReading(site.key, site.quantity, unit, (0, second), expected, 0.0, label=True)
-
-
-def _agreeing(followed: Site, change: Change, times: float) -> Any:
-    """What an entry would be that agrees with a setting as it stands."""
-    value = change.site.given.value
-    if times == 1.0 or not is_number(value):
-        return entered_at(followed, value)
-    told = float(entered_at(followed, times * value))
-    return round(told) if followed.entry.kind == "integer" else tidy(told)
-
-
-def _followed(profile: Profile, change: Change, follows: str) -> Site | None:
-    """The entry that a setting did not follow, where it stands itself in a document."""
-    if not change.site.quantity.startswith("settings.") or follows.startswith("settings."):
-        return None
-    motors = change.site.motors
-    return next(
-        (
-            site
-            for site in sites_of(profile)
-            if site.quantity == follows
-            and not site.mode
-            and (set(motors) <= set(site.motors) or set(site.motors) <= set(motors))
-        ),
-        None,
-    )
+    again = look_ups(profile, suspects[0].hypothesis, second)
+    return (*first, *(one for one in again if one.measure not in measured))
 
 
 def _told(one: _Class) -> Mapping[str, Predicted]:
