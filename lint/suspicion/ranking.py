@@ -158,16 +158,6 @@ def _suspect(
     members: dict[str, Hypothesis] = {}
     for each in one.all_of:
         members.setdefault(hypothesis_key(each.hypothesis), each.hypothesis)
-    values = [
-        each.hypothesis.changes[0].entered
-        for each in one.all_of
-        if each.hypothesis.places == hypothesis.places
-        and hypothesis.changes
-        and each.hypothesis.known
-        and each.weight > one.best.weight - _LESS_LIKELY
-    ]
-    values = [value for at, value in enumerate(values) if value not in values[:at]]
-    others = values[1:3] if hypothesis.known else []
     today = [finding.rule.id for finding in stopping(judgement)]
     if hypothesis.fault is not None:
         shown = {name.partition(":")[0] for name in one.best.explains}
@@ -188,7 +178,7 @@ def _suspect(
         hypothesis,
         tuple(dict.fromkeys(key for each in members.values() for key in all_keys(each))),
         tuple(members.values()),
-        tuple(others),
+        _other_values(one),
         tuple(dict.fromkeys(rule for rule in today if rule not in left)),
         tuple(dict.fromkeys(left)),
         tuple(dict.fromkeys(brought)),
@@ -196,6 +186,21 @@ def _suspect(
         verdict,
         one.best.may_be_meant,
     )
+
+
+def _other_values(one: _Class) -> tuple[Any, ...]:
+    """Less likely values of the likeliest entry of a class, two at most."""
+    hypothesis = one.best.hypothesis
+    if not hypothesis.known or not hypothesis.changes:
+        return ()
+    values = [
+        each.hypothesis.changes[0].entered
+        for each in one.all_of
+        if each.hypothesis.places == hypothesis.places
+        and each.hypothesis.known
+        and each.weight > one.best.weight - _LESS_LIKELY
+    ]
+    return tuple(value for at, value in enumerate(values) if value not in values[:at])[1:3]
 
 
 def hypothesis_key(hypothesis: Hypothesis) -> str:
