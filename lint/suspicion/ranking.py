@@ -143,8 +143,13 @@ def _classes(profile: Profile, judged_on: str, found: Suspicion) -> list[_Class]
 
 
 def _is_same(known: _Class, one: Explanation, told: Mapping[str, Predicted]) -> bool:
-    """Whether findings and predictions are those of a class; a fault of the machine is its own."""
+    """Whether findings and predictions are those of a class; a fault of the machine is its own.
+
+    Nor is what may be meant, a rating or what is asked of the vehicle, told beside a slip.
+    """
     if known.best.hypothesis.fault or one.hypothesis.fault:
+        return False
+    if known.best.may_be_meant != one.may_be_meant:
         return False
     same = known.best.heard.flags.keys() == one.heard.flags.keys()
     return same and are_alike(known.told, told)
