@@ -12,6 +12,7 @@ from ..expressions.formatting import listed, shown
 from ..expressions.names import with_article
 from ..judgement.catalogue import Catalogue
 from ..judgement.finding import Finding, Judgement
+from ..suspicion.hypotheses import Hypothesis
 from ..suspicion.next_reading import NextReading
 from ..suspicion.ranking import Suspect, Suspects
 from ..suspicion.single_cause import SingleCause, single_cause
@@ -21,7 +22,7 @@ from .record import exact
 SUSPECTS_EDITION = "suspects/1"
 SURE = 0.5  # from which one suspect is named before all others
 _DIGITS = 4
-_HUNDREDTHS = 2
+_MOST_TITLED = 3  # entries of one class that are named before all else
 
 
 def record(found: Suspects) -> dict[str, Any]:
@@ -110,10 +111,20 @@ def chance_words(share: float) -> str:
 
 
 def suspect_title(one: Suspect) -> str:
-    """What is suspected, as a noun phrase."""
+    """What is suspected, as a noun phrase: the entry, or those of which no reading tells it apart."""
     if one.hypothesis.fault is not None:
         return one.hypothesis.title
-    names = dict.fromkeys(with_article(change.site.quantity) for change in one.hypothesis.changes)
+    told = [_changed_words(member) for member in (one.hypothesis, *one.members)]
+    return listed(list(dict.fromkeys(told))[:_MOST_TITLED], "or")
+
+
+def _changed_words(hypothesis: Hypothesis) -> str:
+    """The entries that change, each with its motor where it is one of several."""
+    names = dict.fromkeys(
+        with_article(change.site.quantity)
+        + (f" of motor {change.site.motors[0]}" if len(change.site.motors) == 1 else "")
+        for change in hypothesis.changes
+    )
     return listed(list(names), "and")
 
 
@@ -136,7 +147,8 @@ def answer_words(found: Suspects) -> str:
         )
     first = found.suspects[0]
     told = f"{suspect_title(first)} ({chance_words(first.probability)})"
-    if first.probability < SURE or first.probability < found.none_of_these:
+    brings = first.verdict == "no-go" and first.brings
+    if first.probability < SURE or first.probability < found.none_of_these or brings:
         begin = f"Look first at {told}"
         if len(found.suspects) > 1:
             begin += ", then at the others in their order"

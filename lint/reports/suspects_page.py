@@ -42,9 +42,11 @@ def suspects_page(found: Suspects, path: str) -> Report:
 
 def _sections(found: Suspects, path: str) -> Iterator[Section]:
     rows = [row("answer", (Toned(answer_words(found), "bold"),))]
+    fault = found.suspects[0].hypothesis.fault if found.suspects else None
+    rows += [row("next", fault.do, role="act")] if fault is not None else []
+    rows += [_next_row(one) for one in found.next]
     if found.stops:
         rows.append(row("", ("all findings: ", Code(f"gonogo check {path}"))))
-    rows += [_next_row(one) for one in found.next]
     yield Section("", tuple(rows))
     for number, one in enumerate(found.suspects, start=1):
         title = (Toned(suspect_title(one), "bold"),)
@@ -71,7 +73,7 @@ def _suspect_rows(one: Suspect, found: Suspects) -> Iterator[Row]:
             words += f" (less likely {others})"
         yield row("value", words)
     yield row("slip", f"{one.hypothesis.title} ({_usual(one)})")
-    if one.hypothesis.fault is not None:
+    if one.hypothesis.fault is not None and one is not found.suspects[0]:
         yield row("do", one.hypothesis.fault.do, role="act")
     yield row("explains", _codes(one.explains))
     if one.leaves:

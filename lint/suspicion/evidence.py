@@ -49,12 +49,16 @@ class RaisedRule(NamedTuple):
 
 
 class Weighed(NamedTuple):
-    """What a profile comes to: its flags by rule, all outcomes, and the cost of flags and residuals."""
+    """What a profile comes to: its flags by rule, all outcomes, and the cost of flags and residuals.
+
+    `residuals` are those by their rules, which are not all of what is `soft`.
+    """
 
     hearings: tuple[Hearing, ...]
     flags: Mapping[str, RaisedRule]
     outcomes: Mapping[str, Outcome]
     soft: float
+    residuals: Mapping[str, float]
 
     @property
     def grave(self) -> frozenset[str]:
@@ -97,7 +101,7 @@ class Weighing:
                 if flag is not None:
                     flags[name] = flag
                     outcomes[name] = "flagged"
-        return Weighed(hearings, flags, outcomes, sum(soft.values()))
+        return Weighed(hearings, flags, outcomes, sum(soft.values()), soft)
 
     def _flag(self, name: str, decided: Ruling, flags: dict[str, RaisedRule]) -> None:
         if name in self.waived:

@@ -36,6 +36,7 @@ MOST_IN_FULL = 400
 LEAST_FOR_PAIRS = 2  # findings
 _ROUNDER = 0.6  # natural logarithms that a digit less is worth
 _MOST_ROUNDER = 3  # digits
+_SPOILED = 1.5  # cost of a residual that a fault of the machine makes, which may be any
 _SHOWN_BY_FAULT = 0.7  # cost of a finding that a fault of the machine is known to make
 
 
@@ -250,7 +251,9 @@ class Inquiry:
             if max(flags[name].times_e for name in shown) > math.log(fault.within_times):
                 continue
             left = {name: flag for name, flag in flags.items() if name not in shown}
-            soft = self.today.soft + _SHOWN_BY_FAULT * len(shown)
+            residuals = (self.today.residuals.get(name, 0.0) for name in shown)
+            told = sum(max(0.0, cost - _SPOILED) for cost in residuals)
+            soft = self.today.soft - told + _SHOWN_BY_FAULT * len(shown)
             then = self.today._replace(flags=left, soft=soft)
             explains = self.today.grave - then.grave
             if explains:

@@ -8,7 +8,7 @@ from itertools import combinations
 from typing import NamedTuple
 
 from .evidence import Weighed
-from .hypotheses import AND, Followed, Hypothesis
+from .hypotheses import AND, Counterpart, Hypothesis
 from .ratings import weight_as_fitted
 from .slip_rows import SlipTable
 
@@ -106,5 +106,5 @@ def pairs_of(found: Sequence[Explanation]) -> list[Hypothesis]:
     ]
 
 
-def _follows(one: Hypothesis) -> tuple[Followed | None, ...]:
+def _follows(one: Hypothesis) -> tuple[Counterpart | None, ...]:
     return one.follows or (None,) * len(one.changes)

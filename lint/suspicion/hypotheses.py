@@ -34,7 +34,7 @@ Elsewhere = Mapping[str, Mapping[tuple[str, str, str], Value]]
 NOTHING_ELSEWHERE: Elsewhere = MappingProxyType({})
 
 
-class Followed(NamedTuple):
+class Counterpart(NamedTuple):
     """The quantity that an entry should agree with, which is so many times the entry's value."""
 
     quantity: str
@@ -60,7 +60,7 @@ class Hypothesis(NamedTuple):
     reread: tuple[Change, ...] = ()
     known: bool = True
     tightens: bool = False
-    follows: tuple[Followed | None, ...] = ()
+    follows: tuple[Counterpart | None, ...] = ()
 
     @property
     def slips(self) -> int:
@@ -159,7 +159,7 @@ def _hypothesis(
         row.in_words,
         value.shorter if value else 0,
         tightens="tightens" in row.changes,
-        follows=(Followed(value.follows, value.over),) if value and value.follows else (),
+        follows=(Counterpart(value.follows, value.over),) if value and value.follows else (),
     )
 
 

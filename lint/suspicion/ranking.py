@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, NamedTuple
 
@@ -14,12 +14,12 @@ from ..judgement.catalogue import Catalogue
 from ..judgement.finding import Finding, Judgement, Verdict
 from ..judgement.judge import judge
 from ..judgement.rule import STOPS
-from ..quantities.number import is_number, tidy
 from .explaining import Suspicion, suspicion
 from .explanations import Explanation
-from .hypotheses import MOST_SLIPS, Hypothesis
+from .hypotheses import Hypothesis
+from .looked_up import look_ups
 from .next_reading import NextReading, Predicted, are_alike, best_reading, predictions
-from .sites import Change, Site, entered_at, sites_of, with_changes
+from .sites import Change, with_changes
 
 MOST_SUSPECTS = 5
 _COMPARED = 16  # entries among which classes are looked for
@@ -143,8 +143,13 @@ def _classes(profile: Profile, judged_on: str, found: Suspicion) -> list[_Class]
 
 
 def _is_same(known: _Class, one: Explanation, told: Mapping[str, Predicted]) -> bool:
-    """Whether findings and predictions are those of a class; a fault of the machine is its own."""
+    """Whether findings and predictions are those of a class; a fault of the machine is its own.
+
+    Nor is what may be meant, a rating or what is asked of the vehicle, told beside a slip.
+    """
     if known.best.hypothesis.fault or one.hypothesis.fault:
+        return False
+    if known.best.may_be_meant != one.may_be_meant:
         return False
     same = known.best.heard.flags.keys() == one.heard.flags.keys()
     return same and are_alike(known.told, told)
@@ -158,16 +163,6 @@ def _suspect(
     members: dict[str, Hypothesis] = {}
     for each in one.all_of:
         members.setdefault(hypothesis_key(each.hypothesis), each.hypothesis)
-    values = [
-        each.hypothesis.changes[0].entered
-        for each in one.all_of
-        if each.hypothesis.places == hypothesis.places
-        and hypothesis.changes
-        and each.hypothesis.known
-        and each.weight > one.best.weight - _LESS_LIKELY
-    ]
-    values = [value for at, value in enumerate(values) if value not in values[:at]]
-    others = values[1:3] if hypothesis.known else []
     today = [finding.rule.id for finding in stopping(judgement)]
     if hypothesis.fault is not None:
         shown = {name.partition(":")[0] for name in one.best.explains}
@@ -188,7 +183,7 @@ def _suspect(
         hypothesis,
         tuple(dict.fromkeys(key for each in members.values() for key in all_keys(each))),
         tuple(members.values()),
-        tuple(others),
+        _other_values(one),
         tuple(dict.fromkeys(rule for rule in today if rule not in left)),
         tuple(dict.fromkeys(left)),
         tuple(dict.fromkeys(brought)),
@@ -196,6 +191,21 @@ def _suspect(
         verdict,
         one.best.may_be_meant,
     )
+
+
+def _other_values(one: _Class) -> tuple[Any, ...]:
+    """Less likely values of the likeliest entry of a class, two at most."""
+    hypothesis = one.best.hypothesis
+    if not hypothesis.known or not hypothesis.changes:
+        return ()
+    values = [
+        each.hypothesis.changes[0].entered
+        for each in one.all_of
+        if each.hypothesis.places == hypothesis.places
+        and each.hypothesis.known
+        and each.weight > one.best.weight - _LESS_LIKELY
+    ]
+    return tuple(value for at, value in enumerate(values) if value not in values[:at])[1:3]
 
 
 def hypothesis_key(hypothesis: Hypothesis) -> str:
@@ -223,64 +233,11 @@ def _next(
         if entry_path(name) in known
     }
     reading = best_reading(weights, told, units, _read(profile))
-    return (*([reading] if reading else ()), *_looked_up(profile, suspects))
-
-
-def _looked_up(profile: Profile, suspects: Sequence[Suspect]) -> Iterator[NextReading]:
-    """The first suspect's entry looked up again, of two slips both, or the display read again.
-
-    A setting that did not follow an entry holds what it holds: that entry is looked up in its place.
-    """
-    hypothesis = suspects[0].hypothesis
+    first = () if reading is None else (reading,)
+    measured = {one.measure for one in first}
     second = 1 if len(suspects) > 1 else None
-    for reread in hypothesis.reread[:1]:
-        yield _lookup(reread.site, (reread.entered, reread.site.given.entered), second)._replace(
-            again=True, label=False, once_set=True
-        )
-        return
-    follows = hypothesis.follows or (None,) * len(hypothesis.changes)
-    pairs = list(zip(hypothesis.changes, follows, strict=True))
-    for change, follow in pairs if hypothesis.slips == MOST_SLIPS else pairs[:1]:
-        if change.site.quantity.startswith("readings."):
-            continue
-        followed = None if follow is None else _followed(profile, change, follow.quantity)
-        if follow is not None and followed is not None:
-            told = followed.given.entered, _agreeing(followed, change, follow.times)
-            yield _lookup(followed, told, second)
-        else:
-            meant = change.entered if hypothesis.known else None
-            yield _lookup(change.site, (meant, change.site.given.entered), second)
-
-
-def _lookup(site: Site, expected: tuple[Any, Any], second: int | None) -> NextReading:
-    unit = site.entry.unit
-    return NextReading(site.key, site.quantity, unit, (0, second), expected, 0.0, label=True)
-
-
-def _agreeing(followed: Site, change: Change, times: float) -> Any:
-    """What an entry would be that agrees with a setting as it stands."""
-    value = change.site.given.value
-    if times == 1.0 or not is_number(value):
-        return entered_at(followed, value)
-    told = float(entered_at(followed, times * value))
-    return round(told) if followed.entry.kind == "integer" else tidy(told)
-
-
-def _followed(profile: Profile, change: Change, follows: str) -> Site | None:
-    """The entry that a setting did not follow, where it stands itself in a document."""
-    if not change.site.quantity.startswith("settings.") or follows.startswith("settings."):
-        return None
-    motors = change.site.motors
-    return next(
-        (
-            site
-            for site in sites_of(profile)
-            if site.quantity == follows
-            and not site.mode
-            and (set(motors) <= set(site.motors) or set(site.motors) <= set(motors))
-        ),
-        None,
-    )
+    again = look_ups(profile, suspects[0].hypothesis, second)
+    return (*first, *(one for one in again if one.measure not in measured))
 
 
 def _told(one: _Class) -> Mapping[str, Predicted]:

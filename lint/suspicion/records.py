@@ -25,7 +25,7 @@ SUBJECTS: tuple[Subject, ...] = ("override", "entered")
 HELD_RULE = "entered-value-differs"
 _READ_BACK = "readings.entered.values."
 _AGREES = 0.01
-ONE = ""  # the name of the motor where there is one
+_ONE = ""  # the name of the motor where there is one
 _OF_EACH = ("settings.direction", "readings.")  # what motors on either side may not have alike
 
 
@@ -93,7 +93,7 @@ def elsewhere_of(hearing: Hearing, catalogue: Catalogue, before: Profile | None)
     """What a profile of one motor is elsewhere: in its previous revision, its parts, its controller."""
     profile = hearing.profile
     parts = {
-        (one.quantity, BASE, ONE): one.part_value
+        (one.quantity, BASE, _ONE): one.part_value
         for one in profile.overrides
         if one.part_value not in (None, "none", "fitted")
     }
@@ -103,9 +103,9 @@ def elsewhere_of(hearing: Hearing, catalogue: Catalogue, before: Profile | None)
             if read.held or read.wanted is None:
                 continue
             if not is_number(read.shows):
-                shown[read.quantity, read.mode, ONE] = read.shows
+                shown[read.quantity, read.mode, _ONE] = read.shows
             elif is_number(read.wanted):
-                shown[read.quantity, read.mode, ONE] = read.field.means(float(read.shows))
+                shown[read.quantity, read.mode, _ONE] = read.field.means(float(read.shows))
     return {
         "previous": {} if before is None else _values(before),
         "part": {key: value for key, value in parts.items() if value is not None},
@@ -132,7 +132,7 @@ def elsewhere_of_motors(profile: Profile, before: Profile | None) -> Elsewhere:
     return {"previous": {key: value for one in told for key, value in one.items()}, "twin": twin}
 
 
-def _values(profile: Profile, motor: str = ONE) -> Mapping[tuple[str, str, str], Value]:
+def _values(profile: Profile, motor: str = _ONE) -> Mapping[tuple[str, str, str], Value]:
     """What a profile gives in the base settings and in each mode."""
     layers = [(BASE, profile.givens), *profile.modes.items()]
     return {

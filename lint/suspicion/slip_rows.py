@@ -214,7 +214,7 @@ def _unit_of_key(entry: Property) -> str:
 
 
 def _sort_of(entry: Property) -> str:
-    if entry.kind in ("number", "integer"):
+    if entry.kind in ("number", "integer") or (entry.kind == "list" and entry.unit):
         return "numbers"
     if entry.kind == "boolean":
         return "booleans"

@@ -52,12 +52,28 @@ def undone(row: SlipRow, entry: Property, entered: Any, book: Book) -> Iterator[
     if "tooth" in changes:
         yield from map(Undone, retyped_stages(entered))
         return
-    if isinstance(entered, list | tuple) or not is_number(entered):
+    if isinstance(entered, list | tuple):
+        yield from (Undone(value) for value in _in_a_list(row, entry, entered, book))
+        return
+    if not is_number(entered):
         return
     for value, again in _numbers(row, entry, float(entered), book):
         fitting = _fitting(value, again, float(entered), entry)
         if fitting is not None:
             yield fitting
+
+
+def _in_a_list(
+    row: SlipRow, entry: Property, entered: Sequence[Any], book: Book
+) -> Iterator[list[float]]:
+    """The numbers of a list with one of them as it was before the slip."""
+    if len(entered) < 2 or not all(map(is_number, entered)):
+        return
+    for at, number in enumerate(entered):
+        for value, again in _numbers(row, entry, float(number), book):
+            fitting = _fitting(value, again, float(number), entry)
+            if fitting is not None:
+                yield [*entered[:at], fitting.entered, *entered[at + 1 :]]
 
 
 Again = Any  # a function that makes the slip again

@@ -5,7 +5,8 @@ of them, since all take hours. Prints shares and times, asserts nothing.
 
     python -m tests.benchmark.suspects --each 20 --seed 1
 
-With `--at-end` it asks for the last line of a check in place of the whole search.
+With `--at-end` it asks for the last line of a check in place of the whole search; with `--by-hand` it
+plants the slips of tests/suspects/by_hand.yaml, which no table made, and counts them by class.
 """
 
 from __future__ import annotations
@@ -17,6 +18,7 @@ import time
 from collections import Counter
 from collections.abc import Iterable, Iterator
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any, NamedTuple
 
 from gonogo import _with_catalogue
@@ -34,6 +36,8 @@ from gonogo.suspicion.single_cause import LEAST_EXPLAINED, single_cause
 from gonogo.suspicion.sites import Change, Site, sites_of, with_changes
 from gonogo.suspicion.slip_rows import SlipRow, slip_table
 from gonogo.tables.table import table
+
+from tests.suspects.by_hand import asked_about, hand_slips, told_of
 
 ROOT = Path(__file__).parents[2]
 AS_OF = "2026-11-25"
@@ -229,6 +233,22 @@ def at_end(path: Path, each: int, dice: random.Random) -> Iterator[Tried]:
         yield Tried(path.stem, one, place if named else NOT_SAID, spent_s / check_s)
 
 
+def by_hand() -> None:
+    """Print how many of the slips written by hand are named, and where, by batch and class."""
+    counted: dict[tuple[int, str], Counter[str]] = {}
+    with TemporaryDirectory() as folder:
+        for slip in hand_slips():
+            told = told_of(slip, asked_about(slip, Path(folder)))
+            counted.setdefault((slip.batch, slip.sort), Counter())[told] += 1
+            if told == "misleading":
+                print(f"misleading: {slip.vehicle} {slip.edits}")
+    for (batch, sort), places in counted.items():
+        print(f"  {batch} {sort}: {', '.join(f'{told} {n}' for told, n in places.most_common())}")
+    for batch in (1, 2):
+        whole = sum((one for (number, _), one in counted.items() if number == batch), Counter())
+        print(f"batch {batch}: {', '.join(f'{told} {n}' for told, n in whole.most_common())}")
+
+
 def shares(tried: list[Tried]) -> tuple[float, float]:
     """The shares of planted entries named first, and among the first three."""
     first = sum(one.place == 1 for one in tried) / len(tried)
@@ -245,7 +265,11 @@ def main() -> None:
     asked.add_argument("--only", default="", help="part of a file's name")
     asked.add_argument("--of", default="", help="part of a slip's name")
     asked.add_argument("--misses", type=int, default=40)
+    asked.add_argument("--by-hand", action="store_true", help="slips written by hand")
     options = asked.parse_args()
+    if options.by_hand:
+        by_hand()
+        return
     dice = random.Random(options.seed)
     tried: list[Tried] = []
     for path in sound_examples():
