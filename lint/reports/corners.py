@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
+from ..documents.motors import entry_path
 from ..documents.text import so_many
 from ..expressions.formatting import listed, shown
 from ..expressions.names import title_of, with_article
 from ..judgement.rule import SEVERITIES, STOPS
 from ..quantities.number import is_number
 from ..quantities.registry import unit_of
+from ..tolerances.corner_words import entry_title, of_motor
 from ..tolerances.corners import Corners, Room, RuleCorners
 from ..tolerances.mode_corners import ModeCorners
 from ..tolerances.spread_points import TRIED_POINTS
@@ -82,13 +84,14 @@ def _rule_record(rule: RuleCorners) -> dict[str, Any]:
         "past": found.past,
         "waived": found.waived,
         "told_by": found.told_by or None,
+        "motors": list(rule.motors),
     }
 
 
 def _room_record(room: Room) -> dict[str, Any]:
     return {
         "quantity": room.quantity,
-        "unit": unit_of(room.quantity),
+        "unit": unit_of(entry_path(room.quantity)),
         "entered": exact(room.entered),
         "low": exact(room.side.low),
         "high": exact(room.side.high),
@@ -232,6 +235,8 @@ def _notice(one: RuleCorners) -> Notice:
         rows.append(row("entered", "broken as entered too"))
     if found.waived:
         rows.append(row("waived", "a waiver covers it at this corner too"))
+    if one.motors:
+        rows.append(row("motor", ", ".join(one.motors)))
     rows.append(row("rule", Code(one.rule.id)))
     text = found.message or f"Whether {one.rule.id} holds everywhere was not decided."
     return Notice(one.severity.upper(), (text,), tuple(rows), one.severity)
@@ -249,28 +254,32 @@ def _settling(corners: Corners) -> Iterator[Block]:
     for one in corners.settle[:MOST_SETTLING]:
         yield Passage(
             (
-                f"If {with_article(one.quantity)} is known to be as entered: ",
+                f"If {_with_motor(one.quantity)} is known to be as entered: ",
                 ", ".join(one.rules),
                 f" ({so_many(len(one.rules), 'rule')}).",
             ),
             "•",
         )
     for group in corners.settle_together[:MOST_SETTLING]:
-        known = listed([with_article(name) for name in group.quantities], "and")
+        known = listed([_with_motor(name) for name in group.quantities], "and")
         told = f"If {known} are all known to be as entered: {', '.join(group.rules)}."
         yield Passage((told,), "•")
     yield Passage((_NARROWED,))
 
 
+def _with_motor(name: str) -> str:
+    return f"{with_article(entry_path(name))}{of_motor(name)}"
+
+
 def _rooms(corners: Corners, found: list[RuleCorners]) -> Iterator[Block]:
     """The entries that move what fails, with the room taken and its reason."""
-    moving = {name for one in found for name in one.at_corner.corner}
+    moving = {entry_path(name) for one in found for name in one.at_corner.corner}
     for room in corners.rooms:
-        if room.quantity in moving:
+        if entry_path(room.quantity) in moving:
             why = " ".join(reach.tolerance.reason for reach in room.reaches)
             ends = f"{_entered(room)}; taken from {_low(room)} to {_high(room)}. {why}"
             ends += _narrower(room)
-            yield Passage((Toned(title_of(room.quantity), "bold"), f": {ends}"), "•")
+            yield Passage((Toned(entry_title(room.quantity), "bold"), f": {ends}"), "•")
 
 
 def _narrower(room: Room) -> str:
@@ -283,7 +292,7 @@ def _narrower(room: Room) -> str:
 
 
 def _entered(room: Room) -> str:
-    unit = unit_of(room.quantity)
+    unit = unit_of(entry_path(room.quantity))
     if is_number(room.entered):
         return shown(room.entered, unit)
     return "as read"
@@ -298,7 +307,7 @@ def _high(room: Room) -> str:
 
 
 def _end(room: Room, end: float) -> str:
-    unit = unit_of(room.quantity)
+    unit = unit_of(entry_path(room.quantity))
     if is_number(room.entered):
         return shown(end, unit)
     return f"{'+' if end > 0 else '−'}{shown(abs(end), unit)}"

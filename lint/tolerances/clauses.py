@@ -41,6 +41,11 @@ class CornerBench:
     )
     _changed: dict[frozenset[tuple[str, float]], dict[str, Book]] = field(default_factory=dict)
 
+    @property
+    def about(self) -> tuple[str, ...]:
+        """The motor that it is about, of several."""
+        return ()
+
     def question(self, clause: CornerClause, swept: str = "") -> BoxQuestion:
         """The clause as a question over boxes and points; of `swept` they have many values."""
         return BoxQuestion(
@@ -129,16 +134,20 @@ class CornerBench:
 
     def given(self, name: str, value: float) -> Given:
         """An entry as it would be given at another value; a list shifts as a whole."""
-        given = self.profile.givens[name]
-        moved: float | tuple[float, ...] = value
-        if isinstance(given.value, tuple):
-            moved = tuple(float(one) + value for one in given.value if isinstance(one, int | float))
-            entered: object = [(one - given.offset) / given.factor for one in moved]
-        else:
-            entered = (value - given.offset) / given.factor
-        return Given(
-            name, moved, given.entered_as, entered, given.factor, given.place, given.offset
-        )
+        return given_at(self.profile.givens[name], value)
+
+
+def given_at(given: Given, value: float) -> Given:
+    """An entry as it would be given at another value; a list shifts as a whole."""
+    moved: float | tuple[float, ...] = value
+    if isinstance(given.value, tuple):
+        moved = tuple(float(one) + value for one in given.value if isinstance(one, int | float))
+        entered: object = [(one - given.offset) / given.factor for one in moved]
+    else:
+        entered = (value - given.offset) / given.factor
+    return Given(
+        given.name, moved, given.entered_as, entered, given.factor, given.place, given.offset
+    )
 
 
 _KEPT, _ENCLOSED = (
