@@ -14,7 +14,7 @@ from ..quantities.number import is_number
 from ..quantities.registry import unit_of
 from ..tolerances.corner_words import entry_title, of_motor
 from ..tolerances.corners import Corners, Room, RuleCorners
-from ..tolerances.mode_corners import ModeCorners
+from ..tolerances.mode_corners import ModeCorners, ModeFailure
 from ..tolerances.spread_points import TRIED_POINTS
 from .check_totals import TONES, VERDICT_WORDS
 from .record import exact
@@ -139,18 +139,35 @@ def _in_short(corners: Corners) -> str:
     everywhere = corners.everywhere
     if everywhere == "undecided":
         return "not decided at every corner of the tolerances"
+    named = _named_corners(corners)
     if everywhere == corners.judgement.stages["ride"]:
         if everywhere in ("go", "go-with-waivers"):
             return "GO at every corner of the tolerances"
-        return f"{VERDICT_WORDS[everywhere]} at every corner; gonogo check tells why"
+        if everywhere == "no-go" and not _broken_everywhere(corners):
+            return f"NO-GO as entered and at other corners: {named or 'gonogo check tells why'}"
+        told = f"{VERDICT_WORDS[everywhere]} at every corner; gonogo check tells why"
+        return f"{told}; at some also: {named}" if named else told
+    return f"NO-GO with: {named}" if named else "NO-GO at a corner of the tolerances"
+
+
+def _broken_everywhere(corners: Corners) -> bool:
+    """Whether something stops a ride whatever is off: a rule, or what no corner is asked about."""
+    asked = {one.rule.id for one in corners.rules}
+    findings = corners.judgement.findings
+    return any(one.stops and one.holds == "nowhere" for one in corners.rules) or any(
+        one.severity in STOPS and not one.waived and one.rule.id not in asked for one in findings
+    )
+
+
+def _named_corners(corners: Corners) -> str:
+    """What brings the gravest rules to their corners, and how far past the limit."""
     causes: dict[str, float | None] = {}
     for one in filter(_stops, gravest_corners(corners)):
         cause, past = one.at_corner.causes[0], one.at_corner.past
         causes[cause] = max(
             (one for one in (causes.get(cause), past) if one is not None), default=None
         )
-    named = "; ".join([f"{cause}{_past(past)}" for cause, past in causes.items()][:_MOST_NAMED])
-    return f"NO-GO with: {named}" if named else "NO-GO at a corner of the tolerances"
+    return "; ".join([f"{cause}{_past(past)}" for cause, past in causes.items()][:_MOST_NAMED])
 
 
 def _past(past: float | None) -> str:
@@ -207,16 +224,18 @@ def _of_modes(modes: tuple[ModeCorners, ...]) -> Iterator[Row]:
     """What fails in each mode at a corner, modes with the same failures in one line."""
     alike: dict[str, list[str]] = {}
     for one in modes:
-        told = [
-            f"{failure.rule.id} ({failure.causes[0] if failure.causes else 'as entered'})"
-            for failure in one.fails[:_MOST_NAMED]
-        ]
+        told = [f"{failure.rule.id} ({_why(failure)})" for failure in one.fails[:_MOST_NAMED]]
         more = len(one.fails) - _MOST_NAMED
         told += [f"and {more} more"] if more > 0 else []
         fails = ", ".join(told) or "nothing that stops a ride"
         alike.setdefault(fails, []).append(one.mode or "base settings")
     for fails, named in alike.items():
         yield row("modes", f"{listed(named, 'and')}: {fails}")
+
+
+def _why(failure: ModeFailure) -> str:
+    """What brings a rule to its corner; what is broken whatever is off no corner brings."""
+    return failure.causes[0] if failure.holds == "somewhere" and failure.causes else "as entered"
 
 
 def _notice(one: RuleCorners) -> Notice:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from ..documents.profile import Given, Profile
 from ..judgement.catalogue import Catalogue
@@ -59,14 +59,19 @@ class CornerBench:
         if not box:
             return BoxAnswer("nowhere" if self.flagged(clause, {}) else "everywhere", {}, {})
         answer = answer_of(self.question(clause), box)
-        if answer.holds == "everywhere" and self.clear(clause) and self.excess(clause, box).open:
-            return BoxAnswer("undecided")  # broken nowhere, but not checked somewhere either
+        if answer.holds == "everywhere":
+            clear = self.clear_seats(clause)
+            if clear and self.excess(replace(clause, seats=clear), box).open:
+                return BoxAnswer("undecided")  # broken nowhere, but not checked somewhere either
         return answer
 
-    def clear(self, clause: CornerClause) -> bool:
-        """Whether the judge checks the rule with everything as entered, and finds it kept."""
-        outcomes = [ruling(clause.rule, self.books[seat]).outcome for seat in clause.seats]
-        return "clear" in outcomes
+    def clear_seats(self, clause: CornerClause) -> tuple[str, ...]:
+        """Where the judge checks the rule with everything as entered, and finds it kept."""
+        return tuple(
+            seat
+            for seat in clause.seats
+            if ruling(clause.rule, self.books[seat]).outcome == "clear"
+        )
 
     def excess(self, clause: CornerClause, box: Box, swept: str = "") -> Extent:
         """How far the rule is broken over a box: in any seat, or in all where any will do.
