@@ -40,8 +40,7 @@ def corners(path: PathText, as_of: str | None = None, mode: str | None = None) -
     Arguments: `path`, the profile's file; `as_of`, the day to judge by, `2026-11-25`, today if left out;
     `mode`, one of its modes, in whose settings alone it is judged.
 
-    Raises what `gonogo.check` raises, `UsageError` for a mode that there is not, and `SeveralMotors` for a
-    vehicle of several motors.
+    Raises what `gonogo.check` raises, and `UsageError` for a mode that there is not.
 
     Returns `Corners`: its `judgement` with everything as entered, and `everywhere`, the verdict at every
     corner, "undecided" where that could not be told; `rules`, each with its `rule` and `severity`,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from ..documents.profile import Given, Profile
 from ..judgement.catalogue import Catalogue
@@ -41,6 +41,11 @@ class CornerBench:
     )
     _changed: dict[frozenset[tuple[str, float]], dict[str, Book]] = field(default_factory=dict)
 
+    @property
+    def about(self) -> tuple[str, ...]:
+        """The motor that it is about, of several."""
+        return ()
+
     def question(self, clause: CornerClause, swept: str = "") -> BoxQuestion:
         """The clause as a question over boxes and points; of `swept` they have many values."""
         return BoxQuestion(
@@ -54,14 +59,19 @@ class CornerBench:
         if not box:
             return BoxAnswer("nowhere" if self.flagged(clause, {}) else "everywhere", {}, {})
         answer = answer_of(self.question(clause), box)
-        if answer.holds == "everywhere" and self.clear(clause) and self.excess(clause, box).open:
-            return BoxAnswer("undecided")  # broken nowhere, but not checked somewhere either
+        if answer.holds == "everywhere":
+            clear = self.clear_seats(clause)
+            if clear and self.excess(replace(clause, seats=clear), box).open:
+                return BoxAnswer("undecided")  # broken nowhere, but not checked somewhere either
         return answer
 
-    def clear(self, clause: CornerClause) -> bool:
-        """Whether the judge checks the rule with everything as entered, and finds it kept."""
-        outcomes = [ruling(clause.rule, self.books[seat]).outcome for seat in clause.seats]
-        return "clear" in outcomes
+    def clear_seats(self, clause: CornerClause) -> tuple[str, ...]:
+        """Where the judge checks the rule with everything as entered, and finds it kept."""
+        return tuple(
+            seat
+            for seat in clause.seats
+            if ruling(clause.rule, self.books[seat]).outcome == "clear"
+        )
 
     def excess(self, clause: CornerClause, box: Box, swept: str = "") -> Extent:
         """How far the rule is broken over a box: in any seat, or in all where any will do.
@@ -129,16 +139,20 @@ class CornerBench:
 
     def given(self, name: str, value: float) -> Given:
         """An entry as it would be given at another value; a list shifts as a whole."""
-        given = self.profile.givens[name]
-        moved: float | tuple[float, ...] = value
-        if isinstance(given.value, tuple):
-            moved = tuple(float(one) + value for one in given.value if isinstance(one, int | float))
-            entered: object = [(one - given.offset) / given.factor for one in moved]
-        else:
-            entered = (value - given.offset) / given.factor
-        return Given(
-            name, moved, given.entered_as, entered, given.factor, given.place, given.offset
-        )
+        return given_at(self.profile.givens[name], value)
+
+
+def given_at(given: Given, value: float) -> Given:
+    """An entry as it would be given at another value; a list shifts as a whole."""
+    moved: float | tuple[float, ...] = value
+    if isinstance(given.value, tuple):
+        moved = tuple(float(one) + value for one in given.value if isinstance(one, int | float))
+        entered: object = [(one - given.offset) / given.factor for one in moved]
+    else:
+        entered = (value - given.offset) / given.factor
+    return Given(
+        given.name, moved, given.entered_as, entered, given.factor, given.place, given.offset
+    )
 
 
 _KEPT, _ENCLOSED = (

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from math import isfinite
 from typing import NamedTuple
 
 from ..documents.given import Value
+from ..documents.motors import MOTORS, entry_path
 from ..expressions.formatting import shown
 from ..expressions.names import title_of
 from ..judgement.evaluation import Ruling, ruling
@@ -58,6 +60,7 @@ def corner_finding(
     book = books[seats[0]]
     modes = () if seats[0] == "" else tuple(seats)
     found = finding_of(decided[0], clause.counts_as, modes, book, bench.profile)
+    found = replace(found, motors=bench.about)
     waived = covered([found], bench.profile, bench.catalogue, judged_on)[0].waived is not None
     where = f" (mode {', '.join(modes)})" if modes else ""
     return CornerFinding(
@@ -127,11 +130,22 @@ def _cause(name: str, value: float, bench: CornerBench, clause: CornerClause) ->
     words = [_word(reach, above) for reach in bench.tolerated.counting(clause.rule).get(name, ())]
     told = [word for word in words if word]
     if told:
-        return ", ".join(told)
+        return ", ".join(told) + of_motor(name)
     moved = _value(name, value, bench)
+    unit = unit_of(entry_path(name))
     if isinstance(moved, tuple):
-        return f"{title_of(name)} {'+' if value > 0 else '−'}{shown(abs(value), unit_of(name))}"
-    return f"{title_of(name)} {shown(float(value), unit_of(name))}"
+        return f"{entry_title(name)} {'+' if value > 0 else '−'}{shown(abs(value), unit)}"
+    return f"{entry_title(name)} {shown(float(value), unit)}"
+
+
+def entry_title(name: str) -> str:
+    """An entry's title, with its motor where there are several and it is another one's."""
+    return f"{title_of(entry_path(name))}{of_motor(name)}"
+
+
+def of_motor(name: str) -> str:
+    """Of an entry of one of several motors, whose it is."""
+    return f" of motor {name.split('.')[1]}" if name.startswith(f"{MOTORS}.") else ""
 
 
 def _word(reach: Reach, above: bool) -> str:

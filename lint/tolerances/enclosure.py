@@ -7,6 +7,7 @@ counts, and of several formulas the first that gives a value.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from types import MappingProxyType
 
 from ..expressions.expression import Expression
 from ..expressions.formula import bounded_when, formula_of, scope_of
@@ -38,7 +39,9 @@ class Enclosure:
     """The spans of one book over a box, each worked out once.
 
     `base` is that of the base settings, for the book of a mode. `known` is the same book over a box that
-    differs in the sides of `anew` alone: what those do not move is as it is there.
+    differs in the sides of `anew` alone: what those do not move is as it is there. Of several motors
+    `told` has what a quantity comes to for all of them, and `sides` the name of an entry's side, where it
+    is another motor's.
     """
 
     def __init__(
@@ -48,9 +51,12 @@ class Enclosure:
         base: Enclosure | None = None,
         known: Enclosure | None = None,
         anew: frozenset[str] = frozenset(),
+        told: Mapping[str, Extent] = MappingProxyType({}),
+        sides: Mapping[str, str] = MappingProxyType({}),
     ) -> None:
         self.book, self.box, self.base = book, box, base
-        self.moved = affected(frozenset(box))
+        self._told, self._sides = told, sides
+        self.moved = affected(frozenset(box)) | affected(frozenset(told))
         self._known, self._anew = known, affected(anew) if known is not None else anew
         self._spans: dict[str, Extent] = {}
 
@@ -79,6 +85,8 @@ class Enclosure:
         if name.startswith(IN_BASE):
             inner = name.removeprefix(IN_BASE)
             return (self.base or self).span(inner)
+        if name in self._told:
+            return self._told[name]
         if name not in self.moved or self.book.is_absent(name):
             return at_rest(self.book.operand(name))
         given = self.book.given(name)
@@ -102,7 +110,8 @@ class Enclosure:
                 return at_rest(Operand(tuple(one + side.low for one in members)))
         elif side.is_point:
             return at_rest(Operand(side.low))
-        number, sides = Sloped(side, {name: Interval(1.0, 1.0)}), frozenset({name})
+        known_as = self._sides.get(name, name)
+        number, sides = Sloped(side, {known_as: Interval(1.0, 1.0)}), frozenset({known_as})
         if isinstance(value, tuple):
             return Extent(number, sides=sides, other=True, members=members)
         return Extent(number, sides=sides)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from ..documents.profile import BASE
@@ -76,16 +76,20 @@ def _of_mode(
     return sorted(found.values(), key=lambda one: STOPS.index(one.severity))
 
 
-def judgement_in_mode(judgement: Judgement, hearing: Hearing, mode: str) -> Judgement:
+def judgement_in_mode(judgement: Judgement, hearings: Sequence[Hearing], mode: str) -> Judgement:
     """A judgement with the findings of one mode alone: its own, and those that it does not touch."""
-    ruled = hearing.rulings[mode]
     findings = tuple(
         one
         for one in judgement.findings
-        if mode in one.modes
-        or (not one.modes
-        and (one.rule.id not in ruled or ruled[one.rule.id].outcome == "flagged"))
+        if mode in one.modes or (not one.modes and any(_flagged(one.rule, hearings, mode)))
     )
     waiting = tuple(one for one in judgement.not_checked if not one.modes or mode in one.modes)
     stages = verdicts(findings, waiting, False)
     return replace(judgement, findings=findings, not_checked=waiting, stages=stages)
+
+
+def _flagged(rule: Rule, hearings: Sequence[Hearing], mode: str) -> Iterator[bool]:
+    """By the motor, if there are several, whether what the base settings break stays broken in a mode."""
+    for hearing in hearings:
+        ruled = hearing.rulings[mode].get(rule.id)
+        yield ruled is None or ruled.outcome == "flagged"

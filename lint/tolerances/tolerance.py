@@ -9,6 +9,7 @@ from typing import Any, NamedTuple
 from ..documents.contents import contents
 from ..documents.error import DocumentError, DocumentErrors, HouseError
 from ..documents.house import House
+from ..documents.motors import entry_path
 from ..documents.profile import Given
 from ..documents.schema import canonical
 from ..documents.stated_tolerance import StatedTolerance
@@ -168,14 +169,19 @@ class Tolerated:
         if known is not None:
             return known
         below = reads_of(rule)
+        asked = {name: rows for name, rows in self.reaches.items() if name in below}
+        counted = self._counting[rule.id] = self.counted(asked, below)
+        return counted
+
+    def counted(
+        self, asked: Mapping[str, tuple[Reach, ...]], below: frozenset[str]
+    ) -> Mapping[str, tuple[Reach, ...]]:
+        """Of the rows of some entries those that count for a rule with all that below it."""
         counted = {
             name: tuple(reach for reach in reaches if _counts(reach.tolerance, below))
-            for name, reaches in self.reaches.items()
-            if name in below
+            for name, reaches in asked.items()
         }
-        counted = {name: reaches for name, reaches in counted.items() if reaches}
-        self._counting[rule.id] = counted
-        return counted
+        return {name: reaches for name, reaches in counted.items() if reaches}
 
     def box(self, rule: Rule, exact: frozenset[str] = frozenset()) -> Box:
         """Where the entries that a rule depends on may lie; `exact` ones lie where they are entered."""
@@ -204,7 +210,7 @@ class Tolerated:
                 min(low * one for one in factors) - reach.plus_minus,
                 max(high * one for one in factors) + reach.plus_minus,
             )
-        entry = canonical()[name]
+        entry = canonical()[entry_path(name)]
         if entry.kind == "number":  # no efficiency above 1, and no resistance below nought
             low = low if entry.lowest is None else max(low, entry.lowest)
             high = high if entry.highest is None else min(high, entry.highest)
