@@ -2,28 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
-from typing import TYPE_CHECKING
 
 from ..comparison.history import EpisodeCause, Version
 from ..documents.git_commits import LoggedCommit
 from ..documents.git_history import Step
 from ..judgement.finding import Finding
 from ..reports.finding_origin import FindingEnd, FindingOrigin
-
-if TYPE_CHECKING:
-    from .origin_search import OriginSearch
+from .version_search import CommitLine, VersionSearch
 
 MOST_ENDED = 64  # versions of the main line, and of branches, that are asked for a finding
-CommitLine = Sequence[LoggedCommit]
 
 
 class EndSearch:
     """Looks for the end of one rule's finding on one vehicle."""
 
-    def __init__(self, search: OriginSearch) -> None:
-        self.search = search
+    def __init__(
+        self, search: VersionSearch, back: Callable[[FindingOrigin, CommitLine], FindingOrigin]
+    ) -> None:
+        self.search, self.back = search, back  # `back` looks for what had brought the finding
 
     def ended(self, whole: FindingOrigin, disk: Version | None, today: str) -> FindingOrigin:
         """What had brought a finding that stood before, and what resolved it.
@@ -78,7 +76,7 @@ class EndSearch:
                     end = self._end(was, version, line[: last + 2], last, until, after)
                     assert version.profile is not None
                     named = replace(whole, end=end, name=whole.name or version.profile.name)
-                    return self.search.back(named, line[: last + 1])
+                    return self.back(named, line[: last + 1])
                 after = None
         return whole
 

@@ -2,34 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
-from datetime import date
 
 from ..comparison.history import EpisodeCause, Version
-from ..documents.day import day_of
 from ..documents.files import is_yaml_name
 from ..documents.git_commits import LoggedCommit
 from ..documents.git_history import Step
-from ..judgement.finding import Finding
 from ..reports.finding_origin import FindingOrigin
-from .finding_end import CommitLine, EndSearch
-from .history_reader import Reader
+from .finding_end import EndSearch
+from .version_search import CommitLine, VersionSearch
 
 MOST_READ = 64  # versions read one by one from HEAD backwards; what is older is halved
 PROBED = 16  # versions between, where a finding that halving found may have been gone again
 
-_Segment = tuple[Version, int, int]
 _Mark = tuple[int, int]
 
 
-class OriginSearch:
+class OriginSearch(VersionSearch):
     """Looks for the commit from which on one rule's finding stands on one vehicle."""
-
-    def __init__(self, reader: Reader, rule: str, day_of_step: Callable[[Step], str]) -> None:
-        self.reader, self.rule, self.day_of_step = reader, rule, day_of_step
-        self.by_name = {one.commit: one for one in reader.commits}
-        self.read: dict[str, Version] = {}
 
     def origin(self, disk: Version | None, today: str) -> FindingOrigin:
         """Where the finding comes from that stands today; `disk` is what is not committed, if anything."""
@@ -40,7 +31,7 @@ class OriginSearch:
         whole = FindingOrigin(now.step.path, _name(now), error=error, of=len(self.reader.commits))
         found = self.finding(now, today)
         if found is None:
-            ended = whole if error else EndSearch(self).ended(whole, disk, today)
+            ended = whole if error else EndSearch(self, self.back).ended(whole, disk, today)
             return replace(ended, read=len(self.read))
         whole = replace(whole, finding=found)
         if disk is not None and self.finding(at_head, today) is None:
@@ -50,45 +41,6 @@ class OriginSearch:
             return replace(turned, read=len(self.read))
         line = self.line(head.commit, frozenset())
         return replace(self.back(whole, line), read=len(self.read))
-
-    def version(self, one: LoggedCommit) -> Version:
-        """The vehicle as a commit left it, read once."""
-        if one.commit not in self.read:
-            self.read[one.commit] = self.reader.version(one)
-            self.reader.done(1)
-        return self.read[one.commit]
-
-    def day(self, one: LoggedCommit) -> str:
-        """The day to judge a commit by."""
-        return self.day_of_step(self.reader.step(one))
-
-    def finding(self, version: Version, day: str) -> Finding | None:
-        """The rule's finding on a version on a day; None where it finds nothing or cannot be asked."""
-        if version.profile is None:
-            return None
-        findings = version.on(day).judgement.findings
-        return next((one for one in findings if one.rule.id == self.rule), None)
-
-    def line(self, tip: str, stop: frozenset[str]) -> list[LoggedCommit]:
-        """The commits back along first parents, the oldest first, up to one of those to stop at."""
-        line: list[LoggedCommit] = []
-        while tip in self.by_name:
-            line.append(self.by_name[tip])
-            if tip in stop or not line[-1].parents:
-                break
-            tip = line[-1].parents[0]
-        return line[::-1]
-
-    def segments(self, line: CommitLine, tip: int | None = None) -> Iterator[_Segment]:
-        """Back from the tip: each version, and the first and last commit of the line that have it."""
-        last = len(line) - 1 if tip is None else tip
-        while last >= 0:
-            version = self.version(line[last])
-            first = last
-            while first > 0 and self.reader.is_same_before(version, line[first]):
-                first -= 1
-            yield version, first, last
-            last = first - 1
 
     def back(self, whole: FindingOrigin, line: CommitLine) -> FindingOrigin:
         """The commit of a line from which on the finding stands without a break up to its end."""
@@ -201,18 +153,6 @@ class OriginSearch:
         """The day on which a version that nobody touched began to be found wanting."""
         day = self.first_day(version, start, end, is_found=True)
         return replace(whole, cause="day", step=Step("", day, "", version.step.path))
-
-    def first_day(self, version: Version, start: str, end: str, is_found: bool) -> str:
-        """The first day after the start on which a version has the finding, or has it not, by halving."""
-        low, high = day_of(start).toordinal(), day_of(end).toordinal()
-        while high - low > 1:
-            middle = (low + high) // 2
-            found = self.finding(version, date.fromordinal(middle).isoformat()) is not None
-            if found == is_found:
-                high = middle
-            else:
-                low = middle
-        return date.fromordinal(high).isoformat()
 
 
 def _can_matter(one: LoggedCommit) -> bool:
