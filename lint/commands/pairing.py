@@ -111,6 +111,7 @@ def against_revision(
     gone = [path for path in paths if not os.path.lexists(path)]
     lost = [path for path in gone if not _is_gone(path, tops)]
     search = find([*standing, *lost], shown_from)
+    whole = search
     search = search._replace(errors=tuple(others_than_submodules(search.errors)))
     if any(isinstance(error, UnreadableFile) for error in search.errors):
         for top in tops.values():
@@ -131,6 +132,8 @@ def against_revision(
         inside = [from_top(path)[1] for path in paths if from_top(path)[0] == top.top]
         errors += tuple(not_compared_on_disk(top.commit, inside, top.shown(shown_from)))
     of_ids = tuple(wrong_with_ids_of(search.profiles, asked, judged_on))
+    if not (search.profiles or rejoined or errors):
+        errors = whole.errors  # of submodules that did not change: there is nothing else
     if not (search.profiles or rejoined or errors):
         raise NoProfile([str(path) for path in paths])
     return Pairing((*asked, *rejoined), pairs.count(None), errors, revision, lists.added, of_ids)

@@ -82,6 +82,7 @@ def _compared(
     asked = paths_in(commit.top, paths, here)
     known = [path for path in asked if _has(later.commit, path) or not _has(commit, path)]
     search = find_in(later.commit, known, "" if path_alone else f"{later.label}:")
+    whole = search
     search = search._replace(errors=tuple(others_than_submodules(search.errors)))
     pairing = _Range(shelf, later, judged_on)
     lists = known_changes(shelf, pairing.moves.changed, new_in(later))
@@ -97,6 +98,8 @@ def _compared(
     label = "" if path_alone else f"{later.label}:"
     errors += tuple(not_compared_in_range(commit, later.commit, asked, label))
     of_ids = tuple(wrong_with_ids_of(search.profiles, pairs, judged_on))
+    if not (pairs or gone or errors):
+        errors = whole.errors  # of submodules that did not change: there is nothing else
     if not (pairs or gone or errors):
         raise NoProfile([str(path) for path in paths])
     return Pairing((*pairs, *gone), 0, errors, against, lists.added, of_ids)

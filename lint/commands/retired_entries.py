@@ -21,7 +21,7 @@ from ..documents.twins import ids_of
 if TYPE_CHECKING:
     from ..documents.git_revision import Commit
 
-NEVER = "which no vehicle ever had"
+NO_VEHICLE_EVER = "which no vehicle ever had"
 UNTIL_THEN = "the day on which the shop parted with it, or its profile until then"
 ID_WORD = re.compile(r"[a-z0-9][a-z0-9-]*")
 WHOSE = "the id of a vehicle that the shop had"
@@ -45,7 +45,9 @@ def wrong_with_retired(old: Repository, new: Repository, commit: Commit) -> Iter
     for name in came:
         if name not in known and not _was_ever(commit, name):
             meant = nearest(name, sorted(known | there))
-            yield _wrong(new, name, "id", f"the retired id `{name}`, {NEVER}", WHOSE, meant)
+            yield _wrong(
+                new, name, "id", f"the retired id `{name}`, {NO_VEHICLE_EVER}", WHOSE, meant
+            )
 
 
 def wrong_entries(shops: Iterable[Listed], judged_on: str) -> Iterator[DocumentError]:
@@ -61,7 +63,9 @@ def wrong_entries(shops: Iterable[Listed], judged_on: str) -> Iterator[DocumentE
         for name in away:
             if ever is not None and name not in ever:
                 meant = nearest(name, sorted(ids_of(shop)))
-                yield _wrong(shop, name, "id", f"the retired id `{name}`, {NEVER}", WHOSE, meant)
+                yield _wrong(
+                    shop, name, "id", f"the retired id `{name}`, {NO_VEHICLE_EVER}", WHOSE, meant
+                )
             elif told[name] > judged_on:
                 found = (
                     f"{told[name]} as the day since which `{name}` is retired, and no profile of it"

@@ -32,12 +32,13 @@ def not_compared_on_disk(
     meant = _staged(commit) if has_any else {}
     for path in sorted(commit.gitlinks.keys() | meant.keys()):
         is_there = is_top(commit.top / path)
-        is_changed = commit.gitlinks.get(path) != meant.get(path)
+        is_away = not os.path.isdir(commit.top / path)  # a clone leaves an empty folder
+        is_changed = is_away or commit.gitlinks.get(path) != meant.get(path)
         if not _is_asked(path, asked) or (is_there and path not in commit.lacking):
             continue
         if is_changed or is_there:
             why = commit.lacking.get(path, "its folder is empty")
-            yield not_fetched(shown(path), why if path in meant else GONE_NOW)
+            yield not_fetched(shown(path), GONE_NOW if is_away or path not in meant else why)
 
 
 def others_than_submodules(errors: Iterable[DocumentError]) -> list[DocumentError]:

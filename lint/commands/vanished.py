@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+import os
+from collections.abc import Container, Iterator, Mapping
 from contextlib import suppress
 from functools import cached_property
 from pathlib import Path
@@ -11,7 +12,7 @@ from posixpath import basename
 from ..documents.error import DocumentError, RevisionError, UnreadableFile
 from ..documents.files import is_yaml_name
 from ..documents.git_history import from_top, has_commits
-from ..documents.git_moves import FileMoves, moves, moves_to
+from ..documents.git_moves import FileMoves, differs, moves, moves_to
 from ..documents.git_revision import Commit
 from ..documents.identity import identity_of
 from ..documents.submodule import not_fetched
@@ -46,6 +47,17 @@ class LastCommit:
         for name, pair in removed(self.shelf, self.moves.changed, [inside], self._became):
             if pair.old is not None and pair.ceased is not None:
                 yield _unread(pair.old, pair.ceased, _name_below(name, inside, shown))
+
+    def may_lack(self, inside: str, held: Container[str]) -> bool:
+        """Whether the disk may have lost a profile below a path; `held` are those that it has."""
+        commit = self.shelf.commit
+        return any(
+            is_below(name, inside)
+            and _is_yaml(name)
+            and os.path.realpath(self.top / name) not in held
+            and differs(commit, name)
+            for name in commit.files
+        )
 
     def _lost_submodules(self, inside: str) -> Iterator[str]:
         """The submodules that the last commit has, that are gone now, and in which nobody can look."""

@@ -11,11 +11,18 @@ from ..documents.text import so_many
 from ..judgement.rule import SEVERITIES, STOPS, Severity
 from .changed_sources import SharedSource, SourceTaker, shared_sources, sources_section
 from .check_totals import TONES, VERDICT_WORDS, WORST_FIRST, counted
-from .comparison_totals import WAY_WORDS, Compared, Revised
+from .comparison_totals import Compared, Revised
 from .fleet import is_fleet, vehicle_names
 from .section import Card, Row, Section
 from .shared_causes import few_names
-from .vehicle_news import hidden_words, named_rules, passage, unflagged_words, waived_words_of
+from .vehicle_news import (
+    hidden_words,
+    named_rules,
+    passage,
+    unflagged_words,
+    waived_words_of,
+    way_words,
+)
 
 MOST_SHARED_RULES = 10
 MOST_VEHICLES = 6
@@ -201,7 +208,7 @@ def _new_words(revised: Revised) -> list[str]:
         found = revised.found[way]
         grave = {severity: found[severity] for severity in STOPS if severity in found}
         is_told = grave or (found and revised.brought[0][0] not in STOPS)
-        amounts += [f"{counted(grave or found)} {WAY_WORDS[way]}"] if is_told else []
+        amounts += [f"{counted(grave or found)} {way_words(revised, way)}"] if is_told else []
     return [f"{', '.join(amounts)}: {revised.brought[0][1]}"] if amounts else []
 
 

@@ -54,7 +54,7 @@ class MotorRatings(NamedTuple):
 
 
 # Winding and case after a step: shares of both temperatures before it, and what is added in °C.
-Step = tuple[tuple[float, float, float], tuple[float, float, float]]
+HeatStep = tuple[tuple[float, float, float], tuple[float, float, float]]
 
 
 def copper_heat(phase_ohm: float, current_A_rms: float, winding_degC: float) -> float:
@@ -152,7 +152,7 @@ def seconds_to_temperatures(
     return tuple(times.get(target) for target in targets_degC)
 
 
-def _after(step: Step, winding: float, case: float) -> tuple[float, float]:
+def _after(step: HeatStep, winding: float, case: float) -> tuple[float, float]:
     """Winding and case in °C after a step."""
     (by_winding, by_case, alone), (case_by_winding, case_by_case, case_alone) = step
     return (
@@ -161,7 +161,7 @@ def _after(step: Step, winding: float, case: float) -> tuple[float, float]:
     )
 
 
-def _leaps(step: Step, most: int) -> list[tuple[int, Step]]:
+def _leaps(step: HeatStep, most: int) -> list[tuple[int, HeatStep]]:
     """Steps of twice the length each, the longest first; one that leaps over a temperature is not taken."""
     leaps = [(1, step)]
     while 2 * leaps[-1][0] < most:
@@ -174,7 +174,7 @@ def _leaps(step: Step, most: int) -> list[tuple[int, Step]]:
     return leaps[::-1]
 
 
-def _linear_step(lumps: Lumps, cold_W: float, air_degC: float, step_s: float) -> Step:
+def _linear_step(lumps: Lumps, cold_W: float, air_degC: float, step_s: float) -> HeatStep:
     """What winding and case come to in a step.
 
     Copper's resistance rises in a straight line, so that three steps tell all others.

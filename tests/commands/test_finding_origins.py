@@ -270,6 +270,46 @@ def test_a_finding_that_a_merge_left_on_its_branch_is_told(git: Git, on: Any) ->
     assert found["resolved"]["cause"] == "merge"
 
 
+def test_who_mended_it_on_a_branch_is_named_and_not_who_merged(git: Git, on: Any) -> None:
+    """As the plain history says it."""
+    git.write(BIKE, CALM)
+    on("2026-01-10", "As it left")
+    git.write(BIKE, current(95))
+    on("2026-01-11", "95 A", "Alder")
+    git("checkout", "--quiet", "-b", "fix")
+    git.write(BIKE, current(80))
+    on("2026-01-12", "80 A", "Birch")
+    git.write("NOTES", "x")
+    on("2026-01-13", "Notes", "Birch")
+    git("checkout", "--quiet", "main")
+    git.write("README", "x")
+    on("2026-01-19", "Elsewhere")
+    git("merge", "--quiet", "--no-ff", "--no-edit", "fix")
+    found = one(git)
+    assert (found["subject"], found["resolved"]["subject"]) == ("95 A", "80 A")
+    assert (found["resolved"]["cause"], found["resolved"]["author"]) == ("commit", "Birch")
+
+
+def test_a_vehicle_that_is_gone_with_its_finding_is_told(git: Git, on: Any) -> None:
+    """It may be ridden still; one that only moved is no second vehicle."""
+    git.write(BIKE, current(95))
+    git.write("vehicles/moved.yaml", CALM.replace("Foxglove", "Alder"))
+    git.write("parts/hub.yaml", "gonogo: part/1\n")
+    on("2026-01-10", "As they left", "Alder")
+    (git.folder / BIKE).unlink()
+    (git.folder / "parts/hub.yaml").unlink()
+    (git.folder / "vehicles/moved.yaml").rename(git.folder / "vehicles/elsewhere.yaml")
+    on("2026-01-11", "Away", "Birch")
+    moved, gone = asked(git)["vehicles"]
+    assert (moved["name"], moved["found"], moved["resolved"]) == ("Alder", False, None)
+    assert (gone["file"], gone["name"], gone["found"]) == (BIKE, "Foxglove", False)
+    assert (gone["author"], gone["resolved"]["author"]) == ("Alder", "Birch")
+    out = io.StringIO()
+    run_origins([git.folder], RULE, out=out, as_of=TODAY)
+    text = " ".join(out.getvalue().split())
+    assert "on 0 of 1 vehicle today · gone with 1 vehicle" in text and "gone 2026-01-11" in text
+
+
 def test_a_version_that_cannot_be_read_is_passed_over(git: Git, on: Any) -> None:
     """And it is said that it may have been that one."""
     for day, text in ((10, current(75)), (11, CALM.replace("series: 16", "series: many"))):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import re
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -366,3 +367,19 @@ def test_a_house_file_that_goes_is_told_by_itself(shop: Git) -> None:
     shop.commit("An empty one")
     (shop.folder / "house.yaml").unlink()
     assert [came_to for came_to, _ in forms(shop)] == [0, 0, 0]  # nothing was asked for
+
+
+def test_what_may_have_stood_for_years_is_not_called_new(shop: Git) -> None:
+    """The house file could not be read, so that nobody was judged; now it can, and nothing was touched."""
+    shop.write(BIKE, HOT.replace("name: Foxglove", "name: Foxglove\n  id: foxglove-1"))
+    waiver = "waivers:\n  - {rule: max-rpm-back-emf, accepts: 6400, until: '2026-12-20', reason: A hill day.}\n"
+    shop.write(OTHER, HOT.replace("Foxglove", "Alder") + waiver)
+    shop.write("house.yaml", HOUSE + "allowances: {nonsense: 1}\n")
+    shop.commit("A slip")
+    shop.write("house.yaml", HOUSE + "# looked at\n")
+    for came_to, text in forms(shop):
+        assert came_to == 1 and "2 with a danger or fault not known before" in text
+        assert "new, worse or hidden danger or fault in the others" in text
+        assert re.search(r"2 dangers, 1 fault, . advice not known before", text), text
+        assert "waived, not known whether before" in text, text[-2500:]
+        assert "waived by this change" not in text

@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import json
 import os
+import shutil
 import subprocess
 import sys
 from pathlib import Path
@@ -372,6 +373,19 @@ def test_a_submodule_that_is_not_fetched_is_not_passed_over(unfetched: Git) -> N
     assert came_to == 3 and "parts" in text and "GONE" not in text
     assert diff("HEAD~1..HEAD", here=unfetched.folder)[0] == 0  # it is the same one
     assert diff(against="HEAD", here=unfetched.folder)[0] == 0
+
+
+def test_a_submodule_whose_folder_is_gone_is_not_passed_over(around: Git) -> None:
+    """By hand, and git was not told; one alone in its repository is named too."""
+    shutil.rmtree(around.folder / "parts")
+    came_to, text = diff(here=around.folder, against="HEAD")
+    assert came_to == 3 and "it is gone now" in " ".join(text.split())
+    around("rm", "--quiet", "-r", "vehicles", "house.yaml")
+    around("commit", "--quiet", "-m", "Parts alone")
+    (around.folder / "parts").mkdir()
+    for sides, asked in (((), {"against": "HEAD"}), ((), {"staged": True}), (("HEAD..HEAD",), {})):
+        came_to, text = diff(*sides, here=around.folder, **asked)
+        assert came_to == 3 and "a submodule that is not fetched" in " ".join(text.split())
 
 
 def test_a_submodule_that_is_taken_out_is_not_passed_over(unfetched: Git) -> None:
