@@ -74,10 +74,14 @@ def test_the_worst_stands_first(shop: Git) -> None:
 def test_the_status_is_that_of_a_check(shop: Git) -> None:
     """A script may ask either."""
     (shop.folder / SORREL).unlink()
+    shown(NOT_READ)  # the last commit has it
+    shop.commit("Sold")
     shown(INCOMPLETE)
     (shop.folder / "vehicles/fescue.yaml").unlink()
+    shop.commit("Sold")
     shown(GO)
     (shop.folder / "vehicles/yarrow.yaml").unlink()
+    shop.commit("Sold")
     with pytest.raises(NoProfile):
         shown(USAGE)
 
