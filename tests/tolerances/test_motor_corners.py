@@ -21,7 +21,8 @@ from gonogo.tolerances.clauses import CornerClause, corner_clauses
 from gonogo.tolerances.enclosure import Box
 from gonogo.tolerances.excess import flags_at
 from gonogo.tolerances.interval import point
-from gonogo.tolerances.motor_bench import MotorBench, motor_benches, side_of_motor
+from gonogo.tolerances.motor_bench import MotorBench, motor_benches
+from gonogo.tolerances.motor_tolerance import side_of_motor
 from gonogo.tolerances.tolerance import Tolerated
 from jsonschema import Draft202012Validator
 
