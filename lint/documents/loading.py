@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from os import PathLike
 from posixpath import basename, dirname, join, normpath
@@ -334,6 +334,17 @@ def load_profile(repository: Repository, path: str) -> Profile:
         raise DocumentErrors(errors)
     for one in (layer, *layers.values()):
         one.tolerances.update(own)
+    return _of_layers(document, layer, layers, waivers, house)
+
+
+def _of_layers(
+    document: Document,
+    layer: Layer,
+    layers: Mapping[str, Layer],
+    waivers: tuple[Waiver, ...],
+    house: House,
+) -> Profile:
+    """The profile of a vehicle, of several motors with that of each of them."""
     if not layers:
         return profile_of(document, layer, waivers, house)
     motors = {

@@ -103,20 +103,7 @@ class MotorsInBox:
         turned = {
             name: self._enclosure(stages.turned[name], name, mode, box, speed) for name in self.own
         }
-        sections = {
-            name: view.sections.get(CONTROLLER) for name, view in self.profile.motors.items()
-        }
-        one_each = {sections[name]: one.span(CAPACITANCE) for name, one in turned.items()}
-        currents = {
-            **{
-                name: span_of_sum(o.span(name) for o in turned.values())
-                for name in (BATTERY, REGEN)
-            },
-            CAPACITANCE: span_of_sum(one_each.values()),
-        }
-        mates = [one for name, one in turned.items() if sections[name] == sections[self.motor]]
-        of_box = {name: span_of_sum(o.span(name) for o in mates) for name in (BATTERY, REGEN)}
-        setting = {REGEN_SETTING: span_of_sum(o.span(REGEN_SETTING) for o in turned.values())}
+        currents, of_box, setting = self._currents(turned)
         sagging = {}
         for name in self.own:
             under = {**speed, BATTERY: currents[BATTERY]}
@@ -137,6 +124,24 @@ class MotorsInBox:
         )
         first, second, third, fourth = (self._moving(told, mode, box) for told in every)
         return first, second, third, fourth
+
+    def _currents(self, turned: Mapping[str, Enclosure]) -> tuple[_Told, _Told, _Told]:
+        """The currents at the battery: of all motors, of those on the same controller, and as set."""
+        sections = {
+            name: view.sections.get(CONTROLLER) for name, view in self.profile.motors.items()
+        }
+        one_each = {sections[name]: one.span(CAPACITANCE) for name, one in turned.items()}
+        currents = {
+            **{
+                name: span_of_sum(o.span(name) for o in turned.values())
+                for name in (BATTERY, REGEN)
+            },
+            CAPACITANCE: span_of_sum(one_each.values()),
+        }
+        mates = [one for name, one in turned.items() if sections[name] == sections[self.motor]]
+        of_box = {name: span_of_sum(o.span(name) for o in mates) for name in (BATTERY, REGEN)}
+        setting = {REGEN_SETTING: span_of_sum(o.span(REGEN_SETTING) for o in turned.values())}
+        return currents, of_box, setting
 
     def _moving(self, told: _Told, mode: str, box: Box) -> _Told:
         """What may move with the box; all else stands in the books, as the judge has it."""
