@@ -51,11 +51,11 @@ def corners(path: PathText, as_of: str | None = None, mode: str | None = None) -
     """
     from . import _with_catalogue
     from .documents.day import day_to_judge_by
-    from .tolerances.corners import corners_of
+    from .tolerances.motor_corners import corners_of_vehicle
 
     judged_on = day_to_judge_by(as_of, "as_of=")
     profile, catalogue = _with_catalogue(path)
-    return corners_of(profile, catalogue, judged_on, mode)
+    return corners_of_vehicle(profile, catalogue, judged_on, mode)
 
 
 def rehearse(path: PathText, as_of: str | None = None) -> Mapping[str, tuple[Failure, ...]]:

@@ -7,8 +7,9 @@ from typing import Annotated, TextIO
 
 import typer
 
-from ..reports.corners import corners_page, record
-from ..tolerances.corners import Corners, corners_of
+from ..reports.corners import corners_page
+from ..reports.corners_record import record
+from ..tolerances.motor_corners import corners_of_vehicle
 from .formats import DRAWN_FORMATS, known_format, page_or_record
 from .options import AsOf, OneMode, Output, format_option
 from .output import GO, INCOMPLETE, NO_GO, deliver, page_for
@@ -35,7 +36,7 @@ def run(
     known_format(form, DRAWN_FORMATS)
     profile = opened(path, as_of)
     profile.refuse_unknown_mode(mode)
-    corners: Corners = corners_of(profile.profile, profile.catalogue, profile.judged_on, mode)
+    corners = corners_of_vehicle(profile.profile, profile.catalogue, profile.judged_on, mode)
     page = page_for(output, out)
     text = page_or_record(form, lambda: corners_page(corners), lambda: record(corners), page)
     deliver(text, output, out, (path,))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from os import PathLike
 from posixpath import basename, dirname, join, normpath
@@ -318,11 +318,8 @@ def load_profile(repository: Repository, path: str) -> Profile:
         layer.texts[house.file] = house.text
     waivers = tuple(_waivers(document))
     errors += [*layer.errors, *_unknown_names(waivers, document)]
-    own: dict[str, StatedTolerance] = {}
-    if TOLERANCES in document.value:
-        known = may_have_one(properties())
-        own, wrong = stated_in(document.node(TOLERANCES), document, known, layer.givens)
-        errors += wrong
+    own, wrong = _own_tolerances(document, layer)
+    errors += wrong
     if MOTORS in document.value:
         layers = {
             str(name): _motor_layer(str(name), node, document, repository, layer)
@@ -336,7 +333,18 @@ def load_profile(repository: Repository, path: str) -> Profile:
     if errors:
         raise DocumentErrors(errors)
     for one in (layer, *layers.values()):
-        one.tolerances.update(own)  # the vehicle is known better than its parts
+        one.tolerances.update(own)
+    return _of_layers(document, layer, layers, waivers, house)
+
+
+def _of_layers(
+    document: Document,
+    layer: Layer,
+    layers: Mapping[str, Layer],
+    waivers: tuple[Waiver, ...],
+    house: House,
+) -> Profile:
+    """The profile of a vehicle, of several motors with that of each of them."""
     if not layers:
         return profile_of(document, layer, waivers, house)
     motors = {
@@ -348,6 +356,16 @@ def load_profile(repository: Repository, path: str) -> Profile:
     for one in layers.values():
         layer.texts.update(one.texts)
     return replace(profile_of(document, layer, waivers, house), motors=motors)
+
+
+def _own_tolerances(
+    document: Document, layer: Layer
+) -> tuple[dict[str, StatedTolerance], list[DocumentError]]:
+    """What a profile itself states of its entries: it knows its vehicle better than the parts do."""
+    if TOLERANCES not in document.value:
+        return {}, []
+    known = may_have_one(properties())
+    return stated_in(document.node(TOLERANCES), document, known, layer.givens)
 
 
 def _motor_layer(

@@ -15,7 +15,7 @@ from .text import nearest, quoted
 from .units import UNITS, unit_of_key
 from .yaml_tree import YamlNode
 
-WITH_UNIT = re.compile(r"([0-9]{1,9}(?:\.[0-9]{1,9})?) ?(\S{1,20})")
+AMOUNT = re.compile(r"([0-9]{1,9}(?:\.[0-9]{1,9})?) ?(\S{1,20})")
 MOST_SHARE = 0.5  # of what is entered: beyond it is no tolerance, but another value
 _PERCENT = 100.0
 
@@ -85,7 +85,7 @@ def _stated(
 ) -> StatedTolerance | None:
     if isinstance(written, int | float):
         return StatedTolerance(entry.quantity, float(written), 0.0, place, of_part)
-    parts = WITH_UNIT.fullmatch(str(written))
+    parts = AMOUNT.fullmatch(str(written))
     if parts is None:
         return None
     number, word = float(parts[1]), parts[2]

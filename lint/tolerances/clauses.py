@@ -139,10 +139,10 @@ class CornerBench:
 
     def given(self, name: str, value: float) -> Given:
         """An entry as it would be given at another value; a list shifts as a whole."""
-        return given_at(self.profile.givens[name], value)
+        return entry_at(self.profile.givens[name], value)
 
 
-def given_at(given: Given, value: float) -> Given:
+def entry_at(given: Given, value: float) -> Given:
     """An entry as it would be given at another value; a list shifts as a whole."""
     moved: float | tuple[float, ...] = value
     if isinstance(given.value, tuple):

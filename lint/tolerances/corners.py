@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
-from ..documents.error import UsageError
+from ..documents.error import SeveralMotors
 from ..documents.given import Value
 from ..documents.profile import Profile
 from ..documents.schema import canonical
@@ -25,7 +25,7 @@ from .mode_corners import ModeCorners, corners_of_modes, judgement_in_mode
 from .search import BoxAnswer, WhereHolds
 from .settling import Settling, SettlingTogether, settling, settling_together
 from .spread_points import spread_points
-from .tolerance import Reach, Tolerated, refuse_unknown_rows, stated_entries
+from .tolerance import Reach, Tolerated, stated_entries
 
 Everywhere = Verdict | Literal["undecided"]
 _SETTINGS = "settings."
@@ -102,14 +102,9 @@ class OnBench(NamedTuple):
 def corners_of(
     profile: Profile, catalogue: Catalogue, judged_on: str, mode: str | None = None
 ) -> Corners:
-    """The corners of a profile, or of one of its modes; raises UsageError for a mode that it has not."""
-    if mode is not None and mode not in profile.modes:
-        raise UsageError(f"{mode}: no such mode in the profile. Modes: {', '.join(profile.modes)}.")
-    refuse_unknown_rows(profile.house)
+    """The corners of a profile of one motor, or of one of its modes; raises SeveralMotors for several."""
     if profile.motors:
-        from .motor_corners import corners_of_motors  # late: most vehicles have one motor
-
-        return corners_of_motors(profile, catalogue, judged_on, mode)
+        raise SeveralMotors(profile.file, profile.motors)
     hearing = hear(profile, catalogue, judged_on)
     judgement = concluded(hearing, catalogue, judged_on, sweeps=False)
     if mode is not None:

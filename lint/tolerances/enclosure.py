@@ -64,10 +64,8 @@ class Enclosure:
         """All that a quantity may come to."""
         found = self._spans.get(name)
         if found is None:
-            if self._known is not None and _bare(name) not in self._anew:
-                found = self._known.span(name)
-            else:
-                found = self._looked_up(name)
+            known = None if _bare(name) in self._anew else self._known
+            found = self._looked_up(name) if known is None else known.span(name)
             self._spans[name] = found
         return found
 
@@ -284,9 +282,7 @@ class Enclosure:
 
 def _bare(name: str) -> str:
     """The quantity that a name asks about."""
-    if name.startswith("given("):
-        name = name[6:-1]
-    return name.removeprefix(IN_BASE)
+    return (name[6:-1] if name.startswith("given(") else name).removeprefix(IN_BASE)
 
 
 def _finite(value: Interval) -> bool:

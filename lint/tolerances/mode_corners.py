@@ -39,7 +39,7 @@ def corners_of_modes(
 ) -> tuple[ModeCorners, ...]:
     """Each mode with what fails in it, of the clauses that fail somewhere; none without modes.
 
-    A rule for which any mode will do is about all of them, and told with each.
+    A rule for which any mode will do is about all of them, and stands below each.
     """
     if not bench.profile.modes:
         return ()

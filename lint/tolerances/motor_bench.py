@@ -11,7 +11,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
 from ..documents.given import Given
-from ..documents.motors import MOTOR, MOTORS, entry_path
+from ..documents.motors import entry_path
 from ..documents.profile import BASE, Profile
 from ..judgement.catalogue import Catalogue
 from ..judgement.motor_books import (
@@ -31,69 +31,26 @@ from ..judgement.motor_books import (
     REGEN_SETTING,
     ROAD_SPEED,
     SAG,
-    SUMS,
     Books,
     OfMotor,
     Stages,
     stages_of,
 )
-from ..judgement.rule import Rule
 from ..quantities.book import Book
 from ..quantities.registry import affected
-from .clauses import CornerBench, given_at
+from .clauses import CornerBench, entry_at
 from .enclosure import Box, Enclosure
 from .extent import Extent
 from .interval import Interval
 from .motor_spans import span_at_wheel, span_of_greatest, span_of_share, span_of_sum
+from .motor_tolerance import MotorTolerated, own_entries, side_of_motor
 from .search import BoxPoint
-from .tolerance import Reach, Tolerated, reads_of
+from .tolerance import Tolerated
 
-Told = Mapping[str, Extent]
+_Told = Mapping[str, Extent]
 BoxKey = tuple[str, frozenset[tuple[str, Interval]]]
 _NUMBERS = (OF_MOTOR, OF_PACK, OF_CONTROLLER, OF_SHOP)
 _KEPT = 300  # boxes and points that are kept: several rules ask of the same
-
-
-def side_of_motor(motor: str, quantity: str) -> str:
-    """The side of another motor's own entry."""
-    return f"{MOTORS}.{motor}.{quantity.removeprefix(f'{MOTOR}.')}"
-
-
-def own_entries(view: Profile, motor: str) -> frozenset[str]:
-    """The entries that one motor has for itself."""
-    below = f"{MOTORS}.{motor}."
-    return frozenset(
-        name for name, given in view.givens.items() if given.entered_as.startswith(below)
-    )
-
-
-class MotorTolerated(Tolerated):
-    """The entries with a tolerance as one motor names them."""
-
-    def __init__(
-        self, motor: str, each: Mapping[str, Tolerated], own: Mapping[str, frozenset[str]]
-    ) -> None:
-        self._boxes, self._counting = {}, {}
-        self.entered, self.reaches = dict(each[motor].entered), dict(each[motor].reaches)
-        for other, tolerated in each.items():
-            for name in tolerated.reaches.keys() & own[other] if other != motor else ():
-                side = side_of_motor(other, name)
-                self.entered[side] = tolerated.entered[name]
-                self.reaches[side] = tolerated.reaches[name]
-
-    def counting(self, rule: Rule) -> Mapping[str, tuple[Reach, ...]]:
-        """The rows that count for a rule; another motor's do where it reads what they have together."""
-        known = self._counting.get(rule.id)
-        if known is None:
-            below = reads_of(rule)
-            near = not SUMS.isdisjoint(below)
-            asked = {
-                name: rows
-                for name, rows in self.reaches.items()
-                if entry_path(name) in below and (near or not name.startswith(f"{MOTORS}."))
-            }
-            known = self._counting[rule.id] = self.counted(asked, below)
-        return known
 
 
 @dataclass(slots=True)
@@ -105,7 +62,7 @@ class MotorsInBox:
     heard: Mapping[str, OfMotor]
     stages: Mapping[str, Stages]  # by the mode
     own: Mapping[str, frozenset[str]]
-    _told: dict[BoxKey, tuple[Told, Told, Told, Told]] = field(default_factory=dict)
+    _told: dict[BoxKey, tuple[_Told, _Told, _Told, _Told]] = field(default_factory=dict)
     _books: dict[frozenset[tuple[str, float]], dict[str, Books]] = field(default_factory=dict)
 
     def named(self, motor: str, quantity: str) -> str:
@@ -128,7 +85,7 @@ class MotorsInBox:
         """The names of the sides of another motor's own entries."""
         return {name: self.named(motor, name) for name in self.own[motor]}
 
-    def told(self, mode: str, box: Box) -> tuple[Told, Told, Told, Told]:
+    def told(self, mode: str, box: Box) -> tuple[_Told, _Told, _Told, _Told]:
         """What the motors have together over a box, for each of the motor's books."""
         key = (mode, frozenset(box.items()))
         if key not in self._told:
@@ -137,7 +94,7 @@ class MotorsInBox:
             self._told[key] = self._together(mode, box)
         return self._told[key]
 
-    def _together(self, mode: str, box: Box) -> tuple[Told, Told, Told, Told]:
+    def _together(self, mode: str, box: Box) -> tuple[_Told, _Told, _Told, _Told]:
         stages = self.stages[mode]
         plain = {
             name: self._enclosure(stages.plain[name], name, mode, box, {}) for name in self.own
@@ -146,20 +103,7 @@ class MotorsInBox:
         turned = {
             name: self._enclosure(stages.turned[name], name, mode, box, speed) for name in self.own
         }
-        sections = {
-            name: view.sections.get(CONTROLLER) for name, view in self.profile.motors.items()
-        }
-        one_each = {sections[name]: one.span(CAPACITANCE) for name, one in turned.items()}
-        currents = {
-            **{
-                name: span_of_sum(o.span(name) for o in turned.values())
-                for name in (BATTERY, REGEN)
-            },
-            CAPACITANCE: span_of_sum(one_each.values()),
-        }
-        mates = [one for name, one in turned.items() if sections[name] == sections[self.motor]]
-        of_box = {name: span_of_sum(o.span(name) for o in mates) for name in (BATTERY, REGEN)}
-        setting = {REGEN_SETTING: span_of_sum(o.span(REGEN_SETTING) for o in turned.values())}
+        currents, of_box, setting = self._currents(turned)
         sagging = {}
         for name in self.own:
             under = {**speed, BATTERY: currents[BATTERY]}
@@ -181,13 +125,31 @@ class MotorsInBox:
         first, second, third, fourth = (self._moving(told, mode, box) for told in every)
         return first, second, third, fourth
 
-    def _moving(self, told: Told, mode: str, box: Box) -> Told:
+    def _currents(self, turned: Mapping[str, Enclosure]) -> tuple[_Told, _Told, _Told]:
+        """The currents at the battery: of all motors, of those on the same controller, and as set."""
+        sections = {
+            name: view.sections.get(CONTROLLER) for name, view in self.profile.motors.items()
+        }
+        one_each = {sections[name]: one.span(CAPACITANCE) for name, one in turned.items()}
+        currents = {
+            **{
+                name: span_of_sum(o.span(name) for o in turned.values())
+                for name in (BATTERY, REGEN)
+            },
+            CAPACITANCE: span_of_sum(one_each.values()),
+        }
+        mates = [one for name, one in turned.items() if sections[name] == sections[self.motor]]
+        of_box = {name: span_of_sum(o.span(name) for o in mates) for name in (BATTERY, REGEN)}
+        setting = {REGEN_SETTING: span_of_sum(o.span(REGEN_SETTING) for o in turned.values())}
+        return currents, of_box, setting
+
+    def _moving(self, told: _Told, mode: str, box: Box) -> _Told:
         """What may move with the box; all else stands in the books, as the judge has it."""
         names = frozenset(name for one in self.own for name in self.box_of(one, mode, box))
         moved = affected(names)
         return {name: span for name, span in told.items() if name in moved}
 
-    def _enclosure(self, book: Book, motor: str, mode: str, box: Box, told: Told) -> Enclosure:
+    def _enclosure(self, book: Book, motor: str, mode: str, box: Box, told: _Told) -> Enclosure:
         sides = self.sides(motor)
         base = None
         if mode != BASE:
@@ -217,7 +179,7 @@ class MotorsInBox:
         plain: dict[str, dict[str, Book]] = {}
         for name, view in self.profile.motors.items():
             moved = {
-                quantity: given_at(given, point[side])
+                quantity: entry_at(given, point[side])
                 for quantity, given in view.givens.items()
                 if (side := self.named(name, quantity)) in point
             }
@@ -271,8 +233,8 @@ class MotorBench(CornerBench):
         """An entry as it would be given at another value, another motor's too."""
         for motor, view in self.motors.profile.motors.items():
             if name.startswith(side_of_motor(motor, "")):
-                return given_at(view.givens[entry_path(name)], value)
-        return given_at(self.profile.givens[name], value)
+                return entry_at(view.givens[entry_path(name)], value)
+        return entry_at(self.profile.givens[name], value)
 
 
 def motor_benches(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
+from ..documents.error import UsageError
 from ..documents.profile import Profile
 from ..judgement.catalogue import Catalogue
 from ..judgement.motor_books import hear_motors, which_book
@@ -17,17 +18,31 @@ from .corners import (
     OnBench,
     Room,
     RuleCorners,
+    corners_of,
     corners_on,
     rooms_of,
     untold_of,
     verdict_everywhere,
 )
 from .mode_corners import ModeCorners, ModeFailure, corners_of_modes, judgement_in_mode
-from .motor_bench import motor_benches, own_entries, side_of_motor
+from .motor_bench import motor_benches
+from .motor_tolerance import own_entries, side_of_motor
 from .settling import Settling, SettlingTogether, settling, settling_together
-from .tolerance import Tolerated
+from .tolerance import Tolerated, refuse_unknown_rows
 
 Own = Mapping[str, frozenset[str]]
+
+
+def corners_of_vehicle(
+    profile: Profile, catalogue: Catalogue, judged_on: str, mode: str | None = None
+) -> Corners:
+    """The corners of a profile, or of one of its modes; raises UsageError for a mode that it has not."""
+    if mode is not None and mode not in profile.modes:
+        raise UsageError(f"{mode}: no such mode in the profile. Modes: {', '.join(profile.modes)}.")
+    refuse_unknown_rows(profile.house)
+    if not profile.motors:
+        return corners_of(profile, catalogue, judged_on, mode)
+    return corners_of_motors(profile, catalogue, judged_on, mode)
 
 
 def corners_of_motors(

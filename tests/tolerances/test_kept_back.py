@@ -62,3 +62,11 @@ def test_every_failure_has_a_next_step(path: Path) -> None:
     for one in fails:
         assert one.at_corner.causes and one.at_corner.remedy, one.rule.id
         assert one.rule.id in settled or one.at_corner.told_by, one.rule.id
+
+
+@pytest.mark.parametrize("path", KEPT_BACK, ids=lambda path: path.stem)
+def test_nothing_is_left_undecided(path: Path) -> None:
+    """A rule that the base settings leave unchecked is none the less decided in a mode that checks it."""
+    assert [
+        one.rule.id for one in gonogo.corners(path, DAY).rules if one.holds == "undecided"
+    ] == []

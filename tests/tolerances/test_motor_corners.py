@@ -21,7 +21,8 @@ from gonogo.tolerances.clauses import CornerClause, corner_clauses
 from gonogo.tolerances.enclosure import Box
 from gonogo.tolerances.excess import flags_at
 from gonogo.tolerances.interval import point
-from gonogo.tolerances.motor_bench import MotorBench, motor_benches, side_of_motor
+from gonogo.tolerances.motor_bench import MotorBench, motor_benches
+from gonogo.tolerances.motor_tolerance import side_of_motor
 from gonogo.tolerances.tolerance import Tolerated
 from jsonschema import Draft202012Validator
 
@@ -200,3 +201,9 @@ def test_page_and_record_have_one_verdict(path: Path) -> None:
     out = io.StringIO()
     run(path, "text", None, DAY, out)
     assert max(map(len, out.getvalue().splitlines())) <= 80
+
+
+def test_all_wheels_carry_all_of_the_weight_at_every_corner() -> None:
+    """Where each wheel is driven the share is no reading: no scale makes a sound scooter a NO-GO."""
+    found = gonogo.corners(SOUND / "twin-hub-scooter.yaml", DAY)
+    assert "driven-load-below-all-wheels" not in {one.rule.id for one in found.rules}
