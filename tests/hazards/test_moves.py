@@ -33,7 +33,11 @@ INCOMPLETE = "incomplete"  # no rule had refused it, one had only asked
 # What no stage waits for, why, and which rules alone see it: without it they have nothing to judge.
 ALONE: Mapping[str, Mapping[str, tuple[str, ...]]] = {
     "hardly any label says it": {
-        "controller.input_capacitance_uF": ("precharge-leaves-rush", "regen-bus-rise-bms"),
+        "controller.input_capacitance_uF": (
+            "anti-spark-before-contactor",
+            "precharge-leaves-rush",
+            "regen-bus-rise-bms",
+        ),
         "controller.max_electrical_rpm": ("controller-electrical-speed-unlikely",),
         "controller.over_voltage_trip_ms": ("regen-bus-rise-bms", "regen-bus-rise-contactor"),
         "controller.phase_current_A_rms": ("climb-without-end",),

@@ -171,6 +171,14 @@ def test_a_battery_feels_two_halves_as_one(case: Mapping[str, Any], tmp_path: Pa
     assert battery[0] == battery[1]
 
 
+def test_the_windings_of_both_motors_empty_into_one_input(tmp_path: Path) -> None:
+    """60 µH and 80 A rms in each of two: 1.152 J into 2 mF, from 99 V and 20 A for 2 ms."""
+    change = {"motor": {"phase_inductance_uH": 120}, "settings": {"over_voltage_trip_V": 99}}
+    judgement = check(written(twinned(changed(base(), change)), tmp_path), as_of=DAY)
+    (one,) = [one for one in judgement.findings if one.rule.id == "regen-bus-rise-bms"]
+    assert one.value == pytest.approx(((99.0 + 20.0) ** 2 + 2.0 * 1.152 / 0.002) ** 0.5)
+
+
 @pytest.mark.parametrize("case", CASES, ids=lambda case: str(case["id"]))
 def test_the_order_of_motors_changes_nothing(case: Mapping[str, Any], tmp_path: Path) -> None:
     """The same vehicle, described from its other end."""
