@@ -74,7 +74,7 @@ class _Clock:
             self.done = ""
 
     def rest(self, last: str) -> Iterator[Episode]:
-        """What happened by itself up to a day and was not told yet."""
+        """What happened by itself up to a day, of what is new to the reader."""
         if self.held is None:
             return
         first = max(self.day_of(self.held.step), self.done)
