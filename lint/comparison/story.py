@@ -74,7 +74,7 @@ class _Clock:
             self.done = ""
 
     def rest(self, last: str) -> Iterator[Episode]:
-        """What happened by itself up to a day, of what is new to the reader."""
+        """What happened by itself up to a day, but for what is told already."""
         if self.held is None:
             return
         first = max(self.day_of(self.held.step), self.done)
