@@ -14,7 +14,7 @@ from .enclosure import Box, Enclosure
 from .excess import clause_severities, excess_of, flags_at, without_texts
 from .extent import Extent, all_hold, one_holds
 from .interval import Interval
-from .search import BoxAnswer, BoxPoint, BoxQuestion, answer_of
+from .search import BUDGET, BoxAnswer, BoxPoint, BoxQuestion, answer_of
 from .tolerance import Tolerated, rules_of_entries
 
 
@@ -42,6 +42,11 @@ class CornerBench:
     _changed: dict[frozenset[tuple[str, float]], dict[str, Book]] = field(default_factory=dict)
 
     @property
+    def budget(self) -> int:
+        """How many boxes are looked at for one answer."""
+        return BUDGET
+
+    @property
     def about(self) -> tuple[str, ...]:
         """The motor that it is about, of several."""
         return ()
@@ -58,7 +63,7 @@ class CornerBench:
         box = self.tolerated.box(clause.rule, exact)
         if not box:
             return BoxAnswer("nowhere" if self.flagged(clause, {}) else "everywhere", {}, {})
-        answer = answer_of(self.question(clause), box)
+        answer = answer_of(self.question(clause), box, self.budget)
         if answer.holds == "everywhere":
             clear = self.clear_seats(clause)
             if clear and self.excess(replace(clause, seats=clear), box).open:

@@ -50,6 +50,7 @@ from .tolerance import Tolerated
 _Told = Mapping[str, Extent]
 BoxKey = tuple[str, frozenset[tuple[str, Interval]]]
 _NUMBERS = (OF_MOTOR, OF_PACK, OF_CONTROLLER, OF_SHOP)
+_BOXES = 24
 _KEPT = 300  # boxes and points that are kept: several rules ask of the same
 
 
@@ -203,6 +204,11 @@ class MotorBench(CornerBench):
 
     motors: MotorsInBox = field(kw_only=True)
     number: int = field(kw_only=True)
+
+    @property
+    def budget(self) -> int:
+        """How many boxes are looked at for one answer: each of them is that of every motor."""
+        return _BOXES
 
     @property
     def about(self) -> tuple[str, ...]:

@@ -140,16 +140,18 @@ def _ways(
     ways: dict[str, list[tuple[tuple[str, ...], tuple[str, ...]]]] = {}
     for motor, one in found:
         alone: dict[str, list[str]] = {}
-        for settled in settling(one.bench, [clause for clause, _ in one.doubted]):
+        somewhere = {rule.rule.id for rule in one.rules if rule.holds == "somewhere"}
+        doubted = [each for each in one.doubted if each[0].rule.id in somewhere]
+        for settled in settling(one.bench, [clause for clause, _ in doubted]):
             for rule in settled.rules:
                 alone.setdefault(rule, []).append(_named(motor, settled.quantity, own))
-        left = [each for each in one.doubted if each[0].rule.id not in alone]
+        left = [each for each in doubted if each[0].rule.id not in alone]
         grouped = {
             rule: tuple(_named(motor, name, own) for name in group.quantities)
             for group in settling_together(one.bench, left)
             for rule in group.rules
         }
-        for rule in dict.fromkeys(clause.rule.id for clause, _ in one.doubted):
+        for rule in dict.fromkeys(clause.rule.id for clause, _ in doubted):
             told = (tuple(alone.get(rule, ())), grouped.get(rule, ()))
             ways.setdefault(rule, []).append(told)
     return ways

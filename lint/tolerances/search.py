@@ -56,17 +56,17 @@ class BoxAnswer(NamedTuple):
     best: BoxPoint | None = None
 
 
-def answer_of(question: BoxQuestion, box: Box) -> BoxAnswer:
+def answer_of(question: BoxQuestion, box: Box, budget: int = BUDGET) -> BoxAnswer:
     """Whether the rule holds everywhere in the box, somewhere or nowhere."""
     whole = question.excess(box)
     if never_flags(whole):
         return BoxAnswer("everywhere")
     if always_flags(whole):
         return BoxAnswer("nowhere", worst=middle(box))
-    broken = _find(question, box, True)
+    broken = _find(question, box, True, budget)
     if broken.shown is None:
         return BoxAnswer("everywhere" if broken.settled else "undecided")
-    kept = _find(question, box, False)
+    kept = _find(question, box, False, budget)
     if kept.shown is None and kept.settled:
         return BoxAnswer("nowhere", worst=broken.shown)
     if kept.shown is None:
