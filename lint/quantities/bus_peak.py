@@ -92,7 +92,7 @@ def charged_peak(ended_V: float, winding_J: float, capacitance_uF: float) -> flo
     assumed_ms="house.over_voltage_trip_ms",
     winding_J="controller.regen_winding_J",
     trip_ms="controller.over_voltage_trip_ms",
-    rises=("full_V", "regen_A", "winding_J"),
+    rises=("full_V", "trip_V", "regen_A", "winding_J"),
     words="√(U² + 2 × winding_J ÷ capacitance_uF), with U the higher of full_V and trip_V, "
     "and regen_A × trip_ms ÷ capacitance_uF, or assumed_ms",
     source=WINDINGS_INTO_BUS,
@@ -130,7 +130,7 @@ def trip_peak(
     quick_ms="house.quick_trip_ms",
     winding_J="controller.regen_winding_J",
     trip_ms="controller.over_voltage_trip_ms",
-    rises=("full_V", "regen_A", "winding_J"),
+    rises=("full_V", "trip_V", "regen_A", "winding_J"),
     words="as when the trip has acted, within trip_ms, or quick_ms if none is given",
     source=WINDINGS_INTO_BUS,
 )
@@ -163,7 +163,7 @@ def quick_trip_peak(
     winding_J="controller.regen_winding_J",
     trip_V="settings.over_voltage_trip_V",
     trip_ms="controller.over_voltage_trip_ms",
-    rises=("full_V", "regen_A", "winding_J"),
+    rises=("full_V", "trip_V", "regen_A", "winding_J"),
     words="√(U² + 2 × winding_J ÷ capacitance_uF), with U the lower of full_V and regen_A × "
     "answered_ms ÷ capacitance_uF, and of what the trip leaves: the higher of full_V and trip_V, "
     "and regen_A × trip_ms ÷ capacitance_uF, or assumed_ms",
