@@ -25,7 +25,7 @@ from .evidence import RaisedRule, Weighed, Weighing, held_against
 from .explanations import Explanation, beside_a_small_part, none_weight, pairs_of
 from .hypotheses import Elsewhere, Hypothesis, hypotheses
 from .motor_hearings import COMPARING, HeardMotors, compared_by, flags_between, heard_motors
-from .ratings import is_loosened, makes_unlikely, may_be_meant
+from .ratings import is_absurd, is_loosened, makes_unlikely, may_be_meant
 from .records import Records, elsewhere_of, elsewhere_of_motors
 from .sites import Change, Site, sites_of, with_changes
 from .slip_rows import SlipTable, slip_table
@@ -183,6 +183,8 @@ class Inquiry:
         belief = self.table.belief
         asked = (self.today, then, belief, self._rests_on)
         if len(explains) < least or makes_unlikely(hypothesis.changes, *asked):
+            return None
+        if any(is_absurd(one, self.books.values()) for one in hypothesis.changes):
             return None
         if hypothesis.tightens and any(map(is_loosened, hypothesis.changes)):
             return None

@@ -82,6 +82,26 @@ def test_what_compares_two_motors_is_explained(tmp_path: Path) -> None:
     assert "motors-differ-in-thrust" in found.suspects[0].explains
 
 
+def test_what_is_looked_up_is_of_the_accused_motor(tmp_path: Path) -> None:
+    """Two motors take one part: the magnets to count are those of the motor whose setting is doubted."""
+    for motor, edit in (
+        (
+            "left",
+            ("settings: {direction: reversed}", "settings: {direction: reversed, pole_pairs: 8}"),
+        ),
+        (
+            "right",
+            (
+                "    readings:\n      wheel_turned: forward\n      temperature: {motor_degC: 15,",
+                "    settings: {pole_pairs: 8}\n    readings:\n      wheel_turned: forward\n      temperature: {motor_degC: 15,",
+            ),
+        ),
+    ):
+        found = asked(tmp_path, "bindweed", edit)
+        assert found.suspects[0].same_class[0] == f"motors.{motor}.settings.pole_pairs"
+        assert {one.measure for one in found.next} == {f"motors.{motor}.magnets"}
+
+
 def test_of_several_motors_the_previous_revision_is_asked_too(tmp_path: Path) -> None:
     """A reading of one motor that was changed by accident is what it was in the last commit."""
     slip = HandSlip(1, "", "rowan", (), (("rpm: 657", "rpm: 657"),))
