@@ -21,6 +21,7 @@ from .record import exact
 
 SUSPECTS_EDITION = "suspects/1"
 SURE = 0.5  # from which one suspect is named before all others
+WORTH_LEADING = 0.1  # below which nothing is said to explain what is wrong
 _DIGITS = 4
 _MOST_TITLED = 3  # entries of one class that are named before all else
 
@@ -146,6 +147,11 @@ def answer_words(found: Suspects) -> str:
             "dangers and faults. Take each finding as it is told."
         )
     first = found.suspects[0]
+    if first.probability < WORTH_LEADING and not first.may_be_meant:
+        return (
+            f"Nothing single explains it: likeliest of what is left is {suspect_title(first)}, and that "
+            f"only by {chance_words(first.probability)}. Take each finding as it is told."
+        )
     told = f"{suspect_title(first)} ({chance_words(first.probability)})"
     brings = first.verdict == "no-go" and first.brings
     if first.probability < SURE or first.probability < found.none_of_these or brings:

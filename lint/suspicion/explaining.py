@@ -25,6 +25,7 @@ from .evidence import RaisedRule, Weighed, Weighing, held_against
 from .explanations import Explanation, beside_a_small_part, none_weight, pairs_of
 from .hypotheses import Elsewhere, Hypothesis, hypotheses
 from .motor_hearings import COMPARING, HeardMotors, compared_by, flags_between, heard_motors
+from .past_limit import past_their_limits
 from .ratings import is_absurd, is_loosened, makes_unlikely, may_be_meant
 from .records import Records, elsewhere_of, elsewhere_of_motors
 from .sites import Change, Site, sites_of, with_changes
@@ -68,6 +69,7 @@ def suspicion(
     sites = asked.reaching(others)
     every = hypotheses(sites, table, asked.books, asked.elsewhere(before), others)
     every = sorted(every, key=lambda one: -one.prior)[:MOST_HYPOTHESES]
+    every += past_their_limits(today, others, table)
     found = [one for one in map(asked.explained, every) if one is not None]
     found += asked.faults()
     found.sort(key=lambda one: -one.weight)

@@ -151,7 +151,7 @@ def test_a_digit_too_many_is_undone(spoiled_shop: Path) -> None:
     [
         (("battery_cable_mm2: 35", "battery_cable_mm2: 4"), "wiring.battery_cable_mm2"),
         (("phase_cable_mm2: 35", "phase_cable_mm2: 6"), "wiring.phase_cable_mm2"),
-        (("rated_A: 150, rated_V: 80,", "rated_A: 250, rated_V: 80,"), "wiring.fuse.rated_A"),
+        (("rated_A: 150, rated_V: 80,", "rated_A: 300, rated_V: 80,"), "wiring.fuse.rated_A"),
         (("tyre_speed_symbol: M", "tyre_speed_symbol: B"), "drivetrain.tyre_speed_symbol"),
     ],
     ids=["battery cable", "phase cable", "fuse", "tyre"],
