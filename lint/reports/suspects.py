@@ -15,6 +15,7 @@ from ..judgement.finding import Finding, Judgement
 from ..suspicion.hypotheses import Hypothesis
 from ..suspicion.next_reading import NextReading
 from ..suspicion.ranking import Suspect, Suspects
+from ..suspicion.ratings import is_asked
 from ..suspicion.single_cause import SingleCause, single_cause
 from ..suspicion.sites import Change
 from .record import exact
@@ -176,6 +177,8 @@ def _none_words(found: Suspects) -> str:
     """How sure it is that an entry is wrong at all; a rating that may be meant is named."""
     share = chance_words(found.none_of_these)
     if found.suspects[0].may_be_meant:
+        if any(is_asked(change) for change in found.suspects[0].hypothesis.changes):
+            return f"That may be what is asked of the vehicle, or there is another cause ({share})."
         return (
             f"Its value is an ordinary one: the part may be as entered and too small, or there is "
             f"another cause ({share})."

@@ -32,7 +32,7 @@ from .sites import Change, Site, sites_of, with_changes
 from .slip_rows import SlipTable, slip_table
 
 # Of a vehicle with very many entries, or with something wrong nearly everywhere, the most usual ones. The
-# whole search takes the time of four or five checks as a rule and of some thirty at most; of several motors
+# whole search takes the time of four or five checks as a rule and of some forty at most; of several motors
 # seven, and a hundred at most: tests/benchmark/suspects.py.
 MOST_HYPOTHESES = 1500
 MOST_IN_FULL = 300

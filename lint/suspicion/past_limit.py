@@ -13,7 +13,7 @@ from ..quantities.number import is_number, tidy
 from .evidence import Weighed
 from .explanations import Explanation
 from .hypotheses import Hypothesis
-from .ratings import is_of_a_part, loosens_a_setting
+from .ratings import loosens_a_setting
 from .sites import Change, Site, entered_at
 from .slip_rows import SlipTable
 
@@ -32,14 +32,15 @@ def past_their_limits(
 ) -> Iterator[Hypothesis]:
     """Each protective setting that is past the limit of a rule, at the limit; of several at the narrowest."""
     wanted: dict[tuple[object, ...], tuple[Site, list[float], int]] = {}
-    for decided in _of_settings(today, table):
+    for decided in _of_limits(today, table):
         side = today.flags[decided.rule.id].side
-        end = decided.high if side > 0 else decided.low
-        if end is None or not is_number(end.value):
+        end, of = decided.high if side > 0 else decided.low, decided.of
+        if end is None or of is None or not (is_number(end.value) and is_number(of.value)):
             continue
         for site in sites:
-            if site.quantity == decided.rule.of and site.entry.careful:
-                wanted.setdefault((site.where, side), (site, [], side))[1].append(end.number)
+            told = _at_the_end(site, decided, side, float(end.number), float(of.number))
+            if told is not None:
+                wanted.setdefault((site.where, side), (site, [], side))[1].append(told)
     for site, ends, side in wanted.values():
         value = _inside(site, min(ends) if side > 0 else max(ends), side)
         if value is not None:
@@ -53,19 +54,39 @@ def past_their_limits(
             )
 
 
-def _of_settings(today: Weighed, table: SlipTable) -> Iterator[Ruling]:
-    """Rulings of today that a setting is past its limit, no further than one is set by intent."""
+def _of_limits(today: Weighed, table: SlipTable) -> Iterator[Ruling]:
+    """Rulings of today that something is past its limit, no further than one goes by intent."""
     grave = today.grave
     for hearing in today.hearings:
         for rulings in hearing.rulings.values():
             for name, decided in rulings.items():
                 if name not in grave or decided.outcome != "flagged":
                     continue
-                of, flag = decided.rule.of or "", today.flags[name]
+                flag = today.flags[name]
+                of = decided.rule.of or ""
                 most = _BY_A_GRADE if of.endswith("degC") else _WITHIN
-                is_setting = of.startswith("settings.") and not table.belief.is_contradiction(name)
-                if is_setting and flag.side and flag.times_e <= most:
-                    yield decided
+                if table.belief.is_contradiction(name) or not flag.side or flag.times_e > most:
+                    continue
+                yield decided
+
+
+def _at_the_end(site: Site, decided: Ruling, side: int, end: float, of: float) -> float | None:
+    """What a protective setting would be at the limit; None of one that it is not about.
+
+    Where the limit is of something that is worked out of the setting, it goes along in proportion, and
+    only towards the side on which less happens.
+    """
+    rule, entry = decided.rule, site.entry
+    if not entry.careful:
+        return None
+    if site.quantity == rule.of:
+        return end
+    value = site.given.value
+    if site.quantity != rule.at or not is_number(value) or of <= 0.0 or end <= 0.0:
+        return None
+    told = float(value) * end / of
+    is_narrower = told < value if entry.careful == "lower" else told > value
+    return told if is_narrower else None
 
 
 def _with_it(site: Site, value: float, sites: Sequence[Site], side: int) -> Iterator[Change]:
@@ -120,10 +141,11 @@ def told_first(group: Sequence[Explanation]) -> Explanation:
 def behind_settings(
     weights: Sequence[float], classes: Sequence[Sequence[Explanation]]
 ) -> list[float]:
-    """The weights of classes: a rating that may be meant has less than a setting that explains as much."""
+    """The weights of classes: a rating that may be meant, or what is asked, has less than a setting that
+    explains as much."""
     held = list(weights)
     for at, ratings in enumerate(classes):
-        if not all(one.may_be_meant and _is_of_parts(one) for one in ratings):
+        if not all(one.may_be_meant for one in ratings):
             continue
         explained = frozenset[str]().union(*(one.explains for one in ratings))
         for weight, others in zip(weights, classes, strict=True):
@@ -132,7 +154,3 @@ def behind_settings(
             ):
                 held[at] = min(held[at], _LESS * weight)
     return held
-
-
-def _is_of_parts(one: Explanation) -> bool:
-    return all(map(is_of_a_part, one.hypothesis.changes))

@@ -34,6 +34,8 @@ _MOST_A_PER_MM2 = 60.0
 # as much; common practice.
 _LEAST_A_PER_MM2 = 1.0
 _MOST_TIMES = 5.0
+_LEAST_STOP_DEGC = 55.0  # nothing is tapered or stopped below what a warm day and a ride make of it
+_STOPS = "settings.temperature."
 _PASSING = frozenset(
     (
         "pack.connector_A",
@@ -84,8 +86,13 @@ def loosens_a_setting(change: Change) -> bool:
 
 
 def is_absurd(change: Change, books: Collection[Book]) -> bool:
-    """Whether a part would be far larger than anybody fits for its current; `books` are of all motors."""
+    """Whether a part would be far larger than anybody fits for its current; `books` are of all motors.
+
+    Or a taper or stop by temperature lower than anybody sets it.
+    """
     quantity, value = change.site.quantity, change.given.value
+    if quantity.startswith(_STOPS) and quantity.endswith("_degC") and is_number(value):
+        return bool(value < _LEAST_STOP_DEGC)
     if not is_loosened(change) or not is_number(value):
         return False
     section = quantity in _SECTIONS
@@ -102,6 +109,11 @@ def _current(quantity: str, books: Collection[Book]) -> float | None:
     told = [book.operand(name).value for book in books]
     amperes = [float(one) for one in told if is_number(one)]
     return sum(amperes) if amperes and len(amperes) == len(told) else None
+
+
+def is_asked(change: Change) -> bool:
+    """Whether an entry is what the vehicle is asked to do, or the limit that its use has."""
+    return change.site.quantity in _ASKED
 
 
 def is_of_a_part(change: Change) -> bool:

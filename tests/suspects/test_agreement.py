@@ -280,3 +280,21 @@ def test_what_hardly_anything_speaks_for_leads_nowhere(tmp_path: Path) -> None:
     for share, begins in ((0.06, "Nothing single explains it"), (0.2, "Look first at")):
         told = replace(found, suspects=(replace(first, probability=share, may_be_meant=False),))
         assert answer_words(told).startswith(begins)
+
+
+def test_what_is_asked_comes_after_the_setting_that_passes_it(tmp_path: Path) -> None:
+    """A cart that is set an eighth too fast: the setting, not the limit that its use has."""
+    found = asked(tmp_path, "golf-gel", ("max_rpm: 2800", "max_rpm: 3140"))
+    assert found.suspects[0].same_class[0] == "settings.max_rpm"
+
+
+@pytest.mark.parametrize("vehicle", ["kart-lfp", "trail-bike"])
+def test_no_taper_is_said_to_begin_in_the_warmth_of_a_day(vehicle: str, tmp_path: Path) -> None:
+    """A stop below its taper: which of the two is wrong, and not one in Fahrenheit at 20 °C."""
+    found = asked(tmp_path, vehicle, ("stop_degC: 140", "stop_degC: 119"))
+    assert found.suspects
+    for one in found.suspects:
+        for change in one.hypothesis.changes:
+            if change.site.quantity.endswith("degC"):
+                assert change.entered >= 55
+    assert not any(one.probability > 0.5 for one in found.suspects if one.hypothesis.known)
