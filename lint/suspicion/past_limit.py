@@ -17,8 +17,7 @@ from .ratings import loosens_a_setting
 from .sites import Change, Site, entered_at
 from .slip_rows import SlipTable
 
-PAST_LIMIT = "set-past-its-limit"
-_TITLE = "set past its limit"
+_LIMIT = "limit"  # what the slip's row says that it does
 _WITHIN = math.log(2.0)  # a setting further past its limit is mistyped, or what limits it is
 _BY_A_GRADE = 4.0  # the same of temperatures, whose distance counts otherwise: 120 K
 _LESS = 0.9  # of the weight of a setting, that a rating may have beside it
@@ -31,6 +30,9 @@ def past_their_limits(
     today: Weighed, sites: Sequence[Site], table: SlipTable
 ) -> Iterator[Hypothesis]:
     """Each protective setting that is past the limit of a rule, at the limit; of several at the narrowest."""
+    row = next((one for one in table.slips if _LIMIT in one.changes), None)
+    if row is None:
+        return
     wanted: dict[tuple[object, ...], tuple[Site, list[float], int]] = {}
     for decided in _of_limits(today, table):
         side = today.flags[decided.rule.id].side
@@ -46,11 +48,12 @@ def past_their_limits(
         if value is not None:
             yield Hypothesis(
                 (Change(site, value), *_with_it(site, value, sites, side)),
-                PAST_LIMIT,
-                _TITLE,
-                table.past_limit,
-                table.past_limit_in_words,
+                row.slip,
+                row.title,
+                row.number,
+                row.in_words,
                 known=False,
+                at_limit=True,
             )
 
 
@@ -123,7 +126,7 @@ def told_first(group: Sequence[Explanation]) -> Explanation:
     A slip that makes the value says what was meant, unless it lets more happen than the limit asks for.
     """
     first = group[0]
-    at_limit = next((one for one in group if one.hypothesis.slip == PAST_LIMIT), None)
+    at_limit = next((one for one in group if one.hypothesis.at_limit), None)
     if at_limit is None or (not first.hypothesis.known and first is not at_limit):
         return first
     return next(
@@ -149,8 +152,6 @@ def behind_settings(
             continue
         explained = frozenset[str]().union(*(one.explains for one in ratings))
         for weight, others in zip(weights, classes, strict=True):
-            if any(
-                one.hypothesis.slip == PAST_LIMIT and explained <= one.explains for one in others
-            ):
+            if any(one.hypothesis.at_limit and explained <= one.explains for one in others):
                 held[at] = min(held[at], _LESS * weight)
     return held

@@ -127,8 +127,7 @@ def _matches(rule: str, patterns: tuple[str, ...]) -> bool:
 class SlipTable(NamedTuple):
     """All that comes with gonogo about slips.
 
-    `none_of_these` is the chance of what is not listed, `as_fitted` that of a part that is too small,
-    `past_limit` that of a setting past its limit.
+    `none_of_these` is the chance of what is not listed, `as_fitted` that of a part that is too small.
     """
 
     slips: tuple[SlipRow, ...]
@@ -136,8 +135,6 @@ class SlipTable(NamedTuple):
     belief: Belief
     none_of_these: float
     as_fitted: float
-    past_limit: float
-    past_limit_in_words: str
 
 
 @lru_cache(maxsize=1)
@@ -153,8 +150,6 @@ def slip_table() -> SlipTable:
             Belief(**{key: float(value) for key, value in told.items()}, patterns=patterns),
             float(data["none_of_these"]["number"]),
             float(data["as_fitted"]["number"]),
-            float(data["past_limit"]["number"]),
-            data["past_limit"]["in_words"],
         )
     except UNUSABLE as error:
         raise unusable(f"rules/{SLIPS_FILE}.yaml", error) from error
