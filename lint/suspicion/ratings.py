@@ -21,6 +21,8 @@ _SAME_COST = 1e-9
 _FAR_TOO_SMALL = math.log(
     2.0
 )  # nobody fits a part for less than half of what it meets; common practice
+# Fuses that break little and such that break much are sold in one size; common practice.
+_FAR_BREAKING = math.log(12.0)
 # Parts of which the label says a size and no rating, with the current that they carry: more of it carries
 # more. A thin one is fitted to a large fuse more often than a weak part, so it may be what is there up to
 # so many amperes each mm²; common practice.
@@ -133,7 +135,8 @@ def _is_far(change: Change, explains: Collection[str], today: Weighed) -> bool:
         return bool(ampere > _MOST_A_PER_MM2 * section)
     if not is_number(change.site.given.value):
         return False
-    return any(today.flags[rule].times_e > _FAR_TOO_SMALL for rule in explains)
+    most = _FAR_BREAKING if quantity == "wiring.fuse.breaking_A" else _FAR_TOO_SMALL
+    return any(today.flags[rule].times_e > most for rule in explains)
 
 
 def makes_unlikely(

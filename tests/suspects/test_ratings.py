@@ -152,9 +152,10 @@ def test_a_digit_too_many_is_undone(spoiled_shop: Path) -> None:
         (("battery_cable_mm2: 35", "battery_cable_mm2: 4"), "wiring.battery_cable_mm2"),
         (("phase_cable_mm2: 35", "phase_cable_mm2: 6"), "wiring.phase_cable_mm2"),
         (("rated_A: 150, rated_V: 80,", "rated_A: 300, rated_V: 80,"), "wiring.fuse.rated_A"),
+        (("breaking_A: 6000", "breaking_A: 1000"), "wiring.fuse.breaking_A"),
         (("tyre_speed_symbol: M", "tyre_speed_symbol: B"), "drivetrain.tyre_speed_symbol"),
     ],
-    ids=["battery cable", "phase cable", "fuse", "tyre"],
+    ids=["battery cable", "phase cable", "fuse", "fuse's breaking", "tyre"],
 )
 def test_a_part_called_by_its_size_may_be_too_small(
     edit: tuple[str, str], entry: str, spoiled_shop: Path
@@ -191,3 +192,17 @@ def test_no_part_is_proposed_that_nobody_fits(quantity: str, most: float) -> Non
     ampere = book.operand("settings.battery_current_A").number
     fits, too_large = (Change(site, times * most * ampere) for times in (0.9, 1.1))
     assert not is_absurd(fits, [book]) and is_absurd(too_large, [book])
+
+
+def test_what_was_tried_and_did_not_work_is_not_talked_into_working(spoiled_shop: Path) -> None:
+    """A brake that cut nothing is a result: no other word is proposed for it."""
+    path = spoiled_shop / "bracken.yaml"
+    text = path.read_text("utf-8")
+    found = gonogo.suspects(path, AS_OF)
+    assert not found.stops
+    tried = "readings:\n  tried: {brake_cut: nothing}\n"
+    assert text.count("\nreadings:\n") == 1
+    path.write_text(text.replace("\nreadings:\n", f"\n{tried}"), "utf-8")
+    found = gonogo.suspects(path, AS_OF)
+    assert {one.rule.id for one in found.stops} == {"brake-cut-tried-nothing"}
+    assert not [key for key in entries(found) if key.startswith("readings.tried")]
