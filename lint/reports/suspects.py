@@ -15,12 +15,14 @@ from ..judgement.finding import Finding, Judgement
 from ..suspicion.hypotheses import Hypothesis
 from ..suspicion.next_reading import NextReading
 from ..suspicion.ranking import Suspect, Suspects
+from ..suspicion.ratings import is_asked
 from ..suspicion.single_cause import SingleCause, single_cause
 from ..suspicion.sites import Change
 from .record import exact
 
 SUSPECTS_EDITION = "suspects/1"
 SURE = 0.5  # from which one suspect is named before all others
+WORTH_LEADING = 0.1  # below which nothing is said to explain what is wrong
 _DIGITS = 4
 _MOST_TITLED = 3  # entries of one class that are named before all else
 
@@ -146,6 +148,11 @@ def answer_words(found: Suspects) -> str:
             "dangers and faults. Take each finding as it is told."
         )
     first = found.suspects[0]
+    if first.probability < WORTH_LEADING and not first.may_be_meant:
+        return (
+            f"Nothing single explains it: likeliest of what is left is {suspect_title(first)}, and that "
+            f"only by {chance_words(first.probability)}. Take each finding as it is told."
+        )
     told = f"{suspect_title(first)} ({chance_words(first.probability)})"
     brings = first.verdict == "no-go" and first.brings
     if first.probability < SURE or first.probability < found.none_of_these or brings:
@@ -170,6 +177,8 @@ def _none_words(found: Suspects) -> str:
     """How sure it is that an entry is wrong at all; a rating that may be meant is named."""
     share = chance_words(found.none_of_these)
     if found.suspects[0].may_be_meant:
+        if any(is_asked(change) for change in found.suspects[0].hypothesis.changes):
+            return f"That may be what is asked of the vehicle, or there is another cause ({share})."
         return (
             f"Its value is an ordinary one: the part may be as entered and too small, or there is "
             f"another cause ({share})."

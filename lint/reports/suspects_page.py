@@ -16,7 +16,8 @@ from .section import Card, Code, Excerpt, Fragment, Line, Notice, Report, Row, S
 from .suspects import answer_words, chance_words, change_words, suspect_title, unit_as_entered
 
 OURS = (
-    "Probabilities are by our own guesses at how usual each slip is, counted nowhere. Nothing was changed: "
+    "Probabilities are by our own guesses at how usual each slip is, counted nowhere, and of the entry: the "
+    "value is the likeliest of those that a slip makes, and may be another. Nothing was changed: "
     "look at the label, the datasheet or the meter before you correct an entry."
 )
 _DIGITS = 4

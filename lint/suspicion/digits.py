@@ -1,4 +1,4 @@
-"""Digits: what a number was before two of its digits changed places, or one was typed too many."""
+"""Digits: what a number was before two of its digits changed places, one was typed too many or left out."""
 
 from __future__ import annotations
 
@@ -44,6 +44,17 @@ def without_a_digit(value: float) -> Iterator[float]:
         if less not in (0.0, *found) and _digits(less) != _digits(value):
             found.append(less)
     yield from found
+
+
+def with_a_first_digit(value: float) -> Iterator[float]:
+    """A whole number of two digits or more with each first digit, as it was before that was left out.
+
+    >>> list(with_a_first_digit(25.0))[:2], list(with_a_first_digit(2.5)), list(with_a_first_digit(5.0))
+    ([125.0, 225.0], [], [])
+    """
+    text = _in_digits(value)
+    if text.isdigit() and len(text) > 1:
+        yield from (float(f"{first}{text}") for first in range(1, 10))
 
 
 def _in_digits(value: float) -> str:

@@ -25,14 +25,17 @@ from .evidence import RaisedRule, Weighed, Weighing, held_against
 from .explanations import Explanation, beside_a_small_part, none_weight, pairs_of
 from .hypotheses import Elsewhere, Hypothesis, hypotheses
 from .motor_hearings import COMPARING, HeardMotors, compared_by, flags_between, heard_motors
-from .ratings import is_loosened, makes_unlikely, may_be_meant
+from .past_limit import past_their_limits
+from .ratings import is_absurd, is_loosened, makes_unlikely, may_be_meant
 from .records import Records, elsewhere_of, elsewhere_of_motors
 from .sites import Change, Site, sites_of, with_changes
 from .slip_rows import SlipTable, slip_table
 
-# Of a vehicle with very many entries, or with something wrong nearly everywhere, the most usual ones.
+# Of a vehicle with very many entries, or with something wrong nearly everywhere, the most usual ones. The
+# whole search takes the time of four or five checks as a rule and of some forty at most; of several motors
+# seven, and a hundred at most: tests/benchmark/suspects.py.
 MOST_HYPOTHESES = 1500
-MOST_IN_FULL = 400
+MOST_IN_FULL = 300
 LEAST_FOR_PAIRS = 2  # findings
 _ROUNDER = 0.6  # natural logarithms that a digit less is worth
 _MOST_ROUNDER = 3  # digits
@@ -66,6 +69,7 @@ def suspicion(
     sites = asked.reaching(others)
     every = hypotheses(sites, table, asked.books, asked.elsewhere(before), others)
     every = sorted(every, key=lambda one: -one.prior)[:MOST_HYPOTHESES]
+    every += past_their_limits(today, others, table)
     found = [one for one in map(asked.explained, every) if one is not None]
     found += asked.faults()
     found.sort(key=lambda one: -one.weight)
@@ -181,6 +185,8 @@ class Inquiry:
         belief = self.table.belief
         asked = (self.today, then, belief, self._rests_on)
         if len(explains) < least or makes_unlikely(hypothesis.changes, *asked):
+            return None
+        if any(is_absurd(one, self.books.values()) for one in hypothesis.changes):
             return None
         if hypothesis.tightens and any(map(is_loosened, hypothesis.changes)):
             return None

@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 from .evidence import Weighed
 from .hypotheses import AND, Counterpart, Hypothesis
-from .ratings import weight_as_fitted
+from .ratings import loosens_a_setting, weight_as_fitted
 from .slip_rows import SlipTable
 
 PAIRED = 10  # hypotheses that are also tried two by two
@@ -84,12 +84,15 @@ def pairs_of(found: Sequence[Explanation]) -> list[Hypothesis]:
     """The likeliest hypotheses two by two, each of another entry and explaining something more.
 
     A rating that may be meant is in none: another entry's slip makes it no likelier to be wrong; nor is
-    an entry of which nobody knows what was meant.
+    an entry of which nobody knows what was meant, nor a protective setting that would let more happen.
     """
     best: dict[object, Explanation] = {}
     for one in found:
-        if one.hypothesis.fault is None and one.hypothesis.known and not one.may_be_meant:
-            best.setdefault(one.hypothesis.places, one)
+        told = one.hypothesis
+        if told.fault is not None or not told.known or one.may_be_meant:
+            continue
+        if not any(map(loosens_a_setting, told.changes)):
+            best.setdefault(told.places, one)
     chosen = list(best.values())[:PAIRED]
     return [
         Hypothesis(

@@ -47,7 +47,8 @@ class Hypothesis(NamedTuple):
     `shorter` tells by how many digits what was meant is rounder than what stands there; `reread` are
     readings that a display would show otherwise if what is set in it were right. Where the value is not
     `known`, that of the change is one of many; what only `tightens` loosens no rating or limit. What
-    each change `follows` is the quantity that it would agree with, or None.
+    each change `follows` is the quantity that it would agree with, or None. One that is
+    `at_limit` has the value that a limit leaves, which is no proposal.
     """
 
     changes: tuple[Change, ...]
@@ -61,6 +62,7 @@ class Hypothesis(NamedTuple):
     known: bool = True
     tightens: bool = False
     follows: tuple[Counterpart | None, ...] = ()
+    at_limit: bool = False
 
     @property
     def slips(self) -> int:

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import Any
 
+from ..documents.motors import MOTORS
 from ..documents.profile import Profile
 from ..quantities.number import is_number, tidy
 from .hypotheses import MOST_SLIPS, Hypothesis
@@ -61,7 +63,7 @@ def _followed(profile: Profile, change: Change, follows: str) -> Site | None:
     motors = change.site.motors
     return next(
         (
-            site
+            _of_motor(site, motors)
             for site in sites_of(profile)
             if site.quantity == follows
             and not site.mode
@@ -69,3 +71,14 @@ def _followed(profile: Profile, change: Change, follows: str) -> Site | None:
         ),
         None,
     )
+
+
+def _of_motor(site: Site, motors: tuple[str, ...]) -> Site:
+    """A site under its key of the motor in question, where several take it from one part."""
+    if len(motors) != 1 or motors[0] not in site.motors:
+        return site
+    first, _, rest = site.key.partition(".")
+    if first != MOTORS or "." not in rest:
+        return site
+    key = f"{MOTORS}.{motors[0]}.{rest.partition('.')[2]}"
+    return site._replace(given=replace(site.given, entered_as=key))

@@ -19,6 +19,7 @@ from .explanations import Explanation
 from .hypotheses import Hypothesis
 from .looked_up import look_ups
 from .next_reading import NextReading, Predicted, are_alike, best_reading, predictions
+from .past_limit import behind_settings, told_first
 from .sites import Change, with_changes
 
 MOST_SUSPECTS = 5
@@ -99,8 +100,10 @@ def ranked(
     classes = _classes(profile, judged_on, found)
     most = max(found.none_weight, found.explanations[0].weight)
     none = math.exp(found.none_weight - most)
-    weights = [_weight(one.all_of, most) for one in classes]
+    heard = [_weight(one.all_of, most) for one in classes]
+    weights = behind_settings(heard, [one.all_of for one in classes])
     total = none + sum(math.exp(one.weight - most) for one in found.explanations)
+    total += sum(weights) - sum(heard)
     chosen: list[tuple[_Class, Suspect]] = []
     for at in sorted(range(len(classes)), key=lambda at: -weights[at]):
         share = weights[at] / total
@@ -127,7 +130,7 @@ def _classes(profile: Profile, judged_on: str, found: Suspicion) -> list[_Class]
     groups = sorted(by_entry.values(), key=lambda group: -group[0].weight)
     classes: list[_Class] = []
     for group in groups[:_COMPARED]:
-        best = group[0]
+        best = told_first(group)
         changed = with_changes(profile, (*best.hypothesis.changes, *best.hypothesis.reread))
         as_read = (
             with_changes(profile, best.hypothesis.changes) if best.hypothesis.reread else changed

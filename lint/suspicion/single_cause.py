@@ -20,6 +20,7 @@ from ..quantities.registry import affected
 from .explaining import Inquiry
 from .explanations import Explanation, beside_a_small_part, none_weight
 from .hypotheses import Hypothesis, hypotheses
+from .past_limit import past_their_limits
 from .ranking import stopping
 from .sites import Site, sites_of
 from .slip_rows import slip_table
@@ -54,7 +55,8 @@ def single_cause(
     sites = [site for site in others if _reaches(site, asked, told)]
     slips = hypotheses(sites, table, asked.books, asked.elsewhere(None), others)
     every = sorted(slips, key=lambda one: -one.prior)
-    tried = (asked.explained(one, LEAST_EXPLAINED) for one in every[:_MOST_TRIED])
+    chosen = [*past_their_limits(asked.today, others, table), *every[:_MOST_TRIED]]
+    tried = (asked.explained(one, LEAST_EXPLAINED) for one in chosen)
     found = [one for one in tried if one is not None]
     found += asked.faults()
     if not found:

@@ -12,7 +12,14 @@ from ..documents.motors import entry_path
 from ..documents.profile import BASE, Profile
 from ..documents.schema import Property, canonical, properties
 
-_NEVER = ("controller.fields", "readings.entered.", "vehicle.name", "vehicle.id")
+# What was tried is no entry to doubt: a brake that cut nothing is tried again, never talked into one that cuts.
+_NEVER = (
+    "controller.fields",
+    "readings.entered.",
+    "readings.tried.",
+    "vehicle.name",
+    "vehicle.id",
+)
 
 
 class Site(NamedTuple):

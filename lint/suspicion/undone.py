@@ -13,7 +13,7 @@ from ..documents.wire_gauge import THICKEST, section_of_gauge
 from ..quantities.book import Book
 from ..quantities.number import is_number, tidy
 from ..tables.table import table
-from .digits import digits_of, exchanged, without_a_digit
+from .digits import digits_of, exchanged, with_a_first_digit, without_a_digit
 from .slip_rows import Factor, SlipRow
 from .tooth_counts import retyped_stages, turned_stages
 
@@ -89,6 +89,9 @@ def _numbers(
         return
     if changes.get("extra"):
         yield from ((value, None) for value in without_a_digit(now))
+        return
+    if changes.get("lost"):
+        yield from ((value, None) for value in with_a_first_digit(now))
         return
     if "becomes" in changes:
         yield from ((float(value), None) for value in changes["becomes"])

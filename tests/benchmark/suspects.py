@@ -91,6 +91,9 @@ def made(row: SlipRow, site: Site, book: Book) -> Iterator[Any]:
     elif changes.get("extra"):
         text = f"{entered:g}"
         values += [float(f"1{text}"), float(text[0] + text)] if text[0].isdigit() else []
+    elif changes.get("lost"):
+        text = f"{entered:g}"
+        values += [float(text[1:])] if text.isdigit() and len(text) > 2 and text[1] != "0" else []
     elif changes.get("gauge"):
         values.append(round(gauge_of_section(entered)))
     elif changes.get("diameter"):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import subprocess
+from dataclasses import replace
 from pathlib import Path
 
 import gonogo
@@ -80,6 +81,26 @@ def test_what_compares_two_motors_is_explained(tmp_path: Path) -> None:
     named = {one.same_class[0] for one in found.suspects}
     assert named >= {"motors.left.kv_rpm_per_V", "motors.right.kv_rpm_per_V"}
     assert "motors-differ-in-thrust" in found.suspects[0].explains
+
+
+def test_what_is_looked_up_is_of_the_accused_motor(tmp_path: Path) -> None:
+    """Two motors take one part: the magnets to count are those of the motor whose setting is doubted."""
+    for motor, edit in (
+        (
+            "left",
+            ("settings: {direction: reversed}", "settings: {direction: reversed, pole_pairs: 8}"),
+        ),
+        (
+            "right",
+            (
+                "    readings:\n      wheel_turned: forward\n      temperature: {motor_degC: 15,",
+                "    settings: {pole_pairs: 8}\n    readings:\n      wheel_turned: forward\n      temperature: {motor_degC: 15,",
+            ),
+        ),
+    ):
+        found = asked(tmp_path, "bindweed", edit)
+        assert found.suspects[0].same_class[0] == f"motors.{motor}.settings.pole_pairs"
+        assert {one.measure for one in found.next} == {f"motors.{motor}.magnets"}
 
 
 def test_of_several_motors_the_previous_revision_is_asked_too(tmp_path: Path) -> None:
@@ -202,3 +223,78 @@ def test_a_reading_taken_again_is_what_the_others_say(
     """What is read again comes to what other readings add up to."""
     reading = asked(tmp_path, vehicle, (old, new)).next[0]
     assert reading.expected == pytest.approx(expected, rel=0.001)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "entry"),
+    [
+        pytest.param(
+            "taper_from_degC: 95, stop_degC: 115",
+            "taper_from_degC: 190, stop_degC: 210",
+            "settings.temperature.motor.stop_degC",
+            id="a stop above insulation and magnets",
+        ),
+        pytest.param(
+            "taper_from_V: 52, stop_V: 54}",
+            "taper_from_V: 56.4, stop_V: 58.4}",
+            "settings.regen.stop_V",
+            id="a stop above the full pack",
+        ),
+        pytest.param(
+            "lost_below_V: 0.45",
+            "lost_below_V: 1.4",
+            "settings.throttle.lost_below_V",
+            id="a fault limit above rest, and none weaker than it need be",
+        ),
+    ],
+)
+def test_a_setting_is_doubted_before_what_limits_it(
+    old: str, new: str, entry: str, tmp_path: Path
+) -> None:
+    """What was meant, nobody knows; a better grade or class is not proposed for it."""
+    found = asked(tmp_path, "alder", (old, new))
+    first = found.suspects[0]
+    assert first.same_class[0] == entry and not first.leaves
+    assert record(found)["suspects"][0]["value"] is None
+
+
+def test_cells_are_as_many_as_charger_and_setting_say(tmp_path: Path) -> None:
+    """Charger and nominal voltage both say thirteen: that two were miscounted are not likelier."""
+    found = asked(tmp_path, "alder", ("\n  series: 13", "\n  series: 17"))
+    first = found.suspects[0]
+    assert first.same_class[0] == "pack.series" and first.first is not None
+    assert first.first.entered == 13
+
+
+def test_a_lost_first_digit_is_put_back(tmp_path: Path) -> None:
+    """A fuse of 150 A typed 50: the fuse is named, and what little speaks for it is said."""
+    found = asked(tmp_path, "bracken", ("rated_A: 150, rated_V: 80", "rated_A: 50, rated_V: 80"))
+    told = {one.same_class[0]: one.hypothesis.slip for one in found.suspects}
+    assert told["wiring.fuse.rated_A"] == "digit-lost"
+
+
+def test_what_hardly_anything_speaks_for_leads_nowhere(tmp_path: Path) -> None:
+    """Below one in ten no entry is said to be the first to look at."""
+    found = asked(tmp_path, "bracken", ("  battery_current_A: 100", "  battery_current_A: 130"))
+    first = found.suspects[0]
+    for share, begins in ((0.06, "Nothing single explains it"), (0.2, "Look first at")):
+        told = replace(found, suspects=(replace(first, probability=share, may_be_meant=False),))
+        assert answer_words(told).startswith(begins)
+
+
+def test_what_is_asked_comes_after_the_setting_that_passes_it(tmp_path: Path) -> None:
+    """A cart that is set an eighth too fast: the setting, not the limit that its use has."""
+    found = asked(tmp_path, "golf-gel", ("max_rpm: 2800", "max_rpm: 3140"))
+    assert found.suspects[0].same_class[0] == "settings.max_rpm"
+
+
+@pytest.mark.parametrize("vehicle", ["kart-lfp", "trail-bike"])
+def test_no_taper_is_said_to_begin_in_the_warmth_of_a_day(vehicle: str, tmp_path: Path) -> None:
+    """A stop below its taper: which of the two is wrong, and not one in Fahrenheit at 20 °C."""
+    found = asked(tmp_path, vehicle, ("stop_degC: 140", "stop_degC: 119"))
+    assert found.suspects
+    for one in found.suspects:
+        for change in one.hypothesis.changes:
+            if change.site.quantity.endswith("degC"):
+                assert change.entered >= 55
+    assert not any(one.probability > 0.5 for one in found.suspects if one.hypothesis.known)

@@ -7,9 +7,12 @@ from pathlib import Path
 
 import gonogo
 import pytest
+from gonogo import _with_catalogue
+from gonogo.documents.profile import BASE
+from gonogo.judgement.evaluation import hear
 from gonogo.reports.suspects import answer_words
 from gonogo.suspicion.ranking import Suspects
-from gonogo.suspicion.ratings import is_loosened
+from gonogo.suspicion.ratings import is_absurd, is_loosened
 from gonogo.suspicion.sites import Change, sites_of
 
 from .test_suspects import AS_OF, ROOT, asked
@@ -141,3 +144,65 @@ def test_a_digit_too_many_is_undone(spoiled_shop: Path) -> None:
     first = asked_of(spoiled_shop, "burdock", edit).suspects[0]
     assert first.same_class == ("settings.battery_current_A",) and first.first is not None
     assert (first.first.entered, first.hypothesis.slip) == (45.0, "digit-too-many")
+
+
+@pytest.mark.parametrize(
+    ("edit", "entry"),
+    [
+        (("battery_cable_mm2: 35", "battery_cable_mm2: 4"), "wiring.battery_cable_mm2"),
+        (("phase_cable_mm2: 35", "phase_cable_mm2: 6"), "wiring.phase_cable_mm2"),
+        (("rated_A: 150, rated_V: 80,", "rated_A: 300, rated_V: 80,"), "wiring.fuse.rated_A"),
+        (("breaking_A: 6000", "breaking_A: 1000"), "wiring.fuse.breaking_A"),
+        (("tyre_speed_symbol: M", "tyre_speed_symbol: B"), "drivetrain.tyre_speed_symbol"),
+    ],
+    ids=["battery cable", "phase cable", "fuse", "fuse's breaking", "tyre"],
+)
+def test_a_part_called_by_its_size_may_be_too_small(
+    edit: tuple[str, str], entry: str, spoiled_shop: Path
+) -> None:
+    """A thin cable, a large fuse, a slow tyre: what is on the label may be what is there."""
+    found = asked_of(spoiled_shop, "bracken", edit)
+    assert found.stops
+    for one in found.suspects:
+        if one.same_class[0] == entry:
+            assert one.may_be_meant and one.probability < 0.5
+    assert not answer_words(found).startswith("Most likely")
+
+
+def test_a_cable_far_too_thin_is_a_slip(spoiled_shop: Path) -> None:
+    """A quarter of a mm² for a motor's current is no cable that anybody lays."""
+    edit = ("phase_cable_mm2: 35", "phase_cable_mm2: 0.35")
+    first = asked_of(spoiled_shop, "bracken", edit).suspects[0]
+    assert first.same_class[0] == "wiring.phase_cable_mm2" and not first.may_be_meant
+
+
+@pytest.mark.parametrize(
+    ("quantity", "most"),
+    [
+        ("wiring.battery_cable_mm2", 1.0),
+        ("wiring.fuse.rated_A", 5.0),
+        ("pack.connector_A", 5.0),
+    ],
+)
+def test_no_part_is_proposed_that_nobody_fits(quantity: str, most: float) -> None:
+    """More than one mm² or five amperes of rating for each ampere of the pack."""
+    profile, catalogue = _with_catalogue(WORKSHOP / "vehicles" / "bracken.yaml")
+    book = hear(profile, catalogue, AS_OF).books[BASE]
+    site = next(one for one in sites_of(profile) if one.quantity == quantity)
+    ampere = book.operand("settings.battery_current_A").number
+    fits, too_large = (Change(site, times * most * ampere) for times in (0.9, 1.1))
+    assert not is_absurd(fits, [book]) and is_absurd(too_large, [book])
+
+
+def test_what_was_tried_and_did_not_work_is_not_talked_into_working(spoiled_shop: Path) -> None:
+    """A brake that cut nothing is a result: no other word is proposed for it."""
+    path = spoiled_shop / "bracken.yaml"
+    text = path.read_text("utf-8")
+    found = gonogo.suspects(path, AS_OF)
+    assert not found.stops
+    tried = "readings:\n  tried: {brake_cut: nothing}\n"
+    assert text.count("\nreadings:\n") == 1
+    path.write_text(text.replace("\nreadings:\n", f"\n{tried}"), "utf-8")
+    found = gonogo.suspects(path, AS_OF)
+    assert {one.rule.id for one in found.stops} == {"brake-cut-tried-nothing"}
+    assert not [key for key in entries(found) if key.startswith("readings.tried")]
