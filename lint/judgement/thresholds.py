@@ -34,6 +34,7 @@ from ..expressions.course import (
 from ..expressions.expression import (
     Choice,
     Compare,
+    Constant,
     Converted,
     Difference,
     Expression,
@@ -84,6 +85,7 @@ class Thresholds:
     ) -> None:
         self.moved, self.book, self.at, self.steps = moved, book, at, steps
         self.known = {name: Course((of_ratio(Ratio(line)),)), **told}
+        self.sure = {name}  # what has an exact value at every step, as the setting itself has
 
     def stretches(self, rule: Rule) -> list[tuple[int, int]]:
         """The runs of steps over which the rule's outcome and its severity stay the same."""
@@ -146,8 +148,30 @@ class Thresholds:
 
     def _worked(self, name: str) -> Course:
         """The course of a quantity by its formulas, of which now this one holds, now that one."""
-        courses = [self._by(spec) for spec in WORKED[name]]
+        courses = []
+        for spec in WORKED[name]:
+            courses.append(self._by(spec))
+            if self._is_sure(spec):  # no other formula is ever asked
+                self.sure.add(name)
+                break
         return joined(courses, (branch for course in courses for branch in course.branches))
+
+    def _is_sure(self, spec: Worked) -> bool:
+        """Whether a formula gives an exact value at each step: one without division, root or end."""
+        tree = formula_of(spec)
+        if tree is None or spec.combine != "all" or spec.side != EXACT or spec.without:
+            return False
+        if scope_of(spec) or bounded_when(spec) or not _always_gives(tree):
+            return False
+        return all(
+            name in self.sure or self._is_known(name)
+            for argument, name in spec.inputs.items()
+            if argument not in spec.optional or name in self.moved
+        )
+
+    def _is_known(self, name: str) -> bool:
+        value = self.quantity(name).still
+        return value is not None and value.known and value.side == EXACT
 
     def _by(self, spec: Worked) -> Course:
         """The course of a quantity by one of its formulas."""
@@ -170,7 +194,7 @@ class Thresholds:
     def _opaque(self, spec: Worked, inputs: Arguments) -> Course:
         """What a table or a search answers: known by asking alone."""
         direction = together(
-            _passed_on(spec, argument, branch.direction)
+            _passed_on(spec, argument, self.steps.direction(branch))
             for argument, course in inputs.items()
             for branch in course.branches
         )
@@ -314,6 +338,17 @@ def _least(parts: Iterable[Course]) -> Course:
     """The least of what is there: whichever is picked, it is a bound where one of them is."""
     there = [part for part in parts if not (part.still and part.still.side == ABSENT)]
     return joined(there, (branch for part in there for branch in part.branches))
+
+
+def _always_gives(node: Node) -> bool:
+    """Whether an expression of numbers has a value whatever they are."""
+    kinds = (Name, Constant, Sum, Difference, Product, Compare, Choice, Extreme, Negative)
+    if isinstance(node, Quotient):
+        _, divisor = node.below
+        return isinstance(divisor, Constant) and _always_gives(node.below[0])
+    if isinstance(node, Power):
+        return node.exponent > 0 and all(map(_always_gives, node.below))
+    return isinstance(node, kinds) and all(map(_always_gives, node.below))
 
 
 def _passed_on(spec: Worked, argument: str, direction: int | None) -> int | None:
