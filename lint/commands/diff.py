@@ -97,7 +97,7 @@ class Comparer:
             return Result(file, None)
         sources = self._sources(pair, comparison)
         body = self.body(comparison, self.order.page)
-        share = revised(comparison, body, sources=sources.changes, harm=sources.harm)
+        share = revised(comparison, body, "", sources.changes, sources.harm, sources.own)
         kind, why = pair.ceased or (None, "")
         why = f"not compared: {pair.unknown}" if pair.unknown else why
         return Result(file, replace(share, ceased=kind, why=why, returned=pair.returned))

@@ -12,12 +12,14 @@ from .changed_sources import SharedSource, SourceTaker, shared_sources, sources_
 from .check_totals import TONES, VERDICT_WORDS, WORST_FIRST, counted
 from .comparison_totals import WAY_WORDS, Compared, Revised
 from .fleet import is_fleet, vehicle_names
+from .fleet_work import work_section
 from .section import Card, Row, Section
 from .shared_causes import few_names
 from .vehicle_news import hidden_words, named_rules, passage, unflagged_words, waived_words_of
 
 MOST_SHARED_RULES = 10
 MOST_VEHICLES = 6
+MOST_OWN = 3  # changes of a vehicle
 MOST_FOLDED = 60  # names
 NEW_IN_SEVERAL = "New or worse in several vehicles"
 NOTHING_NEW = "nothing new or worse"
@@ -97,10 +99,12 @@ def sources_of(compared: Compared) -> list[SharedSource]:
 
 def fleet_sections(compared: Compared, whole: bool) -> tuple[Section, ...]:
     """What all comes to: how the verdicts passed, what changed for several, what is new in several."""
+    names = listed_names(compared)
     told = [
         Section("", (Row("verdicts", ((_passages(compared),),), "bold"),)),
         *sources_section(sources_of(compared), _on_both_sides(compared), whole),
         _new_in_several(compared, whole),
+        work_section(harmed_first(compared), names, whole),
     ]
     return tuple(section for section in told if section.blocks)
 
@@ -169,9 +173,8 @@ def vehicle_brief(revised: Revised, name: str) -> tuple[str, str, str]:
     words += _new_words(revised)
     if revised.found["resolved"]:
         words.append(f"{counted(revised.found['resolved'])} resolved")
-    own = revised.changed - len(revised.sources)
-    if own > 0:
-        words.append(so_many(own, "own change"))
+    if revised.own:
+        words.append(few_names(revised.own, MOST_OWN))
     return name, " · ".join(word for word in words if word), ""
 
 

@@ -9,6 +9,7 @@ from typing import Any, Literal
 
 from ..comparison.comparison import Comparison
 from ..comparison.finding_change import WAYS, FindingChange, Way
+from ..comparison.followup import FollowUp
 from ..comparison.harm_sources import Harm
 from ..comparison.known_additions import KnownAddition
 from ..judgement.finding import Judgement
@@ -48,7 +49,8 @@ class Revised:
     `brought` has the new and worse findings by severity and rule, the gravest first; it is `calm` where
     the verdict stands, nothing came to be unchecked or waived, and no more than advice came or went. It is
     `let_off` where it would be calm, but for findings that go by a change of the shop's rules. `sources` are
-    the changes made in files of several, and `harm` says by name what each of those files brought.
+    the changes made in files of several, and `harm` says by name what each of those files brought; `own`
+    are all other changes in words, and `work` is what all of them make necessary.
     """
 
     old: Share | None
@@ -77,6 +79,8 @@ class Revised:
     let_off: bool = False
     sources: tuple[SourceChange, ...] = ()
     harm: Mapping[str, Harm] = field(default_factory=dict)
+    own: tuple[str, ...] = ()
+    work: tuple[FollowUp, ...] = ()
 
     @property
     def is_missing(self) -> bool:
@@ -128,6 +132,7 @@ def revised(
     unread: str = "",
     sources: tuple[SourceChange, ...] = (),
     harm: Mapping[str, Harm] | None = None,
+    own: tuple[str, ...] = (),
 ) -> Revised:
     """A comparison cut down to what the report keeps of it."""
     return Revised(
@@ -156,6 +161,8 @@ def revised(
         let_off=_is_let_off(comparison),
         sources=sources,
         harm=dict(harm or {}),
+        own=own,
+        work=comparison.follow_ups,
     )
 
 

@@ -106,7 +106,7 @@ def test_nothing_that_matters_is_folded(busy: Git) -> None:
     (unchecked,) = (
         line
         for line in diff(here=busy.folder, against="HEAD")[1].splitlines()
-        if "Larch 16" in line
+        if line.endswith("→ INCOMPLETE  Larch 16")
     )
     assert "→" in unchecked and "no longer checked" in text
 
@@ -376,3 +376,29 @@ def test_machines_are_told_of_two_files_from_the_top(
     assert "old a.yaml" in text and "new b.yaml" in text and "../house.yaml: " in text
     top = diff("fleet/vehicles/a.yaml", here=git.folder)[1]
     assert "new fleet/vehicles/a.yaml" in top
+
+
+def test_what_a_vehicle_changed_itself_is_told_with_its_values(fleet: Git) -> None:
+    """A count of changes says neither what to look at nor what to enter in the controller."""
+    for number in range(20, 25):
+        fleet.write(file_of(number), named(WARM, number))
+    text = diff(here=fleet.folder, against="HEAD")[1]
+    (line,) = (
+        line for line in text.splitlines() if "Larch 20  " in line or line.endswith("Larch 20")
+    )
+    told = text[text.index(line) :].split("Larch 21")[0]
+    assert "battery_current_A" in told and "→" in told and "own change" not in text
+
+
+@pytest.mark.parametrize("form", ["text", "markdown", "html"])
+def test_work_is_told_with_its_vehicles_however_many_changed(fleet: Git, form: str) -> None:
+    """A motor that four vehicles got must be identified on each, as on three."""
+    fleet.write("parts/other.yaml", PART.replace("10", "14"))
+    fleet.commit("Bought")
+    for number in range(4):
+        fleet.write(file_of(number), named(WITH_PART, number).replace("hub.yaml", "other.yaml"))
+    text = diff(here=fleet.folder, against="HEAD", form=form)[1]
+    told = " ".join(re.sub(r"<[^>]+>|[\\`]", " ", text).split())
+    work = told[told.index("Repeat the motor identification") :]
+    assert work.index("Larch 0, Larch 1, Larch 2, Larch 3") < work.index("because of motor.magnets")
+    assert "4 vehicles" in told[: told.index("Repeat the motor identification")]
