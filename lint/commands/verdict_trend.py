@@ -73,15 +73,19 @@ class Trends:
         line = [one for one in commits if one.commit in main]
         verdicts = _Verdicts()
         return tuple(
-            TrendPoint(one.commit, one.day, self._verdict(verdicts, reader.versions[one.commit]))
-            for one in line
+            TrendPoint(one.commit, one.day, self._verdict(verdicts, reader, one)) for one in line
         )
 
-    def _verdict(self, verdicts: _Verdicts, version: Version) -> Verdict | None:
-        """The verdict of the version that a commit has; None where there is none to be read."""
+    def _verdict(self, verdicts: _Verdicts, reader: Reader, one: LoggedCommit) -> Verdict | None:
+        """The verdict of a commit on its own day; None where it has no vehicle that can be read.
+
+        A version that several commits have is judged on the day of each: a waiver may end between them.
+        """
+        version = reader.versions[one.commit]
         if version.profile is None:
             return None
-        return verdicts.of(version, day_of_step(version.step, self.judged_on, todays_rules=False))
+        day = day_of_step(reader.step(one), self.judged_on, todays_rules=False)
+        return verdicts.of(version, day)
 
 
 def _told(commits: Sequence[LoggedCommit]) -> bytes:

@@ -12,6 +12,7 @@ from typing import Any
 
 import gonogo
 import pytest
+from gonogo.commands.check import run as check
 from gonogo.commands.main import status
 from gonogo.commands.output import GO, INCOMPLETE, NO_GO, NOT_READ, USAGE
 from gonogo.commands.shop import run
@@ -221,3 +222,24 @@ def test_python_has_the_same(shop: Git) -> None:
     whole = gonogo.shop(shop.folder, as_of=DAY, commits=1)
     assert [one.name for one in whole.vehicles] == ["Sorrel", "Fescue", "Yarrow"]
     assert whole.vehicles[0].trend[0].verdict == "no-go" and whole.unread == ()
+
+
+def test_each_letter_is_of_its_own_day(shop: Git, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A waiver that ended is no GO for a commit after it, and readings that came due are no NO-GO before."""
+    edit(shop, "vehicles/yarrow.yaml", '"2027-06-30"', '"2026-10-31"')
+    days = ("2026-10-30", "2026-10-31", "2026-11-01", "2026-11-16")
+    for day in days:
+        monkeypatch.setenv("GIT_AUTHOR_DATE", f"{day}T12:00:00Z")
+        monkeypatch.setenv("GIT_COMMITTER_DATE", f"{day}T12:00:00Z")
+        shop.write("notes.txt", day)
+        shop.commit(f"A note of {day}")
+    for count in (4, 3, 2):  # however many are asked for, each has its own
+        by_name = {one["name"]: one for one in recorded(NO_GO, commits=str(count))["vehicles"]}
+        told = {one["day"]: one["verdict"] for one in by_name["Yarrow"]["trend"]}
+        alone = {}
+        for number, day in enumerate(reversed(days[-count:])):
+            out = io.StringIO()
+            asked = [Path("vehicles/yarrow.yaml")]
+            check(asked, "json", at=f"HEAD~{number}", as_of=day, out=out)
+            alone[day] = json.loads(out.getvalue())["profiles"][0]["verdict"]
+        assert told == alone and told["2026-11-16"] == "no-go", told
