@@ -15,7 +15,14 @@ from .fleet import is_fleet, vehicle_names
 from .fleet_work import work_section
 from .section import Card, Row, Section
 from .shared_causes import few_names
-from .vehicle_news import hidden_words, named_rules, passage, unflagged_words, waived_words_of
+from .vehicle_news import (
+    NEWS,
+    gravest_told_first,
+    hidden_words,
+    passage,
+    unchecked_words,
+    unflagged_words,
+)
 
 MOST_SHARED_RULES = 10
 MOST_VEHICLES = 6
@@ -164,24 +171,29 @@ def _new_in_several(compared: Compared, whole: bool) -> Section:
     return Section(NEW_IN_SEVERAL, tuple(rows))
 
 
-def vehicle_brief(revised: Revised, name: str) -> tuple[str, str, str]:
-    """A vehicle as a row: what it is called, what nobody may miss, what is new."""
+def vehicle_brief(revised: Revised, name: str, alone: bool = False) -> tuple[str, str, str]:
+    """A vehicle as a row: what it is called, what nobody may miss, what is new.
+
+    A list that stands `alone`, with nothing before it, has the files of several that changed too.
+    """
     words = [revised.why, f"old side not read: {revised.unread}" if revised.unread else ""]
-    words += waived_words_of(revised)
-    words += _lost_words(revised)
-    words.append(hidden_words(revised))
-    words += _new_words(revised)
+    grave = {severity: 1 for severity, _ in revised.brought}
+    words += gravest_told_first(revised, [(grave, one) for one in _new_words(revised)])
     if revised.found["resolved"]:
         words.append(f"{counted(revised.found['resolved'])} resolved")
     if revised.own:
         words.append(few_names(revised.own, MOST_OWN))
+    if alone:
+        files = dict.fromkeys(f"{one.file} {one.became}" for one in revised.sources)
+        words += [few_names(list(files), MOST_OWN)] if files else []
+        words += ["no value changed"] if revised.empty else []
     return name, " · ".join(word for word in words if word), ""
 
 
 def _new_words(revised: Revised) -> list[str]:
     """How many findings are new or worse, of advice only where there is nothing graver; the gravest."""
     amounts = []
-    for way in ("introduced", "worsened"):
+    for way in NEWS:
         found = revised.found[way]
         grave = {severity: found[severity] for severity in STOPS if severity in found}
         is_told = grave or (found and revised.brought[0][0] not in STOPS)
@@ -249,9 +261,7 @@ def _is_harmed_by_others(revised: Revised) -> bool:
 
 def _lost_words(revised: Revised) -> list[str]:
     """The findings that are gone with nothing corrected."""
-    lost = revised.unchecked
-    words = [f"{counted(lost)} no longer checked{named_rules(revised.lost)}"] if lost else []
-    return words + unflagged_words(revised)
+    return unchecked_words(revised) + unflagged_words(revised)
 
 
 def _folded(told: _Told, some: Sequence[Revised], names: Sequence[str]) -> Card:

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
-from ..comparison.finding_change import WAYS
+from ..comparison.finding_change import Way
 from ..documents.text import so_many
-from ..judgement.rule import Severity
+from ..judgement.rule import SEVERITIES, Severity
 from .check_totals import counted, scope, verdict_words
 from .comparison_totals import CEASED_WORDS, UNFLAGGED, WAY_WORDS, Revised
 from .profile_share import Share
@@ -15,6 +15,7 @@ from .shared_causes import few_names
 from .surroundings import house_words
 
 MOST_RULES_NAMED = 3
+NEWS: tuple[Way, ...] = ("introduced", "worsened")
 
 
 def unflagged_words(revised: Revised) -> list[str]:
@@ -36,28 +37,50 @@ def passage(revised: Revised) -> tuple[str, str]:
 
 
 def news(revised: Revised) -> str:
-    """What a person asks first: what is new, what is resolved, how much was changed."""
-    words = [
-        f"{counted(revised.found[way])} {WAY_WORDS[way]}"
-        for way in WAYS
-        if way != "standing" and revised.found[way]
+    """What a person asks first, the gravest of it first: what is new, what is resolved, how much was changed."""
+    new = [
+        (revised.found[way], f"{counted(revised.found[way])} {WAY_WORDS[way]}")
+        for way in NEWS
+        if revised.found[way]
     ]
-    if revised.unchecked:
-        words.insert(
-            0, f"{counted(revised.unchecked)} no longer checked{named_rules(revised.lost)}"
-        )
-    words[:0] = [*waived_words_of(revised), *unflagged_words(revised)]
+    words = gravest_told_first(revised, new)
+    if revised.found["resolved"]:
+        words.append(f"{counted(revised.found['resolved'])} {WAY_WORDS['resolved']}")
     if revised.empty:
         words.append("no value changed")
     elif revised.changed:
         words.append(f"{so_many(revised.changed, 'value')} changed")
-    if revised.hides:
-        words.append(hidden_words(revised))
     if revised.unread:
         words.append("the old side could not be read")
     if revised.why:
         words.append(revised.why)
     return " · ".join(words)
+
+
+def gravest_told_first(
+    revised: Revised, new: Sequence[tuple[Mapping[Severity, int], str]]
+) -> list[str]:
+    """What harms, waives or hides, in words: as grave as its gravest finding; of as grave ones `new` first.
+
+    Whoever reads no more than the beginning of a line has read the worst of it.
+    """
+    told = [*new]
+    amounts = [some for some in (revised.waived_here, revised.waived_longer) if some]
+    told += zip(amounts, waived_words_of(revised), strict=True)
+    told += [(revised.unchecked, words) for words in unchecked_words(revised)]
+    told += [(revised.unflagged, words) for words in unflagged_words(revised)]
+    told += [({"fault": 1}, hidden_words(revised))] if revised.hides else []
+    return [words for _, words in sorted(told, key=_gravest_of)]
+
+
+def _gravest_of(told: tuple[Mapping[Severity, int], str]) -> int:
+    return min((SEVERITIES.index(severity) for severity in told[0]), default=len(SEVERITIES))
+
+
+def unchecked_words(revised: Revised) -> list[str]:
+    """What went since its rules cannot be checked any more, with them; empty where nothing did."""
+    lost = revised.unchecked
+    return [f"{counted(lost)} no longer checked{named_rules(revised.lost)}"] if lost else []
 
 
 def waived_words(revised: Sequence[Revised]) -> list[str]:

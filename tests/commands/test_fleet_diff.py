@@ -402,3 +402,31 @@ def test_work_is_told_with_its_vehicles_however_many_changed(fleet: Git, form: s
     work = told[told.index("Repeat the motor identification") :]
     assert work.index("Larch 0, Larch 1, Larch 2, Larch 3") < work.index("because of motor.magnets")
     assert "4 vehicles" in told[: told.index("Repeat the motor identification")]
+
+
+def test_a_short_row_begins_with_the_gravest(fleet: Git) -> None:
+    """A hook refuses by it: what its width cuts off is what nobody reads."""
+    text = named(HOT, 20) + "controller_note: x\n"
+    fleet.write(file_of(20), named(HOT.replace("  max_V: 90\n", ""), 20))
+    fleet.write("house.yaml", TIGHTER)
+    fleet.write(file_of(21), text)
+    fleet.write(file_of(22), named(WAIVED, 22))
+    told = diff(here=fleet.folder, against="HEAD", quiet=True)[1].split("─")[0].splitlines()
+    (hot,) = (line for line in told if "20" in line)
+    assert re.search(r"NO-GO +vehicles/20(.yaml)?  +\d dangers?.* new", hot), hot
+    (broken,) = (line for line in told if "21" in line)
+    assert broken.split("21.yaml")[1].strip().startswith("line "), broken
+    (waived,) = (line for line in told if "22" in line)
+    assert "→ NO-GO" in waived and "danger" in waived.split("22")[1][:20]
+    assert max(map(len, told)) <= 80
+
+
+def test_one_long_verdict_leaves_the_names_of_the_others_whole(fleet: Git) -> None:
+    """A waiver said in the first column would cut every name to its end."""
+    for number in range(10, 20):
+        fleet.write(file_of(number), named(WAIVED, number))
+    fleet.commit("Waived")
+    for number in range(10, 22):
+        fleet.write(file_of(number), named(HOT, number))
+    told = diff(here=fleet.folder, against="HEAD", quiet=True)[1].split("─")[0].splitlines()
+    assert all(f"vehicles/{number}" in "\n".join(told) for number in range(10, 22))
