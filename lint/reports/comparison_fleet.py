@@ -29,6 +29,8 @@ MOST_VEHICLES = 6
 MOST_OWN = 3  # changes of a vehicle
 MOST_FOLDED = 60  # names
 NEW_IN_SEVERAL = "New or worse in several vehicles"
+NOT_COMPARED = "not compared: "
+OLD_NOT_READ = "old side not read"
 NOTHING_NEW = "nothing new or worse"
 
 
@@ -109,11 +111,26 @@ def fleet_sections(compared: Compared, whole: bool) -> tuple[Section, ...]:
     names = listed_names(compared)
     told = [
         Section("", (Row("verdicts", ((_passages(compared),),), "bold"),)),
+        _not_compared(compared),
         *sources_section(sources_of(compared), _on_both_sides(compared), whole),
         _new_in_several(compared, whole),
         work_section(harmed_first(compared), names, whole),
     ]
     return tuple(section for section in told if section.blocks)
+
+
+def _not_compared(compared: Compared) -> Section:
+    """Why the old sides of vehicles could not be read, each cause once; a row says no more than that."""
+    causes = Counter(revised.unread for revised in compared.revised if revised.unread)
+    rows = [
+        Row(
+            so_many(count, "vehicle"),
+            ((f"{OLD_NOT_READ}: {cause.removeprefix(NOT_COMPARED)}",),),
+            "bold",
+        )
+        for cause, count in causes.items()
+    ]
+    return Section("", tuple(rows))
 
 
 def _on_both_sides(compared: Compared) -> int:
@@ -176,9 +193,10 @@ def vehicle_brief(revised: Revised, name: str, alone: bool = False) -> tuple[str
 
     A list that stands `alone`, with nothing before it, has the files of several that changed too.
     """
-    words = [revised.why, f"old side not read: {revised.unread}" if revised.unread else ""]
+    words = [revised.why]
     grave = {severity: 1 for severity, _ in revised.brought}
     words += gravest_told_first(revised, [(grave, one) for one in _new_words(revised)])
+    words += [OLD_NOT_READ] if revised.unread else []
     if revised.found["resolved"]:
         words.append(f"{counted(revised.found['resolved'])} resolved")
     if revised.own:

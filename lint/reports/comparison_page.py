@@ -192,6 +192,7 @@ def page_of(compared: Compared, page: Page) -> Report:
         alone=not total,
         tally=total if fleet else "",
         summary=fleet_sections(compared, page.whole) if fleet else (),
+        first=len(unread) + len(lists),
         fleet=in_lines,
         folded=folded_rows(compared) if in_lines else (),
     )

@@ -8,6 +8,7 @@ import re
 from typing import Any
 
 import pytest
+from gonogo.commands.check import run as check
 from gonogo.commands.diff import run
 from gonogo.reports.markdown_cut import LARGEST_COMMENT
 
@@ -430,3 +431,28 @@ def test_one_long_verdict_leaves_the_names_of_the_others_whole(fleet: Git) -> No
         fleet.write(file_of(number), named(HOT, number))
     told = diff(here=fleet.folder, against="HEAD", quiet=True)[1].split("─")[0].splitlines()
     assert all(f"vehicles/{number}" in "\n".join(told) for number in range(10, 22))
+
+
+def test_why_old_sides_cannot_be_read_is_told_once(fleet: Git) -> None:
+    """A house file that was torn is one cause, however many vehicles read it."""
+    fleet.write("house.yaml", HOUSE + "allowances: {fuse_loading: many}\n")
+    fleet.commit("Torn")
+    fleet.write("house.yaml", TIGHTER)
+    fleet.write(file_of(10), named(HOT, 10))
+    text = diff(here=fleet.folder, against="HEAD")[1]
+    told = " ".join(text.split())
+    assert told.count("HEAD:house.yaml, line 2") == 1 and "40 vehicles old side not read" in told
+    assert told.index("old side not read") < told.index("New or worse")
+
+
+def test_what_cannot_be_read_stands_before_what_is_shared(busy: Git) -> None:
+    """Nobody knows what else it would say: it comes first, in a check as in a comparison."""
+    out = io.StringIO()
+    check([busy.folder], out=out, as_of="2026-11-25")
+    for text, shared in (
+        (diff(here=busy.folder, against="HEAD")[1], "verdicts"),
+        (out.getvalue(), "Shared causes"),
+    ):
+        lines = text.splitlines()
+        (unread,) = (number for number, line in enumerate(lines) if "▐ NOT READ" in line)
+        assert unread < min(number for number, line in enumerate(lines) if shared in line)
