@@ -18,11 +18,11 @@ from ..documents.search import find
 from ..documents.twins import with_twins
 from ..reports.shop import (
     WholeShop,
-    record,
     shop_page,
     status_line,
     worst_vehicle_first,
 )
+from ..reports.shop_record import record
 from .batch import unread
 from .due import SOON_days, due_days
 from .formats import DRAWN_FORMATS, known_format, page_or_record

@@ -243,3 +243,45 @@ def test_each_letter_is_of_its_own_day(shop: Git, monkeypatch: pytest.MonkeyPatc
             check(asked, "json", at=f"HEAD~{number}", as_of=day, out=out)
             alone[day] = json.loads(out.getvalue())["profiles"][0]["verdict"]
         assert told == alone and told["2026-11-16"] == "no-go", told
+
+
+def test_the_order_is_that_of_a_check(shop: Git) -> None:
+    """Of two that are NO-GO the one with four dangers is met first, however near the other is to a limit."""
+    edit(shop, "vehicles/yarrow.yaml", "battery_current_A:", "battery_current_A: 400 #")
+    edit(shop, SORREL, "name: Sorrel", "name: Aaron")
+    out = io.StringIO()
+    check([Path()], "json", as_of=DAY, out=out)
+    stops = {
+        one["name"]: [
+            sum(found["severity"] == severity and not found["waived"] for found in one["findings"])
+            for severity in ("danger", "fault")
+        ]
+        for one in json.loads(out.getvalue())["profiles"]
+    }
+    told = [one["name"] for one in recorded(NO_GO)["vehicles"] if one["stages"]["ride"] == "no-go"]
+    assert told == sorted(told, key=lambda name: stops[name], reverse=True) and len(told) > 1
+
+
+def test_a_limit_that_is_passed_with_a_waiver_says_so(shop: Git) -> None:
+    """Beside a GO `beyond` alone reads as a slip of ours."""
+    edit(shop, "vehicles/yarrow.yaml", "circumference_mm: 1400", "circumference_mm: 1396")
+    told = " ".join(shown(NO_GO).split())
+    assert re.search(r"beyond speed-shown-circumference-off, waived until 2027-06-30", told)
+
+
+def test_a_verdict_that_is_not_that_of_the_last_commit_says_so(shop: Git) -> None:
+    """A GO behind which the trend ends in N is no slip: it was edited, or a day came."""
+    edit(shop, SORREL, "pole_pairs: 5", "pole_pairs: 7")
+    day = shop("show", "-s", "--format=%as").strip()
+    told = " ".join(shown(INCOMPLETE).split())
+    assert told.count("at the last commit") == 1
+    assert f"was NO-GO at the last commit, {day}" in told
+
+
+def test_a_verdict_has_its_badge_on_a_page(shop: Git) -> None:
+    """In black type alone a NO-GO is looked for."""
+    page = shown(NO_GO, "html")
+    assert (
+        '<span class="chip no-go">NO-GO</span>' in page
+        and '<span class="chip go">GO</span>' in page
+    )
