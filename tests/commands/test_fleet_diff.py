@@ -456,3 +456,19 @@ def test_what_cannot_be_read_stands_before_what_is_shared(busy: Git) -> None:
         lines = text.splitlines()
         (unread,) = (number for number, line in enumerate(lines) if "▐ NOT READ" in line)
         assert unread < min(number for number, line in enumerate(lines) if shared in line)
+
+
+def test_of_two_own_rules_that_are_gone_the_one_that_flagged_is_blamed(fleet: Git) -> None:
+    """The other one never said a word of these vehicles, nor did the house file."""
+    other = SHOP_RULE.replace("id: shop-current", "id: shop-current-high").replace("80", "95")
+    fleet.write("house.yaml", HOUSE + "rules: rules\nallowances: {fuse_loading: 0.7}\n")
+    fleet.write("rules/low.yaml", SHOP_RULE.replace("80", "70").replace("81", "71"))
+    fleet.write("rules/high.yaml", other.replace("81", "96"))
+    fleet.commit("Rules of ours")
+    fleet("rm", "-rq", "rules", "house.yaml")
+    text = diff(here=fleet.folder, against="HEAD")[1]
+    shared = text[text.index("Shared causes") :].split("\n\n")[0]
+    told = dict(zip(*[iter(re.split(r"40 vehicles +(\S+) gone", shared)[1:])] * 2, strict=True))
+    blamed = [file for file, words in told.items() if "of them with" in words]
+    assert set(told) == {"rules/low.yaml", "rules/high.yaml", "house.yaml"}
+    assert blamed == ["rules/low.yaml"]
