@@ -7,17 +7,17 @@ from collections.abc import Sequence
 from typing import Any, NamedTuple
 
 from ..documents.text import so_many
-from ..judgement.rule import SEVERITIES, STOPS, Severity
+from ..judgement.rule import SEVERITIES, Severity
 from .changed_sources import SharedSource, SourceTaker, shared_sources, sources_section
-from .check_totals import TONES, VERDICT_WORDS, WORST_FIRST, counted
-from .comparison_totals import WAY_WORDS, Compared, Revised
+from .check_totals import TONES, VERDICT_WORDS, WORST_FIRST
+from .comparison_totals import Compared, Revised
 from .fleet import is_fleet, vehicle_names
 from .fleet_work import work_section
 from .section import Card, Row, Section
 from .shared_causes import few_names
 from .vehicle_news import (
-    NEWS,
-    gravest_told_first,
+    OLD_NOT_READ,
+    gravest_new_words,
     hidden_words,
     passage,
     unchecked_words,
@@ -26,11 +26,9 @@ from .vehicle_news import (
 
 MOST_SHARED_RULES = 10
 MOST_VEHICLES = 6
-MOST_OWN = 3  # changes of a vehicle
 MOST_FOLDED = 60  # names
 NEW_IN_SEVERAL = "New or worse in several vehicles"
 NOT_COMPARED = "not compared: "
-OLD_NOT_READ = "old side not read"
 NOTHING_NEW = "nothing new or worse"
 
 
@@ -188,37 +186,6 @@ def _new_in_several(compared: Compared, whole: bool) -> Section:
     return Section(NEW_IN_SEVERAL, tuple(rows))
 
 
-def vehicle_brief(revised: Revised, name: str, alone: bool = False) -> tuple[str, str, str]:
-    """A vehicle as a row: what it is called, what nobody may miss, what is new.
-
-    A list that stands `alone`, with nothing before it, has the files of several that changed too.
-    """
-    words = [revised.why]
-    grave = {severity: 1 for severity, _ in revised.brought}
-    words += gravest_told_first(revised, [(grave, one) for one in _new_words(revised)])
-    words += [OLD_NOT_READ] if revised.unread else []
-    if revised.found["resolved"]:
-        words.append(f"{counted(revised.found['resolved'])} resolved")
-    if revised.own:
-        words.append(few_names(revised.own, MOST_OWN))
-    if alone:
-        files = dict.fromkeys(f"{one.file} {one.became}" for one in revised.sources)
-        words += [few_names(list(files), MOST_OWN)] if files else []
-        words += ["no value changed"] if revised.empty else []
-    return name, " · ".join(word for word in words if word), ""
-
-
-def _new_words(revised: Revised) -> list[str]:
-    """How many findings are new or worse, of advice only where there is nothing graver; the gravest."""
-    amounts = []
-    for way in NEWS:
-        found = revised.found[way]
-        grave = {severity: found[severity] for severity in STOPS if severity in found}
-        is_told = grave or (found and revised.brought[0][0] not in STOPS)
-        amounts += [f"{counted(grave or found)} {WAY_WORDS[way]}"] if is_told else []
-    return [f"{', '.join(amounts)}: {revised.brought[0][1]}"] if amounts else []
-
-
 def folded_rows(compared: Compared) -> tuple[Card, ...]:
     """The vehicles that stand with their like: one card for all of which the same is to be said."""
     names = listed_names(compared)
@@ -244,10 +211,11 @@ def harmed_alike(compared: Compared) -> frozenset[str]:
 
 
 class _Told(NamedTuple):
-    """What is said of vehicles that are told together: how their verdicts passed, and what is new or lost."""
+    """What is said of vehicles that are told together: how their verdicts passed, what is new, lost or moved."""
 
     before: str
     verdict: str
+    moved: str
     lost: str
     new: str
     rules: str
@@ -262,8 +230,9 @@ def _told_alike(compared: Compared) -> dict[_Told, list[tuple[int, Revised]]]:
             lost = [*_lost_words(revised), *([] if is_calm else [hidden_words(revised)])]
             told = _Told(
                 *in_few_words(revised),
+                revised.moved,
                 " · ".join(words for words in lost if words),
-                "" if is_calm else " · ".join(_new_words(revised)),
+                "" if is_calm else " · ".join(gravest_new_words(revised)),
                 ", ".join(rule for _, rule in revised.brought),
             )
             alike.setdefault(told, []).append((rank, revised))
@@ -288,6 +257,7 @@ def _folded(told: _Told, some: Sequence[Revised], names: Sequence[str]) -> Card:
     of_each = " · ".join(words for words in (told.lost, told.new) if words)
     of_each = f"each {of_each}" if of_each and len(some) > 1 else of_each
     what = " · ".join(words for words in (of_each, advice) if words) or NOTHING_NEW
+    what += f" · {told.moved}" if told.moved else ""
     listed = f" · {few_names(names, MOST_FOLDED)}" if len(some) > 1 else ""
     return Card(
         verdict=told.verdict,

@@ -19,7 +19,6 @@ from .comparison_fleet import (
     is_folded,
     listed_names,
     many,
-    vehicle_brief,
 )
 from .comparison_summary import in_short
 from .comparison_sums import known_added_words, tree_summed_up
@@ -58,7 +57,7 @@ from .section import (
 )
 from .surroundings import tried_in_words
 from .unread_cards import unread_cards
-from .vehicle_news import news, passage, scope_words
+from .vehicle_news import news, passage, scope_words, vehicle_brief
 
 TAGLINE = "Two revisions side by side: what changed, what it does, is it still safe?"
 SEEN = 0.05  # of the larger value: a calculated value that moved by less is shown with --all

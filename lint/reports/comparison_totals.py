@@ -50,7 +50,8 @@ class Revised:
     the verdict stands, nothing came to be unchecked or waived, and no more than advice came or went. It is
     `let_off` where it would be calm, but for findings that go by a change of the shop's rules. `sources` are
     the changes made in files of several, and `harm` says by name what each of those files brought; `own`
-    are all other changes in words, and `work` is what all of them make necessary.
+    are all other changes in words, and `work` is what all of them make necessary; `moved` says from where
+    to where the file went.
     """
 
     old: Share | None
@@ -81,6 +82,7 @@ class Revised:
     harm: Mapping[str, Harm] = field(default_factory=dict)
     own: tuple[str, ...] = ()
     work: tuple[FollowUp, ...] = ()
+    moved: str = ""
 
     @property
     def is_missing(self) -> bool:

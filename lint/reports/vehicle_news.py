@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 
 from ..comparison.finding_change import Way
 from ..documents.text import so_many
-from ..judgement.rule import SEVERITIES, Severity
+from ..judgement.rule import SEVERITIES, STOPS, Severity
 from .check_totals import counted, scope, verdict_words
 from .comparison_totals import CEASED_WORDS, UNFLAGGED, WAY_WORDS, Revised
 from .profile_share import Share
@@ -15,6 +15,8 @@ from .shared_causes import few_names
 from .surroundings import house_words
 
 MOST_RULES_NAMED = 3
+MOST_OWN = 3  # changes of a vehicle
+OLD_NOT_READ = "old side not read"
 NEWS: tuple[Way, ...] = ("introduced", "worsened")
 
 
@@ -46,6 +48,7 @@ def news(revised: Revised) -> str:
     words = gravest_told_first(revised, new)
     if revised.found["resolved"]:
         words.append(f"{counted(revised.found['resolved'])} {WAY_WORDS['resolved']}")
+    words += [revised.moved] if revised.moved else []
     if revised.empty:
         words.append("no value changed")
     elif revised.changed:
@@ -118,3 +121,35 @@ def named_rules(rules: Sequence[str]) -> str:
 def scope_words(side: Share) -> str:
     """A side's verdict with what it rests on."""
     return f"{verdict_words(side)} · {scope([side])} · {house_words(side)}"
+
+
+def vehicle_brief(revised: Revised, name: str, alone: bool = False) -> tuple[str, str, str]:
+    """A vehicle as a row: what it is called, what nobody may miss, what is new.
+
+    A list that stands `alone`, with nothing before it, has the files of several that changed too.
+    """
+    words = [revised.why]
+    grave = {severity: 1 for severity, _ in revised.brought}
+    words += gravest_told_first(revised, [(grave, one) for one in gravest_new_words(revised)])
+    words += [OLD_NOT_READ] if revised.unread else []
+    if revised.found["resolved"]:
+        words.append(f"{counted(revised.found['resolved'])} resolved")
+    words.append(revised.moved)
+    if revised.own:
+        words.append(few_names(revised.own, MOST_OWN))
+    if alone:
+        files = dict.fromkeys(f"{one.file} {one.became}" for one in revised.sources)
+        words += [few_names(list(files), MOST_OWN)] if files else []
+        words += ["no value changed"] if revised.empty else []
+    return name, " · ".join(word for word in words if word), ""
+
+
+def gravest_new_words(revised: Revised) -> list[str]:
+    """How many findings are new or worse, of advice only where there is nothing graver; the gravest."""
+    amounts = []
+    for way in NEWS:
+        found = revised.found[way]
+        grave = {severity: found[severity] for severity in STOPS if severity in found}
+        is_told = grave or (found and revised.brought[0][0] not in STOPS)
+        amounts += [f"{counted(grave or found)} {WAY_WORDS[way]}"] if is_told else []
+    return [f"{', '.join(amounts)}: {revised.brought[0][1]}"] if amounts else []

@@ -472,3 +472,24 @@ def test_of_two_own_rules_that_are_gone_the_one_that_flagged_is_blamed(fleet: Gi
     blamed = [file for file, words in told.items() if "of them with" in words]
     assert set(told) == {"rules/low.yaml", "rules/high.yaml", "house.yaml"}
     assert blamed == ["rules/low.yaml"]
+
+
+def test_a_folder_that_moved_is_told_with_where_it_went(fleet: Git) -> None:
+    """Nothing new or worse, and yet no path that anybody has written down leads there any more."""
+    fleet("mv", "vehicles", "machines")
+    text = " ".join(diff(here=fleet.folder, against="HEAD")[1].split())
+    assert "nothing new or worse · moved from vehicles/ to machines/ · Larch 0" in text
+    assert "40 moved" in text
+
+
+def test_two_vehicles_that_swapped_their_files_are_told_apart(fleet: Git) -> None:
+    """A short list names files: who reads it takes the one vehicle for the other."""
+    hot = CALM.replace("name: Foxglove", "name: Osier\n  id: osier-1")
+    calm = CALM.replace("name: Foxglove", "name: Sallow\n  id: sallow-1")
+    fleet.write("vehicles/osier.yaml", hot)
+    fleet.write("vehicles/sallow.yaml", calm)
+    fleet.commit("Two more")
+    fleet.write("vehicles/osier.yaml", calm)
+    fleet.write("vehicles/sallow.yaml", hot)
+    text = diff(here=fleet.folder, against="HEAD", quiet=True)[1]
+    assert text.count("moved from vehicles/") == 2 and "2 moved" in text
