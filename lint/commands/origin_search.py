@@ -12,6 +12,7 @@ from ..documents.files import is_yaml_name
 from ..documents.git_commits import LoggedCommit
 from ..documents.git_history import Step
 from ..judgement.finding import Finding
+from ..judgement.waivers import last_day_of_waiver
 from ..reports.finding_origin import FindingEnd, FindingOrigin
 from .history_reader import Reader
 
@@ -19,6 +20,11 @@ MOST_READ = 16  # versions read one by one from HEAD backwards; what is older is
 
 _Line = Sequence[LoggedCommit]
 _Segment = tuple[Version, int, int]
+
+
+def _waived_to(version: Version, found: Finding, today: str) -> str:
+    waivers = version.profile.waivers if version.profile else ()
+    return last_day_of_waiver(waivers, found, today)
 
 
 class OriginSearch:
@@ -41,7 +47,7 @@ class OriginSearch:
         if found is None:
             ended = replace(whole) if now.error else self._ended(whole, disk, today)
             return replace(ended, read=len(self.read))
-        whole = replace(whole, finding=found)
+        whole = replace(whole, finding=found, waived_to=_waived_to(now, found, today))
         if disk is not None and self.finding(at_head, today) is None:
             return replace(whole, cause="disk", step=disk.step, read=len(self.read))
         if self.finding(at_head, self.day(head)) is None:
