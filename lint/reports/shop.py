@@ -27,7 +27,6 @@ TREND_LETTERS: Mapping[Verdict | None, str] = {
     None: "-",
 }
 TREND_WORDS = "G GO, W GO WITH WAIVERS, I INCOMPLETE, N NO-GO, - not there or not to be read"
-OWN_DAYS = "Each is of its commit's own day, and the verdict beside it of today and of what is on the disk."
 SHORT_NAME = 12  # letters of a commit's name
 MOST_ON_LINE = 80  # columns
 
@@ -119,10 +118,16 @@ def worst_vehicle_first(vehicle: ShopVehicle) -> tuple[int, int, tuple[int, ...]
 
 
 def status_line(shop: WholeShop) -> str:
-    """The shop in one line for a notification, plain letters only: `12 vehicles: 2 NO-GO, 10 GO`."""
-    due = sum(bool(one.due) for one in shop.vehicles)
+    """The shop in one line for a notification, plain letters only: `12 vehicles: 2 NO-GO, 10 GO`.
+
+    What is due on a day is apart from what has no day yet, which would be due for ever.
+    """
+    due = sum(any(each.last_day for each in one.due) for one in shop.vehicles)
+    undated = sum(any(not each.last_day for each in one.due) for one in shop.vehicles)
     words = f"{so_many(shop.count, 'vehicle')}: {', '.join(shop.amounts()) or 'none read'}"
-    return words + (f"; {due} due" if due else "") + "\n"
+    told = [f"{due} due"] if due else []
+    told += [f"{undated} with a day to enter"] if undated else []
+    return words + (f"; {', '.join(told)}" if told else "") + "\n"
 
 
 def shop_page(shop: WholeShop, tool: str = "") -> Report:
@@ -218,9 +223,8 @@ def _tight_words(one: ShopVehicle) -> Line:
 def _trend_key(shop: WholeShop) -> Section:
     if any(one.trend for one in shop.vehicles):
         most = max(len(one.trend) for one in shop.vehicles)
-        said = (
-            f"Trend: the last {so_many(most, 'commit')}, the newest last. {TREND_WORDS}. {OWN_DAYS}"
-        )
+        last = f"the last {so_many(most, 'commit')}, each on its own day, the newest last"
+        said = f"Trend: {last}. {TREND_WORDS}."
         return Section("", (Passage((said,)),))
     said = "Trend: none, since no commit holds these vehicles." if shop.commits else ""
     return Section("", (Passage((said,)),) if said else ())

@@ -109,7 +109,7 @@ def test_a_merge_conflict_is_told_and_nothing_is_judged(shop: Git, capsys: Any) 
     shop.commit("Hot")
     with pytest.raises(subprocess.CalledProcessError):
         shop("merge", "topic")
-    assert status(["check", "--staged"]) == 2
+    assert status(["check", "--staged"]) == 3
     assert "merge conflict" in capsys.readouterr().err
 
 
@@ -129,7 +129,7 @@ def test_an_index_of_another_place_is_refused(
 ) -> None:
     """Rather than that the wrong one is judged."""
     monkeypatch.setenv("GIT_INDEX_FILE", str(tmp_path / "index"))
-    assert status(["check", "--staged"]) == 2
+    assert status(["check", "--staged"]) == 3
     assert "no index of this repository" in capsys.readouterr().err
 
 

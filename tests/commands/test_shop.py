@@ -139,7 +139,8 @@ def test_the_trend_follows_the_commits(shop: Git) -> None:
     ]
     assert last["commit"] == shop("rev-parse", "HEAD").strip() and last["verdict"] == "go"
     text = shown(INCOMPLETE)
-    assert "NGGG" in text and "Trend: the last 4 commits, the newest last." in text
+    assert "NGGG" in text
+    assert "the last 4 commits, each on its own day, the newest last." in " ".join(text.split())
     assert "trend" not in shown(INCOMPLETE, commits="0").lower()
 
 
@@ -170,7 +171,7 @@ def test_the_line_is_plain_and_short(shop: Git, capsys: pytest.CaptureFixture[st
     edit(shop, SORREL, "name: Sorrel", 'name: "Sörrel ✕"')
     assert status(["shop", "--status-line", "--as-of", DAY]) == NO_GO
     line = capsys.readouterr().out
-    assert line == "3 vehicles: 1 NO-GO, 1 INCOMPLETE, 1 GO; 3 due\n"
+    assert line == "3 vehicles: 1 NO-GO, 1 INCOMPLETE, 1 GO; 3 with a day to enter\n"
     assert line.isascii() and len(line) <= 80
 
 
