@@ -14,7 +14,7 @@ from ..comparison.statement import HOUSE_KEYS
 from ..documents.files import Files, WorkingTree
 from ..documents.profile import Profile
 from ..reports.changed_sources import FILE_CHANGED, SourceChange
-from ..reports.comparison_words import change_in_words, change_movement
+from ..reports.comparison_words import change_movement
 from ..reports.record import exact
 from .sides import ProfilePath
 
@@ -28,14 +28,10 @@ def path_inside(files: Files, file: str) -> str:
 
 
 class SourceHarm(NamedTuple):
-    """The changes of a vehicle that were made in files of others, and what each of those files brought.
-
-    `own` are all its other changes in words.
-    """
+    """The changes of a vehicle that were made in files of others, and what each of those files brought."""
 
     changes: tuple[SourceChange, ...] = ()
     harm: Mapping[str, Harm] = MappingProxyType({})
-    own: tuple[str, ...] = ()
 
 
 def source_changes(
@@ -50,7 +46,6 @@ def source_changes(
     before = _Read(old, comparison.old.profile)
     after = _Read(new, comparison.new.profile, before)
     found: list[SourceChange] = []
-    own: list[str] = []
     sources: dict[str, list[ValueChange]] = {}
     for change in comparison.made:
         file = _house_file(change, before, after) or _part_file(change, before, after)
@@ -60,10 +55,7 @@ def source_changes(
                 SourceChange(file.name, change.entered_as, told, _record(change), file.became)
             )
             sources.setdefault(file.name, []).append(change)
-        else:
-            own.append(change_in_words(change))
-    harm = harm_by_source(comparison, sources, judged_by)
-    return SourceHarm(tuple(found), harm, tuple(own))
+    return SourceHarm(tuple(found), harm_by_source(comparison, sources, judged_by))
 
 
 class _Source(NamedTuple):

@@ -7,6 +7,7 @@ from pathlib import Path
 from posixpath import join
 from typing import TYPE_CHECKING
 
+from ..documents.files import lies_in
 from ..documents.git_revision import Commit, GitRevision
 from ..documents.repository import Repository, open_revision
 from ..documents.revision_search import find_in
@@ -31,7 +32,8 @@ class CommitGround:
         real = GitRevision(self.commit).real(path) if path else ""
         begin = f"{path if real is None else real}/"
         known = (*self.commit.files, *self.commit.links)
-        return not path or any(name.startswith(begin) for name in known)
+        is_submodule = any(lies_in(path, (name,)) for name in self.commit.lacking)
+        return not path or is_submodule or any(name.startswith(begin) for name in known)
 
     def opened(self, path: str) -> tuple[Repository, str]:
         """The shop that a file lies in, or would."""

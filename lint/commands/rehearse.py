@@ -11,7 +11,8 @@ import typer
 from .. import __version__
 from ..judgement.judge import judge
 from ..rehearsal.rehearse import Failure, rehearsals, uncovered_grave, unknown_gravest
-from ..reports.rehearsal import record, rehearsal_page
+from ..reports.rehearsal import record
+from ..reports.rehearsal_page import rehearsal_page
 from .formats import REHEARSAL_FORMATS, known_format, page_or_record
 from .options import AsOf, OneMode, Output, format_option
 from .output import GO, INCOMPLETE, NO_GO, deliver, page_for

@@ -1,4 +1,4 @@
-"""The verdicts of a vehicle at the last commits, each as it was when its files came to be so."""
+"""The verdicts of a vehicle at the last commits, each on the day of its commit."""
 
 from __future__ import annotations
 
@@ -77,15 +77,16 @@ class Trends:
         )
 
     def _verdict(self, verdicts: _Verdicts, reader: Reader, one: LoggedCommit) -> Verdict | None:
-        """The verdict of a commit on its own day; None where it has no vehicle that can be read.
+        """The verdict of the version that a commit has; None where there is none to be read.
 
-        A version that several commits have is judged on the day of each: a waiver may end between them.
+        On its own day, be its files those of an older commit: a waiver may have run out since.
         """
         version = reader.versions[one.commit]
         if version.profile is None:
             return None
-        day = day_of_step(reader.step(one), self.judged_on, todays_rules=False)
-        return verdicts.of(version, day)
+        return verdicts.of(
+            version, day_of_step(reader.step(one), self.judged_on, todays_rules=False)
+        )
 
 
 def _told(commits: Sequence[LoggedCommit]) -> bytes:

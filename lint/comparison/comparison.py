@@ -181,7 +181,7 @@ def compare(
         changes=made,
         ride=ride_changes(old.hearing.books, new.hearing.books) if does else (),
         consequences=consequences(old.hearing, new.hearing, made) if does else (),
-        failures=_failures(old, new) if does else (),
+        failures=_failures(old, new, made) if does else (),
         finding_changes=_told(finding_changes(old, new), old, new),
         waiting=_waiting(old.judgement, new.judgement),
         margins=margins(old.hearing, new.hearing, catalogue) if does else (),
@@ -209,7 +209,7 @@ def _of_motors(old: JudgedSide, new: JudgedSide, catalogue: Catalogue, in_full: 
         changes=made,
         ride=ride_changes(*map(_ridden, (old, new))) if does else (),
         consequences=motor_consequences(old, new, pairs, asked) if does else (),
-        failures=_failures(old, new) if does else (),
+        failures=_failures(old, new, made) if does else (),
         finding_changes=_told(motor_findings(old, new, pairs), old, new),
         waiting=waiting,
         margins=motor_margins(old, new, pairs, catalogue) if does else (),
@@ -243,10 +243,12 @@ def _told(
     return with_changed_rules(without_renewals(found, old, new), old, new)
 
 
-def _failures(old: JudgedSide, new: JudgedSide) -> tuple[FailureChange, ...]:
+def _failures(
+    old: JudgedSide, new: JudgedSide, made: tuple[ValueChange, ...]
+) -> tuple[FailureChange, ...]:
     from .failure_change import failure_changes  # late: only what changed is rehearsed
 
-    return failure_changes(old, new)
+    return failure_changes(old, new, made)
 
 
 def _ridden(side: JudgedSide) -> Mapping[str, Ridden]:

@@ -9,6 +9,8 @@ from typing import Literal
 from ..documents.profile import BASE
 from ..judgement.rule import Rule
 from ..rehearsal.rehearse import BookPair, Failure, covered_failures, failures_of
+from .change import ValueChange
+from .failure_causes import NO_CAUSE, FailureCause, Revision, failure_causes
 from .finding_change import JudgedSide
 
 FailureWay = Literal["uncovered", "not known", "covered"]
@@ -20,13 +22,15 @@ FAILURE_WAYS: tuple[FailureWay, ...] = ("uncovered", "not known", "covered")
 class FailureChange:
     """A failure that something catches on one side only, in the base settings or some modes.
 
-    One side is None where the failure is not possible on it.
+    One side is None where the failure is not possible on it. `cause` says which changed entries uncover
+    it; of several motors it says nothing.
     """
 
     way: FailureWay
     old: Failure | None
     new: Failure | None
     modes: tuple[str, ...] = ()
+    cause: FailureCause = NO_CAUSE
 
     @property
     def failure(self) -> Failure:
@@ -36,8 +40,12 @@ class FailureChange:
         return side
 
 
-def failure_changes(old: JudgedSide, new: JudgedSide) -> tuple[FailureChange, ...]:
+def failure_changes(
+    old: JudgedSide, new: JudgedSide, made: Sequence[ValueChange] = ()
+) -> tuple[FailureChange, ...]:
     """The failures that a change uncovers, leaves unknown, or covers; worst first.
+
+    Each with its cause among the changes `made`.
 
     What changed alike in the base settings and in a mode is told of the base settings alone; a mode
     that only one side has is left out.
@@ -47,7 +55,10 @@ def failure_changes(old: JudgedSide, new: JudgedSide) -> tuple[FailureChange, ..
     for mode in (BASE, *sorted((was.keys() & now.keys()) - {BASE})):
         if covered_failures(was[mode], _rules(old)) == covered_failures(now[mode], _rules(new)):
             continue
-        for change in _changes(_rehearsed(old, was[mode]), _rehearsed(new, now[mode])):
+        found = list(_changes(_rehearsed(old, was[mode]), _rehearsed(new, now[mode])))
+        causes = _causes(found, made, mode, (old, new))
+        for change in found:
+            change = replace(change, cause=causes.get(change.failure.failure, NO_CAUSE))
             key = (change.failure.failure, change.failure.motor, change.way)
             known = told.get(key)
             if known is None:
@@ -55,6 +66,22 @@ def failure_changes(old: JudgedSide, new: JudgedSide) -> tuple[FailureChange, ..
             elif known.modes:
                 told[key] = replace(known, modes=(*known.modes, mode))
     return tuple(sorted(told.values(), key=lambda one: FAILURE_WAYS.index(one.way)))
+
+
+def _causes(
+    found: Sequence[FailureChange],
+    made: Sequence[ValueChange],
+    mode: str,
+    sides: tuple[JudgedSide, JudgedSide],
+) -> Mapping[str, FailureCause]:
+    """By failure what uncovers it in one mode; nothing of several motors."""
+    old, new = sides
+    opened = [one.failure.failure for one in found if one.way != "covered"]
+    if not opened or old.heard or new.heard:
+        return {}
+    changes = [one for one in made if one.mode in (BASE, mode)]
+    revision = Revision(old.hearing.books[mode], new.hearing.books[mode], _rules(new))
+    return failure_causes(opened, changes, revision)
 
 
 def _books(side: JudgedSide) -> Mapping[str, Mapping[str, BookPair]]:

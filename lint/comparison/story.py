@@ -20,8 +20,9 @@ def episodes(
     """
     clock = _Clock(day_of, followed)
     last: Version | None = None  # what the episode before left
-    for point in points:
-        for turn in clock.until(point):
+    every = list(points)
+    for number, point in enumerate(every):
+        for turn in clock.until(point, every[number:]):
             last = clock.held
             yield turn
         told = episode_of(point, day_of, followed)
@@ -56,22 +57,30 @@ class _Clock:
         self.day_of = day_of
         self.followed = followed
         self.held: Version | None = None
+        self.done = ""  # the day up to which that is told
         self.told: set[tuple[str, tuple[str, ...]]] = set()
 
-    def until(self, point: HistoryPoint) -> Iterator[Episode]:
-        """What happened by itself before a commit of the main line; from then on its version holds."""
-        if not point.is_main or point.version is self.held:
-            return
-        yield from self.rest(self.day_of(point.step))
-        self.held = point.version if point.version.profile is not None else None
+    def until(self, point: HistoryPoint, ahead: Iterable[HistoryPoint]) -> Iterator[Episode]:
+        """What happened by itself before a commit; from one of the main line on its version holds.
+
+        Before a commit of a branch no more is told than up to the next one of the main line `ahead`.
+        """
+        if not point.is_main:
+            main = (self.day_of(one.step) for one in ahead if one.is_main)
+            yield from self.rest(min(self.day_of(point.step), next(main, "")))
+        elif point.version is not self.held:
+            yield from self.rest(self.day_of(point.step))
+            self.held = point.version if point.version.profile is not None else None
+            self.done = ""
 
     def rest(self, last: str) -> Iterator[Episode]:
-        """What happened by itself up to a day."""
+        """What happened by itself up to a day, but for what is told already."""
         if self.held is None:
             return
-        first = self.day_of(self.held.step)
+        first = max(self.day_of(self.held.step), self.done)
         for turn in time_turns(self.held, first, last, self.followed):
             rules = tuple(change.finding.rule.id for change in turn.finding_changes)
             if (turn.step.day, rules) not in self.told:
                 self.told.add((turn.step.day, rules))
                 yield turn
+        self.done = max(self.done, last)

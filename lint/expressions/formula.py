@@ -105,8 +105,11 @@ def bounded_when(spec: Worked) -> Node | None:
 
 def _compiled(spec: Worked, text: str) -> Node:
     """An expression over the arguments; their numbers are what is entered, whatever the unit."""
-    known = vocabulary()
-    arguments = {name: Type(known[quantity].sort) for name, quantity in spec.inputs.items()}
+    known, number = vocabulary(), Type("number")
+    # what only a failure comes to has no rule to read it, and is a number
+    arguments = {
+        name: Type(known.get(quantity, number).sort) for name, quantity in spec.inputs.items()
+    }
     return compiled(text, FormulaCompiler(arguments))
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
 from ..judgement.evaluation import Ruling, ruling
@@ -13,12 +13,16 @@ from .failure_file import DETECTED, CatchSpec, Detection, FailureSpec
 
 
 class Caught(NamedTuple):
-    """Whether something catches a failure; None where what is `missing` would tell."""
+    """Whether something catches a failure; None where what is `missing` would tell.
+
+    `assumed` where that holds for each phase inductance that the motor can have, none being known.
+    """
 
     covered: bool | None
     detection: Detection
     catch: CatchSpec | None = None
     missing: frozenset[str] = NOTHING
+    assumed: bool = False
 
 
 UNCOVERED = Caught(False, "nothing")
@@ -33,7 +37,34 @@ def is_possible(spec: FailureSpec, book: FailureBook) -> bool | None:
 
 
 def caught(spec: FailureSpec, book: FailureBook, rules: Mapping[str, Rule]) -> Caught | None:
-    """What catches a failure; None where it is not possible on the vehicle."""
+    """What catches a failure; None where it is not possible on the vehicle.
+
+    Where the phase inductance would tell, each that the motor can have is tried: if one thing catches it
+    with all of them, or nothing with any, that is known without.
+    """
+    found = _caught(spec, book, rules)
+    if found is None or found.covered is not None or not is_possible(spec, book):
+        return found
+    return _tried(spec, book, rules) or found
+
+
+def _tried(spec: FailureSpec, book: FailureBook, rules: Mapping[str, Rule]) -> Caught | None:
+    """What catches a failure whatever the phase inductance; None where that is not known, or no matter."""
+    if not book.trials:
+        return None
+    held = [[_holds(catch, trial, rules) for trial in book.trials] for catch in spec.caught_by]
+    for catch, operands in zip(spec.caught_by, held, strict=True):
+        if all(one.value is True for one in operands):
+            return Caught(True, _detection(spec, catch), catch, assumed=True)
+    every = [one for operands in held for one in operands]
+    if all(one.value is False for one in every):
+        return UNCOVERED._replace(assumed=True)
+    if any(one.value is True for one in every):
+        return None
+    return _not_known([one for one in every if one.value is None])
+
+
+def _caught(spec: FailureSpec, book: FailureBook, rules: Mapping[str, Rule]) -> Caught | None:
     possible = is_possible(spec, book)
     if possible is False:
         return None
@@ -46,9 +77,11 @@ def caught(spec: FailureSpec, book: FailureBook, rules: Mapping[str, Rule]) -> C
             return Caught(True, _detection(spec, catch), catch)
         if holds.value is None:
             undecided.append(holds)
-    if not undecided:
-        return UNCOVERED
-    # What takes the fewest entries to settle; one that no entry settles comes last.
+    return _not_known(undecided) if undecided else UNCOVERED
+
+
+def _not_known(undecided: Sequence[Operand]) -> Caught:
+    """What takes the fewest entries to settle; one that no entry settles comes last."""
     nearest = min(undecided, key=lambda one: (not one.missing, len(one.missing)))
     return Caught(None, "not known", missing=nearest.missing)
 

@@ -19,6 +19,7 @@ Class = Literal["catastrophic", "critical", "marginal"]
 Detection = Literal["withstood", "by itself", "rider", "test", "nothing", "not known"]
 CatchKind = Literal["withstands", "setting", "part", "rider", "test"]
 GRAVEST_CLASS: Class = "catastrophic"
+LEAST_CLASS: Class = "marginal"
 # What may injure a person, or destroy a part.
 GRAVE_CLASSES: tuple[Class, ...] = (GRAVEST_CLASS, "critical")
 # How a failure shows, by what catches it.

@@ -9,6 +9,7 @@ from ..documents.given import Value
 from ..documents.profile import BASE, Profile
 from ..documents.schema import entered_under
 from ..expressions.expression import Expression
+from ..expressions.formatting import shown
 from ..judgement.catalogue import Catalogue
 from ..judgement.evaluation import mode_books
 from ..judgement.motor_books import books_of_motors
@@ -29,6 +30,7 @@ from .failure_file import (
     failure_classes,
     failure_specs,
 )
+from .inductance import LEAST_INDUCTANCE, MOST_INDUCTANCE
 
 # A motor's own book, and that of the pack and bus that it shares with others; of one motor the same.
 BookPair = tuple[Book, Book]
@@ -59,7 +61,8 @@ class Failure:
 
     `caught_by` is the entry that says what catches it, or "rider"; None where nothing does or nobody
     knows. `covered` is True, False, or None where an entry is `missing`. `caught` says in words what
-    catches it, `basis` on what that rests. `motor` is that of several; "" where it is the vehicle's.
+    catches it, `basis` on what that rests, `assumed` between which ends an entry that is missing was taken.
+    `motor` is that of several; "" where it is the vehicle's.
     """
 
     failure: str
@@ -79,6 +82,7 @@ class Failure:
     source: str
     mode: str = BASE
     motor: str = ""
+    assumed: str = ""
 
 
 def rehearsals(
@@ -175,7 +179,15 @@ def _rehearsed(spec: FailureSpec, by: Caught, book: FailureBook) -> Failure:
         missing=_entries(by.missing),
         do=spec.do,
         source=spec.source,
+        assumed=_assumed(book) if by.assumed else "",
     )
+
+
+def _assumed(book: FailureBook) -> str:
+    """Between which ends the phase inductance was taken, none being entered."""
+    ends = (book.operand(name).number for name in (LEAST_INDUCTANCE, MOST_INDUCTANCE))
+    least, most = (shown(float(f"{one:.2g}"), "uH") for one in ends)
+    return f"phase inductance of {least} to {most}"
 
 
 def _severity(spec: FailureSpec, book: FailureBook) -> tuple[Class, str]:

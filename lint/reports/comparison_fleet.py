@@ -6,14 +6,16 @@ from collections import Counter
 from collections.abc import Sequence
 from typing import Any, NamedTuple
 
+from ..comparison.followup import causes
+from ..documents.motors import entry_path
 from ..documents.text import so_many
 from ..judgement.rule import SEVERITIES, Severity
 from .changed_sources import SharedSource, SourceTaker, shared_sources, sources_section
 from .check_totals import TONES, VERDICT_WORDS, WORST_FIRST
 from .comparison_totals import Compared, Revised
+from .comparison_words import short_key
 from .fleet import is_fleet, vehicle_names
-from .fleet_work import work_section
-from .section import Card, Row, Section
+from .section import Card, Code, Fragment, Line, Row, Section
 from .shared_causes import few_names
 from .vehicle_news import (
     OLD_NOT_READ,
@@ -29,6 +31,8 @@ MOST_VEHICLES = 6
 MOST_FOLDED = 60  # names
 NEW_IN_SEVERAL = "New or worse in several vehicles"
 NOT_COMPARED = "not compared: "
+TO_DO = "To do"
+MOST_REASONS = 4  # entries that ask for a work
 NOTHING_NEW = "nothing new or worse"
 
 
@@ -93,40 +97,34 @@ def sources_of(compared: Compared) -> list[SharedSource]:
     """The files of several vehicles that changed."""
     names = listed_names(compared)
     takers = (
-        SourceTaker(
-            names[revised.side.file],
-            revised.side.file,
-            revised.sources,
-            revised.harm,
-        )
+        SourceTaker(names[revised.side.file], revised.side.file, revised.sources, revised.harm)
         for revised in compared.revised
     )
     return shared_sources(takers)
 
 
 def fleet_sections(compared: Compared, whole: bool) -> tuple[Section, ...]:
-    """What all comes to: how the verdicts passed, what changed for several, what is new in several."""
-    names = listed_names(compared)
+    """What all comes to: how verdicts passed, what changed for several or is new in them, what is to be done."""
     told = [
         Section("", (Row("verdicts", ((_passages(compared),),), "bold"),)),
         _not_compared(compared),
         *sources_section(sources_of(compared), _on_both_sides(compared), whole),
         _new_in_several(compared, whole),
-        work_section(harmed_first(compared), names, whole),
+        _to_do(compared, whole),
     ]
     return tuple(section for section in told if section.blocks)
 
 
 def _not_compared(compared: Compared) -> Section:
     """Why the old sides of vehicles could not be read, each cause once; a row says no more than that."""
-    causes = Counter(revised.unread for revised in compared.revised if revised.unread)
+    told = Counter(revised.unread for revised in compared.revised if revised.unread)
     rows = [
         Row(
             so_many(count, "vehicle"),
             ((f"{OLD_NOT_READ}: {cause.removeprefix(NOT_COMPARED)}",),),
             "bold",
         )
-        for cause, count in causes.items()
+        for cause, count in told.items()
     ]
     return Section("", tuple(rows))
 
@@ -170,20 +168,48 @@ def _new_in_several(compared: Compared, whole: bool) -> Section:
     several = [(found, [names[file] for file in files]) for found, files in _in_several(compared)]
     most = len(several) if whole else MOST_SHARED_RULES
     rows = [
-        Row(
-            severity.upper(),
-            (
-                (
-                    f"{rule} · {so_many(len(told), 'vehicle')}: {few_names(told, len(told) if whole else MOST_VEHICLES)}",
-                ),
-            ),
-            severity,
-        )
+        Row(severity.upper(), ((f"{rule} · {_whom(told, whole)}",),), severity)
         for (severity, rule), told in several[:most]
     ]
     more = len(several) - len(rows)
     rows += [Row("", ((f"and {so_many(more, 'more rule')}",),))] if more else []
     return Section(NEW_IN_SEVERAL, tuple(rows))
+
+
+def _to_do(compared: Compared, whole: bool) -> Section:
+    """The work that the changes make necessary, each once with its vehicles, in the order of the work."""
+    names = listed_names(compared)
+    vehicles: dict[str, list[str]] = {}
+    reasons: dict[str, dict[str, None]] = {}
+    for revised in compared.revised:
+        for work in revised.work:
+            vehicles.setdefault(work.do, []).append(names[revised.side.file])
+            reasons.setdefault(work.do, {}).update(dict.fromkeys(map(_shared_key, work.changed)))
+    ordered = dict.fromkeys(cause.do for cause in causes() if cause.do in vehicles)
+    rows = [
+        Row("do", ((do,), (_whom(vehicles[do], whole),), _because([*reasons[do]], whole)), "bold")
+        for do in ordered
+    ]
+    return Section(TO_DO, tuple(rows))
+
+
+def _shared_key(key: str) -> str:
+    """A key as several vehicles have it, whichever motor it is of: `motors.left.magnets` is `motor.magnets`."""
+    return short_key(entry_path(key))
+
+
+def _because(entries: Sequence[str], whole: bool) -> Line:
+    told = entries if whole else entries[:MOST_REASONS]
+    line: list[Fragment] = ["because of "]
+    for number, entry in enumerate(told):
+        line += [", " if number else "", Code(entry)]
+    more = len(entries) - len(told)
+    return (*line, f", and {more} more") if more else tuple(line)
+
+
+def _whom(names: Sequence[str], whole: bool) -> str:
+    most = len(names) if whole else MOST_VEHICLES
+    return f"{so_many(len(names), 'vehicle')}: {few_names(names, most)}"
 
 
 def folded_rows(compared: Compared) -> tuple[Card, ...]:

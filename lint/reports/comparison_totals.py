@@ -12,10 +12,12 @@ from ..comparison.finding_change import WAYS, FindingChange, Way
 from ..comparison.followup import FollowUp
 from ..comparison.harm_sources import Harm
 from ..comparison.known_additions import KnownAddition
+from ..documents.text import cut
 from ..judgement.finding import Judgement
 from ..judgement.rule import SEVERITIES, STOPS, Severity
 from .changed_sources import SourceChange
 from .check_totals import Unread
+from .comparison_words import change_in_words, change_movement
 from .profile_share import Share, share
 
 CeasedAs = Literal["gone", "no_profile", "retired"]
@@ -50,8 +52,8 @@ class Revised:
     the verdict stands, nothing came to be unchecked or waived, and no more than advice came or went. It is
     `let_off` where it would be calm, but for findings that go by a change of the shop's rules. `sources` are
     the changes made in files of several, and `harm` says by name what each of those files brought; `own`
-    are all other changes in words, and `work` is what all of them make necessary; `moved` says from where
-    to where the file went.
+    has the other changes in words, `work` what is to be done for all of them; `moved` says from where to
+    where the file went.
     """
 
     old: Share | None
@@ -134,7 +136,6 @@ def revised(
     unread: str = "",
     sources: tuple[SourceChange, ...] = (),
     harm: Mapping[str, Harm] | None = None,
-    own: tuple[str, ...] = (),
 ) -> Revised:
     """A comparison cut down to what the report keeps of it."""
     return Revised(
@@ -163,8 +164,18 @@ def revised(
         let_off=_is_let_off(comparison),
         sources=sources,
         harm=dict(harm or {}),
-        own=own,
+        own=_own(comparison, sources),
         work=comparison.follow_ups,
+    )
+
+
+def _own(comparison: Comparison, sources: Iterable[SourceChange]) -> tuple[str, ...]:
+    """The changes that were made in no file of several, each with both values."""
+    elsewhere = {(change.entry, change.told) for change in sources}
+    return tuple(
+        cut(change_in_words(change))
+        for change in comparison.made
+        if (change.entered_as, change_movement(change)) not in elsewhere
     )
 
 

@@ -24,7 +24,7 @@ from .hand_over_open import open_in_short, open_sections, open_to_sign
 from .hand_over_plots import margin_section, plot_sections
 from .hand_over_vehicle import figures_section, rider_section, vehicle_section
 from .profile_share import share
-from .rehearsal import hand_over_failures
+from .rehearsal_page import hand_over_failures
 from .section import (
     Block,
     Card,

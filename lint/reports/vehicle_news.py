@@ -14,8 +14,12 @@ from .profile_share import Share
 from .shared_causes import few_names
 from .surroundings import house_words
 
+NOT_KNOWN_BEFORE = "not known before"
+WAIVED_UNKNOWN = ", not known whether before"
+
 MOST_RULES_NAMED = 3
-MOST_OWN = 3  # changes of a vehicle
+MOST_OWN = 2  # changes of a vehicle told in its line
+MOST_FILES_NAMED = 3
 OLD_NOT_READ = "old side not read"
 NEWS: tuple[Way, ...] = ("introduced", "worsened")
 
@@ -38,10 +42,15 @@ def passage(revised: Revised) -> tuple[str, str]:
     return f"{verdict_words(revised.old)} → ", new
 
 
+def way_words(revised: Revised, way: Way) -> str:
+    """How findings came or went; of a vehicle that nobody could read before, none is known to be new."""
+    return NOT_KNOWN_BEFORE if revised.is_unknown and way == "introduced" else WAY_WORDS[way]
+
+
 def news(revised: Revised) -> str:
     """What a person asks first, the gravest of it first: what is new, what is resolved, how much was changed."""
     new = [
-        (revised.found[way], f"{counted(revised.found[way])} {WAY_WORDS[way]}")
+        (revised.found[way], f"{counted(revised.found[way])} {way_words(revised, way)}")
         for way in NEWS
         if revised.found[way]
     ]
@@ -88,14 +97,12 @@ def unchecked_words(revised: Revised) -> list[str]:
 
 def waived_words(revised: Sequence[Revised]) -> list[str]:
     """What changes waive: `1 danger waived by this change`, `… for longer by this change`."""
-    here, longer = Counter[Severity](), Counter[Severity]()
+    here, longer, before = Counter[Severity](), Counter[Severity](), Counter[Severity]()
     for one in revised:
-        here.update(one.waived_here)
+        (before if one.is_unknown else here).update(one.waived_here)
         longer.update(one.waived_longer)
-    told = {"": here, " for longer": longer}
-    return [
-        f"{counted(amounts)} waived{how} by this change" for how, amounts in told.items() if amounts
-    ]
+    told = {" by this change": here, " for longer by this change": longer, WAIVED_UNKNOWN: before}
+    return [f"{counted(amounts)} waived{how}" for how, amounts in told.items() if amounts]
 
 
 def waived_words_of(revised: Revised) -> list[str]:
@@ -135,11 +142,12 @@ def vehicle_brief(revised: Revised, name: str, alone: bool = False) -> tuple[str
     if revised.found["resolved"]:
         words.append(f"{counted(revised.found['resolved'])} resolved")
     words.append(revised.moved)
-    if revised.own:
-        words.append(few_names(revised.own, MOST_OWN))
+    words += revised.own[:MOST_OWN]
+    if len(revised.own) > MOST_OWN:
+        words.append(so_many(len(revised.own) - MOST_OWN, "more own change"))
     if alone:
         files = dict.fromkeys(f"{one.file} {one.became}" for one in revised.sources)
-        words += [few_names(list(files), MOST_OWN)] if files else []
+        words += [few_names(list(files), MOST_FILES_NAMED)] if files else []
         words += ["no value changed"] if revised.empty else []
     return name, " · ".join(word for word in words if word), ""
 
@@ -151,5 +159,5 @@ def gravest_new_words(revised: Revised) -> list[str]:
         found = revised.found[way]
         grave = {severity: found[severity] for severity in STOPS if severity in found}
         is_told = grave or (found and revised.brought[0][0] not in STOPS)
-        amounts += [f"{counted(grave or found)} {WAY_WORDS[way]}"] if is_told else []
+        amounts += [f"{counted(grave or found)} {way_words(revised, way)}"] if is_told else []
     return [f"{', '.join(amounts)}: {revised.brought[0][1]}"] if amounts else []

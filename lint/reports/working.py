@@ -69,7 +69,7 @@ def list_page(book: Book, profile: Profile, mode: str = "") -> Report:
 
 def row_of(name: str, key: str, book: Book) -> tuple[Line, ...]:
     """A quantity in the list: the key to ask for it by, its value, its title."""
-    return (Code(key),), (_value_words(book.entry(name)),), (title_of(name),)
+    return (Code(key),), (value_in_book(book.entry(name)),), (title_of(name),)
 
 
 def listed_page(rows: Sequence[tuple[Line, ...]], profile: Profile, mode: str) -> Report:
@@ -126,13 +126,13 @@ def _branch(
     known = name in explained
     explained.add(name)
     if name in told:
-        return TreeRow(f"{name} = {_value_words(entry)} ({told[name]})", (), ())
-    head = f"{name} = {_value_words(entry)}{_standing(entry, profile, known)}"
+        return TreeRow(f"{name} = {value_in_book(entry)} ({told[name]})", (), ())
+    head = f"{name} = {value_in_book(entry)}{_standing(entry, profile, known)}"
     if known or entry.worked is None:
         return TreeRow(head, (), ())
     names, numbers = formulas(entry.worked, book)
     about: list[Line] = [(f"= {names}",)]
-    if entry.operand.known and numbers not in (names, _value_words(entry)):
+    if entry.operand.known and numbers not in (names, value_in_book(entry)):
         about.append((f"= {numbers}",))
     if entry.operand.reason:
         about.append((entry.operand.reason,))
@@ -154,7 +154,7 @@ def _standing(entry: Entry, profile: Profile, known: bool) -> str:
     return f" ({words})" if words else ""
 
 
-def _value_words(entry: Entry) -> str:
+def value_in_book(entry: Entry) -> str:
     """The value with its unit, and whether it is only a bound."""
     if not entry.operand.known:
         return "?"

@@ -33,9 +33,12 @@ STAND_INS: Mapping[str, tuple[str, str]] = {
     ),
     "pack.least_mass_kg": ("energy_Wh / 300", ""),
 }
+_BUS_PEAK = {"full_V": 1, "regen_A": 1, "winding_J": 1, "trip_V": 1, "capacitance_uF": -1}
 # By the quantity: 1 where it never falls as the argument rises, −1 where it never rises.
 MOVES_WITH: Mapping[str, Mapping[str, int]] = {
-    "controller.trip_regen_A": {"capacitance_uF": 1, "full_V": -1},
+    "controller.contactor_peak_V": _BUS_PEAK,
+    "controller.quick_trip_peak_V": _BUS_PEAK,
+    "controller.trip_peak_V": _BUS_PEAK,
     "motor.voltage_corner_rpm": {
         "loaded_V": 1,
         "flux_Vs": -1,

@@ -379,30 +379,18 @@ def test_machines_are_told_of_two_files_from_the_top(
     assert "new fleet/vehicles/a.yaml" in top
 
 
-def test_what_a_vehicle_changed_itself_is_told_with_its_values(fleet: Git) -> None:
-    """A count of changes says neither what to look at nor what to enter in the controller."""
-    for number in range(20, 25):
-        fleet.write(file_of(number), named(WARM, number))
-    text = diff(here=fleet.folder, against="HEAD")[1]
-    (line,) = (
-        line for line in text.splitlines() if "Larch 20  " in line or line.endswith("Larch 20")
-    )
-    told = text[text.index(line) :].split("Larch 21")[0]
-    assert "battery_current_A" in told and "→" in told and "own change" not in text
-
-
 @pytest.mark.parametrize("form", ["text", "markdown", "html"])
-def test_work_is_told_with_its_vehicles_however_many_changed(fleet: Git, form: str) -> None:
-    """A motor that four vehicles got must be identified on each, as on three."""
-    fleet.write("parts/other.yaml", PART.replace("10", "14"))
-    fleet.commit("Bought")
-    for number in range(4):
-        fleet.write(file_of(number), named(WITH_PART, number).replace("hub.yaml", "other.yaml"))
-    text = diff(here=fleet.folder, against="HEAD", form=form)[1]
-    told = " ".join(re.sub(r"<[^>]+>|[\\`]", " ", text).split())
-    work = told[told.index("Repeat the motor identification") :]
-    assert work.index("Larch 0, Larch 1, Larch 2, Larch 3") < work.index("because of motor.magnets")
-    assert "4 vehicles" in told[: told.index("Repeat the motor identification")]
+def test_what_is_to_be_done_is_told_of_many_as_of_few(fleet: Git, form: str) -> None:
+    """A motor that was exchanged is identified anew, be three vehicles changed or four."""
+    for count in (3, 5):
+        for number in range(10, 10 + count):
+            fleet.write(file_of(number), named(CALM, number).replace("uH: 55", "uH: 70"))
+        text = diff(here=fleet.folder, against="HEAD", form=form)[1].replace("<wbr>", "")
+        text = " ".join(re.sub("<[^>]*>|[`\\\\]", " ", text).split())
+        assert "Repeat the motor identification" in text
+        assert "motor.phase_inductance_uH" in text and "55 → 70" in text
+    who = text.index("5 vehicles: Larch 10, Larch 11, Larch 12, Larch 13, Larch 14")
+    assert who < text.index("because of motor.phase_inductance_uH")
 
 
 def test_a_short_row_begins_with_the_gravest(fleet: Git) -> None:

@@ -204,6 +204,25 @@ def test_a_waiver_that_ran_out_is_nobodys_commit(git: Git, on: Any) -> None:
     assert "mass-under-83: its last day was 2026-06-30" in said(git)
 
 
+def test_what_time_did_is_told_before_the_commits_of_a_branch_that_came_later(
+    git: Git, on: Any
+) -> None:
+    """Below them it reads as if it had undone them."""
+    with_house_rule(git)
+    git.write(BIKE, WAIVED)
+    on("2026-06-01", "Waived")
+    git("checkout", "--quiet", "-b", "lift")
+    git.write(BIKE, WAIVED.replace("mass_kg: 90", "mass_kg: 89"))
+    on("2026-07-10", "Lighter")
+    git("checkout", "--quiet", "main")
+    git.write("README", "x")
+    on("2026-07-12", "Elsewhere")
+    git("merge", "--quiet", "--no-ff", "--no-edit", "lift")
+    days = [step["day"] for step in story(git)]
+    assert days == sorted(days) and "2026-07-01" in days[:-1]
+    assert days.index("2026-07-01") < days.index("2026-07-10")
+
+
 def test_a_waiver_that_ran_out_after_the_last_commit_is_told_too(git: Git, on: Any) -> None:
     """A clean tree says so without saying that anything is left to commit."""
     with_house_rule(git)

@@ -75,10 +75,14 @@ def test_the_worst_stands_first(shop: Git) -> None:
 def test_the_status_is_that_of_a_check(shop: Git) -> None:
     """A script may ask either."""
     (shop.folder / SORREL).unlink()
+    shown(NOT_READ)  # the last commit has it
+    shop.commit("Sold")
     shown(INCOMPLETE)
     (shop.folder / "vehicles/fescue.yaml").unlink()
+    shop.commit("Sold")
     shown(GO)
     (shop.folder / "vehicles/yarrow.yaml").unlink()
+    shop.commit("Sold")
     with pytest.raises(NoProfile):
         shown(USAGE)
 
@@ -139,9 +143,34 @@ def test_the_trend_follows_the_commits(shop: Git) -> None:
     ]
     assert last["commit"] == shop("rev-parse", "HEAD").strip() and last["verdict"] == "go"
     text = shown(INCOMPLETE)
-    assert "NGGG" in text
-    assert "the last 4 commits, each on its own day, the newest last." in " ".join(text.split())
+    assert (
+        "NGGG" in text
+        and "Trend: the last 4 commits, each on its own day, the newest last."
+        in " ".join(text.split())
+    )
     assert "trend" not in shown(INCOMPLETE, commits="0").lower()
+
+
+def test_the_trend_has_each_commit_on_its_own_day(
+    shop: Git, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Nobody touched the vehicle; its waiver ran out between two commits to something else: a check of each says the same."""
+    yarrow = "vehicles/yarrow.yaml"
+    edit(shop, yarrow, "2027-06-30", "2026-11-10")
+    for day in ("2026-11-08", "2026-11-10", "2026-11-12"):
+        monkeypatch.setenv("GIT_COMMITTER_DATE", f"{day}T12:00:00Z")
+        monkeypatch.setenv("GIT_AUTHOR_DATE", f"{day}T12:00:00Z")
+        shop.write("notes.txt", day)
+        shop.commit(day)
+    letters = [("08", "go"), ("10", "go"), ("12", "no-go")]
+    for most in ("3", "2", "1"):
+        by_name = {one["name"]: one for one in recorded(NO_GO, commits=most)["vehicles"]}
+        found = [(one["day"][-2:], one["verdict"]) for one in by_name["Yarrow"]["trend"]]
+        assert found == letters[-int(most) :]
+    for number, (day, verdict) in enumerate(reversed(letters)):
+        out = io.StringIO()
+        check([Path(yarrow)], "json", at=f"HEAD~{number}", as_of=f"2026-11-{day}", out=out)
+        assert json.loads(out.getvalue())["profiles"][0]["verdict"] == verdict
 
 
 def test_a_commit_without_the_vehicle_or_with_a_broken_one_has_no_letter(shop: Git) -> None:
@@ -223,27 +252,6 @@ def test_python_has_the_same(shop: Git) -> None:
     whole = gonogo.shop(shop.folder, as_of=DAY, commits=1)
     assert [one.name for one in whole.vehicles] == ["Sorrel", "Fescue", "Yarrow"]
     assert whole.vehicles[0].trend[0].verdict == "no-go" and whole.unread == ()
-
-
-def test_each_letter_is_of_its_own_day(shop: Git, monkeypatch: pytest.MonkeyPatch) -> None:
-    """A waiver that ended is no GO for a commit after it, and readings that came due are no NO-GO before."""
-    edit(shop, "vehicles/yarrow.yaml", '"2027-06-30"', '"2026-10-31"')
-    days = ("2026-10-30", "2026-10-31", "2026-11-01", "2026-11-16")
-    for day in days:
-        monkeypatch.setenv("GIT_AUTHOR_DATE", f"{day}T12:00:00Z")
-        monkeypatch.setenv("GIT_COMMITTER_DATE", f"{day}T12:00:00Z")
-        shop.write("notes.txt", day)
-        shop.commit(f"A note of {day}")
-    for count in (4, 3, 2):  # however many are asked for, each has its own
-        by_name = {one["name"]: one for one in recorded(NO_GO, commits=str(count))["vehicles"]}
-        told = {one["day"]: one["verdict"] for one in by_name["Yarrow"]["trend"]}
-        alone = {}
-        for number, day in enumerate(reversed(days[-count:])):
-            out = io.StringIO()
-            asked = [Path("vehicles/yarrow.yaml")]
-            check(asked, "json", at=f"HEAD~{number}", as_of=day, out=out)
-            alone[day] = json.loads(out.getvalue())["profiles"][0]["verdict"]
-        assert told == alone and told["2026-11-16"] == "no-go", told
 
 
 def test_the_order_is_that_of_a_check(shop: Git) -> None:

@@ -121,11 +121,16 @@ def halved(section: Any) -> None:
 
 
 def twinned(build: Any) -> Any:
-    """The build with two of its motor on its controller, each with half of the battery's currents."""
+    """The build with two of its motor on its controller, each with half of the battery's currents.
+
+    And with half the inductance, so that the windings of both hold at a cut-off what those of one do.
+    """
     build = copy.deepcopy(build)
     for section in (build.get("settings", {}), *build.get("modes", {}).values()):
         halved(section)
     motor, readings = build.pop("motor"), build.get("readings", {})
+    if "phase_inductance_uH" in motor:
+        motor = motor | {"phase_inductance_uH": motor["phase_inductance_uH"] / 2}
     own = {key: readings.pop(key) for key in OF_ONE if key in readings}
     shown = readings.get("temperature", {})
     own["temperature"] = {key: shown.pop(key) for key in ("motor_degC", "warm") if key in shown}
@@ -164,6 +169,14 @@ def test_a_battery_feels_two_halves_as_one(case: Mapping[str, Any], tmp_path: Pa
         for judgement in (one, two)
     ]
     assert battery[0] == battery[1]
+
+
+def test_the_windings_of_both_motors_empty_into_one_input(tmp_path: Path) -> None:
+    """60 µH and 80 A rms in each of two: 1.152 J into 2 mF, from 99 V and 20 A for 2 ms."""
+    change = {"motor": {"phase_inductance_uH": 120}, "settings": {"over_voltage_trip_V": 99}}
+    judgement = check(written(twinned(changed(base(), change)), tmp_path), as_of=DAY)
+    (one,) = [one for one in judgement.findings if one.rule.id == "regen-bus-rise-bms"]
+    assert one.value == pytest.approx(((99.0 + 20.0) ** 2 + 2.0 * 1.152 / 0.002) ** 0.5)
 
 
 @pytest.mark.parametrize("case", CASES, ids=lambda case: str(case["id"]))

@@ -7,7 +7,7 @@ import math
 from typing import Any
 
 import pytest
-from gonogo.rehearsal.broken_drive import short_peak, shorted_torque
+from gonogo.rehearsal.short_circuit import short_peak, shorted_torque
 
 pytestmark = pytest.mark.reference
 

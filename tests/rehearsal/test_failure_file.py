@@ -10,7 +10,7 @@ from gonogo.documents.contents import read_yaml
 from gonogo.documents.schema import properties
 from gonogo.judgement.catalogue import catalogue
 from gonogo.rehearsal.failure_file import FailureSpec, failure_classes, failure_specs
-from gonogo.reports.rehearsal import CLASS_TONES
+from gonogo.reports.failure_groups import CLASS_TONES
 from jsonschema import Draft202012Validator
 
 ROOT = Path(__file__).parents[2]

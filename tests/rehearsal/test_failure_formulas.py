@@ -6,7 +6,6 @@ from random import Random
 
 import pytest
 from gonogo.documents.units import UNITS
-from gonogo.expressions import formula
 from gonogo.expressions.formula import formula_of, scope_of, written
 from gonogo.expressions.names import vocabulary
 from gonogo.quantities.operand import NotWorked, Operand
@@ -14,6 +13,7 @@ from gonogo.quantities.registry import WORKED, reaches
 from gonogo.quantities.worked import Worked
 from gonogo.rehearsal.failure_book import FAILURE_FORMULAS, failure_names
 from gonogo.rehearsal.failure_file import failure_specs
+from gonogo.rehearsal.inductance import LEAST_INDUCTANCE, MOST_INDUCTANCE
 
 SPECS = [
     pytest.param(spec, id=name)
@@ -28,12 +28,6 @@ def value_of(name: str, draw: Random) -> float | bool:
     if failure_names()[name].sort == "boolean":
         return draw.random() < 0.5
     return draw.choice([1.0, 2.0, draw.randint(1, 400) / 8, draw.randint(1, 3200) / 8])
-
-
-@pytest.fixture(autouse=True)
-def names(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Formulas may name quantities of failures."""
-    monkeypatch.setattr(formula, "vocabulary", failure_names)
 
 
 @pytest.mark.parametrize("spec", STATED)
@@ -85,7 +79,10 @@ def test_failures_work_nothing_out_that_a_check_works_out_too() -> None:
 
 def test_every_quantity_of_a_failure_is_asked_for() -> None:
     """What no failure names is worked out for nobody."""
-    named = {effect.of for spec in failure_specs() for effect in spec.effect}
+    named = {effect.of for spec in failure_specs() for effect in spec.effect} | {
+        LEAST_INDUCTANCE,
+        MOST_INDUCTANCE,
+    }
     for spec in failure_specs():
         expressions = [spec.when, *(one.after_ms for one in spec.effect)]
         expressions += [end for one in spec.caught_by for end in (one.when, one.within_ms)]

@@ -6,28 +6,27 @@ import math
 from collections.abc import Callable, Sequence
 
 import pytest
+from gonogo.quantities.bus_peak import quick_trip_peak, regen_winding_energy, trip_peak
 from gonogo.quantities.operand import NotWorked
-from gonogo.rehearsal.broken_drive import (
-    hall_turn,
-    short_at_top,
-    short_peak,
-    short_peak_speed,
-    shorted_torque,
-    two_phase_torque,
-    two_shorted_torque,
-    winding_time,
-)
+from gonogo.rehearsal.broken_drive import hall_turn, two_phase_torque, winding_time
 from gonogo.rehearsal.bus import (
     bus_fall,
     inrush_time,
-    quick_trip_peak,
     stated_trip_peak,
-    trip_peak,
     trip_peak_time,
     weakening_rise,
     winding_dump,
 )
-from gonogo.rehearsal.generation import generated_current, generated_force, generation
+from gonogo.rehearsal.short_circuit import (
+    WARM_FACTOR,
+    WALKING_km_h,
+    rolling_short_force,
+    short_at_top,
+    short_peak,
+    short_peak_speed,
+    shorted_torque,
+    two_shorted_torque,
+)
 from gonogo.rehearsal.stopping import (
     brakes_force,
     coast_down,
@@ -80,12 +79,12 @@ def test_the_windings_of_an_lc_circuit_fill_the_capacitor() -> None:
 
 def test_the_bus_rises_by_charge_over_capacitance() -> None:
     """I·t = C·U: 30 A for 2 ms are 0.06 C, which are 30 V at 2000 µF; 6 V before the trip are 0.4 ms."""
-    assert trip_peak(84.0, 90.0, 30.0, 2000.0, 2.0, 0.0, 60.0) == pytest.approx(90.0 + 30.0)
-    assert trip_peak(84.0, 90.0, 30.0, 2000.0, 2.0, 0.0, 60.0, 0.5) == pytest.approx(90.0 + 7.5)
+    assert trip_peak(84.0, 90.0, 30.0, 2000.0, 2.0, 0.0) == pytest.approx(90.0 + 30.0)
+    assert trip_peak(84.0, 90.0, 30.0, 2000.0, 2.0, 0.0, 0.5) == pytest.approx(90.0 + 7.5)
     assert trip_peak_time(84.0, 90.0, 30.0, 2000.0, 2.0) == pytest.approx(0.4 + 2.0)
-    stated = stated_trip_peak(84.0, 90.0, 40.0, 2000.0, 0.5, 0.0, 60.0)
+    stated = stated_trip_peak(84.0, 90.0, 40.0, 2000.0, 0.5, 0.0)
     assert stated == pytest.approx(100.0)
-    assert quick_trip_peak(84.0, 70.0, 128.0, 2000.0, 0.25, 0.0, 60.0) == pytest.approx(100.0)
+    assert quick_trip_peak(84.0, 70.0, 128.0, 2000.0, 0.25, 0.0) == pytest.approx(100.0)
 
 
 def test_the_bus_falls_as_integrated() -> None:
@@ -98,9 +97,9 @@ def test_the_bus_falls_as_integrated() -> None:
 @given(capacitance_uF=st.floats(100.0, 9000.0), more=st.floats(1.01, 10.0))
 def test_more_capacitance_rises_more_slowly(capacitance_uF: float, more: float) -> None:
     """A property: a larger bus capacitor gives every protection more time, and less voltage."""
-    large_uF = more * capacitance_uF
-    assert trip_peak(84.0, 90.0, 20.0, large_uF, 2.0, 80.0, 60.0) < trip_peak(
-        84.0, 90.0, 20.0, capacitance_uF, 2.0, 80.0, 60.0
+    large_uF, winding_J = more * capacitance_uF, regen_winding_energy(80.0, 60.0)
+    assert trip_peak(84.0, 90.0, 20.0, large_uF, 2.0, winding_J) < trip_peak(
+        84.0, 90.0, 20.0, capacitance_uF, 2.0, winding_J
     )
     small_ms = weakening_rise(84.0, 100.0, 130.0, 90.0, capacitance_uF)
     assert weakening_rise(84.0, 100.0, 130.0, 90.0, large_uF) > small_ms
@@ -108,8 +107,8 @@ def test_more_capacitance_rises_more_slowly(capacitance_uF: float, more: float) 
     assert winding_dump(40.0, 100.0, 80.0, large_uF) < winding_dump(
         40.0, 100.0, 80.0, capacitance_uF
     )
-    assert stated_trip_peak(84.0, 90.0, 20.0, large_uF, 2.0, 80.0, 60.0) < stated_trip_peak(
-        84.0, 90.0, 20.0, capacitance_uF, 2.0, 80.0, 60.0
+    assert stated_trip_peak(84.0, 90.0, 20.0, large_uF, 2.0, winding_J) < stated_trip_peak(
+        84.0, 90.0, 20.0, capacitance_uF, 2.0, winding_J
     )
 
 
@@ -182,55 +181,24 @@ def test_the_peak_of_a_shorted_machine_is_the_closed_form() -> None:
     assert peak_N == pytest.approx(closed_Nm / 2.0 * 5.0 * 2.0 * math.pi / 2.0)
 
 
+@pytest.mark.parametrize("inductance_uH", [20.0, 60.0, 100.0, 400.0])
+def test_a_short_brakes_no_harder_above_walking_pace(inductance_uH: float) -> None:
+    """The largest of the closed form over speeds from 6 to 60 km/h and windings from 20 to 120 °C."""
+    walking = WALKING_km_h / 3.6 / 2.0 * 2.0 * math.pi * 10.0 * PAIRS
+    henry = inductance_uH / 1e6
+    forces = [
+        shorted_torque(walking * (1.0 + 0.02 * faster), FLUX_Vs, OHM * warm, henry, PAIRS)
+        * (10.0 * math.pi)
+        for faster in range(451)
+        for warm in (1.0, 1.1, 1.2, 1.3, WARM_FACTOR)
+    ]
+    ours = rolling_short_force(FLUX_Vs, 1.0, 1e3 * OHM, inductance_uH, PAIRS, 10.0, 2.0)
+    assert 0.999 * max(forces) <= ours <= 1.01 * max(forces)
+    cold = rolling_short_force(FLUX_Vs, 1.03, 1e3 * OHM, inductance_uH, PAIRS, 10.0, 2.0)
+    assert cold == pytest.approx(1.03**2 * ours)
+
+
 SHARES = (0.1, 0.5, 0.9, 1.1, 2.0, 10.0)
-
-
-@pytest.mark.parametrize(("omega", "pack_V"), [(3000.0, 84.0), (4000.0, 84.0), (2000.0, 40.0)])
-def test_diodes_give_what_a_switched_circuit_gives(omega: float, pack_V: float) -> None:
-    """Three phases whose diodes switch by the sign of their currents, integrated in time by scipy.
-
-    Ours takes the fundamental alone: it is 2 to 6 % above, the more the nearer the back-EMF is to the pack.
-    """
-    flux_Vs, ohm, henry = 0.03, 0.008, 60e-6
-    turn_s = 2.0 * math.pi / omega
-    angles = (0.0, -2.0 * math.pi / 3.0, 2.0 * math.pi / 3.0)
-
-    def rates(time_s: float, state: Sequence[float]) -> list[float]:
-        ends = [pack_V / 2.0 * math.tanh(amperes / 0.5) for amperes in state[:3]]
-        star = sum(ends) / 3.0
-        emf = [omega * flux_Vs * math.cos(omega * time_s + angle) for angle in angles]
-        flows = [
-            (e - ohm * i - (end - star)) / henry
-            for e, i, end in zip(emf, state[:3], ends, strict=True)
-        ]
-        into_pack_W = sum(i * (end - star) for i, end in zip(state[:3], ends, strict=True))
-        return [*flows, into_pack_W]
-
-    settled_s = turn_s * math.ceil(6.0 * henry / ohm / turn_s)
-    before = solve_ivp(rates, (0.0, settled_s), [0.0] * 4, rtol=1e-6, method="LSODA").y[:, -1]
-    start = [*before[:3], 0.0]
-    after = solve_ivp(rates, (settled_s, settled_s + turn_s), start, rtol=1e-6, method="LSODA")
-    battery_A = float(after.y[3, -1]) / turn_s / pack_V
-    ours = generation(omega, pack_V, flux_Vs, ohm, henry)
-    assert 1.0 < ours.battery_A / battery_A < 1.07
-
-
-def test_what_a_hill_generates_is_in_balance() -> None:
-    """Shaft power is that into the pack and the winding's heat; force × speed is the shaft's power."""
-    omega = 6000.0 * 2.0 * math.pi / 60.0 * 5
-    ours = generation(omega, 84.0, 0.0184, 0.008, 60e-6)
-    assert ours.shaft_W == pytest.approx(ours.battery_A * 84.0 + 1.5 * 0.008 * ours.phase_A**2)
-    motor = 6000.0, 84.0, 0.0184, 8.0, 60.0, 5, 1.0
-    assert generated_current(*motor) == pytest.approx(ours.battery_A)
-    speed = 6000.0 / 60.0 / 7.0 * 1.96
-    assert generated_force(*motor, 7.0, 1.96) * speed == pytest.approx(ours.shaft_W)
-    cold = generation(omega, 84.0, 1.04 * 0.0184, 0.008, 60e-6)
-    assert generated_current(*motor[:-1], 1.04) == pytest.approx(cold.battery_A)
-    across = omega * 60e-6 * ours.phase_A
-    along = 2.0 * 84.0 / math.pi + 0.008 * ours.phase_A
-    assert math.hypot(along, across) == pytest.approx(omega * 0.0184)
-    with pytest.raises(NotWorked):
-        generation(1000.0, 84.0, 0.0184, 0.008, 60e-6)
 
 
 def test_two_phases_give_what_their_waveform_averages() -> None:

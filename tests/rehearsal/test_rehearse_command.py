@@ -63,7 +63,7 @@ def test_the_status_is_that_of_the_gravest_class(tmp_path: Path) -> None:
     assert said(quad)[0] == GO
     assert "1 uncovered" in said(quad)[1]
     assert said(VEHICLES / "bryony.yaml")[0] == NO_GO
-    assert said(VEHICLES / "teasel.yaml")[0] == NO_GO  # critical alone
+    assert said(VEHICLES / "knapweed.yaml")[0] == NO_GO  # critical alone
     lost = written(tmp_path, "open_ground_V: 4.96", "open_ground_V: 3.2")
     assert said(lost)[0] == NO_GO
     unread = Path(shutil.copytree(VEHICLES.parent, tmp_path / "shop")) / "vehicles" / quad.name
@@ -80,8 +80,8 @@ def test_a_missing_entry_is_asked_for(tmp_path: Path) -> None:
 def test_one_mode_is_rehearsed_alone() -> None:
     """With field weakening off in a mode, its loss is no failure of that mode."""
     teasel = VEHICLES / "teasel.yaml"
-    whole, junior = said(teasel)[1], said(teasel, mode="junior")[1]
-    assert "mode wet" in whole and "mode wet" not in junior
+    whole, junior = (" ".join(said(teasel, mode=one)[1].split()) for one in (None, "junior"))
+    assert " wet " in whole and " wet " not in junior
     assert "BMS opens in field weakening" in whole
     assert "BMS opens in field weakening" not in junior
     with pytest.raises(UsageError, match="sleet"):
@@ -90,9 +90,40 @@ def test_one_mode_is_rehearsed_alone() -> None:
 
 @pytest.mark.parametrize("form", ["text", "markdown", "html"])
 def test_every_page_says_the_same(form: str) -> None:
-    text = said(VEHICLES / "teasel.yaml", form=form)[1]
+    text = " ".join(said(VEHICLES / "teasel.yaml", form=form)[1].split())
     for words in ("throttle ground wire open", "contactor welded shut", "catastrophic"):
         assert words in text
+
+
+def test_a_page_is_short_and_says_an_effect_once() -> None:
+    """What five failures do stands there once, and each missing entry once, with what it settles."""
+    text = said(VEHICLES / "burdock.yaml")[1]
+    assert text.count("\n") <= 68
+    words = " ".join(text.split())
+    assert words.count("drives off by itself") == words.count("10.2 km/h") == 1
+    assert words.count("settings.phase_current_burst_s): settles 1 failure") == 1
+    told = json.loads(said(VEHICLES / "burdock.yaml", form="json")[1])["failures"]
+    base = [one for one in told if one["mode"] is None]
+    assert len(base) == 25
+    for one in base:
+        assert one["title"] in words.lower() or one["title"] in words
+    assert "gonogo working vehicles/burdock.yaml failure" in words
+
+
+def test_what_only_a_mode_uncovers_stands_with_the_gravest() -> None:
+    """Critical in Knapweed's climb, before the marginal failure of its base settings."""
+    words = " ".join(said(VEHICLES / "knapweed.yaml")[1].split())
+    uncovered = words[words.index("Nothing catches") : words.index("Not known what catches")]
+    assert "mode climb: 28 failures: 8 uncovered" in words
+    assert uncovered.index("Main fuse opens") < uncovered.index("Precharge fails")
+    assert uncovered.count("only in mode climb") == 4
+
+
+def test_what_a_mode_makes_worse_is_told_in_numbers() -> None:
+    """662 N of push in the mode with the full box, where the base settings have 580 N."""
+    words = " ".join(said(VEHICLES / "burdock.yaml")[1].split())
+    assert "full box worse:" in words and "662 N" in words
+    assert "yard no number is worse" in words
 
 
 def test_text_of_a_document_is_escaped(tmp_path: Path) -> None:
