@@ -133,7 +133,7 @@ def test_an_index_of_another_place_is_refused(
 ) -> None:
     """Rather than that the wrong one is judged."""
     monkeypatch.setenv("GIT_INDEX_FILE", str(tmp_path / "index"))
-    assert status(["check", "--staged"]) == 3
+    assert status(["check", "--staged"]) == 2
     assert "no index of this repository" in capsys.readouterr().err
 
 
