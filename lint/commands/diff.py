@@ -35,7 +35,7 @@ from .changed_files import SourceHarm, source_changes
 from .formats import COMPARISON_FORMATS, comparison_format
 from .options import AsOf, Jobs, Output, Quiet, Tried, format_option, processors
 from .output import GO, INCOMPLETE, NO_GO, NOT_READ, deliver, page_for
-from .pair import Pair, Pairing, wrong_with_shops
+from .pair import Pair, Pairing, moved_words, wrong_with_shops
 from .range_pairing import is_untouched
 from .sides import ProfilePath
 
@@ -101,7 +101,8 @@ class Comparer:
         share = revised(comparison, body, sources=sources.changes, harm=sources.harm)
         kind, why = pair.ceased or (None, "")
         why = f"not compared: {pair.unknown}" if pair.unknown else why
-        return Result(file, replace(share, ceased=kind, why=why, returned=pair.returned))
+        told = replace(share, ceased=kind, why=why, returned=pair.returned)
+        return Result(file, replace(told, moved=moved_words(pair)) if self.order.against else told)
 
     def _sources(self, pair: Pair, comparison: Comparison) -> SourceHarm:
         if pair.old is None or pair.new is None:

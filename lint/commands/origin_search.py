@@ -9,6 +9,8 @@ from ..comparison.history import EpisodeCause, Version
 from ..documents.files import is_yaml_name
 from ..documents.git_commits import LoggedCommit
 from ..documents.git_history import Step
+from ..judgement.finding import Finding
+from ..judgement.waivers import last_day_of_waiver
 from ..reports.finding_origin import FindingOrigin
 from .finding_end import EndSearch
 from .version_search import CommitLine, VersionSearch
@@ -17,6 +19,11 @@ MOST_READ = 64  # versions read one by one from HEAD backwards; what is older is
 PROBED = 16  # versions between, where a finding that halving found may have been gone again
 
 _Mark = tuple[int, int]
+
+
+def _waived_to(version: Version, found: Finding, today: str) -> str:
+    waivers = version.profile.waivers if version.profile else ()
+    return last_day_of_waiver(waivers, found, today)
 
 
 class OriginSearch(VersionSearch):
@@ -33,7 +40,7 @@ class OriginSearch(VersionSearch):
         if found is None:
             ended = whole if error else EndSearch(self, self.back).ended(whole, disk, today)
             return replace(ended, read=len(self.read))
-        whole = replace(whole, finding=found)
+        whole = replace(whole, finding=found, waived_to=_waived_to(now, found, today))
         if disk is not None and self.finding(at_head, today) is None:
             return replace(whole, cause="disk", step=disk.step, read=len(self.read))
         if self.finding(at_head, self.day(head)) is None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
-from posixpath import basename
+from posixpath import basename, dirname
 
 from ..comparison.known_additions import KnownAddition
 from ..documents.error import DocumentError
@@ -81,6 +81,22 @@ def wrong_with_shops(repositories: Iterable[Repository]) -> list[DocumentError]:
 def is_below(name: str, folder: str) -> bool:
     """Whether a path is a file or folder, or lies below it; git's top is `.` or nothing."""
     return folder in ("", ".") or name == folder or name.startswith(f"{folder}/")
+
+
+def moved_words(pair: Pair) -> str:
+    """From where to where a vehicle's file was moved, in words; "" where it stayed.
+
+    Of two shops whose tops differ one may begin further up, so that its paths are longer.
+    """
+    if pair.old is None or pair.new is None:
+        return ""
+    old, new = pair.old.path, pair.new.path
+    if old == new or old.endswith(f"/{new}") or new.endswith(f"/{old}"):
+        return ""
+    if basename(old) == basename(new):
+        was, now = (f"{folder}/" if (folder := dirname(path)) else "the top" for path in (old, new))
+        return f"moved from {was} to {now}"
+    return f"moved from {old} to {new}"
 
 
 def is_other_vehicle(old: ProfilePath, new: ProfilePath, moved: bool, changed: bool) -> bool:

@@ -19,11 +19,11 @@ from ..documents.search import find
 from ..documents.twins import with_twins
 from ..reports.shop import (
     WholeShop,
-    record,
     shop_page,
     status_line,
     worst_vehicle_first,
 )
+from ..reports.shop_record import record
 from .asked_documents import lost_below
 from .batch import unread
 from .due import SOON_days, due_days

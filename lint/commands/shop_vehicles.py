@@ -21,7 +21,7 @@ from ..judgement.due import READINGS_DAY, all_due
 from ..judgement.untried import untried_words
 from ..judgement.verdict import ask_of, fitness, short_of
 from ..reports.layout import Page
-from ..reports.shop import ShopVehicle, gravest_rule
+from ..reports.shop import ShopVehicle, gravest_rule, stops_and_waived
 from .batch import Order, Result, Shops
 from .stored_results import results_with_store
 from .verdict_trend import Trends
@@ -82,6 +82,7 @@ class ShopInspector:
         if isinstance(files, WatchedTree) and order.commits:
             files.note_log(os.path.dirname(listed.path), order.commits, trend.commits)
         is_dated = isinstance(taken, str)
+        stops, waived = stops_and_waived(side.judgement)
         return ShopVehicle(
             file=profile.file,
             name=profile.name,
@@ -97,4 +98,6 @@ class ShopInspector:
             ),
             asks=tuple(map(ask_of, short_of(side.judgement.not_checked, "ride"))),
             trend=trend.points,
+            stops=stops,
+            waived=waived,
         )

@@ -23,6 +23,7 @@ from .comparison import Comparison
 from .finding_change import FindingChange
 from .statement import HOUSE_KEYS
 
+OWN_RULES = "rules."  # begins the name of a change of a rule of the shop
 JUDGED_OTHERWISE = ("rules", "severities")  # what of a house file makes another catalogue
 
 
@@ -52,9 +53,10 @@ def harm_by_source(
     every = [change for changes in sources.values() for change in changes]
     if len(sources) == 1 and len(every) == len(comparison.made):
         return dict.fromkeys(sources, Harm(comparison.harms, comparison.hides))
-    found = {name: _brought(comparison, some, judged_by) for name, some in sources.items()}
+    own = frozenset(change.quantity for change in every if change.quantity.startswith(OWN_RULES))
+    found = {name: _brought(comparison, some, judged_by, own) for name, some in sources.items()}
     if len(sources) > 1 and not all(map(any, zip(*found.values(), strict=True))):
-        together = _brought(comparison, every, judged_by)
+        together = _brought(comparison, every, judged_by, own)
         harms, hides = (any(ways) for ways in zip(*found.values(), strict=True))
         found = {
             name: Harm(
@@ -66,19 +68,43 @@ def harm_by_source(
     return {name: harm for name, harm in found.items() if any(harm)}
 
 
-def _brought(comparison: Comparison, changes: Sequence[ValueChange], judged_by: JudgedBy) -> Harm:
-    """What is not there without some changes."""
+def _brought(
+    comparison: Comparison,
+    changes: Sequence[ValueChange],
+    judged_by: JudgedBy,
+    own: frozenset[str],
+) -> Harm:
+    """What is not there without some changes; `own` names all rules of the shop that changed."""
     assert comparison.new is not None
     without = _judged_without(comparison, changes, judged_by)
     gates = {entry.rule.id for entry in without.not_checked if entry.gate}
     now = comparison.new.profile
+    names = {change.quantity for change in changes}
     return Harm(
         any(
-            change.harms and _is_brought(change, now, without)
+            change.harms
+            and _is_concerned(change.finding.rule.id, names, own, without)
+            and _is_brought(change, now, without)
             for change in comparison.finding_changes
         ),
-        any(entry.gate and entry.rule.id not in gates for entry in comparison.waiting.introduced),
+        any(
+            entry.gate
+            and entry.rule.id not in gates
+            and _is_concerned(entry.rule.id, names, own, without)
+            for entry in comparison.waiting.introduced
+        ),
     )
+
+
+def _is_concerned(rule: str, names: set[str], own: frozenset[str], without: Judgement) -> bool:
+    """Whether some changes may be to blame for what a rule says: the shop's own rules are put back together.
+
+    One that changed itself is to blame for what it says, and for what it told in its own finding before.
+    """
+    if f"{OWN_RULES}{rule}" in own:
+        return not names.isdisjoint((f"{OWN_RULES}{rule}", f"severities.{rule}"))
+    told = (one for one in without.findings if f"{OWN_RULES}{one.rule.id}" in names)
+    return not names <= own or any(rule in one.also for one in told)
 
 
 def _is_brought(change: FindingChange, now: Profile, without: Judgement) -> bool:

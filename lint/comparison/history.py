@@ -11,6 +11,7 @@ from ..documents.profile import BASE, Profile
 from ..judgement.catalogue import Catalogue
 from ..judgement.evaluation import Hearing
 from ..judgement.finding import Judgement
+from ..judgement.rule import SEVERITIES
 from ..judgement.sentences import Spoken, entered_in
 from ..quantities.number import is_number, tidy
 from ..quantities.registry import unit_of
@@ -168,8 +169,16 @@ def _moved(compared: Comparison) -> Iterable[FindingChange]:
     return (
         change
         for change in compared.finding_changes
-        if change.way != "standing" or change.is_waived_here
+        if change.way != "standing" or change.is_waived_here or is_less_grave(change)
     )
+
+
+def is_less_grave(change: FindingChange) -> bool:
+    """Whether a finding stands with a severity that is less grave than it was."""
+    if change.way != "standing" or change.old is None or change.new is None:
+        return False
+    was, now = (SEVERITIES.index(one.severity) for one in (change.old, change.new))
+    return now > was
 
 
 def _value_key(change: ValueChange) -> tuple[str, ...]:

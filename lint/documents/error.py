@@ -5,6 +5,7 @@ GonogoError
 │   ├── NoProfile            nothing to judge under the paths given
 │   ├── SeveralMotors        a profile of several motors, asked what only one motor can answer
 │   └── RevisionError        no git, no repository, no such revision
+├── MergeConflict            a file of which nothing is staged until its two sides are one
 ├── EditError                a file whose values cannot be changed and all else left as it is
 ├── ExpressionError          an expression of a rule, before anybody knows its file
 ├── DocumentErrors           all errors that keep one document from being used
@@ -81,6 +82,10 @@ class SeveralMotors(UsageError):
 
 class RevisionError(UsageError):
     """A revision that cannot be read: no git, no repository, no such revision."""
+
+
+class MergeConflict(GonogoError):
+    """A file that a merge left with two sides: what is staged of it cannot be read."""
 
 
 class EditError(GonogoError):

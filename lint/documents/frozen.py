@@ -44,7 +44,8 @@ def frozen(cls: type[Made]) -> type[Made]:
         return hash(values(self))
 
     made.__eq__ = equal  # type: ignore[method-assign]
-    made.__hash__ = hashed  # type: ignore[method-assign]
+    if "__hash__" not in cls.__dict__:  # one of its own, where a field holds what has none
+        made.__hash__ = hashed  # type: ignore[method-assign]
     return made
 
 

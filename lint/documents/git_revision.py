@@ -10,7 +10,7 @@ from pathlib import Path
 from posixpath import basename, dirname, join, normpath
 from typing import Any, NamedTuple
 
-from .error import RevisionError
+from .error import MergeConflict, RevisionError
 from .files import (
     BEGINNING,
     MOST_LINKED,
@@ -166,7 +166,7 @@ def _staged(listing: bytes) -> Iterator[TreeEntry]:
     for about, path in _told(listing):
         mode, name, stage = about.split()
         if stage != "0":
-            raise RevisionError(f"{quoted(path)} is in a merge conflict: nothing is staged of it.")
+            raise MergeConflict(f"{quoted(path)} is in a merge conflict: nothing is staged of it.")
         yield TreeEntry(mode, name, path)
 
 

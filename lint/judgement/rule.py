@@ -98,6 +98,10 @@ class Rule:
         """The quantity at whose line a finding belongs."""
         return self.at or self.of
 
+    def __hash__(self) -> int:
+        """By what names it: its examples hold mappings, which have no hash."""
+        return hash((self.id, self.file))
+
     @property
     def strict(self) -> bool:
         """True where a value on the limit is already flagged."""

@@ -85,6 +85,13 @@ def names_finding(waiver: Waiver, finding: Finding) -> bool:
     )
 
 
+def last_day_of_waiver(waivers: Iterable[Waiver], finding: Finding, today: str) -> str:
+    """The last day of the waivers that were meant for a finding and have all run out; "" of any other."""
+    meant = [waiver.until for waiver in waivers if names_finding(waiver, finding)]
+    last = max(meant, default="")
+    return last if last < today and finding.waived is None else ""
+
+
 def worse_than_accepted(finding: Finding, accepts: float | None) -> bool:
     """Whether the finding is further out than the waiver accepts.
 

@@ -9,6 +9,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import Any, NamedTuple
 
 from ..comparison.harm_sources import Harm
+from ..documents.motors import entry_path
 from ..documents.text import so_many
 from .section import Code, Fragment, Line, Row, Section
 from .shared_causes import SHARED_TITLE, few_names
@@ -65,13 +66,14 @@ def shared_sources(takers: Iterable[SourceTaker]) -> list[SharedSource]:
     """The files that changed, those that harm and then those of most vehicles first, each entry once.
 
     What an entry was may differ from vehicle to vehicle, where some took another default: then it
-    stands there once for each.
+    stands there once for each. A part of several motors has each entry once.
     """
     entries: dict[str, dict[tuple[str, str], SourceChange]] = {}
     readers: dict[str, list[SourceTaker]] = {}
     for taker in takers:
         for change in taker.sources:
-            entries.setdefault(change.file, {}).setdefault((change.entry, change.told), change)
+            told = change._replace(entry=entry_path(change.entry))
+            entries.setdefault(change.file, {}).setdefault((told.entry, told.told), told)
         for file in dict.fromkeys(change.file for change in taker.sources):
             readers.setdefault(file, []).append(taker)
     found = [

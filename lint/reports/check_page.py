@@ -211,10 +211,11 @@ def page_of(checked: Checked, page: Page) -> Report:
         )
         for share in shares
     ]
+    unread = unread_cards(checked.unread)
     folded = [share for share, card in zip(shares, cards, strict=True) if card.short]
     return Report(
         title="gonogo check",
-        cards=(*unread_cards(checked.unread), *cards),
+        cards=(*unread, *cards),
         lead=summed_up(checked),
         judged_on=f"Checked as of {checked.judged_on}",
         tool=checked.tool,
@@ -223,6 +224,7 @@ def page_of(checked: Checked, page: Page) -> Report:
         alone=alone,
         tally=fleet_tally(checked),
         summary=(*known_section(checked), *causes_section(checked)),
+        first=len(unread),
         fleet=page.fleet,
         folded=folded_cards(folded, names) if page.fleet else (),
     )

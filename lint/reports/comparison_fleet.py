@@ -7,29 +7,32 @@ from collections.abc import Sequence
 from typing import Any, NamedTuple
 
 from ..comparison.followup import causes
+from ..documents.motors import entry_path
 from ..documents.text import so_many
-from ..judgement.rule import SEVERITIES, STOPS, Severity
+from ..judgement.rule import SEVERITIES, Severity
 from .changed_sources import SharedSource, SourceTaker, shared_sources, sources_section
-from .check_totals import TONES, VERDICT_WORDS, WORST_FIRST, counted
+from .check_totals import TONES, VERDICT_WORDS, WORST_FIRST
 from .comparison_totals import Compared, Revised
+from .comparison_words import short_key
 from .fleet import is_fleet, vehicle_names
-from .section import Card, Row, Section
+from .section import Card, Code, Fragment, Line, Row, Section
 from .shared_causes import few_names
 from .vehicle_news import (
+    OLD_NOT_READ,
+    gravest_new_words,
     hidden_words,
-    named_rules,
     passage,
+    unchecked_words,
     unflagged_words,
-    waived_words_of,
-    way_words,
 )
 
 MOST_SHARED_RULES = 10
 MOST_VEHICLES = 6
 MOST_FOLDED = 60  # names
 NEW_IN_SEVERAL = "New or worse in several vehicles"
+NOT_COMPARED = "not compared: "
 TO_DO = "To do"
-MOST_OWN = 2  # changes of a vehicle told in its line
+MOST_REASONS = 4  # entries that ask for a work
 NOTHING_NEW = "nothing new or worse"
 
 
@@ -94,12 +97,7 @@ def sources_of(compared: Compared) -> list[SharedSource]:
     """The files of several vehicles that changed."""
     names = listed_names(compared)
     takers = (
-        SourceTaker(
-            names[revised.side.file],
-            revised.side.file,
-            revised.sources,
-            revised.harm,
-        )
+        SourceTaker(names[revised.side.file], revised.side.file, revised.sources, revised.harm)
         for revised in compared.revised
     )
     return shared_sources(takers)
@@ -109,11 +107,26 @@ def fleet_sections(compared: Compared, whole: bool) -> tuple[Section, ...]:
     """What all comes to: how verdicts passed, what changed for several or is new in them, what is to be done."""
     told = [
         Section("", (Row("verdicts", ((_passages(compared),),), "bold"),)),
+        _not_compared(compared),
         *sources_section(sources_of(compared), _on_both_sides(compared), whole),
         _new_in_several(compared, whole),
         _to_do(compared, whole),
     ]
     return tuple(section for section in told if section.blocks)
+
+
+def _not_compared(compared: Compared) -> Section:
+    """Why the old sides of vehicles could not be read, each cause once; a row says no more than that."""
+    told = Counter(revised.unread for revised in compared.revised if revised.unread)
+    rows = [
+        Row(
+            so_many(count, "vehicle"),
+            ((f"{OLD_NOT_READ}: {cause.removeprefix(NOT_COMPARED)}",),),
+            "bold",
+        )
+        for cause, count in told.items()
+    ]
+    return Section("", tuple(rows))
 
 
 def _on_both_sides(compared: Compared) -> int:
@@ -155,11 +168,7 @@ def _new_in_several(compared: Compared, whole: bool) -> Section:
     several = [(found, [names[file] for file in files]) for found, files in _in_several(compared)]
     most = len(several) if whole else MOST_SHARED_RULES
     rows = [
-        Row(
-            severity.upper(),
-            ((f"{rule} · {_whom(told, whole)}",),),
-            severity,
-        )
+        Row(severity.upper(), ((f"{rule} · {_whom(told, whole)}",),), severity)
         for (severity, rule), told in several[:most]
     ]
     more = len(several) - len(rows)
@@ -171,45 +180,36 @@ def _to_do(compared: Compared, whole: bool) -> Section:
     """The work that the changes make necessary, each once with its vehicles, in the order of the work."""
     names = listed_names(compared)
     vehicles: dict[str, list[str]] = {}
+    reasons: dict[str, dict[str, None]] = {}
     for revised in compared.revised:
-        for do in revised.work:
-            vehicles.setdefault(do, []).append(names[revised.side.file])
-    ordered = [cause.do for cause in causes() if cause.do in vehicles]
+        for work in revised.work:
+            vehicles.setdefault(work.do, []).append(names[revised.side.file])
+            reasons.setdefault(work.do, {}).update(dict.fromkeys(map(_shared_key, work.changed)))
+    ordered = dict.fromkeys(cause.do for cause in causes() if cause.do in vehicles)
     rows = [
-        Row("do", ((do,), (_whom(vehicles[do], whole),)), "bold") for do in dict.fromkeys(ordered)
+        Row("do", ((do,), (_whom(vehicles[do], whole),), _because([*reasons[do]], whole)), "bold")
+        for do in ordered
     ]
     return Section(TO_DO, tuple(rows))
+
+
+def _shared_key(key: str) -> str:
+    """A key as several vehicles have it, whichever motor it is of: `motors.left.magnets` is `motor.magnets`."""
+    return short_key(entry_path(key))
+
+
+def _because(entries: Sequence[str], whole: bool) -> Line:
+    told = entries if whole else entries[:MOST_REASONS]
+    line: list[Fragment] = ["because of "]
+    for number, entry in enumerate(told):
+        line += [", " if number else "", Code(entry)]
+    more = len(entries) - len(told)
+    return (*line, f", and {more} more") if more else tuple(line)
 
 
 def _whom(names: Sequence[str], whole: bool) -> str:
     most = len(names) if whole else MOST_VEHICLES
     return f"{so_many(len(names), 'vehicle')}: {few_names(names, most)}"
-
-
-def vehicle_brief(revised: Revised, name: str) -> tuple[str, str, str]:
-    """A vehicle as a row: what it is called, what nobody may miss, what is new."""
-    words = [revised.why, f"old side not read: {revised.unread}" if revised.unread else ""]
-    words += waived_words_of(revised)
-    words += _lost_words(revised)
-    words.append(hidden_words(revised))
-    words += _new_words(revised)
-    if revised.found["resolved"]:
-        words.append(f"{counted(revised.found['resolved'])} resolved")
-    words += revised.own[:MOST_OWN]
-    if len(revised.own) > MOST_OWN:
-        words.append(f"{so_many(len(revised.own) - MOST_OWN, 'more own change')}")
-    return name, " · ".join(word for word in words if word), ""
-
-
-def _new_words(revised: Revised) -> list[str]:
-    """How many findings are new or worse, of advice only where there is nothing graver; the gravest."""
-    amounts = []
-    for way in ("introduced", "worsened"):
-        found = revised.found[way]
-        grave = {severity: found[severity] for severity in STOPS if severity in found}
-        is_told = grave or (found and revised.brought[0][0] not in STOPS)
-        amounts += [f"{counted(grave or found)} {way_words(revised, way)}"] if is_told else []
-    return [f"{', '.join(amounts)}: {revised.brought[0][1]}"] if amounts else []
 
 
 def folded_rows(compared: Compared) -> tuple[Card, ...]:
@@ -237,10 +237,11 @@ def harmed_alike(compared: Compared) -> frozenset[str]:
 
 
 class _Told(NamedTuple):
-    """What is said of vehicles that are told together: how their verdicts passed, and what is new or lost."""
+    """What is said of vehicles that are told together: how their verdicts passed, what is new, lost or moved."""
 
     before: str
     verdict: str
+    moved: str
     lost: str
     new: str
     rules: str
@@ -255,8 +256,9 @@ def _told_alike(compared: Compared) -> dict[_Told, list[tuple[int, Revised]]]:
             lost = [*_lost_words(revised), *([] if is_calm else [hidden_words(revised)])]
             told = _Told(
                 *in_few_words(revised),
+                revised.moved,
                 " · ".join(words for words in lost if words),
-                "" if is_calm else " · ".join(_new_words(revised)),
+                "" if is_calm else " · ".join(gravest_new_words(revised)),
                 ", ".join(rule for _, rule in revised.brought),
             )
             alike.setdefault(told, []).append((rank, revised))
@@ -272,9 +274,7 @@ def _is_harmed_by_others(revised: Revised) -> bool:
 
 def _lost_words(revised: Revised) -> list[str]:
     """The findings that are gone with nothing corrected."""
-    lost = revised.unchecked
-    words = [f"{counted(lost)} no longer checked{named_rules(revised.lost)}"] if lost else []
-    return words + unflagged_words(revised)
+    return unchecked_words(revised) + unflagged_words(revised)
 
 
 def _folded(told: _Told, some: Sequence[Revised], names: Sequence[str]) -> Card:
@@ -283,6 +283,7 @@ def _folded(told: _Told, some: Sequence[Revised], names: Sequence[str]) -> Card:
     of_each = " · ".join(words for words in (told.lost, told.new) if words)
     of_each = f"each {of_each}" if of_each and len(some) > 1 else of_each
     what = " · ".join(words for words in (of_each, advice) if words) or NOTHING_NEW
+    what += f" · {told.moved}" if told.moved else ""
     listed = f" · {few_names(names, MOST_FOLDED)}" if len(some) > 1 else ""
     return Card(
         verdict=told.verdict,

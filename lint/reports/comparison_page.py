@@ -9,7 +9,7 @@ from ..comparison.comparison import Comparison
 from ..comparison.consequence import Consequence
 from ..comparison.followup import FollowUp
 from ..comparison.margin import Margin
-from .check_totals import TONES, coverage_share
+from .check_totals import TONES
 from .comparison_fleet import (
     fleet_sections,
     folded_rows,
@@ -19,7 +19,6 @@ from .comparison_fleet import (
     is_folded,
     listed_names,
     many,
-    vehicle_brief,
 )
 from .comparison_summary import in_short
 from .comparison_sums import known_added_words, tree_summed_up
@@ -58,7 +57,7 @@ from .section import (
 )
 from .surroundings import tried_in_words
 from .unread_cards import unread_cards
-from .vehicle_news import news, passage, scope_words
+from .vehicle_news import news, passage, scope_words, vehicle_brief
 
 TAGLINE = "Two revisions side by side: what changed, what it does, is it still safe?"
 SEEN = 0.05  # of the larger value: a calculated value that moved by less is shown with --all
@@ -192,6 +191,7 @@ def page_of(compared: Compared, page: Page) -> Report:
         alone=not total,
         tally=total if fleet else "",
         summary=fleet_sections(compared, page.whole) if fleet else (),
+        first=len(unread) + len(lists),
         fleet=in_lines,
         folded=folded_rows(compared) if in_lines else (),
     )
@@ -228,8 +228,9 @@ def _card(
     about = [(Toned(tried, "bold"),), *about] if tried else about
     about += [(words,) for words in (revised.unread, news(revised)) if words]
     is_named = bool(listed_as) and not page.quiet
-    before, verdict = in_few_words(revised) if is_named else passage(revised)
-    brief = (revised.side.file, news(revised), coverage_share(revised.side))
+    is_row = is_named or (in_a_tree and page.quiet)
+    before, verdict = in_few_words(revised) if is_row else passage(revised)
+    brief = vehicle_brief(revised, listed_as if is_named else revised.side.file, page.quiet)
     return Card(
         verdict=verdict,
         tone="no-go" if revised.is_missing else TONES[revised.side.verdict],
@@ -238,7 +239,7 @@ def _card(
         about=tuple(about),
         inside=revised.body,
         closing=tuple(row(word, scope_words(side)) for word, side in sides),
-        brief=vehicle_brief(revised, listed_as) if is_named else brief,
+        brief=brief,
         rank=rank,
         in_fold=in_fold,
         short=in_a_tree and (revised.empty or (is_named and is_folded(revised))),

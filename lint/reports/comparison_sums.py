@@ -65,5 +65,7 @@ def tree_summed_up(compared: Compared) -> str:
         words.append(known_added_words(compared))
     if hidden:
         words.append(f"{hidden} with a required rule no longer checked")
+    moved = sum(bool(revised.moved) for revised in compared.revised)
+    words += [f"{moved} moved"] if moved else []
     words.append(f"{compared.unchanged} unchanged")
     return " · ".join(words)

@@ -9,6 +9,7 @@ from typing import Any, Literal
 
 from ..comparison.comparison import Comparison
 from ..comparison.finding_change import WAYS, FindingChange, Way
+from ..comparison.followup import FollowUp
 from ..comparison.harm_sources import Harm
 from ..comparison.known_additions import KnownAddition
 from ..documents.text import cut
@@ -16,7 +17,7 @@ from ..judgement.finding import Judgement
 from ..judgement.rule import SEVERITIES, STOPS, Severity
 from .changed_sources import SourceChange
 from .check_totals import Unread
-from .comparison_words import change_movement, short_key
+from .comparison_words import change_in_words, change_movement
 from .profile_share import Share, share
 
 CeasedAs = Literal["gone", "no_profile", "retired"]
@@ -51,7 +52,8 @@ class Revised:
     the verdict stands, nothing came to be unchecked or waived, and no more than advice came or went. It is
     `let_off` where it would be calm, but for findings that go by a change of the shop's rules. `sources` are
     the changes made in files of several, and `harm` says by name what each of those files brought; `own`
-    has the other changes in words, `work` what is to be done for all of them.
+    has the other changes in words, `work` what is to be done for all of them; `moved` says from where to
+    where the file went.
     """
 
     old: Share | None
@@ -81,7 +83,8 @@ class Revised:
     sources: tuple[SourceChange, ...] = ()
     harm: Mapping[str, Harm] = field(default_factory=dict)
     own: tuple[str, ...] = ()
-    work: tuple[str, ...] = ()
+    work: tuple[FollowUp, ...] = ()
+    moved: str = ""
 
     @property
     def is_missing(self) -> bool:
@@ -162,15 +165,18 @@ def revised(
         sources=sources,
         harm=dict(harm or {}),
         own=_own(comparison, sources),
-        work=tuple(work.do for work in comparison.follow_ups),
+        work=comparison.follow_ups,
     )
 
 
 def _own(comparison: Comparison, sources: Iterable[SourceChange]) -> tuple[str, ...]:
     """The changes that were made in no file of several, each with both values."""
     elsewhere = {(change.entry, change.told) for change in sources}
-    told = ((change.entered_as, change_movement(change)) for change in comparison.made)
-    return tuple(cut(f"{short_key(key)} {how}") for key, how in told if (key, how) not in elsewhere)
+    return tuple(
+        cut(change_in_words(change))
+        for change in comparison.made
+        if (change.entered_as, change_movement(change)) not in elsewhere
+    )
 
 
 def _brought(comparison: Comparison) -> tuple[tuple[Severity, str], ...]:

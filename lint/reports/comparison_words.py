@@ -60,6 +60,12 @@ def change_movement(change: ValueChange) -> str:
     return ", ".join(words) + (f", and {more} more" if more > 0 else "")
 
 
+def change_in_words(change: ValueChange) -> str:
+    """A change by itself: `low_voltage.cutoff_V 48 → 50 V`, `battery_current_A in road 60 → 80 A`."""
+    mode = f" in {change.mode}" if change.mode else ""
+    return f"{short_key(change.entered_as)}{of_motors(change)}{mode} {change_movement(change)}"
+
+
 def _inner_movement(old: Any, new: Any) -> str:
     """What became of a value inside another; of a sentence no more than that.
 

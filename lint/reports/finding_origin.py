@@ -40,6 +40,8 @@ class FindingOrigin:
 
     One that stood before has its `end`, and the rest says what had brought it.
 
+    One that was waived and is not any more has the `waived_to`, the last day of the waiver.
+
     `read` of `of` commits were read. `is_from_start` says that the vehicle had it from its first version
     that can be read, `is_unread` that versions before the commit could not be, `is_halved` that older
     commits were found by halving: the finding may have come and gone between them.
@@ -50,6 +52,7 @@ class FindingOrigin:
     finding: Finding | None = None
     cause: EpisodeCause | None = None
     step: Step | None = None
+    waived_to: str = ""
     error: str = ""
     read: int = 0
     of: int = 0
@@ -140,6 +143,7 @@ def _vehicle(origin: FindingOrigin) -> Row:
     finding = origin.told
     assert finding is not None
     waived = f", waived until {finding.waived.until}" if finding.waived else ""
+    waived = f", waived until {origin.waived_to} and no longer" if origin.waived_to else waived
     words = f"{finding.severity.upper()}{waived}: {finding.message}"
     return row("vehicle", f"{origin.name} · {origin.file}", words, *_notes(origin))
 

@@ -7,7 +7,7 @@ from typing import Any
 
 from ..comparison.change import ValueChange
 from ..comparison.finding_change import FindingChange
-from ..comparison.history import Episode, Followed
+from ..comparison.history import Episode, Followed, is_less_grave
 from ..documents.text import so_many
 from ..expressions.formatting import shown
 from ..judgement.sentences import Spoken
@@ -144,6 +144,9 @@ def _finding_row(change: FindingChange) -> Row:
     unchecked = change.other_side == "not_checked" and change.way == "resolved"
     way = "no longer checked" if unchecked else WAY_WORDS[change.way]
     way = "no longer flagged as such" if change.is_unflagged else way
+    if is_less_grave(change) and change.old is not None:
+        because = ", by a change of the shop's rules" if change.is_unflagged else ""
+        way = f"now, was {change.old.severity.upper()}{because}"
     where = f" {modes}" if modes else ""
     if change.is_waived_here and finding.waived:
         until = f"waived until {finding.waived.until}"

@@ -30,11 +30,13 @@ from .section import (
     Scale,
     Section,
     Table,
+    Toned,
     Verbatim,
     behind,
 )
 
 LONGEST_EXCERPT = 160
+VERDICT_TONES = ("go", "no-go", "incomplete")
 LONGEST_SHORT = 16  # characters of a cell that has no need to break
 QUOTED_CODE = re.compile(r"`([^`]+)`")
 BOX_OR_ROOM = re.compile(r"[☐☑]|_{6,}")
@@ -70,6 +72,7 @@ def _templates() -> Environment:
         finalize=lambda text: clean(text) if type(text) is str else text,
     )
     environment.filters["markup"] = markup
+    environment.filters["cell"] = in_cell
     environment.filters["kinds"] = verdicts_to_choose
     environment.filters["slug"] = verdict_slug
     environment.filters["behind"] = behind
@@ -113,6 +116,13 @@ def _drawn(block: Plot | Scale) -> Markup:
 def markup(line: Line) -> Markup:
     """The pieces of a line, names as code, a value underlined as well as marked."""
     return Markup("").join(_piece(piece) for piece in line)
+
+
+def in_cell(line: Line) -> Markup:
+    """A cell of a table; a verdict by itself has the badge that it has as a heading."""
+    if len(line) == 1 and isinstance(line[0], Toned) and line[0].tone in VERDICT_TONES:
+        return Markup('<span class="chip {}">{}</span>').format(line[0].tone, clean(line[0].text))
+    return markup(line)
 
 
 def _lines(lines: Sequence[Line]) -> Markup:

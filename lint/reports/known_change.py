@@ -124,5 +124,5 @@ def _closing(change: KnownChange) -> Iterator[Row]:
     if change.unread:
         rows.append(row("to do", "correct what cannot be read; until then nothing is written"))
     elif not change.written:
-        rows.append(row("to do", "`--write` writes the list, if it is another one than now"))
+        rows.append(row("to do", "add `--write` to write the list: so far nothing is written"))
     yield from nonempty(rows)

@@ -21,7 +21,7 @@ def overview(cards: Sequence[Card], page: Page) -> Iterator[Text]:
     heads = [verdict_mark(card) for card in cards]
     page = page._replace(width=page.widest)
     lengths = [head.cell_len for head in heads]
-    short = [one for one in lengths if page.quiet or one <= LONGEST_HEAD]
+    short = [one for one in lengths if one <= LONGEST_HEAD]
     margin = max(short or lengths, default=0) + GAP
     room = page.width - margin
     if page.quiet:
@@ -38,7 +38,10 @@ def overview(cards: Sequence[Card], page: Page) -> Iterator[Text]:
         wide = min(longest, max(room // 3, LEAST_CELL))
     middle = max(min(middle, room - wide - (last + GAP if last else 0) - GAP), 0)
     for head, row in zip(heads, rows, strict=True):
-        if head.cell_len + GAP > margin:  # a few long ones shall not take the room of all
+        if page.quiet and head.cell_len + GAP > margin:
+            line = _in_one_line(row, (wide, max(middle - head.cell_len - GAP + margin, 0), last))
+            yield head.append(" " * GAP).append_text(line)
+        elif head.cell_len + GAP > margin:  # a few long ones shall not take the room of all
             name, *rest = (cell for cell in (head, *row) if cell.plain)
             yield from _below_its_head(name, rest, margin, page)
         elif page.quiet or (row[0].cell_len <= wide and row[1].cell_len <= middle):

@@ -225,7 +225,7 @@ def behind(card: Card) -> str:
 class Report(NamedTuple):
     """A whole report. An only card, `alone`, needs no `closing`; `folder` holds all files.
 
-    Of many vehicles a `tally` and a `summary` stand first. Of a `fleet` a terminal shows cards by
+    Of many vehicles a `tally` and a `summary` stand first, the `first` cards between them. Of a `fleet` a terminal shows cards by
     their `brief`; cards that are short are not shown but those they were `folded` into.
     """
 
@@ -239,6 +239,7 @@ class Report(NamedTuple):
     alone: bool = True
     tally: str = ""
     summary: tuple[Section, ...] = ()
+    first: int = 0
     fleet: bool = False
     folded: tuple[Card, ...] = ()
 

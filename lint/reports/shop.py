@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
-from typing import Any, NamedTuple
+from dataclasses import dataclass, field
+from typing import NamedTuple
 
 from ..comparison.tightest import TightMargin
 from ..documents.text import so_many
@@ -16,11 +16,9 @@ from ..judgement.finding import Judgement, Verdict
 from ..judgement.rule import STAGES, STOPS, Stage
 from .check_totals import TONES, UNREAD, VERDICT_WORDS, WORST_FIRST, Unread
 from .hand_over import due_words
-from .record import exact, unread_record
 from .section import Card, Code, Line, Passage, Report, Section, Table, Toned
 from .unread_cards import unread_cards
 
-SHOP_EDITION = "shop/1"
 TREND_LETTERS: Mapping[Verdict | None, str] = {
     "go": "G",
     "go-with-waivers": "W",
@@ -47,7 +45,8 @@ class ShopVehicle:
 
     `gravest` is the rule of the danger or fault that refuses it, "" where none does. `readings_days` is the age of its readings, None where they have no day; `due` is all that is due
     or over within the days asked for, waivers included; `asks` are instructions for what a ride still
-    waits for; `trend` has the verdict at the last commits, the earliest first.
+    waits for; `trend` has the verdict at the last commits, the earliest first. `stops` counts the dangers
+    and the faults that no waiver covers, `waived` has the last day of each rule that one does.
     """
 
     file: str
@@ -60,6 +59,8 @@ class ShopVehicle:
     due: tuple[Due, ...]
     asks: tuple[str, ...]
     trend: tuple[TrendPoint, ...]
+    stops: tuple[int, ...] = ()
+    waived: Mapping[str, str] = field(default_factory=dict)
 
     @property
     def waivers(self) -> tuple[Due, ...]:
@@ -106,65 +107,27 @@ class WholeShop:
         return words + ([f"{so_many(len(others), 'other file')} {UNREAD}"] if others else [])
 
 
-def worst_vehicle_first(vehicle: ShopVehicle) -> tuple[int, int, float, str]:
-    """By the verdict of the ride, then of the stand, then by the tightest margin."""
+def worst_vehicle_first(vehicle: ShopVehicle) -> tuple[int, int, tuple[int, ...], float, str]:
+    """As in a check: by the verdict of the ride, then by how many dangers and faults stand.
+
+    Between them by the verdict of the stand, at the end by the tightest margin.
+    """
     tight = 1e9 if vehicle.tightest is None else vehicle.tightest.share
     ride, stand = (WORST_FIRST.index(vehicle.stages[stage]) for stage in ("ride", "stand"))
-    return ride, stand, tight, vehicle.file
+    return ride, stand, tuple(-count for count in vehicle.stops), tight, vehicle.file
 
 
 def status_line(shop: WholeShop) -> str:
-    """The shop in one line for a notification, plain letters only: `12 vehicles: 2 NO-GO, 10 GO`."""
-    due = sum(bool(one.due) for one in shop.vehicles)
+    """The shop in one line for a notification, plain letters only: `12 vehicles: 2 NO-GO, 10 GO`.
+
+    What is due on a day is apart from what has no day yet, which would be due for ever.
+    """
+    due = sum(any(each.last_day for each in one.due) for one in shop.vehicles)
+    undated = sum(any(not each.last_day for each in one.due) for one in shop.vehicles)
     words = f"{so_many(shop.count, 'vehicle')}: {', '.join(shop.amounts()) or 'none read'}"
-    return words + (f"; {due} due" if due else "") + "\n"
-
-
-def record(shop: WholeShop) -> dict[str, Any]:
-    """The shop as plain data."""
-    return {
-        "gonogo": SHOP_EDITION,
-        "judged_on": shop.judged_on,
-        "within_days": shop.within_days,
-        "vehicles": [_record(one) for one in shop.vehicles],
-        "errors": [unread_record(error) for error in shop.unread],
-    }
-
-
-def _record(one: ShopVehicle) -> dict[str, Any]:
-    return {
-        "file": one.file,
-        "name": one.name,
-        "stages": dict(one.stages),
-        "fitness": one.fitness,
-        "gravest": one.gravest or None,
-        "tightest": _margin_record(one.tightest),
-        "readings_days": one.readings_days,
-        "waivers": [
-            {"rule": each.waiver.rule, **_due_record(each)} for each in one.waivers if each.waiver
-        ],
-        "due": [{"what": each.what, "do": each.do, **_due_record(each)} for each in one.work],
-        "asks": list(one.asks),
-        "trend": [each._asdict() for each in one.trend],
-    }
-
-
-def _due_record(due: Due) -> dict[str, Any]:
-    return {"motor": due.motor or None, "last_day": due.last_day, "left_days": due.left_days}
-
-
-def _margin_record(margin: TightMargin | None) -> dict[str, Any] | None:
-    if margin is None:
-        return None
-    numbers = ("value", "limit", "margin", "share")
-    return {
-        "rule": margin.rule,
-        "quantity": margin.quantity,
-        "mode": margin.mode or None,
-        "motor": margin.motor or None,
-        **{key: exact(getattr(margin, key)) for key in numbers},
-        "unit": margin.unit,
-    }
+    told = [f"{due} due"] if due else []
+    told += [f"{undated} with a day to enter"] if undated else []
+    return words + (f"; {', '.join(told)}" if told else "") + "\n"
 
 
 def shop_page(shop: WholeShop, tool: str = "") -> Report:
@@ -216,6 +179,13 @@ def trend_letters(trend: tuple[TrendPoint, ...]) -> str:
     return "".join(TREND_LETTERS[one.verdict] for one in trend)
 
 
+def stops_and_waived(judgement: Judgement) -> tuple[tuple[int, ...], dict[str, str]]:
+    """How many dangers and faults stand, and the last day of each rule that is waived."""
+    standing = Counter(one.severity for one in judgement.findings if not one.waived)
+    waived = {one.rule.id: one.waived.until for one in judgement.findings if one.waived}
+    return tuple(standing[severity] for severity in STOPS), waived
+
+
 def gravest_rule(judgement: Judgement) -> str:
     """The rule of the worst danger or fault that no waiver covers, "" where there is none."""
     stops = (one for one in judgement.findings if one.severity in STOPS and not one.waived)
@@ -223,21 +193,31 @@ def gravest_rule(judgement: Judgement) -> str:
 
 
 def _decided_by(one: ShopVehicle) -> Line:
-    """The rule that refuses a vehicle, unless its limit is told below as passed; the tightest margin."""
+    """What refuses a vehicle, unless its limit is passed below; the tightest margin; what is new by time."""
     margin = one.tightest
     told = margin is not None and margin.margin < 0 and margin.rule == one.gravest
     refused: Line = (" · refused by ", Code(one.gravest)) if one.gravest and not told else ()
-    return (*refused, *_tight_words(margin))
+    return (*refused, *_tight_words(one), *_since_words(one))
 
 
-def _tight_words(margin: TightMargin | None) -> Line:
-    """The tightest margin in few words; a limit that is passed says so."""
+def _since_words(one: ShopVehicle) -> Line:
+    """What the verdict was at the last commit, on its day, where it is another one now."""
+    last = one.trend[-1] if one.trend else None
+    if last is None or last.verdict in (None, one.stages["ride"]):
+        return ()
+    return (f" · was {VERDICT_WORDS[last.verdict]} at the last commit, {last.day}",)
+
+
+def _tight_words(one: ShopVehicle) -> Line:
+    """The tightest margin in few words; a limit that is passed says so, and until when that is waived."""
+    margin = one.tightest
     if margin is None:
         return ()
+    until = one.waived.get(margin.rule, "") if margin.margin < 0 else ""
     size = shown(abs(margin.margin), unit_apart(margin.unit))
     where = "".join(f", {word}" for word in (margin.mode, margin.motor) if word)
     said = f"{size} beyond" if margin.margin < 0 else f"{size} from the limit of"
-    return (f" · {said} ", Code(margin.rule), where)
+    return (f" · {said} ", Code(margin.rule), where, f", waived until {until}" if until else "")
 
 
 def _trend_key(shop: WholeShop) -> Section:

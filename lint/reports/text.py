@@ -179,9 +179,14 @@ def report(report: Report, page: Page) -> str:
     if report.tally and not page.quiet:
         text = parts(report.tally.split(" · "), page.width - 1)
         summed = printed(indented(text, 1, page), page)
-        lines += [*summed, "", *inside(report.summary, page).split("\n"), ""]
+        lines += [*summed, ""]
     whole = [card for card in report.cards if not _is_listed(card, report, page)]
-    for card in whole:
+    first = report.first if report.tally else 0
+    for card in whole[:first]:
+        lines += ["", *_tag(card, page), ""]
+    if report.tally and not page.quiet:
+        lines += ["", *inside(report.summary, page).split("\n"), ""]
+    for card in whole[first:]:
         lines += ["", *_tag(card, page), ""]
     listed = [card for card in report.cards if _is_listed(card, report, page)]
     if report.fleet:

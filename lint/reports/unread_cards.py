@@ -95,14 +95,15 @@ def _missing_card(lacking: _Lacking, errors: Sequence[Unread]) -> Card:
 def _unread_card(file: str, errors: Sequence[Unread]) -> Card:
     waiting = sorted({name for error in errors for name in error.affects} - {file})
     few = few_names(waiting, MOST_NAMES)
-    where = "" if _is_whole_file(errors[0]) else f"line {errors[0].line}"
+    first = errors[0]
+    where = "" if _is_whole_file(first) else f"line {first.line}: "
     return Card(
         verdict=errors[0].label,
         tone="no-go",
         name=file,
         about=((f"needed by {few}",),) if few else (),
         sections=tuple(Section("", _to_put_right(error)) for error in errors),
-        brief=(file, where, ""),
+        brief=(file, f"{where}{first.found}, expected {first.wanted}", ""),
     )
 
 

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
-from ..comparison.finding_change import WAYS, Way
+from ..comparison.finding_change import Way
 from ..documents.text import so_many
-from ..judgement.rule import Severity
+from ..judgement.rule import SEVERITIES, STOPS, Severity
 from .check_totals import counted, scope, verdict_words
 from .comparison_totals import CEASED_WORDS, UNFLAGGED, WAY_WORDS, Revised
 from .profile_share import Share
@@ -18,6 +18,10 @@ NOT_KNOWN_BEFORE = "not known before"
 WAIVED_UNKNOWN = ", not known whether before"
 
 MOST_RULES_NAMED = 3
+MOST_OWN = 2  # changes of a vehicle told in its line
+MOST_FILES_NAMED = 3
+OLD_NOT_READ = "old side not read"
+NEWS: tuple[Way, ...] = ("introduced", "worsened")
 
 
 def unflagged_words(revised: Revised) -> list[str]:
@@ -44,28 +48,51 @@ def way_words(revised: Revised, way: Way) -> str:
 
 
 def news(revised: Revised) -> str:
-    """What a person asks first: what is new, what is resolved, how much was changed."""
-    words = [
-        f"{counted(revised.found[way])} {way_words(revised, way)}"
-        for way in WAYS
-        if way != "standing" and revised.found[way]
+    """What a person asks first, the gravest of it first: what is new, what is resolved, how much was changed."""
+    new = [
+        (revised.found[way], f"{counted(revised.found[way])} {way_words(revised, way)}")
+        for way in NEWS
+        if revised.found[way]
     ]
-    if revised.unchecked:
-        words.insert(
-            0, f"{counted(revised.unchecked)} no longer checked{named_rules(revised.lost)}"
-        )
-    words[:0] = [*waived_words_of(revised), *unflagged_words(revised)]
+    words = gravest_told_first(revised, new)
+    if revised.found["resolved"]:
+        words.append(f"{counted(revised.found['resolved'])} {WAY_WORDS['resolved']}")
+    words += [revised.moved] if revised.moved else []
     if revised.empty:
         words.append("no value changed")
     elif revised.changed:
         words.append(f"{so_many(revised.changed, 'value')} changed")
-    if revised.hides:
-        words.append(hidden_words(revised))
     if revised.unread:
         words.append("the old side could not be read")
     if revised.why:
         words.append(revised.why)
     return " · ".join(words)
+
+
+def gravest_told_first(
+    revised: Revised, new: Sequence[tuple[Mapping[Severity, int], str]]
+) -> list[str]:
+    """What harms, waives or hides, in words: as grave as its gravest finding; of as grave ones `new` first.
+
+    Whoever reads no more than the beginning of a line has read the worst of it.
+    """
+    told = [*new]
+    amounts = [some for some in (revised.waived_here, revised.waived_longer) if some]
+    told += zip(amounts, waived_words_of(revised), strict=True)
+    told += [(revised.unchecked, words) for words in unchecked_words(revised)]
+    told += [(revised.unflagged, words) for words in unflagged_words(revised)]
+    told += [({"fault": 1}, hidden_words(revised))] if revised.hides else []
+    return [words for _, words in sorted(told, key=_gravest_of)]
+
+
+def _gravest_of(told: tuple[Mapping[Severity, int], str]) -> int:
+    return min((SEVERITIES.index(severity) for severity in told[0]), default=len(SEVERITIES))
+
+
+def unchecked_words(revised: Revised) -> list[str]:
+    """What went since its rules cannot be checked any more, with them; empty where nothing did."""
+    lost = revised.unchecked
+    return [f"{counted(lost)} no longer checked{named_rules(revised.lost)}"] if lost else []
 
 
 def waived_words(revised: Sequence[Revised]) -> list[str]:
@@ -101,3 +128,36 @@ def named_rules(rules: Sequence[str]) -> str:
 def scope_words(side: Share) -> str:
     """A side's verdict with what it rests on."""
     return f"{verdict_words(side)} · {scope([side])} · {house_words(side)}"
+
+
+def vehicle_brief(revised: Revised, name: str, alone: bool = False) -> tuple[str, str, str]:
+    """A vehicle as a row: what it is called, what nobody may miss, what is new.
+
+    A list that stands `alone`, with nothing before it, has the files of several that changed too.
+    """
+    words = [revised.why]
+    grave = {severity: 1 for severity, _ in revised.brought}
+    words += gravest_told_first(revised, [(grave, one) for one in gravest_new_words(revised)])
+    words += [OLD_NOT_READ] if revised.unread else []
+    if revised.found["resolved"]:
+        words.append(f"{counted(revised.found['resolved'])} resolved")
+    words.append(revised.moved)
+    words += revised.own[:MOST_OWN]
+    if len(revised.own) > MOST_OWN:
+        words.append(so_many(len(revised.own) - MOST_OWN, "more own change"))
+    if alone:
+        files = dict.fromkeys(f"{one.file} {one.became}" for one in revised.sources)
+        words += [few_names(list(files), MOST_FILES_NAMED)] if files else []
+        words += ["no value changed"] if revised.empty else []
+    return name, " · ".join(word for word in words if word), ""
+
+
+def gravest_new_words(revised: Revised) -> list[str]:
+    """How many findings are new or worse, of advice only where there is nothing graver; the gravest."""
+    amounts = []
+    for way in NEWS:
+        found = revised.found[way]
+        grave = {severity: found[severity] for severity in STOPS if severity in found}
+        is_told = grave or (found and revised.brought[0][0] not in STOPS)
+        amounts += [f"{counted(grave or found)} {way_words(revised, way)}"] if is_told else []
+    return [f"{', '.join(amounts)}: {revised.brought[0][1]}"] if amounts else []

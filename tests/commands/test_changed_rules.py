@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import io
+
 import pytest
+from gonogo.commands.history import run as history
 
 from tests.commands.test_diff import BIKE, CALM, HOUSE, Git, diff, record, validator_of
 
@@ -205,3 +208,17 @@ def test_vehicles_of_which_nothing_else_is_told_stand_together(git: Git) -> None
     assert status == 1 and said.count("no longer flagged") == 4  # both sums, the fold, Larch 5
     assert f"NO-GO → GO 5 vehicles {each} · {names}" in said
     assert "6 faults no longer flagged as such" in said
+
+
+def test_a_history_says_that_a_finding_became_less_grave(git: Git) -> None:
+    """NO-GO and then GO with nothing between reads as if the vehicle had been put right."""
+    git.write("house.yaml", RULES)
+    git.write(FILE, RULE)
+    git.write(BIKE, CALM)
+    git.commit("A rule of ours")
+    git.write(FILE, MILDER)
+    git.commit("Only advice")
+    out = io.StringIO()
+    history(git.folder / BIKE, out=out, as_of="2026-11-25")
+    told = " ".join(out.getvalue().split())
+    assert "ADVICE now, was FAULT, by a change of the shop's rules: The battery current" in told

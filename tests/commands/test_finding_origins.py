@@ -342,3 +342,13 @@ def test_what_cannot_be_asked_is_refused(git: Git, on: Any) -> None:
     path = str(git.folder / BIKE)
     assert status(["history", path, "--finding", RULE, "--setting", "max_rpm"]) == 2
     assert status(["history", path, "--finding", RULE]) == 0
+
+
+def test_a_waiver_that_ran_out_is_told_with_its_last_day(git: Git, on: Any) -> None:
+    """A fault that stood from the first version was accepted until then: nobody rode on it unseen."""
+    with_house_rule(git)
+    git.write(BIKE, WAIVED)
+    on("2026-06-01", "As it left")
+    out = io.StringIO()
+    run_origins([git.folder / BIKE], "mass-under-83", as_of=TODAY, out=out)
+    assert "DANGER, waived until 2026-06-30 and no longer:" in " ".join(out.getvalue().split())

@@ -8,6 +8,7 @@ import re
 from typing import Any
 
 import pytest
+from gonogo.commands.check import run as check
 from gonogo.commands.diff import run
 from gonogo.reports.markdown_cut import LARGEST_COMMENT
 
@@ -106,7 +107,7 @@ def test_nothing_that_matters_is_folded(busy: Git) -> None:
     (unchecked,) = (
         line
         for line in diff(here=busy.folder, against="HEAD")[1].splitlines()
-        if "Larch 16" in line
+        if line.endswith("→ INCOMPLETE  Larch 16")
     )
     assert "→" in unchecked and "no longer checked" in text
 
@@ -388,4 +389,95 @@ def test_what_is_to_be_done_is_told_of_many_as_of_few(fleet: Git, form: str) -> 
         text = " ".join(re.sub("<[^>]*>|[`\\\\]", " ", text).split())
         assert "Repeat the motor identification" in text
         assert "motor.phase_inductance_uH" in text and "55 → 70" in text
-    assert "5 vehicles: Larch 10, Larch 11, Larch 12, Larch 13, Larch 14" in text
+    who = text.index("5 vehicles: Larch 10, Larch 11, Larch 12, Larch 13, Larch 14")
+    assert who < text.index("because of motor.phase_inductance_uH")
+
+
+def test_a_short_row_begins_with_the_gravest(fleet: Git) -> None:
+    """A hook refuses by it: what its width cuts off is what nobody reads."""
+    text = named(HOT, 20) + "controller_note: x\n"
+    fleet.write(file_of(20), named(HOT.replace("  max_V: 90\n", ""), 20))
+    fleet.write("house.yaml", TIGHTER)
+    fleet.write(file_of(21), text)
+    fleet.write(file_of(22), named(WAIVED, 22))
+    told = diff(here=fleet.folder, against="HEAD", quiet=True)[1].split("─")[0].splitlines()
+    (hot,) = (line for line in told if "20" in line)
+    assert re.search(r"NO-GO +vehicles/20(.yaml)?  +\d dangers?.* new", hot), hot
+    (broken,) = (line for line in told if "21" in line)
+    assert broken.split("21.yaml")[1].strip().startswith("line "), broken
+    (waived,) = (line for line in told if "22" in line)
+    assert "→ NO-GO" in waived and "danger" in waived.split("22")[1][:20]
+    assert max(map(len, told)) <= 80
+
+
+def test_one_long_verdict_leaves_the_names_of_the_others_whole(fleet: Git) -> None:
+    """A waiver said in the first column would cut every name to its end."""
+    for number in range(10, 20):
+        fleet.write(file_of(number), named(WAIVED, number))
+    fleet.commit("Waived")
+    for number in range(10, 22):
+        fleet.write(file_of(number), named(HOT, number))
+    told = diff(here=fleet.folder, against="HEAD", quiet=True)[1].split("─")[0].splitlines()
+    assert all(f"vehicles/{number}" in "\n".join(told) for number in range(10, 22))
+
+
+def test_why_old_sides_cannot_be_read_is_told_once(fleet: Git) -> None:
+    """A house file that was torn is one cause, however many vehicles read it."""
+    fleet.write("house.yaml", HOUSE + "allowances: {fuse_loading: many}\n")
+    fleet.commit("Torn")
+    fleet.write("house.yaml", TIGHTER)
+    fleet.write(file_of(10), named(HOT, 10))
+    text = diff(here=fleet.folder, against="HEAD")[1]
+    told = " ".join(text.split())
+    assert told.count("HEAD:house.yaml, line 2") == 1 and "40 vehicles old side not read" in told
+    assert told.index("old side not read") < told.index("New or worse")
+
+
+def test_what_cannot_be_read_stands_before_what_is_shared(busy: Git) -> None:
+    """Nobody knows what else it would say: it comes first, in a check as in a comparison."""
+    out = io.StringIO()
+    check([busy.folder], out=out, as_of="2026-11-25")
+    for text, shared in (
+        (diff(here=busy.folder, against="HEAD")[1], "verdicts"),
+        (out.getvalue(), "Shared causes"),
+    ):
+        lines = text.splitlines()
+        (unread,) = (number for number, line in enumerate(lines) if "▐ NOT READ" in line)
+        assert unread < min(number for number, line in enumerate(lines) if shared in line)
+
+
+def test_of_two_own_rules_that_are_gone_the_one_that_flagged_is_blamed(fleet: Git) -> None:
+    """The other one never said a word of these vehicles, nor did the house file."""
+    other = SHOP_RULE.replace("id: shop-current", "id: shop-current-high").replace("80", "95")
+    fleet.write("house.yaml", HOUSE + "rules: rules\nallowances: {fuse_loading: 0.7}\n")
+    fleet.write("rules/low.yaml", SHOP_RULE.replace("80", "70").replace("81", "71"))
+    fleet.write("rules/high.yaml", other.replace("81", "96"))
+    fleet.commit("Rules of ours")
+    fleet("rm", "-rq", "rules", "house.yaml")
+    text = diff(here=fleet.folder, against="HEAD")[1]
+    shared = text[text.index("Shared causes") :].split("\n\n")[0]
+    told = dict(zip(*[iter(re.split(r"40 vehicles +(\S+) gone", shared)[1:])] * 2, strict=True))
+    blamed = [file for file, words in told.items() if "of them with" in words]
+    assert set(told) == {"rules/low.yaml", "rules/high.yaml", "house.yaml"}
+    assert blamed == ["rules/low.yaml"]
+
+
+def test_a_folder_that_moved_is_told_with_where_it_went(fleet: Git) -> None:
+    """Nothing new or worse, and yet no path that anybody has written down leads there any more."""
+    fleet("mv", "vehicles", "machines")
+    text = " ".join(diff(here=fleet.folder, against="HEAD")[1].split())
+    assert "nothing new or worse · moved from vehicles/ to machines/ · Larch 0" in text
+    assert "40 moved" in text
+
+
+def test_two_vehicles_that_swapped_their_files_are_told_apart(fleet: Git) -> None:
+    """A short list names files: who reads it takes the one vehicle for the other."""
+    hot = CALM.replace("name: Foxglove", "name: Osier\n  id: osier-1")
+    calm = CALM.replace("name: Foxglove", "name: Sallow\n  id: sallow-1")
+    fleet.write("vehicles/osier.yaml", hot)
+    fleet.write("vehicles/sallow.yaml", calm)
+    fleet.commit("Two more")
+    fleet.write("vehicles/osier.yaml", calm)
+    fleet.write("vehicles/sallow.yaml", hot)
+    text = diff(here=fleet.folder, against="HEAD", quiet=True)[1]
+    assert text.count("moved from vehicles/") == 2 and "2 moved" in text

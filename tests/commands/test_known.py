@@ -258,7 +258,8 @@ def test_recording_again_names_what_it_adds_and_takes_off(
     assert status(["known", "known.yaml", "--write", "--as-of", "2026-11-26"]) == GO
     written = (shop.folder / "known.yaml").read_text("utf-8")
     assert "pole-pairs-not-half-magnets" not in written and "excess: 20" in written
-    assert written.count('"2026-11-26"') == 1  # what is no worse keeps its day
+    assert "added       advice: regen-bus-rise-bms" in text
+    assert written.count('"2026-11-26"') == 2  # that and what is larger; all else keeps its day
     assert status(["known", "known.yaml", "--write", "--as-of", "2026-11-27"]) == GO
     assert (shop.folder / "known.yaml").read_text("utf-8") == written
 

@@ -113,7 +113,7 @@ def test_a_merge_conflict_is_told_and_nothing_is_judged(shop: Git, capsys: Any) 
     shop.commit("Hot")
     with pytest.raises(subprocess.CalledProcessError):
         shop("merge", "topic")
-    assert status(["check", "--staged"]) == 2
+    assert status(["check", "--staged"]) == 3
     assert "merge conflict" in capsys.readouterr().err
 
 

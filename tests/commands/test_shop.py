@@ -12,6 +12,7 @@ from typing import Any
 
 import gonogo
 import pytest
+from gonogo.commands.check import run as check
 from gonogo.commands.main import status
 from gonogo.commands.output import GO, INCOMPLETE, NO_GO, NOT_READ, USAGE
 from gonogo.commands.shop import run
@@ -153,18 +154,23 @@ def test_the_trend_follows_the_commits(shop: Git) -> None:
 def test_the_trend_has_each_commit_on_its_own_day(
     shop: Git, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """Nobody touched the vehicle; its waiver ran out between two commits to something else."""
+    """Nobody touched the vehicle; its waiver ran out between two commits to something else: a check of each says the same."""
     yarrow = "vehicles/yarrow.yaml"
     edit(shop, yarrow, "2027-06-30", "2026-11-10")
-    for day in ("2026-11-08", "2026-11-09", "2026-11-12"):
+    for day in ("2026-11-08", "2026-11-10", "2026-11-12"):
         monkeypatch.setenv("GIT_COMMITTER_DATE", f"{day}T12:00:00Z")
         monkeypatch.setenv("GIT_AUTHOR_DATE", f"{day}T12:00:00Z")
         shop.write("notes.txt", day)
         shop.commit(day)
+    letters = [("08", "go"), ("10", "go"), ("12", "no-go")]
     for most in ("3", "2", "1"):
         by_name = {one["name"]: one for one in recorded(NO_GO, commits=most)["vehicles"]}
         found = [(one["day"][-2:], one["verdict"]) for one in by_name["Yarrow"]["trend"]]
-        assert found == [("08", "go"), ("09", "go"), ("12", "no-go")][-int(most) :]
+        assert found == letters[-int(most) :]
+    for number, (day, verdict) in enumerate(reversed(letters)):
+        out = io.StringIO()
+        check([Path(yarrow)], "json", at=f"HEAD~{number}", as_of=f"2026-11-{day}", out=out)
+        assert json.loads(out.getvalue())["profiles"][0]["verdict"] == verdict
 
 
 def test_a_commit_without_the_vehicle_or_with_a_broken_one_has_no_letter(shop: Git) -> None:
@@ -194,7 +200,7 @@ def test_the_line_is_plain_and_short(shop: Git, capsys: pytest.CaptureFixture[st
     edit(shop, SORREL, "name: Sorrel", 'name: "Sörrel ✕"')
     assert status(["shop", "--status-line", "--as-of", DAY]) == NO_GO
     line = capsys.readouterr().out
-    assert line == "3 vehicles: 1 NO-GO, 1 INCOMPLETE, 1 GO; 3 due\n"
+    assert line == "3 vehicles: 1 NO-GO, 1 INCOMPLETE, 1 GO; 3 with a day to enter\n"
     assert line.isascii() and len(line) <= 80
 
 
@@ -246,3 +252,45 @@ def test_python_has_the_same(shop: Git) -> None:
     whole = gonogo.shop(shop.folder, as_of=DAY, commits=1)
     assert [one.name for one in whole.vehicles] == ["Sorrel", "Fescue", "Yarrow"]
     assert whole.vehicles[0].trend[0].verdict == "no-go" and whole.unread == ()
+
+
+def test_the_order_is_that_of_a_check(shop: Git) -> None:
+    """Of two that are NO-GO the one with four dangers is met first, however near the other is to a limit."""
+    edit(shop, "vehicles/yarrow.yaml", "battery_current_A:", "battery_current_A: 400 #")
+    edit(shop, SORREL, "name: Sorrel", "name: Aaron")
+    out = io.StringIO()
+    check([Path()], "json", as_of=DAY, out=out)
+    stops = {
+        one["name"]: [
+            sum(found["severity"] == severity and not found["waived"] for found in one["findings"])
+            for severity in ("danger", "fault")
+        ]
+        for one in json.loads(out.getvalue())["profiles"]
+    }
+    told = [one["name"] for one in recorded(NO_GO)["vehicles"] if one["stages"]["ride"] == "no-go"]
+    assert told == sorted(told, key=lambda name: stops[name], reverse=True) and len(told) > 1
+
+
+def test_a_limit_that_is_passed_with_a_waiver_says_so(shop: Git) -> None:
+    """Beside a GO `beyond` alone reads as a slip of ours."""
+    edit(shop, "vehicles/yarrow.yaml", "circumference_mm: 1400", "circumference_mm: 1396")
+    told = " ".join(shown(NO_GO).split())
+    assert re.search(r"beyond speed-shown-circumference-off, waived until 2027-06-30", told)
+
+
+def test_a_verdict_that_is_not_that_of_the_last_commit_says_so(shop: Git) -> None:
+    """A GO behind which the trend ends in N is no slip: it was edited, or a day came."""
+    edit(shop, SORREL, "pole_pairs: 5", "pole_pairs: 7")
+    day = shop("show", "-s", "--format=%as").strip()
+    told = " ".join(shown(INCOMPLETE).split())
+    assert told.count("at the last commit") == 1
+    assert f"was NO-GO at the last commit, {day}" in told
+
+
+def test_a_verdict_has_its_badge_on_a_page(shop: Git) -> None:
+    """In black type alone a NO-GO is looked for."""
+    page = shown(NO_GO, "html")
+    assert (
+        '<span class="chip no-go">NO-GO</span>' in page
+        and '<span class="chip go">GO</span>' in page
+    )

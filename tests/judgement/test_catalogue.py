@@ -141,3 +141,9 @@ def test_every_rule_has_its_subject() -> None:
 def test_the_catalogue_travels_between_processes() -> None:
     """A worker judges by the very rules that its parent read."""
     assert pickle.loads(pickle.dumps(catalogue())) == catalogue()
+
+
+def test_a_rule_can_be_put_into_a_set() -> None:
+    """Whoever counts findings by rule in Python does that first."""
+    rules = set(catalogue().rules.values())
+    assert len(rules) == len(catalogue().rules)
