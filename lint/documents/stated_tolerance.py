@@ -49,7 +49,7 @@ def stated_in(
     found: dict[str, StatedTolerance] = {}
     errors: list[DocumentError] = []
     if of_part:
-        wanted = "a number that this part states"
+        wanted = "a number that this part states and that is no count"
         entries = {name: one for name, one in entries.items() if one.quantity in givens}
     else:
         wanted = "an entry that is a number and no setting"
