@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import json
+import math
 from pathlib import Path
 
 import gonogo
@@ -14,6 +15,7 @@ from gonogo.documents.error import DocumentErrors
 from gonogo.documents.schema import canonical
 from gonogo.judgement.catalogue import catalogue
 from gonogo.quantities.registry import WORKED
+from gonogo.tolerances.corner_words import corner_finding
 from gonogo.tolerances.enclosure import Enclosure
 from gonogo.tolerances.interval import Interval
 from jsonschema import Draft202012Validator
@@ -22,6 +24,8 @@ from .example_vehicles import (
     DAY,
     EXAMPLES,
     ROOT,
+    SOUND,
+    WORKSHOP,
     bench_of,
     plainly_flagged,
     points,
