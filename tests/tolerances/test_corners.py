@@ -110,6 +110,18 @@ def test_the_bus_peak_at_its_worst_by_hand() -> None:
     assert bench.answer(clause).holds == "everywhere"
 
 
+def test_what_only_rises_is_told_at_its_end() -> None:
+    """98 V and 30 A for 2 ms into four fifths of 5000 µF are 113 V, 3 V of 110 V too many."""
+    bench, clauses = bench_of(SOUND / "snow-track.yaml")
+    ours = [one for one in clauses if one.rule.id == "regen-bus-rise-bms"]
+    clause = next(one for one in ours if one.counts_as == "advice")
+    answer = bench.answer(clause)
+    assert answer.worst is not None
+    found = corner_finding(clause, answer.worst, bench, DAY)
+    assert found.corner["controller.input_capacitance_uF"] == pytest.approx(4000.0)
+    assert found.past == pytest.approx(3.0 / 110.0, abs=1e-4)
+
+
 def test_the_causes_that_are_told_break_the_rule_by_themselves() -> None:
     """Whoever puts the one right that is named would else find that it never was alone."""
     most = 0
