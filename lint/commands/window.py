@@ -25,9 +25,7 @@ AT_EVERY_CORNER = (
     "Each window holds at every corner of the tolerances, as gonogo corners has them; told are the settings "
     "that have a value in the base settings."
 )
-_WITHOUT_CORNERS = (
-    "it is told of settings that have a value in the base settings; leave out --mode."
-)
+_WITHOUT_CORNERS = "it is told of settings that have a value in the base settings"
 
 
 def run(
@@ -68,7 +66,8 @@ def run(
         everywhere = CornerWindows(profile.profile, profile.catalogue, hearing)
         chosen = [found for window in chosen if (found := everywhere.window(window))]
         if not chosen:
-            raise UsageError(f"--corners: {_WITHOUT_CORNERS}")
+            do = "leave out --mode" if mode is not None else "enter one first"
+            raise UsageError(f"--corners: {_WITHOUT_CORNERS}; {do}.")
     if form == "json":
         found_record = record(chosen, profile.profile, profile.judged_on)
         text = json_text({**found_record, "corners": True} if corners else found_record)
@@ -97,7 +96,7 @@ def command(
     output: Output = None,
     as_of: AsOf = None,
     corners: Annotated[
-        bool, typer.Option("--corners", help="Only what holds at every corner of the tolerances.")
+        bool, typer.Option("--corners", help="Only what holds at every corner; for one motor.")
     ] = False,
 ) -> int:
     """Show the allowed range of each setting.

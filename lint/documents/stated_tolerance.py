@@ -16,7 +16,7 @@ from .units import UNITS, unit_of_key
 from .yaml_tree import YamlNode
 
 AMOUNT = re.compile(r"([0-9]{1,9}(?:\.[0-9]{1,9})?) ?(\S{1,20})")
-MOST_SHARE = 0.5  # of what is entered: beyond it is no tolerance, but another value
+WIDEST_SHARE = 0.5  # of what is entered: beyond it is no tolerance, but another value
 _PERCENT = 100.0
 
 
@@ -49,7 +49,7 @@ def stated_in(
     found: dict[str, StatedTolerance] = {}
     errors: list[DocumentError] = []
     if of_part:
-        wanted = "a number that this part states"
+        wanted = "a number that this part states and that is no count"
         entries = {name: one for name, one in entries.items() if one.quantity in givens}
     else:
         wanted = "an entry that is a number and no setting"
@@ -102,12 +102,12 @@ def _stated(
 
 
 def _too_wide(stated: StatedTolerance, given: Given | None) -> bool:
-    if stated.percent > MOST_SHARE * _PERCENT:
+    if stated.percent > WIDEST_SHARE * _PERCENT:
         return True
     value = None if given is None else given.value
     if isinstance(value, bool) or not isinstance(value, int | float) or not value:
         return False
-    return stated.plus_minus > MOST_SHARE * abs(value)
+    return stated.plus_minus > WIDEST_SHARE * abs(value)
 
 
 def _wanted(entry: Property, given: Given | None) -> str:

@@ -69,7 +69,8 @@ class Window:
     all hold (`conflict`) leave nothing. `flagged_regardless` names rules that flag whatever is entered
     here, `flagged_unless_off` those that another setting breaks and only nought would silence. Of
     several motors it is that of the `motors` that the entry holds for, or of all; `each` where it is
-    that of an entry of each. With `at_corners` all of it is told for every corner of the tolerances.
+    that of an entry of each. With `at_corners` all of it is told for every corner of the tolerances;
+    `undecided` names rules of which no value was found to hold or to fail there.
     """
 
     quantity: str
@@ -91,6 +92,7 @@ class Window:
     each: bool = False
     flagged_unless_off: tuple[str, ...] = ()
     at_corners: bool = False
+    undecided: tuple[str, ...] = ()
 
     @property
     def best(self) -> Span | None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from ..documents.motors import entry_path
 from ..documents.text import so_many
@@ -50,14 +50,18 @@ def _about_mode(corners: Corners) -> list[tuple[str, ...]]:
 
 
 def gravest_corners(corners: Corners) -> list[RuleCorners]:
-    """What fails in a part of the box or is undecided, each rule once at its gravest, the worst first."""
-    found: dict[str, RuleCorners] = {}
+    """What fails in a part of the box, each rule once at its gravest, and what is undecided, the worst first.
+
+    A rule that fails for sure and may be graver stands there twice.
+    """
+    found: dict[tuple[str, bool], RuleCorners] = {}
     for one in corners.rules:
         if one.holds in ("everywhere", "nowhere") or one.at_corner.told_by:
             continue
-        known = found.get(one.rule.id)
+        key = (one.rule.id, one.holds == "undecided")
+        known = found.get(key)
         if known is None or SEVERITIES.index(one.severity) < SEVERITIES.index(known.severity):
-            found[one.rule.id] = one
+            found[key] = one
     return sorted(
         found.values(),
         key=lambda one: (one.at_corner.waived, SEVERITIES.index(one.severity), one.share),
@@ -93,11 +97,17 @@ def _named_corners(corners: Corners) -> str:
     """What brings the gravest rules to their corners, and how far past the limit."""
     causes: dict[str, float | None] = {}
     for one in filter(_stops, gravest_corners(corners)):
-        cause, past = one.at_corner.causes[0], one.at_corner.past
+        cause, past = _all_needed(one.at_corner.together), one.at_corner.past
         causes[cause] = max(
             (one for one in (causes.get(cause), past) if one is not None), default=None
         )
     return "; ".join([f"{cause}{_past(past)}" for cause, past in causes.items()][:_MOST_NAMED])
+
+
+def _all_needed(causes: tuple[str, ...]) -> str:
+    """The causes that a corner takes; one alone may do nothing."""
+    first, *others = causes
+    return f"{first}, together with {listed(others, 'and')}" if others else first
 
 
 def _past(past: float | None) -> str:
@@ -113,39 +123,53 @@ def _sections(corners: Corners) -> Iterator[Section]:
     found = gravest_corners(corners)
     fails = [one for one in found if one.holds == "somewhere"]
     stops = [one for one in fails if one.severity in STOPS]
-    yield Section("", tuple(_summary(corners, fails)))
+    yield Section("", tuple(_summary(corners, found)))
+
+    def notices(told: Iterable[RuleCorners]) -> tuple[Notice, ...]:
+        modes = bool(corners.judgement.profile.modes)
+        return tuple(_notice(one, modes) for one in told)
+
     if stops:
-        yield Section("Fails at a corner", tuple(map(_notice, stops)))
-    advised = [one for one in fails if one.severity not in STOPS]
-    if advised:
-        yield Section("Advice at a corner", tuple(map(_notice, advised)))
-    undecided = [one for one in found if one.holds == "undecided"]
-    if undecided:
-        yield Section("Not decided", tuple(map(_notice, undecided)))
+        yield Section("Fails at a corner", notices(stops))
     if corners.settle or corners.settle_together:
         yield Section("What would settle it", (*_settling(corners),))
+    advised = [one for one in fails if one.severity not in STOPS]
+    if advised:
+        yield Section("Advice at a corner", notices(advised))
+    undecided = [one for one in found if one.holds == "undecided"]
+    if undecided:
+        yield Section("Not decided", notices(undecided))
     if found:
         yield Section("How far entries were taken to be off", tuple(_rooms(corners, found)))
     yield Section("", tuple(_grounds(corners)))
 
 
-def _summary(corners: Corners, fails: list[RuleCorners]) -> Iterator[Block]:
+def _summary(corners: Corners, found: list[RuleCorners]) -> Iterator[Block]:
+    """How many rules hold, fail and are in doubt, as many as are told of below; each counts once but
+    for one that fails for sure and may be graver.
+    """
+    told_by = {one.rule.id: one.at_corner.told_by for one in corners.rules if one.at_corner.told_by}
+    some = {one.rule.id for one in found if one.holds == "somewhere"}
+    open_ones = {one.rule.id for one in found if one.holds == "undecided"}
+    grave_last = sorted(corners.rules, key=lambda one: -SEVERITIES.index(one.severity))
+    broken = {one.rule.id: one for one in grave_last if one.holds == "nowhere"}
     ids = {one.rule.id for one in corners.rules}
-    broken = {one.rule.id for one in corners.rules if one.holds == "nowhere"}
-    some = {one.rule.id for one in corners.rules if one.holds == "somewhere"}
-    open_ones = {one.rule.id for one in corners.rules if one.holds == "undecided"} - some
-    sure = len(ids - broken - some - open_ones)
+    sure = len(ids - broken.keys() - some - open_ones - told_by.keys())
     words = [f"{so_many(sure, 'rule')} at every corner"]
     if some:
         words.append(f"{len(some)} in a part of them")
     if open_ones:
         words.append(f"{len(open_ones)} undecided")
     yield row("hold", ", ".join(words))
+    elsewhere = sorted(told_by.keys() - some - open_ones - broken.keys())
+    if elsewhere:
+        why = ", ".join(f"{name} by {told_by[name]}" for name in elsewhere)
+        yield row("told", f"{so_many(len(elsewhere), 'rule')} by another of the same cause: {why}")
     if broken:
-        yield row(
-            "broken", f"{so_many(len(broken), 'rule')} whatever is off; gonogo check says which"
-        )
+        named = ", ".join(f"{name} ({one.severity})" for name, one in sorted(broken.items()))
+        yield row("broken", f"whatever is off: {named}")
     yield from _of_modes(corners.modes)
+    fails = any(one.holds == "somewhere" for one in found)
     if not fails and corners.everywhere in ("go", "go-with-waivers"):
         yield row("", "Nothing that may be off by its tolerance breaks a rule.")
 
@@ -165,10 +189,11 @@ def _of_modes(modes: tuple[ModeCorners, ...]) -> Iterator[Row]:
 
 def _why(failure: ModeFailure) -> str:
     """What brings a rule to its corner; what is broken whatever is off no corner brings."""
-    return failure.causes[0] if failure.holds == "somewhere" and failure.causes else "as entered"
+    brought = failure.holds == "somewhere" and failure.causes
+    return _all_needed(failure.causes) if brought else "as entered"
 
 
-def _notice(one: RuleCorners) -> Notice:
+def _notice(one: RuleCorners, modes: bool) -> Notice:
     """What fails, where, how much of the box holds, and what to do."""
     found = one.at_corner
     rows: list[Row] = []
@@ -186,9 +211,14 @@ def _notice(one: RuleCorners) -> Notice:
         rows.append(row("waived", "a waiver covers it at this corner too"))
     if one.motors:
         rows.append(row("motor", ", ".join(one.motors)))
+    if modes and one.rule.modes == "any":
+        rows.append(row("modes", "judged of all together: it holds where it holds in one of them"))
     rows.append(row("rule", Code(one.rule.id)))
-    text = found.message or f"Whether {one.rule.id} holds everywhere was not decided."
-    return Notice(one.severity.upper(), (text,), tuple(rows), one.severity)
+    if one.holds == "undecided":
+        # a word of its own: nobody has found that it fails
+        asked = f"Whether {one.rule.id} is a {one.severity} at a corner was not decided."
+        return Notice("UNDECIDED", (asked,), tuple(rows), "incomplete")
+    return Notice(one.severity.upper(), (found.message,), tuple(rows), one.severity)
 
 
 def _share_in_words(one: RuleCorners) -> str:

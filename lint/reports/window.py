@@ -13,6 +13,7 @@ from ..judgement.rule import SEVERITIES
 from ..judgement.window import End, RuleSpan, Span, UncheckedRule, Window
 from .section import Block, Card, Code, Line, Report, Row, Section, Table, Toned, row
 from .window_bar import LEGEND, between_ends, drawn
+from .window_fit import clash_words, fit_unknown, where_words
 
 OF_MODES = "--mode NAME shows what a mode allows."
 STILL = "Each window assumes that the other settings stay as they are."
@@ -98,20 +99,9 @@ def _rules(found: Sequence[Window]) -> Line:
 def _rules_of(window: Window) -> str:
     span = window.hard
     if span is None:
-        return _clash(window)
+        return clash_words(window)
     ends = [f"{end.rule}{_elsewhere(end, window)}" for end in (span.low, span.high) if end.rule]
     return " · ".join(dict.fromkeys(ends))
-
-
-def _clash(window: Window) -> str:
-    """Why no value fits."""
-    if len(window.conflict) == 1:
-        return f"{window.conflict[0]} is broken{_where(window)}, whatever is entered"
-    return f"conflict of {' and '.join(window.conflict)}"
-
-
-def _where(window: Window) -> str:
-    return " at a corner" if window.at_corners else ""
 
 
 def _elsewhere(end: End, window: Window) -> str:
@@ -185,7 +175,7 @@ def _range(window: Window) -> str:
     """The allowed range for a column: `39.2 to 45.9 V`, `≤ 4280 rpm`."""
     span = window.hard
     if span is None:
-        return "nothing"
+        return "not known" if fit_unknown(window) else "nothing"
     low, high = _limits(span, window)
     if low and high:
         unit = unit_symbol(window.unit)
@@ -251,10 +241,14 @@ def _detail_card(window: Window, profile: Profile) -> Card:
 
 def _blocks(window: Window) -> list[tuple[Block, ...]]:
     rules = _bounds(window)
-    always = f"{_where(window)}, whatever is entered"
+    always = f"{where_words(window)}, whatever is entered"
     flagged = [row("flagged", f"{name}{always}") for name in window.flagged_regardless]
     unless_off = f"unless it is {shown(0, window.unit)}"
     flagged += [row("flagged", f"{name}, {unless_off}") for name in window.flagged_unless_off]
+    flagged += [
+        row("not decided", f"{name} at a corner; that is no proof that a value fails")
+        for name in window.undecided
+    ]
     not_checked = [row("not checked", _not_checked(rule)) for rule in window.not_checked]
     inputs = (row("depends on", ", ".join(window.depends_on)),) if window.depends_on else ()
     return [_span_rows(window), (*rules, *flagged, *not_checked), inputs]
@@ -262,7 +256,8 @@ def _blocks(window: Window) -> list[tuple[Block, ...]]:
 
 def _span_rows(window: Window) -> tuple[Row, ...]:
     if window.hard is None:
-        return (row("allowed", f"nothing: {_clash(window)}"),)
+        nothing = "not known" if fit_unknown(window) else "nothing"
+        return (row("allowed", f"{nothing}: {clash_words(window)}"),)
     good = "nothing" if window.good is None else _allowed(window.good, window)
     rows = [
         row("range", between_ends(window)),

@@ -7,6 +7,7 @@ from itertools import groupby
 from ..expressions.formatting import shown
 from ..judgement.window import Span, Window
 from .section import Line, Tone, Toned
+from .window_fit import fit_unknown
 
 CELLS = 8
 END_DIGITS = 6
@@ -27,7 +28,7 @@ def bar(window: Window) -> str:
     """
     span = window.hard
     if span is None:
-        return " no value fits".ljust(BAR)
+        return (" not decided" if fit_unknown(window) else " no value fits").ljust(BAR)
     low, high = _ends(window, span)
     cells = [_cell(window, low + (high - low) * (at + 0.5) / CELLS) for at in range(CELLS)]
     left, right = " ", " "

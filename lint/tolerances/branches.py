@@ -191,7 +191,7 @@ def _compared(node: Compare, left: Extent, right: Extent) -> Extent:
         lacks = [one for one in (left, right) if one.number is None and not one.other]
         return moving(None, *lacks) if lacks else any_truth(left, right)
     if left.side != EXACT or right.side != EXACT:
-        return any_truth(left, right)
+        return _bounds_compared(node, left, right)
     a, b = left.number, right.number
     match node.sign:
         case ">":
@@ -207,6 +207,20 @@ def _compared(node: Compare, left: Extent, right: Extent) -> Extent:
         case _:
             excess = opposite_number(excess_of_likeness(a, b))
     return truth_of(excess, left, right)
+
+
+def _bounds_compared(node: Compare, left: Extent, right: Extent) -> Extent:
+    """Whether one value surely exceeds another, of which one or both are bounds; else it is unknown."""
+    above, below = (left, right) if node.sign == ">" else (right, left)
+    sure = above.side in (EXACT, NO_LESS) and below.side in (EXACT, NO_MORE)
+    told = sure and node.sign in ("<", ">") and not (left.open or right.open)
+    if not told or above.number is None or below.number is None:
+        return any_truth(left, right)
+    excess = excess_over(above.number, below.number)
+    if excess.value.high <= 0.0:
+        return Extent(None, unknown=True, sides=sides_of((left, right)))
+    exceeds = truth_of(excess, left, right)
+    return exceeds if excess.value.low > 0.0 else exceeds._replace(unknown=True)
 
 
 def _chosen(test: Extent, then: Extent, other: Extent) -> Extent:

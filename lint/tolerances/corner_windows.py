@@ -18,9 +18,10 @@ from ..judgement.sweep import Key, key_of
 from ..judgement.window import End, RuleSpan, Span, Window
 from ..quantities.registry import affected
 from .clauses import CornerBench, CornerClause, corner_clauses
+from .enclosure import Box
 from .interval import Interval
-from .search import holds_everywhere
-from .tolerance import Tolerated, reads_of, refuse_unknown_rows
+from .search import BoxQuestion, answer_of, holds_everywhere
+from .tolerance import Tolerated, decides_of, reads_of, refuse_unknown_rows
 
 STEP_BUDGET = 24  # boxes looked at for one value; one that needs more is taken not to hold
 RUN_BUDGET = 6  # of a run of values, which is halved instead
@@ -48,21 +49,25 @@ class CornerWindows:
             return None
         key = key_of(window.quantity, given)
         alone = [(clause, self._alone(clause, key, window)) for clause in self._about(key)]
+        alone = _without_mere_grades(alone, key, _today(key, window))
         runs = [(clause, run) for clause, run in alone if run is not None]
         broken = [clause for clause, run in alone if run is None]
+        shown = [one for one in broken if self._is_broken(one, key, window)]
+        doubted = [one for one in broken if one not in shown]
         hard = self._cut(key, window.hard, STOPS, runs, broken)
         inner = None if hard is None else _tighter(window.good or hard, hard)
         rules = self._rule_spans(key, window, runs)
-        always = dict.fromkeys((*window.flagged_regardless, *(one.rule.id for one in broken)))
+        always = dict.fromkeys((*window.flagged_regardless, *(one.rule.id for one in shown)))
         return replace(
             window,
             hard=hard,
             good=self._cut(key, inner, SEVERITIES, runs, broken),
             rules=rules,
-            conflict=() if hard is not None else window.conflict or _clash(rules, broken),
+            conflict=() if hard is not None else window.conflict or _clash(rules, shown, doubted),
             flagged_regardless=tuple(always),
             depends_on=self._depends_on(key, window, rules),
             at_corners=True,
+            undecided=_undecided(shown, doubted),
         )
 
     def _about(self, key: Key) -> list[CornerClause]:
@@ -74,7 +79,7 @@ class CornerWindows:
     def _alone(self, clause: CornerClause, key: Key, window: Window) -> Run | None:
         """The run of values about today's, else about an end of the window, that one clause allows."""
         first, last = _steps(key, window.hard)
-        today = min(max(round(key.steps(window.today or 0.0)), key.first), key.last)
+        today = _today(key, window)
         inside = min(max(today, first), last)
         if self._holds(clause, key, key.whole):
             return key.whole
@@ -83,7 +88,17 @@ class CornerWindows:
             if self._holds(clause, key, (anchor, anchor)):
                 low, high = (self._edge(clause, key, anchor, end) for end in key.whole)
                 return low, high
-        return None
+        # As long as `gonogo corners` looks: what it proves of today's value is not denied here.
+        at_today = self._question_at(clause, key, today)
+        return (today, today) if holds_everywhere(*at_today, self.bench.budget) else None
+
+    def _is_broken(self, clause: CornerClause, key: Key, window: Window) -> bool:
+        """Whether the judge breaks a clause at a corner, with today's value: else it is not decided."""
+        at_today = self._question_at(clause, key, _today(key, window))
+        return answer_of(*at_today, self.bench.budget).worst is not None
+
+    def _question_at(self, clause: CornerClause, key: Key, step: int) -> tuple[BoxQuestion, Box]:
+        return self._question(clause, key, (step, step))
 
     def _cut(
         self,
@@ -184,11 +199,48 @@ class CornerWindows:
         return self._steps[asked]
 
     def _holds_over(self, clause: CornerClause, key: Key, run: Run) -> bool:
+        budget = STEP_BUDGET if run[0] == run[1] else RUN_BUDGET
+        return holds_everywhere(*self._question(clause, key, run), budget)
+
+    def _question(self, clause: CornerClause, key: Key, run: Run) -> tuple[BoxQuestion, Box]:
+        """What is asked of a clause with the setting anywhere in a run, and over which box."""
         start, step = key.line
         ends = sorted(start + step * steps for steps in run)
-        budget = STEP_BUDGET if run[0] == run[1] else RUN_BUDGET
         box = {**self.bench.tolerated.box(clause.rule), key.name: Interval(ends[0], ends[1])}
-        return holds_everywhere(self.bench.question(clause, key.name), box, budget)
+        return self.bench.question(clause, key.name), box
+
+
+def _today(key: Key, window: Window) -> int:
+    """The step of today's value."""
+    return min(max(round(key.steps(window.today or 0.0)), key.first), key.last)
+
+
+def _without_mere_grades(
+    alone: Sequence[tuple[CornerClause, Run | None]], key: Key, today: int
+) -> list[tuple[CornerClause, Run | None]]:
+    """The runs of clauses, but none that a rule leaves only by being less grave there.
+
+    Where a setting does not move what breaks a rule, and that stays broken whatever is entered, another
+    value only changes whom it endangers: that heals nothing, so it is no value that fits. Today's own
+    may still be the last before it gets graver.
+    """
+    moved = affected(frozenset({key.name}))
+    stays = {
+        clause.rule.id
+        for clause, run in alone
+        if run is None and clause.severity == clause.rule.severity
+    }
+    mere = {
+        clause.rule.id
+        for clause, _ in alone
+        if clause.rule.id in stays and moved.isdisjoint(decides_of(clause.rule))
+    }
+    return [
+        (clause, run)
+        if clause.rule.id not in mere or run is None or run[0] <= today <= run[1]
+        else (clause, None)
+        for clause, run in alone
+    ]
 
 
 def _tighter(good: Span, hard: Span) -> Span:
@@ -208,9 +260,19 @@ def _steps(key: Key, span: Span | None) -> Run:
     return first, key.last if high is None else round(key.steps(high))
 
 
-def _clash(rules: Sequence[RuleSpan], broken: Sequence[CornerClause]) -> tuple[str, ...]:
-    """The rules that leave nothing: one that fails whatever is entered, else the two that lie apart."""
-    for clause in broken:
+def _undecided(broken: Sequence[CornerClause], doubted: Sequence[CornerClause]) -> tuple[str, ...]:
+    """The rules in doubt, but those that are known to stop a ride whatever is entered."""
+    known = {one.rule.id for one in broken if one.counts_as in STOPS}
+    return tuple(dict.fromkeys(one.rule.id for one in doubted if one.rule.id not in known))
+
+
+def _clash(
+    rules: Sequence[RuleSpan], broken: Sequence[CornerClause], doubted: Sequence[CornerClause]
+) -> tuple[str, ...]:
+    """The rules that leave nothing: one that fails whatever is entered, one that is not decided at any
+    value, else the two that lie apart.
+    """
+    for clause in (*broken, *doubted):
         if clause.counts_as in STOPS:
             return (clause.rule.id,)
     stops = [rule for rule in rules if rule.severity in STOPS]

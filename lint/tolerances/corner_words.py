@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from math import isfinite
 from typing import NamedTuple
@@ -31,7 +31,8 @@ class CornerFinding(NamedTuple):
     """What the judge says at a corner, and what brings the rule there.
 
     `past` is how far the value is beyond the limit there, as a share of it; None of a limit of nought, or
-    of a rule that is a condition.
+    of a rule that is a condition. `together` has the fewest of the causes, the strongest, that break it
+    with all else as it is entered.
     """
 
     corner: Mapping[str, Value] = {}
@@ -43,6 +44,7 @@ class CornerFinding(NamedTuple):
     message: str = ""
     remedy: str = ""
     past: float | None = None
+    together: tuple[str, ...] = ()
 
 
 def corner_finding(
@@ -76,7 +78,22 @@ def corner_finding(
         (min if clause.rule.modes == "any" else max)(
             (past for past in map(_past, decided) if past is not None), default=None
         ),
+        _together(clause, worst, moving, causes, bench),
     )
+
+
+def _together(
+    clause: CornerClause,
+    worst: BoxPoint,
+    moving: Sequence[str],
+    causes: tuple[str, ...],
+    bench: CornerBench,
+) -> tuple[str, ...]:
+    """The fewest of the causes, from the strongest on, that break a rule with all else as entered."""
+    for count in range(1, len(moving)):
+        if bench.flagged(clause, {name: worst[name] for name in moving[:count]}):
+            return causes[:count]
+    return causes
 
 
 def _past(decided: Ruling) -> float | None:

@@ -71,7 +71,7 @@ def _of_mode(
         known = found.get(clause.rule.id)
         if known is None or STOPS.index(clause.counts_as) < STOPS.index(known.severity):
             found[clause.rule.id] = ModeFailure(
-                clause.rule, clause.counts_as, answer.holds, told.causes, told.in_words
+                clause.rule, clause.counts_as, answer.holds, told.together, told.in_words
             )
     return sorted(found.values(), key=lambda one: STOPS.index(one.severity))
 

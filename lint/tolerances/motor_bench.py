@@ -31,6 +31,7 @@ from ..judgement.motor_books import (
     REGEN_SETTING,
     ROAD_SPEED,
     SAG,
+    WINDINGS,
     Books,
     OfMotor,
     Stages,
@@ -135,7 +136,7 @@ class MotorsInBox:
         currents = {
             **{
                 name: span_of_sum(o.span(name) for o in turned.values())
-                for name in (BATTERY, REGEN)
+                for name in (BATTERY, REGEN, WINDINGS)
             },
             CAPACITANCE: span_of_sum(one_each.values()),
         }

@@ -125,8 +125,18 @@ def _settled(
         if all(parts):
             names = tuple(dict.fromkeys(name for part in parts for name in part))
             groups.setdefault(names, []).append(rule)
-    most = sorted(singly.items(), key=lambda one: (-len(one[1]), one[0]))
-    together = sorted(groups.items(), key=lambda one: (-len(one[1]), one[0]))
+    stops = {
+        rule.rule.id
+        for _, one in found
+        for rule in one.rules
+        if rule.severity in STOPS and rule.holds == "somewhere"
+    }
+
+    def weight(rules: Sequence[str]) -> tuple[int, int]:
+        return -len(stops & set(rules)), -len(rules)
+
+    most = sorted(singly.items(), key=lambda one: (*weight(one[1]), one[0]))
+    together = sorted(groups.items(), key=lambda one: (*weight(one[1]), one[0]))
     return (
         tuple(Settling(name, tuple(rules)) for name, rules in most),
         tuple(SettlingTogether(names, tuple(rules)) for names, rules in together),

@@ -185,13 +185,14 @@ def _end(span: Extent, name: str, side: Interval, flagged: bool) -> float | None
     slope = span.number.slopes.get(name)
     if slope is None:
         return side.low
-    if slope.low >= 0.0:
-        return side.high if flagged else side.low
-    if slope.high <= 0.0:
-        return side.low if flagged else side.high
     size = max((abs(end) for end in span.number.value if math.isfinite(end)), default=0.0)
-    moved = max(abs(slope.low), abs(slope.high)) * side.width
-    return side.low if moved <= _DUST * size else None
+    dust = _DUST * size
+    # what is rounded outwards from nought falls a hair, and is still what only rises
+    if slope.low >= 0.0 or -slope.low * side.width <= dust:
+        return side.high if flagged else side.low
+    if slope.high <= 0.0 or slope.high * side.width <= dust:
+        return side.low if flagged else side.high
+    return None
 
 
 def _promising(part: Box, span: Extent, flagged: bool) -> dict[str, float]:

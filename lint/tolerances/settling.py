@@ -85,4 +85,4 @@ def _named(clauses: Sequence[CornerClause]) -> tuple[str, ...]:
 def _weight(clauses: Sequence[CornerClause]) -> tuple[int, int]:
     """Fewest first: of what stops, then of all, counted below nought."""
     stops = {one.rule.id for one in clauses if one.counts_as in STOPS}
-    return -len({one.rule.id for one in clauses}), -len(stops)
+    return -len(stops), -len({one.rule.id for one in clauses})

@@ -243,5 +243,14 @@ def _counts(row: Tolerance, below: frozenset[str]) -> bool:
 
 def reads_of(rule: Rule) -> frozenset[str]:
     """All that a rule reads, and all that this is made of."""
-    names = {name.removeprefix(IN_BASE) for name in rule.reads}
+    return _made_of(rule.reads)
+
+
+def decides_of(rule: Rule) -> frozenset[str]:
+    """All that decides whether a rule is broken at all, however gravely, and what this is made of."""
+    return _made_of(rule.judges)
+
+
+def _made_of(named: frozenset[str]) -> frozenset[str]:
+    names = {name.removeprefix(IN_BASE) for name in named}
     return frozenset(names).union(*map(rests_on, names))

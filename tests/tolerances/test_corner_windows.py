@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import json
+from pathlib import Path
 from random import Random
 
 import gonogo
@@ -14,16 +15,22 @@ from gonogo.commands.window import run
 from gonogo.documents.error import SeveralMotors, UsageError
 from gonogo.documents.profile import BASE
 from gonogo.judgement.evaluation import hear
-from gonogo.judgement.rule import SEVERITIES, STOPS
-from gonogo.judgement.sweep import key_of
-from gonogo.judgement.window import window_of
-from gonogo.reports.window import detail_page
+from gonogo.judgement.rule import SEVERITIES, STOPS, Severity
+from gonogo.judgement.sweep import Key, key_of
+from gonogo.judgement.window import Window, window_of
+from gonogo.reports.window import detail_page, table_page
+from gonogo.reports.window_record import window_record
+from gonogo.tolerances.clauses import CornerClause
 from gonogo.tolerances.corner_windows import CornerWindows
+from gonogo.tolerances.enclosure import Box
+from gonogo.tolerances.extent import undecided_span
+from gonogo.tolerances.search import BoxQuestion
 from jsonschema import Draft202012Validator
 
 from .example_vehicles import DAY, EXAMPLES, ROOT, WORKSHOP, plainly_flagged
 
 SETTINGS = ("settings.max_rpm", "settings.battery_current_A", "settings.phase_current_A_rms")
+BRACKEN = WORKSHOP / "bracken.yaml"
 TEASEL = next(path for path in EXAMPLES if path.stem == "teasel")
 
 
@@ -143,22 +150,92 @@ def test_the_cold_acts_on_the_cells_alone_and_the_cable_counts_once() -> None:
         assert limit is not None and 0.0 <= nominal - sag - limit <= found.step
 
 
+def of_bracken(setting: str) -> tuple[Window, Window | None]:
+    """A setting's window as everything is entered, and at every corner."""
+    profile, catalogue = gonogo._with_catalogue(BRACKEN)
+    hearing = hear(profile, catalogue, DAY)
+    plain = window_of(setting, BASE, hearing, catalogue)
+    return plain, CornerWindows(profile, catalogue, hearing).window(plain)
+
+
 def test_what_a_corner_breaks_whatever_is_entered_is_named() -> None:
     """No value fits: the rule is named, once, instead of a conflict of one."""
+    _, window = of_bracken("settings.field_weakening_A_rms")
+    assert window is not None and window.hard is None and window.good is None
+    assert window.conflict == ("stalls-on-grade",) and window.undecided == ()
+    assert "stalls-on-grade" in window.flagged_regardless
+    page = as_text(
+        detail_page([window], gonogo._with_catalogue(BRACKEN)[0]), page_for(None, io.StringIO())
+    )
+    assert "nothing: stalls-on-grade is broken at a corner" in page
+
+
+def test_a_setting_that_only_makes_a_stall_less_grave_heals_none() -> None:
+    """Below 1 kW of shaft power it is an advice, and the same vehicle stalls at the same corner."""
+    plain, window = of_bracken("settings.battery_current_A")
+    assert plain.hard is not None and window is not None
+    assert window.hard is None and window.conflict == ("stalls-on-grade",)
+    assert "stalls-on-grade" not in {rule.rule for rule in window.rules}
+    _, phase = of_bracken("settings.phase_current_A_rms")  # it decides the stall, and bounds it
+    assert phase is not None and phase.hard is not None
+    assert phase.hard.low.rule == "stalls-on-grade"
+
+
+@pytest.mark.parametrize(
+    "setting",
+    ["max_rpm", "over_voltage_trip_V", "regen.battery_current_A", "regen.phase_current_A_rms"],
+)
+def test_a_pack_lost_in_regen_leaves_windows(setting: str) -> None:
+    """72 V and 14 A for 2 ms into 2640 µF are 82.6 V, with the windings 84.8 V: below 90 V."""
+    _, window = of_bracken(f"settings.{setting}")
+    assert window is not None and window.hard is not None and window.undecided == ()
+    assert window.margin is not None and window.margin >= 0.0
+
+
+@pytest.mark.parametrize("severities", [STOPS, ("advice",)])
+def test_what_is_not_decided_is_not_called_broken(severities: tuple[Severity, ...]) -> None:
+    """A search that gives up has found no value that fails; but nothing is promised either."""
     path = next(path for path in EXAMPLES if path.stem == "mallow")
     profile, catalogue = gonogo._with_catalogue(path)
     hearing = hear(profile, catalogue, DAY)
     plain = window_of("settings.max_rpm", BASE, hearing, catalogue)
     windows = CornerWindows(profile, catalogue, hearing)
     about = windows._about(key_of("settings.max_rpm", profile.givens["settings.max_rpm"]))
-    stop = next(clause for clause in about if clause.counts_as in STOPS)
-    windows._holds = lambda clause, key, run: clause is not stop  # type: ignore[method-assign]
+    doubted = next(clause for clause in about if clause.counts_as in severities)
+    asked = windows._question
+
+    def question(clause: CornerClause, key: Key, run: tuple[int, int]) -> tuple[BoxQuestion, Box]:
+        real, box = asked(clause, key, run)
+        if clause is not doubted:
+            return real, box
+        return BoxQuestion(lambda _: undecided_span(real.excess(box)), lambda _: False), box
+
+    windows._question = question  # type: ignore[method-assign]
     window = windows.window(plain)
-    assert window is not None and window.hard is None and window.good is None
-    assert window.conflict == (stop.rule.id,)
-    assert stop.rule.id in window.flagged_regardless
+    assert window is not None and window.good is None
+    assert window.undecided == (doubted.rule.id,)
+    assert doubted.rule.id not in window.flagged_regardless
+    assert (window.hard is None) == (doubted.counts_as in STOPS)
     page = as_text(detail_page([window], profile), page_for(None, io.StringIO()))
-    assert f"nothing: {stop.rule.id} is broken at a corner" in page
+    assert f"{doubted.rule.id} at a corner; that is no proof" in " ".join(page.split())
+    if window.hard is None:
+        assert f"not known: {doubted.rule.id} is not decided at a corner" in page
+        assert "not decided" in as_text(
+            table_page([window], profile), page_for(None, io.StringIO())
+        )
+    found = window_record(window)
+    schema = json.loads((ROOT / "schemas/windows.schema.json").read_text("utf-8"))
+    whole = {**schema, **schema["$defs"]["window"]}
+    Draft202012Validator(whole).validate(found)
+    assert found["undecided"] == [doubted.rule.id]
+
+
+def test_a_profile_without_settings_is_told_so(tmp_path: Path) -> None:
+    """No mode was asked for, so that none can be left out."""
+    path = tmp_path / "larch.yaml"
+    path.write_text("gonogo: profile/1\nvehicle: {name: Larch}\n", "utf-8")
+    with pytest.raises(UsageError, match="enter one first"):
+        run(path, None, None, "text", None, DAY, True, io.StringIO())
 
 
 def test_a_mode_has_no_such_window() -> None:

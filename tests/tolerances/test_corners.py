@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import json
+import math
 from pathlib import Path
 
 import gonogo
@@ -14,6 +15,7 @@ from gonogo.documents.error import DocumentErrors
 from gonogo.documents.schema import canonical
 from gonogo.judgement.catalogue import catalogue
 from gonogo.quantities.registry import WORKED
+from gonogo.tolerances.corner_words import corner_finding
 from gonogo.tolerances.enclosure import Enclosure
 from gonogo.tolerances.interval import Interval
 from jsonschema import Draft202012Validator
@@ -22,6 +24,8 @@ from .example_vehicles import (
     DAY,
     EXAMPLES,
     ROOT,
+    SOUND,
+    WORKSHOP,
     bench_of,
     plainly_flagged,
     points,
@@ -74,6 +78,72 @@ def test_nothing_is_left_undecided_on_the_examples(path: Path) -> None:
     bench, clauses = bench_of(path)
     undecided = [c.rule.id for c in clauses if bench.answer(c).holds == "undecided"]
     assert undecided == []
+
+
+@pytest.mark.parametrize("stem", ["empty-barrow", "kart-lfp", "long-tail", "remote-cart"])
+def test_what_is_no_less_than_a_number_is_decided_too(stem: str) -> None:
+    """Without an inductance the peak is only bounded from below: it breaks a limit, or is no finding."""
+    bench, clauses = bench_of(SOUND / f"{stem}.yaml")
+    asked = [one for one in clauses if one.rule.id.startswith("regen-bus-rise")]
+    assert asked and not bench.books[""].is_given("motor.phase_inductance_uH")
+    for clause in asked:
+        holds = bench.answer(clause).holds
+        assert holds != "undecided"
+        box = bench.tolerated.box(clause.rule)
+        told = [plainly_flagged(clause, bench, point) for point in points(box, clause.rule.id)]
+        assert not (holds == "everywhere" and any(told))
+        assert not (holds == "nowhere" and not all(told))
+
+
+def test_the_bus_peak_at_its_worst_by_hand() -> None:
+    """At 14 A for 2 ms into four fifths of 3300 µF, and ½·L·I² of the windings with a fifth more inductance."""
+    bench, clauses = bench_of(WORKSHOP / "bracken.yaml")
+    clause = next(one for one in clauses if one.rule.id == "regen-bus-rise-bms")
+    peak = bench.enclosure("", bench.tolerated.box(clause.rule)).span("controller.trip_peak_V")
+    book = bench.books[""]
+    volts = 72.0 + 14.0 * 2e-3 / (0.8 * 3300e-6)
+    joules = 1.2 * book.operand("controller.regen_winding_J").number
+    assert peak.number is not None and not peak.open
+    assert peak.number.value.high == pytest.approx(
+        math.sqrt(volts**2 + 2.0 * joules / (0.8 * 3300e-6)), rel=1e-6
+    )
+    assert bench.answer(clause).holds == "everywhere"
+
+
+def test_what_only_rises_is_told_at_its_end() -> None:
+    """98 V and 30 A for 2 ms into four fifths of 5000 µF are 113 V, 3 V of 110 V too many."""
+    bench, clauses = bench_of(SOUND / "snow-track.yaml")
+    ours = [one for one in clauses if one.rule.id == "regen-bus-rise-bms"]
+    clause = next(one for one in ours if one.counts_as == "advice")
+    answer = bench.answer(clause)
+    assert answer.worst is not None
+    found = corner_finding(clause, answer.worst, bench, DAY)
+    assert found.corner["controller.input_capacitance_uF"] == pytest.approx(4000.0)
+    assert found.past == pytest.approx(3.0 / 110.0, abs=1e-4)
+
+
+def test_the_causes_that_are_told_break_the_rule_by_themselves() -> None:
+    """Whoever puts the one right that is named would else find that it never was alone."""
+    most = 0
+    for path in EXAMPLES[::2]:
+        bench, clauses = bench_of(path)
+        for clause in clauses:
+            answer = bench.answer(clause)
+            if answer.holds != "somewhere" or answer.worst is None or clause.counts_as == "advice":
+                continue
+            found = corner_finding(clause, answer.worst, bench, DAY)
+            count, named = len(found.together), list(found.corner)
+            if not named:
+                continue
+            assert 1 <= count <= len(named) and found.together == found.causes[:count]
+            if count < len(named):
+                point = {name: answer.worst[name] for name in named[:count]}
+                assert plainly_flagged(clause, bench, point)
+            if count > 1:
+                fewer = {name: answer.worst[name] for name in named[: count - 1]}
+                assert not plainly_flagged(clause, bench, fewer)
+            most = max(most, count)
+    assert most > 1
 
 
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)

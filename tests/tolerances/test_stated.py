@@ -79,7 +79,9 @@ def test_the_profile_is_known_better_than_its_part(tmp_path: Path) -> None:
     ("told", "line", "column", "says"),
     [
         pytest.param("kv_rpm_per: 1", 4, 15, "kv_rpm_per_V", id="a slip of the key"),
-        pytest.param("magnets: 1", 4, 15, "a number that this part states", id="a count"),
+        pytest.param(
+            "magnets: 1", 4, 15, "a number that this part states and that is no count", id="a count"
+        ),
         pytest.param(
             "no_load_A: 5", 4, 15, "a number that this part states", id="what it does not state"
         ),
