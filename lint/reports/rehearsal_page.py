@@ -77,11 +77,9 @@ def rehearsal_sections(rehearsed: Mapping[str, Sequence[Failure]]) -> Iterator[S
     asks = tuple(_asks([one for of_mode in rehearsed.values() for one in of_mode]))
     if unknown or asks:
         yield Section("Not known what catches", (*unknown, *asks))
-    if caught:
-        yield Section("Caught", tuple(_caught_rows(caught)))
     modes = [_mode_row(mode, rehearsed[mode], base) for mode in others]
-    if modes:
-        yield Section("", tuple(modes))
+    if caught or modes:
+        yield Section("Caught", (*_caught_rows(caught), *modes))
     if base:
         yield Section("", (_matrix(base),), "whole")
 
@@ -135,7 +133,7 @@ def _caught_row(group: FailureGroup) -> Row:
 def _mode_row(mode: str, failures: Sequence[Failure], base: Sequence[Failure]) -> Row:
     """What is worse in a mode than in the base settings, in numbers."""
     worse = worse_numbers(failures, base)
-    return row(mode, f"worse: {worse}" if worse else "no number is worse")
+    return row(f"in {mode}", f"worse: {worse}" if worse else "no number is worse")
 
 
 def _asks(failures: Sequence[Failure]) -> Iterator[Row]:
