@@ -34,12 +34,13 @@ def suspects(path: PathText, as_of: str | None = None) -> Suspects:
     return ranked(profile, catalogue, judged_on, judge(profile, catalogue, judged_on))
 
 
-def corners(path: PathText, as_of: str | None = None) -> Corners:
+def corners(path: PathText, as_of: str | None = None, mode: str | None = None) -> Corners:
     """Whether the profile in a file holds everywhere within the tolerances of what is entered.
 
-    Arguments: `path`, the profile's file; `as_of`, the day to judge by, `2026-11-25`, today if left out.
+    Arguments: `path`, the profile's file; `as_of`, the day to judge by, `2026-11-25`, today if left out;
+    `mode`, one of its modes, in whose settings alone it is judged.
 
-    Raises what `gonogo.check` raises, and `SeveralMotors` for a vehicle of several motors.
+    Raises what `gonogo.check` raises, and `UsageError` for a mode that there is not.
 
     Returns `Corners`: its `judgement` with everything as entered, and `everywhere`, the verdict at every
     corner, "undecided" where that could not be told; `rules`, each with its `rule` and `severity`,
@@ -54,7 +55,7 @@ def corners(path: PathText, as_of: str | None = None) -> Corners:
 
     judged_on = day_to_judge_by(as_of, "as_of=")
     profile, catalogue = _with_catalogue(path)
-    return corners_of(profile, catalogue, judged_on)
+    return corners_of(profile, catalogue, judged_on, mode)
 
 
 def rehearse(path: PathText, as_of: str | None = None) -> Mapping[str, tuple[Failure, ...]]:

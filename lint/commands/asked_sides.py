@@ -73,19 +73,24 @@ def _one_pair(asked: AskedSides) -> Pair:
             raise UsageError(f"{name} is one side alone; expected {FORMS_OF_CALL}.")
         return Pair(*last_commit(path, shown_from([path], form, here)))
     if len(sides) == 2:
-        there = [here / side for side in sides if os.path.lexists(here / side)]
-        start = shown_from(there, form, here)
-        before, after = both_sides(sides[0], sides[1], here, start)
+        before, after = both_sides(sides[0], sides[1], here, _start(asked))
         return Pair(before, by_path_alone(after) if form in PLACES_ALONE else after)
     raise UsageError(f"{len(sides)} sides: expected {FORMS_OF_CALL}.")
+
+
+def _start(asked: AskedSides) -> Path | None:
+    """Where names of the sides' files start: for machines git's top of the new side, else of the old one."""
+    there = [asked.here / side for side in asked.sides if os.path.lexists(asked.here / side)]
+    starts = (shown_from([path], asked.form, asked.here) for path in reversed(there))
+    return next((start for start in starts if start is not None), None)
 
 
 def _to_try(asked: AskedSides) -> Pairing:
     """The sides where values are tried on the new one; of a file alone, itself without them."""
     sides, here = asked.sides, asked.here
     if asked.against is None and len(sides) == 1 and revision_range(sides[0], here) is None:
-        side = side_of(sides[0], here)
+        side = side_of(sides[0], here, _start(asked))
         return Pairing((Pair(side, side),))
     if asked.against is None and len(sides) == 2:
-        return Pairing((Pair(*both_sides(sides[0], sides[1], here)),))
+        return Pairing((Pair(*both_sides(sides[0], sides[1], here, _start(asked))),))
     raise UsageError("--set tries values on one profile: expected a PROFILE, or OLD and NEW.")

@@ -196,6 +196,7 @@ def unread(met: Iterable[tuple[DocumentError, str | None]]) -> tuple[Unread, ...
             affects=tuple(affected[key]),
             nearest=error.nearest,
             text=error.text,
+            became=getattr(error, "became", ""),
         )
         for key, error in sorted(errors.items(), key=lambda entry: entry[0])
     )

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Sequence
 from pathlib import Path
 from time import perf_counter
@@ -12,11 +11,11 @@ import typer
 
 from .. import __version__
 from ..documents.day import day_to_judge_by
-from ..documents.error import DocumentError, DocumentErrors, NoProfile, UsageError
+from ..documents.error import DocumentError, DocumentErrors, NoProfile
 from ..documents.identity import wrong_with_ids
 from ..documents.known import path_in_list
 from ..documents.loading import load_profile, wrong_with_others
-from ..documents.search import Listed, Search, find
+from ..documents.search import Listed, Search
 from ..documents.trial import Trials
 from ..documents.trial_values import trials_of
 from ..documents.twins import with_twins
@@ -24,10 +23,11 @@ from ..judgement.alike import Alike
 from ..judgement.catalogue import catalogue
 from ..judgement.judge import judge
 from ..judgement.verdict import stage_of
-from ..reports.check_totals import Checked, Named, Unread
+from ..reports.check_totals import Checked, Unread
 from ..reports.fleet import is_fleet
 from ..reports.profile_share import Share, share
 from ..reports.surroundings import Other
+from .asked_documents import searched
 from .batch import Order, Result, Shops, unread
 from .formats import FORMATS, check_format, is_in_pieces, pieces_of
 from .known_list import known_list
@@ -43,7 +43,8 @@ from .options import (
     processors,
     profiles_argument,
 )
-from .output import GO, check_status, deliver, page_for, shown_from
+from .output import GO, check_status, deliver, page_for
+from .retired_entries import wrong_entries
 from .spool import put_away
 from .stored_results import results_with_store, store_use
 
@@ -107,31 +108,6 @@ def run(
     return GO if is_empty else check_status(checked, strict)  # no file named stands for a profile
 
 
-def searched(
-    paths: Sequence[Path], form: str, at: str | None, staged: bool, judged_on: str
-) -> tuple[Search, Named]:
-    """The documents that a call asks for: on the disk, in a commit or as they are staged.
-
-    Of files that are no profiles it asks for the profiles that take them.
-    """
-    if at is None and not staged:
-        for name in map(str, paths):
-            if name.startswith(":") and not os.path.lexists(name):
-                raise UsageError(f"{name} is a file as it is staged: expected --staged {name[1:]}.")
-        if all(map(os.path.isdir, paths)):
-            return find(paths, shown_from(paths, form)), Named()
-        from .named_paths import DiskGround, names_shown, wanted_under
-
-        names = names_shown(paths, form)
-        wanted, named = wanted_under(map(str, paths), DiskGround(judged_on), names)
-        return find(wanted, shown_from(list(map(Path, wanted)), form)), named
-    if at is not None and staged:
-        raise UsageError("--at names a commit and --staged none: expected one of them.")
-    from .revisions import found_in
-
-    return found_in(at, paths, Path.cwd(), form, judged_on)
-
-
 class Inspector:
     """Judges profiles by the rules of their shops."""
 
@@ -187,15 +163,15 @@ def _checked(
         (error, result.file) for result in judged for error in result.errors
     ]
     met += [(error, None) for error in wrong_with_others(search)]
+    met += [(error, None) for error in wrong_entries(search.others, judged_on)]
     files = {profile.file for profile in search.profiles}
     of_ids = [
         (error, error.file if error.file in files else None)
         for error in _wrong_with_ids(search, judged, judged_on)
     ]
     met += of_ids
-    in_doubt = {
-        file for _, file in of_ids
-    }  # two vehicles, or none: no verdict is known to be theirs
+    # Two vehicles, or none: no verdict is known to be theirs.
+    in_doubt = {file for _, file in of_ids}
     met += [(error, None) for error in search.errors]
     return Checked(
         judged_on=judged_on,

@@ -10,7 +10,7 @@ import typer
 from ..reports.corners import corners_page, record
 from ..tolerances.corners import Corners, corners_of
 from .formats import DRAWN_FORMATS, known_format, page_or_record
-from .options import AsOf, Output, format_option
+from .options import AsOf, OneMode, Output, format_option
 from .output import GO, INCOMPLETE, NO_GO, deliver, page_for
 from .proposal import opened
 
@@ -29,11 +29,13 @@ def run(
     output: Path | None = None,
     as_of: str | None = None,
     out: TextIO | None = None,
+    mode: str | None = None,
 ) -> int:
     """Print the corners of a profile."""
     known_format(form, DRAWN_FORMATS)
     profile = opened(path, as_of)
-    corners: Corners = corners_of(profile.profile, profile.catalogue, profile.judged_on)
+    profile.refuse_unknown_mode(mode)
+    corners: Corners = corners_of(profile.profile, profile.catalogue, profile.judged_on, mode)
     page = page_for(output, out)
     text = page_or_record(form, lambda: corners_page(corners), lambda: record(corners), page)
     deliver(text, output, out, (path,))
@@ -42,6 +44,7 @@ def run(
 
 def command(
     path: Annotated[Path, typer.Argument(metavar="PROFILE", help="Profile to judge.")],
+    mode: OneMode = None,
     form: Annotated[str, format_option(DRAWN_FORMATS)] = "text",
     output: Output = None,
     as_of: AsOf = None,
@@ -52,4 +55,4 @@ def command(
     label, worn tyre, heavy rider. Exit status: 0 if it is GO at every corner, 1 if NO-GO at one, 4 if that
     is not known.
     """
-    return run(path, form, output, as_of)
+    return run(path, form, output, as_of, mode=mode)

@@ -27,6 +27,7 @@ from ..documents.profile import Profile
 from ..documents.trial import Trials
 from ..documents.trial_values import trials_of
 from ..judgement.catalogue import catalogue
+from ..reports.check_totals import UNREAD
 from ..reports.comparison_totals import Compared, Revised, revised
 from .asked_sides import AskedSides, pairing_of
 from .batch import Order, Result, Shops, results, unread
@@ -186,15 +187,16 @@ def _is_broken(pair: Pair, result: Result[Revised]) -> bool:
 
 
 def comparison_status(compared: Compared, strict: bool) -> int:
-    """1 for a new or worse danger or fault, one waived, for longer or for more, one put on a list, or a vehicle gone, 4 for a required rule no longer checked.
+    """1 for a new or worse danger or fault, one waived, for longer or for more, one put on a list, or a vehicle or house file gone, 4 for a required rule no longer checked.
 
     With `strict` the whole new side is judged, whatever it was before.
     """
-    if compared.unread:
+    if any(error.label == UNREAD for error in compared.unread):
         return NOT_READ
     verdicts = {revised.new.verdict for revised in compared.revised if revised.new is not None}
     refused = strict and not verdicts.isdisjoint(("no-go", "go-with-waivers"))
-    lost = any(revised.is_missing for revised in compared.revised) or compared.records_harm
+    lost = bool(compared.unread) or any(revised.is_missing for revised in compared.revised)
+    lost = lost or compared.records_harm
     if any(one.harms or one.waives for one in compared.revised) or lost or refused:
         return NO_GO
     hidden = any(revised.hides for revised in compared.revised)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import re
 from collections.abc import Sequence
 from pathlib import Path
@@ -15,6 +16,7 @@ from ..documents.loading import load_profile
 from ..documents.search import find
 from ..judgement.due import all_due
 from ..reports.due import DueVehicle, ShopDue, due_page, record, soonest_first
+from .asked_documents import lost_below
 from .batch import unread
 from .formats import PLAIN_FORMATS, known_format, page_or_record
 from .options import AsOf, Output, PlainFormat, profiles_argument
@@ -49,6 +51,7 @@ def run(
 def _shop(paths: Sequence[Path], judged_on: str, within_days: int) -> ShopDue:
     """Every profile that can be read, the soonest first, and each error once."""
     search = find(paths)
+    lost = lost_below(list(filter(os.path.isdir, paths)), search, judged_on, "text")
     vehicles: list[DueVehicle] = []
     met: list[tuple[DocumentError, str | None]] = [(error, None) for error in search.errors]
     for listed in search.profiles:
@@ -58,7 +61,7 @@ def _shop(paths: Sequence[Path], judged_on: str, within_days: int) -> ShopDue:
             met += [(error, listed.file) for error in broken.errors]
         else:
             vehicles.append(DueVehicle(profile.file, profile.name, all_due(profile, judged_on)))
-    return ShopDue(judged_on, within_days, soonest_first(vehicles), unread(met))
+    return ShopDue(judged_on, within_days, soonest_first(vehicles), (*lost, *unread(met)))
 
 
 def due_days(told: str) -> int:

@@ -11,18 +11,13 @@ import os
 from codecs import BOM_UTF8
 from collections.abc import Iterable, Sequence
 from pathlib import Path
-from posixpath import join
 from typing import TYPE_CHECKING, Protocol
 
 from ..documents.dependents import PartsTaken, is_own_rule, places_of
 from ..documents.error import DocumentError, RevisionError
 from ..documents.files import WorkingTree, is_yaml_name
-from ..documents.git_history import from_top
-from ..documents.git_past import kind_in_last_commit, was_committed
-from ..documents.git_revision import Commit, GitRevision
 from ..documents.recognition import kind_by_whole
-from ..documents.repository import Repository, open_repository, open_revision
-from ..documents.revision_search import find_in
+from ..documents.repository import Repository, open_repository
 from ..documents.search import Listed, find
 from ..documents.shop_top import is_house_name
 from ..reports.check_totals import Named, Unread
@@ -69,11 +64,6 @@ class Ground(Protocol):
 
 def _tree(repository: Repository) -> WorkingTree:
     assert isinstance(repository.files, WorkingTree)
-    return repository.files
-
-
-def _revision(repository: Repository) -> GitRevision:
-    assert isinstance(repository.files, GitRevision)
     return repository.files
 
 
@@ -127,55 +117,6 @@ class DiskGround:
         return () if last is None else tuple(last[0].vanished(last[1], name))
 
 
-class CommitGround:
-    """The files of a commit, or what is staged; paths start at git's top.
-
-    What is staged is held against the `last` commit, a commit against none.
-    """
-
-    def __init__(self, commit: Commit, last: LastCommit | None = None) -> None:
-        self.commit, self.last = commit, last
-
-    def is_folder(self, path: str) -> bool:
-        """Whether it is a folder, through links as well."""
-        real = GitRevision(self.commit).real(path) if path else ""
-        begin = f"{path if real is None else real}/"
-        known = (*self.commit.files, *self.commit.links)
-        return not path or any(name.startswith(begin) for name in known)
-
-    def opened(self, path: str) -> tuple[Repository, str]:
-        """The shop that a file lies in, or would."""
-        return open_revision(self.commit, path)
-
-    def exists(self, path: str) -> bool:
-        """Whether the commit has it."""
-        return path in self.commit.files or path in self.commit.links
-
-    def is_plain(self, path: str) -> bool:
-        """Whether it is a file or a link: a commit holds nothing else."""
-        return self.exists(path)
-
-    def top(self, repository: Repository) -> str:
-        """The folder that a shop begins at."""
-        return _revision(repository).root
-
-    def profiles(self, folder: str) -> Sequence[Listed]:
-        """Every profile below a folder."""
-        return find_in(self.commit, [folder]).profiles if self.is_folder(folder) else ()
-
-    def path_of(self, profile: Listed) -> str:
-        """A profile's path from git's top."""
-        return join(self.top(profile.repository), profile.path)
-
-    def on_disk(self, path: str) -> Path:
-        """Where the file would lie."""
-        return self.commit.top / path
-
-    def vanished(self, path: str, name: str) -> Sequence[Unread]:
-        """Those of a file or a folder: a commit takes them out of the shop."""
-        return () if self.last is None else tuple(self.last.vanished(path, name))
-
-
 def wanted_under(
     paths: Iterable[str], ground: Ground, names: Iterable[str]
 ) -> tuple[tuple[str, ...], Named]:
@@ -196,6 +137,8 @@ def names_shown(paths: Iterable[Path], form: str) -> list[str]:
 
 
 def _from_top(path: Path) -> str:
+    from ..documents.git_history import from_top  # late: a page for people has no need of it
+
     try:
         return from_top(path)[1]
     except RevisionError:  # in no repository
@@ -226,6 +169,11 @@ class _Sorting:
         if kind == "profile":
             self.paths.append(path)
             return
+        from ..documents.git_past import (
+            kind_in_last_commit,
+            was_committed,
+        )  # late: few are no profile
+
         takers = self._takers(path, repository, inside, kind)
         self.paths += map(self.ground.path_of, takers)
         vanished = self.ground.vanished(path, name)

@@ -11,7 +11,7 @@ from ..comparison.known_additions import KnownAddition
 from ..documents.error import DocumentError
 from ..documents.files import is_yaml_name
 from ..documents.git_revision import Commit
-from ..documents.identity import Identity, identity_of, retired, wrong_with_ids
+from ..documents.identity import id_of, identity_of, retired, wrong_with_ids
 from ..documents.repository import Repository
 from ..documents.search import Listed
 from ..documents.twins import with_twins
@@ -57,7 +57,7 @@ def wrong_with_ids_of(
     profiles: Sequence[Listed], asked: Iterable[Pair], judged_on: str
 ) -> list[DocumentError]:
     """What is wrong with the ids of the profiles that changed; others are read only if they may share one."""
-    own = {id_.id.encode() for pair in asked if (id_ := _id_of(pair.new))}
+    own = {id_.encode() for pair in asked if (id_ := _id_of(pair.new))}
     alike = (one for one in profiles if own and _may_have(one, own))
     given = ((one.repository, one.path, identity_of(one.repository, one.path)) for one in alike)
     return wrong_with_ids(with_twins(given), judged_on)
@@ -92,8 +92,8 @@ def is_other_vehicle(old: ProfilePath, new: ProfilePath, moved: bool, changed: b
         return not same_vehicle(old, new)
     if not changed:
         return False
-    was, now = (identity_of(side.repository, side.path) for side in (old, new))
-    return was is not None and now is not None and was.id != now.id
+    was, now = _id_of(old), _id_of(new)
+    return was is not None and now is not None and was != now
 
 
 def alone(shelf: Shelf, path: str, new: ProfilePath, judged_on: str) -> Pair:
@@ -111,11 +111,11 @@ def alone(shelf: Shelf, path: str, new: ProfilePath, judged_on: str) -> Pair:
 
 def by_identity(gone: Sequence[Pair], asked: Sequence[Pair]) -> tuple[list[Pair], list[Pair]]:
     """Those that are gone, and the others, with each vehicle that has only another file put together."""
-    lost = {own.id: pair for pair in gone if (own := _id_of(pair.old))}
+    lost = {own: pair for pair in gone if (own := _id_of(pair.old))}
     joined: dict[int, Pair] = {}
     for pair in asked:
         own = _id_of(pair.new) if pair.old is None else None
-        was = lost.pop(own.id, None) if own else None
+        was = lost.pop(own, None) if own else None
         if was is not None:
             joined[id(pair)] = Pair(was.old, pair.new)
     found = [pair.old for pair in joined.values()]
@@ -123,8 +123,8 @@ def by_identity(gone: Sequence[Pair], asked: Sequence[Pair]) -> tuple[list[Pair]
     return rest, [joined.get(id(pair), pair) for pair in asked]
 
 
-def _id_of(side: ProfilePath | None) -> Identity | None:
-    return None if side is None else identity_of(side.repository, side.path)
+def _id_of(side: ProfilePath | None) -> str | None:
+    return None if side is None else id_of(side.repository, side.path)
 
 
 def _unknown(commit: Commit, path: str) -> str:

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from pathlib import Path
 from posixpath import basename, relpath
 
 from ..documents.error import (
     DocumentError,
     DocumentErrors,
+    HouseGone,
     NoProfile,
     RevisionError,
     UnreadableFile,
@@ -38,6 +39,11 @@ from .pair import (
 )
 from .retired_entries import wrong_with_retired
 from .sides import ProfilePath, Shelf
+from .submodule_pairing import not_compared_on_disk, others_than_submodules
+
+NO_HOUSE = (
+    "no house file any more: its allowances, severities, required entries and own rules are gone"
+)
 
 
 class HousesCompared:
@@ -52,6 +58,22 @@ class HousesCompared:
         if key not in self._known:
             self._known[key] = _house_statement(old) != _house_statement(new)
         return self._known[key]
+
+
+def houses_gone(pairs: Iterable[Pair]) -> Iterator[DocumentError]:
+    """Each house file that asked for something and that a change took away, once for its shop."""
+    told: set[tuple[int, str]] = set()
+    for pair in pairs:
+        if pair.old is None or pair.new is None:
+            continue
+        old, new = pair.old.repository, pair.new.repository
+        file = new.named(HOUSE_FILE)
+        is_known = (id(old), file) in told
+        told.add((id(old), file))
+        if is_known or new.files.exists(HOUSE_FILE) or not old.files.exists(HOUSE_FILE):
+            continue
+        if _house_statement(old) != _stated(House()):
+            yield HouseGone(file, 1, 1, NO_HOUSE, "the house file")
 
 
 class _Top:
@@ -73,6 +95,11 @@ class _Top:
         self.met: set[str] = set()  # the commit's names of profiles that stand in a pair
         self.houses = HousesCompared()
 
+    def shown(self, start: Path | None) -> Callable[[str], str]:
+        """How a path from git's top is shown from a folder."""
+        way = os.path.relpath(self.top, os.path.realpath(start or self.top))
+        return lambda path: os.path.normpath(os.path.join(way, path)).replace(os.sep, "/")
+
 
 def against_revision(
     revision: str, paths: Sequence[Path], judged_on: str, shown_from: Path | None = None
@@ -84,6 +111,8 @@ def against_revision(
     gone = [path for path in paths if not os.path.lexists(path)]
     lost = [path for path in gone if not _is_gone(path, tops)]
     search = find([*standing, *lost], shown_from)
+    whole = search
+    search = search._replace(errors=tuple(others_than_submodules(search.errors)))
     if any(isinstance(error, UnreadableFile) for error in search.errors):
         for top in tops.values():
             top.unwatched = True  # a link that leads out: no name tells what lies behind it
@@ -97,8 +126,14 @@ def against_revision(
         *wrong_with_others(search),
         *wrong_with_shops(one.repository for one in search.profiles),
     )
+    errors += tuple(houses_gone(asked))
     errors += tuple(_wrong_with_retired(search.profiles, tops.values()))
+    for top in tops.values():
+        inside = [from_top(path)[1] for path in paths if from_top(path)[0] == top.top]
+        errors += tuple(not_compared_on_disk(top.commit, inside, top.shown(shown_from)))
     of_ids = tuple(wrong_with_ids_of(search.profiles, asked, judged_on))
+    if not (search.profiles or rejoined or errors):
+        errors = whole.errors  # of submodules that did not change: there is nothing else
     if not (search.profiles or rejoined or errors):
         raise NoProfile([str(path) for path in paths])
     return Pairing((*asked, *rejoined), pairs.count(None), errors, revision, lists.added, of_ids)

@@ -29,10 +29,11 @@ from .pair import (
     wrong_with_ids_of,
     wrong_with_shops,
 )
-from .pairing import HousesCompared
+from .pairing import HousesCompared, houses_gone
 from .retired_entries import wrong_with_retired
 from .revisions import RevisionRange, git_top, paths_in
 from .sides import LAST_COMMIT, ProfilePath, Shelf
+from .submodule_pairing import not_compared_in_range, others_than_submodules
 
 
 def compared_range(
@@ -81,6 +82,8 @@ def _compared(
     asked = paths_in(commit.top, paths, here)
     known = [path for path in asked if _has(later.commit, path) or not _has(commit, path)]
     search = find_in(later.commit, known, "" if path_alone else f"{later.label}:")
+    whole = search
+    search = search._replace(errors=tuple(others_than_submodules(search.errors)))
     pairing = _Range(shelf, later, judged_on)
     lists = known_changes(shelf, pairing.moves.changed, new_in(later))
     pairs = [pairing.pair(profile) for profile in search.profiles]
@@ -91,8 +94,12 @@ def _compared(
         *wrong_with_others(search),
         *wrong_with_shops(one.repository for one in search.profiles),
     )
-    errors += tuple(_wrong_with_retired(search.profiles, shelf))
+    errors += (*houses_gone(pairs), *_wrong_with_retired(search.profiles, shelf))
+    label = "" if path_alone else f"{later.label}:"
+    errors += tuple(not_compared_in_range(commit, later.commit, asked, label))
     of_ids = tuple(wrong_with_ids_of(search.profiles, pairs, judged_on))
+    if not (pairs or gone or errors):
+        errors = whole.errors  # of submodules that did not change: there is nothing else
     if not (pairs or gone or errors):
         raise NoProfile([str(path) for path in paths])
     return Pairing((*pairs, *gone), 0, errors, against, lists.added, of_ids)
@@ -141,7 +148,9 @@ class _Range:
         def became(side: ProfilePath, name: str) -> Ceased | None:
             return ceased_in(side, name, self.later, self.moves, self.judged_on)
 
-        names = self.moves.changed.difference(self.met)
+        lacking = self.later.commit.lacking
+        changed = self.moves.changed.difference(self.met)
+        names = {name for name in changed if not any(is_below(name, one) for one in lacking)}
         return [pair for _, pair in removed(self.shelf, names, asked, became)]
 
 

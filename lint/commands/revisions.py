@@ -17,7 +17,8 @@ from ..documents.revision_search import find_in
 from ..documents.search import Search
 from ..documents.text import quoted
 from ..reports.check_totals import Named
-from .named_paths import CommitGround, wanted_under
+from .commit_ground import CommitGround
+from .named_paths import wanted_under
 from .output import PATH_ALONE
 from .sides import LAST_COMMIT
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import re
 from collections.abc import Sequence
 from pathlib import Path
@@ -23,11 +24,13 @@ from ..reports.shop import (
     status_line,
     worst_vehicle_first,
 )
+from .asked_documents import lost_below
 from .batch import unread
 from .due import SOON_days, due_days
 from .formats import DRAWN_FORMATS, known_format, page_or_record
 from .options import AsOf, Jobs, Output, Store, format_option, processors, profiles_argument
 from .output import GO, INCOMPLETE, NO_GO, NOT_READ, deliver, page_for, shown_from
+from .retired_entries import wrong_entries
 from .shop_vehicles import shop_order, shop_results
 from .stored_results import store_use
 
@@ -79,10 +82,12 @@ def whole_shop(
 ) -> WholeShop:
     """Every profile that can be read, the worst first, and each error once; how far it is, is `seen`."""
     search = find(paths, shown_from(paths, form))
-    if not (search.profiles or search.errors):
+    lost = lost_below(list(filter(os.path.isdir, paths)), search, judged_on, form)
+    if not (search.profiles or search.errors or lost):
         raise NoProfile([str(path) for path in paths])
     met: list[tuple[DocumentError, str | None]] = [(error, None) for error in search.errors]
     met += [(error, None) for error in wrong_with_others(search)]
+    met += [(error, None) for error in wrong_entries(search.others, judged_on)]
     order = shop_order(judged_on, within_days, commits, quiet=not seen)
     judged = shop_results(search.profiles, order, jobs, store_use(store))
     met += [(error, result.file) for result in judged for error in result.errors]
@@ -100,7 +105,7 @@ def whole_shop(
         if result.share is not None and result.share.vehicle.file not in in_doubt
     ]
     vehicles.sort(key=worst_vehicle_first)
-    return WholeShop(judged_on, within_days, commits, tuple(vehicles), unread(met))
+    return WholeShop(judged_on, within_days, commits, tuple(vehicles), (*lost, *unread(met)))
 
 
 def shop_status(shop: WholeShop) -> int:

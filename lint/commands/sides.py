@@ -13,7 +13,7 @@ from ..documents.files import WorkingTree
 from ..documents.git_history import from_top, has_commits, steps
 from ..documents.git_moves import moves
 from ..documents.git_revision import Commit, GitRevision, Staged
-from ..documents.identity import identity_of
+from ..documents.identity import id_of, identity_of
 from ..documents.repository import Repository, open_repository, open_revision
 from ..documents.text import quoted
 
@@ -64,7 +64,7 @@ class Shelf:
 def on_disk(path: Path, typed: str = "", start: Path | None = None) -> ProfilePath:
     """A file as it lies there; `typed` is what the call names it by, `start` where shown names begin.
 
-    A start that does not lie above the shop or inside it shows names from the shop's top.
+    A shop that lies beside it is shown by the way there.
     """
     if os.path.isdir(path):
         raise UsageError(
@@ -80,14 +80,14 @@ def on_disk(path: Path, typed: str = "", start: Path | None = None) -> ProfilePa
 
 
 def _named_from(files: WorkingTree, start: Path) -> WorkingTree:
-    """The same files, their names shown from a folder above them or among them."""
+    """The same files, their names shown from a folder above them, among them or elsewhere."""
     folder = Path(os.path.realpath(start))
     if files.root.is_relative_to(folder):
         way = files.root.relative_to(folder).as_posix()
         return replace(files, prefix="" if way == "." else f"{way}/")
     if folder.is_relative_to(files.root):
         return replace(files, start=folder.relative_to(files.root).as_posix())
-    return files
+    return replace(files, prefix=f"{Path(os.path.relpath(files.root, folder)).as_posix()}/")
 
 
 def both_sides(
@@ -186,9 +186,9 @@ def same_vehicle(old: ProfilePath, new: ProfilePath) -> bool:
     By its id, where both give one, else by its name. A file that cannot be read is given the benefit
     of the doubt.
     """
-    ids = [identity_of(side.repository, side.path) for side in (old, new)]
+    ids = [id_of(side.repository, side.path) for side in (old, new)]
     if ids[0] is not None and ids[1] is not None:
-        return ids[0].id == ids[1].id
+        return ids[0] == ids[1]
     try:
         names = [
             side.repository.document(side.path, "profile").value["vehicle"]["name"]

@@ -9,7 +9,6 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import suppress
 from functools import lru_cache, partial
 from importlib import import_module
-from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 from time import perf_counter
 from typing import Any, NamedTuple, TypeVar
@@ -236,6 +235,8 @@ def _tool() -> list[str]:
 
 
 def _version(library: str) -> str:
+    from importlib.metadata import PackageNotFoundError, version  # heavy, and for a store alone
+
     try:
         return version(library)
     except PackageNotFoundError:

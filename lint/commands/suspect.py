@@ -59,10 +59,20 @@ def previous(path: Path, profile: Profile, against: str | None) -> Profile | Non
             before = _in(path, revision)
         except (GonogoError, OSError):
             return None
-        told = {name: given.value for name, given in before.givens.items()}
-        if told != {name: given.value for name, given in profile.givens.items()}:
+        if _told(before) != _told(profile):
             return before
     return None
+
+
+def _told(profile: Profile) -> dict[tuple[str, str, str], object]:
+    """What a profile says of each motor in each mode."""
+    owners = {"": profile, **profile.motors}
+    return {
+        (motor, mode, name): given.value if given is not None else None
+        for motor, own in owners.items()
+        for mode, givens in (("", own.givens), *own.modes.items())
+        for name, given in givens.items()
+    }
 
 
 def _in(path: Path, revision: str) -> Profile:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+import os
+from collections.abc import Container, Iterator, Mapping
 from contextlib import suppress
 from functools import cached_property
 from pathlib import Path
@@ -11,15 +12,17 @@ from posixpath import basename
 from ..documents.error import DocumentError, RevisionError, UnreadableFile
 from ..documents.files import is_yaml_name
 from ..documents.git_history import from_top, has_commits
-from ..documents.git_moves import FileMoves, moves, moves_to
+from ..documents.git_moves import FileMoves, differs, moves, moves_to
 from ..documents.git_revision import Commit
 from ..documents.identity import identity_of
+from ..documents.submodule import not_fetched
 from ..documents.text import quoted
 from ..reports.check_totals import Unread
 from ..reports.comparison_totals import CEASED_WORDS
 from .ceased import Ceased, ceased_in, ceased_on_disk
 from .pair import is_below, is_other_vehicle, removed
 from .sides import LAST_COMMIT, ProfilePath, Shelf, on_disk, same_vehicle
+from .submodule_pairing import GONE_NOW
 
 
 class LastCommit:
@@ -35,11 +38,34 @@ class LastCommit:
 
         One that has another file now is not missed, nor one that the house file says is retired.
         """
+        for path in self._lost_submodules(inside):
+            error = not_fetched(_name_below(path, inside, shown), GONE_NOW)
+            told = (error.file, 1, 1, error.found, error.wanted, error.message, (error.file,))
+            yield Unread(*told)
         if not any(is_below(name, inside) for name in self.shelf.commit.files if _is_yaml(name)):
             return
         for name, pair in removed(self.shelf, self.moves.changed, [inside], self._became):
             if pair.old is not None and pair.ceased is not None:
                 yield _unread(pair.old, pair.ceased, _name_below(name, inside, shown))
+
+    def may_lack(self, inside: str, held: Container[str]) -> bool:
+        """Whether the disk may have lost a profile below a path; `held` are those that it has."""
+        commit = self.shelf.commit
+        return any(
+            is_below(name, inside)
+            and _is_yaml(name)
+            and os.path.realpath(self.top / name) not in held
+            and differs(commit, name)
+            for name in commit.files
+        )
+
+    def _lost_submodules(self, inside: str) -> Iterator[str]:
+        """The submodules that the last commit has, that are gone now, and in which nobody can look."""
+        commit = self.shelf.commit
+        for path in commit.lacking:
+            is_there = self.later is None or path in self.later.commit.gitlinks
+            if is_below(path, inside) and not is_there:
+                yield path
 
     @cached_property
     def moves(self) -> FileMoves:

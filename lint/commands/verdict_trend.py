@@ -1,4 +1,4 @@
-"""The verdicts of a vehicle at the last commits, each as it was when its files came to be so."""
+"""The verdicts of a vehicle at the last commits, each on the day of its commit."""
 
 from __future__ import annotations
 
@@ -73,15 +73,20 @@ class Trends:
         line = [one for one in commits if one.commit in main]
         verdicts = _Verdicts()
         return tuple(
-            TrendPoint(one.commit, one.day, self._verdict(verdicts, reader.versions[one.commit]))
-            for one in line
+            TrendPoint(one.commit, one.day, self._verdict(verdicts, reader, one)) for one in line
         )
 
-    def _verdict(self, verdicts: _Verdicts, version: Version) -> Verdict | None:
-        """The verdict of the version that a commit has; None where there is none to be read."""
+    def _verdict(self, verdicts: _Verdicts, reader: Reader, one: LoggedCommit) -> Verdict | None:
+        """The verdict of the version that a commit has; None where there is none to be read.
+
+        On its own day, be its files those of an older commit: a waiver may have run out since.
+        """
+        version = reader.versions[one.commit]
         if version.profile is None:
             return None
-        return verdicts.of(version, day_of_step(version.step, self.judged_on, todays_rules=False))
+        return verdicts.of(
+            version, day_of_step(reader.step(one), self.judged_on, todays_rules=False)
+        )
 
 
 def _told(commits: Sequence[LoggedCommit]) -> bytes:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 from collections.abc import Iterable, Iterator
 from posixpath import basename, dirname, join, normpath
+from typing import TYPE_CHECKING
 
 from ruamel.yaml.cyaml import CParser  # type: ignore[attr-defined]
 from ruamel.yaml.error import YAMLError
@@ -19,12 +20,14 @@ from ruamel.yaml.events import (
 )
 
 from .error import DocumentError, DocumentErrors
-from .files import HOUSE_FILE, WorkingTree, lies_in
-from .git_revision import GitRevision
+from .files import HOUSE_FILE, Files, WorkingTree, lies_in
 from .loading import part_path
 from .repository import Repository
 from .search import Listed
 from .text import decode
+
+if TYPE_CHECKING:
+    from .git_revision import GitRevision
 
 MOST_TAKEN = 1000  # files that one profile refers to, by way of others: more is no vehicle
 
@@ -76,9 +79,9 @@ def places_of(repository: Repository, path: str) -> frozenset[str]:
             return frozenset((own, os.path.realpath(os.path.join(files.root, path))))
         except (OSError, ValueError):  # a name that no file can have
             return frozenset((own,))
-    assert isinstance(files, GitRevision)
-    full = join(files.root, path) if files.root else path
-    names = (own, full, files.real(path))
+    commit = _of_commit(files)
+    full = join(commit.root, path) if commit.root else path
+    names = (own, full, commit.real(path))
     return frozenset(name for name in names if name is not None)
 
 
@@ -91,10 +94,18 @@ def lying_at(repository: Repository, path: str) -> str:
             return os.path.join(os.path.realpath(os.path.dirname(whole)), os.path.basename(whole))
         except (OSError, ValueError):  # a name that no file can have
             return whole
-    assert isinstance(files, GitRevision)
-    above = files.real(dirname(path)) if dirname(path) else files.root
-    full = join(files.root, path) if files.root else path
+    commit = _of_commit(files)
+    above = commit.real(dirname(path)) if dirname(path) else commit.root
+    full = join(commit.root, path) if commit.root else path
     return full if above is None else join(above, basename(path))
+
+
+def _of_commit(files: Files) -> GitRevision:
+    """Files that lie in no working tree: those of a commit."""
+    from .git_revision import GitRevision  # late: most calls are about the files on the disk
+
+    assert isinstance(files, GitRevision)
+    return files
 
 
 def is_own_rule(repository: Repository, path: str) -> bool:

@@ -181,6 +181,16 @@ class UnreadableFile(DocumentError):
         return f"{self.file}: {self.message}" if is_whole else super().__str__()
 
 
+class HouseGone(UnreadableFile):
+    """A house file that a change took away, with all that the shop asks for."""
+
+    became = "GONE"
+
+
+class NotFetched(UnreadableFile):
+    """A submodule whose files are not there: nobody can tell which documents lie in it."""
+
+
 class NotText(DocumentError):
     """A file that is not text as an editor would write it."""
 

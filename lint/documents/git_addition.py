@@ -11,18 +11,22 @@ from typing import NamedTuple
 
 from .error import RevisionError
 from .git import git
-from .git_history import from_top, has_commits
+from .git_history import from_top, has_commits, is_shallow
 from .text import clean
 
 RULE_NAME = re.compile(r"[a-z][a-z0-9-]*")
 
 
 class Addition(NamedTuple):
-    """The commit that put a word there; its author's name is anybody's text, made fit to be shown."""
+    """The commit that put a word there; its author's name is anybody's text, made fit to be shown.
+
+    It `is_cut` where a shallow clone begins with that commit, which only took over what stood there.
+    """
 
     commit: str
     author: str
     day: str
+    is_cut: bool = False
 
 
 def addition_of(path: Path, word: str) -> Addition | None:
@@ -39,11 +43,11 @@ def addition_of(path: Path, word: str) -> Addition | None:
         log = git(
             top, "log", "-1", "-z", "--no-patch", "--follow", "--no-ext-diff", "--no-textconv",
             "--no-show-signature", "--pickaxe-regex", f"-S{_alone(word)}",
-            "--format=%H%x00%an%x00%as", "--end-of-options", "HEAD", "--", inside,
+            "--format=%H%x00%an%x00%as%x00%P", "--end-of-options", "HEAD", "--", inside,
         )  # fmt: skip
     except RevisionError:
         return None
-    return _addition(log)
+    return _addition(top, log)
 
 
 def last_change_of(path: Path, text: str, lines: Iterable[int]) -> Addition | None:
@@ -74,15 +78,18 @@ def _wrote(top: Path, inside: str, lines: Iterable[int]) -> Addition | None:
     """The last commit that wrote one of these lines of the last commit's file."""
     log = git(
         top, "log", "-1", "-z", "--no-patch", "--no-ext-diff", "--no-textconv",
-        "--no-show-signature", "--format=%H%x00%an%x00%as",
+        "--no-show-signature", "--format=%H%x00%an%x00%as%x00%P",
         *(f"-L{line},{line}:{inside}" for line in lines), "--end-of-options", "HEAD",
     )  # fmt: skip
-    return _addition(log)
+    return _addition(top, log)
 
 
-def _addition(log: bytes) -> Addition | None:
-    parts = os.fsdecode(log).split("\0")
-    return Addition(parts[0], clean(parts[1]), parts[2].strip()) if len(parts) > 2 else None
+def _addition(top: Path, log: bytes) -> Addition | None:
+    parts = os.fsdecode(log).split("\n")[0].split("\0")
+    if len(parts) < 4:
+        return None
+    is_cut = not parts[3].strip() and is_shallow(top)
+    return Addition(parts[0], clean(parts[1]), parts[2].strip(), is_cut)
 
 
 def _alone(word: str) -> str:

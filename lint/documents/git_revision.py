@@ -62,8 +62,8 @@ class Objects:
 class Commit:
     """One commit of the repository that holds a folder: its paths, and its objects on demand.
 
-    The files of submodules are among them where they are checked out with the commit that is named;
-    `lacking` says why others are not.
+    The files of submodules are among them where they are checked out with the commit that is named in
+    `gitlinks`; `lacking` says why others are not.
     """
 
     def __init__(self, folder: Path, revision: str) -> None:
@@ -77,6 +77,7 @@ class Commit:
         self.files: dict[str, str] = {}
         self.links: dict[str, str] = {}
         self.lacking: dict[str, str] = {}
+        self.gitlinks: dict[str, str] = {}
         self.submodules: dict[str, Commit] = {}
         self._like: dict[Callable[[str], bool], Mapping[str, Sequence[str]]] = {}
         submodules: list[tuple[str, str]] = []
@@ -92,6 +93,7 @@ class Commit:
     def _take_submodule(self, path: str, name: str, own: frozenset[str]) -> None:
         """The files of a submodule below its path; what it lacks is no reason to read nothing."""
         folder = self.top / path
+        self.gitlinks[path] = name
         if normpath(path) != path or path.startswith(("/", "../")) or not is_top(folder):
             self.lacking[path] = "it is not checked out"
             return
@@ -106,6 +108,7 @@ class Commit:
         for ours, theirs in ((self.files, inner.files), (self.links, inner.links)):
             ours.update((f"{path}/{below}", blob) for below, blob in theirs.items())
         self.lacking |= {f"{path}/{below}": why for below, why in inner.lacking.items()}
+        self.gitlinks |= {f"{path}/{below}": blob for below, blob in inner.gitlinks.items()}
         readers = inner.objects.others
         for blob in {*inner.files.values(), *inner.links.values()}.difference(own):
             self.objects.others[blob] = readers.get(blob, inner.objects.own)

@@ -40,6 +40,19 @@ def identity_of(repository: Repository, path: str) -> Identity | None:
     return Identity(given, at, document.line(at.line))
 
 
+def id_of(repository: Repository, path: str) -> str | None:
+    """The id that a file gives, of a profile with errors too as far as it can be told."""
+    try:
+        document = repository.document(path, "profile")
+    except DocumentErrors:
+        try:
+            return id_in(repository.files.read(path))
+        except DocumentError:
+            return None
+    given: str | None = document.value["vehicle"].get("id")
+    return given
+
+
 def identity_in(profile: Profile) -> Identity | None:
     """The id of a profile that was loaded."""
     given = profile.givens.get("vehicle.id")

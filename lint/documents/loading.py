@@ -20,6 +20,7 @@ from .motors import IN_PLACE_OF, LAID_OVER, MOTOR, MOTORS, motor_readings
 from .profile import Changes, Override, Profile, Waiver
 from .repository import Repository, open_repository
 from .schema import Property, SchemaSection, mode_outline, outline, properties
+from .stated_tolerance import StatedTolerance, may_have_one, stated_in, without_those_of
 from .submodule import unfetched_submodule
 from .text import alternatives, nearest, quoted
 from .yaml_tree import YamlNode
@@ -28,7 +29,7 @@ if TYPE_CHECKING:
     from .search import Search
 
 MOST_NESTED = 8
-TOLERANCES = "tolerances"
+TOLERANCES, TOLERANCE = "tolerances", "tolerance"  # of a profile, and of a part
 READ_BACK_MODES = "readings.entered.modes"
 DRIVE = re.compile(r"[A-Za-z]:")
 INSIDE = (
@@ -112,6 +113,7 @@ class Layer:
     parts: dict[str, str] = field(default_factory=dict)
     texts: dict[str, str] = field(default_factory=dict)
     errors: list[DocumentError] = field(default_factory=list)
+    tolerances: dict[str, StatedTolerance] = field(default_factory=dict)
 
     def cover(self, upper: Layer) -> None:
         """Lay another layer over this one."""
@@ -122,6 +124,8 @@ class Layer:
         self.parts.update(upper.parts)
         self.texts.update(upper.texts)
         self.errors += upper.errors
+        self.tolerances = without_those_of(self.tolerances, upper.givens)
+        self.tolerances.update(upper.tolerances)
 
     def cut(self, path: str) -> None:
         """Forget all that lies below a section."""
@@ -133,6 +137,8 @@ class Layer:
             override for override in self.overrides if not override.quantity.startswith(below)
         ]
         self.parts = {name: part for name, part in self.parts.items() if not name.startswith(below)}
+        gone = [name for name in self.tolerances if name.startswith(below)]
+        self.tolerances = without_those_of(self.tolerances, gone)
 
 
 class Laying(NamedTuple):
@@ -187,6 +193,7 @@ class Laying(NamedTuple):
         if over:
             self.override(given, entry)
         self.layer.givens[given.name] = given
+        self.layer.tolerances.pop(given.name, None)  # a part's is about the part's own value
 
     def override(self, given: Given, entry: Property) -> None:
         """Note a value that says otherwise than the part below does."""
@@ -269,6 +276,12 @@ class PartCache:
             node = part.node(str(section.takes))
             Laying(part, repository, (*above, part.path), layer).section(section, node)
             layer.parts[section.path] = part.value["part"]["name"]
+            told = part.node("part").below.get(TOLERANCE)
+            if told is not None:
+                entries = may_have_one(properties(), f"{section.path}.")
+                stated, wrong = stated_in(told, part, entries, layer.givens, of_part=True)
+                layer.tolerances.update(stated)
+                layer.errors += wrong
             known[part.path, section.path] = layer
         return layer
 
@@ -304,29 +317,36 @@ def load_profile(repository: Repository, path: str) -> Profile:
     if house.file:
         layer.texts[house.file] = house.text
     waivers = tuple(_waivers(document))
-    errors += [*layer.errors, *_unknown_names(waivers, document), *_unknown_entries(document)]
+    errors += [*layer.errors, *_unknown_names(waivers, document)]
+    own: dict[str, StatedTolerance] = {}
+    if TOLERANCES in document.value:
+        known = may_have_one(properties())
+        own, wrong = stated_in(document.node(TOLERANCES), document, known, layer.givens)
+        errors += wrong
     if MOTORS in document.value:
         layers = {
             str(name): _motor_layer(str(name), node, document, repository, layer)
             for name, node in document.node(MOTORS).below.items()
         }
         errors += motor_readings(document) if len(layers) > 1 else []
-        errors += one_a_place([error for own in layers.values() for error in own.errors])
+        errors += one_a_place([error for one in layers.values() for error in one.errors])
     else:
         layers = {}
     errors += one_a_place([*_unknown_modes((layer, *layers.values()), document)])
     if errors:
         raise DocumentErrors(errors)
+    for one in (layer, *layers.values()):
+        one.tolerances.update(own)  # the vehicle is known better than its parts
     if not layers:
         return profile_of(document, layer, waivers, house)
     motors = {
-        name: profile_of(document, own, _about(name, waivers, alone=len(layers) == 1), house)
-        for name, own in layers.items()
+        name: profile_of(document, one, _about(name, waivers, alone=len(layers) == 1), house)
+        for name, one in layers.items()
     }
     if len(motors) == 1:
         return next(iter(motors.values()))
-    for own in layers.values():
-        layer.texts.update(own.texts)
+    for one in layers.values():
+        layer.texts.update(one.texts)
     return replace(profile_of(document, layer, waivers, house), motors=motors)
 
 
@@ -341,6 +361,7 @@ def _motor_layer(
         list(base.overrides),
         dict(base.parts),
         dict(base.texts),
+        tolerances=dict(base.tolerances),
     )
     laying = Laying(document, repository, (document.path,), layer)
     laying.section(_section_of(MOTOR), node)
@@ -392,10 +413,7 @@ def profile_of(
         place=document.place(),
         texts=layer.texts,
         parts=layer.parts,
-        tolerances={
-            properties()[name].quantity: float(percent)
-            for name, percent in document.value.get(TOLERANCES, {}).items()
-        },
+        tolerances=layer.tolerances,
     )
 
 
@@ -482,21 +500,6 @@ def _unknown_names(waivers: tuple[Waiver, ...], document: Document) -> Iterator[
             wanted = f"a {key} of this profile" + (f": {alternatives(names)}" if names else "")
             line = document.line(at.line)
             yield WrongValue(at.file, at.line, at.column, quoted(meant), wanted, text=line)
-
-
-def _unknown_entries(document: Document) -> Iterator[DocumentError]:
-    """A tolerance of what is no number that is entered would narrow nothing, unseen."""
-    known = {
-        name
-        for name, entry in properties().items()
-        if entry.kind == "number" and not name.startswith("settings.")
-    }
-    for name in document.value.get(TOLERANCES, ()):
-        if name not in known:
-            at, meant = document.key_place(TOLERANCES, name), nearest(name, known)
-            wanted = "an entry that is a number and no setting"
-            line = document.line(at.line)
-            yield WrongValue(at.file, at.line, at.column, quoted(name), wanted, meant, line)
 
 
 def _unknown_modes(layers: Iterable[Layer], document: Document) -> Iterator[DocumentError]:

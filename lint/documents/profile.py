@@ -11,6 +11,7 @@ from .given import Given, Value
 from .house import House
 from .location import Place
 from .schema import Rating
+from .stated_tolerance import StatedTolerance
 from .text import line_of
 
 __all__ = ["BASE", "Changes", "Given", "Givens", "Override", "Profile", "TriedValue", "Waiver"]
@@ -78,7 +79,7 @@ class Profile:
     every file read, by the name that places have. Where there are several motors, `motors` holds the
     profile of each as if it were the only one; the profile itself then has no motor. `tried` holds the
     values that its documents do not have and that it is judged with all the same. `tolerances` has by
-    the quantity how far an entry may be off to both sides, in percent, where the builder says so.
+    the quantity how far an entry may be off to both sides, where the profile or a part says so.
     """
 
     file: str
@@ -95,7 +96,7 @@ class Profile:
     parts: Mapping[str, str] = field(default_factory=dict)
     motors: Mapping[str, Profile] = field(default_factory=dict)
     tried: tuple[TriedValue, ...] = ()
-    tolerances: Mapping[str, float] = field(default_factory=dict)
+    tolerances: Mapping[str, StatedTolerance] = field(default_factory=dict)
 
     @property
     def files(self) -> tuple[str, ...]:

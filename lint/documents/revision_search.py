@@ -7,10 +7,11 @@ from dataclasses import replace
 from posixpath import basename, dirname, join
 
 from .error import DocumentError
-from .files import HOUSE_FILE
+from .files import HOUSE_FILE, lies_in
 from .git_revision import Commit, GitRevision
 from .repository import Repository, open_revision
 from .search import Search, Sorter
+from .submodule import not_fetched
 
 
 def find_in(commit: Commit, paths: Iterable[str], prefix: str = "") -> Search:
@@ -30,12 +31,14 @@ class _Finding:
         self.files: dict[str, bool] = {}  # with whether it was asked for by its name
         self.repositories: dict[str, Repository] = {}
         self.opened: dict[str, tuple[Repository, str]] = {}
+        self.lacking: dict[str, DocumentError] = {}
         self.sorter = Sorter()
 
     def search(self, paths: Iterable[str]) -> Search:
         """Everything found, each file in one place."""
         for path in paths:
             self._list(path)
+        self.sorter.errors += self.lacking.values()
         for path, asked_for in self.files.items():
             repository, root = self._open(dirname(path))
             inside = path.removeprefix(f"{root}/") if root else path
@@ -46,7 +49,12 @@ class _Finding:
         return self.sorter.sorted(self.repositories.values())
 
     def _list(self, path: str) -> None:
-        """Take up what a path stands for."""
+        """Take up what a path stands for; a submodule that is not there is an error."""
+        for name, why in self.commit.lacking.items():
+            if lies_in(name, (path,)) or lies_in(path, (name,)):
+                self.lacking.setdefault(name, not_fetched(f"{self.prefix}{name}", why))
+        if any(lies_in(path, (name,)) for name in self.commit.lacking):
+            return
         real = GitRevision(self.commit).real(path) if path else ""
         folder = path if real is None else real
         if folder in self.commit.files or not self._is_folder(folder):

@@ -16,6 +16,7 @@ from .file_names import missing_as_typed
 from .files import HOUSE_FILE, WorkingTree, unreadable
 from .repository import Repository, real_place
 from .shop_top import Top, followed, is_house_name, shop_top, stray_error
+from .submodule import not_fetched, unfetched_below
 
 
 class Listed(NamedTuple):
@@ -191,7 +192,8 @@ class _Finding:
             if way not in folders:
                 folders[way] = followed(top / way)
             self.files.setdefault(folders[way] / os.path.basename(name), False)
-        return [(top, error) for error in listing.errors]
+        empty = (place.relative_to(top).as_posix() for place in unfetched_below(folder))
+        return [(top, error) for error in (*listing.errors, *map(not_fetched, empty))]
 
     def _top(self, folder: Path) -> Top:
         """The top of the shop that a folder lies in, looked for once."""

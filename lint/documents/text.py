@@ -42,7 +42,7 @@ def clean(text: object) -> str:
     'Larch\N{REPLACEMENT CHARACTER}[2J bike'
     """
     kept = str(text)
-    if kept.isprintable() and max(kept, default="") < FIRST_MARK:
+    if kept.isprintable() and (kept.isascii() or max(kept) < FIRST_MARK):
         return kept
     return re.sub(UNSEEN, _mark, re.sub(SPACES, " ", re.sub(BYTES_OF_A_NAME, _decoded, kept)))
 

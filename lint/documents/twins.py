@@ -39,12 +39,13 @@ def _twins(
             yield repository, own
 
 
-def ids_of(repository: Repository) -> frozenset[str]:
-    """The ids of all profiles of a shop that can be read."""
+def ids_of(repository: Repository, among: Iterable[str] = ()) -> frozenset[str]:
+    """The ids of all profiles of a shop that can be read; of few ids `among` all that are there."""
+    words = [name.encode() for name in among] or [ID_KEY]
     owned = (
         identity_of(repository, path)
         for path in _own_files(repository)
-        if _has_one_of(repository, path, (ID_KEY,)) and _is_profile(repository, path)
+        if _has_one_of(repository, path, words) and _is_profile(repository, path)
     )
     return frozenset(own.id for own in owned if own is not None)
 

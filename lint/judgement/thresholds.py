@@ -174,6 +174,16 @@ class Thresholds:
             for argument, course in inputs.items()
             for branch in course.branches
         )
+        cuts = joined(inputs.values()).cuts
+        if spec.returns == "boolean" and direction is not None:
+
+            def holds(step: int) -> float | None:
+                return 1.0 if self.at(step).operand(spec.name).value is True else None
+
+            def fails(step: int) -> float | None:
+                return 1.0 if self.at(step).operand(spec.name).value is False else None
+
+            return Course((), self.steps.known(holds, cuts) | self.steps.known(fails, cuts))
         if spec.returns != "number":
             return Course(every=direction != 0)
 
@@ -183,7 +193,6 @@ class Thresholds:
 
         if direction is None:
             return Course((Branch(ask, direction),), every=True)
-        cuts = joined(inputs.values()).cuts
         return Course((Branch(ask, direction),), self.steps.known(ask, cuts))
 
     def course(self, node: Node, inputs: Arguments | None = None) -> Course:

@@ -74,6 +74,7 @@ def climb(burst_s: float, burst_A_rms: float, continuous_A_rms: float, climb_A_r
     cold_degC="readings.cold_reference_degC",
     allowed_K="readings.cold_fault_K",
     fitted="motor.temperature_sensor",
+    rises=("stop_degC",),  # it is there, or not; how high it is has rules of its own
     returns="boolean",
     words="sensor, stop_degC and the kind fitted agree, and shown_degC is within allowed_K of cold_degC",
     source=WATCHES,
@@ -108,6 +109,7 @@ def watched(
     shown_degC="readings.temperature.warm.motor_shown_degC",
     reference_degC="motor.warm_comparison_degC",
     fitted="motor.temperature_sensor",
+    rises=("stop_degC",),  # it is there, or not; how high it is has rules of its own
     returns="boolean",
     words="sensor, stop_degC and the kind fitted agree, and shown_degC was compared warm",
     source=WATCHES,

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from itertools import pairwise
-from statistics import median
 
 from ..tables.table import column
 from .operand import NotWorked
@@ -221,6 +220,8 @@ def open_sense_wire(groups_V: Sequence[float], spread_V: float) -> str:
     >>> open_sense_wire([3.35, 3.35, 2.1, 3.35, 3.35, 3.35], 0.05)
     'none'
     """
+    from statistics import median  # a heavy import, for a reading that few have
+
     middle_V = median(groups_V)
     off = [group_V - middle_V for group_V in groups_V]
     for at, (one, other) in enumerate(pairwise(off), start=1):

@@ -92,41 +92,6 @@ def bus_rise(capacitance_uF: float, max_V: float, full_V: float, regen_A: float)
 
 
 @worked(
-    "controller.trip_regen_A",
-    "A",
-    title="regen current ended in time by the over-voltage trip",
-    capacitance_uF="controller.input_capacitance_uF",
-    max_V="controller.max_V",
-    trip_V="settings.over_voltage_trip_V",
-    full_V="pack.full_V",
-    assumed_ms="house.over_voltage_trip_ms",
-    trip_ms="controller.over_voltage_trip_ms",
-    falls=("full_V",),
-    words="capacitance_uF × (max_V − the higher of trip_V and full_V) ÷ trip_ms, or assumed_ms "
-    "if none is given",
-    source="Charge of a capacitor at constant current: I = C · ΔV / t.",
-)
-def trip_regen(
-    capacitance_uF: float,
-    max_V: float,
-    trip_V: float,
-    full_V: float,
-    assumed_ms: float,
-    trip_ms: float = math.nan,
-) -> float:
-    """Regen current that lifts the input from trip to maximum voltage within the trip's reaction.
-
-    With the pack cut off and the capacitors alone; more current passes the maximum before the
-    outputs are off. A trip above the maximum voltage ends nothing.
-
-    >>> round(trip_regen(2000.0, 100.0, 90.0, 84.0, 2.0), 6)
-    10.0
-    """
-    reaction_ms = assumed_ms if math.isnan(trip_ms) else trip_ms
-    return capacitance_uF * max(0.0, max_V - max(trip_V, full_V)) / reaction_ms / 1000.0
-
-
-@worked(
     "controller.regen_on",
     "",
     title="regen in use",

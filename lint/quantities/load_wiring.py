@@ -57,6 +57,7 @@ def _named(loads: Loads, of: Reckoned, in_: Reckoned) -> str:
     title="load on the fuse of another load",
     loads="wiring.loads",
     at_V="wiring.loads_at_V",
+    falls=("at_V",),
     words=f"100 × current of the load / its fuse, {WORST}",
     source="Definition.",
 )
@@ -95,6 +96,7 @@ def load_on_fuse_name(loads: Loads, at_V: float = math.inf) -> str:
     loads="wiring.loads",
     at_V="wiring.loads_at_V",
     air_degC="wiring.air_degC",
+    falls=("at_V",),
     words=f"100 × current of the load / what its cable carries by the table, {WORST}",
     source=CARRIES,
 )
@@ -114,6 +116,7 @@ def load_on_cable(loads: Loads, at_V: float = math.inf, air_degC: float = TABLE_
     loads="wiring.loads",
     at_V="wiring.loads_at_V",
     air_degC="wiring.air_degC",
+    falls=("at_V",),
     words=f"100 × current of the load / the most that its cable's section carries, {WORST}",
     source=CARRIES,
 )
@@ -159,6 +162,7 @@ def load_on_cable_name(
     loads="wiring.loads",
     main_A="wiring.fuse.rated_A",
     air_degC="wiring.air_degC",
+    rises=("main_A",),
     words=f"100 × fuse before the load's cable / what the cable carries by the table, {WORST}",
     source=CARRIES,
 )
@@ -180,6 +184,7 @@ def fuse_on_cable(
     loads="wiring.loads",
     main_A="wiring.fuse.rated_A",
     air_degC="wiring.air_degC",
+    rises=("main_A",),
     words=f"100 × fuse before the load's cable / the most that its section carries, {WORST}",
     source=CARRIES,
 )

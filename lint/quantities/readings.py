@@ -64,6 +64,7 @@ def since_read_back(judged_on: str, done: str) -> int:
 
 
 LOOKED_AT = "polarity"
+LAST = "last_look"
 PLUGGING = ("precharge", "anti_spark", "plug_in")  # of which a vehicle has one
 
 
@@ -89,6 +90,31 @@ def sound_connection(done: Sequence[str] = (), failed: Sequence[str] = ()) -> bo
         raise NotWorked("the bring-up was begun, and the polarity left open")
     if not set(PLUGGING) & set(done):
         raise NotWorked("the bring-up was begun, and plugging in, or precharge, left open")
+    return True
+
+
+@worked(
+    "readings.looked_over",
+    "",
+    title="last look over",
+    done="readings.steps_done",
+    failed="readings.steps_failed",
+    words="the last look over among: done, and not among: failed",
+    returns="boolean",
+    source="Common practice.",
+)
+def looked_over(done: Sequence[str] = (), failed: Sequence[str] = ()) -> bool:
+    """Whether the bring-up ended with a look over every bolt; open until then.
+
+    >>> looked_over(["polarity", "last_look"]), looked_over(["polarity"], ["last_look"])
+    (True, False)
+    """
+    if LAST in failed:
+        return False
+    if LAST not in done:
+        raise NotWorked(
+            "the bring-up was begun, and its last look over left open", "readings.steps_done"
+        )
     return True
 
 

@@ -11,20 +11,17 @@ from .operand import NotWorked
 INCH_mm = 25.4
 QUARTERS = 4  # ordinary inch sections come in quarters; 4.10 and the like are low sections
 
+# Patterns are compiled where a marking is read, which few profiles ask for.
 # Letters that may stand before the rim: radial, bias-belted, a speed letter of the old form.
-METRIC = re.compile(r"(\d{2,3})\s*/\s*(\d{2,3})\s*(?:[A-Z]{1,2}\s*)?-?\s*(\d{1,2})(?![\d.x])")
-INCH = re.compile(
-    r"(\d)(?:\.(\d{1,2})|\s+(\d)/(\d))?\s*(?:[A-Z]{1,2}\s*-?|-)\s*(\d{1,2})(?![\d./x])"
-)
-BICYCLE = re.compile(r"(?:.*?[\s(])?(\d{2,3})\s*-\s*(\d{2,3})(?![\d.x-])")
-FRENCH = re.compile(r"\d{3}\s*x\s*(\d{2})\s*([ABC])\b")
-OVERALL = re.compile(
-    r"(?:AT\s*)?(\d{1,2}(?:\.\d+)?)\s*x\s*\d{1,2}(?:\.\d+)?\s*(?:-|R)\s*(\d{1,2})\b"
-)
-AMBIGUOUS = re.compile(r"\d{1,2}(?:\s+\d/\d)?(?:\.\d+)?\s*x\s*\d")
+METRIC = r"(\d{2,3})\s*/\s*(\d{2,3})\s*(?:[A-Z]{1,2}\s*)?-?\s*(\d{1,2})(?![\d.x])"
+INCH = r"(\d)(?:\.(\d{1,2})|\s+(\d)/(\d))?\s*(?:[A-Z]{1,2}\s*-?|-)\s*(\d{1,2})(?![\d./x])"
+BICYCLE = r"(?:.*?[\s(])?(\d{2,3})\s*-\s*(\d{2,3})(?![\d.x-])"
+FRENCH = r"\d{3}\s*x\s*(\d{2})\s*([ABC])\b"
+OVERALL = r"(?:AT\s*)?(\d{1,2}(?:\.\d+)?)\s*x\s*\d{1,2}(?:\.\d+)?\s*(?:-|R)\s*(\d{1,2})\b"
+AMBIGUOUS = r"\d{1,2}(?:\s+\d/\d)?(?:\.\d+)?\s*x\s*\d"
 # Small scooters' tyres name diameter and width in mm without the rim: common practice, no source.
-NOMINAL_mm = re.compile(r"\d{3}\s*x\s*\d{2,3}(?![\d.x])")
-SERVICE = re.compile(r"\b(\d{2,3})([A-Z])\b")
+NOMINAL_mm = r"\d{3}\s*x\s*\d{2,3}(?![\d.x])"
+SERVICE = r"\b(\d{2,3})([A-Z])\b"
 
 
 def diameter_mm(marking: str) -> float:
@@ -39,10 +36,10 @@ def diameter_mm(marking: str) -> float:
     """
     text = _plain(marking)
     for form, diameter_of in TYRE_FORMS:
-        match = form.match(text)
+        match = re.match(form, text)
         if match:
             return diameter_of(match)
-    if AMBIGUOUS.match(text) or NOMINAL_mm.match(text):
+    if re.match(AMBIGUOUS, text) or re.match(NOMINAL_mm, text):
         raise NotWorked(
             f"{marking} names no rim and fits several tyres: enter the millimetres beside it, as in"
             " 47-406, or measure the circumference and enter it too"
@@ -77,8 +74,8 @@ def is_bicycle(marking: str) -> bool:
     (True, False)
     """
     text = _plain(marking)
-    form = next((form for form, _ in TYRE_FORMS if form.match(text)), AMBIGUOUS)
-    return form in (BICYCLE, FRENCH, AMBIGUOUS) and form.match(text) is not None
+    form = next((form for form, _ in TYRE_FORMS if re.match(form, text)), AMBIGUOUS)
+    return form in (BICYCLE, FRENCH, AMBIGUOUS) and re.match(form, text) is not None
 
 
 def _plain(marking: str) -> str:
@@ -88,8 +85,8 @@ def _plain(marking: str) -> str:
 
 def _service(marking: str) -> re.Match[str] | None:
     """The service description behind the size: load index and speed letter."""
-    size = METRIC.match(marking.upper()) or INCH.match(marking.upper())
-    return SERVICE.search(marking.upper(), size.end()) if size else None
+    size = re.match(METRIC, marking.upper()) or re.match(INCH, marking.upper())
+    return re.search(SERVICE, marking.upper()[size.end() :]) if size else None
 
 
 def rim_mm(code: int) -> float:
@@ -147,7 +144,7 @@ def _overall(match: re.Match[str]) -> float:
     return diameter_in * INCH_mm
 
 
-TYRE_FORMS: tuple[tuple[re.Pattern[str], Callable[[re.Match[str]], float]], ...] = (
+TYRE_FORMS: tuple[tuple[str, Callable[[re.Match[str]], float]], ...] = (
     (METRIC, _metric),
     (BICYCLE, _bicycle),
     (INCH, _inch),

@@ -4,66 +4,12 @@ from __future__ import annotations
 
 import math
 
+from ..quantities.bus_peak import CAPACITOR_CHARGE, WINDINGS_INTO_BUS, trip_peak
 from ..quantities.operand import NotWorked
 from ..quantities.precharge import TIME_CONSTANTS
 from ..quantities.worked import worked
 
-CAPACITOR_CHARGE = "Charge of a capacitor at constant current, I·t = C·U."
-WINDINGS_INTO_BUS = f"{CAPACITOR_CHARGE[:-1]}; energy of the windings, ½·L·I² each, and ½·C·U²."
 RECTIFIED = math.pi / math.sqrt(6.0)  # DC amperes for each ampere rms into a six-pulse rectifier
-
-
-@worked(
-    "failure.trip_peak_V",
-    "V",
-    title="bus voltage when the trip has acted",
-    full_V="pack.full_V",
-    trip_V="settings.over_voltage_trip_V",
-    regen_A="controller.regen_battery_A",
-    capacitance_uF="controller.input_capacitance_uF",
-    assumed_ms="house.over_voltage_trip_ms",
-    phase_A_rms="controller.regen_phase_A_rms",
-    inductance_uH="motor.phase_inductance_uH",
-    trip_ms="controller.over_voltage_trip_ms",
-    rises=("regen_A", "phase_A_rms"),
-    words="√(U² + 3 × inductance_uH × phase_A_rms² ÷ capacitance_uF), with U the higher of full_V and "
-    "trip_V, and regen_A × trip_ms ÷ capacitance_uF, or assumed_ms",
-    source=WINDINGS_INTO_BUS,
-)
-def trip_peak(
-    full_V: float,
-    trip_V: float,
-    regen_A: float,
-    capacitance_uF: float,
-    assumed_ms: float,
-    phase_A_rms: float,
-    inductance_uH: float,
-    trip_ms: float = math.nan,
-) -> float:
-    """Voltage at the capacitors when the over-voltage trip has ended regen, the pack cut off.
-
-    For a regen current that holds until then, after which the current of all three windings runs into
-    the capacitors too; without losses, and nothing else on the bus.
-
-    >>> round(trip_peak(84.0, 88.0, 20.0, 2000.0, 2.0, 0.0, 60.0), 6)
-    108.0
-    """
-    reaction_ms = assumed_ms if math.isnan(trip_ms) else trip_ms
-    return _peak(full_V, trip_V, regen_A, reaction_ms, phase_A_rms, inductance_uH, capacitance_uF)
-
-
-def _peak(
-    full_V: float,
-    trip_V: float,
-    regen_A: float,
-    reaction_ms: float,
-    phase_A_rms: float,
-    inductance_uH: float,
-    capacitance_uF: float,
-) -> float:
-    """I·t = C·U up to the end of regen, then ½·C·U² and 3·½·L·I² added up."""
-    ended_V = max(full_V, trip_V) + regen_A * reaction_ms / 1e3 / (capacitance_uF / 1e6)
-    return math.sqrt(ended_V**2 + 3.0 * inductance_uH * phase_A_rms**2 / capacitance_uF)
 
 
 @worked(
@@ -106,11 +52,9 @@ def trip_peak_time(
     regen_A="controller.regen_battery_A",
     capacitance_uF="controller.input_capacitance_uF",
     trip_ms="controller.over_voltage_trip_ms",
-    phase_A_rms="controller.regen_phase_A_rms",
-    inductance_uH="motor.phase_inductance_uH",
-    rises=("regen_A", "phase_A_rms"),
-    formula="sqrt((max(full_V, trip_V) + 1000 * regen_A * trip_ms / capacitance_uF) ** 2"
-    " + 3 * inductance_uH * phase_A_rms ** 2 / capacitance_uF)",
+    winding_J="controller.regen_winding_J",
+    rises=("full_V", "regen_A", "winding_J"),
+    words="as when the trip has acted, within trip_ms",
     source=WINDINGS_INTO_BUS,
 )
 def stated_trip_peak(
@@ -119,48 +63,14 @@ def stated_trip_peak(
     regen_A: float,
     capacitance_uF: float,
     trip_ms: float,
-    phase_A_rms: float,
-    inductance_uH: float,
+    winding_J: float,
 ) -> float:
-    """The same with the reaction that the controller states alone.
+    """The same with the reaction that the controller states alone: not known where it states none.
 
-    >>> round(stated_trip_peak(84.0, 88.0, 20.0, 2000.0, 1.0, 0.0, 60.0), 6)
+    >>> round(stated_trip_peak(84.0, 88.0, 20.0, 2000.0, 1.0, 0.0), 6)
     98.0
     """
-    return _peak(full_V, trip_V, regen_A, trip_ms, phase_A_rms, inductance_uH, capacitance_uF)
-
-
-@worked(
-    "failure.quick_trip_peak_V",
-    "V",
-    title="bus voltage after a quick trip",
-    full_V="pack.full_V",
-    trip_V="settings.over_voltage_trip_V",
-    regen_A="controller.regen_battery_A",
-    capacitance_uF="controller.input_capacitance_uF",
-    quick_ms="house.quick_trip_ms",
-    phase_A_rms="controller.regen_phase_A_rms",
-    inductance_uH="motor.phase_inductance_uH",
-    rises=("regen_A", "phase_A_rms"),
-    formula="sqrt((max(full_V, trip_V) + 1000 * regen_A * quick_ms / capacitance_uF) ** 2"
-    " + 3 * inductance_uH * phase_A_rms ** 2 / capacitance_uF)",
-    source=WINDINGS_INTO_BUS,
-)
-def quick_trip_peak(
-    full_V: float,
-    trip_V: float,
-    regen_A: float,
-    capacitance_uF: float,
-    quick_ms: float,
-    phase_A_rms: float,
-    inductance_uH: float,
-) -> float:
-    """The least that it comes to, however quick controllers are.
-
-    >>> round(quick_trip_peak(84.0, 88.0, 20.0, 2000.0, 0.25, 0.0, 60.0), 6)
-    90.5
-    """
-    return _peak(full_V, trip_V, regen_A, quick_ms, phase_A_rms, inductance_uH, capacitance_uF)
+    return trip_peak(full_V, trip_V, regen_A, capacitance_uF, trip_ms, winding_J)
 
 
 @worked(

@@ -36,13 +36,16 @@ def at_changed_line(finding: Finding, comparison: Comparison) -> Finding:
 
 
 def line_for_gate(gate: NotChecked, comparison: Comparison) -> Place:
-    """Where the vehicle's own file lost what a required rule reads; its first line where that is elsewhere."""
+    """Where what a required rule reads was lost: in the vehicle's own file, else in a part or the house file.
+
+    The vehicle's first line where no line that changed is left of it.
+    """
     profile = comparison.judgement.profile
     first = Place(profile.file, 1, 1)
     if comparison.old is None or comparison.new is None:
         return first
-    found = _changed(gate.rule.id, gate.rule.reads, comparison)
-    return next((place for _, place in found if place.file == profile.file), first)
+    found = [place for _, place in _changed(gate.rule.id, gate.rule.reads, comparison)]
+    return next((place for place in found if place.file == profile.file), next(iter(found), first))
 
 
 def _changed(

@@ -172,7 +172,8 @@ class Unread(NamedTuple):
     """A place in a document that cannot be read, and the profiles that wait for it.
 
     `is_gone` marks the profile of a vehicle that a list of known findings has and that is not there,
-    `became` the word for one that the last commit has and that was named for a check.
+    `became` the word for one that the last commit has and that was named for a check, or for a house
+    file that a change took away.
     """
 
     file: str

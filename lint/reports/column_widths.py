@@ -9,7 +9,7 @@ from rich.cells import cell_len
 from rich.text import Text
 
 from ..documents.text import clean
-from .prose import prose, words_of, wrapped
+from .prose import in_a_row, prose, words_of, wrapped
 from .section import Line, Table
 
 GAP = 2
@@ -221,12 +221,14 @@ class Columns:
 
     def joined(self, cells: Sequence[Text]) -> Text:
         """A row's cells, each in its column."""
-        line = Text()
+        pieces: list[str | Text] = []
         for number, (cell, width) in enumerate(zip(cells, self.widths, strict=False)):
             gap = " " * (width - cell.cell_len)
             before, after = (gap, "") if number in self.right else ("", gap)
-            line.append(before).append_text(cell).append(after + " " * GAP)
-        line.rstrip()
+            pieces += (before, cell, after + " " * GAP)
+        while pieces and not str(pieces[-1]).strip():
+            pieces.pop()
+        line = in_a_row(pieces)
         if self.flush and cells[-1].plain:
             line.append(" " * (self.room - line.cell_len - cells[-1].cell_len))
             line.append_text(cells[-1])

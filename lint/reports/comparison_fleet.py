@@ -6,20 +6,30 @@ from collections import Counter
 from collections.abc import Sequence
 from typing import Any, NamedTuple
 
+from ..comparison.followup import causes
 from ..documents.text import so_many
 from ..judgement.rule import SEVERITIES, STOPS, Severity
 from .changed_sources import SharedSource, SourceTaker, shared_sources, sources_section
 from .check_totals import TONES, VERDICT_WORDS, WORST_FIRST, counted
-from .comparison_totals import WAY_WORDS, Compared, Revised
+from .comparison_totals import Compared, Revised
 from .fleet import is_fleet, vehicle_names
 from .section import Card, Row, Section
 from .shared_causes import few_names
-from .vehicle_news import hidden_words, named_rules, passage, unflagged_words, waived_words_of
+from .vehicle_news import (
+    hidden_words,
+    named_rules,
+    passage,
+    unflagged_words,
+    waived_words_of,
+    way_words,
+)
 
 MOST_SHARED_RULES = 10
 MOST_VEHICLES = 6
 MOST_FOLDED = 60  # names
 NEW_IN_SEVERAL = "New or worse in several vehicles"
+TO_DO = "To do"
+MOST_OWN = 2  # changes of a vehicle told in its line
 NOTHING_NEW = "nothing new or worse"
 
 
@@ -96,11 +106,12 @@ def sources_of(compared: Compared) -> list[SharedSource]:
 
 
 def fleet_sections(compared: Compared, whole: bool) -> tuple[Section, ...]:
-    """What all comes to: how the verdicts passed, what changed for several, what is new in several."""
+    """What all comes to: how verdicts passed, what changed for several or is new in them, what is to be done."""
     told = [
         Section("", (Row("verdicts", ((_passages(compared),),), "bold"),)),
         *sources_section(sources_of(compared), _on_both_sides(compared), whole),
         _new_in_several(compared, whole),
+        _to_do(compared, whole),
     ]
     return tuple(section for section in told if section.blocks)
 
@@ -146,11 +157,7 @@ def _new_in_several(compared: Compared, whole: bool) -> Section:
     rows = [
         Row(
             severity.upper(),
-            (
-                (
-                    f"{rule} · {so_many(len(told), 'vehicle')}: {few_names(told, len(told) if whole else MOST_VEHICLES)}",
-                ),
-            ),
+            ((f"{rule} · {_whom(told, whole)}",),),
             severity,
         )
         for (severity, rule), told in several[:most]
@@ -158,6 +165,25 @@ def _new_in_several(compared: Compared, whole: bool) -> Section:
     more = len(several) - len(rows)
     rows += [Row("", ((f"and {so_many(more, 'more rule')}",),))] if more else []
     return Section(NEW_IN_SEVERAL, tuple(rows))
+
+
+def _to_do(compared: Compared, whole: bool) -> Section:
+    """The work that the changes make necessary, each once with its vehicles, in the order of the work."""
+    names = listed_names(compared)
+    vehicles: dict[str, list[str]] = {}
+    for revised in compared.revised:
+        for do in revised.work:
+            vehicles.setdefault(do, []).append(names[revised.side.file])
+    ordered = [cause.do for cause in causes() if cause.do in vehicles]
+    rows = [
+        Row("do", ((do,), (_whom(vehicles[do], whole),)), "bold") for do in dict.fromkeys(ordered)
+    ]
+    return Section(TO_DO, tuple(rows))
+
+
+def _whom(names: Sequence[str], whole: bool) -> str:
+    most = len(names) if whole else MOST_VEHICLES
+    return f"{so_many(len(names), 'vehicle')}: {few_names(names, most)}"
 
 
 def vehicle_brief(revised: Revised, name: str) -> tuple[str, str, str]:
@@ -169,9 +195,9 @@ def vehicle_brief(revised: Revised, name: str) -> tuple[str, str, str]:
     words += _new_words(revised)
     if revised.found["resolved"]:
         words.append(f"{counted(revised.found['resolved'])} resolved")
-    own = revised.changed - len(revised.sources)
-    if own > 0:
-        words.append(so_many(own, "own change"))
+    words += revised.own[:MOST_OWN]
+    if len(revised.own) > MOST_OWN:
+        words.append(f"{so_many(len(revised.own) - MOST_OWN, 'more own change')}")
     return name, " · ".join(word for word in words if word), ""
 
 
@@ -182,7 +208,7 @@ def _new_words(revised: Revised) -> list[str]:
         found = revised.found[way]
         grave = {severity: found[severity] for severity in STOPS if severity in found}
         is_told = grave or (found and revised.brought[0][0] not in STOPS)
-        amounts += [f"{counted(grave or found)} {WAY_WORDS[way]}"] if is_told else []
+        amounts += [f"{counted(grave or found)} {way_words(revised, way)}"] if is_told else []
     return [f"{', '.join(amounts)}: {revised.brought[0][1]}"] if amounts else []
 
 

@@ -45,8 +45,9 @@ def body(comparison: Comparison, page: Page) -> list[str]:
 
 
 def _gate_lines(comparison: Comparison, way: str) -> Iterator[str]:
+    file = comparison.judgement.profile.file
     for gate in brought_gates(comparison):
-        yield waiting_line(gate, line_for_gate(gate, comparison), way)
+        yield waiting_line(gate, line_for_gate(gate, comparison), file, way)
 
 
 def report(compared: Compared, page: Page) -> str:

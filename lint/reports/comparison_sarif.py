@@ -68,7 +68,7 @@ def body(comparison: Comparison, page: Page) -> dict[str, Any]:
         results.append(result)
     for gate in gates:
         at = line_for_gate(gate, comparison)
-        results.append(waiting_result(gate, at, known.of_waiting(gate), "new"))
+        results.append(waiting_result(gate, at, file, known.of_waiting(gate), "new"))
     return {"rules": {rule.id: rule_descriptor(rule, set_to) for rule in named}, "results": results}
 
 

@@ -7,9 +7,9 @@ from collections import Counter
 from ..documents.text import so_many
 from ..judgement.rule import SEVERITIES, Severity
 from .changed_sources import HARM
-from .check_totals import counted
+from .check_totals import UNREAD, counted
 from .comparison_totals import CEASED_WORDS, MISSED, UNFLAGGED, Compared
-from .vehicle_news import waived_words
+from .vehicle_news import NOT_KNOWN_BEFORE, waived_words
 
 
 def known_added_words(compared: Compared) -> str:
@@ -27,7 +27,7 @@ def known_added_words(compared: Compared) -> str:
 
 def _rest(compared: Compared) -> str:
     """Of which vehicles alone it can be said that nothing is wrong: of one that is gone nobody knows."""
-    if compared.unread:
+    if any(error.label == UNREAD for error in compared.unread):
         return " in what could be read"
     is_lost = any(one.is_missing for one in compared.revised)
     return " in the others" if is_lost else ""
@@ -36,17 +36,20 @@ def _rest(compared: Compared) -> str:
 def tree_summed_up(compared: Compared) -> str:
     """The comparison of a whole tree in one line, what is not known first."""
     words = []
-    if compared.unread:
-        files = len({error.file for error in compared.unread})
-        words.append(f"{so_many(files, 'file')} NOT READ")
+    files = {error.file for error in compared.unread if error.label == UNREAD}
+    words += [f"{so_many(len(files), 'file')} NOT READ"] if files else []
+    words += [f"{one.file} {one.label}" for one in compared.unread if one.label != UNREAD]
     for kind in MISSED:
         lost = sum(revised.ceased == kind for revised in compared.revised)
         words += [f"{lost} {CEASED_WORDS[kind]}"] if lost else []
     count = len(compared.revised) + compared.broken
     words.append(f"{so_many(count, 'profile')} changed against {compared.against}")
-    harmed = sum(revised.harms for revised in compared.revised)
+    harmed = sum(revised.harms and not revised.is_unknown for revised in compared.revised)
+    unknown = sum(revised.harms and revised.is_unknown for revised in compared.revised)
     hidden = sum(revised.hides for revised in compared.revised)
-    words.append(f"{harmed} with a {HARM}" if harmed else f"no {HARM}{_rest(compared)}")
+    words += [f"{unknown} with a danger or fault {NOT_KNOWN_BEFORE}"] if unknown else []
+    rest = " in the others" if unknown else _rest(compared)
+    words.append(f"{harmed} with a {HARM}" if harmed else f"no {HARM}{rest}")
     words += waived_words(compared.revised)
     unflagged = sum(
         (Counter(revised.unflagged) for revised in compared.revised), Counter[Severity]()

@@ -11,10 +11,12 @@ from ..comparison.comparison import Comparison
 from ..comparison.finding_change import WAYS, FindingChange, Way
 from ..comparison.harm_sources import Harm
 from ..comparison.known_additions import KnownAddition
+from ..documents.text import cut
 from ..judgement.finding import Judgement
 from ..judgement.rule import SEVERITIES, STOPS, Severity
 from .changed_sources import SourceChange
 from .check_totals import Unread
+from .comparison_words import change_movement, short_key
 from .profile_share import Share, share
 
 CeasedAs = Literal["gone", "no_profile", "retired"]
@@ -48,7 +50,8 @@ class Revised:
     `brought` has the new and worse findings by severity and rule, the gravest first; it is `calm` where
     the verdict stands, nothing came to be unchecked or waived, and no more than advice came or went. It is
     `let_off` where it would be calm, but for findings that go by a change of the shop's rules. `sources` are
-    the changes made in files of several, and `harm` says by name what each of those files brought.
+    the changes made in files of several, and `harm` says by name what each of those files brought; `own`
+    has the other changes in words, `work` what is to be done for all of them.
     """
 
     old: Share | None
@@ -77,6 +80,8 @@ class Revised:
     let_off: bool = False
     sources: tuple[SourceChange, ...] = ()
     harm: Mapping[str, Harm] = field(default_factory=dict)
+    own: tuple[str, ...] = ()
+    work: tuple[str, ...] = ()
 
     @property
     def is_missing(self) -> bool:
@@ -156,7 +161,16 @@ def revised(
         let_off=_is_let_off(comparison),
         sources=sources,
         harm=dict(harm or {}),
+        own=_own(comparison, sources),
+        work=tuple(work.do for work in comparison.follow_ups),
     )
+
+
+def _own(comparison: Comparison, sources: Iterable[SourceChange]) -> tuple[str, ...]:
+    """The changes that were made in no file of several, each with both values."""
+    elsewhere = {(change.entry, change.told) for change in sources}
+    told = ((change.entered_as, change_movement(change)) for change in comparison.made)
+    return tuple(cut(f"{short_key(key)} {how}") for key, how in told if (key, how) not in elsewhere)
 
 
 def _brought(comparison: Comparison) -> tuple[tuple[Severity, str], ...]:

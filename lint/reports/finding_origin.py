@@ -23,11 +23,15 @@ BY_TIME = "Nothing was committed: a date passed, or an age reached its limit."
 
 @dataclass(frozen=True, slots=True)
 class FindingEnd:
-    """What a finding came to its end by: the finding as it was last, the step, and its kind."""
+    """What a finding came to its end by: the finding as it was last, the step, and its kind.
+
+    It `is_gone` with its vehicle.
+    """
 
     finding: Finding
     step: Step
     cause: EpisodeCause
+    is_gone: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,6 +57,11 @@ class FindingOrigin:
     is_unread: bool = False
     is_halved: bool = False
     end: FindingEnd | None = None
+
+    @property
+    def is_past(self) -> bool:
+        """Whether the finding ended with its vehicle, which is not there any more."""
+        return self.end is not None and self.end.is_gone
 
     @property
     def told(self) -> Finding | None:
@@ -84,8 +93,11 @@ def page_of(origins: Origins, page: Page) -> Report:
     sections += _without(origins.vehicles)
     found = sum(one.finding is not None for one in origins.vehicles)
     ended = sum(one.end is not None for one in origins.vehicles)
-    words = [f"on {found} of {so_many(len(origins.vehicles), 'vehicle')} today"]
-    words += [f"resolved on {ended}"] if ended else []
+    there = sum(not one.is_past for one in origins.vehicles)
+    words = [f"on {found} of {so_many(there, 'vehicle')} today"]
+    gone = sum(one.is_past for one in origins.vehicles)
+    words += [f"resolved on {ended - gone}"] if ended > gone else []
+    words += [f"gone with {so_many(gone, 'vehicle')}"] if gone else []
     words += ["shallow clone: older commits are missing"] if origins.shallow else []
     card = Card(
         verdict="FIRST COMMIT",
@@ -113,7 +125,8 @@ def _end(origin: FindingOrigin) -> list[Row]:
         return []
     step, cause = origin.end.step, origin.end.cause
     subject = BY_TIME if cause == "day" else step.subject
-    return [row("resolved", f"{step.day or 'now'}, {_source(cause, step)}: {subject}")]
+    how = "gone" if origin.end.is_gone else "resolved"
+    return [row(how, f"{step.day or 'now'}, {_source(cause, step)}: {subject}")]
 
 
 def _source(cause: EpisodeCause | None, step: Step) -> str:

@@ -18,7 +18,7 @@ def body(judgement: Judgement, page: Page) -> list[str]:
     gates = (gate for gate in judgement.not_checked if gate.gate)
     return [
         *(finding_line(finding, profile) for finding in judgement.findings),
-        *(waiting_line(gate, first) for gate in gates),
+        *(waiting_line(gate, first, first.file) for gate in gates),
     ]
 
 

@@ -113,13 +113,14 @@ def _inputs(related: Iterable[Related]) -> str:
     return f" (from {'; '.join(words)})" if words else ""
 
 
-def waiting_line(gate: NotChecked, place: Place, way: str = "not checked") -> str:
-    """A required rule that could not be checked, with what to do about it."""
+def waiting_line(gate: NotChecked, place: Place, file: str, way: str = "not checked") -> str:
+    """A required rule that could not be checked of the profile `file`, with what to do about it."""
     asks = "; ".join(map(ask_of, gate.missing)) or missing_words(gate)
     where = f" {modes_in_words(gate.modes, False)}" if gate.modes else ""
     purpose = "a ride" if gate.gate == "ride" else "the stand"
     known = f" (on the list of known findings: {gate.known.state})" if gate.known else ""
-    message = f"{gate.rule.id}: {way}{where}, and needed for {purpose}: {asks}{known}"
+    vehicle = "" if place.file == file else f"in {file}: "
+    message = f"{gate.rule.id}: {vehicle}{way}{where}, and needed for {purpose}: {asks}{known}"
     return placed_line(place, "required", message)
 
 

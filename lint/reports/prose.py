@@ -19,7 +19,7 @@ from ..documents.text import clean
 from ..documents.units import UNITS, unit_symbol
 from .excerpt import marked
 from .layout import Page
-from .section import Code, Excerpt, Line, Tone, Toned
+from .section import Excerpt, Line, Tone, Toned
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -59,20 +59,39 @@ BREAK_AFTER = re.compile(r"(?<=[/._-])(?=.)")
 
 def prose(lines: Sequence[Line], width: int) -> Text:
     """Lines ready to be wrapped at a width: numbers keep their units, long names break at marks."""
-    text = Text()
+    pieces: list[str | Text] = []
     for number, line in enumerate(lines):
         if number:
-            text.append("\n")
+            pieces.append("\n")
         for fragment in line:
-            if isinstance(fragment, Excerpt):
+            if isinstance(fragment, str):
+                pieces.append(_knit(fragment, width))
+            elif isinstance(fragment, Excerpt):
                 start, value, end = marked(fragment.line, fragment.column, width)
-                text.append(start).append(value, STYLES["value"]).append(end)
+                pieces += (start, Text(value, STYLES["value"]), end)
             elif isinstance(fragment, Toned):
-                text.append(_knit(fragment.text, width), STYLES[fragment.tone])
+                pieces.append(Text(_knit(fragment.text, width), STYLES[fragment.tone]))
             else:
-                words = fragment.text if isinstance(fragment, Code) else fragment
-                text.append(_knit(words, width))
-    return text
+                pieces.append(_knit(fragment.text, width))
+    return Text(pieces[0]) if len(pieces) == 1 and isinstance(pieces[0], str) else in_a_row(pieces)
+
+
+def in_a_row(pieces: Iterable[str | Text]) -> Text:
+    """Pieces behind each other, each in its own styles.
+
+    >>> in_a_row(["40 A", Text(" above", "bold")]).spans
+    [Span(4, 10, 'bold')]
+    """
+    return Text().join(_text_of(piece) if isinstance(piece, str) else piece for piece in pieces)
+
+
+def _text_of(words: str) -> Text:
+    return Text(words) if words.strip() else _blanks(words)
+
+
+@lru_cache(maxsize=256)  # as many as a wide terminal has columns
+def _blanks(blanks: str) -> Text:
+    return Text(blanks)
 
 
 @lru_cache(maxsize=1)
@@ -225,9 +244,9 @@ def _cut_name(name: str, folders: Sequence[str], width: int) -> str:
 def beside(head: Text, text: Text, indent: int, page: Page) -> Iterator[Text]:
     """A label in the margin and the text beside it, hanging under itself."""
     first, *others = wrapped(text, page.width - indent)
-    yield Text().append_text(head).append(" " * (indent - head.cell_len)).append_text(first)
+    yield in_a_row((head, " " * (indent - head.cell_len), first))
     for line in others:
-        yield Text(" " * indent).append_text(line)
+        yield in_a_row((" " * indent, line))
 
 
 def indented(text: Text, indent: int, page: Page) -> Iterator[Text]:

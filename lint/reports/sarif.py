@@ -36,7 +36,7 @@ def body(judgement: Judgement, page: Page) -> dict[str, Any]:
                 for one in judgement.findings
             ),
             *(
-                waiting_result(gate, first, known.of_waiting(gate), _state(gate.known))
+                waiting_result(gate, first, file, known.of_waiting(gate), _state(gate.known))
                 for gate in gates
             ),
         ],

@@ -119,13 +119,15 @@ def finding_result(
 
 
 def waiting_result(
-    gate: NotChecked, place: Place, fingerprint: str, state: str = ""
+    gate: NotChecked, place: Place, file: str, fingerprint: str, state: str = ""
 ) -> dict[str, Any]:
-    """A required rule that could not be checked: it points at the profile's first line."""
+    """A required rule that could not be checked of the profile `file`: it has no line of its own there."""
     asks = "; ".join(map(ask_of, gate.missing)) or missing_words(gate)
     purpose = "a ride" if gate.gate == "ride" else "the stand"
     message = f"Not checked, and required for {purpose}: {asks}."
     result = _result(gate.rule.id, "note", message, location_of(place), fingerprint, state)
+    if place.file != file:
+        result["analysisTarget"] = _artifact(file)
     return {**result, "properties": {"gate": gate.gate}}
 
 

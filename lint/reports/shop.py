@@ -243,7 +243,8 @@ def _tight_words(margin: TightMargin | None) -> Line:
 def _trend_key(shop: WholeShop) -> Section:
     if any(one.trend for one in shop.vehicles):
         most = max(len(one.trend) for one in shop.vehicles)
-        said = f"Trend: the last {so_many(most, 'commit')}, the newest last. {TREND_WORDS}."
+        last = f"the last {so_many(most, 'commit')}, each on its own day, the newest last"
+        said = f"Trend: {last}. {TREND_WORDS}."
         return Section("", (Passage((said,)),))
     said = "Trend: none, since no commit holds these vehicles." if shop.commits else ""
     return Section("", (Passage((said,)),) if said else ())

@@ -12,6 +12,7 @@ from ..expressions.formatting import listed, shown
 from ..expressions.names import with_article
 from ..judgement.catalogue import Catalogue
 from ..judgement.finding import Finding, Judgement
+from ..suspicion.hypotheses import Hypothesis
 from ..suspicion.next_reading import NextReading
 from ..suspicion.ranking import Suspect, Suspects
 from ..suspicion.single_cause import SingleCause, single_cause
@@ -21,7 +22,7 @@ from .record import exact
 SUSPECTS_EDITION = "suspects/1"
 SURE = 0.5  # from which one suspect is named before all others
 _DIGITS = 4
-_HUNDREDTHS = 2
+_MOST_TITLED = 3  # entries of one class that are named before all else
 
 
 def record(found: Suspects) -> dict[str, Any]:
@@ -47,7 +48,7 @@ def _suspect_record(one: Suspect) -> dict[str, Any]:
         "line": first.site.given.place.line if first else None,
         "same_class": list(one.same_class),
         "today": exact(first.site.given.entered) if first else None,
-        "value": exact(first.entered) if first else None,
+        "value": exact(first.entered) if first and one.hypothesis.known else None,
         "other_values": exact(list(one.other_values)),
         "also": [
             {
@@ -91,9 +92,11 @@ def unit_as_entered(entry: Property) -> str:
     return unit_of_key(entry.path.rsplit(".", 1)[-1]) or entry.unit
 
 
-def change_words(change: Change) -> str:
-    """What is entered, and what would explain: `103.9 rpm/V → 60 rpm/V`."""
+def change_words(change: Change, known: bool = True) -> str:
+    """What is entered, and what would explain: `103.9 rpm/V → 60 rpm/V`, or that nobody knows."""
     unit = unit_as_entered(change.site.entry)
+    if not known:
+        return f"{shown(change.site.given.entered, unit, _DIGITS)} → another value"
     now, then = (shown(one, unit, _DIGITS) for one in (change.site.given.entered, change.entered))
     return f"{now} → {then}"
 
@@ -108,10 +111,20 @@ def chance_words(share: float) -> str:
 
 
 def suspect_title(one: Suspect) -> str:
-    """What is suspected, as a noun phrase."""
+    """What is suspected, as a noun phrase: the entry, or those of which no reading tells it apart."""
     if one.hypothesis.fault is not None:
         return one.hypothesis.title
-    names = dict.fromkeys(with_article(change.site.quantity) for change in one.hypothesis.changes)
+    told = [_changed_words(member) for member in (one.hypothesis, *one.members)]
+    return listed(list(dict.fromkeys(told))[:_MOST_TITLED], "or")
+
+
+def _changed_words(hypothesis: Hypothesis) -> str:
+    """The entries that change, each with its motor where it is one of several."""
+    names = dict.fromkeys(
+        with_article(change.site.quantity)
+        + (f" of motor {change.site.motors[0]}" if len(change.site.motors) == 1 else "")
+        for change in hypothesis.changes
+    )
     return listed(list(names), "and")
 
 
@@ -129,17 +142,28 @@ def answer_words(found: Suspects) -> str:
         return "Nothing contradicts: no danger or fault stands in this profile."
     if not found.suspects:
         return (
-            "Nothing single explains it: no usual slip of one entry clears any of the dangers and "
-            "faults. Take each finding as it is told."
+            "Nothing single explains it: no usual slip of one entry is likely to have made any of the "
+            "dangers and faults. Take each finding as it is told."
         )
     first = found.suspects[0]
     told = f"{suspect_title(first)} ({chance_words(first.probability)})"
-    if first.probability < SURE or first.probability < found.none_of_these:
+    brings = first.verdict == "no-go" and first.brings
+    if first.probability < SURE or first.probability < found.none_of_these or brings:
         begin = f"Look first at {told}"
         if len(found.suspects) > 1:
             begin += ", then at the others in their order"
         return f"{begin}. {_none_words(found)}"
-    return f"Most likely {told}: that explains {explained_words(first, found.stops)}."
+    if first.leaves:
+        return (
+            f"Look first at {told}: that explains {explained_words(first, found.stops)}. What is left "
+            f"has a cause of its own, or one cause in no list explains it all "
+            f"({chance_words(found.none_of_these)})."
+        )
+    if first.hypothesis.slips > 1:
+        told = f"two slips at once, {told}: together they explain"
+    else:
+        told = f"{told}: that explains"
+    return f"Most likely {told} {explained_words(first, found.stops)}."
 
 
 def _none_words(found: Suspects) -> str:
@@ -170,12 +194,14 @@ def single_words(found: SingleCause, file: str) -> str:
     hypothesis = found.hypothesis
     told = hypothesis.title
     if hypothesis.fault is None:
-        told = listed([_where(change, file) for change in hypothesis.changes], "and")
+        told = listed(
+            [_where(change, file, hypothesis.known) for change in hypothesis.changes], "and"
+        )
     return f"One cause may explain {many}: {told}. Ask gonogo suspect."
 
 
-def _where(change: Change, file: str) -> str:
+def _where(change: Change, file: str, known: bool) -> str:
     """An entry with its line, and what it would be: `motor.pole_pairs (line 12) 14 → 7`."""
     place = change.site.given.place
     of_file = "" if place.file == file else f"{place.file} "
-    return f"{change.site.key} ({of_file}line\u00a0{place.line}) {change_words(change)}"
+    return f"{change.site.key} ({of_file}line\u00a0{place.line}) {change_words(change, known)}"

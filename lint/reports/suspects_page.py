@@ -8,6 +8,7 @@ from ..documents.motors import entry_path
 from ..documents.schema import canonical, properties
 from ..expressions.formatting import shown
 from ..expressions.names import with_article
+from ..quantities.number import is_number
 from ..suspicion.next_reading import NextReading
 from ..suspicion.ranking import Suspect, Suspects
 from .check_totals import TONES, VERDICT_WORDS
@@ -41,9 +42,11 @@ def suspects_page(found: Suspects, path: str) -> Report:
 
 def _sections(found: Suspects, path: str) -> Iterator[Section]:
     rows = [row("answer", (Toned(answer_words(found), "bold"),))]
+    fault = found.suspects[0].hypothesis.fault if found.suspects else None
+    rows += [row("next", fault.do, role="act")] if fault is not None else []
+    rows += [_next_row(one) for one in found.next]
     if found.stops:
         rows.append(row("", ("all findings: ", Code(f"gonogo check {path}"))))
-    rows += [_next_row(one) for one in found.next]
     yield Section("", tuple(rows))
     for number, one in enumerate(found.suspects, start=1):
         title = (Toned(suspect_title(one), "bold"),)
@@ -63,14 +66,14 @@ def _suspect_rows(one: Suspect, found: Suspects) -> Iterator[Row]:
         if place.file != profile.file:
             yield row("file", (Code(place.file),), role="place")
         yield row(f"line {place.line}", (Excerpt(profile.line(place), place.column),), role="place")
-        words = change_words(change)
+        words = change_words(change, one.hypothesis.known)
         if change is one.first and one.other_values:
             unit = unit_as_entered(change.site.entry)
             others = " or ".join(shown(value, unit, _DIGITS) for value in one.other_values)
             words += f" (less likely {others})"
         yield row("value", words)
     yield row("slip", f"{one.hypothesis.title} ({_usual(one)})")
-    if one.hypothesis.fault is not None:
+    if one.hypothesis.fault is not None and one is not found.suspects[0]:
         yield row("do", one.hypothesis.fault.do, role="act")
     yield row("explains", _codes(one.explains))
     if one.leaves:
@@ -83,7 +86,12 @@ def _suspect_rows(one: Suspect, found: Suspects) -> Iterator[Row]:
         yield row("or", told)
     if one.hypothesis.fault is None:
         then = Toned(VERDICT_WORDS[one.verdict], TONES[one.verdict])
-        yield row("result", ("then ", then, f"; {_only_if(one)}"))
+        then_is: Line = ("then ", then)
+        if not one.hypothesis.known:
+            unit = unit_as_entered(one.hypothesis.changes[0].site.entry)
+            tried = shown(one.hypothesis.changes[0].entered, unit, _DIGITS)
+            then_is = (f"{tried} was tried: then ", then)
+        yield row("result", (*then_is, f"; {_only_if(one)}"))
 
 
 def _only_if(one: Suspect) -> str:
@@ -117,18 +125,24 @@ def _next_row(one: NextReading) -> Row:
     """What to read, and what each suspect would have it come to."""
     entry = properties().get(entry_path(one.measure)) or canonical()[one.quantity]
     unit = unit_as_entered(entry)
-    first, second = (shown(value, unit, _DIGITS) for value in one.expected)
+    second = shown(one.expected[1], unit, _DIGITS)
+    first = "any other value"
+    if one.expected[0] is not None:
+        first = shown(one.expected[0], unit, _DIGITS)
     name, key = with_article(one.quantity), (Code(one.measure),)
     if one.label:
-        held = one.quantity.startswith("settings.")
-        how = (
-            f"see what the controller holds for {name}" if held else f"look up {name} at its label"
-        )
-        return row("next", f"{how}: {first} speaks for 1, {second} against it", key, role="act")
+        if one.quantity.startswith("settings."):
+            # the slip may have been made in the controller too
+            told = f"see what the controller holds for {name}: {first} speaks for 1, {second} leaves it open"
+        else:
+            told = f"make sure of {name} at part, label or tape: {first} speaks for 1, {second} against it"
+        return row("next", told, key, role="act")
     if one.once_set:
         told = f"set 1 so in the controller and read {name} again: {first} speaks for 1"
         return row("next", told, key, role="act")
     again = " again" if one.again else ""
+    if is_number(one.expected[0]):
+        first, second = f"about {first}", f"about {second}"
     other = "if the entry is right" if one.separates[1] is None else "for 2"
     return row(
         "next", f"read {name}{again}: {first} speaks for 1, {second} {other}", key, role="act"

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Sequence
 from posixpath import dirname, join, normpath
+from typing import NamedTuple
 
 from ..documents.text import so_many
 from .check_totals import Unread
@@ -13,6 +14,7 @@ from .shared_causes import few_names
 
 MOST_NAMES = 4
 NO_SUCH_FILE = re.compile(r"no such file at `([^`]*)`")
+NOT_FETCHED = re.compile(r"`([^`]*)` is (a submodule that is not fetched): (`[^`]*`)$")
 
 
 def unread_cards(errors: Iterable[Unread]) -> list[Card]:
@@ -21,19 +23,41 @@ def unread_cards(errors: Iterable[Unread]) -> list[Card]:
     A file that several name and that is missing is told once, with those that name it.
     """
     by_file: dict[str, list[Unread]] = {}
-    by_missing: dict[tuple[str, str], list[Unread]] = {}
-    every = list(errors)
-    for error in every:
-        if missing := _missing(error):
-            by_missing.setdefault((missing, error.wanted), []).append(error)
+    by_missing: dict[_Lacking, list[Unread]] = {}
+    every = [(error, _lacking(error)) for error in errors]
+    for error, lacking in every:
+        if lacking is not None:
+            by_missing.setdefault(lacking, []).append(error)
     shared = {key: some for key, some in by_missing.items() if len({one.file for one in some}) > 1}
-    for error in every:
-        if (_missing(error), error.wanted) not in shared:
+    for error, lacking in every:
+        if lacking not in shared:
             by_file.setdefault(error.file, []).append(error)
     return [
-        *(_missing_card(file, places) for (file, _), places in shared.items()),
+        *(_missing_card(lacking, places) for lacking, places in shared.items()),
         *(_unread_card(file, places) for file, places in by_file.items()),
     ]
+
+
+class _Lacking(NamedTuple):
+    """What is not there and several files may name: a part, or the submodule that holds it."""
+
+    name: str
+    found: str
+    wanted: str
+
+
+def _lacking(error: Unread) -> _Lacking | None:
+    """What an error is about that lies in another file; None of any other error."""
+    file = _missing(error)
+    if not file:
+        return None
+    fetched = NOT_FETCHED.search(error.wanted)
+    if fetched is None:
+        return _Lacking(file, "no such file", error.wanted)
+    folder, found, remedy = fetched.groups()
+    way, inside, _ = f"/{file}".rpartition(f"/{folder}/")
+    name = f"{way}{inside}".strip("/") or folder
+    return _Lacking(name, found, remedy)
 
 
 def _missing(error: Unread) -> str:
@@ -42,29 +66,29 @@ def _missing(error: Unread) -> str:
     return normpath(join(dirname(error.file), named[1])) if named else ""
 
 
-def _missing_card(file: str, errors: Sequence[Unread]) -> Card:
+def _missing_card(lacking: _Lacking, errors: Sequence[Unread]) -> Card:
     waiting = sorted({name for error in errors for name in (error.file, *error.affects)})
     first = errors[0]
     places = [f"{error.file} line {error.line}" for error in errors]
     return Card(
         verdict=first.label,
         tone="no-go",
-        name=file,
+        name=lacking.name,
         about=((f"needed by {few_names(waiting, MOST_NAMES)}",),),
         sections=(
             Section(
                 "",
                 nonempty(
                     [
-                        row("found", "no such file"),
+                        row("found", lacking.found),
                         row("named in", few_names(places, 1)),
-                        row("expected", first.wanted),
+                        row("expected", lacking.wanted),
                         row("meant?", first.nearest or ""),
                     ]
                 ),
             ),
         ),
-        brief=(file, f"no such file, named in {so_many(len(places), 'place')}", ""),
+        brief=(lacking.name, f"{lacking.found}, named in {so_many(len(places), 'place')}", ""),
     )
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 
-from ..comparison.finding_change import WAYS
+from ..comparison.finding_change import WAYS, Way
 from ..documents.text import so_many
 from ..judgement.rule import Severity
 from .check_totals import counted, scope, verdict_words
@@ -13,6 +13,9 @@ from .comparison_totals import CEASED_WORDS, UNFLAGGED, WAY_WORDS, Revised
 from .profile_share import Share
 from .shared_causes import few_names
 from .surroundings import house_words
+
+NOT_KNOWN_BEFORE = "not known before"
+WAIVED_UNKNOWN = ", not known whether before"
 
 MOST_RULES_NAMED = 3
 
@@ -35,10 +38,15 @@ def passage(revised: Revised) -> tuple[str, str]:
     return f"{verdict_words(revised.old)} → ", new
 
 
+def way_words(revised: Revised, way: Way) -> str:
+    """How findings came or went; of a vehicle that nobody could read before, none is known to be new."""
+    return NOT_KNOWN_BEFORE if revised.is_unknown and way == "introduced" else WAY_WORDS[way]
+
+
 def news(revised: Revised) -> str:
     """What a person asks first: what is new, what is resolved, how much was changed."""
     words = [
-        f"{counted(revised.found[way])} {WAY_WORDS[way]}"
+        f"{counted(revised.found[way])} {way_words(revised, way)}"
         for way in WAYS
         if way != "standing" and revised.found[way]
     ]
@@ -62,14 +70,12 @@ def news(revised: Revised) -> str:
 
 def waived_words(revised: Sequence[Revised]) -> list[str]:
     """What changes waive: `1 danger waived by this change`, `… for longer by this change`."""
-    here, longer = Counter[Severity](), Counter[Severity]()
+    here, longer, before = Counter[Severity](), Counter[Severity](), Counter[Severity]()
     for one in revised:
-        here.update(one.waived_here)
+        (before if one.is_unknown else here).update(one.waived_here)
         longer.update(one.waived_longer)
-    told = {"": here, " for longer": longer}
-    return [
-        f"{counted(amounts)} waived{how} by this change" for how, amounts in told.items() if amounts
-    ]
+    told = {" by this change": here, " for longer by this change": longer, WAIVED_UNKNOWN: before}
+    return [f"{counted(amounts)} waived{how}" for how, amounts in told.items() if amounts]
 
 
 def waived_words_of(revised: Revised) -> list[str]:

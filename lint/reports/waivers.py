@@ -16,6 +16,7 @@ from .unread_cards import unread_cards
 
 WAIVERS_EDITION = "waivers/1"
 _UNCOMMITTED = "not committed"
+_CUT_OFF = "added before this shallow clone begins, by whom is not known here"
 
 
 class ShopWaiver(NamedTuple):
@@ -65,14 +66,14 @@ def _record(one: ShopWaiver, judged_on: str) -> dict[str, Any]:
         "reason": waiver.reason,
         "last_day": waiver.until,
         "left_days": one.listed.left_days,
-        "age_days": None if added is None else days_between(added.day, judged_on),
+        "age_days": None if added is None or added.is_cut else days_between(added.day, judged_on),
         "added": _commit_record(added),
         "accepted": _commit_record(one.accepted),
     }
 
 
 def _commit_record(commit: Addition | None) -> dict[str, Any] | None:
-    if commit is None:
+    if commit is None or commit.is_cut:
         return None
     return {"by": commit.author, "on": commit.day, "commit": commit.commit}
 
@@ -96,6 +97,7 @@ def waivers_page(shop: ShopWaivers) -> Report:
 def _cells(one: ShopWaiver, judged_on: str) -> tuple[Line, ...]:
     listed = one.listed
     age = "" if one.added is None else so_many(days_between(one.added.day, judged_on), "day")
+    age = f"{age} or more" if one.added is not None and one.added.is_cut else age
     return (
         (Code(listed.waiver.rule),),
         (Toned(one.name, "bold"),),
@@ -111,10 +113,22 @@ def _below(shop: ShopWaivers) -> Iterator[Line]:
         waiver = one.listed.waiver
         apart = [f"mode {waiver.mode}"] if waiver.mode else []
         apart += [f"motor {waiver.motor}"] if waiver.motor else []
-        apart.append(f"added by {one.added.author}" if one.added else _UNCOMMITTED)
+        apart.append(_added(one.added))
         if one.added and one.accepted is None:
             apart.append("size or last day not committed")
-        elif one.added and one.accepted and one.accepted.commit != one.added.commit:
+        elif (
+            one.added
+            and one.accepted
+            and not one.accepted.is_cut
+            and one.accepted.commit != one.added.commit
+        ):
             accepted = one.accepted
             apart.append(f"size or last day by {accepted.author} on {accepted.day}")
         yield Code(waiver.place.file), f", line {waiver.place.line} · {' · '.join(apart)}"
+
+
+def _added(added: Addition | None) -> str:
+    """Who added a waiver, if that can be told."""
+    if added is None:
+        return _UNCOMMITTED
+    return _CUT_OFF if added.is_cut else f"added by {added.author}"

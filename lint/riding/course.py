@@ -14,7 +14,7 @@ from .train import Driven, altered, drives_of, gives, held, pushed
 
 SEARCHED_km_h = 300.0  # no small vehicle goes beyond
 FIRST_TRIED_km_h = 10.0
-HALVED = 50
+HALVED = 36  # times from the last step: less than a billionth of a km/h is left
 MOST_POINTS = 40
 LEAST_STEP = 0.2  # of a step, before the last point of a curve
 STEPS_km_h = (1.0, 2.0, 5.0, 10.0, 20.0)

@@ -26,7 +26,7 @@ INNER_SHARE = (0.2, 0.7)  # of the whole thermal resistance: that between windin
 INNER_MOST = 0.95  # of the same, where a burst rating is that low
 CASE_s = (300.0, 3600.0)  # time constant of the whole motor
 UNTOLD_degC = (130.0, 155.0)  # limit of a winding whose class is not given: classes B and F
-PARTS_OF_TIME = 20.0  # steps in a winding's time constant
+PARTS_OF_TIME = 20.0  # steps in a time constant, the winding's or the case's
 
 
 class Lumps(NamedTuple):
@@ -51,6 +51,10 @@ class MotorRatings(NamedTuple):
     burst_s: float | None = None
     mass_kg: float | None = None
     winding_s: float | None = None
+
+
+# Winding and case after a step: shares of both temperatures before it, and what is added in °C.
+HeatStep = tuple[tuple[float, float, float], tuple[float, float, float]]
 
 
 def copper_heat(phase_ohm: float, current_A_rms: float, winding_degC: float) -> float:
@@ -114,49 +118,75 @@ def seconds_to_temperatures(
 ) -> tuple[float | None, ...]:
     """Time until a winding that starts as warm as the air reaches each temperature; None within an hour.
 
-    `currents` are A rms with the second from which each flows, in their order. By the midpoint rule, the
-    copper's resistance following its temperature.
+    `currents` are A rms with the second from which each flows, each less than the one before, so that a
+    winding which cools never did so after it warmed. By the midpoint rule, the copper's resistance
+    following its temperature.
 
     >>> lumps = Lumps(500.0, 1e9, 0.2, 1e-9)
     >>> seconds_to_temperatures(lumps, 0.01, [(200.0, 0.0)], 40.0, [40.0, 160.0])[0]
     0.0
     """
-    step_s = lumps.winding_J_per_K * lumps.inner_K_per_W / PARTS_OF_TIME
+    outward = 1.0 / lumps.inner_K_per_W + 1.0 / lumps.outer_K_per_W
+    case_s = lumps.case_J_per_K / outward
+    step_s = min(lumps.winding_J_per_K * lumps.inner_K_per_W, case_s) / PARTS_OF_TIME
     times = {target: 0.0 for target in targets_degC if air_degC >= target}
     waiting = sorted(set(targets_degC) - times.keys(), reverse=True)
-    winding = case = air_degC
-    seconds, later = 0.0, list(reversed(currents))
-    while waiting and seconds < LONGEST_CLIMB_s:
-        while later and seconds >= later[-1][1]:
-            cold_W = copper_heat(phase_ohm, later.pop()[0], COLD_degC)
-            stepped = _linear_step(lumps, cold_W, air_degC, step_s)
-            (by_winding, by_case, alone), (case_by_winding, case_by_case, case_alone) = stepped
-        before = winding
-        winding, case = (
-            by_winding * winding + by_case * case + alone,
-            case_by_winding * winding + case_by_case * case + case_alone,
-        )
-        while waiting and winding >= waiting[-1]:
-            target = waiting.pop()
-            times[target] = seconds + step_s * (target - before) / (winding - before)
-        seconds += step_s
+    winding, case, steps = air_degC, air_degC, 0
+    until_s = [*(start_s for _, start_s in currents[1:]), LONGEST_CLIMB_s]
+    for (current_A_rms, _), end_s in zip(currents, until_s, strict=True):
+        cold_W = copper_heat(phase_ohm, current_A_rms, COLD_degC)
+        step = _linear_step(lumps, cold_W, air_degC, step_s)
+        last = math.ceil(min(end_s, LONGEST_CLIMB_s) / step_s)
+        leaps = _leaps(step, last - steps)
+        while waiting and steps < last:
+            for length, leap in leaps:
+                landed = _after(leap, winding, case)
+                if steps + length < last and landed[0] < waiting[-1]:
+                    (winding, case), steps = landed, steps + length
+            before = winding
+            winding, case = _after(step, winding, case)
+            while waiting and winding >= waiting[-1]:
+                target = waiting.pop()
+                times[target] = step_s * (steps + (target - before) / (winding - before))
+            steps += 1
     return tuple(times.get(target) for target in targets_degC)
 
 
-def _linear_step(
-    lumps: Lumps, cold_W: float, air_degC: float, step_s: float
-) -> tuple[tuple[float, float, float], ...]:
-    """What winding and case come to in a step: shares of both temperatures, and what is added, in °C.
+def _after(step: HeatStep, winding: float, case: float) -> tuple[float, float]:
+    """Winding and case in °C after a step."""
+    (by_winding, by_case, alone), (case_by_winding, case_by_case, case_alone) = step
+    return (
+        by_winding * winding + by_case * case + alone,
+        case_by_winding * winding + case_by_case * case + case_alone,
+    )
+
+
+def _leaps(step: HeatStep, most: int) -> list[tuple[int, HeatStep]]:
+    """Steps of twice the length each, the longest first; one that leaps over a temperature is not taken."""
+    leaps = [(1, step)]
+    while 2 * leaps[-1][0] < most:
+        length, ((a, b, c), (d, e, f)) = leaps[-1]
+        twice = (
+            (a * a + b * d, a * b + b * e, a * c + b * f + c),
+            (d * a + e * d, d * b + e * e, d * c + e * f + f),
+        )
+        leaps.append((2 * length, twice))
+    return leaps[::-1]
+
+
+def _linear_step(lumps: Lumps, cold_W: float, air_degC: float, step_s: float) -> HeatStep:
+    """What winding and case come to in a step.
 
     Copper's resistance rises in a straight line, so that three steps tell all others.
     """
     alone = _stepped(lumps, cold_W, 0.0, 0.0, air_degC, step_s)
     of_winding = _stepped(lumps, cold_W, 1.0, 0.0, air_degC, step_s)
     of_case = _stepped(lumps, cold_W, 0.0, 1.0, air_degC, step_s)
-    return tuple(
+    to_winding, to_case = (
         (winding - add, case - add, add)
         for winding, case, add in zip(of_winding, of_case, alone, strict=True)
     )
+    return to_winding, to_case
 
 
 def _stepped(

@@ -14,9 +14,10 @@ from ..documents.profile import BASE
 from ..judgement.catalogue import Catalogue
 from ..judgement.evaluation import Hearing, Ruling
 from ..judgement.rule import STOPS, Outcome, Severity
-from ..quantities.book import Book
+from ..quantities.book import Book, typical
 from ..quantities.number import is_number
 from ..quantities.operand import EXACT, Operand
+from ..quantities.registry import CHEMISTRY
 from ..quantities.twice import known_twice
 from .slip_rows import Belief
 
@@ -30,26 +31,34 @@ _FAR_AT_MOST = 1.2
 _EVADED = 0.4  # of a finding's cost: it is gone since its rule says nothing any more
 _TEMPERATURE_E = 30.0  # kelvin past a limit that count like the factor e
 _NO_RATIO = 0.5
+_OF_CHEMISTRY = ("pack.cell.full_V", "pack.cell.nominal_V")
+_CELL_APART_V = 0.1  # by which cells of one chemistry differ, common practice
 
 
 class RaisedRule(NamedTuple):
     """A rule that flags, as grave as it does anywhere; `cost` says how hard that is to believe.
 
-    `times_e` is how far past its limit, as a natural logarithm.
+    `times_e` is how far past its limit, as a natural logarithm; `side` is 1 above the highest, −1 below
+    the lowest, 0 where there is neither.
     """
 
     severity: Severity
     cost: float
     times_e: float = 0.0
+    side: int = 0
 
 
 class Weighed(NamedTuple):
-    """What a profile comes to: its flags by rule, all outcomes, and the cost of flags and residuals."""
+    """What a profile comes to: its flags by rule, all outcomes, and the cost of flags and residuals.
+
+    `residuals` are those by their rules, which are not all of what is `soft`.
+    """
 
     hearings: tuple[Hearing, ...]
     flags: Mapping[str, RaisedRule]
     outcomes: Mapping[str, Outcome]
     soft: float
+    residuals: Mapping[str, float]
 
     @property
     def grave(self) -> frozenset[str]:
@@ -86,12 +95,13 @@ class Weighing:
                     cost = self._soft(decided)
                     if cost > soft.get(name, 0.0):
                         soft[name] = cost
+            soft[CHEMISTRY] = max(chemistry_cost(hearing.books[BASE]), soft.get(CHEMISTRY, 0.0))
             for name, cost, flag in self._known_twice(hearing.books[BASE]):
                 soft[name] = max(cost, soft.get(name, 0.0))
                 if flag is not None:
                     flags[name] = flag
                     outcomes[name] = "flagged"
-        return Weighed(hearings, flags, outcomes, sum(soft.values()))
+        return Weighed(hearings, flags, outcomes, sum(soft.values()), soft)
 
     def _flag(self, name: str, decided: Ruling, flags: dict[str, RaisedRule]) -> None:
         if name in self.waived:
@@ -102,7 +112,7 @@ class Weighing:
         known = flags.get(name)
         if known is None or known.cost < cost:
             graver = severity if known is None or severity in STOPS else known.severity
-            flags[name] = RaisedRule(graver, cost, times_e)
+            flags[name] = RaisedRule(graver, cost, times_e, _side(decided))
 
     def _soft(self, decided: Ruling) -> float:
         if decided.of is None or (decided.low is None and decided.high is None):
@@ -154,6 +164,18 @@ def residual_cost(decided: Ruling) -> float:
     return 0.0
 
 
+def chemistry_cost(book: Book) -> float:
+    """How hard it is to believe of cells of a chemistry that they have the voltages that are entered."""
+    chemistry = book.operand(CHEMISTRY).value
+    cost = 0.0
+    for name in _OF_CHEMISTRY:
+        given = book.given(name)
+        usual = typical(name, chemistry if isinstance(chemistry, str) else None)
+        if given is not None and is_number(given.value) and usual is not None:
+            cost += heavy_tailed((float(given.number) - usual) / _CELL_APART_V)
+    return cost
+
+
 def _exact(operand: Operand | None) -> float | None:
     if operand is None or operand.side != EXACT or not is_number(operand.value):
         return None
@@ -172,6 +194,14 @@ def _times_e(decided: Ruling) -> float:
     if of <= 0 or any(end <= 0 for end in ends):
         return _NO_RATIO
     return min(abs(math.log(of / end)) for end in ends)
+
+
+def _side(decided: Ruling) -> int:
+    """On which side of its limits a value lies."""
+    of, low, high = (_exact(one) for one in (decided.of, decided.low, decided.high))
+    if of is None:
+        return 0
+    return 1 if high is not None and of > high else -1 if low is not None and of < low else 0
 
 
 def held_against(today: Weighed, then: Weighed) -> Weighed:

@@ -16,25 +16,27 @@ from ..judgement.alike import hear_beside
 from ..judgement.catalogue import Catalogue
 from ..judgement.evaluation import Hearing, ruling
 from ..judgement.finding import Judgement
-from ..judgement.motor_books import SUMS, hear_motors
-from ..judgement.rule import STOPS
+from ..judgement.motor_books import SUMS
+from ..judgement.rule import STOPS, Rule
 from ..quantities.book import Book
 from ..quantities.operand import NOTHING
 from ..quantities.registry import REACHES, affected
 from .evidence import RaisedRule, Weighed, Weighing, held_against
 from .explanations import Explanation, beside_a_small_part, none_weight, pairs_of
-from .hypotheses import NOTHING_ELSEWHERE, Elsewhere, Hypothesis, hypotheses
-from .ratings import makes_unlikely, may_be_meant
-from .records import Records, elsewhere_of
+from .hypotheses import Elsewhere, Hypothesis, hypotheses
+from .motor_hearings import COMPARING, HeardMotors, compared_by, flags_between, heard_motors
+from .ratings import is_loosened, makes_unlikely, may_be_meant
+from .records import Records, elsewhere_of, elsewhere_of_motors
 from .sites import Change, Site, sites_of, with_changes
 from .slip_rows import SlipTable, slip_table
 
 # Of a vehicle with very many entries, or with something wrong nearly everywhere, the most usual ones.
 MOST_HYPOTHESES = 1500
 MOST_IN_FULL = 400
-LEAST_FOR_PAIRS = 3  # findings
+LEAST_FOR_PAIRS = 2  # findings
 _ROUNDER = 0.6  # natural logarithms that a digit less is worth
 _MOST_ROUNDER = 3  # digits
+_SPOILED = 1.5  # cost of a residual that a fault of the machine makes, which may be any
 _SHOWN_BY_FAULT = 0.7  # cost of a finding that a fault of the machine is known to make
 
 
@@ -60,9 +62,9 @@ def suspicion(
     today = asked.today
     if not today.grave:
         return Suspicion(today, (), 0.0, 0)
-    sites = asked.reaching(sites_of(profile))
-    elsewhere = asked.elsewhere(before)
-    every = hypotheses(sites, table, asked.books, elsewhere)
+    others = sites_of(profile)
+    sites = asked.reaching(others)
+    every = hypotheses(sites, table, asked.books, asked.elsewhere(before), others)
     every = sorted(every, key=lambda one: -one.prior)[:MOST_HYPOTHESES]
     found = [one for one in map(asked.explained, every) if one is not None]
     found += asked.faults()
@@ -70,7 +72,7 @@ def suspicion(
     if found and len(today.grave) >= LEAST_FOR_PAIRS and not _explains_all(found, today):
         found += [one for one in map(asked.explained, pairs_of(found)) if one is not None]
     found = beside_a_small_part(found, table)
-    return Suspicion(today, tuple(found), none_weight(found, table), asked.tried)
+    return Suspicion(today, tuple(found), none_weight(found, table, today.grave), asked.tried)
 
 
 def _explains_all(found: Iterable[Explanation], today: Weighed) -> bool:
@@ -87,18 +89,16 @@ class Inquiry:
         judged_on: str,
         judgement: Judgement,
         table: SlipTable,
+        most_in_full: int = MOST_IN_FULL,
     ) -> None:
         self.profile, self.catalogue, self.judged_on = profile, catalogue, judged_on
-        self.table, self.tried, self.in_full = table, 0, 0
+        self.table, self.tried, self.in_full, self.most_in_full = table, 0, 0, most_in_full
         waived = [one.rule.id for one in judgement.findings if one.waived]
         self._weighing = Weighing(catalogue, table.belief, waived)
         self._below: dict[str, frozenset[str]] = {}
         self._records: tuple[Records, ...] = ()
-        hearings = self._hear(profile, None)
-        if not profile.motors:
-            elsewhere = elsewhere_of(hearings[0], catalogue, None)
-            self._records = (Records(hearings[0], catalogue, judged_on, elsewhere),)
-        self.today = self._weighed(hearings, ())
+        self._motors: HeardMotors | None = None
+        self.today = self._heard(profile, ())
         self._reads = self._suspicious()
 
     @property
@@ -110,27 +110,42 @@ class Inquiry:
             for name, hearing in zip(names, self.today.hearings, strict=True)
         }
 
-    def _hear(self, profile: Profile, before: Hearing | None) -> tuple[Hearing, ...]:
+    def _heard(self, profile: Profile, changes: Sequence[Change]) -> Weighed:
+        """What a profile comes to in which some entries are otherwise than in the one asked about."""
         if profile.motors:
-            heard = hear_motors(profile, self.catalogue, self.judged_on)
-            return tuple(one.hearing for one in heard.values())
-        return (hear_beside(profile, self.catalogue, self.judged_on, before),)
+            heard = heard_motors(profile, self.catalogue, self.judged_on, self._motors)
+            self._motors = self._motors or heard
+            return self._weighed(heard.hearings, changes, heard)
+        before = self.today.hearings[0] if changes else None
+        hearing = hear_beside(profile, self.catalogue, self.judged_on, before)
+        if not changes:
+            elsewhere = elsewhere_of(hearing, self.catalogue, None)
+            self._records = (Records(hearing, self.catalogue, self.judged_on, elsewhere),)
+        return self._weighed((hearing,), changes)
 
-    def _weighed(self, hearings: tuple[Hearing, ...], changes: Sequence[Change]) -> Weighed:
-        """What rules about the vehicle and about its records come to, with some entries otherwise."""
+    def _weighed(
+        self,
+        hearings: tuple[Hearing, ...],
+        changes: Sequence[Change],
+        motors: HeardMotors | None = None,
+    ) -> Weighed:
+        """What rules about the vehicle, its records and its motors come to, with some entries otherwise."""
         weighed = self._weighing.weighed(hearings)
-        flags = dict(weighed.flags)
+        flags, belief = dict(weighed.flags), self.table.belief
         for records in self._records:
             for one in records.then(changes):
                 if one.rule not in self._weighing.waived:
-                    cost = self.table.belief.of(one.rule, one.severity, 0.0)
+                    cost = belief.of(one.rule, one.severity, 0.0)
                     flags[f"{one.rule}:{one.quantity}"] = RaisedRule(one.severity, cost)
+        for rule, severity in flags_between(motors, self.catalogue) if motors else ():
+            if rule not in self._weighing.waived:
+                flags[rule] = RaisedRule(severity, belief.of(rule, severity, 0.0))
         return weighed._replace(flags=flags)
 
     def elsewhere(self, before: Profile | None) -> Elsewhere:
-        """What entries are elsewhere; of several motors nobody asks."""
+        """What entries are elsewhere."""
         if self.profile.motors:
-            return NOTHING_ELSEWHERE
+            return elsewhere_of_motors(self.profile, before)
         return elsewhere_of(self.today.hearings[0], self.catalogue, before)
 
     def _suspicious(self) -> frozenset[str]:
@@ -139,7 +154,7 @@ class Inquiry:
         names: set[str] = set()
         for name in self.today.grave:
             twice = name.partition(":")[2]
-            names |= {twice} if twice else rules[name].reads
+            names |= {twice} if twice else _read_by(rules[name])
         return frozenset(names)
 
     def reaching(self, sites: Iterable[Site]) -> list[Site]:
@@ -157,18 +172,21 @@ class Inquiry:
     def explained(self, hypothesis: Hypothesis, least: int = 1) -> Explanation | None:
         """What a hypothesis explains; None where that are fewer than so many dangers and faults."""
         self.tried += 1
-        if self.in_full >= MOST_IN_FULL or not self._may_explain(hypothesis, least):
+        if self.in_full >= self.most_in_full or not self._may_explain(hypothesis, least):
             return None
         self.in_full += 1
         changed = with_changes(self.profile, (*hypothesis.changes, *hypothesis.reread))
-        hearings = self._hear(changed, self.today.hearings[0])
-        then = held_against(self.today, self._weighed(hearings, hypothesis.changes))
+        then = held_against(self.today, self._heard(changed, hypothesis.changes))
         explains = self.today.grave - then.grave
         belief = self.table.belief
         asked = (self.today, then, belief, self._rests_on)
         if len(explains) < least or makes_unlikely(hypothesis.changes, *asked):
             return None
-        rounder = max(-_MOST_ROUNDER, min(_MOST_ROUNDER, hypothesis.shorter)) * _ROUNDER
+        if hypothesis.tightens and any(map(is_loosened, hypothesis.changes)):
+            return None
+        rounder = 0.0  # what a meter shows is as seldom round as not
+        if not all(one.site.quantity.startswith("readings.") for one in hypothesis.changes):
+            rounder = max(-_MOST_ROUNDER, min(_MOST_ROUNDER, hypothesis.shorter)) * _ROUNDER
         weight = math.log(hypothesis.prior) + rounder + self.today.cost - then.cost
         meant = may_be_meant(hypothesis.changes, explains, self.today, belief, self._points_at)
         return Explanation(hypothesis, then, explains, weight, meant)
@@ -191,7 +209,10 @@ class Inquiry:
         ]
         clear = 0
         for name in self.today.grave:
-            if together and not together.isdisjoint(self._rests_on(name)):
+            rule = self.catalogue.rules.get(name)
+            if rule is not None and rule.subject == COMPARING:
+                clear += not moved.isdisjoint(_read_by(rule))
+            elif together and not together.isdisjoint(self._rests_on(name)):
                 clear += 1
             else:
                 clear += any(_may_be_clear(name, one, book, moved) for one, book in changed)
@@ -204,7 +225,7 @@ class Inquiry:
         known = self._below.get(name)
         if known is None:
             rule = self.catalogue.rules.get(name)
-            reads = rule.reads if rule is not None else NOTHING
+            reads = _read_by(rule) if rule is not None else NOTHING
             known = reads.union(*(REACHES.get(one, NOTHING) for one in reads))
             self._below[name] = known
         return known
@@ -220,14 +241,19 @@ class Inquiry:
         found = []
         flags = self.today.flags
         for fault in self.table.faults:
-            rules = {name: name.partition(":")[0] for name in flags}
-            if fault.signs.isdisjoint(rules.values()):
+            shown = [
+                name
+                for name, flag in flags.items()
+                if fault.is_shown_as(name.partition(":")[0], flag.side)
+            ]
+            if fault.signs.isdisjoint(name.partition(":")[0] for name in shown):
                 continue
-            shown = [name for name, rule in rules.items() if rule in fault.shows]
             if max(flags[name].times_e for name in shown) > math.log(fault.within_times):
                 continue
             left = {name: flag for name, flag in flags.items() if name not in shown}
-            soft = self.today.soft + _SHOWN_BY_FAULT * len(shown)
+            residuals = (self.today.residuals.get(name, 0.0) for name in shown)
+            told = sum(max(0.0, cost - _SPOILED) for cost in residuals)
+            soft = self.today.soft - told + _SHOWN_BY_FAULT * len(shown)
             then = self.today._replace(flags=left, soft=soft)
             explains = self.today.grave - then.grave
             if explains:
@@ -237,6 +263,11 @@ class Inquiry:
                 weight = math.log(fault.number) + self.today.cost - then.cost
                 found.append(Explanation(hypothesis, then, explains, weight))
         return found
+
+
+def _read_by(rule: Rule) -> frozenset[str]:
+    """The names that a rule reads, or by which it compares motors."""
+    return compared_by(rule) if rule.subject == COMPARING else rule.reads
 
 
 def _may_be_clear(name: str, hearing: Hearing, book: Book, moved: frozenset[str]) -> bool:

@@ -13,24 +13,41 @@ from ..documents.trade_units import GAUGE_UNIT
 from ..quantities.book import Book
 from ..quantities.number import is_number
 from ..quantities.sensor import shown_for
-from .sites import Change, Site, entered_at
+from .sites import Change, Site, beside_others, entered_at
 from .slip_rows import MachineFault, SlipRow, SlipTable
 from .undone import Undone, undone
 
-_LIKELY_NEIGHBOURS = 12  # fields that stand no further apart in a document than so many entries
+AND = "+"  # between the names of two slips
+MOST_SLIPS = 2
+_OTHERS = (
+    1.15,
+    1 / 1.15,
+    1.5,
+    1 / 1.5,
+)  # times what stands there, where nobody knows what was meant
+_BY_CHANCE = 0.3  # of a slip's number where what it made is the number of the entry beside it
 
 
-# By the place where it stands (`previous`, `part`, `read_back`) what an entry of a mode is there, in the
-# unit of the quantity.
-Elsewhere = Mapping[str, Mapping[tuple[str, str], Value]]
+# By the place where it stands (`previous`, `part`, `read_back`, `twin`) what an entry of a mode and of a
+# motor, "" where there is one, is there, in the unit of the quantity.
+Elsewhere = Mapping[str, Mapping[tuple[str, str, str], Value]]
 NOTHING_ELSEWHERE: Elsewhere = MappingProxyType({})
+
+
+class Counterpart(NamedTuple):
+    """The quantity that an entry should agree with, which is so many times the entry's value."""
+
+    quantity: str
+    times: float
 
 
 class Hypothesis(NamedTuple):
     """Entries that a slip may have spoiled, or a fault of the machine; `prior` is how usual that is.
 
     `shorter` tells by how many digits what was meant is rounder than what stands there; `reread` are
-    readings that a display would show otherwise if what is set in it were right.
+    readings that a display would show otherwise if what is set in it were right. Where the value is not
+    `known`, that of the change is one of many; what only `tightens` loosens no rating or limit. What
+    each change `follows` is the quantity that it would agree with, or None.
     """
 
     changes: tuple[Change, ...]
@@ -41,6 +58,14 @@ class Hypothesis(NamedTuple):
     shorter: int = 0
     fault: MachineFault | None = None
     reread: tuple[Change, ...] = ()
+    known: bool = True
+    tightens: bool = False
+    follows: tuple[Counterpart | None, ...] = ()
+
+    @property
+    def slips(self) -> int:
+        """How many slips it takes; two fields in each other's place are one."""
+        return self.slip.count(AND) + 1
 
     @property
     def places(self) -> frozenset[tuple[str, str, Place]]:
@@ -53,18 +78,23 @@ def hypotheses(
     table: SlipTable,
     books: Mapping[str, Book],
     elsewhere: Elsewhere = NOTHING_ELSEWHERE,
+    others: Sequence[Site] = (),
 ) -> list[Hypothesis]:
     """Every usual slip of every entry, undone; of one value only the most usual slip is kept.
 
-    `books` are those of the base settings, by the motor where there are several.
+    `books` are those of the base settings, by the motor where there are several; `others` are the
+    entries that stand beside these.
     """
     best: dict[tuple[object, ...], Hypothesis] = {}
-    for one in _all(sites, table, books, elsewhere):
+    for one in _all(sites, table, books, elsewhere, others):
         every = (*one.changes, *one.reread)
         key = tuple((change.site.where, repr(change.given.value)) for change in every)
         known = best.get(key)
-        if known is None or known.prior < one.prior:
+        if known is None:
             best[key] = one
+        else:
+            usual = max(known, one, key=lambda each: each.prior)
+            best[key] = usual._replace(follows=known.follows or one.follows)
     return list(best.values())
 
 
@@ -73,16 +103,23 @@ def _all(
     table: SlipTable,
     books: Mapping[str, Book],
     elsewhere: Elsewhere,
+    others: Sequence[Site],
 ) -> Iterator[Hypothesis]:
+    alike = {site.where for site in beside_others(others or sites)}
+    beside = [site for site in sites if site.where in alike]
     for row in table.slips:
         if "swaps" in row.changes:
             yield from _swapped(row, sites)
+        elif "beside" in row.changes:
+            yield from _as_beside(row, beside)
         elif "stands" in row.changes:
             yield from _as_elsewhere(elsewhere.get(row.changes["stands"], {}), row, sites)
         else:
             for site in sites:
                 if row.befalls(site.entry, site.quantity):
-                    yield from _of_site(row, site, sites, books)
+                    chance = _BY_CHANCE if site.where in alike and row.is_of_numbers else 1.0
+                    for one in _of_site(row, site, sites, books):
+                        yield one._replace(prior=one.prior * chance)
 
 
 def _of_site(
@@ -115,7 +152,14 @@ def _hypothesis(
     row: SlipRow, changes: tuple[Change, ...], prior: float, value: Undone | None = None
 ) -> Hypothesis:
     return Hypothesis(
-        changes, row.slip, row.title, prior, row.in_words, value.shorter if value else 0
+        changes,
+        row.slip,
+        row.title,
+        prior,
+        row.in_words,
+        value.shorter if value else 0,
+        tightens="tightens" in row.changes,
+        follows=(Counterpart(value.follows, value.over),) if value and value.follows else (),
     )
 
 
@@ -185,14 +229,25 @@ def _fits(site: Site, value: float) -> bool:
     return low and (entry.highest is None or value <= entry.highest)
 
 
+def _as_beside(row: SlipRow, beside: Iterable[Site]) -> Iterator[Hypothesis]:
+    """Each entry that has the number of one beside it, with another: which, nobody knows."""
+    for site in beside:
+        for factor in _OTHERS:
+            value = float(entered_at(site, site.given.number * factor))
+            value = round(value) if site.entry.kind == "integer" else float(f"{value:.3g}")
+            if value != site.given.entered and _fits(site, value):
+                told = _hypothesis(row, (Change(site, value),), row.number / 2.0)
+                yield told._replace(known=False)
+
+
 def _as_elsewhere(
-    known: Mapping[tuple[str, str], Value], row: SlipRow, sites: Iterable[Site]
+    known: Mapping[tuple[str, str, str], Value], row: SlipRow, sites: Iterable[Site]
 ) -> Iterator[Hypothesis]:
     """Each entry as it stands elsewhere, if otherwise; the more there are, the less is each meant."""
     other = []
     for site in sites:
-        value = known.get((site.quantity, site.mode))
-        is_other = value is not None and value != site.given.value and not site.motors
+        value = known.get((site.quantity, site.mode, site.motors[0] if site.motors else ""))
+        is_other = value is not None and value != site.given.value
         if is_other and is_number(value) == is_number(site.given.value):
             other.append(Change(site, entered_at(site, value)))
     for change in other:

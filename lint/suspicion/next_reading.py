@@ -29,7 +29,8 @@ class NextReading(NamedTuple):
     """A reading that tells suspects apart: what the first and the second of them have it come to.
 
     `again` says that it was taken already, `label` that it is no reading but the entry looked up again;
-    `once_set`: it is taken again once the first suspect is corrected in the controller.
+    `once_set`: it is taken again once the first suspect is corrected in the controller. What the first
+    has it come to is None where it is any other value than the second's.
     """
 
     measure: str
@@ -76,7 +77,8 @@ def _of_band(band: Band) -> Predicted | None:
     if band.low is None or band.high is None or band.high < band.low:
         return None
     half = (band.high - band.low) / 2.0
-    middle = band.low + half
+    # a band of so many per cent less or of as many times more has its middle between, as ratios go
+    middle = math.sqrt(band.low * band.high) if band.low > 0 else band.low + half
     return Predicted(middle, max(half / 2.0, METER_PERCENT / 100.0 * abs(middle), 1e-9))
 
 

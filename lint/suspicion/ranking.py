@@ -17,12 +17,14 @@ from ..judgement.rule import STOPS
 from .explaining import Suspicion, suspicion
 from .explanations import Explanation
 from .hypotheses import Hypothesis
+from .looked_up import look_ups
 from .next_reading import NextReading, Predicted, are_alike, best_reading, predictions
 from .sites import Change, with_changes
 
 MOST_SUSPECTS = 5
 _COMPARED = 16  # entries among which classes are looked for
-_LEAST_SHARE = 0.002
+_LEAST_SHARE = 0.01  # of the first
+_WORTH_A_LOOK = 0.02  # of the others
 _LESS_LIKELY = 3.0  # natural logarithms by which another value of an entry may be less likely
 
 
@@ -102,7 +104,7 @@ def ranked(
     chosen: list[tuple[_Class, Suspect]] = []
     for at in sorted(range(len(classes)), key=lambda at: -weights[at]):
         share = weights[at] / total
-        if len(chosen) == MOST_SUSPECTS or (chosen and share < _LEAST_SHARE):
+        if len(chosen) == MOST_SUSPECTS or share < (_WORTH_A_LOOK if chosen else _LEAST_SHARE):
             break
         suspect = _suspect(classes[at], share, catalogue, judged_on, judgement)
         if suspect.explains:  # not only what another finding tells with it
@@ -141,8 +143,13 @@ def _classes(profile: Profile, judged_on: str, found: Suspicion) -> list[_Class]
 
 
 def _is_same(known: _Class, one: Explanation, told: Mapping[str, Predicted]) -> bool:
-    """Whether findings and predictions are those of a class; a fault of the machine is its own."""
+    """Whether findings and predictions are those of a class; a fault of the machine is its own.
+
+    Nor is what may be meant, a rating or what is asked of the vehicle, told beside a slip.
+    """
     if known.best.hypothesis.fault or one.hypothesis.fault:
+        return False
+    if known.best.may_be_meant != one.may_be_meant:
         return False
     same = known.best.heard.flags.keys() == one.heard.flags.keys()
     return same and are_alike(known.told, told)
@@ -156,17 +163,10 @@ def _suspect(
     members: dict[str, Hypothesis] = {}
     for each in one.all_of:
         members.setdefault(hypothesis_key(each.hypothesis), each.hypothesis)
-    values = [
-        each.hypothesis.changes[0].entered
-        for each in one.all_of
-        if each.hypothesis.places == hypothesis.places
-        and hypothesis.changes
-        and each.weight > one.best.weight - _LESS_LIKELY
-    ]
-    others = [value for at, value in enumerate(values) if value not in values[:at]][1:3]
     today = [finding.rule.id for finding in stopping(judgement)]
     if hypothesis.fault is not None:
-        left = [rule for rule in today if rule not in hypothesis.fault.shows]
+        shown = {name.partition(":")[0] for name in one.best.explains}
+        left = [rule for rule in today if rule not in shown]
         brought: list[str] = []
         verdict = judgement.verdict if left else "incomplete"
     else:
@@ -183,7 +183,7 @@ def _suspect(
         hypothesis,
         tuple(dict.fromkeys(key for each in members.values() for key in all_keys(each))),
         tuple(members.values()),
-        tuple(others),
+        _other_values(one),
         tuple(dict.fromkeys(rule for rule in today if rule not in left)),
         tuple(dict.fromkeys(left)),
         tuple(dict.fromkeys(brought)),
@@ -191,6 +191,21 @@ def _suspect(
         verdict,
         one.best.may_be_meant,
     )
+
+
+def _other_values(one: _Class) -> tuple[Any, ...]:
+    """Less likely values of the likeliest entry of a class, two at most."""
+    hypothesis = one.best.hypothesis
+    if not hypothesis.known or not hypothesis.changes:
+        return ()
+    values = [
+        each.hypothesis.changes[0].entered
+        for each in one.all_of
+        if each.hypothesis.places == hypothesis.places
+        and each.hypothesis.known
+        and each.weight > one.best.weight - _LESS_LIKELY
+    ]
+    return tuple(value for at, value in enumerate(values) if value not in values[:at])[1:3]
 
 
 def hypothesis_key(hypothesis: Hypothesis) -> str:
@@ -218,35 +233,18 @@ def _next(
         if entry_path(name) in known
     }
     reading = best_reading(weights, told, units, _read(profile))
-    looked_up = _looked_up(suspects)
-    return tuple(one for one in (reading, looked_up) if one is not None)
-
-
-def _looked_up(suspects: Sequence[Suspect]) -> NextReading | None:
-    """The first suspect's entry looked up again, or the display read again once it is set so."""
-    change, reread = suspects[0].first, suspects[0].hypothesis.reread
-    if change is None or change.site.quantity.startswith("readings."):
-        return None
-    told = reread[0] if reread else change
+    first = () if reading is None else (reading,)
+    measured = {one.measure for one in first}
     second = 1 if len(suspects) > 1 else None
-    expected = (told.entered, told.site.given.entered)
-    unit = told.site.entry.unit
-    return NextReading(
-        told.site.key,
-        told.site.quantity,
-        unit,
-        (0, second),
-        expected,
-        0.0,
-        again=bool(reread),
-        label=not reread,
-        once_set=bool(reread),
-    )
+    again = look_ups(profile, suspects[0].hypothesis, second)
+    return (*first, *(one for one in again if one.measure not in measured))
 
 
 def _told(one: _Class) -> Mapping[str, Predicted]:
-    """What a class predicts; readings that a fault of the machine spoils say nothing."""
+    """What a class predicts; readings that a fault of the machine spoils say nothing, nor what nobody knows."""
     fault = one.best.hypothesis.fault
+    if not one.best.hypothesis.known:
+        return {}
     if fault is None:
         return one.told
     return {

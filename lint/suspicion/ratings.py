@@ -20,12 +20,23 @@ _FAR_TOO_SMALL = math.log(
     2.0
 )  # nobody fits a part for less than half of what it meets; common practice
 _LOOSER = {"lower": "upper", "upper": "lower"}
+# What is asked of the vehicle, and the side on which less is asked of it or more let happen; the weather
+# is not asked for.
+_ASKED = {
+    "vehicle.speed_limit_km_h": "upper",
+    "vehicle.power_limit_W": "upper",
+    "vehicle.max_downhill_km_h": "lower",
+    "vehicle.steepest_grade_percent": "lower",
+}
 
 
 def is_loosened(change: Change) -> bool:
-    """Whether a changed entry is a rating that promises more, or a limit that lets more happen."""
+    """Whether a changed entry is a rating that promises more, or a limit that lets more happen.
+
+    So is what the vehicle is asked to withstand, where less is asked then.
+    """
     entry, now, then = change.site.entry, change.site.given.value, change.given.value
-    side = entry.rating or _LOOSER.get(entry.careful)
+    side = entry.rating or _LOOSER.get(entry.careful) or _ASKED.get(change.site.quantity)
     if side is None or not is_number(now) or not is_number(then):
         return False
     return bool(then > now) if side == "upper" else bool(then < now)
@@ -58,17 +69,19 @@ def may_be_meant(
     belief: Belief,
     points_at: Callable[[str], frozenset[str]],
 ) -> bool:
-    """Whether a rating of a part is loosened at which no contradiction of today points.
+    """Whether a rating of a part, or what is asked of the vehicle, is loosened, and nothing doubts it today.
 
-    What it `explains` is past its limit by no more than a factor of two. A contradiction that points at
+    What a part `explains` is past its limit by no more than a factor of two. A contradiction that points at
     another entry says nothing: of a part that was replaced the other lines are often left.
     """
     ratings = {
         change.site.quantity
         for change in changes
-        if change.site.entry.rating is not None and is_loosened(change)
+        if (change.site.entry.rating is not None or change.site.quantity in _ASKED)
+        and is_loosened(change)
     }
-    if not ratings or any(today.flags[rule].times_e > _FAR_TOO_SMALL for rule in explains):
+    far = any(today.flags[rule].times_e > _FAR_TOO_SMALL for rule in explains)
+    if not ratings or (far and not ratings <= _ASKED.keys()):
         return False
     doubted = _contradictions(today.flags, belief)
     return all(ratings.isdisjoint(points_at(name)) for name in doubted)

@@ -25,6 +25,8 @@ SUBJECTS: tuple[Subject, ...] = ("override", "entered")
 HELD_RULE = "entered-value-differs"
 _READ_BACK = "readings.entered.values."
 _AGREES = 0.01
+_ONE = ""  # the name of the motor where there is one
+_OF_EACH = ("settings.direction", "readings.")  # what motors on either side may not have alike
 
 
 class RecordFlag(NamedTuple):
@@ -46,7 +48,8 @@ class Records:
         self, hearing: Hearing, catalogue: Catalogue, judged_on: str, elsewhere: Elsewhere
     ) -> None:
         self.flags: tuple[RecordFlag, ...] = ()
-        self._said = {**elsewhere.get("part", {}), **elsewhere.get("read_back", {})}
+        said = {**elsewhere.get("part", {}), **elsewhere.get("read_back", {})}
+        self._said = {(name, mode): value for (name, mode, _), value in said.items()}
         self._held: frozenset[tuple[str, str]] = frozenset()
         profile = hearing.profile
         read = not READ_BACK_ENTRIES.isdisjoint(profile.givens.keys())
@@ -90,19 +93,19 @@ def elsewhere_of(hearing: Hearing, catalogue: Catalogue, before: Profile | None)
     """What a profile of one motor is elsewhere: in its previous revision, its parts, its controller."""
     profile = hearing.profile
     parts = {
-        (one.quantity, BASE): one.part_value
+        (one.quantity, BASE, _ONE): one.part_value
         for one in profile.overrides
         if one.part_value not in (None, "none", "fitted")
     }
-    shown: dict[tuple[str, str], Value] = {}
+    shown: dict[tuple[str, str, str], Value] = {}
     if not READ_BACK_ENTRIES.isdisjoint(profile.givens.keys()):
         for read in read_backs(hearing, catalogue):
             if read.held or read.wanted is None:
                 continue
             if not is_number(read.shows):
-                shown[read.quantity, read.mode] = read.shows
+                shown[read.quantity, read.mode, _ONE] = read.shows
             elif is_number(read.wanted):
-                shown[read.quantity, read.mode] = read.field.means(float(read.shows))
+                shown[read.quantity, read.mode, _ONE] = read.field.means(float(read.shows))
     return {
         "previous": {} if before is None else _values(before),
         "part": {key: value for key, value in parts.items() if value is not None},
@@ -110,11 +113,30 @@ def elsewhere_of(hearing: Hearing, catalogue: Catalogue, before: Profile | None)
     }
 
 
-def _values(profile: Profile) -> Mapping[tuple[str, str], Value]:
+def elsewhere_of_motors(profile: Profile, before: Profile | None) -> Elsewhere:
+    """What the entries of several motors are elsewhere: in the previous revision, or of the other motor.
+
+    The other motor says something where there are two.
+    """
+    names = list(profile.motors)
+    twins = dict(zip(names, reversed(names), strict=True)) if len(names) == 2 else {}
+    values = {name: _values(own, name) for name, own in profile.motors.items()}
+    twin = {
+        (quantity, mode, name): value
+        for name, other in twins.items()
+        for (quantity, mode, _), value in values[other].items()
+        if not quantity.startswith(_OF_EACH)
+    }
+    known = {} if before is None else before.motors
+    told = [_values(own, name) for name, own in known.items()]
+    return {"previous": {key: value for one in told for key, value in one.items()}, "twin": twin}
+
+
+def _values(profile: Profile, motor: str = _ONE) -> Mapping[tuple[str, str, str], Value]:
     """What a profile gives in the base settings and in each mode."""
     layers = [(BASE, profile.givens), *profile.modes.items()]
     return {
-        (name, mode): given.value
+        (name, mode, motor): given.value
         for mode, givens in layers
         for name, given in givens.items()
         if given is not None and given.value is not None

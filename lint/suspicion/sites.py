@@ -143,3 +143,27 @@ def entered_at(site: Site, value: Any) -> Any:
     if isinstance(value, int | float) and not isinstance(value, bool):
         return as_entered_under(site.entry, value)
     return value
+
+
+def beside_others(sites: Iterable[Site]) -> list[Site]:
+    """The entries that have the number of one beside them, other than 0, which is easily taken for it.
+
+    That is one in the same section and unit, or under the same word in two sections of one section.
+    """
+    alike: dict[tuple[object, ...], list[Site]] = {}
+    for site in sites:
+        value = site.given.value
+        if site.entry.kind in ("number", "integer") and isinstance(value, int | float) and value:
+            alike.setdefault((value, site.entry.unit, site.mode, site.motors), []).append(site)
+    return [
+        one
+        for group in alike.values()
+        for one in group
+        if any(_is_beside(one, other) for other in group if other is not one)
+    ]
+
+
+def _is_beside(one: Site, other: Site) -> bool:
+    (section, _, word), (beside, _, same) = (each.key.rpartition(".") for each in (one, other))
+    near = section.rpartition(".")[0]
+    return section == beside or (word == same and near != "" and near == beside.rpartition(".")[0])

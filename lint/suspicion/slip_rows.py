@@ -16,6 +16,8 @@ from ..judgement.rule import STOPS, Severity
 from ..judgement.rule_file import UNUSABLE, unusable
 
 SLIPS_FILE = "slips"
+_SIDES = {"above": 1, "below": -1}
+FAR_TIMES_E = 0.5  # natural logarithms past its limit within which advice may be meant
 Factor = float | str  # a number, or the name of the quantity that has it
 _SELECTORS = ("entries", "entered_in", "choices", "booleans", "numbers")
 
@@ -43,6 +45,11 @@ class SlipRow(NamedTuple):
         """How usual it is for an entry: a reading has its own share of it."""
         return self.number * (self.of_readings if quantity.startswith("readings.") else 1.0)
 
+    @property
+    def is_of_numbers(self) -> bool:
+        """Whether it befalls any number, whatever it means."""
+        return "numbers" in self.every
+
     def befalls(self, entry: Property, quantity: str) -> bool:
         """Whether an entry under a key can have this slip."""
         told = entry.path.rsplit(".", 1)[-1]
@@ -62,7 +69,8 @@ class SlipRow(NamedTuple):
 class MachineFault(NamedTuple):
     """A fault of the machine that readings show, though every entry is right.
 
-    It takes no reading further past its limit than `within_times`.
+    It takes no reading further past its limit than `within_times`, and those with one of `sides` past
+    that alone: 1 is above the highest, −1 below the lowest.
     """
 
     fault: str
@@ -74,6 +82,11 @@ class MachineFault(NamedTuple):
     shows: frozenset[str]
     sets_aside: tuple[str, ...]
     within_times: float
+    sides: Mapping[str, int]
+
+    def is_shown_as(self, rule: str, side: int) -> bool:
+        """Whether it shows as a rule that flags on a side."""
+        return rule in self.shows and self.sides.get(rule, side) == side
 
 
 class Belief(NamedTuple):
@@ -92,12 +105,17 @@ class Belief(NamedTuple):
         return _matches(rule, self.patterns)
 
     def of(self, rule: str, severity: Severity, times_e: float) -> float:
-        """How hard a finding is to believe that lies `times_e` natural logarithms past its limit."""
+        """How hard a finding is to believe that lies `times_e` natural logarithms past its limit.
+
+        Advice passed by far is harder to believe, up to what stops a ride.
+        """
         stops = severity in STOPS
+        far = self.limit_for_each_time_e * max(0.0, times_e - FAR_TIMES_E)
         if self.is_contradiction(rule):
-            return self.contradiction if stops else self.contradiction_advice
+            advice = min(self.contradiction_advice + far, self.contradiction)
+            return self.contradiction if stops else advice
         if not stops:
-            return self.limit_advice
+            return min(self.limit_advice + far, self.limit)
         return min(self.limit + self.limit_for_each_time_e * times_e, self.limit_at_most)
 
 
@@ -182,6 +200,7 @@ def _fault(data: Mapping[str, Any]) -> MachineFault:
         shows=frozenset(data["shows"]),
         sets_aside=tuple(data["sets_aside"]),
         within_times=float(data.get("within_times", math.inf)),
+        sides={rule: _SIDES[side] for rule, side in data.get("sides", {}).items()},
     )
 
 
@@ -195,7 +214,7 @@ def _unit_of_key(entry: Property) -> str:
 
 
 def _sort_of(entry: Property) -> str:
-    if entry.kind in ("number", "integer"):
+    if entry.kind in ("number", "integer") or (entry.kind == "list" and entry.unit):
         return "numbers"
     if entry.kind == "boolean":
         return "booleans"

@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from decimal import Decimal
-from itertools import pairwise
 from typing import Any, NamedTuple
 
 from ..documents.given import as_entered_under
@@ -14,22 +13,28 @@ from ..documents.wire_gauge import THICKEST, section_of_gauge
 from ..quantities.book import Book
 from ..quantities.number import is_number, tidy
 from ..tables.table import table
+from .digits import digits_of, exchanged, without_a_digit
 from .slip_rows import Factor, SlipRow
+from .tooth_counts import retyped_stages, turned_stages
 
 _MOST_DIGITS = 12
 _THINNEST = 40  # the gauge beyond which no cable of a vehicle is
 _NEARLY = 1e-9
+_COPIED_DIGITS = 5
 _SIGN = -1.0  # a factor that turns the sign alone
 
 
 class Undone(NamedTuple):
     """A value that may have been meant, as it is entered, and how many digits shorter it is.
 
-    A datasheet and a builder say round numbers, so one that becomes round is likelier.
+    A datasheet and a builder say round numbers, so one that becomes round is likelier. What it
+    `follows` is the quantity that it is copied of, over `over`.
     """
 
     entered: Any
     shorter: int = 0
+    follows: str = ""
+    over: float = 1.0
 
 
 def undone(row: SlipRow, entry: Property, entered: Any, book: Book) -> Iterator[Undone]:
@@ -39,17 +44,36 @@ def undone(row: SlipRow, entry: Property, entered: Any, book: Book) -> Iterator[
         yield from (Undone(word) for word in _others(changes["other"], entry, entered))
         return
     if "copies" in changes:
-        yield from (Undone(value) for value in _copied(changes["copies"], entry, entered, book))
+        yield from _copied(changes["copies"], entry, entered, book)
         return
     if "teeth" in changes:
-        yield from map(Undone, _turned(entered))
+        yield from map(Undone, turned_stages(entered))
         return
-    if isinstance(entered, list | tuple) or not is_number(entered):
+    if "tooth" in changes:
+        yield from map(Undone, retyped_stages(entered))
+        return
+    if isinstance(entered, list | tuple):
+        yield from (Undone(value) for value in _in_a_list(row, entry, entered, book))
+        return
+    if not is_number(entered):
         return
     for value, again in _numbers(row, entry, float(entered), book):
         fitting = _fitting(value, again, float(entered), entry)
         if fitting is not None:
             yield fitting
+
+
+def _in_a_list(
+    row: SlipRow, entry: Property, entered: Sequence[Any], book: Book
+) -> Iterator[list[float]]:
+    """The numbers of a list with one of them as it was before the slip."""
+    if len(entered) < 2 or not all(map(is_number, entered)):
+        return
+    for at, number in enumerate(entered):
+        for value, again in _numbers(row, entry, float(number), book):
+            fitting = _fitting(value, again, float(number), entry)
+            if fitting is not None:
+                yield [*entered[:at], fitting.entered, *entered[at + 1 :]]
 
 
 Again = Any  # a function that makes the slip again
@@ -65,6 +89,9 @@ def _numbers(
         return
     if changes.get("extra"):
         yield from ((value, None) for value in without_a_digit(now))
+        return
+    if "becomes" in changes:
+        yield from ((float(value), None) for value in changes["becomes"])
         return
     if changes.get("gauge"):
         if now == int(now) and THICKEST <= now <= _THINNEST:
@@ -116,89 +143,30 @@ def _others(wanted: str | Sequence[str], entry: Property, entered: Any) -> Itera
 
 
 def _copied(
-    pairs: Sequence[Sequence[str]], entry: Property, entered: Any, book: Book
-) -> Iterator[Any]:
-    """What an entry would be if it followed another that it belongs to."""
-    for name, other in pairs:
-        value = book.operand(other).value
-        if name != entry.quantity or value is None:
+    pairs: Sequence[Sequence[str | float]], entry: Property, entered: Any, book: Book
+) -> Iterator[Undone]:
+    """What an entry would be if it followed another that it belongs to, over a third where there is one."""
+    for name, other, *over in pairs:
+        if name != entry.quantity:
             continue
-        if is_number(value) and entry.kind == "number":
-            value = tidy(as_entered_under(entry, value))
+        value, divisor = book.operand(str(other)).value, 1.0
+        for each in over:
+            told = book.operand(each).value if isinstance(each, str) else each
+            divisor = float(told) if isinstance(told, int | float) else 0.0
+            value = value / divisor if isinstance(value, int | float) and divisor else None
+        if value is None:
+            continue
+        if is_number(value) and entry.kind in ("number", "integer"):
+            value = _in_steps(as_entered_under(entry, float(value)), entry)
         if value != entered and (not is_number(value) or _is_allowed(float(value), entry)):
-            yield value
+            yield Undone(value, follows=str(other), over=divisor)
 
 
-def _turned(stages: Any) -> Iterator[list[dict[str, int]]]:
-    """The stages of a drive with one of them, or all of them, the other way about."""
-    if not isinstance(stages, list | tuple):
-        return
-
-    def turn(stage: Any) -> dict[str, int]:
-        return {"driving_teeth": stage["driven_teeth"], "driven_teeth": stage["driving_teeth"]}
-
-    for at in range(len(stages)):
-        yield [turn(stage) if at == place else dict(stage) for place, stage in enumerate(stages)]
-    if len(stages) > 1:
-        yield [turn(stage) for stage in stages]
-
-
-def exchanged(value: float) -> Iterator[float]:
-    """A number with two neighbouring digits exchanged, each way once.
-
-    One that only moves the decimal point, or begins with a nought, is another slip.
-
-    >>> list(exchanged(54.0)), list(exchanged(1.35)), list(exchanged(300.0))
-    ([45.0], [3.15, 1.53], [])
-    """
-    text = _in_digits(value)
-    digits = [place for place, sign in enumerate(text) if sign.isdigit()]
-    for one, other in pairwise(digits):
-        if text[one] != text[other]:
-            signs = list(text)
-            signs[one], signs[other] = signs[other], signs[one]
-            told = "".join(signs)
-            if is_written_so(told) and _digits(float(told)) != _digits(value):
-                yield float(told)
-
-
-def without_a_digit(value: float) -> Iterator[float]:
-    """A number with one digit less, as it was before one was typed too many or twice.
-
-    A nought at the end, or before it a point, is the slip of a decimal point.
-
-    >>> list(without_a_digit(145.0)), list(without_a_digit(4.55)), list(without_a_digit(300.0))
-    ([45.0, 15.0, 14.0], [4.5], [])
-    """
-    text = _in_digits(value)
-    found: list[float] = []
-    for place, sign in enumerate(text):
-        told = text[:place] + text[place + 1 :]
-        if not sign.isdigit() or not told.strip("-") or not is_written_so(told):
-            continue
-        less = float(told)
-        if less not in (0.0, *found) and _digits(less) != _digits(value):
-            found.append(less)
-    yield from found
-
-
-def _in_digits(value: float) -> str:
-    return format(Decimal(repr(value)).normalize(), "f")
-
-
-def _digits(value: float) -> tuple[int, ...]:
-    """The digits of a number without noughts at its ends."""
-    return Decimal(repr(value)).normalize().as_tuple().digits
-
-
-def is_written_so(text: str) -> bool:
-    """Whether a number is written so: with a digit at each end, and no nought before another digit.
-
-    >>> is_written_so("015"), is_written_so("0.15"), is_written_so("15."), is_written_so(".5")
-    (False, True, False, False)
-    """
-    told = text.lstrip("-")
-    return told[0].isdigit() and told[-1].isdigit() and not (told[0] == "0" and told[1:2].isdigit())
+def _in_steps(value: float, entry: Property) -> float:
+    """A number that comes of others as one would enter it."""
+    if entry.kind == "integer":
+        return round(value)
+    return tidy(float(f"{value:.{_COPIED_DIGITS}g}"))
 
 
 def _fitting(value: float, again: Again, now: float, entry: Property) -> Undone | None:
@@ -233,15 +201,6 @@ def _as_entered(value: float, again: Again, now: float) -> float:
 def _last_place(value: float) -> int:
     exponent = Decimal(repr(value)).normalize().as_tuple().exponent
     return min(exponent if isinstance(exponent, int) else 0, 0)
-
-
-def digits_of(value: float) -> int:
-    """How many digits a number takes, without noughts at its ends.
-
-    >>> digits_of(1500.0), digits_of(0.25), digits_of(103.92)
-    (2, 2, 5)
-    """
-    return len(Decimal(repr(float(value))).normalize().as_tuple().digits)
 
 
 def _is_allowed(value: float, entry: Property) -> bool:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import replace
 from itertools import chain
 
 from ..expressions.expression import (
@@ -258,4 +257,4 @@ def _member(item: Extent, whole: Extent) -> Extent:
         for one in members
         if one.number is not None
     ]
-    return one_holds(likenesses) if likenesses else replace(any_truth(item), sides=item.sides)
+    return one_holds(likenesses) if likenesses else any_truth(item)._replace(sides=item.sides)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from ..documents.profile import Given, Profile
 from ..judgement.catalogue import Catalogue
@@ -13,6 +13,7 @@ from ..quantities.book import Book
 from .enclosure import Box, Enclosure
 from .excess import clause_severities, excess_of, flags_at, without_texts
 from .extent import Extent, all_hold, one_holds
+from .interval import Interval
 from .search import BoxAnswer, BoxPoint, BoxQuestion, answer_of
 from .tolerance import Tolerated, rules_of_entries
 
@@ -35,13 +36,21 @@ class CornerBench:
     catalogue: Catalogue
     books: Mapping[str, Book]
     tolerated: Tolerated
-    _whole: dict[tuple[str, int], Enclosure] = field(default_factory=dict)
+    _enclosures: dict[tuple[str, frozenset[tuple[str, Interval]]], Enclosure] = field(
+        default_factory=dict
+    )
     _changed: dict[frozenset[tuple[str, float]], dict[str, Book]] = field(default_factory=dict)
 
-    def question(self, clause: CornerClause) -> BoxQuestion:
-        """The clause as a question over boxes and points."""
+    @property
+    def about(self) -> tuple[str, ...]:
+        """The motor that it is about, of several."""
+        return ()
+
+    def question(self, clause: CornerClause, swept: str = "") -> BoxQuestion:
+        """The clause as a question over boxes and points; of `swept` they have many values."""
         return BoxQuestion(
-            lambda box: self.excess(clause, box), lambda point: bool(self.flagged(clause, point))
+            lambda box: self.excess(clause, box, swept),
+            lambda point: bool(self.flagged(clause, point)),
         )
 
     def answer(self, clause: CornerClause, exact: frozenset[str] = frozenset()) -> BoxAnswer:
@@ -50,35 +59,50 @@ class CornerBench:
         if not box:
             return BoxAnswer("nowhere" if self.flagged(clause, {}) else "everywhere", {}, {})
         answer = answer_of(self.question(clause), box)
-        if answer.holds == "everywhere" and self.clear(clause) and self.excess(clause, box).open:
-            return BoxAnswer("undecided")  # broken nowhere, but not checked somewhere either
+        if answer.holds == "everywhere":
+            clear = self.clear_seats(clause)
+            if clear and self.excess(replace(clause, seats=clear), box).open:
+                return BoxAnswer("undecided")  # broken nowhere, but not checked somewhere either
         return answer
 
-    def clear(self, clause: CornerClause) -> bool:
-        """Whether the judge checks the rule with everything as entered, and finds it kept."""
-        outcomes = [ruling(clause.rule, self.books[seat]).outcome for seat in clause.seats]
-        return "clear" in outcomes
+    def clear_seats(self, clause: CornerClause) -> tuple[str, ...]:
+        """Where the judge checks the rule with everything as entered, and finds it kept."""
+        return tuple(
+            seat
+            for seat in clause.seats
+            if ruling(clause.rule, self.books[seat]).outcome == "clear"
+        )
 
-    def excess(self, clause: CornerClause, box: Box) -> Extent:
-        """How far the rule is broken over a box: in any seat, or in all where any will do."""
+    def excess(self, clause: CornerClause, box: Box, swept: str = "") -> Extent:
+        """How far the rule is broken over a box: in any seat, or in all where any will do.
+
+        `swept` is a side for which the rest of the box is asked again and again.
+        """
         spans = [
-            without_texts(excess_of(clause.rule, clause.severity, self.enclosure(seat, box)))
+            without_texts(excess_of(clause.rule, clause.severity, self.enclosure(seat, box, swept)))
             for seat in clause.seats
         ]
         if len(spans) == 1:
             return spans[0]
         return all_hold(spans) if clause.rule.modes == "any" else one_holds(spans)
 
-    def enclosure(self, seat: str, box: Box) -> Enclosure:
-        """The enclosure of a seat's book; that of a whole box is kept for the next rule."""
-        key = (seat, id(box))
-        known = self._whole.get(key)
-        if known is not None and self.tolerated.has(box):
-            return known
-        base = None if not seat else self.enclosure("", box)
-        made = Enclosure(self.books[seat], self._in_mode(seat, box), base)
-        if self.tolerated.has(box):
-            self._whole[key] = made
+    def enclosure(self, seat: str, box: Box, swept: str = "") -> Enclosure:
+        """The enclosure of a seat's book; it is kept for the next rule that asks about the same box."""
+        key = (seat, frozenset(box.items()))
+        made = self._enclosures.get(key)
+        if made is None:
+            known = None
+            if swept in box:
+                without = {name: side for name, side in box.items() if name != swept}
+                known = self.enclosure(seat, without)
+            base = self.enclosure("", box, swept) if seat else None
+            made = Enclosure(
+                self.books[seat], self._in_mode(seat, box), base, known, frozenset({swept})
+            )
+            if len(self._enclosures) >= _ENCLOSED:
+                for old in list(self._enclosures)[: _ENCLOSED // 2]:
+                    del self._enclosures[old]
+            self._enclosures[key] = made
         return made
 
     def _in_mode(self, seat: str, box: Box) -> Box:
@@ -115,33 +139,47 @@ class CornerBench:
 
     def given(self, name: str, value: float) -> Given:
         """An entry as it would be given at another value; a list shifts as a whole."""
-        given = self.profile.givens[name]
-        moved: float | tuple[float, ...] = value
-        if isinstance(given.value, tuple):
-            moved = tuple(float(one) + value for one in given.value if isinstance(one, int | float))
-            entered: object = [(one - given.offset) / given.factor for one in moved]
-        else:
-            entered = (value - given.offset) / given.factor
-        return Given(
-            name, moved, given.entered_as, entered, given.factor, given.place, given.offset
-        )
+        return given_at(self.profile.givens[name], value)
 
 
-_KEPT = 400  # books at points that are kept, since several rules ask at the same
+def given_at(given: Given, value: float) -> Given:
+    """An entry as it would be given at another value; a list shifts as a whole."""
+    moved: float | tuple[float, ...] = value
+    if isinstance(given.value, tuple):
+        moved = tuple(float(one) + value for one in given.value if isinstance(one, int | float))
+        entered: object = [(one - given.offset) / given.factor for one in moved]
+    else:
+        entered = (value - given.offset) / given.factor
+    return Given(
+        given.name, moved, given.entered_as, entered, given.factor, given.place, given.offset
+    )
 
 
-def corner_clauses(hearing: Hearing, catalogue: Catalogue) -> Iterator[CornerClause]:
-    """Every rule that holds what is there against a limit, at each of its severities."""
+_KEPT, _ENCLOSED = (
+    400,
+    1000,
+)  # books at points, and boxes, that are kept: several rules ask of the same
+
+
+def corner_clauses(
+    hearing: Hearing, catalogue: Catalogue, mode: str | None = None
+) -> Iterator[CornerClause]:
+    """Every rule that holds what is there against a limit, at each of its severities.
+
+    With a mode in its settings alone; what it does not touch is as in the base settings.
+    """
     spared = rules_of_entries()
     base, *modes = hearing.rulings
     for rule in catalogue.about("profile"):
         if rule.id in spared:
             continue
-        seats = tuple(mode for mode in modes if rule.id in hearing.rulings[mode])
+        seats = (base, *(one for one in modes if rule.id in hearing.rulings[one]))
         if rule.modes == "any":
-            seats = tuple(modes)
+            seats = (base, *modes)
+        elif mode is not None:
+            seats = (mode,) if mode in seats else (base,)
         for severity in clause_severities(rule):
-            yield CornerClause(rule, severity, catalogue.at_least(rule, severity), (base, *seats))
+            yield CornerClause(rule, severity, catalogue.at_least(rule, severity), seats)
 
 
 def at_measured(clause: CornerClause, bench: CornerBench) -> bool:

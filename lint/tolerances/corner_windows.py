@@ -22,8 +22,10 @@ from .interval import Interval
 from .search import holds_everywhere
 from .tolerance import Tolerated, reads_of, refuse_unknown_rows
 
-RUN_BUDGET = 24  # boxes looked at for one run; one that needs more is taken not to hold
+STEP_BUDGET = 24  # boxes looked at for one value; one that needs more is taken not to hold
+RUN_BUDGET = 6  # of a run of values, which is halved instead
 FEW_STEPS = 64
+RETRIES = 4  # from where a run was too wide for its budget
 Run = tuple[int, int]  # from a first to a last step
 
 
@@ -74,6 +76,8 @@ class CornerWindows:
         first, last = _steps(key, window.hard)
         today = min(max(round(key.steps(window.today or 0.0)), key.first), key.last)
         inside = min(max(today, first), last)
+        if self._holds(clause, key, key.whole):
+            return key.whole
         anchors = (today, inside, first, last, (first + last) // 2, key.first, key.last)
         for anchor in dict.fromkeys(anchors):
             if self._holds(clause, key, (anchor, anchor)):
@@ -146,15 +150,20 @@ class CornerWindows:
 
     def _edge(self, clause: CornerClause, key: Key, anchor: int, end: int) -> int:
         """The step furthest towards an end up to which the clause holds over the whole box."""
-        if anchor == end or self._holds(clause, key, _run(anchor, end)):
-            return end
-        kept, broken = anchor, end
-        while abs(broken - kept) > 1:
-            middle = (kept + broken) // 2
-            if self._holds(clause, key, _run(anchor, middle)):
-                kept = middle
-            else:
-                broken = middle
+        kept = anchor
+        for _ in range(RETRIES):
+            if kept == end or self._holds(clause, key, _run(kept, end)):
+                return end
+            broken = end
+            while abs(broken - kept) > 1:
+                middle = (kept + broken) // 2
+                if self._holds(clause, key, _run(kept, middle)):
+                    kept = middle
+                else:
+                    broken = middle
+            if not self._at_step(clause, key, broken):
+                break
+            kept = broken  # a run up to it was too wide to be told of, and it alone is not
         return kept
 
     def _holds(self, clause: CornerClause, key: Key, run: Run) -> bool:
@@ -177,8 +186,9 @@ class CornerWindows:
     def _holds_over(self, clause: CornerClause, key: Key, run: Run) -> bool:
         start, step = key.line
         ends = sorted(start + step * steps for steps in run)
+        budget = STEP_BUDGET if run[0] == run[1] else RUN_BUDGET
         box = {**self.bench.tolerated.box(clause.rule), key.name: Interval(ends[0], ends[1])}
-        return holds_everywhere(self.bench.question(clause), box, RUN_BUDGET)
+        return holds_everywhere(self.bench.question(clause, key.name), box, budget)
 
 
 def _tighter(good: Span, hard: Span) -> Span:

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from math import isfinite
 from typing import NamedTuple
 
 from ..documents.given import Value
+from ..documents.motors import MOTORS, entry_path
 from ..expressions.formatting import shown
 from ..expressions.names import title_of
 from ..judgement.evaluation import Ruling, ruling
@@ -19,7 +21,7 @@ from .clauses import CornerBench, CornerClause
 from .excess import flags_at
 from .interval import outward
 from .search import BoxPoint
-from .tolerance import Reach
+from .tolerance import Reach, rules_of_entries
 
 SLIGHT = 0.02  # of what a corner adds: who moves a rule by less is not named
 _MOST_CAUSES = 4
@@ -58,6 +60,7 @@ def corner_finding(
     book = books[seats[0]]
     modes = () if seats[0] == "" else tuple(seats)
     found = finding_of(decided[0], clause.counts_as, modes, book, bench.profile)
+    found = replace(found, motors=bench.about)
     waived = covered([found], bench.profile, bench.catalogue, judged_on)[0].waived is not None
     where = f" (mode {', '.join(modes)})" if modes else ""
     return CornerFinding(
@@ -69,16 +72,19 @@ def corner_finding(
         modes,
         f"{found.message}{where}",
         found.remedy,
-        max((past for past in map(_past, decided) if past is not None), default=None),
+        # Of a rule for which any mode will do the best one counts.
+        (min if clause.rule.modes == "any" else max)(
+            (past for past in map(_past, decided) if past is not None), default=None
+        ),
     )
 
 
 def _past(decided: Ruling) -> float | None:
     """How far a broken rule's value is beyond the limit that its severity begins at."""
     of, low, high = decided.of, decided.low, decided.high
-    if decided.last_reached is not None:
-        step = decided.last_reached
-        low, high = step.low, step.high
+    step = decided.last_reached
+    if step is not None and (step.low is not None or step.high is not None):
+        low, high = step.low, step.high  # a step that is a condition has the rule's own limit
     if of is None or not is_number(of.value):
         return None
     ends = [
@@ -124,11 +130,22 @@ def _cause(name: str, value: float, bench: CornerBench, clause: CornerClause) ->
     words = [_word(reach, above) for reach in bench.tolerated.counting(clause.rule).get(name, ())]
     told = [word for word in words if word]
     if told:
-        return ", ".join(told)
+        return ", ".join(told) + of_motor(name)
     moved = _value(name, value, bench)
+    unit = unit_of(entry_path(name))
     if isinstance(moved, tuple):
-        return f"{title_of(name)} {'+' if value > 0 else '−'}{shown(abs(value), unit_of(name))}"
-    return f"{title_of(name)} {shown(float(value), unit_of(name))}"
+        return f"{entry_title(name)} {'+' if value > 0 else '−'}{shown(abs(value), unit)}"
+    return f"{entry_title(name)} {shown(float(value), unit)}"
+
+
+def entry_title(name: str) -> str:
+    """An entry's title, with its motor where there are several and it is another one's."""
+    return f"{title_of(entry_path(name))}{of_motor(name)}"
+
+
+def of_motor(name: str) -> str:
+    """Of an entry of one of several motors, whose it is."""
+    return f" of motor {name.split('.')[1]}" if name.startswith(f"{MOTORS}.") else ""
 
 
 def _word(reach: Reach, above: bool) -> str:
@@ -149,8 +166,8 @@ def _told_by(clause: CornerClause, worst: BoxPoint, bench: CornerBench, seat: st
     book = bench.at(worst)[seat]
     for name in clause.rule.yields_to:
         other = bench.catalogue.rules.get(name)
-        if other is None or other.subject != "profile":
-            continue
+        if other is None or other.subject != "profile" or name in rules_of_entries():
+            continue  # what holds entries against each other is not asked at corners, so tells nothing
         grave = max(clause.severity, other.gravest, key=SEVERITIES.index)
         if grave == clause.severity and flags_at(other, clause.severity, book):
             return name

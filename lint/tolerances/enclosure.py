@@ -7,7 +7,7 @@ counts, and of several formulas the first that gives a value.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from types import MappingProxyType
 
 from ..expressions.expression import Expression
 from ..expressions.formula import bounded_when, formula_of, scope_of
@@ -38,19 +38,37 @@ Box = Mapping[str, Interval]  # by the entry: where it may lie; of a list by how
 class Enclosure:
     """The spans of one book over a box, each worked out once.
 
-    `base` is that of the base settings, for the book of a mode.
+    `base` is that of the base settings, for the book of a mode. `known` is the same book over a box that
+    differs in the sides of `anew` alone: what those do not move is as it is there. Of several motors
+    `told` has what a quantity comes to for all of them, and `sides` the name of an entry's side, where it
+    is another motor's.
     """
 
-    def __init__(self, book: Book, box: Box, base: Enclosure | None = None) -> None:
+    def __init__(
+        self,
+        book: Book,
+        box: Box,
+        base: Enclosure | None = None,
+        known: Enclosure | None = None,
+        anew: frozenset[str] = frozenset(),
+        told: Mapping[str, Extent] = MappingProxyType({}),
+        sides: Mapping[str, str] = MappingProxyType({}),
+    ) -> None:
         self.book, self.box, self.base = book, box, base
-        self.moved = affected(frozenset(box))
+        self._told, self._sides = told, sides
+        self.moved = affected(frozenset(box)) | affected(frozenset(told))
+        self._known, self._anew = known, affected(anew) if known is not None else anew
         self._spans: dict[str, Extent] = {}
 
     def span(self, name: str) -> Extent:
         """All that a quantity may come to."""
         found = self._spans.get(name)
         if found is None:
-            found = self._spans[name] = self._looked_up(name)
+            if self._known is not None and _bare(name) not in self._anew:
+                found = self._known.span(name)
+            else:
+                found = self._looked_up(name)
+            self._spans[name] = found
         return found
 
     def evaluate(self, expression: Expression) -> Extent:
@@ -67,6 +85,8 @@ class Enclosure:
         if name.startswith(IN_BASE):
             inner = name.removeprefix(IN_BASE)
             return (self.base or self).span(inner)
+        if name in self._told:
+            return self._told[name]
         if name not in self.moved or self.book.is_absent(name):
             return at_rest(self.book.operand(name))
         given = self.book.given(name)
@@ -90,7 +110,8 @@ class Enclosure:
                 return at_rest(Operand(tuple(one + side.low for one in members)))
         elif side.is_point:
             return at_rest(Operand(side.low))
-        number, sides = Sloped(side, {name: Interval(1.0, 1.0)}), frozenset({name})
+        known_as = self._sides.get(name, name)
+        number, sides = Sloped(side, {known_as: Interval(1.0, 1.0)}), frozenset({known_as})
         if isinstance(value, tuple):
             return Extent(number, sides=sides, other=True, members=members)
         return Extent(number, sides=sides)
@@ -108,7 +129,7 @@ class Enclosure:
         both = moving(pick((entered.number, other.number)), entered, other)
         if other.certain:
             return both
-        return now_this_now_that((entered, replace(both, unknown=False, absent=False)), other.sides)
+        return now_this_now_that((entered, both._replace(unknown=False, absent=False)), other.sides)
 
     def _is_given(self, name: str) -> Extent:
         """Whether a quantity is given, or all that it is worked out from."""
@@ -145,7 +166,7 @@ class Enclosure:
         mixed = now_this_now_that(rest, sides_of(rest))
         if not perhaps:
             return bounds[0] if not bounds[0].open else mixed
-        return replace(mixed, unknown=False, absent=False) if sure else mixed
+        return mixed._replace(unknown=False, absent=False) if sure else mixed
 
     def _unknown(self, name: str, lacking: Sequence[Extent]) -> Extent:
         """What is nowhere known; the book says whether it is there at all."""
@@ -176,7 +197,7 @@ class Enclosure:
             elif span.still is None and (span.unknown or span.absent):
                 if default is None:
                     return undecided_span(*arguments.values())
-                known = replace(span, unknown=False, absent=False)
+                known = span._replace(unknown=False, absent=False)
                 either = now_this_now_that((known, at_rest(Operand(default))), span.sides)
                 arguments[argument] = either
         lacks = [span for argument, span in arguments.items() if argument not in spec.optional]
@@ -191,7 +212,7 @@ class Enclosure:
     def _value(self, spec: Worked, arguments: Mapping[str, Extent]) -> Extent:
         tree = formula_of(spec) or stand_in(spec)
         # A bound is worked out like any number; on which side it lies is seen to besides.
-        inner = {name: replace(one, side=EXACT) for name, one in arguments.items()}
+        inner = {name: one._replace(side=EXACT) for name, one in arguments.items()}
         if tree is None:
             return by_asking(spec, inner)
         exact = {
@@ -222,7 +243,7 @@ class Enclosure:
         """The value where the formula gives one, with what makes it only a bound."""
         below = tuple(arguments.values())
         scope, bounded = scope_of(spec) or stand_in_scope(spec), bounded_when(spec)
-        result = replace(value, side=value.side if value.side not in (EXACT,) else side)
+        result = value._replace(side=value.side if value.side not in (EXACT,) else side)
         if (
             spec.returns == "number"
             and value.number is not None
@@ -232,14 +253,14 @@ class Enclosure:
         if bounded is not None:
             held = self.of(bounded, arguments.__getitem__)
             if not _never(held):
-                result = replace(result, side=NO_MORE if _surely(held) and side == EXACT else None)
+                result = result._replace(side=NO_MORE if _surely(held) and side == EXACT else None)
         if scope is not None:
             held = self.of(scope, arguments.__getitem__)
             if _never(held):
                 return Extent(None, unknown=True, sides=held.sides)
             if not _surely(held):
                 result = perhaps_unknown(result, held.sides)
-        return replace(result, still=None, sides=result.sides | sides_of(below))
+        return result._replace(still=None, sides=result.sides | sides_of(below))
 
     def _least(self, spec: Worked) -> Extent:
         """The least of those inputs that are there."""
@@ -259,6 +280,13 @@ class Enclosure:
             return undecided_span(*spans)
         side = kinds.pop() if kinds else EXACT
         return Extent(least_number(numbers), side, sides=sides_of(spans))
+
+
+def _bare(name: str) -> str:
+    """The quantity that a name asks about."""
+    if name.startswith("given("):
+        name = name[6:-1]
+    return name.removeprefix(IN_BASE)
 
 
 def _finite(value: Interval) -> bool:

@@ -6,8 +6,6 @@ is beyond its limit. So its course over the box says where the rule flags.
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from ..expressions.expression import Expression
 from ..judgement.evaluation import ruling
 from ..judgement.rule import SEVERITIES, Rule, Severity, Tier
@@ -110,4 +108,4 @@ def is_absent(span: Extent) -> bool:
 
 def without_texts(span: Extent) -> Extent:
     """The span as a truth: what is neither true nor false is unknown."""
-    return replace(span, other=False, unknown=span.unknown or span.other)
+    return span._replace(other=False, unknown=span.unknown or span.other)

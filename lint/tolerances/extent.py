@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 from ..quantities.number import LEAST, NOISE, is_number
 from ..quantities.operand import ABSENT, EXACT, Operand, Side
@@ -26,8 +26,7 @@ from .sloped import (
 ALWAYS, NEVER = level(float("inf")), level(float("-inf"))
 
 
-@dataclass(frozen=True, slots=True)
-class Extent:
+class Extent(NamedTuple):
     """What may be over a box.
 
     `still` is the operand of what does not move. Else `number` holds the values that it may have, each
@@ -126,7 +125,7 @@ def now_this_now_that(spans: Iterable[Extent], by: frozenset[str] = frozenset())
 
 def perhaps_unknown(span: Extent, by: frozenset[str] = frozenset()) -> Extent:
     """The span where it may be unknown besides."""
-    return replace(span, still=None, unknown=True, sides=span.sides | by)
+    return span._replace(still=None, unknown=True, sides=span.sides | by)
 
 
 # Truths are excesses: above nought they hold. What lies on nought is told apart by no float of ours.
@@ -187,7 +186,7 @@ def _settled(parts: list[Extent], by: bool) -> Extent:
     if lacking:
         # Where one is unknown the whole may be, or may be what the others say.
         result = leaping(result, sides_of(lacking))
-    return replace(moving(result, *parts), other=False)
+    return moving(result, *parts)._replace(other=False)
 
 
 def always(truth: Extent) -> bool:
@@ -203,7 +202,7 @@ def never_true(truth: Extent) -> bool:
 def denied(truth: Extent) -> Extent:
     """Whether it does not hold."""
     number = None if truth.number is None else opposite_number(truth.number)
-    return replace(truth, number=number, still=None)
+    return truth._replace(number=number, still=None)
 
 
 def truth_of(excess: Sloped, *below: Extent) -> Extent:

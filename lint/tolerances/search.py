@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from heapq import heappop, heappush
 from itertools import count
 from typing import Literal, NamedTuple
@@ -146,7 +146,7 @@ def _settled(question: BoxQuestion, part: Box, span: Extent, flagged: bool) -> b
         if side is not None and not side.is_point:
             half = interval_difference(side, point((side.low + side.high) / 2.0))
             value = interval_sum(value, interval_product(slope, half))
-    return decides(replace(span, number=span.number._replace(value=value)))
+    return decides(span._replace(number=span.number._replace(value=value)))
 
 
 def _wide_only(centre: Box, part: Box) -> Box:

@@ -9,8 +9,10 @@ from typing import Any, NamedTuple
 from ..documents.contents import contents
 from ..documents.error import DocumentError, DocumentErrors, HouseError
 from ..documents.house import House
+from ..documents.motors import entry_path
 from ..documents.profile import Given
 from ..documents.schema import canonical
+from ..documents.stated_tolerance import StatedTolerance
 from ..documents.text import line_of, nearest, quoted
 from ..expressions.compiler import compile_expression
 from ..expressions.expression import Expression
@@ -54,12 +56,13 @@ class Tolerance(NamedTuple):
         return self.plus_minus > 0.0 or near(self.least + self.most, 2.0)
 
 
-def _stated(name: str, percent: float) -> Tolerance:
-    """The row of a tolerance that the profile itself tells."""
-    share, none = percent / _PERCENT, frozenset[str]()
-    reason = "The profile says so."
-    ends = (1.0 - share, 1.0 + share, 0.0)
-    return Tolerance(f"profile {name}", (name,), *ends, "", "", none, none, reason, reason)
+def _stated(stated: StatedTolerance) -> Tolerance:
+    """The row of a tolerance that the profile itself or a part tells."""
+    share, none, name = stated.percent / _PERCENT, frozenset[str](), stated.quantity
+    told = "Its part states it" if stated.in_part else "The profile states it"
+    reason = f"{told}: {stated.place.file}, line {stated.place.line}."
+    ends = (1.0 - share, 1.0 + share, stated.plus_minus)
+    return Tolerance(f"stated {name}", (name,), *ends, "", "", none, none, reason, reason)
 
 
 def refuse_unknown_rows(house: House) -> None:
@@ -141,14 +144,14 @@ class Tolerated:
         book: Book,
         givens: Mapping[str, Given],
         wider: Mapping[str, float] | None = None,
-        own: Mapping[str, float] | None = None,
+        own: Mapping[str, StatedTolerance] | None = None,
     ) -> None:
         self.entered: dict[str, float] = {}  # of a list, which shifts as a whole, nought
         self.reaches: dict[str, tuple[Reach, ...]] = {}
         self._boxes: dict[frozenset[tuple[str, str]], Box] = {}
         self._counting: dict[str, Mapping[str, tuple[Reach, ...]]] = {}
         told = own or {}
-        stated = [_stated(name, percent) for name, percent in told.items()]
+        stated = [_stated(one) for one in told.values()]
         for row in (*stated, *tolerances()):
             for name in row.entries:
                 if row.spreads and name in told and row not in stated:
@@ -166,14 +169,19 @@ class Tolerated:
         if known is not None:
             return known
         below = reads_of(rule)
+        asked = {name: rows for name, rows in self.reaches.items() if name in below}
+        counted = self._counting[rule.id] = self.counted(asked, below)
+        return counted
+
+    def counted(
+        self, asked: Mapping[str, tuple[Reach, ...]], below: frozenset[str]
+    ) -> Mapping[str, tuple[Reach, ...]]:
+        """Of the rows of some entries those that count for a rule with all that below it."""
         counted = {
             name: tuple(reach for reach in reaches if _counts(reach.tolerance, below))
-            for name, reaches in self.reaches.items()
-            if name in below
+            for name, reaches in asked.items()
         }
-        counted = {name: reaches for name, reaches in counted.items() if reaches}
-        self._counting[rule.id] = counted
-        return counted
+        return {name: reaches for name, reaches in counted.items() if reaches}
 
     def box(self, rule: Rule, exact: frozenset[str] = frozenset()) -> Box:
         """Where the entries that a rule depends on may lie; `exact` ones lie where they are entered."""
@@ -192,10 +200,6 @@ class Tolerated:
             }
         return self._boxes[key]
 
-    def has(self, box: Box) -> bool:
-        """Whether a box is one of the whole ones, of all that some rules depend on."""
-        return any(box is known for known in self._boxes.values())
-
     def side(self, name: str, reaches: tuple[Reach, ...]) -> Interval:
         """Where one entry may lie; of a list by how much it may shift."""
         entered = self.entered[name]
@@ -206,7 +210,7 @@ class Tolerated:
                 min(low * one for one in factors) - reach.plus_minus,
                 max(high * one for one in factors) + reach.plus_minus,
             )
-        entry = canonical()[name]
+        entry = canonical()[entry_path(name)]
         if entry.kind == "number":  # no efficiency above 1, and no resistance below nought
             low = low if entry.lowest is None else max(low, entry.lowest)
             high = high if entry.highest is None else min(high, entry.highest)

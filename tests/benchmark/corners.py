@@ -70,7 +70,9 @@ def cost(profile: Profile, catalogue: Catalogue) -> tuple[float, str]:
 def contradictions(profile: Profile, catalogue: Catalogue, number: int) -> tuple[int, int]:
     """How many answers were asked for at points, and how many said otherwise."""
     hearing = hear(profile, catalogue, JUDGED_ON)
-    tolerated = Tolerated(hearing.books[""], profile.givens, profile.house.tolerances)
+    tolerated = Tolerated(
+        hearing.books[""], profile.givens, profile.house.tolerances, profile.tolerances
+    )
     bench = CornerBench(profile, catalogue, hearing.books, tolerated)
     groups: dict[int, tuple[Box, list[tuple[CornerClause, WhereHolds]]]] = {}
     for clause in corner_clauses(hearing, catalogue):

@@ -218,3 +218,26 @@ def test_a_danger_that_a_part_brings_stands_at_the_line_that_changed(git: Git) -
     (at,) = (number for number, words in enumerate(lines, 1) if "battery_current_A: 95" in words)
     found = {one["locations"][0]["physicalLocation"]["region"]["startLine"] for one in results}
     assert found == {at}
+
+
+def test_a_required_rule_that_a_part_lost_points_at_the_part(shop: Git) -> None:
+    """A review shows changed lines alone: at the first one of a profile nobody would see it."""
+    controller = CALM[CALM.index("controller:\n") : CALM.index("motor:\n")]
+    part = f"gonogo: part/1\npart: {{name: C, source: {{title: Datasheet}}}}\n{controller}"
+    shop.write("parts/c.yaml", part)
+    for path, name in ((BIKE, "Foxglove"), (OTHER, "Alder")):
+        taken = CALM.replace(controller, "controller: {part: ../parts/c.yaml}\n")
+        shop.write(path, taken.replace("Foxglove", name))
+    shop.commit("A part for both")
+    shop.write("parts/c.yaml", part.replace("  max_V: 90\n", ""))
+    came_to, results, messages = news(shop)
+    assert came_to == 4
+    lost = [one for one in results if one["ruleId"] == "pack-full-above-controller"]
+    places = [one["locations"][0]["physicalLocation"] for one in lost]
+    assert [place["artifactLocation"]["uri"] for place in places] == ["parts/c.yaml"] * 2
+    assert {place["region"]["startLine"] for place in places} == {5}
+    assert {one["analysisTarget"]["uri"] for one in lost} == {BIKE, OTHER}
+    told_of = [one for one in messages if one.text.startswith("pack-full-above-controller: ")]
+    assert {(one.file, one.line, one.text.split(": ")[1]) for one in told_of} == {
+        ("parts/c.yaml", 5, f"in {path}") for path in (BIKE, OTHER)
+    }

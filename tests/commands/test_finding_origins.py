@@ -8,6 +8,7 @@ from collections.abc import Callable
 from typing import Any
 
 import pytest
+from gonogo.commands import origin_search
 from gonogo.commands.history import run_origins
 from gonogo.commands.main import status
 from gonogo.documents.error import NoProfile, UsageError
@@ -208,8 +209,10 @@ examples:
 """
 
 
-def test_a_long_history_is_halved(git: Git, on: Any) -> None:
+def test_a_long_history_is_halved(git: Git, on: Any, monkeypatch: pytest.MonkeyPatch) -> None:
     """Each commit changes the vehicle, few are read, and the same commit is named."""
+    monkeypatch.setattr(origin_search, "MOST_READ", 16)
+    monkeypatch.setattr(origin_search, "PROBED", 3)
     for number in range(60):
         mass = f"mass_kg: {90 + number / 10}"
         amperes = 75 if number < 21 else 95
@@ -218,6 +221,93 @@ def test_a_long_history_is_halved(git: Git, on: Any) -> None:
     found = one(git)
     assert found["subject"] == "Number 21" and found["halved"]
     assert found["read"] < 30 and found["commits"] == 60
+
+
+def test_a_long_history_names_the_last_of_several_commits(
+    git: Git, on: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """It came, was mended, and came again, all of it before the versions that are read one by one."""
+    monkeypatch.setattr(origin_search, "MOST_READ", 4)
+    for number in range(30):
+        amperes = 75 if number < 3 or 12 <= number < 16 else 95
+        git.write(BIKE, current(amperes).replace("mass_kg: 90", f"mass_kg: {90 + number / 10}"))
+        on("2026-01-10", f"Number {number}")
+    found = one(git)
+    assert found["subject"] == "Number 16" and found["halved"] and found["read"] < 30
+
+
+def test_a_finding_that_came_and_went_on_a_branch_is_told(git: Git, on: Any) -> None:
+    """The main line never had it; the vehicle was ridden by that branch for a week."""
+    git.write(BIKE, CALM)
+    on("2026-01-10", "As it left")
+    git("checkout", "--quiet", "-b", "race")
+    git.write(BIKE, current(95))
+    on("2026-01-11", "95 A", "Alder")
+    git.write(BIKE, current(80))
+    on("2026-01-18", "80 A", "Birch")
+    git("checkout", "--quiet", "main")
+    git.write("README", "x")
+    on("2026-01-19", "Elsewhere")
+    git("merge", "--quiet", "--no-ff", "--no-edit", "race")
+    found = one(git)
+    assert (found["found"], found["subject"], found["author"]) == (False, "95 A", "Alder")
+    assert (found["resolved"]["subject"], found["resolved"]["author"]) == ("80 A", "Birch")
+
+
+def test_a_finding_that_a_merge_left_on_its_branch_is_told(git: Git, on: Any) -> None:
+    """The merge took the main line's value, and so resolved it."""
+    git.write(BIKE, CALM)
+    on("2026-01-10", "As it left")
+    git("checkout", "--quiet", "-b", "race")
+    git.write(BIKE, current(95))
+    on("2026-01-11", "95 A", "Alder")
+    git("checkout", "--quiet", "main")
+    git.write("README", "x")
+    on("2026-01-19", "Elsewhere")
+    git("merge", "--quiet", "--no-ff", "--no-edit", "-s", "ours", "race")
+    found = one(git)
+    assert (found["found"], found["subject"]) == (False, "95 A")
+    assert found["resolved"]["cause"] == "merge"
+
+
+def test_who_mended_it_on_a_branch_is_named_and_not_who_merged(git: Git, on: Any) -> None:
+    """As the plain history says it."""
+    git.write(BIKE, CALM)
+    on("2026-01-10", "As it left")
+    git.write(BIKE, current(95))
+    on("2026-01-11", "95 A", "Alder")
+    git("checkout", "--quiet", "-b", "fix")
+    git.write(BIKE, current(80))
+    on("2026-01-12", "80 A", "Birch")
+    git.write("NOTES", "x")
+    on("2026-01-13", "Notes", "Birch")
+    git("checkout", "--quiet", "main")
+    git.write("README", "x")
+    on("2026-01-19", "Elsewhere")
+    git("merge", "--quiet", "--no-ff", "--no-edit", "fix")
+    found = one(git)
+    assert (found["subject"], found["resolved"]["subject"]) == ("95 A", "80 A")
+    assert (found["resolved"]["cause"], found["resolved"]["author"]) == ("commit", "Birch")
+
+
+def test_a_vehicle_that_is_gone_with_its_finding_is_told(git: Git, on: Any) -> None:
+    """It may be ridden still; one that only moved is no second vehicle."""
+    git.write(BIKE, current(95))
+    git.write("vehicles/moved.yaml", CALM.replace("Foxglove", "Alder"))
+    git.write("parts/hub.yaml", "gonogo: part/1\n")
+    on("2026-01-10", "As they left", "Alder")
+    (git.folder / BIKE).unlink()
+    (git.folder / "parts/hub.yaml").unlink()
+    (git.folder / "vehicles/moved.yaml").rename(git.folder / "vehicles/elsewhere.yaml")
+    on("2026-01-11", "Away", "Birch")
+    moved, gone = asked(git)["vehicles"]
+    assert (moved["name"], moved["found"], moved["resolved"]) == ("Alder", False, None)
+    assert (gone["file"], gone["name"], gone["found"]) == (BIKE, "Foxglove", False)
+    assert (gone["author"], gone["resolved"]["author"]) == ("Alder", "Birch")
+    out = io.StringIO()
+    run_origins([git.folder], RULE, out=out, as_of=TODAY)
+    text = " ".join(out.getvalue().split())
+    assert "on 0 of 1 vehicle today · gone with 1 vehicle" in text and "gone 2026-01-11" in text
 
 
 def test_a_version_that_cannot_be_read_is_passed_over(git: Git, on: Any) -> None:

@@ -376,3 +376,16 @@ def test_machines_are_told_of_two_files_from_the_top(
     assert "old a.yaml" in text and "new b.yaml" in text and "../house.yaml: " in text
     top = diff("fleet/vehicles/a.yaml", here=git.folder)[1]
     assert "new fleet/vehicles/a.yaml" in top
+
+
+@pytest.mark.parametrize("form", ["text", "markdown", "html"])
+def test_what_is_to_be_done_is_told_of_many_as_of_few(fleet: Git, form: str) -> None:
+    """A motor that was exchanged is identified anew, be three vehicles changed or four."""
+    for count in (3, 5):
+        for number in range(10, 10 + count):
+            fleet.write(file_of(number), named(CALM, number).replace("uH: 55", "uH: 70"))
+        text = diff(here=fleet.folder, against="HEAD", form=form)[1].replace("<wbr>", "")
+        text = " ".join(re.sub("<[^>]*>|[`\\\\]", " ", text).split())
+        assert "Repeat the motor identification" in text
+        assert "motor.phase_inductance_uH" in text and "55 → 70" in text
+    assert "5 vehicles: Larch 10, Larch 11, Larch 12, Larch 13, Larch 14" in text

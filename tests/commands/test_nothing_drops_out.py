@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import re
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -26,6 +27,7 @@ from tests.commands.test_diff import (
 )
 
 pytestmark = pytest.mark.usefixtures("frozen")
+TODAY = "2026-11-25"
 FOLDER = "vehicles"
 OTHER = "vehicles/alder.yaml"
 WITH_ID = CALM.replace("name: Foxglove", "name: Foxglove\n  id: foxglove-1")
@@ -267,3 +269,117 @@ def test_sums_count_each_vehicle_once(shop: Git, capsys: pytest.CaptureFixture[s
     out = io.StringIO()
     assert whole([shop.folder], in_one_line=True, as_of="2026-11-25", out=out) == 3
     assert out.getvalue().startswith("4 vehicles: 3 NOT READ, 1 GO")
+
+
+def checked(shop: Git, **asked: Any) -> tuple[int, str]:
+    """The status of a check of the whole shop, and what it prints."""
+    out = io.StringIO()
+    came_to = check([Path(".")], out=out, as_of=TODAY, **asked)
+    return came_to, " ".join(out.getvalue().split())
+
+
+@pytest.mark.parametrize("asked", [{}, {"staged": True}, {"at": "HEAD"}], ids=str)
+def test_a_check_tells_an_entry_of_nobody_and_one_before_its_day(
+    shop: Git, monkeypatch: pytest.MonkeyPatch, asked: dict[str, Any]
+) -> None:
+    """Committed already, no comparison tells of it any more; a planned day is nothing wrong."""
+    monkeypatch.chdir(shop.folder)
+
+    def said() -> tuple[int, str]:
+        if asked:
+            shop.commit("So")
+        return checked(shop, **asked)
+
+    sound = said()[0]
+    shop.write("house.yaml", RETIRED.replace("foxglove-1", "foxglov-1"))
+    shop.commit("A slip")
+    came_to, text = checked(shop, **asked)
+    assert came_to == 3 and "the retired id `foxglov-1`, which no vehicle ever had" in text
+    assert "meant? foxglove-1" in text
+    later = RETIRED.replace("2026-11-01", "2026-12-01")
+    shop.write("house.yaml", later)
+    assert said()[0] == sound
+    (shop.folder / BIKE).unlink()
+    came_to, text = said()
+    assert came_to == 3 and "2026-12-01 as the day since which `foxglove-1` is retired" in text
+    shop.write("house.yaml", RETIRED)
+    assert said()[0] == sound
+
+
+def test_without_commits_nobody_can_tell_who_was_there(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A folder without git: an old entry may name a vehicle that left before."""
+    (tmp_path / "house.yaml").write_text(RETIRED)
+    (tmp_path / "a.yaml").write_text(CALM)
+    monkeypatch.chdir(tmp_path)
+    out = io.StringIO()
+    assert check([Path(".")], out=out, as_of=TODAY) in (0, 4), out.getvalue()
+    (tmp_path / "house.yaml").write_text(RETIRED.replace("2026-11-01", "2026-12-01"))
+    assert check([Path(".")], out=out, as_of=TODAY) == 3
+
+
+@pytest.fixture
+def broken_before(shop: Git) -> Git:
+    """The last commit has the vehicle with an id as nobody can read it."""
+    shop.write(BIKE, WITH_ID.replace("series: 16", "series: many"))
+    shop.commit("A slip")
+    return shop
+
+
+def forms(shop: Git) -> list[tuple[int, str]]:
+    """The status and the text of the same change on the disk, staged, and committed."""
+    told = [diff(against="HEAD", here=shop.folder)]
+    shop("add", "--all")
+    told.append(diff(staged=True, here=shop.folder))
+    shop("commit", "--quiet", "-m", "Then")
+    told.append(diff("HEAD~1..HEAD", here=shop.folder))
+    return [(came_to, " ".join(text.split())) for came_to, text in told]
+
+
+def test_a_vehicle_that_nobody_could_read_is_not_new_in_another_file(broken_before: Git) -> None:
+    """Put right and written anew elsewhere: it may have been flagged for years."""
+    (broken_before.folder / BIKE).unlink()
+    anew = "\n".join(reversed([f"# {line}" for line in CALM.split("\n")])) * 9
+    hot = HOT.replace("name: Foxglove", "name: Fox\n  id: foxglove-1")
+    broken_before.write("vehicles/fox.yaml", hot + anew)
+    for came_to, text in forms(broken_before):
+        assert came_to == 1 and "NOT KNOWN → NO-GO" in text and "NEW" not in text
+
+
+def test_a_vehicle_that_nobody_could_read_is_missed_in_its_own_file(broken_before: Git) -> None:
+    """Another one stands there now: what the first one was is not known, and it is gone."""
+    broken_before.write(BIKE, CALM.replace("name: Foxglove", "name: Teasel\n  id: teasel-1"))
+    for came_to, text in forms(broken_before):
+        assert came_to == 3 and "NOT READ" in text and "many" in text
+        assert "NEW, " in text and "Teasel" in text
+
+
+def test_a_house_file_that_goes_is_told_by_itself(shop: Git) -> None:
+    """With it go the shop's rules and limits, whether one of them flags anything today or not."""
+    shop.write("house.yaml", HOUSE + "require: [vehicle.mass_kg]\n")
+    shop.commit("Asked for")
+    (shop.folder / "house.yaml").unlink()
+    for came_to, text in forms(shop):
+        assert came_to == 1 and "GONE" in text and "no house file any more" in text
+        assert "house.yaml GONE" in text and "NOT READ" not in text
+    shop.write("house.yaml", HOUSE)
+    shop.commit("An empty one")
+    (shop.folder / "house.yaml").unlink()
+    assert [came_to for came_to, _ in forms(shop)] == [0, 0, 0]  # nothing was asked for
+
+
+def test_what_may_have_stood_for_years_is_not_called_new(shop: Git) -> None:
+    """The house file could not be read, so that nobody was judged; now it can, and nothing was touched."""
+    shop.write(BIKE, HOT.replace("name: Foxglove", "name: Foxglove\n  id: foxglove-1"))
+    waiver = "waivers:\n  - {rule: max-rpm-back-emf, accepts: 6400, until: '2026-12-20', reason: A hill day.}\n"
+    shop.write(OTHER, HOT.replace("Foxglove", "Alder") + waiver)
+    shop.write("house.yaml", HOUSE + "allowances: {nonsense: 1}\n")
+    shop.commit("A slip")
+    shop.write("house.yaml", HOUSE + "# looked at\n")
+    for came_to, text in forms(shop):
+        assert came_to == 1 and "2 with a danger or fault not known before" in text
+        assert "new, worse or hidden danger or fault in the others" in text
+        assert re.search(r"2 dangers, 1 fault, . advice not known before", text), text
+        assert "waived, not known whether before" in text, text[-2500:]
+        assert "waived by this change" not in text

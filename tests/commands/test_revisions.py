@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import json
 import os
+import shutil
 import subprocess
 import sys
 from pathlib import Path
@@ -13,6 +14,9 @@ from typing import Any
 import pytest
 from gonogo.commands.check import run as check
 from gonogo.commands.main import status
+from gonogo.commands.sides import side_of
+from gonogo.documents.error import DocumentErrors
+from gonogo.documents.loading import load_profile
 
 from .test_diff import BIKE, CALM, CALMER, HOT, HOUSE, PART, WARM, WITH_PART, changes, diff, record
 
@@ -335,7 +339,65 @@ def test_a_submodule_that_lacks_the_commit_is_judged_whole(around: Git) -> None:
     told = record(against="main", here=around.folder)
     assert [one["old"] for one in told["comparisons"]] == [None, None]
     came_to, text = diff(against="main", here=around.folder)
-    assert came_to == 1 and text.count("not compared") >= 2
+    # And who was in it besides is not known.
+    assert (
+        came_to == 3
+        and text.count("not compared") >= 2
+        and "NOT READ parts" in " ".join(text.split())
+    )
+
+
+@pytest.fixture
+def unfetched(around: Git, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Git:
+    """A clone without its submodule, in which a vehicle lies, at a commit that moved it on."""
+    inner = type(around)(around.folder / "parts")
+    inner.write("vehicles/aster.yaml", HOT.replace("Foxglove", "Aster"))
+    inner.commit("Two")
+    around.commit("Two")
+    around.write(BIKE, CALM)
+    around.commit("Three")
+    around("clone", "--quiet", str(around.folder), str(tmp_path / "clone"))
+    monkeypatch.chdir(tmp_path / "clone")
+    return type(around)(tmp_path / "clone")
+
+
+def test_a_submodule_that_is_not_fetched_is_not_passed_over(unfetched: Git) -> None:
+    """A job that fetches none would call the vehicles in it sound, or see nothing of them."""
+    for asked in ({}, {"at": "HEAD"}, {"staged": True}):
+        out = io.StringIO()
+        assert check([Path(".")], out=out, as_of=DAY, **asked) == 3
+        assert "a submodule that is not fetched" in " ".join(out.getvalue().split())
+    out = io.StringIO()
+    assert check([Path("vehicles")], out=out, as_of=DAY) == 0  # named apart, it is not asked about
+    came_to, text = diff("HEAD~2..HEAD~1", here=unfetched.folder)
+    assert came_to == 3 and "parts" in text and "GONE" not in text
+    assert diff("HEAD~1..HEAD", here=unfetched.folder)[0] == 0  # it is the same one
+    assert diff(against="HEAD", here=unfetched.folder)[0] == 0
+
+
+def test_a_submodule_whose_folder_is_gone_is_not_passed_over(around: Git) -> None:
+    """By hand, and git was not told; one alone in its repository is named too."""
+    shutil.rmtree(around.folder / "parts")
+    came_to, text = diff(here=around.folder, against="HEAD")
+    assert came_to == 3 and "it is gone now" in " ".join(text.split())
+    around("rm", "--quiet", "-r", "vehicles", "house.yaml")
+    around("commit", "--quiet", "-m", "Parts alone")
+    (around.folder / "parts").mkdir()
+    for sides, asked in (((), {"against": "HEAD"}), ((), {"staged": True}), (("HEAD..HEAD",), {})):
+        came_to, text = diff(*sides, here=around.folder, **asked)
+        assert came_to == 3 and "a submodule that is not fetched" in " ".join(text.split())
+
+
+def test_a_submodule_that_is_taken_out_is_not_passed_over(unfetched: Git) -> None:
+    """With all that was in it, which nobody can read any more."""
+    unfetched("rm", "--quiet", "parts")
+    for asked in ({"against": "HEAD"}, {"staged": True}):
+        came_to, text = diff(here=unfetched.folder, **asked)
+        assert came_to == 3 and "it is gone now" in " ".join(text.split())
+    out = io.StringIO()
+    assert check([Path(".")], out=out, as_of=DAY, staged=True) == 3
+    unfetched.commit("Out")
+    assert diff("HEAD~1..HEAD", here=unfetched.folder)[0] == 3
 
 
 @pytest.fixture
@@ -391,3 +453,45 @@ def test_a_comparison_names_files_alike(
         for one in ("aster", "foxglove")
     }
     assert f"new {name}" in diff(str(fleet.folder), against="HEAD", here=here)[1]
+
+
+@pytest.mark.parametrize("asked", ["disk", "HEAD"])
+def test_the_list_of_submodules_is_read_at_the_top_of_git(git: Git, asked: str) -> None:
+    """A shop in a folder of a firm's repository: the list lies above its house file."""
+    git.write(".gitmodules", '[submodule "p"]\n\tpath = shop/parts\n\turl = ../p\n')
+    git.write("shop/house.yaml", "gonogo: house/1\n")
+    git.write(
+        "shop/vehicles/a.yaml",
+        "gonogo: profile/1\nvehicle: {name: A}\nmotor: {part: ../parts/motor.yaml}\n",
+    )
+    git.commit("One")
+    place = git.folder / "shop/vehicles/a.yaml"
+    side = side_of(str(place) if asked == "disk" else "HEAD:shop/vehicles/a.yaml", git.folder)
+    with pytest.raises(DocumentErrors) as caught:
+        load_profile(side.repository, side.path)
+    (wanted,) = (error.wanted for error in caught.value.errors if "motor.yaml" in error.found)
+    assert "`parts` is a submodule that is not fetched" in wanted
+
+
+@pytest.mark.parametrize(("stand", "name", "house"), STANDS)
+def test_two_named_sides_are_named_as_all_others(
+    fleet: Git, stand: str, name: str, house: str, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    """People find them from where they stand, machines from git's top, be one of them elsewhere."""
+    here = fleet.folder / stand
+    monkeypatch.chdir(here)
+    other = tmp_path / "elsewhere/calm.yaml"
+    other.parent.mkdir()
+    other.write_text(CALM)
+    whole = f"fleet/{BIKE}"
+    way = os.path.relpath(other, here)
+    for old, was in ((f"HEAD:{whole}", f"HEAD:{whole}"), (str(other), way)):
+        text = diff(old, name, here=here)[1]
+        assert f"old {was}\n" in text and f"new {name}\n" in text and f" {house}: " in text
+        told = record(old, name, here=here)
+        assert told["new"]["file"] == whole
+        sarif = json.loads(diff(old, name, here=here, form="sarif")[1])
+        places = [one["locations"][0]["physicalLocation"] for one in sarif["runs"][0]["results"]]
+        assert places and all(one["artifactLocation"]["uri"] == whole for one in places)
+    tried = diff(name, here=here, tried=["settings.battery_current_A=70"])[1]
+    assert f"new {name}" in tried and f" {house}: " in tried

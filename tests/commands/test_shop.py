@@ -138,8 +138,29 @@ def test_the_trend_follows_the_commits(shop: Git) -> None:
     ]
     assert last["commit"] == shop("rev-parse", "HEAD").strip() and last["verdict"] == "go"
     text = shown(INCOMPLETE)
-    assert "NGGG" in text and "Trend: the last 4 commits, the newest last." in text
+    assert (
+        "NGGG" in text
+        and "Trend: the last 4 commits, each on its own day, the newest last."
+        in " ".join(text.split())
+    )
     assert "trend" not in shown(INCOMPLETE, commits="0").lower()
+
+
+def test_the_trend_has_each_commit_on_its_own_day(
+    shop: Git, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Nobody touched the vehicle; its waiver ran out between two commits to something else."""
+    yarrow = "vehicles/yarrow.yaml"
+    edit(shop, yarrow, "2027-06-30", "2026-11-10")
+    for day in ("2026-11-08", "2026-11-09", "2026-11-12"):
+        monkeypatch.setenv("GIT_COMMITTER_DATE", f"{day}T12:00:00Z")
+        monkeypatch.setenv("GIT_AUTHOR_DATE", f"{day}T12:00:00Z")
+        shop.write("notes.txt", day)
+        shop.commit(day)
+    for most in ("3", "2", "1"):
+        by_name = {one["name"]: one for one in recorded(NO_GO, commits=most)["vehicles"]}
+        found = [(one["day"][-2:], one["verdict"]) for one in by_name["Yarrow"]["trend"]]
+        assert found == [("08", "go"), ("09", "go"), ("12", "no-go")][-int(most) :]
 
 
 def test_a_commit_without_the_vehicle_or_with_a_broken_one_has_no_letter(shop: Git) -> None:

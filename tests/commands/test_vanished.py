@@ -9,7 +9,9 @@ from pathlib import Path
 
 import pytest
 from gonogo.commands.check import run as check
+from gonogo.commands.due import run as due
 from gonogo.commands.formats import FORMATS
+from gonogo.commands.shop import run as whole_shop
 
 from .test_diff import BIKE, CALM, HOT, HOUSE, PART, Git
 from .test_nothing_drops_out import (
@@ -17,6 +19,7 @@ from .test_nothing_drops_out import (
     FOLDER,
     OTHER,
     RETIRED,
+    TODAY,
     WITH_ID,
     renamed,
     with_two_vehicles,
@@ -134,13 +137,34 @@ def test_another_ending_of_its_name_is_told(shop: Git) -> None:
         assert "`foxglove.old` is not a YAML file by its name" in said(BIKE, staged=staged)[1]
 
 
-def test_the_disk_and_a_commit_as_they_are_miss_nobody(shop: Git) -> None:
-    """What a folder holds is what is there; only a comparison knows what was."""
-    (shop.folder / BIKE).unlink()
-    assert said(FOLDER)[0] == 0
+@pytest.mark.parametrize("folder", [".", FOLDER])
+@pytest.mark.parametrize(
+    "became",
+    [Path.unlink, lambda file: file.write_text(""), lambda file: file.rename(f"{file}.bak")],
+)
+def test_a_folder_misses_whom_the_last_commit_has_in_it(
+    shop: Git, folder: str, became: Callable[[Path], object]
+) -> None:
+    """A NO-GO vehicle less is no better day: `check`, `shop` and `due` name it, until it is committed."""
+    became(shop.folder / BIKE)
+    status, text = said(folder)
+    assert status == 3 and f"{BIKE}" in text and "which the last commit has" in text
+    for asked in (whole_shop, due):
+        out = io.StringIO()
+        assert asked([Path(folder)], as_of=TODAY, out=out) == 3
+        assert "which the last commit has" in " ".join(out.getvalue().split())
     shop.commit("Sold")
-    assert said(FOLDER, staged=True)[0] == 0
-    assert check([Path(BIKE)], at="HEAD", out=io.StringIO()) == 0
+    assert said(FOLDER)[0] == 0 and said(FOLDER, staged=True)[0] == 0
+    assert check([Path(FOLDER)], at="HEAD", out=io.StringIO()) == 0
+
+
+def test_a_folder_misses_nobody_who_moved_or_was_sold(shop: Git) -> None:
+    """Nor a part, nor who stands in another file by the same id."""
+    (shop.folder / BIKE).rename(shop.folder / "vehicles/renamed.yaml")
+    assert said(FOLDER)[0] == 0
+    (shop.folder / "vehicles/renamed.yaml").unlink()
+    shop.write("house.yaml", RETIRED)
+    assert said(FOLDER)[0] == 0
 
 
 @pytest.mark.parametrize("form", FORMATS)

@@ -216,3 +216,23 @@ def test_a_size_whose_key_is_another_now_is_accepted_anew(shop: Git) -> None:
     out = io.StringIO()
     came_to = diff([str(shop.folder / VEHICLE)], form="json", as_of="2026-11-25", out=out)
     assert came_to == NO_GO and json.loads(out.getvalue())["waived_here"] == {"fault": 1}
+
+
+def test_a_shallow_clone_does_not_say_who_added_what_it_begins_with(
+    shop: Git, tmp_path: Path
+) -> None:
+    """Its first commit only took the waiver over: its author never accepted anything."""
+    shop.write(VEHICLE, YARROW)
+    shop("add", "--all")
+    shop("commit", "--quiet", "--author=Ben <ben@example.org>", "-m", "Waived")
+    shop.write("notes.txt", "x")
+    shop("add", "--all")
+    shop("commit", "--quiet", "--author=Cleo <cleo@example.org>", "-m", "Elsewhere")
+    clone = tmp_path / "clone"
+    shop("clone", "--quiet", "--depth", "1", f"file://{shop.folder}", str(clone))
+    assert [one["added"]["by"] for one in told(shop.folder)] == ["Ben"]
+    assert [(one["added"], one["age_days"]) for one in told(clone)] == [(None, None)]
+    out = io.StringIO()
+    run([clone], as_of="2026-11-25", out=out)
+    text = " ".join(out.getvalue().split())
+    assert "added before this shallow clone begins" in text and "Cleo" not in text

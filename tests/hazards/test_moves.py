@@ -33,9 +33,9 @@ INCOMPLETE = "incomplete"  # no rule had refused it, one had only asked
 # What no stage waits for, why, and which rules alone see it: without it they have nothing to judge.
 ALONE: Mapping[str, Mapping[str, tuple[str, ...]]] = {
     "hardly any label says it": {
-        "controller.input_capacitance_uF": ("precharge-leaves-rush",),
+        "controller.input_capacitance_uF": ("precharge-leaves-rush", "regen-bus-rise-bms"),
         "controller.max_electrical_rpm": ("controller-electrical-speed-unlikely",),
-        "controller.over_voltage_trip_ms": ("regen-bus-rise-contactor",),
+        "controller.over_voltage_trip_ms": ("regen-bus-rise-bms", "regen-bus-rise-contactor"),
         "controller.phase_current_A_rms": ("climb-without-end",),
         "motor.insulation_class": ("motor-stop-sensor-error-above-insulation",),
         "motor.magnet_grade": (INCOMPLETE,),
@@ -85,7 +85,11 @@ ALONE: Mapping[str, Mapping[str, tuple[str, ...]]] = {
             "motor-label-above-current",
         ),
         "motor.phase_current_burst_A_rms": ("burst-time-unlikely",),
-        "motor.phase_inductance_uH": ("identified-inductance-off",),
+        "motor.phase_inductance_uH": (
+            "identified-inductance-off",
+            "regen-bus-rise-bms",
+            "regen-bus-rise-contactor",
+        ),
         "motor.phase_to_neutral_mohm": (
             "identified-resistance-off",
             "winding-resistance-unlikely",

@@ -121,11 +121,16 @@ def halved(section: Any) -> None:
 
 
 def twinned(build: Any) -> Any:
-    """The build with two of its motor on its controller, each with half of the battery's currents."""
+    """The build with two of its motor on its controller, each with half of the battery's currents.
+
+    And with half the inductance, so that the windings of both hold at a cut-off what those of one do.
+    """
     build = copy.deepcopy(build)
     for section in (build.get("settings", {}), *build.get("modes", {}).values()):
         halved(section)
     motor, readings = build.pop("motor"), build.get("readings", {})
+    if "phase_inductance_uH" in motor:
+        motor = motor | {"phase_inductance_uH": motor["phase_inductance_uH"] / 2}
     own = {key: readings.pop(key) for key in OF_ONE if key in readings}
     shown = readings.get("temperature", {})
     own["temperature"] = {key: shown.pop(key) for key in ("motor_degC", "warm") if key in shown}

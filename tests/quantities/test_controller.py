@@ -35,29 +35,6 @@ def test_a_cut_pack_leaves_the_bus_rising_by_charge_over_capacity(
     assert controller.bus_rise(uF, 60.0 + room_V, 60.0, amperes) == pytest.approx(ms)
 
 
-@pytest.mark.parametrize(
-    ("trip_V", "trip_ms", "amperes"),
-    [
-        pytest.param(90.0, 1.0, 20.0, id="2 mF, 10 V, 1 ms: 20 A"),
-        pytest.param(90.0, 0.1, 200.0, id="ten times as fast, ten times as much"),
-        pytest.param(70.0, 1.0, 32.0, id="a trip below the full pack: from the full pack on"),
-        pytest.param(100.0, 1.0, 0.0, id="a trip at the maximum ends nothing"),
-        pytest.param(110.0, 1.0, 0.0, id="nor one above it"),
-    ],
-)
-def test_a_trip_ends_the_regen_that_fills_the_capacitors_while_it_reacts(
-    trip_V: float, trip_ms: float, amperes: float
-) -> None:
-    """The sole thing between a cut pack and burst transistors is how fast the controller looks."""
-    told = controller.trip_regen(2000.0, 100.0, trip_V, 84.0, 5.0, trip_ms)
-    assert told == pytest.approx(amperes)
-
-
-def test_a_trip_of_unknown_speed_is_the_assumed_one() -> None:
-    """Hardly any datasheet says it."""
-    assert controller.trip_regen(2000.0, 100.0, 90.0, 84.0, 2.0) == pytest.approx(10.0)
-
-
 PHASE = {"settings.regen.phase_current_A_rms": 150.0}
 BATTERY = {"settings.regen.battery_current_A": 20.0}
 

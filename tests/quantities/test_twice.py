@@ -28,6 +28,7 @@ ALTERNATIVES: Mapping[str, str] = {
     "controller.regen_battery_A": "a limit on the battery's side and one on the motor's",
     "controller.regen_on": "on if either limit is there",
     "controller.regen_phase_A_rms": "the limit set, and a bound where none is",
+    "controller.regen_winding_J": "without the inductance or the current only a bound is known",
     "drivetrain.circumference_m": "rule circumference-off-marking",
     "drivetrain.is_hub_motor": "as it is told, else taken from the gear",
     "drivetrain.efficiency_to_wheel": "without the entry only a bound is known",

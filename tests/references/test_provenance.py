@@ -138,7 +138,9 @@ def test_the_way_from_a_rule_to_its_tables_is_found() -> None:
     assert tables_read("pack.cell.full_V") == {"chemistries"}
     read = {name for quantity in WORKED for name in tables_read(quantity)}
     judge_nothing = {"fuse_ratings", "other_units", "other_words"}  # hints and remedies read them
-    beside_the_book = {"equal_motors"}  # holds two books against each other, so no quantity reads it
+    beside_the_book = {
+        "equal_motors"
+    }  # holds two books against each other, so no quantity reads it
     assert not (read & beside_the_book)
     assert read | {"chemistries"} | judge_nothing | beside_the_book == TABLES
 

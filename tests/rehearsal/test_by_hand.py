@@ -42,7 +42,7 @@ EFFECTS = [
     (
         "bike",
         "bms-opens-in-regen",
-        "failure.trip_peak_V",
+        "controller.trip_peak_V",
         sqrt((90 + 20 * 0.002 / 0.002) ** 2 + 3 * 60e-6 * BIKE_REGEN_A**2 / 0.002),
         1000 * 0.002 * (90 - 84) / 20 + 2,
     ),
@@ -99,7 +99,7 @@ EFFECTS = [
     (
         "kart",
         "bms-opens-in-regen",
-        "failure.trip_peak_V",
+        "controller.trip_peak_V",
         sqrt((104 + 30 * 0.002 / 0.0056) ** 2 + 3 * KART_H * KART_REGEN_A**2 / 0.0056),
         1000 * 0.0056 * (104 - 92.4) / 30 + 2,
     ),

@@ -66,7 +66,7 @@ def test_a_trip_that_ends_above_the_maximum_catches_nothing(
     """Energy of the windings: three times ½·L·(peak ÷ √2)²."""
     failure = rehearsed(edited(workshop, "mallow", *edits))["bms-opens-in-regen"]
     peak_V = sqrt(ended_V**2 + 2.0 * 0.75 * 500e-6 * peak_A**2 / 0.0015)
-    assert effect(failure, "failure.trip_peak_V") == pytest.approx(peak_V, rel=1e-4)
+    assert effect(failure, "controller.trip_peak_V") == pytest.approx(peak_V, rel=1e-4)
     assert peak_V > 72.0
     assert failure.covered is not True
 
@@ -86,7 +86,7 @@ def test_the_trip_as_it_is_set_ends_it_in_time(workshop: Path) -> None:
     """64.6 V against 72 V."""
     failure = rehearsed(workshop / "mallow.yaml")["bms-opens-in-regen"]
     assert failure.caught_by == "settings.over_voltage_trip_V"
-    assert effect(failure, "failure.trip_peak_V") < 72.0
+    assert effect(failure, "controller.trip_peak_V") < 72.0
 
 
 @pytest.mark.parametrize(

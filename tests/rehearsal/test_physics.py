@@ -6,14 +6,13 @@ import math
 from collections.abc import Callable, Sequence
 
 import pytest
+from gonogo.quantities.bus_peak import quick_trip_peak, regen_winding_energy, trip_peak
 from gonogo.quantities.operand import NotWorked
 from gonogo.rehearsal.broken_drive import hall_turn, two_phase_torque, winding_time
 from gonogo.rehearsal.bus import (
     bus_fall,
     inrush_time,
-    quick_trip_peak,
     stated_trip_peak,
-    trip_peak,
     trip_peak_time,
     weakening_rise,
     winding_dump,
@@ -80,12 +79,12 @@ def test_the_windings_of_an_lc_circuit_fill_the_capacitor() -> None:
 
 def test_the_bus_rises_by_charge_over_capacitance() -> None:
     """I·t = C·U: 30 A for 2 ms are 0.06 C, which are 30 V at 2000 µF; 6 V before the trip are 0.4 ms."""
-    assert trip_peak(84.0, 90.0, 30.0, 2000.0, 2.0, 0.0, 60.0) == pytest.approx(90.0 + 30.0)
-    assert trip_peak(84.0, 90.0, 30.0, 2000.0, 2.0, 0.0, 60.0, 0.5) == pytest.approx(90.0 + 7.5)
+    assert trip_peak(84.0, 90.0, 30.0, 2000.0, 2.0, 0.0) == pytest.approx(90.0 + 30.0)
+    assert trip_peak(84.0, 90.0, 30.0, 2000.0, 2.0, 0.0, 0.5) == pytest.approx(90.0 + 7.5)
     assert trip_peak_time(84.0, 90.0, 30.0, 2000.0, 2.0) == pytest.approx(0.4 + 2.0)
-    stated = stated_trip_peak(84.0, 90.0, 40.0, 2000.0, 0.5, 0.0, 60.0)
+    stated = stated_trip_peak(84.0, 90.0, 40.0, 2000.0, 0.5, 0.0)
     assert stated == pytest.approx(100.0)
-    assert quick_trip_peak(84.0, 70.0, 128.0, 2000.0, 0.25, 0.0, 60.0) == pytest.approx(100.0)
+    assert quick_trip_peak(84.0, 70.0, 128.0, 2000.0, 0.25, 0.0) == pytest.approx(100.0)
 
 
 def test_the_bus_falls_as_integrated() -> None:
@@ -98,9 +97,9 @@ def test_the_bus_falls_as_integrated() -> None:
 @given(capacitance_uF=st.floats(100.0, 9000.0), more=st.floats(1.01, 10.0))
 def test_more_capacitance_rises_more_slowly(capacitance_uF: float, more: float) -> None:
     """A property: a larger bus capacitor gives every protection more time, and less voltage."""
-    large_uF = more * capacitance_uF
-    assert trip_peak(84.0, 90.0, 20.0, large_uF, 2.0, 80.0, 60.0) < trip_peak(
-        84.0, 90.0, 20.0, capacitance_uF, 2.0, 80.0, 60.0
+    large_uF, winding_J = more * capacitance_uF, regen_winding_energy(80.0, 60.0)
+    assert trip_peak(84.0, 90.0, 20.0, large_uF, 2.0, winding_J) < trip_peak(
+        84.0, 90.0, 20.0, capacitance_uF, 2.0, winding_J
     )
     small_ms = weakening_rise(84.0, 100.0, 130.0, 90.0, capacitance_uF)
     assert weakening_rise(84.0, 100.0, 130.0, 90.0, large_uF) > small_ms
@@ -108,8 +107,8 @@ def test_more_capacitance_rises_more_slowly(capacitance_uF: float, more: float) 
     assert winding_dump(40.0, 100.0, 80.0, large_uF) < winding_dump(
         40.0, 100.0, 80.0, capacitance_uF
     )
-    assert stated_trip_peak(84.0, 90.0, 20.0, large_uF, 2.0, 80.0, 60.0) < stated_trip_peak(
-        84.0, 90.0, 20.0, capacitance_uF, 2.0, 80.0, 60.0
+    assert stated_trip_peak(84.0, 90.0, 20.0, large_uF, 2.0, winding_J) < stated_trip_peak(
+        84.0, 90.0, 20.0, capacitance_uF, 2.0, winding_J
     )
 
 

@@ -77,3 +77,18 @@ def test_a_submodule_that_is_not_fetched_is_named(
         load(profile)
     (wanted,) = (error.wanted for error in caught.value.errors if PART in error.found)
     assert ("submodule" in wanted) == told
+
+
+def test_parts_of_a_submodule_that_is_not_fetched_are_told_once() -> None:
+    """No vehicle lacks a part of its own then: one command brings all of them back."""
+    not_fetched = "`parts` is a submodule that is not fetched: `git submodule update --init`"
+    errors = [
+        unread(f"shop/vehicles/{name}.yaml", f"no such file at `../parts/{kind}.yaml`",
+               f"the part file of a {kind}; {not_fetched}")
+        for name in "abc" for kind in ("pack", "motor")
+    ]  # fmt: skip
+    (card,) = unread_cards(errors)
+    assert card.name == "shop/parts"
+    words = " ".join(inside(card.sections, Page()).split())
+    assert "found a submodule that is not fetched" in words and "and 5 more" in words
+    assert "expected `git submodule update --init`" in words

@@ -56,6 +56,33 @@ def test_a_winding_alone_warms_as_an_exponential() -> None:
     assert seconds == pytest.approx(0.5 * 60.0, rel=0.02)
 
 
+def test_a_case_that_holds_no_heat_is_only_a_longer_way_to_the_air() -> None:
+    """Both resistances in a row and one exponential; steps of the winding's own pace ran away here."""
+    watt = copper_heat(0.01, 100.0, 47.0)
+    target_K = watt * 0.12 * (1.0 - math.exp(-0.5))
+    lumps = Lumps(500.0, 0.01, 0.06, 0.06)
+    (seconds,) = seconds_to_temperatures(lumps, 0.01, [(100.0, 0.0)], 40.0, [40.0 + target_K])
+    assert seconds == pytest.approx(0.5 * 60.0, rel=0.02)
+
+
+def test_a_current_that_falls_may_cool_the_winding_while_the_case_still_warms() -> None:
+    """By the same two lumps stepped one by one: a hundredth of the step, a plain Euler."""
+    lumps, phase_ohm = Lumps(400.0, 3000.0, 0.15, 0.25), 0.01
+    winding = case = 20.0
+    step_s, step = 0.02, 0
+    while winding < 80.0:
+        current = 260.0 if step * step_s < 9.0 else 80.0
+        across_W = (winding - case) / 0.15
+        heat_W = copper_heat(phase_ohm, current, winding)
+        winding += step_s * (heat_W - across_W) / 400.0
+        case += step_s * (across_W - (case - 20.0) / 0.25) / 3000.0
+        step += 1
+    (seconds,) = seconds_to_temperatures(
+        lumps, phase_ohm, [(260.0, 0.0), (80.0, 9.0)], 20.0, [80.0]
+    )
+    assert step * step_s > 100.0 and seconds == pytest.approx(step * step_s, rel=0.01)
+
+
 def test_less_than_the_continuous_current_never_gets_there() -> None:
     assert time_spans(lumps_of(RATED), 0.01, [(95.0, 0.0)], 40.0, [155.0]) == [(None, None)]
 
@@ -74,7 +101,8 @@ def test_several_temperatures_are_reached_when_each_is_alone() -> None:
     climb = (lumps, 0.01, [(200.0, 0.0), (150.0, 20.0)], 30.0)
     asked = [140.0, 30.0, 90.0, 1000.0, 90.0]
     alone = [seconds_to_temperatures(*climb, [target])[0] for target in asked]
-    assert list(seconds_to_temperatures(*climb, asked)) == alone
+    together = seconds_to_temperatures(*climb, asked)
+    assert together == tuple(time if time is None else pytest.approx(time) for time in alone)
     assert alone[0] is not None and alone[2] is not None and alone[2] < alone[0]
     assert (alone[1], alone[3]) == (0.0, None)
 

@@ -32,7 +32,9 @@ def bench_of(path: Path) -> tuple[CornerBench, list[CornerClause]]:
     """A vehicle with all that its corners are judged by."""
     profile, rules = gonogo._with_catalogue(path)
     hearing = hear(profile, rules, DAY)
-    tolerated = Tolerated(hearing.books[""], profile.givens)
+    tolerated = Tolerated(
+        hearing.books[""], profile.givens, profile.house.tolerances, profile.tolerances
+    )
     bench = CornerBench(profile, rules, hearing.books, tolerated)
     return bench, list(corner_clauses(hearing, rules))
 

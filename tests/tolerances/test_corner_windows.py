@@ -111,6 +111,38 @@ def test_every_end_stands_in_the_list_of_its_limits(stem: str, setting: str) -> 
         assert rule.high is None or narrower or rule.rule in window.flagged_regardless, rule
 
 
+def test_the_cold_acts_on_the_cells_alone_and_the_cable_counts_once() -> None:
+    """Burdock at 45 A: 51.2 V less the cells' sag, aged by half and cold by 2.2, less that of the cable.
+
+    Worked out here of the entries; copper at −6 °C conducts a tenth better than at 20 °C (IEC 60028, from
+    memory), so that its sag is not understated. The cable may be longer by a tenth.
+    """
+    path = next(path for path in EXAMPLES if path.stem == "burdock")
+    profile, catalogue = gonogo._with_catalogue(path)
+    hearing = hear(profile, catalogue, DAY)
+    plain = window_of("settings.low_voltage.taper_from_V", BASE, hearing, catalogue)
+    window = CornerWindows(profile, catalogue, hearing).window(plain)
+    assert window is not None
+    book = hearing.books[BASE]
+
+    def number(name: str) -> float:
+        return float(str(book.operand(name).value))
+
+    pack = 45.0 * number("pack.resistance_mohm") / 1000.0
+    cable = 45.0 * number("wiring.battery_cable_mohm") / 1000.0
+    rows = number("pack.series") / number("pack.parallel")
+    aged = (
+        pack + 0.5 * 45.0 * rows * number("pack.cell.resistance_mohm") / 1000.0
+    )  # joints do not age
+    factor, nominal = number("house.cold_sag_factor"), number("pack.nominal_V")
+    for found, sag in (
+        (plain, factor * pack + cable),
+        (window, factor * aged + 1.1 * cable),
+    ):
+        limit = next(r.high for r in found.rules if r.rule == "low-voltage-taper-in-the-cold")
+        assert limit is not None and 0.0 <= nominal - sag - limit <= found.step
+
+
 def test_what_a_corner_breaks_whatever_is_entered_is_named() -> None:
     """No value fits: the rule is named, once, instead of a conflict of one."""
     path = next(path for path in EXAMPLES if path.stem == "mallow")

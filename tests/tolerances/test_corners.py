@@ -10,7 +10,7 @@ import gonogo
 import pytest
 from gonogo.commands.corners import run
 from gonogo.documents.contents import contents
-from gonogo.documents.error import DocumentErrors, SeveralMotors
+from gonogo.documents.error import DocumentErrors
 from gonogo.documents.schema import canonical
 from gonogo.judgement.catalogue import catalogue
 from gonogo.quantities.registry import WORKED
@@ -22,7 +22,6 @@ from .example_vehicles import (
     DAY,
     EXAMPLES,
     ROOT,
-    SEVERAL,
     bench_of,
     plainly_flagged,
     points,
@@ -239,13 +238,6 @@ def test_a_shop_narrows_a_row(tmp_path: Path) -> None:
     assert rooms["pack.resistance_mohm"] == pytest.approx((57.0, 75.0))
     house.write_text("gonogo: house/1\ntolerances: {cell-age: 0.5}\n", "utf-8")
     with pytest.raises(DocumentErrors, match="cell-aged"):
-        gonogo.corners(path, DAY)
-
-
-def test_several_motors_are_refused_with_what_to_do() -> None:
-    """One clear sentence, no half answer."""
-    path = ROOT / f"examples/workshop/vehicles/{SEVERAL}.yaml"
-    with pytest.raises(SeveralMotors, match="worked out for one motor only"):
         gonogo.corners(path, DAY)
 
 

@@ -1,0 +1,57 @@
+"""Submodules in a comparison: what changed in one that is not fetched cannot be compared, and is not passed over."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable, Iterable, Iterator, Sequence
+
+from ..documents.error import DocumentError, NotFetched, RevisionError
+from ..documents.git_folder import is_top
+from ..documents.git_revision import Commit, Staged
+from ..documents.submodule import SUBMODULES, not_fetched
+from .pair import is_below
+
+GONE_NOW = "it is gone now, and what was in it is not known"
+
+
+def not_compared_in_range(
+    old: Commit, new: Commit, asked: Sequence[str], label: str
+) -> Iterator[DocumentError]:
+    """Each submodule that two commits have otherwise and of which one cannot be read."""
+    lacking = {**old.lacking, **new.lacking}
+    for path, why in sorted(lacking.items()):
+        if old.gitlinks.get(path) != new.gitlinks.get(path) and _is_asked(path, asked):
+            yield not_fetched(f"{label}{path}", why if path in new.gitlinks else GONE_NOW)
+
+
+def not_compared_on_disk(
+    commit: Commit, asked: Sequence[str], shown: Callable[[str], str]
+) -> Iterator[DocumentError]:
+    """The same between a commit and the disk, of which the index says what should lie there."""
+    has_any = commit.gitlinks or os.path.lexists(commit.top / SUBMODULES)
+    meant = _staged(commit) if has_any else {}
+    for path in sorted(commit.gitlinks.keys() | meant.keys()):
+        is_there = is_top(commit.top / path)
+        is_away = not os.path.isdir(commit.top / path)  # a clone leaves an empty folder
+        is_changed = is_away or commit.gitlinks.get(path) != meant.get(path)
+        if not _is_asked(path, asked) or (is_there and path not in commit.lacking):
+            continue
+        if is_changed or is_there:
+            why = commit.lacking.get(path, "its folder is empty")
+            yield not_fetched(shown(path), GONE_NOW if is_away or path not in meant else why)
+
+
+def others_than_submodules(errors: Iterable[DocumentError]) -> list[DocumentError]:
+    """The errors of a search without submodules that are not there: an unchanged one is unchanged."""
+    return [error for error in errors if not isinstance(error, NotFetched)]
+
+
+def _staged(commit: Commit) -> dict[str, str]:
+    try:
+        return Staged(commit.top).gitlinks
+    except RevisionError:  # a merge conflict
+        return {}
+
+
+def _is_asked(path: str, asked: Sequence[str]) -> bool:
+    return any(is_below(path, one) or is_below(one, path) for one in asked)
