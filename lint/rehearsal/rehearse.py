@@ -32,6 +32,8 @@ from .failure_file import (
 )
 from .inductance import LEAST_INDUCTANCE, MOST_INDUCTANCE
 
+BRAKELESS: tuple[Class, str] = (GRAVEST_CLASS, "Regen, which alone brakes the vehicle, is gone.")
+DO_BRAKELESS = "Fit a brake besides the motor, and enter it (vehicle.brakes)."
 # A motor's own book, and that of the pack and bus that it shares with others; of one motor the same.
 BookPair = tuple[Book, Book]
 
@@ -162,7 +164,7 @@ def unknown_gravest(failures: Iterable[Failure]) -> list[Failure]:
 
 def _rehearsed(spec: FailureSpec, by: Caught, book: FailureBook) -> Failure:
     """One failure played through: what it does, and what catches it."""
-    severity, grounds = _severity(spec, book)
+    severity, grounds = BRAKELESS if by.brakeless else _severity(spec, book)
     return Failure(
         failure=spec.failure,
         title=spec.title,
@@ -177,10 +179,19 @@ def _rehearsed(spec: FailureSpec, by: Caught, book: FailureBook) -> Failure:
         detection=by.detection,
         covered=by.covered,
         missing=_entries(by.missing),
-        do=spec.do,
+        do=_do(spec, by),
         source=spec.source,
         assumed=_assumed(book) if by.assumed else "",
     )
+
+
+def _do(spec: FailureSpec, by: Caught) -> str:
+    """What to do about a failure: what was tried in vain is mended, and a lost brake is made up for."""
+    if by.brakeless:
+        return DO_BRAKELESS
+    if by.failed:
+        return f"Mend what did nothing when tried ({by.failed}), and try it again."
+    return spec.do
 
 
 def _assumed(book: FailureBook) -> str:

@@ -172,6 +172,29 @@ def weak_group(cutoff_V: float, series: float, battery_A: float, pack_mohm: floa
 
 
 @worked(
+    "failure.lacking_group_V",
+    "V",
+    title="voltage of an empty cell group at the cutoff",
+    cutoff_V="settings.low_voltage.cutoff_V",
+    nominal_V="pack.nominal_V",
+    series="pack.series",
+    rises=("cutoff_V",),
+    falls=("nominal_V",),
+    formula="max(0, cutoff_V - nominal_V * (series - 1) / series)",
+    source="Voltages in series add up; the others at their nominal voltage, common practice, no source.",
+)
+def lacking_group(cutoff_V: float, nominal_V: float, series: float) -> float:
+    """What a cell group of about half the capacity has left when the pack as a whole is at the cutoff.
+
+    It is empty while the others are half full and have their nominal voltage; 0 V is driven backwards.
+
+    >>> round(lacking_group(7.0, 7.2, 2.0), 3), lacking_group(62.0, 72.0, 20.0)
+    (3.4, 0.0)
+    """
+    return max(0.0, cutoff_V - nominal_V * (series - 1.0) / series)
+
+
+@worked(
     "failure.overcharge_s",
     "s",
     title="time to 5 % overcharge",

@@ -18,7 +18,7 @@ CLASS_TONES: Mapping[Class, Tone] = {
     "marginal": "advice",
 }
 # Of times, and of a cell's voltage, the lower is worse; what is no harm is neither.
-LESS_IS_WORSE = {"failure.weak_group_V"}
+LESS_IS_WORSE = {"failure.lacking_group_V", "failure.weak_group_V"}
 NO_HARM = {
     "failure.short_peak_km_h",
     "failure.short_top_N",
