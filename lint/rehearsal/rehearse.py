@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
+from typing import Literal
 
 from ..documents.given import Value
 from ..documents.profile import BASE, Profile
@@ -32,6 +33,8 @@ from .failure_file import (
 )
 from .inductance import LEAST_INDUCTANCE, MOST_INDUCTANCE
 
+# What a rehearsal comes to: failures that may injure, destroy a part or start a fire.
+Outcome = Literal["uncovered", "not known", "covered"]
 BRAKELESS: tuple[Class, str] = (GRAVEST_CLASS, "Regen, which alone brakes the vehicle, is gone.")
 DO_BRAKELESS = "Fit a brake besides the motor, and enter it (vehicle.brakes)."
 # A motor's own book, and that of the pack and bus that it shares with others; of one motor the same.
@@ -160,6 +163,15 @@ def uncovered_grave(failures: Iterable[Failure]) -> list[Failure]:
 def unknown_gravest(failures: Iterable[Failure]) -> list[Failure]:
     """The failures of the gravest class of which nobody knows what catches them."""
     return [one for one in failures if one.severity == GRAVEST_CLASS and one.covered is None]
+
+
+def rehearsal_outcome(rehearsed: Iterable[Iterable[Failure]]) -> Outcome:
+    """What failures come to in all modes: whether nothing, or nobody knows what, catches a grave one."""
+    failures = [failure for of_mode in rehearsed for failure in of_mode]
+    if uncovered_grave(failures):
+        return "uncovered"
+    unknown = any(one.severity in GRAVE_CLASSES and one.covered is None for one in failures)
+    return "not known" if unknown else "covered"
 
 
 def _rehearsed(spec: FailureSpec, by: Caught, book: FailureBook) -> Failure:

@@ -9,8 +9,8 @@ from ..documents.text import so_many
 from ..judgement.finding import Judgement
 from ..judgement.verdict import ask_of
 from ..rehearsal.failure_file import LEAST_CLASS, failure_classes
-from ..rehearsal.rehearse import Failure
-from .check_totals import TONES, VERDICT_WORDS
+from ..rehearsal.rehearse import Failure, Outcome, rehearsal_outcome
+from .check_totals import VERDICT_WORDS
 from .failure_groups import (
     CLASS_TONES,
     FailureGroup,
@@ -22,13 +22,24 @@ from .failure_groups import (
     worse_numbers,
 )
 from .ride_verdict import verdict_rows
-from .section import Card, Code, Notice, Report, Row, Section, Table, Toned, row
+from .section import Card, Code, Notice, Report, Row, Section, Table, Tone, Toned, row
 
 REHEARSED = (
     "One failure at a time, all else sound; worked out, not tried. Severity in the manner of IEC 60812, as if "
     "nothing caught it."
 )
 STATES = ("uncovered", "not known", "caught")
+# The rehearsal's own word: the verdict is the check's, which judges the entries, not broken parts.
+OUTCOME_WORDS: Mapping[Outcome, str] = {
+    "uncovered": "UNCOVERED",
+    "not known": "NOT KNOWN",
+    "covered": "COVERED",
+}
+OUTCOME_TONES: Mapping[Outcome, Tone] = {
+    "uncovered": "danger",
+    "not known": "fault",
+    "covered": "good",
+}
 OF_RECORD = "What catches a failure"
 
 
@@ -36,7 +47,7 @@ def rehearsal_page(
     rehearsed: Mapping[str, Sequence[Failure]], judgement: Judgement, tool: str = ""
 ) -> Report:
     """One card: the base settings, or the first mode that is asked for, and what differs in the others."""
-    profile, verdict = judgement.profile, judgement.stages["ride"]
+    profile, outcome = judgement.profile, rehearsal_outcome(rehearsed.values())
     first, *others = rehearsed
     base = rehearsed[first]
     shorts = [(failures_in_short(base),)]
@@ -45,11 +56,15 @@ def rehearsal_page(
             shorts.append((f"mode {mode}: {failures_in_short(rehearsed[mode])}",))
     trace = ("every number: ", Code(f"gonogo working {profile.file} failure"))
     card = Card(
-        verdict=VERDICT_WORDS[verdict],
-        tone=TONES[verdict],
+        verdict=OUTCOME_WORDS[outcome],
+        tone=OUTCOME_TONES[outcome],
         name=profile.name,
         passage="REHEARSAL · ",
-        about=((f"{profile.file}{f', mode {first}' if first else ''}",), *shorts),
+        about=(
+            (f"{profile.file}{f', mode {first}' if first else ''}",),
+            *shorts,
+            (f"gonogo check: {VERDICT_WORDS[judgement.stages['ride']]} for a ride",),
+        ),
         sections=(
             Section("", tuple(verdict_rows(judgement, profile.file))),
             *rehearsal_sections(rehearsed),

@@ -57,6 +57,18 @@ def test_what_nothing_catches_comes_first() -> None:
     assert failures[0]["failure"] == "throttle-ground-open"
 
 
+@pytest.mark.parametrize("path", sorted(VEHICLES.glob("*.yaml")), ids=lambda path: path.stem)
+def test_the_head_says_no_go_of_the_check_over_what_nothing_catches(path: Path) -> None:
+    """Read aloud, GO over a failure that may kill would be heard as the rehearsal's own."""
+    told = json.loads(said(path, form="json")[1])
+    grave = [one for one in told["failures"] if one["severity"] != "marginal"]
+    states = {one["covered"] for one in grave}
+    outcome = "uncovered" if False in states else "not known" if None in states else "covered"
+    assert told["outcome"] == outcome
+    head = said(path)[1].splitlines()[0]
+    assert outcome.upper() in head and "GO" not in head.split()
+
+
 def test_the_status_is_that_of_the_gravest_class(tmp_path: Path) -> None:
     """A marginal failure that nothing catches stops nobody; one that kills or destroys does."""
     quad = VEHICLES / "bindweed.yaml"
