@@ -92,8 +92,19 @@ class Comparison:
 
     @property
     def harms(self) -> bool:
+        """Whether the change made a danger or fault new or worse, or hid one; or uncovered a grave failure."""
+        return self.harms_by_finding or bool(self.uncovered)
+
+    @property
+    def harms_by_finding(self) -> bool:
         """Whether the change made a danger or fault new or worse, or hid one that was there."""
         return any(change.harms for change in self.finding_changes)
+
+    @property
+    def uncovered(self) -> tuple[FailureChange, ...]:
+        """The failures that may injure or destroy, and that nothing catches any more; gravest first."""
+        found = [one for one in self.failures if one.harms]
+        return tuple(sorted(found, key=lambda one: one.failure.severity))
 
     @property
     def hides(self) -> bool:

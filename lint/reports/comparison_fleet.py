@@ -19,6 +19,7 @@ from .vehicle_news import (
     hidden_words,
     named_rules,
     passage,
+    uncovered_words,
     unflagged_words,
     waived_words_of,
     way_words,
@@ -192,6 +193,7 @@ def vehicle_brief(revised: Revised, name: str) -> tuple[str, str, str]:
     words += waived_words_of(revised)
     words += _lost_words(revised)
     words.append(hidden_words(revised))
+    words += uncovered_words([revised])
     words += _new_words(revised)
     if revised.found["resolved"]:
         words.append(f"{counted(revised.found['resolved'])} resolved")
@@ -252,7 +254,11 @@ def _told_alike(compared: Compared) -> dict[_Told, list[tuple[int, Revised]]]:
     for rank, revised in enumerate(harmed_first(compared)):
         is_calm = is_folded(revised)
         if is_calm or _is_harmed_by_others(revised):
-            lost = [*_lost_words(revised), *([] if is_calm else [hidden_words(revised)])]
+            lost = [
+                *uncovered_words([revised]),
+                *_lost_words(revised),
+                *([] if is_calm else [hidden_words(revised)]),
+            ]
             told = _Told(
                 *in_few_words(revised),
                 " · ".join(words for words in lost if words),

@@ -54,6 +54,7 @@ def news(revised: Revised) -> str:
         words.insert(
             0, f"{counted(revised.unchecked)} no longer checked{named_rules(revised.lost)}"
         )
+    words[:0] = uncovered_words([revised])
     words[:0] = [*waived_words_of(revised), *unflagged_words(revised)]
     if revised.empty:
         words.append("no value changed")
@@ -66,6 +67,17 @@ def news(revised: Revised) -> str:
     if revised.why:
         words.append(revised.why)
     return " · ".join(words)
+
+
+def uncovered_words(revised: Sequence[Revised]) -> list[str]:
+    """The grave failures that nothing catches any more: `1 catastrophic, 2 critical failures uncovered`."""
+    amounts = Counter[str]()
+    for one in revised:
+        amounts.update(one.uncovered)
+    if not amounts:
+        return []
+    told = ", ".join(f"{amounts[one]} {one}" for one in sorted(amounts))  # catastrophic, critical
+    return [f"{told} {'failure' if sum(amounts.values()) == 1 else 'failures'} uncovered"]
 
 
 def waived_words(revised: Sequence[Revised]) -> list[str]:
