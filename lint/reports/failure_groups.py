@@ -22,6 +22,8 @@ LESS_IS_WORSE = {"failure.lacking_group_V", "failure.weak_group_V"}
 NO_HARM = {
     "failure.short_peak_km_h",
     "failure.short_top_N",
+    "failure.stage_top_N",
+    "failure.braked_grip_N",
     "failure.drive_at_top_N",
     "failure.two_phase_Nm",
     "failure.hall_turn_ms",
