@@ -8,7 +8,7 @@ from typing import Literal
 
 from ..documents.profile import BASE
 from ..judgement.rule import Rule
-from ..rehearsal.failure_file import GRAVE_CLASSES
+from ..rehearsal.failure_file import GRAVE_CLASSES, failure_classes
 from ..rehearsal.rehearse import BookPair, Failure, covered_failures, failures_of
 from .change import ValueChange
 from .failure_causes import NO_CAUSE, FailureCause, Revision, failure_causes
@@ -78,7 +78,9 @@ def failure_changes(
                 told[key] = replace(change, modes=(mode,) if mode else ())
             elif known.modes:
                 told[key] = replace(known, modes=(*known.modes, mode))
-    return tuple(sorted(told.values(), key=lambda one: FAILURE_WAYS.index(one.way)))
+    rank = list(failure_classes().severities)
+    worst_first = sorted(told.values(), key=lambda one: rank.index(one.failure.severity))
+    return tuple(sorted(worst_first, key=lambda one: FAILURE_WAYS.index(one.way)))
 
 
 def _causes(

@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from ..judgement.evaluation import Ruling, ruling
 from ..judgement.rule import Rule
-from ..judgement.untried import SAFETY_TRIALS
+from ..judgement.untried import SAFETY_TRIALS, SafetyTrial
 from ..quantities.operand import ABSENT, EXACT, NOT_THERE, NOTHING, Operand
 from .failure_book import FailureBook
 from .failure_file import DETECTED, CatchSpec, Detection, FailureSpec, only_regen_brakes
@@ -17,7 +17,7 @@ class Caught(NamedTuple):
     """Whether something catches a failure; None where what is `missing` would tell.
 
     `assumed` where that holds for each phase inductance that the motor can have, none being known;
-    `failed` names what would catch it, but was tried and did nothing; `brakeless` where the failure takes
+    `untried` says that nobody entered a trial of what catches it. `failed` names what would catch it, but was tried and did nothing; `brakeless` where the failure takes
     away the only brake, or nobody knows whether it does.
     """
 
@@ -27,6 +27,7 @@ class Caught(NamedTuple):
     missing: frozenset[str] = NOTHING
     assumed: bool = False
     failed: str = ""
+    untried: bool = False
     brakeless: bool = False
 
 
@@ -55,6 +56,8 @@ def caught(spec: FailureSpec, book: FailureBook, rules: Mapping[str, Rule]) -> C
         found = _tried(spec, book, rules) or found
     if found.covered is False:
         found = found._replace(failed=_in_vain(spec, book, rules))
+    if found.catch is not None:
+        found = found._replace(untried=is_untried(found.catch, book))
     return _without_regen(found, book) if spec.ends_regen else found
 
 
@@ -76,16 +79,34 @@ def _in_vain(spec: FailureSpec, book: FailureBook, rules: Mapping[str, Rule]) ->
     return ""
 
 
+def is_untried(catch: CatchSpec, book: FailureBook) -> bool:
+    """Whether a catch counts on what can be tried, and no reading says that it was."""
+    trial = _trial(catch)
+    return trial is not None and book.operand(trial.reading).value is None
+
+
+def _trial(catch: CatchSpec) -> SafetyTrial | None:
+    """The trial that shows whether what a catch counts on works; None where there is none."""
+    if catch.kind == "withstands":
+        return None
+    return next(
+        (
+            trial
+            for trial in SAFETY_TRIALS
+            if catch.by == trial.fitted or catch.by.startswith(f"{trial.fitted}.")
+        ),
+        None,
+    )
+
+
 def failed_trial(catch: CatchSpec, book: FailureBook) -> str:
     """What a catch counts on and the readings say did nothing when it was tried; "" where none do."""
-    if catch.kind == "withstands":
+    trial = _trial(catch)
+    if trial is None:
         return ""
-    for trial in SAFETY_TRIALS:
-        if catch.by == trial.fitted or catch.by.startswith(f"{trial.fitted}."):
-            result = book.operand(trial.reading).value
-            if isinstance(result, (str, tuple, list)) and TRIED_IN_VAIN in result:
-                return trial.title
-    return ""
+    result = book.operand(trial.reading).value
+    is_in_vain = isinstance(result, (str, tuple, list)) and TRIED_IN_VAIN in result
+    return trial.title if is_in_vain else ""
 
 
 def _tried(spec: FailureSpec, book: FailureBook, rules: Mapping[str, Rule]) -> Caught | None:

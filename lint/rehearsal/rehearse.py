@@ -34,8 +34,9 @@ from .failure_file import (
 from .inductance import LEAST_INDUCTANCE, MOST_INDUCTANCE
 
 # What a rehearsal comes to: failures that may injure, destroy a part or start a fire.
-Outcome = Literal["uncovered", "not known", "covered"]
+RehearsalOutcome = Literal["uncovered", "not known", "covered"]
 BRAKELESS: tuple[Class, str] = (GRAVEST_CLASS, "Regen, which alone brakes the vehicle, is gone.")
+NEVER_TRIED = " (never tried)"
 DO_BRAKELESS = "Fit a brake besides the motor, and enter it (vehicle.brakes)."
 # A motor's own book, and that of the pack and bus that it shares with others; of one motor the same.
 BookPair = tuple[Book, Book]
@@ -165,7 +166,7 @@ def unknown_gravest(failures: Iterable[Failure]) -> list[Failure]:
     return [one for one in failures if one.severity == GRAVEST_CLASS and one.covered is None]
 
 
-def rehearsal_outcome(rehearsed: Iterable[Iterable[Failure]]) -> Outcome:
+def rehearsal_outcome(rehearsed: Iterable[Iterable[Failure]]) -> RehearsalOutcome:
     """What failures come to in all modes: whether nothing, or nobody knows what, catches a grave one."""
     failures = [failure for of_mode in rehearsed for failure in of_mode]
     if uncovered_grave(failures):
@@ -183,7 +184,7 @@ def _rehearsed(spec: FailureSpec, by: Caught, book: FailureBook) -> Failure:
         happens=spec.happens,
         effect=tuple(_effects(spec.effect, book)),
         caught_by=by.catch.by if by.catch else None,
-        caught=by.catch.says if by.catch else "",
+        caught=_caught_words(by),
         within_ms=_number(by.catch.within_ms, book) if by.catch else None,
         basis=by.catch.basis if by.catch else "",
         severity=severity,
@@ -195,6 +196,13 @@ def _rehearsed(spec: FailureSpec, by: Caught, book: FailureBook) -> Failure:
         source=spec.source,
         assumed=_assumed(book) if by.assumed else "",
     )
+
+
+def _caught_words(by: Caught) -> str:
+    """What catches a failure, in words; of a switch or limit also that nobody tried it."""
+    if by.catch is None:
+        return ""
+    return f"{by.catch.says}{NEVER_TRIED}" if by.untried else by.catch.says
 
 
 def _do(spec: FailureSpec, by: Caught) -> str:

@@ -122,7 +122,7 @@ def stuck_stop(
     27.5
     """
     if brakes_N <= push_N:
-        raise NotWorked("the brakes do not hold the motor")
+        raise NotWorked("the brakes alone do not stop it")
     top = reachable_km_h / 3.6
     speeds = [top * step / SPEED_STEPS for step in range(SPEED_STEPS + 1)]
     ways = [total_kg * v / (brakes_N - min(push_N, power_W / v if v else push_N)) for v in speeds]

@@ -28,6 +28,7 @@ NO_HARM = {
     "failure.two_phase_Nm",
     "failure.hall_turn_ms",
 }
+SAYS_WHY = {"failure.stuck_stop_m", "failure.coast_down_m"}  # a way that never ends
 UNITS_OF_TIME = ("ms", "s")
 
 
@@ -76,6 +77,12 @@ def _known(failure: Failure) -> Iterator[FailureEffect]:
     return (one for one in failure.effect if one.value is not None)
 
 
+def _reasons(failure: Failure) -> list[str]:
+    """Why there is no number where something would be said by it: `the brakes do not hold the motor`."""
+    every = (one for one in failure.effect if one.value is None and one.quantity in SAYS_WHY)
+    return [one.reason for one in every if one.reason and not one.missing]
+
+
 def names_and_numbers(group: FailureGroup, brief: bool = False) -> str:
     """The failures by name, each with the numbers of its own; what a number is is said once.
 
@@ -88,6 +95,7 @@ def names_and_numbers(group: FailureGroup, brief: bool = False) -> str:
         own = own[:1] if brief else own
         numbers = [number_words(each) if each.title in told else effect_words(each) for each in own]
         told |= {effect.title for effect in own}
+        numbers += [] if brief and one.covered is False else _reasons(one)
         names.append(f"{one.title} ({', '.join(numbers)})" if numbers else one.title)
     motor = f", motor {group.first.motor}" if group.first.motor else ""
     return ", ".join(names) + motor

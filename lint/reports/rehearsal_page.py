@@ -9,7 +9,7 @@ from ..documents.text import so_many
 from ..judgement.finding import Judgement
 from ..judgement.verdict import ask_of
 from ..rehearsal.failure_file import LEAST_CLASS, failure_classes
-from ..rehearsal.rehearse import Failure, Outcome, rehearsal_outcome
+from ..rehearsal.rehearse import Failure, RehearsalOutcome, rehearsal_outcome
 from .check_totals import VERDICT_WORDS
 from .failure_groups import (
     CLASS_TONES,
@@ -30,12 +30,12 @@ REHEARSED = (
 )
 STATES = ("uncovered", "not known", "caught")
 # The rehearsal's own word: the verdict is the check's, which judges the entries, not broken parts.
-OUTCOME_WORDS: Mapping[Outcome, str] = {
+REHEARSED_WORDS: Mapping[RehearsalOutcome, str] = {
     "uncovered": "UNCOVERED",
     "not known": "NOT KNOWN",
     "covered": "COVERED",
 }
-OUTCOME_TONES: Mapping[Outcome, Tone] = {
+REHEARSED_TONES: Mapping[RehearsalOutcome, Tone] = {
     "uncovered": "danger",
     "not known": "fault",
     "covered": "good",
@@ -48,6 +48,7 @@ def rehearsal_page(
 ) -> Report:
     """One card: the base settings, or the first mode that is asked for, and what differs in the others."""
     profile, outcome = judgement.profile, rehearsal_outcome(rehearsed.values())
+    checked = f"gonogo check: {VERDICT_WORDS[judgement.stages['ride']]} for a ride"
     first, *others = rehearsed
     base = rehearsed[first]
     shorts = [(failures_in_short(base),)]
@@ -56,14 +57,13 @@ def rehearsal_page(
             shorts.append((f"mode {mode}: {failures_in_short(rehearsed[mode])}",))
     trace = ("every number: ", Code(f"gonogo working {profile.file} failure"))
     card = Card(
-        verdict=OUTCOME_WORDS[outcome],
-        tone=OUTCOME_TONES[outcome],
+        verdict=REHEARSED_WORDS[outcome],
+        tone=REHEARSED_TONES[outcome],
         name=profile.name,
         passage="REHEARSAL · ",
         about=(
-            (f"{profile.file}{f', mode {first}' if first else ''}",),
+            (f"{profile.file}{f', mode {first}' if first else ''} · {checked}",),
             *shorts,
-            (f"gonogo check: {VERDICT_WORDS[judgement.stages['ride']]} for a ride",),
         ),
         sections=(
             Section("", tuple(verdict_rows(judgement, profile.file))),

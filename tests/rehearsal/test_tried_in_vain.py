@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import io
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
 import gonogo
 import pytest
+from gonogo.commands import rehearse
 from gonogo.rehearsal.failure_file import failure_specs
 from gonogo.rehearsal.rehearse import Failure
 
@@ -118,3 +120,20 @@ def test_a_fuse_breaks_the_short_circuit_of_the_pack(
     """A voltage that it may break says nothing of the current."""
     found = rehearsed(tmp_path, {"wiring": {"fuse": {"breaking_A": breaking_A}}})
     assert found["fuse-opens"].covered is covered
+
+
+def test_what_nobody_tried_is_said_beside_what_it_catches(tmp_path: Path) -> None:
+    """In the row, where a reader counts on it, not in the head alone."""
+    assert rehearsed(tmp_path)["stuck-throttle"].caught.endswith("(never tried)")
+    found = rehearsed(tmp_path, tried(brake_cut="cut", lost_throttle="cut"))
+    assert "never tried" not in found["stuck-throttle"].caught
+    assert "never tried" not in found["throttle-ground-open"].caught
+
+
+def test_brakes_that_do_not_hold_the_motor_are_said_in_the_row(tmp_path: Path) -> None:
+    """No stopping distance is the answer, and no gap."""
+    strong = {"vehicle": {"brakes": ["disc"], "wet": True}}
+    out = io.StringIO()
+    build = written(changed(base(), strong), tmp_path)
+    rehearse.run(build, as_of=DAY, out=out)
+    assert "the brakes alone do not stop it" in " ".join(out.getvalue().split())
