@@ -137,3 +137,22 @@ def test_brakes_that_do_not_hold_the_motor_are_said_in_the_row(tmp_path: Path) -
     build = written(changed(base(), strong), tmp_path)
     rehearse.run(build, as_of=DAY, out=out)
     assert "the brakes alone do not stop it" in " ".join(out.getvalue().split())
+
+
+@pytest.mark.parametrize("kind", ["encoder", "resolver", "sin_cos"])
+@pytest.mark.parametrize(("trial", "covered"), [(None, None), ("cut", True), ("nothing", False)])
+def test_a_lost_position_signal_is_caught_by_a_controller_that_was_seen_to(
+    kind: str, trial: str | None, covered: bool | None, tmp_path: Path
+) -> None:
+    """Other than of three hall lines no state is impossible, so nobody knows without pulling the plug."""
+    sensor = {"motor": {"position_sensor": kind}}
+    found = rehearsed(tmp_path, sensor, tried(position_sensor=trial) if trial else {})
+    lost = found["position-signal-lost"]
+    assert (lost.covered, lost.severity) == (covered, "catastrophic")
+    assert ("readings.tried.position_sensor" in lost.missing) == (covered is None)
+    assert "hall-signal-lost" not in found
+
+
+def test_a_motor_without_a_sensor_loses_none(tmp_path: Path) -> None:
+    found = rehearsed(tmp_path, {"motor": {"position_sensor": "none"}})
+    assert "position-signal-lost" not in found
