@@ -188,7 +188,7 @@ def _is_broken(pair: Pair, result: Result[Revised]) -> bool:
 
 
 def comparison_status(compared: Compared, strict: bool) -> int:
-    """1 for a new or worse danger or fault, one waived, for longer or for more, one put on a list, or a vehicle or house file gone, 4 for a required rule no longer checked.
+    """1 for a new or worse danger or fault, a grave failure that nothing catches any more, one waived, for longer or for more, one put on a list, or a vehicle or house file gone, 4 for a required rule no longer checked.
 
     With `strict` the whole new side is judged, whatever it was before.
     """
@@ -251,7 +251,8 @@ def command(
 ) -> int:
     """Compare two revisions of a profile.
 
-    Says what changed, what that does to the vehicle, and whether it is still safe.
+    Says what changed, what that does to the vehicle, and whether it is still safe. What nothing catches
+    any more and may injure or destroy counts as a new fault does.
     """
     return run(
         sides or [],

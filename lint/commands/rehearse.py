@@ -65,6 +65,6 @@ def command(
     A wire off, a switch welded, the pack cut off in regen: what it does, which setting, part or person
     catches it within what time, and what is uncovered. Exit status: 0 no failure that may injure a
     person or destroy a part is uncovered, 1 one is, 4 an entry is missing that would tell of one that
-    may injure. Worked out, not tried.
+    may injure. Worked out, not tried; `gonogo working PROFILE failure` traces each number.
     """
     return run(path, mode, form, output, as_of)

@@ -92,8 +92,18 @@ class Comparison:
 
     @property
     def harms(self) -> bool:
+        """Whether a finding harms, or a grave failure is uncovered."""
+        return self.harms_by_finding or bool(self.uncovered)
+
+    @property
+    def harms_by_finding(self) -> bool:
         """Whether the change made a danger or fault new or worse, or hid one that was there."""
         return any(change.harms for change in self.finding_changes)
+
+    @property
+    def uncovered(self) -> tuple[FailureChange, ...]:
+        """The failures that may injure or destroy, and that nothing catches any more; gravest first."""
+        return tuple(one for one in self.failures if one.harms)
 
     @property
     def hides(self) -> bool:
@@ -260,11 +270,7 @@ def _ridden(side: JudgedSide) -> Mapping[str, Ridden]:
 
 
 def new_vehicle(new: JudgedSide, is_unknown: bool = False, is_back: bool = False) -> Comparison:
-    """A vehicle that is new: all that is found was brought in with it.
-
-    The same is said of one of which `is_unknown` what it was, so that nothing passes for known, and of
-    one that `is_back`.
-    """
+    """A vehicle that is new, `is_back`, or of which `is_unknown` what it was: all found came with it."""
     introduced = (
         FindingChange("introduced", None, finding, finding.modes, finding.everywhere)
         for finding in new.judgement.findings
@@ -284,10 +290,8 @@ def vehicle_gone(old: JudgedSide) -> Comparison:
 
 
 def _waiting(old: Judgement, new: Judgement) -> Waiting:
-    return Waiting(
-        introduced=_unmatched(new.not_checked, old.not_checked),
-        resolved=_unmatched(old.not_checked, new.not_checked),
-    )
+    was, now = old.not_checked, new.not_checked
+    return Waiting(introduced=_unmatched(now, was), resolved=_unmatched(was, now))
 
 
 def _unmatched(these: Iterable[NotChecked], those: Iterable[NotChecked]) -> tuple[NotChecked, ...]:

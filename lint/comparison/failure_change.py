@@ -8,6 +8,7 @@ from typing import Literal
 
 from ..documents.profile import BASE
 from ..judgement.rule import Rule
+from ..rehearsal.failure_file import GRAVE_CLASSES, failure_classes
 from ..rehearsal.rehearse import BookPair, Failure, covered_failures, failures_of
 from .change import ValueChange
 from .failure_causes import NO_CAUSE, FailureCause, Revision, failure_causes
@@ -31,6 +32,18 @@ class FailureChange:
     new: Failure | None
     modes: tuple[str, ...] = ()
     cause: FailureCause = NO_CAUSE
+
+    @property
+    def harms(self) -> bool:
+        """Whether nothing catches a grave failure any more; what nobody knew of before is no harm."""
+        return (
+            self.way == "uncovered" and self.old_is_known and self.failure.severity in GRAVE_CLASSES
+        )
+
+    @property
+    def old_is_known(self) -> bool:
+        """Whether something caught the failure before, or it was not possible."""
+        return self.old is None or self.old.covered is not None
 
     @property
     def failure(self) -> Failure:
@@ -65,7 +78,9 @@ def failure_changes(
                 told[key] = replace(change, modes=(mode,) if mode else ())
             elif known.modes:
                 told[key] = replace(known, modes=(*known.modes, mode))
-    return tuple(sorted(told.values(), key=lambda one: FAILURE_WAYS.index(one.way)))
+    rank = list(failure_classes().severities)
+    worst_first = sorted(told.values(), key=lambda one: rank.index(one.failure.severity))
+    return tuple(sorted(worst_first, key=lambda one: FAILURE_WAYS.index(one.way)))
 
 
 def _causes(

@@ -48,11 +48,11 @@ def harm_by_source(
 
     Where no single one did, all of them together may have.
     """
-    if not sources or not (comparison.harms or comparison.hides):
+    if not sources or not (comparison.harms_by_finding or comparison.hides):
         return {}
     every = [change for changes in sources.values() for change in changes]
     if len(sources) == 1 and len(every) == len(comparison.made):
-        return dict.fromkeys(sources, Harm(comparison.harms, comparison.hides))
+        return dict.fromkeys(sources, Harm(comparison.harms_by_finding, comparison.hides))
     own = frozenset(change.quantity for change in every if change.quantity.startswith(OWN_RULES))
     found = {name: _brought(comparison, some, judged_by, own) for name, some in sources.items()}
     if len(sources) > 1 and not all(map(any, zip(*found.values(), strict=True))):

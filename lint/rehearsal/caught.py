@@ -7,15 +7,18 @@ from typing import NamedTuple
 
 from ..judgement.evaluation import Ruling, ruling
 from ..judgement.rule import Rule
+from ..judgement.untried import SAFETY_TRIALS, SafetyTrial
 from ..quantities.operand import ABSENT, EXACT, NOT_THERE, NOTHING, Operand
 from .failure_book import FailureBook
-from .failure_file import DETECTED, CatchSpec, Detection, FailureSpec
+from .failure_file import DETECTED, CatchSpec, Detection, FailureSpec, only_regen_brakes
 
 
 class Caught(NamedTuple):
     """Whether something catches a failure; None where what is `missing` would tell.
 
-    `assumed` where that holds for each phase inductance that the motor can have, none being known.
+    `assumed` where that holds for each phase inductance that the motor can have, none being known;
+    `untried` says that nobody entered a trial of what catches it. `failed` names what would catch it, but was tried and did nothing; `brakeless` where the failure takes
+    away the only brake, or nobody knows whether it does.
     """
 
     covered: bool | None
@@ -23,9 +26,13 @@ class Caught(NamedTuple):
     catch: CatchSpec | None = None
     missing: frozenset[str] = NOTHING
     assumed: bool = False
+    failed: str = ""
+    untried: bool = False
+    brakeless: bool = False
 
 
 UNCOVERED = Caught(False, "nothing")
+TRIED_IN_VAIN = "nothing"  # what a trial is entered as that cut nothing
 
 
 def is_possible(spec: FailureSpec, book: FailureBook) -> bool | None:
@@ -43,9 +50,63 @@ def caught(spec: FailureSpec, book: FailureBook, rules: Mapping[str, Rule]) -> C
     with all of them, or nothing with any, that is known without.
     """
     found = _caught(spec, book, rules)
-    if found is None or found.covered is not None or not is_possible(spec, book):
+    if found is None or not is_possible(spec, book):
         return found
-    return _tried(spec, book, rules) or found
+    if found.covered is None:
+        found = _tried(spec, book, rules) or found
+    if found.covered is False:
+        found = found._replace(failed=_in_vain(spec, book, rules))
+    if found.catch is not None:
+        found = found._replace(untried=is_untried(found.catch, book))
+    return _without_regen(found, book) if spec.ends_regen else found
+
+
+def _without_regen(found: Caught, book: FailureBook) -> Caught:
+    """The same where regen ends with the failure: nothing makes up for the only brake."""
+    alone = only_regen_brakes().evaluate(book.operand)
+    if alone.value is True:
+        return UNCOVERED._replace(brakeless=True)
+    if alone.value is None and alone.side != ABSENT and found.covered:
+        return Caught(None, "not known", missing=alone.missing, brakeless=True)
+    return found
+
+
+def _in_vain(spec: FailureSpec, book: FailureBook, rules: Mapping[str, Rule]) -> str:
+    """What would catch a failure, had it not done nothing when it was tried; "" where nothing would."""
+    for catch in spec.caught_by:
+        if (failed := failed_trial(catch, book)) and _fits(catch, book, rules).value is True:
+            return failed
+    return ""
+
+
+def is_untried(catch: CatchSpec, book: FailureBook) -> bool:
+    """Whether a catch counts on what can be tried, and no reading says that it was."""
+    trial = _trial(catch)
+    return trial is not None and book.operand(trial.reading).value is None
+
+
+def _trial(catch: CatchSpec) -> SafetyTrial | None:
+    """The trial that shows whether what a catch counts on works; None where there is none."""
+    if catch.kind == "withstands":
+        return None
+    return next(
+        (
+            trial
+            for trial in SAFETY_TRIALS
+            if catch.by == trial.fitted or catch.by.startswith(f"{trial.fitted}.")
+        ),
+        None,
+    )
+
+
+def failed_trial(catch: CatchSpec, book: FailureBook) -> str:
+    """What a catch counts on and the readings say did nothing when it was tried; "" where none do."""
+    trial = _trial(catch)
+    if trial is None:
+        return ""
+    result = book.operand(trial.reading).value
+    is_in_vain = isinstance(result, (str, tuple, list)) and TRIED_IN_VAIN in result
+    return trial.title if is_in_vain else ""
 
 
 def _tried(spec: FailureSpec, book: FailureBook, rules: Mapping[str, Rule]) -> Caught | None:
@@ -92,7 +153,12 @@ def _detection(spec: FailureSpec, catch: CatchSpec) -> Detection:
 
 
 def _holds(catch: CatchSpec, book: FailureBook, rules: Mapping[str, Rule]) -> Operand:
-    """Whether a catch holds; what the vehicle does not have catches nothing."""
+    """Whether a catch holds; what the vehicle does not have, or did nothing when tried, catches nothing."""
+    return Operand(False) if failed_trial(catch, book) else _fits(catch, book, rules)
+
+
+def _fits(catch: CatchSpec, book: FailureBook, rules: Mapping[str, Rule]) -> Operand:
+    """Whether the entries say that a catch holds, whatever its trial showed."""
     parts = [] if catch.when is None else [catch.when.evaluate(book.operand)]
     parts += [_clear(ruling(rules[name], book.book)) for name in catch.clear if name in rules]
     if not parts or any(part.side == ABSENT or part.value is False for part in parts):

@@ -22,6 +22,11 @@ GRAVEST_CLASS: Class = "catastrophic"
 LEAST_CLASS: Class = "marginal"
 # What may injure a person, or destroy a part.
 GRAVE_CLASSES: tuple[Class, ...] = (GRAVEST_CLASS, "critical")
+# A brake that a spring holds and current lifts closes when the drive's current ends.
+ONLY_REGEN_BRAKES = (
+    'settings.regen != "none" and controller.regen_on and (none(vehicle.brakes)'
+    ' or vehicle.brake_count < 1 and not ("electromagnetic" in vehicle.brakes))'
+)
 # How a failure shows, by what catches it.
 DETECTED: Mapping[CatchKind, Detection] = {
     "withstands": "withstood",
@@ -63,7 +68,8 @@ class MilderClass(NamedTuple):
 class FailureSpec(NamedTuple):
     """One single failure as it comes with gonogo; nobody notices one that is `hidden`, but by a test.
 
-    One that is `shared` is about the pack and the bus of several motors.
+    One that is `shared` is about the pack and the bus of several motors; with one that `ends_regen` the
+    motor no longer brakes.
     """
 
     failure: str
@@ -78,6 +84,7 @@ class FailureSpec(NamedTuple):
     source: str
     hidden: bool
     shared: bool
+    ends_regen: bool
     milder: MilderClass | None
 
 
@@ -107,6 +114,12 @@ def failure_classes() -> FailureClasses:
     return FailureClasses(severities, detections)
 
 
+@lru_cache(maxsize=1)
+def only_regen_brakes() -> Expression:
+    """Whether the vehicle has no brake but regen."""
+    return _expression(ONLY_REGEN_BRAKES)
+
+
 def _failure(data: Mapping[str, Any]) -> FailureSpec:
     return FailureSpec(
         failure=data["failure"],
@@ -121,6 +134,7 @@ def _failure(data: Mapping[str, Any]) -> FailureSpec:
         source=data["source"],
         hidden=data.get("hidden", False),
         shared=data.get("shared", False),
+        ends_regen=data.get("ends_regen", False),
         milder=_milder(data["milder"]) if "milder" in data else None,
     )
 

@@ -10,7 +10,7 @@ INDUCTANCE = "motor.phase_inductance_uH"
 LEAST_INDUCTANCE, MOST_INDUCTANCE = "failure.least_inductance_uH", "failure.most_inductance_uH"
 # Voltage across the reactance at the continuous current, as a share of the back-EMF: from slotless motors
 # with surface magnets to those with buried ones; common practice, no source.
-LEAST_SHARE, MOST_SHARE = 0.1, 1.5
+LEAST_SHARE, LARGEST_SHARE = 0.1, 1.5
 # What a controller identified may be so much of what holds in use; see identified-inductance-off.
 IDENTIFIED_LOW, IDENTIFIED_HIGH = 0.6, 1.7
 IDENTIFIED = (
@@ -86,7 +86,7 @@ def most_rated(flux_Vs: float, rated_A_rms: float) -> float:
     >>> round(most_rated(0.02, 100.0), 2)
     212.13
     """
-    return 1e6 * MOST_SHARE * flux_Vs / (math.sqrt(2.0) * rated_A_rms)
+    return 1e6 * LARGEST_SHARE * flux_Vs / (math.sqrt(2.0) * rated_A_rms)
 
 
 @worked(

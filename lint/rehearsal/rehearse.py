@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
+from typing import Literal
 
 from ..documents.given import Value
 from ..documents.profile import BASE, Profile
@@ -32,6 +33,11 @@ from .failure_file import (
 )
 from .inductance import LEAST_INDUCTANCE, MOST_INDUCTANCE
 
+# What a rehearsal comes to: failures that may injure, destroy a part or start a fire.
+RehearsalOutcome = Literal["uncovered", "not known", "covered"]
+BRAKELESS: tuple[Class, str] = (GRAVEST_CLASS, "Regen, which alone brakes the vehicle, is gone.")
+NEVER_TRIED = " (never tried)"
+DO_BRAKELESS = "Fit a brake besides the motor, and enter it (vehicle.brakes)."
 # A motor's own book, and that of the pack and bus that it shares with others; of one motor the same.
 BookPair = tuple[Book, Book]
 
@@ -160,16 +166,25 @@ def unknown_gravest(failures: Iterable[Failure]) -> list[Failure]:
     return [one for one in failures if one.severity == GRAVEST_CLASS and one.covered is None]
 
 
+def rehearsal_outcome(rehearsed: Iterable[Iterable[Failure]]) -> RehearsalOutcome:
+    """What failures come to in all modes: whether nothing, or nobody knows what, catches a grave one."""
+    failures = [failure for of_mode in rehearsed for failure in of_mode]
+    if uncovered_grave(failures):
+        return "uncovered"
+    unknown = any(one.severity in GRAVE_CLASSES and one.covered is None for one in failures)
+    return "not known" if unknown else "covered"
+
+
 def _rehearsed(spec: FailureSpec, by: Caught, book: FailureBook) -> Failure:
     """One failure played through: what it does, and what catches it."""
-    severity, grounds = _severity(spec, book)
+    severity, grounds = BRAKELESS if by.brakeless else _severity(spec, book)
     return Failure(
         failure=spec.failure,
         title=spec.title,
         happens=spec.happens,
         effect=tuple(_effects(spec.effect, book)),
         caught_by=by.catch.by if by.catch else None,
-        caught=by.catch.says if by.catch else "",
+        caught=_caught_words(by),
         within_ms=_number(by.catch.within_ms, book) if by.catch else None,
         basis=by.catch.basis if by.catch else "",
         severity=severity,
@@ -177,10 +192,26 @@ def _rehearsed(spec: FailureSpec, by: Caught, book: FailureBook) -> Failure:
         detection=by.detection,
         covered=by.covered,
         missing=_entries(by.missing),
-        do=spec.do,
+        do=_do(spec, by),
         source=spec.source,
         assumed=_assumed(book) if by.assumed else "",
     )
+
+
+def _caught_words(by: Caught) -> str:
+    """What catches a failure, in words; of a switch or limit also that nobody tried it."""
+    if by.catch is None:
+        return ""
+    return f"{by.catch.says}{NEVER_TRIED}" if by.untried else by.catch.says
+
+
+def _do(spec: FailureSpec, by: Caught) -> str:
+    """What to do about a failure: what was tried in vain is mended, and a lost brake is made up for."""
+    if by.brakeless:
+        return DO_BRAKELESS
+    if by.failed:
+        return f"Mend what did nothing when tried ({by.failed}), and try it again."
+    return spec.do
 
 
 def _assumed(book: FailureBook) -> str:

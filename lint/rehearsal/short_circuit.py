@@ -150,6 +150,25 @@ def rolling_short_force(
 
 
 @worked(
+    "failure.stage_top_N",
+    "N",
+    title="braking force of three phases at top speed",
+    two_N="failure.short_top_N",
+    cold_factor="motor.cold_kv_factor",
+    rises=("cold_factor",),
+    formula="2 * two_N * cold_factor ** 2",
+    source=STEADY_SHORT,
+)
+def stage_at_top(two_N: float, cold_factor: float) -> float:
+    """Force at the driven wheel with which all phases shorted brake at top speed: twice that of two.
+
+    >>> stage_at_top(32.0, 1.0)
+    64.0
+    """
+    return 2.0 * two_N * cold_factor**2
+
+
+@worked(
     "failure.short_peak_km_h",
     "km_h",
     title="speed at which it brakes hardest",

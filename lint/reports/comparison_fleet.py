@@ -23,6 +23,7 @@ from .vehicle_news import (
     hidden_words,
     passage,
     unchecked_words,
+    uncovered_words,
     unflagged_words,
 )
 
@@ -253,7 +254,11 @@ def _told_alike(compared: Compared) -> dict[_Told, list[tuple[int, Revised]]]:
     for rank, revised in enumerate(harmed_first(compared)):
         is_calm = is_folded(revised)
         if is_calm or _is_harmed_by_others(revised):
-            lost = [*_lost_words(revised), *([] if is_calm else [hidden_words(revised)])]
+            lost = [
+                *uncovered_words([revised]),
+                *_lost_words(revised),
+                *([] if is_calm else [hidden_words(revised)]),
+            ]
             told = _Told(
                 *in_few_words(revised),
                 revised.moved,

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
 from ..comparison.comparison import Comparison
 from ..comparison.margin import Margin
 from ..documents.profile import BASE
+from ..documents.text import so_many
 from ..expressions.names import title_of
 from ..judgement.finding import Judgement
 from ..judgement.rule import SEVERITIES
@@ -21,8 +23,12 @@ from .comparison_words import (
     percentage,
     worked_movement,
 )
+from .failure_change import cause_words
 from .ride_change import is_top_speed, ride_in_short
 from .section import Code, Line, Row, Section, Toned, row
+
+if TYPE_CHECKING:
+    from ..comparison.failure_change import FailureChange
 
 # What a rider notices first, in this order.
 SPEEDS = ("ride.speed_at_limit_km_h", "ride.reachable_km_h")  # the top speed says more
@@ -44,6 +50,7 @@ def in_short(comparison: Comparison) -> Section:
         (
             row("verdict", _verdict(comparison), tone="bold"),
             *_untried(comparison.new),
+            *_uncovered(comparison),
             row("worst new", _worst(comparison), tone="bold"),
             row("ride", _ride(comparison), tone="bold"),
             row("tightest", _tightest(comparison), tone="bold"),
@@ -62,6 +69,24 @@ def _untried(new: Judgement) -> Iterator[Row]:
     """The safety functions that nobody tried, though the vehicle may be ridden."""
     if titles := untried_titles(new):
         yield row("never tried", f"{titles} (gonogo bringup)")
+
+
+def _uncovered(comparison: Comparison) -> Iterator[Row]:
+    """The grave failures that nothing catches any more, a line for each cause, the gravest first."""
+    from .failure_groups import CLASS_TONES  # late: most changes uncover nothing
+
+    by_cause: dict[tuple[object, ...], list[FailureChange]] = {}
+    for one in comparison.uncovered:
+        by_cause.setdefault((one.failure.severity, *one.cause.key), []).append(one)
+    lines: list[Line] = []
+    for some in by_cause.values():
+        severity, cause = some[0].failure.severity, some[0].cause
+        titles = ", ".join(dict.fromkeys(one.failure.title for one in some))
+        why = f", by {cause_words(cause)}" if cause.changes else ""
+        told = f": nothing catches any more{why}: {titles}"
+        lines.append((Toned(severity, CLASS_TONES[severity]), told))
+    if lines:
+        yield row("uncovered", *lines, tone="bold")
 
 
 def _worst(comparison: Comparison) -> Line:
@@ -89,6 +114,8 @@ def _nothing_worse(comparison: Comparison) -> str:
         told.append(f"{len(comparison.unchecked)} no longer checked")
     if comparison.unflagged:
         told.append(f"{len(comparison.unflagged)} {UNFLAGGED}")
+    if comparison.uncovered:
+        told.append(f"{so_many(len(comparison.uncovered), 'failure')} uncovered")
     nothing = "no finding is new or worse"
     return f"{nothing}, but {' and '.join(told)}" if told else nothing
 

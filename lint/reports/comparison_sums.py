@@ -9,7 +9,7 @@ from ..judgement.rule import SEVERITIES, Severity
 from .changed_sources import HARM
 from .check_totals import UNREAD, counted
 from .comparison_totals import CEASED_WORDS, MISSED, UNFLAGGED, Compared
-from .vehicle_news import NOT_KNOWN_BEFORE, waived_words
+from .vehicle_news import NOT_KNOWN_BEFORE, uncovered_words, waived_words
 
 
 def known_added_words(compared: Compared) -> str:
@@ -44,12 +44,15 @@ def tree_summed_up(compared: Compared) -> str:
         words += [f"{lost} {CEASED_WORDS[kind]}"] if lost else []
     count = len(compared.revised) + compared.broken
     words.append(f"{so_many(count, 'profile')} changed against {compared.against}")
-    harmed = sum(revised.harms and not revised.is_unknown for revised in compared.revised)
-    unknown = sum(revised.harms and revised.is_unknown for revised in compared.revised)
+    harmed = sum(
+        revised.harms_by_finding and not revised.is_unknown for revised in compared.revised
+    )
+    unknown = sum(revised.harms_by_finding and revised.is_unknown for revised in compared.revised)
     hidden = sum(revised.hides for revised in compared.revised)
     words += [f"{unknown} with a danger or fault {NOT_KNOWN_BEFORE}"] if unknown else []
     rest = " in the others" if unknown else _rest(compared)
     words.append(f"{harmed} with a {HARM}" if harmed else f"no {HARM}{rest}")
+    words += uncovered_words(compared.revised)
     words += waived_words(compared.revised)
     unflagged = sum(
         (Counter(revised.unflagged) for revised in compared.revised), Counter[Severity]()

@@ -53,7 +53,8 @@ class Revised:
     `let_off` where it would be calm, but for findings that go by a change of the shop's rules. `sources` are
     the changes made in files of several, and `harm` says by name what each of those files brought; `own`
     has the other changes in words, `work` what is to be done for all of them; `moved` says from where to
-    where the file went.
+    where the file went. `uncovered` counts by class the grave failures that nothing catches any more;
+    `harms_by_finding` says that a finding harms besides.
     """
 
     old: Share | None
@@ -85,6 +86,8 @@ class Revised:
     own: tuple[str, ...] = ()
     work: tuple[FollowUp, ...] = ()
     moved: str = ""
+    uncovered: Mapping[str, int] = field(default_factory=dict)
+    harms_by_finding: bool = False
 
     @property
     def is_missing(self) -> bool:
@@ -166,6 +169,8 @@ def revised(
         harm=dict(harm or {}),
         own=_own(comparison, sources),
         work=comparison.follow_ups,
+        uncovered=Counter(one.failure.severity for one in comparison.uncovered),
+        harms_by_finding=comparison.harms_by_finding,
     )
 
 
@@ -200,7 +205,7 @@ def _is_calm(comparison: Comparison) -> bool:
     old, new = comparison.old, comparison.new
     if old is None or new is None or old.stages != new.stages or old.stage != new.stage:
         return False
-    return not comparison.waiting.introduced and not any(
+    return not (comparison.waiting.introduced or comparison.uncovered) and not any(
         change.is_unchecked
         or change.is_unflagged
         or change.is_waived_here
@@ -212,7 +217,9 @@ def _is_calm(comparison: Comparison) -> bool:
 
 def _is_let_off(comparison: Comparison) -> bool:
     """Whether findings went by the shop's own rules, and nothing but advice came or went besides."""
-    if comparison.old is None or comparison.new is None or comparison.waiting.introduced:
+    if comparison.old is None or comparison.new is None:
+        return False
+    if comparison.waiting.introduced or comparison.uncovered:
         return False
     rest = [change for change in comparison.finding_changes if not change.is_let_off]
     return len(rest) < len(comparison.finding_changes) and not any(

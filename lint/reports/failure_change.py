@@ -122,6 +122,7 @@ def _change_record(change: FailureChange) -> dict[str, Any]:
         "modes": list(change.modes),
         "severity": failure.severity,
         "way": change.way,
+        "harms": change.harms,
         "causes": [one.entered_as for one in change.cause.changes],
         "together": change.cause.together,
         "old": _side(change.old),

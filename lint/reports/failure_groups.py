@@ -18,14 +18,17 @@ CLASS_TONES: Mapping[Class, Tone] = {
     "marginal": "advice",
 }
 # Of times, and of a cell's voltage, the lower is worse; what is no harm is neither.
-LESS_IS_WORSE = {"failure.weak_group_V"}
+LESS_IS_WORSE = {"failure.lacking_group_V", "failure.weak_group_V"}
 NO_HARM = {
     "failure.short_peak_km_h",
     "failure.short_top_N",
+    "failure.stage_top_N",
+    "failure.braked_grip_N",
     "failure.drive_at_top_N",
     "failure.two_phase_Nm",
     "failure.hall_turn_ms",
 }
+SAYS_WHY = {"failure.stuck_stop_m", "failure.coast_down_m"}  # a way that never ends
 UNITS_OF_TIME = ("ms", "s")
 
 
@@ -74,6 +77,12 @@ def _known(failure: Failure) -> Iterator[FailureEffect]:
     return (one for one in failure.effect if one.value is not None)
 
 
+def _reasons(failure: Failure) -> list[str]:
+    """Why there is no number where something would be said by it: `the brakes do not hold the motor`."""
+    every = (one for one in failure.effect if one.value is None and one.quantity in SAYS_WHY)
+    return [one.reason for one in every if one.reason and not one.missing]
+
+
 def names_and_numbers(group: FailureGroup, brief: bool = False) -> str:
     """The failures by name, each with the numbers of its own; what a number is is said once.
 
@@ -86,6 +95,7 @@ def names_and_numbers(group: FailureGroup, brief: bool = False) -> str:
         own = own[:1] if brief else own
         numbers = [number_words(each) if each.title in told else effect_words(each) for each in own]
         told |= {effect.title for effect in own}
+        numbers += [] if brief and one.covered is False else _reasons(one)
         names.append(f"{one.title} ({', '.join(numbers)})" if numbers else one.title)
     motor = f", motor {group.first.motor}" if group.first.motor else ""
     return ", ".join(names) + motor

@@ -11,7 +11,7 @@ from ..judgement.finding import Judgement
 from ..judgement.verdict import ask_of
 from ..quantities.number import is_number
 from ..quantities.operand import NO_LESS, NO_MORE
-from ..rehearsal.rehearse import Failure, FailureEffect
+from ..rehearsal.rehearse import Failure, FailureEffect, rehearsal_outcome
 from .record import exact
 from .ride_verdict import gravest_record
 
@@ -26,6 +26,7 @@ def record(rehearsed: Mapping[str, Sequence[Failure]], judgement: Judgement) -> 
         "gonogo": REHEARSAL_EDITION,
         "file": judgement.profile.file,
         "name": judgement.profile.name,
+        "outcome": rehearsal_outcome(rehearsed.values()),
         "verdict": judgement.stages["ride"],
         "gravest": gravest_record(judgement),
         "failures": [

@@ -9,8 +9,8 @@ from ..documents.text import so_many
 from ..judgement.finding import Judgement
 from ..judgement.verdict import ask_of
 from ..rehearsal.failure_file import LEAST_CLASS, failure_classes
-from ..rehearsal.rehearse import Failure
-from .check_totals import TONES, VERDICT_WORDS
+from ..rehearsal.rehearse import Failure, RehearsalOutcome, rehearsal_outcome
+from .check_totals import VERDICT_WORDS
 from .failure_groups import (
     CLASS_TONES,
     FailureGroup,
@@ -22,13 +22,24 @@ from .failure_groups import (
     worse_numbers,
 )
 from .ride_verdict import verdict_rows
-from .section import Card, Code, Notice, Report, Row, Section, Table, Toned, row
+from .section import Card, Code, Notice, Report, Row, Section, Table, Tone, Toned, row
 
 REHEARSED = (
     "One failure at a time, all else sound; worked out, not tried. Severity in the manner of IEC 60812, as if "
     "nothing caught it."
 )
 STATES = ("uncovered", "not known", "caught")
+# The rehearsal's own word: the verdict is the check's, which judges the entries, not broken parts.
+REHEARSED_WORDS: Mapping[RehearsalOutcome, str] = {
+    "uncovered": "UNCOVERED",
+    "not known": "NOT KNOWN",
+    "covered": "COVERED",
+}
+REHEARSED_TONES: Mapping[RehearsalOutcome, Tone] = {
+    "uncovered": "danger",
+    "not known": "fault",
+    "covered": "good",
+}
 OF_RECORD = "What catches a failure"
 
 
@@ -36,7 +47,8 @@ def rehearsal_page(
     rehearsed: Mapping[str, Sequence[Failure]], judgement: Judgement, tool: str = ""
 ) -> Report:
     """One card: the base settings, or the first mode that is asked for, and what differs in the others."""
-    profile, verdict = judgement.profile, judgement.stages["ride"]
+    profile, outcome = judgement.profile, rehearsal_outcome(rehearsed.values())
+    checked = f"gonogo check: {VERDICT_WORDS[judgement.stages['ride']]} for a ride"
     first, *others = rehearsed
     base = rehearsed[first]
     shorts = [(failures_in_short(base),)]
@@ -45,11 +57,14 @@ def rehearsal_page(
             shorts.append((f"mode {mode}: {failures_in_short(rehearsed[mode])}",))
     trace = ("every number: ", Code(f"gonogo working {profile.file} failure"))
     card = Card(
-        verdict=VERDICT_WORDS[verdict],
-        tone=TONES[verdict],
+        verdict=REHEARSED_WORDS[outcome],
+        tone=REHEARSED_TONES[outcome],
         name=profile.name,
         passage="REHEARSAL · ",
-        about=((f"{profile.file}{f', mode {first}' if first else ''}",), *shorts),
+        about=(
+            (f"{profile.file}{f', mode {first}' if first else ''} · {checked}",),
+            *shorts,
+        ),
         sections=(
             Section("", tuple(verdict_rows(judgement, profile.file))),
             *rehearsal_sections(rehearsed),
@@ -77,11 +92,9 @@ def rehearsal_sections(rehearsed: Mapping[str, Sequence[Failure]]) -> Iterator[S
     asks = tuple(_asks([one for of_mode in rehearsed.values() for one in of_mode]))
     if unknown or asks:
         yield Section("Not known what catches", (*unknown, *asks))
-    if caught:
-        yield Section("Caught", tuple(_caught_rows(caught)))
     modes = [_mode_row(mode, rehearsed[mode], base) for mode in others]
-    if modes:
-        yield Section("", tuple(modes))
+    if caught or modes:
+        yield Section("Caught", (*_caught_rows(caught), *modes))
     if base:
         yield Section("", (_matrix(base),), "whole")
 
@@ -135,7 +148,7 @@ def _caught_row(group: FailureGroup) -> Row:
 def _mode_row(mode: str, failures: Sequence[Failure], base: Sequence[Failure]) -> Row:
     """What is worse in a mode than in the base settings, in numbers."""
     worse = worse_numbers(failures, base)
-    return row(mode, f"worse: {worse}" if worse else "no number is worse")
+    return row(f"in {mode}", f"worse: {worse}" if worse else "no number is worse")
 
 
 def _asks(failures: Sequence[Failure]) -> Iterator[Row]:

@@ -81,6 +81,8 @@ def gravest_told_first(
     told += zip(amounts, waived_words_of(revised), strict=True)
     told += [(revised.unchecked, words) for words in unchecked_words(revised)]
     told += [(revised.unflagged, words) for words in unflagged_words(revised)]
+    worst: Severity = "danger" if "catastrophic" in revised.uncovered else "fault"
+    told += [({worst: 1}, words) for words in uncovered_words([revised])]
     told += [({"fault": 1}, hidden_words(revised))] if revised.hides else []
     return [words for _, words in sorted(told, key=_gravest_of)]
 
@@ -93,6 +95,17 @@ def unchecked_words(revised: Revised) -> list[str]:
     """What went since its rules cannot be checked any more, with them; empty where nothing did."""
     lost = revised.unchecked
     return [f"{counted(lost)} no longer checked{named_rules(revised.lost)}"] if lost else []
+
+
+def uncovered_words(revised: Sequence[Revised]) -> list[str]:
+    """The grave failures that nothing catches any more: `1 catastrophic, 2 critical failures uncovered`."""
+    amounts = Counter[str]()
+    for one in revised:
+        amounts.update(one.uncovered)
+    if not amounts:
+        return []
+    told = ", ".join(f"{amounts[one]} {one}" for one in sorted(amounts))  # catastrophic, critical
+    return [f"{told} {'failure' if sum(amounts.values()) == 1 else 'failures'} uncovered"]
 
 
 def waived_words(revised: Sequence[Revised]) -> list[str]:

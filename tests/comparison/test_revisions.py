@@ -71,7 +71,7 @@ def test_a_story_brings_in_and_resolves_what_it_says(
     assert (told.old.verdict, told.new.verdict) == verdicts
     assert set(introduced) <= set(rules(told, "introduced"))
     assert set(resolved) <= set(rules(told, "resolved"))
-    assert told.harms == (verdicts[1] == "no-go")
+    assert told.harms_by_finding == (verdicts[1] == "no-go")
 
 
 def test_a_tidy_up_is_no_change() -> None:

@@ -32,7 +32,11 @@ ABOUT = {
 # What no entry prevents: a controller that burnt shut can lock a wheel, however it is set.
 BROKEN_PARTS = {"output-stage-shorted"}
 # A kit's controller that watches no throttle signal: rides on, and a short to the supply drives it off.
-UNWATCHED = {"conversion-pedelec": {"throttle-shorted-to-supply"}}
+UNWATCHED = {
+    "conversion-pedelec": {"throttle-shorted-to-supply"},
+    # 80 km/h down a wet track: 273 N at a tenth of slip against 268 N of grip; the check judges no dead drive
+    "off-road-weakened": {"uncontrolled-drag-downhill"},
+}
 HAZARDS = [case for case in CASES if case["expect"] != "go"]
 STRICTER = {
     # whoever can turn a key at this speed

@@ -58,7 +58,7 @@ def test_the_section_begins_with_its_causes(form: str) -> None:
     section = text[text.index("Failures that nothing catches any more") :]
     section = section[: section.index("Calculated values")]
     assert section.index("max_rpm") < section.index("BMS opens at top speed")
-    assert "6 failures" in section[: section.index("BMS opens at top speed")]
+    assert "7 failures" in section[: section.index("BMS opens at top speed")]
     assert section.count("which throws the rider") == 1
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import json
+import shutil
 from pathlib import Path
 from typing import Any
 
@@ -55,6 +56,52 @@ def test_a_tune_that_uncovers_a_failure_says_so(tmp_path: Path) -> None:
     lost = told["outputs-off-at-top-speed"]
     assert (lost["old"]["covered"], lost["new"]["covered"]) == (True, False)
     assert "throttle-ground-open" not in told
+
+
+def test_a_grave_failure_that_is_uncovered_is_told_first_and_counts(tmp_path: Path) -> None:
+    """With its cause in the head, and a status that stops a merge, as a new fault has."""
+    new = changed(tmp_path, WEAKENED)
+    told = json.loads(compared(BUILD, new))
+    assert told["harms"] is True
+    harm = {one["failure"] for one in told["failures"] if one["harms"]}
+    assert {"bms-opens-in-field-weakening", "outputs-off-at-top-speed"} <= harm
+    head = compared(BUILD, new, "text").split("worst new")[0]
+    assert "catastrophic: nothing catches any more" in head and "max_rpm 4800" in head
+
+
+def gears(folder: Path) -> tuple[Path, Path]:
+    """Bracken geared higher, and as it is: a shorted output stage brakes harder than the tyre grips."""
+    vehicles = Path(shutil.copytree(SHOP.parent, folder / "workshop")) / "vehicles"
+    old, new = vehicles / "higher.yaml", vehicles / "bracken.yaml"
+    text = new.read_text("utf-8")
+    for was, now in (("driven_teeth: 42", "driven_teeth: 38"), ("ratio: 8.08", "ratio: 7.31")):
+        assert was in text
+        text = text.replace(was, now)
+    old.write_text(text, encoding="utf-8")
+    return old, new
+
+
+def test_no_rule_finds_it_and_still_it_harms(tmp_path: Path) -> None:
+    """GO on both sides; of the failure alone comes the status, the word in one line too."""
+    old, new = gears(tmp_path)
+    out = io.StringIO()
+    assert diff.run([str(old), str(new)], as_of=DAY, out=out, quiet=True) == 1
+    assert "1 catastrophic failure uncovered" in out.getvalue()
+    told = compared(old, new, "text")
+    assert "no finding is new or worse, but 1 failure uncovered" in told.replace(
+        "\n                 ", " "
+    )
+    assert not any(one["harms"] for one in failures(new, old).values())
+
+
+def test_what_nobody_knew_before_is_no_harm(tmp_path: Path) -> None:
+    """An entry that tells at last that nothing catches it was not made worse by being told."""
+    unknown = changed(tmp_path, ("open_ground_V: 4.96, ", ""))
+    known = tmp_path / "known.yaml"
+    known.write_text(BUILD.read_text("utf-8").replace("open_ground_V: 4.96", "open_ground_V: 4.3"))
+    told = failures(unknown, known)["throttle-ground-open"]
+    assert (told["way"], told["harms"]) == ("uncovered", False)
+    assert failures(BUILD, known)["throttle-ground-open"]["harms"] is True
 
 
 def test_the_way_back_covers_it_again(tmp_path: Path) -> None:

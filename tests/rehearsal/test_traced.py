@@ -46,14 +46,14 @@ def leaves(node: dict[str, Any]) -> list[dict[str, Any]]:
 
 def test_a_number_is_traced_down_to_the_entries() -> None:
     """The trip's peak of Mallow: 58 V on line 47, 1500 µF of the controller's part."""
-    told = json.loads(said("mallow", "failure.trip_peak_V"))
+    told = json.loads(said("mallow", "controller.trip_peak_V"))
     assert told["value"] == pytest.approx(64.6, abs=0.05)
     assert told["source"].startswith("Charge of a capacitor")
     ends = {one["quantity"]: one for one in leaves(told)}
     trip = ends["settings.over_voltage_trip_V"]
     assert (trip["value"], trip["file"], trip["line"]) == (58, "vehicles/mallow.yaml", 47)
     assert ends["controller.input_capacitance_uF"]["file"].startswith("parts/controllers/")
-    assert "given" in said("mallow", "failure.trip_peak_V", form="text")
+    assert "given" in said("mallow", "controller.trip_peak_V", form="text")
 
 
 def test_a_failure_of_a_failure_is_traced_too() -> None:
@@ -79,7 +79,7 @@ def test_of_several_motors_each_has_its_own_and_the_pack_one() -> None:
 @pytest.mark.parametrize(
     ("asked", "nearest"),
     [
-        ("failure.trip_peek_V", "failure.trip_peak_V"),
+        ("failure.trip_peek_ms", "failure.trip_peak_ms"),
         ("failure.generation", "failure.generation_A"),
         ("generation_N", "failure.generation_N"),
         ("failure.nonsense", "working PROFILE failure"),
