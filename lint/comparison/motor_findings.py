@@ -155,7 +155,8 @@ class Sides(NamedTuple):
             grown = list(known.values())[worse.index(max(worse))]
             return Passed("worsened", False, None, grown, finding)
         left = set(self.pairs.values()) - {self.pairs.get(name) for name in now}
-        fewer = any(left.intersection(one.motors or self.old.hearings) for one in known.values())
+        every = self.old.hearings if finding.motors else ()  # about the vehicle it is on both sides
+        fewer = any(left.intersection(one.motors or every) for one in known.values())
         return Passed("standing", min(worse) < 0 or fewer, None, least, finding)
 
     def _worse(self, mode: str, name: str, was: Finding, now: Finding) -> int:
