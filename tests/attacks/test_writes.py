@@ -452,8 +452,11 @@ def test_a_killed_run_leaves_a_whole_file_and_nothing_else(
         assert writer.stdout is not None and writer.stdout.readline() == b"begun\n"
         time.sleep(chance.uniform(0, 0.05))
         writer.send_signal(ending)
-        writer.wait(timeout=60)
-        writer.stdout.close()
+        try:
+            writer.wait(timeout=60)
+        finally:
+            writer.kill()  # one that a signal does not end would write for ever
+            writer.stdout.close()
         assert writer.returncode != 0
         assert path.read_bytes() in (b"a" * 200_000, b"b" * 200_000)
         if ending != signal.SIGKILL:
