@@ -154,14 +154,17 @@ def _growth(unit: Unit, factors: tuple[float, ...]) -> float:
 
 
 def _inputs(spec: Worked, draw: st.DrawFn) -> dict[str, Any]:
-    """Numbers between 0.1 and 1; what is optional and no number keeps its default."""
+    """Numbers between 0.1 and 1; what is optional and no number keeps its default.
+
+    Of six decimals, so that no difference of two of them is mere rounding.
+    """
     told = TOLD.get(spec.name, {})
     values: dict[str, Any] = {}
     for argument in spec.inputs:
         if argument in told:
             values[argument] = told[argument]
         elif argument not in spec.optional:
-            values[argument] = draw(st.floats(0.1, 1.0))
+            values[argument] = draw(st.floats(0.1, 1.0).map(lambda number: round(number, 6)))
     return values
 
 
