@@ -9,10 +9,10 @@ budget is spent; what is left then is undecided, and says so.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from heapq import heappop, heappush
-from itertools import count
+from itertools import count, product
 from typing import Literal, NamedTuple
 
 from .enclosure import Box
@@ -29,6 +29,7 @@ from .interval import (
 WhereHolds = Literal["everywhere", "somewhere", "nowhere", "undecided"]
 BoxPoint = Mapping[str, float]  # by the entry: a value inside the box; of a list its shift
 _NARROWEST = 1.0 / 32.0  # of a side: no part of a box is halved beyond
+_FEW_SIDES = 4  # whose corners are all asked, where slopes do not say which is the worst
 BUDGET = 160  # boxes looked at for one question
 _DUST = 1e-12  # of the excess: a slope that moves it by less is rounding alone
 
@@ -104,16 +105,17 @@ def _find(question: BoxQuestion, box: Box, flagged: bool, budget: int = BUDGET) 
     order = count()
     waiting: list[tuple[float, int, Box]] = [(0.0, next(order), box)]
     settled = True
-    for _ in range(budget):
+    for turn in range(budget):
         if not waiting:
             break
         _, _, part = heappop(waiting)
         part, span = _pinned(question, part, flagged)
         if _settled(question, part, span, flagged):
             continue
-        spot = _promising(part, span, flagged)
-        if question.flags(spot) == flagged:
-            return SearchFound(True, spot)
+        spots = (_promising(part, span, flagged), *(() if turn else _corners_of(part)))
+        shown = next((spot for spot in spots if question.flags(spot) == flagged), None)
+        if shown is not None:
+            return SearchFound(True, shown)
         name = _widest(part, box, span)
         if all(side.is_point for side in part.values()):
             continue  # the judge has answered for the whole of it
@@ -206,6 +208,13 @@ def _promising(part: Box, span: Extent, flagged: bool) -> dict[str, float]:
         else:
             spot[name] = side.high if (leans > 0.0) == flagged else side.low
     return spot
+
+
+def _corners_of(part: Box) -> Iterator[dict[str, float]]:
+    """All corners of a box of few sides: what moves one way has its worst there, known or not."""
+    if sum(not side.is_point for side in part.values()) <= _FEW_SIDES:
+        for ends in product(*(dict.fromkeys(side) for side in part.values())):
+            yield dict(zip(part, ends, strict=True))
 
 
 def _widest(part: Box, whole: Box, span: Extent) -> str | None:
