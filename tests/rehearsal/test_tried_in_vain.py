@@ -87,6 +87,8 @@ def test_nothing_makes_up_for_the_only_brake(tmp_path: Path) -> None:
         assert (found[name].covered, found[name].severity) == (False, "catastrophic"), name
         assert "vehicle.brakes" in found[name].do
     assert found["kill-switch-welded"].caught_by != "throttle.brake_cut"
+    for name in ("stuck-throttle", "contactor-welds"):  # a kill switch takes the only brake away
+        assert sound[name].covered and not found[name].covered, name
 
 
 def test_a_brake_that_closes_without_current_is_one(tmp_path: Path) -> None:
