@@ -165,7 +165,9 @@ def test_the_house_file_of_a_shop_further_down_is_named_from_the_top(
     else:
         git.write(path, HOUSE)
     text = " ".join(diff(here=git.folder, against="HEAD")[1].split())
-    assert text.index("NOT READ works") < text.index("Shared causes")  # what was not read comes first
+    assert text.index("NOT READ works") < text.index(
+        "Shared causes"
+    )  # what was not read comes first
     shared = text[text.index("Shared causes") :]
     assert told in shared and "rules.shop-current gone" in shared
     assert "current.yaml" not in shared
