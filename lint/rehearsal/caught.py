@@ -32,7 +32,6 @@ class Caught(NamedTuple):
 
 
 UNCOVERED = Caught(False, "nothing")
-KILL_SWITCH = "wiring.kill_switch"  # what it stops brakes no more
 TRIED_IN_VAIN = "nothing"  # what a trial is entered as that cut nothing
 
 
@@ -59,8 +58,8 @@ def caught(spec: FailureSpec, book: FailureBook, rules: Mapping[str, Rule]) -> C
         found = found._replace(failed=_in_vain(spec, book, rules))
     if found.catch is not None:
         found = found._replace(untried=is_untried(found.catch, book))
-    stops_all = found.catch is not None and found.catch.by.startswith(KILL_SWITCH)
-    return _without_regen(found, book) if spec.ends_regen or stops_all else found
+    ends_regen = spec.ends_regen or (found.catch is not None and found.catch.ends_regen)
+    return _without_regen(found, book) if ends_regen else found
 
 
 def _without_regen(found: Caught, book: FailureBook) -> Caught:

@@ -38,7 +38,10 @@ DETECTED: Mapping[CatchKind, Detection] = {
 
 
 class CatchSpec(NamedTuple):
-    """What may catch a failure: `by` is an entry, or `rider`; `clear` names rules that must be clear."""
+    """What may catch a failure: `by` is an entry, or `rider`; `clear` names rules that must be clear.
+
+    With one that `ends_regen` the motor no longer brakes.
+    """
 
     by: str
     kind: CatchKind
@@ -47,6 +50,7 @@ class CatchSpec(NamedTuple):
     clear: tuple[str, ...]
     within_ms: Expression | None
     basis: str
+    ends_regen: bool
 
 
 class EffectSpec(NamedTuple):
@@ -159,6 +163,7 @@ def _catch(data: Mapping[str, Any]) -> CatchSpec:
         clear=tuple(data.get("clear", ())),
         within_ms=_time(data, "within_ms"),
         basis=data["basis"],
+        ends_regen=data.get("ends_regen", False),
     )
 
 

@@ -165,7 +165,7 @@ def stage_at_top(two_N: float, cold_factor: float) -> float:
     >>> stage_at_top(32.0, 1.0)
     64.0
     """
-    return 2.0 * two_N * cold_factor**2
+    return stage_short_force(two_N, cold_factor)
 
 
 @worked(

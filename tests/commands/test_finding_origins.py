@@ -114,19 +114,23 @@ def test_a_fleet_is_told_by_cause(git: Git, on: Any) -> None:
     assert said.count("Our lift") == 1 and "on 3 of 4 vehicles" in said and "by Alder" in said
 
 
-def test_a_merge_is_opened_to_the_commit_on_the_branch(git: Git, on: Any) -> None:
-    """Who merged did not make it."""
+def with_a_tune_on_a_branch(git: Git, on: Any, first_A: int, then_A: int) -> None:
+    """A branch of two currents, by Alder and a week later by Birch, merged into main."""
     git.write(BIKE, CALM)
     on("2026-01-10", "As it left")
     git("checkout", "--quiet", "-b", "tune")
-    git.write(BIKE, current(80))
-    on("2026-01-11", "80 A", "Alder")
-    git.write(BIKE, current(95))
-    on("2026-01-12", "95 A", "Birch")
+    for day, current_A, author in (("11", first_A, "Alder"), ("18", then_A, "Birch")):
+        git.write(BIKE, current(current_A))
+        on(f"2026-01-{day}", f"{current_A} A", author)
     git("checkout", "--quiet", "main")
     git.write("README", "x")
-    on("2026-01-13", "Elsewhere")
+    on("2026-01-19", "Elsewhere")
     git("merge", "--quiet", "--no-ff", "-m", "The tune", "tune")
+
+
+def test_a_merge_is_opened_to_the_commit_on_the_branch(git: Git, on: Any) -> None:
+    """Who merged did not make it."""
+    with_a_tune_on_a_branch(git, on, 80, 95)
     found = one(git)
     assert (found["cause"], found["author"], found["subject"]) == ("commit", "Birch", "95 A")
 
@@ -238,17 +242,7 @@ def test_a_long_history_names_the_last_of_several_commits(
 
 def test_a_finding_that_came_and_went_on_a_branch_is_told(git: Git, on: Any) -> None:
     """The main line never had it; the vehicle was ridden by that branch for a week."""
-    git.write(BIKE, CALM)
-    on("2026-01-10", "As it left")
-    git("checkout", "--quiet", "-b", "race")
-    git.write(BIKE, current(95))
-    on("2026-01-11", "95 A", "Alder")
-    git.write(BIKE, current(80))
-    on("2026-01-18", "80 A", "Birch")
-    git("checkout", "--quiet", "main")
-    git.write("README", "x")
-    on("2026-01-19", "Elsewhere")
-    git("merge", "--quiet", "--no-ff", "--no-edit", "race")
+    with_a_tune_on_a_branch(git, on, 95, 80)
     found = one(git)
     assert (found["found"], found["subject"], found["author"]) == (False, "95 A", "Alder")
     assert (found["resolved"]["subject"], found["resolved"]["author"]) == ("80 A", "Birch")

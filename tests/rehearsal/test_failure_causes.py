@@ -8,7 +8,15 @@ from pathlib import Path
 import pytest
 from gonogo.commands import diff
 
-from .test_failure_change import BUILD, DAY, WEAKENED, changed, compared, failures
+from .test_failure_change import (
+    BUILD,
+    DAY,
+    WEAKENED,
+    changed,
+    compared,
+    failures,
+    with_a_wild_mode,
+)
 
 REVISIONS = Path(__file__).parents[2] / "examples" / "revisions"
 SPEED = {"settings.max_rpm", "settings.field_weakening_A_rms"}
@@ -63,13 +71,7 @@ def test_the_section_begins_with_its_causes(form: str) -> None:
 
 
 def test_in_a_mode_its_own_entry_is_the_cause(tmp_path: Path) -> None:
-    mode = "readings:\n  taken"
-    calm, wild = (
-        f"modes:\n  fast: {{field_weakening_A_rms: {ampere}, max_rpm: {rpm}}}\n{mode}"
-        for ampere, rpm in ((0, 4800), (60, 7400))
-    )
-    old, new = changed(tmp_path, (mode, calm)), tmp_path / "wild.yaml"
-    new.write_text(BUILD.read_text("utf-8").replace(mode, wild), encoding="utf-8")
+    old, new = with_a_wild_mode(tmp_path)
     lost = failures(old, new)["outputs-off-at-top-speed"]
     assert {one.rsplit(".", 1)[-1] for one in lost["causes"]} == {
         "max_rpm",

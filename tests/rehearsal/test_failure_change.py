@@ -35,6 +35,18 @@ def changed(folder: Path, *edits: tuple[str, str]) -> Path:
     return path
 
 
+def with_a_wild_mode(folder: Path) -> tuple[Path, Path]:
+    """The sound build with a calm mode, and with one that weakens the field."""
+    mode = "readings:\n  taken"
+    calm, wild = (
+        f"modes:\n  fast: {{field_weakening_A_rms: {ampere}, max_rpm: {rpm}}}\n{mode}"
+        for ampere, rpm in ((0, 4800), (60, 7400))
+    )
+    old, new = changed(folder, (mode, calm)), folder / "wild.yaml"
+    new.write_text(BUILD.read_text("utf-8").replace(mode, wild), encoding="utf-8")
+    return old, new
+
+
 def compared(old: Path, new: Path, form: str = "json") -> str:
     out = io.StringIO()
     diff.run([str(old), str(new)], form=form, as_of=DAY, out=out)
@@ -124,13 +136,7 @@ def test_a_change_without_failures_has_no_word_of_them(tmp_path: Path) -> None:
 
 def test_a_mode_is_told_where_the_base_settings_stay(tmp_path: Path) -> None:
     """A mode of its own that weakens the field; the base settings are as they were."""
-    mode = "readings:\n  taken"
-    calm, wild = (
-        f"modes:\n  fast: {{field_weakening_A_rms: {ampere}, max_rpm: {rpm}}}\n{mode}"
-        for ampere, rpm in ((0, 4800), (60, 7400))
-    )
-    old, new = changed(tmp_path, (mode, calm)), tmp_path / "wild.yaml"
-    new.write_text(BUILD.read_text("utf-8").replace(mode, wild), encoding="utf-8")
+    old, new = with_a_wild_mode(tmp_path)
     told = failures(old, new)
     assert told["outputs-off-at-top-speed"]["modes"] == ["fast"]
     assert "in mode fast" in compared(old, new, "text")
