@@ -70,7 +70,8 @@ def replace_whole(path: Path, data: bytes) -> None:
 
 
 def _changed(path: Path) -> EditError:
-    return EditError(str(path), "a file changed since it was read", "another run")
+    found = "a file that somebody changed since it was read"
+    return EditError(str(path), found, "the command run again: what it had to write is not saved")
 
 
 def _placed(path: Path, data: bytes, before: bytes | None = None, is_new: bool = False) -> None:

@@ -98,7 +98,7 @@ class EditError(GonogoError):
         self.wanted = wanted
 
     def __str__(self) -> str:
-        return f"{self.file} is unchanged: found {self.found}; expected {self.wanted}."
+        return f"Nothing was written to {self.file}: found {self.found}; expected {self.wanted}."
 
 
 class ExpressionError(GonogoError):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable
 from typing import Any, Literal, NamedTuple
 
@@ -9,7 +10,8 @@ from ..documents.motors import entry_path, key_under, motor_of
 from ..documents.profile import Profile
 from ..documents.schema import Property, canonical, entered_under, properties
 from ..expressions.expression import Expression
-from ..expressions.formatting import filled, shown
+from ..expressions.formatting import PLACEHOLDER, filled, listed, shown
+from ..expressions.names import title_of
 from ..quantities.book import Book
 from ..quantities.number import is_number
 from ..quantities.registry import unit_of
@@ -22,6 +24,7 @@ State = Literal["to do", "done", "look again", "stop"]
 GRAVEST_FIRST: tuple[State, ...] = ("stop", "to do", "look again", "done")
 STEPS_DONE, STEPS_FAILED = "readings.steps_done", "readings.steps_failed"
 NOTICED = "readings.noticed"
+SENTENCES = re.compile(r"(?<=[.?!])\s+(?=[A-Z])")
 
 
 class Band(NamedTuple):
@@ -191,7 +194,7 @@ def planned(step: BringUpStep, whose: Whose, grave: Iterable[Finding]) -> Planne
         if one in asked or (one.entry in whose.profile.givens and stops(one.entry, whose.motor))
     )
     ticks, failed = (words_under(name, whose.profile) for name in (STEPS_DONE, STEPS_FAILED))
-    told = step._replace(do=filled(step.do, lambda name: _told(name, book)))
+    told = step._replace(do=_with_numbers(step.do, book))
     return PlannedStep(told, readings, tick_of(step.step) in ticks, whose.motor, failed)
 
 
@@ -205,10 +208,16 @@ def _points_at(finding: Finding, quantity: str, motor: str) -> bool:
     return finding.quantity == quantity and _is_of(finding, motor)
 
 
-def _told(name: str, book: Book) -> str:
-    """A quantity that a step names, with its unit; an unknown one says so."""
-    value = book.operand(name).value
-    return "not known" if value is None else shown(value, unit_of(name))
+def _with_numbers(text: str, book: Book) -> str:
+    """A step's text with its quantities filled in; in place of a sentence that lacks one, what it lacks."""
+    told = []
+    for sentence in SENTENCES.split(text):
+        values = {name: book.operand(name).value for name in PLACEHOLDER.findall(sentence)}
+        unknown = [title_of(name) for name, value in values.items() if value is None]
+        words = {name: shown(value, unit_of(name)) for name, value in values.items()}
+        whole = filled(sentence, words.__getitem__)
+        told.append(f"The {listed(unknown, 'and')} is not known." if unknown else whole)
+    return " ".join(told)
 
 
 def _planned_reading(

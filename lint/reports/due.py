@@ -100,7 +100,7 @@ def _due_record(due: Due, within_days: int) -> dict[str, Any]:
 
 
 def due_page(shop: ShopDue) -> Report:
-    """A table of the vehicles with what is due on each; several alike or quiet are one line below."""
+    """A table of the vehicles with what is due on each; several alike, due at once, are one line above, quiet ones below."""
     quiet = shop.quiet if len(shop.quiet) > 1 else ()
     unheld = shop.only_unheld if len(shop.only_unheld) > 1 else ()
     listed = [one for one in shop.vehicles if one not in quiet and one not in unheld]
@@ -114,13 +114,16 @@ def due_page(shop: ShopDue) -> Report:
     span = f"within {so_many(shop.within_days, 'day')} of {shop.judged_on}"
     due_now = bool(shop.waiting)
     tone: Tone = "incomplete" if due_now or shop.unread else "go"
+    at_once = tuple(_unheld_rows(unheld))
     of_read = f"on {so_many(len(shop.vehicles), 'vehicle')} read, " if shop.unread else ""
     card = Card(
         verdict="DUE" if due_now else "NOTHING DUE",
         tone=tone,
         name=f"{said} {span}" if due_now else f"{of_read}{span}",
-        sections=(Section("", (table,)),) if rows else (),
-        closing=(*_unheld_rows(unheld), *_quiet_rows(quiet)),
+        sections=tuple(
+            Section("", blocks) for blocks in (at_once, (table,) if rows else ()) if blocks
+        ),
+        closing=tuple(_quiet_rows(quiet)),
         stamped=True,
     )
     cards = (card,) if shop.vehicles else ()
@@ -163,11 +166,11 @@ def _rows(vehicle: DueVehicle, within_days: int) -> Iterator[tuple[Line, ...]]:
     """The next thing beside the vehicle's name; below it what else is due."""
     name: Line = (Toned(vehicle.name, "bold"),)
     if not vehicle.due:
-        yield name, (NOTHING_DATED,), (), ()
+        yield name, (NOTHING_DATED,), (), ("–",)
     for place, one in enumerate(_told(vehicle, within_days)):
         yield (
             name if not place else ("",),
             (one.what + (f", motor {one.motor}" if one.motor else ""),),
             due_words(one),
-            (one.last_day or "",),
+            (one.last_day or "–",),
         )

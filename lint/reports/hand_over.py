@@ -5,22 +5,25 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from types import MappingProxyType
+from typing import Any
 
 from ..documents.profile import Profile
 from ..documents.text import so_many
 from ..documents.units import unit_of_key
 from ..expressions.formatting import MOST_DIGITS, shown
 from ..expressions.names import title_of
+from ..judgement.bring_up_steps import bring_up_steps, tick_of
 from ..judgement.due import READ_BACK_DAY, Due
 from ..judgement.finding import Judgement
 from ..judgement.hand_over import HandOver
+from ..judgement.planned_step import STEPS_DONE, STEPS_FAILED
 from ..judgement.rule import STAGES
 from ..judgement.verdict import READINGS, fitness, in_order
 from ..rehearsal.rehearse import Failure
 from .check_page import finding_notice
 from .check_totals import TONES, VERDICT_WORDS, coverage
 from .entries import CAUTIONS, ROOM, entry_sections, sections_against
-from .hand_over_open import open_in_short, open_sections, open_to_sign
+from .hand_over_open import is_unread, open_in_short, open_sections, open_to_sign
 from .hand_over_plots import margin_section, plot_sections
 from .hand_over_vehicle import figures_section, rider_section, vehicle_section
 from .profile_share import share
@@ -62,7 +65,7 @@ def hand_over_page(
     ride = over.verdict("ride")
     profile = over.profile
     sections = [
-        *_to_sign(over, drawn),
+        *_to_sign(over),
         *_found(over),
         Section("Before anything turns", tuple(Passage((one,), "·") for one in CAUTIONS), "whole"),
         *sections_against(over.sheet),
@@ -101,11 +104,11 @@ def hand_over_page(
     )
 
 
-def _to_sign(over: HandOver, drawn: bool) -> Iterator[Section]:
+def _to_sign(over: HandOver) -> Iterator[Section]:
     """What customer and mechanic need, on one sheet with the room to sign."""
     judged = over.judgements["ride"]
     yield Section("May it turn, may it ride", (_verdicts(over),), "whole")
-    yield vehicle_section(over, drawn)
+    yield vehicle_section(over)
     yield figures_section(over)
     yield rider_section(over)
     yield Section("Law and practice", tuple(Passage((one,), "·") for one in LAW), "whole")
@@ -196,10 +199,20 @@ def _readings(
         given = profile.givens[name]
         if name.rsplit(".", 1)[-1] in TOLD_ELSEWHERE or given.value == "fitted":
             continue
+        if is_unread(name, given.value):  # stands under what was not measured
+            continue
         value = "none" if given.value is None else given.entered
         words = shown(value, unit_of_key(given.entered_as), MOST_DIGITS)
+        if name in (STEPS_DONE, STEPS_FAILED):
+            words = _steps(given.value)
         title = title_of(name) + (f", motor {motor}" if motor else "")
         yield (title,), (words,), (Code(given.entered_as),)
+
+
+def _steps(ticks: Any) -> str:
+    """The ticked steps of a bring-up by their titles."""
+    titles = {tick_of(one.step): one.title for one in bring_up_steps()}
+    return ", ".join(titles.get(tick, str(tick)) for tick in ticks)
 
 
 # ── what is accepted, and what is due ─────────────────────────────────────────────────────────
@@ -237,7 +250,7 @@ def _waivers(over: HandOver) -> Iterator[Block]:
 def due_table(due: Iterable[Due]) -> Table:
     """A row a thing that is due, the soonest first."""
     rows: tuple[tuple[Line, ...], ...] = tuple(
-        ((f"{one.what}{_of_motor(one)}",), due_words(one), (one.last_day or "",), (one.do,))
+        ((f"{one.what}{_of_motor(one)}",), due_words(one), (one.last_day or "–",), (one.do,))
         for one in due
     )
     return Table(("what", "when", "last day", "do"), rows, labels=False, right=(2,), headed=True)

@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator
 
 from ..documents.motors import entry_path
+from ..documents.profile import Profile
 from ..documents.text import so_many
 from ..expressions.names import title_of
 from ..judgement.bring_up import bring_up_plan
@@ -18,7 +19,9 @@ from .check_totals import counted
 from .section import Block, Code, Line, Passage, Row, Section, Toned, row
 
 TRIED_SECTION = "readings.tried."
-NOT_READ_BACK = "not read back: nobody has seen what the controller holds"
+NOTICED = "readings.noticed"  # nothing noticed is an answer, not a gap
+NOT_SEEN = "nobody has seen what the controller holds"
+NOT_READ_BACK = f"not read back: {NOT_SEEN}"
 NOTHING_OPEN = "Every switch was tried, and no rule waits for a reading."
 
 
@@ -57,8 +60,10 @@ def open_sections(judgement: Judgement) -> Iterator[Section]:
     for_ride = [name for name in measured if name in needed]
     points = [
         *_points("Never tried:", map(_tried, untried)),
+        *_points("Never read back:", ((NOT_SEEN,),) if judgement.held is None else ()),
         *_points("Needed for a ride:", map(_ask, for_ride)),
         *_points("For more checks:", (_later(n, judgement) for n in measured if n not in needed)),
+        *_points("Could not be read:", unread_readings(judgement.profile)),
     ]
     yield Section("Not measured", tuple(points) or (Passage((NOTHING_OPEN,)),))
     parts = [name for name in needed if not _is_measured(name)]
@@ -73,6 +78,21 @@ def never_tried(judgement: Judgement) -> list[str]:
     plan = bring_up_plan(judgement.profile, judgement.judged_on)
     readings = (one for step in plan for one in step.readings)
     return [one.key for one in readings if TRIED_SECTION in one.key and one.value is None]
+
+
+def is_unread(name: str, value: object) -> bool:
+    """Whether a reading is entered as `none`: nothing could be read."""
+    return value is None and entry_path(name) != NOTICED
+
+
+def unread_readings(profile: Profile) -> Iterator[Line]:
+    """The readings that are entered as `none`, in words; of several motors those of each."""
+    for motor, view in (("", profile), *profile.motors.items()):
+        of_motor = f", motor {motor}" if motor else ""
+        for name, given in view.givens.items():
+            known = motor and name in profile.givens
+            if name.startswith(READINGS) and is_unread(name, given.value) and not known:
+                yield (f"{title_of(name)}{of_motor}",)
 
 
 def _is_measured(name: str) -> bool:
@@ -112,4 +132,4 @@ def _unchecked(judgement: Judgement) -> Iterator[Row]:
         yield row("danger", names[:-1])
     rest: Counter[Severity] = Counter(severity for _, severity in unlike if severity != "danger")
     if rest:
-        yield row("besides", f"{counted(rest)}: `gonogo check --unchecked` names them")
+        yield row("besides", f"rules for {counted(rest)}: `gonogo check --unchecked` names them")

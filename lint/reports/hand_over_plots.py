@@ -251,7 +251,8 @@ def margin_section(windows: Iterable[Window]) -> Section:
     if not rows:
         return Section("Tightest margins", (Passage(("No window is known.",)),))
     heads = ("setting", "now", "margin", "rule at that end")
-    return Section("Tightest margins", (Table(heads, rows, labels=False, right=(1,), headed=True),))
+    table = Table(heads, rows, labels=False, right=(1,), headed=True)
+    return Section("Tightest margins", (table,), "whole")
 
 
 def _by_share(window: Window) -> tuple[int, float, str]:

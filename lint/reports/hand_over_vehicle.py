@@ -48,23 +48,18 @@ ON_THE_FLAT = (
 NOT_EXACT = "Something is missing for an exact figure: `gonogo ride` says what."
 
 
-def vehicle_section(over: HandOver, drawn: bool = False) -> Section:
-    """The parts of the vehicle as they are entered; on paper, where there is room, in two columns."""
-    rows = _parts(over)
-    half = (len(rows) + 1) // 2
-    if drawn and half > 1:
-        right = [*rows[half:], ("", "")]
-        both = [(*left, *right[place]) for place, left in enumerate(rows[:half])]
-        heads: tuple[str, ...] = ("entry", "value", "entry", "value")
-    else:
-        both, heads = list(rows), ("entry", "value")
-    cells = tuple(tuple((word,) if word else () for word in words) for words in both)
-    return Section("The vehicle", (Table(heads, cells, labels=False, headed=True),), "whole")
+def vehicle_section(over: HandOver) -> Section:
+    """The parts of the vehicle as they are entered; paper, which has the room, sets them in two columns."""
+    cells: tuple[tuple[Line, ...], ...] = tuple(
+        ((entry,), (value,)) for entry, value in _parts(over)
+    )
+    table = Table(("entry", "value"), cells, labels=False, headed=True)
+    return Section("The vehicle", (table,), "whole")
 
 
-def _parts(over: HandOver) -> list[tuple[str, ...]]:
+def _parts(over: HandOver) -> list[tuple[str, str]]:
     """Each entry with its value or the name of its part; of several motors those of each."""
-    rows: list[tuple[str, ...]] = [*_named_parts(over.profile, ""), *_entries(over.profile)]
+    rows: list[tuple[str, str]] = [*_named_parts(over.profile, ""), *_entries(over.profile)]
     book = _base(over)
     capacity = exact_number(book, CAPACITY)
     if capacity is not None and CAPACITY not in over.profile.givens:

@@ -25,8 +25,8 @@ ROOMY = 76  # columns that a chart with the names of limits takes
 MODELLED = (
     "A steady motor of one inductance, sine-driven, its magnets as kv was taken; without wind, throttle "
     "ramp or the turning mass of wheels and rotor. Force and speed are without iron loss; the range has "
-    "what a no-load test shows of it. Worked out, not measured: try speed, "
-    "hills and heat at low limits first. Local law comes before it."
+    "what a no-load test shows of it; regen is without the drivetrain's drag, which brakes too. "
+    "Worked out, not measured: try speed, hills and heat at low limits first. Local law comes before it."
 )
 MOVED_FIGURES = (
     ("top speed", "top_speed_km_h", "km_h"),
@@ -140,7 +140,7 @@ def _plot(ride: Ride) -> Plot:
 
 
 def _names(ride: Ride, drawn: bool, width: int) -> Iterator[Block]:
-    """Below a plot the points as a table; below a narrow chart the limits."""
+    """Below a plot some of the points as a table, as a chart has them; below a narrow chart the limits."""
     if not drawn and width < ROOMY:
         runs = [list(run) for _, run in groupby(ride.points, lambda point: point.limited_by)]
         words = [
@@ -156,7 +156,7 @@ def _names(ride: Ride, drawn: bool, width: int) -> Iterator[Block]:
                 (shown(point.battery_A, "A", 3),),
                 (title_of(point.limited_by),),
             )
-            for point in ride.points
+            for point in charted_points(ride.points)
         ]
         heads = ("speed", "force", "phase current", "battery current", "limited by")
         yield Table(heads, tuple(rows), labels=False, headed=True)

@@ -24,7 +24,9 @@ def figure_rows(ride: Ride) -> Iterator[Row]:
     steady = _value(ride.continuous_force_N, "N", " at the motor's continuous rating")
     yield row("push", _value(ride.peak_force_N, "N") + _limit(ride.peak_limited_by), steady)
     yield row("steepest", _value(ride.steepest_start_percent, "percent", " at a start"))
-    yield row("0 to 50 km/h", _value(ride.zero_to_50_s, "s", where if grade else ""))
+    sprint = ride.zero_to_50_s
+    slope = where if grade else ""
+    yield row("0 to 50 km/h", _value(sprint, "s", slope) + (slope if sprint.reason else ""))
     yield row("range", *_ranges(ride))
     yield row("regen", *_regen(ride))
     yield from _heat(ride)
@@ -32,7 +34,10 @@ def figure_rows(ride: Ride) -> Iterator[Row]:
 
 def _ranges(ride: Ride) -> Iterator[str]:
     """Both ranges with the energy that each takes, by which a rider knows whether to believe them."""
-    cruise = "" if ride.cruise_km_h is None else f" at a steady {shown(ride.cruise_km_h, 'km_h')}"
+    flat = " on the flat" if ride.grade_percent else ""
+    cruise = flat
+    if ride.cruise_km_h is not None:
+        cruise = f" at a steady {shown(ride.cruise_km_h, 'km_h')}{flat}"
     cycle = f" of {ride.schedule}" if ride.schedule else " in stop and go"
     stop_and_go = ride.stop_and_go_range_km
     yield _value(ride.range_km, "km", cruise + _energy(ride, ride.range_km))

@@ -345,7 +345,7 @@ def test_what_an_editor_saves_at_the_last_moment_stays(
     monkeypatch.setattr(atomic_write, "_keep", late)
     with pytest.raises(EditError) as caught:
         write(path, OLD, NEW)
-    assert caught.value.found == "a file changed since it was read"
+    assert caught.value.found == "a file that somebody changed since it was read"
     assert path.read_bytes() == b"mine"
     assert os.listdir(folder) == [path.name]
 
@@ -364,7 +364,7 @@ def test_a_new_file_never_takes_the_place_of_one_that_came_meanwhile(
     monkeypatch.setattr(atomic_write, "remove_left_behind", late)
     with pytest.raises(EditError) as caught:
         write(path, b"", NEW)
-    assert caught.value.found == "a file changed since it was read"
+    assert caught.value.found == "a file that somebody changed since it was read"
     assert path.read_bytes() == b"mine"
 
 

@@ -121,6 +121,7 @@ def test_vehicles_that_were_never_read_back_are_one_line(shop: Path) -> None:
     assert ended == NO_GO
     assert "2 vehicles, due at once: reed, sedge" in " ".join(text.split())
     assert "rush.yaml" in text and "reed.yaml" not in text and "over for 24 days" in text
+    assert text.index("due at once") < text.index("rush.yaml")
 
 
 @pytest.mark.parametrize("within", ["-1", "x", "", "1.5", "10000", "٣"])

@@ -281,3 +281,26 @@ def test_what_was_read_back_and_tried_is_told_at_the_signature() -> None:
     text = said(path)[1]
     to_sign = text[text.index(" Signatures") : text.index("handed over by")]
     assert "never tried" not in to_sign and "not read back" in to_sign
+
+
+def test_what_could_not_be_read_was_not_measured(tmp_path: Path) -> None:
+    """An answer of `none` is no reading; nothing noticed is one; the steps have their titles."""
+    text = (EXAMPLES.parent / "tests/hazards/sound/scooter-all-wheels.yaml").read_text("utf-8")
+    assert "readings:\n" in text and "cell_groups_V" not in text
+    ticks = "readings:\n  steps_done: [first_charge, look_over]\n  cell_groups_V: none\n"
+    path = tmp_path / "read.yaml"
+    path.write_text(text.replace("readings:\n", ticks, 1), "utf-8")
+    record = said(path)[1]
+    measured, _, rest = record[record.index(" Measured") :].partition(" Not measured")
+    assert "cell group readings" not in measured and "First charge, Look over" in measured
+    missing = rest[: rest.index("Waivers")]
+    assert "Could not be read:" in missing and "cell group readings" in missing
+    assert "Never read back:" in missing
+
+
+def test_a_phone_has_each_entry_of_the_vehicle_beside_its_value() -> None:
+    """One pair a row, which paper alone sets in two columns."""
+    page = said(EXAMPLES / "workshop" / "vehicles" / "teasel.yaml", "html")[1]
+    vehicle = page[page.index("The vehicle</h3>") :]
+    rows = re.findall(r"<tr>(<td.*?)</tr>", vehicle[: vehicle.index("</section>")], re.DOTALL)
+    assert len(rows) > 10 and {row.count("<td") for row in rows} == {2}

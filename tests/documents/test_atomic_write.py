@@ -46,7 +46,7 @@ def test_a_file_changed_meanwhile_is_refused(tmp_path: Path) -> None:
     path.write_bytes(b"newer")
     with pytest.raises(EditError) as caught:
         write(path, b"old", b"new")
-    assert caught.value.found == "a file changed since it was read"
+    assert caught.value.found == "a file that somebody changed since it was read"
     assert path.read_bytes() == b"newer"
 
 
