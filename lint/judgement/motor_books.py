@@ -28,6 +28,7 @@ REGEN = "controller.regen_battery_A"
 REGEN_SETTING = "settings.regen.battery_current_A"
 CAPACITANCE = "controller.input_capacitance_uF"
 WINDINGS = "controller.regen_winding_J"
+DRIVE_WINDINGS = "controller.drive_winding_J"
 SAG = "pack.sag_V"
 PUSH = "ride.push_N"
 BRAKING = "ride.regen_N"
@@ -42,7 +43,9 @@ MOTOR_TORQUE, REDUCTION, CIRCUMFERENCE = (
 )
 # What is not as one motor alone would have it, and how it comes about.
 HOW = {
-    **dict.fromkeys((BATTERY, REGEN, REGEN_SETTING, WINDINGS), "sum over the motors"),
+    **dict.fromkeys(
+        (BATTERY, REGEN, REGEN_SETTING, WINDINGS, DRIVE_WINDINGS), "sum over the motors"
+    ),
     CAPACITANCE: "sum over the controllers",
     **dict.fromkeys((PUSH, BRAKING, CHARGED_BRAKING, SHAFT_POWER), "sum over the motors"),
     SAG: "sag under all motors together",
@@ -50,7 +53,7 @@ HOW = {
     CLIMB: "share of this motor in the force that holds the vehicle on the grade",
 }
 SUMS = frozenset(HOW)
-AT_THE_BATTERY = frozenset((BATTERY, REGEN, REGEN_SETTING, CAPACITANCE, WINDINGS))
+AT_THE_BATTERY = frozenset((BATTERY, REGEN, REGEN_SETTING, CAPACITANCE, WINDINGS, DRIVE_WINDINGS))
 AT_ITS_BATTERY = (BATTERY, REGEN, CAPACITANCE)
 ADDED = (SHAFT_POWER, PUSH, BRAKING, CHARGED_BRAKING)
 OF_MOTOR, OF_PACK, OF_CONTROLLER, OF_SHOP = range(4)  # the books, in the order of `Books`
@@ -156,7 +159,7 @@ def stages_of(
         BATTERY: _sum(BATTERY, turned),
         REGEN: _sum(REGEN, turned),
         CAPACITANCE: summed(capacitances.values()),
-        WINDINGS: _sum(WINDINGS, turned),
+        **{quantity: _sum(quantity, turned) for quantity in (WINDINGS, DRIVE_WINDINGS)},
     }
     loaded = {name: _told(book, {BATTERY: currents[BATTERY]}) for name, book in turned.items()}
     sag = {name: book.operand(SAG) for name, book in loaded.items()}

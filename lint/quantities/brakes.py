@@ -8,6 +8,11 @@ from .operand import NotWorked
 from .worked import worked
 
 HOLDING = ("parking", "electromagnetic")  # keep it where it stands; no rider slows with them
+HEAT_PROOF = (
+    "disc",
+    "drum",
+    "band",
+)  # metal that takes up heat; a rim heats its tyre, a foot its shoe
 
 
 @worked(
@@ -25,6 +30,40 @@ def brake_count(brakes: Sequence[str]) -> float:
     2.0
     """
     return float(sum(brake not in HOLDING for brake in brakes))
+
+
+@worked(
+    "vehicle.firm_brake_count",
+    "",
+    title="number of brakes besides a foot",
+    brakes="vehicle.brakes",
+    words="how many of the brakes are other than foot, parking and electromagnetic",
+    source="Definition.",
+)
+def firm_brake_count(brakes: Sequence[str]) -> float:
+    """Brakes that slow a fast vehicle too, on which a shoe does not.
+
+    >>> firm_brake_count(["drum", "foot", "parking"])
+    1.0
+    """
+    return brake_count([brake for brake in brakes if brake != "foot"])
+
+
+@worked(
+    "vehicle.heat_proof_brake_count",
+    "",
+    title="number of disc, drum and band brakes",
+    brakes="vehicle.brakes",
+    words="how many of the brakes are disc, drum or band brakes",
+    source="Definition.",
+)
+def heat_proof_brake_count(brakes: Sequence[str]) -> float:
+    """Brakes with metal of their own that takes up the heat of a stop.
+
+    >>> heat_proof_brake_count(["disc", "rim"])
+    1.0
+    """
+    return float(sum(brake in HEAT_PROOF for brake in brakes))
 
 
 @worked(

@@ -1,4 +1,4 @@
-"""The controller's input voltage when the pack is lost in regen: the capacitors take charge and windings."""
+"""The controller's input voltage when the pack is lost: the capacitors take charge and windings."""
 
 from __future__ import annotations
 
@@ -190,3 +190,69 @@ def contactor_peak(
     reaction_ms = assumed_ms if math.isnan(trip_ms) else trip_ms
     tripped_V = max(full_V, trip_V) + 1000.0 * regen_A * reaction_ms / capacitance_uF
     return charged_peak(min(answered_V, tripped_V), winding_J, capacitance_uF)
+
+
+@worked(
+    "controller.drive_winding_J",
+    "J",
+    title="energy of the windings at full drive",
+    phase_A_rms="settings.phase_current_A_rms",
+    inductance_uH="motor.phase_inductance_uH",
+    formula="3 / 2 * inductance_uH / 1000000 * phase_A_rms ** 2",
+    source="Energy of an inductor, ½·L·I² in each of three phases.",
+)
+def drive_winding_energy(phase_A_rms: float, inductance_uH: float) -> float:
+    """Energy that the windings hold at the phase current limit, with the inductance at small currents.
+
+    Iron that saturates holds less.
+
+    >>> round(drive_winding_energy(200.0, 100.0), 6)
+    6.0
+    """
+    return 3.0 / 2.0 * inductance_uH / 1e6 * phase_A_rms**2
+
+
+@worked(
+    "controller.drive_peak_V",
+    "V",
+    title="bus voltage when the pack is lost at full drive",
+    off_V="controller.min_V",
+    winding_J="controller.drive_winding_J",
+    capacitance_uF="controller.input_capacitance_uF",
+    rises=("winding_J",),
+    formula="sqrt(off_V ** 2 + 2000000 * winding_J / capacitance_uF)",
+    source="Energy of the windings, ½·L·I² each, and ½·C·U².",
+)
+def drive_peak(off_V: float, winding_J: float, capacitance_uF: float) -> float:
+    """Voltage at the capacitors once the current of full drive has run into them, no pack there.
+
+    The drive first empties them to the voltage at which the controller switches off; one that does so
+    sooner ends higher. Without losses, and without saturation.
+
+    >>> round(drive_peak(40.0, 6.0, 2000.0), 3)
+    87.178
+    """
+    return charged_peak(off_V, winding_J, capacitance_uF)
+
+
+@worked(
+    "controller.saturated_drive_peak_V",
+    "V",
+    title="the same with saturated windings",
+    off_V="controller.min_V",
+    winding_J="controller.drive_winding_J",
+    capacitance_uF="controller.input_capacitance_uF",
+    left="house.saturated_share",
+    rises=("winding_J",),
+    formula="sqrt(off_V ** 2 + left * 2000000 * winding_J / capacitance_uF)",
+    source="Energy of the windings, ½·L·I² each, and ½·C·U²; what saturation leaves is common practice.",
+)
+def saturated_drive_peak(
+    off_V: float, winding_J: float, capacitance_uF: float, left: float
+) -> float:
+    """The least that it comes to, where saturation leaves the windings but a share of that energy.
+
+    >>> round(saturated_drive_peak(40.0, 6.0, 2000.0, 0.5), 3)
+    67.823
+    """
+    return charged_peak(off_V, left * winding_J, capacitance_uF)

@@ -35,8 +35,10 @@ ALONE: Mapping[str, Mapping[str, tuple[str, ...]]] = {
     "hardly any label says it": {
         "controller.input_capacitance_uF": (
             "anti-spark-before-contactor",
+            "drive-bus-rise-bms",
             "precharge-leaves-rush",
             "regen-bus-rise-bms",
+            "regen-without-trip",
         ),
         "controller.max_electrical_rpm": ("controller-electrical-speed-unlikely",),
         "controller.over_voltage_trip_ms": ("regen-bus-rise-bms", "regen-bus-rise-contactor"),
@@ -90,6 +92,7 @@ ALONE: Mapping[str, Mapping[str, tuple[str, ...]]] = {
         ),
         "motor.phase_current_burst_A_rms": ("burst-time-unlikely",),
         "motor.phase_inductance_uH": (
+            "drive-bus-rise-bms",
             "identified-inductance-off",
             "regen-bus-rise-bms",
             "regen-bus-rise-contactor",

@@ -50,3 +50,10 @@ def test_regen_at_speed_is_held_by_the_battery_current_limit() -> None:
     assert brakes.charged_regen(300.0, 50.0, 7.2, 20.0) == pytest.approx(300.0)
     assert brakes.charged_regen(300.0, 50.0, 36.0) == pytest.approx(300.0)
     assert brakes.motor_brake(0.5, 300.0, 100.0) == pytest.approx(1.5)
+
+
+def test_brakes_are_counted_by_what_they_can_do() -> None:
+    """A shoe slows no fast vehicle, a rim takes up little heat, and a lock slows nothing."""
+    fitted = ["disc", "rim", "coaster", "foot", "parking", "electromagnetic"]
+    count = (brakes.brake_count, brakes.firm_brake_count, brakes.heat_proof_brake_count)
+    assert [one(fitted) for one in count] == [4.0, 3.0, 1.0]

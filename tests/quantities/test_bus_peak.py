@@ -8,8 +8,11 @@ import pytest
 from gonogo.quantities.bus_peak import (
     charged_peak,
     contactor_peak,
+    drive_peak,
+    drive_winding_energy,
     quick_trip_peak,
     regen_winding_energy,
+    saturated_drive_peak,
     trip_peak,
     winding_energy_without_current,
     winding_energy_without_inductance,
@@ -96,3 +99,31 @@ def test_windings_of_unknown_inductance_are_left_out_and_said_to_be() -> None:
     by_battery = {key: value for key, value in told.items() if not key.endswith("A_rms")}
     assert book(by_battery).operand("controller.trip_peak_V").side == NO_LESS
     assert winding_energy_without_inductance(30.0) == winding_energy_without_current(4.0) == 0.0
+
+
+def test_the_current_of_full_drive_empties_into_capacitors_that_the_drive_has_emptied_first() -> (
+    None
+):
+    """Step by step: constant power out of the capacitors down to the undervoltage, then the diodes.
+
+    No formula for an energy is used: the drive takes 4 kW, the magnets' voltage is left out.
+    """
+    henry, farad, volts, time_s = 100e-6, 2e-3, 84.0, 1e-7
+    while volts > 40.0:
+        volts -= 4000.0 / volts / farad * time_s
+    flowing_A = 250.0 * math.sqrt(2.0)  # at the top of phase a
+    while flowing_A > 0.0:
+        flowing_A -= volts / (1.5 * henry) * time_s
+        volts += flowing_A / farad * time_s
+    stored_J = drive_winding_energy(250.0, 100.0)
+    assert drive_peak(40.0, stored_J, 2000.0) == pytest.approx(volts, rel=1e-3)
+
+
+def test_windings_that_saturate_lift_the_bus_no_more_than_those_that_do_not() -> None:
+    """Of a share of one both are the same, of half of it the squares above the start are halved."""
+    assert saturated_drive_peak(40.0, 6.0, 2000.0, 1.0) == drive_peak(40.0, 6.0, 2000.0)
+    above = [
+        peak**2 - 1600.0
+        for peak in (saturated_drive_peak(40.0, 6.0, 2000.0, 0.5), drive_peak(40.0, 6.0, 2000.0))
+    ]
+    assert above[0] == pytest.approx(above[1] / 2.0)

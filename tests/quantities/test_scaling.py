@@ -80,6 +80,8 @@ NOT_SCALED = {
     "ride.combined_N": "gravity",
     "throttle.min_clearance_V": "an entry step of its own",
     "vehicle.brake_count": "words",
+    "vehicle.firm_brake_count": "words",
+    "vehicle.heat_proof_brake_count": "words",
     "wiring.battery_cable_section_most_A": "table of sections",
     "wiring.battery_cable_section_usual": "table of sections",
     "wiring.battery_cable_table_A": "table of sections",
