@@ -5,6 +5,7 @@ Every answer was read aloud and asked: does it say what to do?
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -29,7 +30,25 @@ MISTAKES = (
     ("chemistry: lfp", "chemistry: li-ion"),
     ("chemistry: lfp", "chemistry: LiFePO4"),
     ("chemistry: lfp", "chemistry: ncm"),
+    ("chemistry: lfp", "chemistry: NMC811"),
+    ("chemistry: lfp", "chemistry: flooded lead acid"),
     ("use: private_land", "use: road"),
+    ("use: private_land", "use: track"),
+    ("brakes: [disc, disc, parking]", "brakes: [disc, electric, parking]"),
+    ("brakes: [disc, disc, parking]", "brakes: [spring-applied, parking]"),
+    ("current_A: 10}", "current_A: 10, regulates: CC/CV}"),
+    ("current_A: 10}", "current_A: 10, where: garage}"),
+    ("cell_low_V: 2.5}", "cell_low_V: 2.5, port: shared}"),
+    ("open_at_power_on: refused", "open_at_power_on: false"),
+    ("open_at_power_on: refused", "open_at_power_on: refused, rest_position: centre"),
+    ("open_at_power_on: refused", "open_at_power_on: refused, link_lost: brakes"),
+    ("kill_switch: {opens: controller_enable}", "kill_switch: {opens: ignition}"),
+    ("wheel_turned: forward", "wheel_turned: ok"),
+    ("in_wheel: false", "in_wheel: false, insulation_class: 155"),
+    ("max_rpm: 3000", "max_erpm: 24000"),
+    ("max_V: 65", "max_V: 65, max_erpm: 60000"),
+    ("kv_rpm_per_V: 70", "kt_Nm_per_A: 0.12"),
+    ("battery_cable_mm2: 25", "battery_cable_mm: 25"),
     ("direction: forward", "direction: clockwise"),
     ("sensor: ntc-10k-3950, taper", "sensor: ntc10k, taper"),
     ("throttle: {kind: hall", "throttle: {type: hall"),
@@ -672,3 +691,12 @@ def test_a_key_of_another_unit_is_answered_with_the_value_in_ours(
     turned by no factor alone, and have keys of their own.
     """
     assert of_key(key, [known], value).nearest == meant
+
+
+def test_a_torque_constant_is_turned_into_kv_by_the_numbers_that_are_said() -> None:
+    """Torque is 3/2 of pole pairs, flux and peak current; the same flux gives the back-EMF of kv."""
+    note = of_key("kt_Nm_per_A", ("kv_rpm_per_V",), 0.12).note
+    peak = 1.5 * 60 / (2 * math.pi * math.sqrt(3))
+    assert [float(one) for one in re.findall(r"[0-9]+\.[0-9]+", note)] == pytest.approx(
+        [peak, peak * math.sqrt(2)], rel=0.001
+    )

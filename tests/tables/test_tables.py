@@ -30,7 +30,7 @@ LEDGER = [
     ("ntc_b_values", "ohm_at_25_degC", "B_K", 3, 157000.0, 11950.0),
     ("ntc_four_coefficients", "ohm_at_25_degC", "B_K", 1, 10000.0, 4791.842),
     ("other_units", "factor", None, 33, 7044.004, None),
-    ("other_words", None, None, 42, None, None),
+    ("other_words", None, None, 73, None, None),
     ("platinum", "ohm_at_0_degC", None, 2, 1100.0, None),
     ("rim_codes", "rim_code", "diameter_mm", 20, 270.0, 6858.0),
     ("sensor_kinds", None, None, 12, None, None),
