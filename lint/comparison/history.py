@@ -16,8 +16,9 @@ from ..judgement.sentences import Spoken, entered_in
 from ..quantities.number import is_number, tidy
 from ..quantities.registry import unit_of
 from .change import ValueChange
-from .comparison import Comparison, compare, judged_side, new_vehicle
+from .comparison import Comparison, compare, new_vehicle
 from .finding_change import FindingChange, JudgedSide
+from .judged_side import judged_side
 
 DIFFER = "differs by motor"
 RETIRED_HERE = "The vehicle was retired here: its id stands under `retired` in the house file."

@@ -9,6 +9,7 @@ from ..judgement.rule import SEVERITIES, Severity
 from .changed_sources import HARM
 from .check_totals import UNREAD, counted
 from .comparison_totals import CEASED_WORDS, MISSED, UNFLAGGED, Compared
+from .loosening import loosened_sum, shared_loosenings
 from .vehicle_news import NOT_KNOWN_BEFORE, uncovered_words, waived_words
 
 
@@ -64,6 +65,8 @@ def tree_summed_up(compared: Compared) -> str:
     )
     if unchecked:
         words.append(f"{counted(unchecked)} no longer checked")
+    asks_less = loosened_sum(one.loosening for one in shared_loosenings(compared))
+    words += [f"the shop asks for less: {asks_less}"] if asks_less else []
     if compared.known_added:
         words.append(known_added_words(compared))
     if hidden:
