@@ -39,7 +39,7 @@ from .pair import (
 )
 from .retired_entries import wrong_with_retired
 from .sides import ProfilePath, Shelf
-from .submodule_pairing import not_compared_on_disk, others_than_submodules
+from .submodule_pairing import not_compared_on_disk, others_than_submodules, with_submodules
 
 NO_HOUSE = (
     "no house file any more: its allowances, severities, required entries and own rules are gone"
@@ -111,7 +111,7 @@ def against_revision(
     gone = [path for path in paths if not os.path.lexists(path)]
     lost = [path for path in gone if not _is_gone(path, tops)]
     search = find([*standing, *lost], shown_from)
-    whole = search
+    with_all = search.errors
     search = search._replace(errors=tuple(others_than_submodules(search.errors)))
     if any(isinstance(error, UnreadableFile) for error in search.errors):
         for top in tops.values():
@@ -128,12 +128,12 @@ def against_revision(
     )
     errors += tuple(houses_gone(asked))
     errors += tuple(_wrong_with_retired(search.profiles, tops.values()))
+    away: list[DocumentError] = []
     for top in tops.values():
         inside = [from_top(path)[1] for path in paths if from_top(path)[0] == top.top]
-        errors += tuple(not_compared_on_disk(top.commit, inside, top.shown(shown_from)))
+        away += not_compared_on_disk(top.commit, inside, top.shown(shown_from))
+    errors += tuple(with_submodules(with_all, away))
     of_ids = tuple(wrong_with_ids_of(search.profiles, asked, judged_on))
-    if not (search.profiles or rejoined or errors):
-        errors = whole.errors  # of submodules that did not change: there is nothing else
     if not (search.profiles or rejoined or errors):
         raise NoProfile([str(path) for path in paths])
     return Pairing((*asked, *rejoined), pairs.count(None), errors, revision, lists.added, of_ids)
