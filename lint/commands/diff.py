@@ -173,6 +173,7 @@ def compared_pairs(pairing: Pairing, order: Order, jobs: int = 1) -> Compared:
         unchanged=pairing.unchanged + same,
         unread=unread(met),
         known_added=pairing.known_added,
+        left_out=pairing.left_out,
         broken=sum(
             _is_broken(pair, result) or (result.share is not None and result.file in in_doubt)
             for pair, result in zip(pairing.pairs, compared, strict=True)

@@ -265,6 +265,7 @@ def record(compared: Compared) -> dict[str, Any]:
         **shared,
         "against": compared.against,
         "unchanged": compared.unchanged,
+        **({"left_out": list(compared.left_out)} if compared.left_out else {}),
         "shared_changes": sources_record(sources_of(compared)),
         "new_in_several": in_several_record(compared),
         **known_added_record(compared),

@@ -115,7 +115,8 @@ class Compared:
 
     `against` is the revision of a whole tree's comparison, None for two sides; `unchanged` counts
     the profiles that were looked at and left out, `broken` those that changed and cannot be read now.
-    `known_added` is what the change put on lists of known findings.
+    `known_added` is what the change put on lists of known findings, `left_out` has the profiles that a
+    sparse clone keeps from the disk.
     """
 
     judged_on: str
@@ -128,6 +129,7 @@ class Compared:
     unread: tuple[Unread, ...]
     broken: int = 0
     known_added: tuple[KnownAddition, ...] = ()
+    left_out: tuple[str, ...] = ()
 
     @property
     def on_both_sides(self) -> int:
