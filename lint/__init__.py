@@ -138,7 +138,7 @@ def compare(old: PathText, new: PathText, as_of: str | None = None) -> Compariso
     or worse.
     """
     from .comparison.comparison import compare as side_by_side
-    from .comparison.comparison import judged_side
+    from .comparison.judged_side import judged_side
     from .documents.day import day_to_judge_by
 
     judged_on = day_to_judge_by(as_of, "as_of=")

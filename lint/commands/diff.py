@@ -13,13 +13,13 @@ from .. import __version__
 from ..comparison.comparison import (
     Comparison,
     compare,
-    judged_side,
     new_vehicle,
     vehicle_gone,
 )
 from ..comparison.consequence import THRESHOLD
 from ..comparison.finding_change import JudgedSide
 from ..comparison.harm_sources import JudgedBy
+from ..comparison.judged_side import judged_side
 from ..documents.day import day_to_judge_by
 from ..documents.error import DocumentError, DocumentErrors
 from ..documents.loading import load_profile
@@ -173,6 +173,7 @@ def compared_pairs(pairing: Pairing, order: Order, jobs: int = 1) -> Compared:
         unchanged=pairing.unchanged + same,
         unread=unread(met),
         known_added=pairing.known_added,
+        left_out=pairing.left_out,
         broken=sum(
             _is_broken(pair, result) or (result.share is not None and result.file in in_doubt)
             for pair, result in zip(pairing.pairs, compared, strict=True)
@@ -188,7 +189,7 @@ def _is_broken(pair: Pair, result: Result[Revised]) -> bool:
 
 
 def comparison_status(compared: Compared, strict: bool) -> int:
-    """1 for a new or worse danger or fault, a grave failure that nothing catches any more, one waived, for longer or for more, one put on a list, or a vehicle or house file gone, 4 for a required rule no longer checked.
+    """1 for a new or worse danger or fault, a grave failure that nothing catches any more, one waived, for longer or for more, one put on a list, a vehicle or house file gone, or a shop that asks for less, 4 for a required rule no longer checked.
 
     With `strict` the whole new side is judged, whatever it was before.
     """

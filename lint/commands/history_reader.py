@@ -116,6 +116,7 @@ class Reader:
             is_restored=bool(version.profile)
             and not any(self.versions[parent].profile for parent in parents),
             left_out=left_out,
+            main_before=self.readable.get(one.parents[0]) if one.parents else None,
         )
 
     def _is_unmoved(self, one: LoggedCommit, parent: str) -> bool:

@@ -114,7 +114,9 @@ class DiskGround:
         from .vanished import last_commit_of  # late: most checks name folders and profiles
 
         last = last_commit_of(Path(path), self.judged_on, self._last)
-        return () if last is None else tuple(last[0].vanished(last[1], name))
+        if last is None:
+            return ()
+        return (*last[0].vanished(last[1], name), *last[0].left_out(last[1], name))
 
 
 def wanted_under(

@@ -51,6 +51,7 @@ class Pairing:
     against: str | None = None  # of a whole tree: what it is compared with
     known_added: tuple[KnownAddition, ...] = ()
     of_ids: tuple[DocumentError, ...] = ()
+    left_out: tuple[str, ...] = ()  # profiles that a sparse clone keeps from the disk
 
 
 def wrong_with_ids_of(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from contextlib import suppress
 from pathlib import Path
 from posixpath import basename, relpath
 
@@ -24,6 +25,7 @@ from ..documents.house import House
 from ..documents.loading import wrong_with_others
 from ..documents.repository import Repository
 from ..documents.search import Listed, find
+from ..documents.sparse import ADD_IT, LEFT_OUT_WORDS
 from .ceased import Ceased, ceased_on_disk
 from .known_pairing import changes_on_disk
 from .pair import (
@@ -39,7 +41,7 @@ from .pair import (
 )
 from .retired_entries import wrong_with_retired
 from .sides import ProfilePath, Shelf
-from .submodule_pairing import not_compared_on_disk, others_than_submodules
+from .submodule_pairing import not_compared_on_disk, others_than_submodules, with_submodules
 
 NO_HOUSE = (
     "no house file any more: its allowances, severities, required entries and own rules are gone"
@@ -111,7 +113,7 @@ def against_revision(
     gone = [path for path in paths if not os.path.lexists(path)]
     lost = [path for path in gone if not _is_gone(path, tops)]
     search = find([*standing, *lost], shown_from)
-    whole = search
+    with_all = search.errors
     search = search._replace(errors=tuple(others_than_submodules(search.errors)))
     if any(isinstance(error, UnreadableFile) for error in search.errors):
         for top in tops.values():
@@ -128,15 +130,39 @@ def against_revision(
     )
     errors += tuple(houses_gone(asked))
     errors += tuple(_wrong_with_retired(search.profiles, tops.values()))
+    away: list[DocumentError] = []
+    left: list[str] = []
     for top in tops.values():
         inside = [from_top(path)[1] for path in paths if from_top(path)[0] == top.top]
-        errors += tuple(not_compared_on_disk(top.commit, inside, top.shown(shown_from)))
+        away += not_compared_on_disk(top.commit, inside, top.shown(shown_from))
+        away += _left_out_changed(top, inside, top.shown(shown_from))
+        left += _left_out_same(top, inside, top.shown(shown_from))
+    errors += tuple(with_submodules(with_all, away))
     of_ids = tuple(wrong_with_ids_of(search.profiles, asked, judged_on))
-    if not (search.profiles or rejoined or errors):
-        errors = whole.errors  # of submodules that did not change: there is nothing else
-    if not (search.profiles or rejoined or errors):
+    if not (search.profiles or rejoined or errors or left):
         raise NoProfile([str(path) for path in paths])
-    return Pairing((*asked, *rejoined), pairs.count(None), errors, revision, lists.added, of_ids)
+    told = (revision, lists.added, of_ids, tuple(left))
+    return Pairing((*asked, *rejoined), pairs.count(None), errors, *told)
+
+
+def _left_out_changed(
+    top: _Top, asked: Sequence[str], shown: Callable[[str], str]
+) -> Iterator[DocumentError]:
+    """What a sparse clone keeps from the disk though its branch changed it: it is compared by nobody here."""
+    for name in sorted(top.moves.left_out_changed):
+        if any(is_below(name, one) for one in asked):
+            found = f"{LEFT_OUT_WORDS}, and that changed"
+            yield UnreadableFile(shown(name), 1, 1, found, ADD_IT)
+
+
+def _left_out_same(top: _Top, asked: Sequence[str], shown: Callable[[str], str]) -> Iterator[str]:
+    """The profiles that a sparse clone keeps from the disk, and that its branch has as they were."""
+    for name in sorted(top.moves.left_out - top.moves.left_out_changed):
+        if any(is_below(name, one) for one in asked):
+            side = top.shelf.side(name)
+            with suppress(DocumentError):  # what nobody could read then was no vehicle
+                if side.repository.kind(side.path) == "profile":
+                    yield shown(name)
 
 
 def _wrong_with_retired(

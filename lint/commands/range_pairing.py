@@ -96,7 +96,9 @@ def _compared(
     )
     errors += (*houses_gone(pairs), *_wrong_with_retired(search.profiles, shelf))
     label = "" if path_alone else f"{later.label}:"
-    errors += tuple(not_compared_in_range(commit, later.commit, asked, label))
+    errors += tuple(
+        not_compared_in_range(commit, later.commit, asked, label, pairing.moves.changed)
+    )
     of_ids = tuple(wrong_with_ids_of(search.profiles, pairs, judged_on))
     if not (pairs or gone or errors):
         errors = whole.errors  # of submodules that did not change: there is nothing else

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import NamedTuple
 
-from ..comparison.comparison import judged_side
+from ..comparison.judged_side import judged_side
 from ..comparison.tightest import tightest_margin
 from ..documents.day import days_between
 from ..documents.error import DocumentErrors

@@ -7,7 +7,8 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 
-from ..comparison.comparison import compare, judged_side
+from ..comparison.comparison import compare
+from ..comparison.judged_side import judged_side
 from ..comparison.uses import RuleUse, UseTarget, rule_states
 from ..comparison.what_if import WouldBe, would_be
 from ..documents.document import try_document

@@ -15,9 +15,10 @@ from ..documents.git_history import from_top, has_commits
 from ..documents.git_moves import FileMoves, differs, moves, moves_to
 from ..documents.git_revision import Commit
 from ..documents.identity import identity_of
+from ..documents.sparse import ADD_IT, LEFT_OUT_WORDS
 from ..documents.submodule import not_fetched
 from ..documents.text import quoted
-from ..reports.check_totals import Unread
+from ..reports.check_totals import LEFT_OUT_LABEL, Unread
 from ..reports.comparison_totals import CEASED_WORDS
 from .ceased import Ceased, ceased_in, ceased_on_disk
 from .pair import is_below, is_other_vehicle, removed
@@ -47,6 +48,19 @@ class LastCommit:
         for name, pair in removed(self.shelf, self.moves.changed, [inside], self._became):
             if pair.old is not None and pair.ceased is not None:
                 yield _unread(pair.old, pair.ceased, _name_below(name, inside, shown))
+
+    def left_out(self, inside: str, shown: str) -> Iterator[Unread]:
+        """Each profile at or below a path that a sparse clone keeps from the disk: it is not gone."""
+        for name in sorted(self.moves.left_out):
+            if not (is_below(name, inside) and self.shelf.holds(name)):
+                continue
+            side = self.shelf.side(name)
+            with suppress(DocumentError):  # what nobody could read then was no vehicle
+                if side.repository.kind(side.path) == "profile":
+                    file = _name_below(name, inside, shown)
+                    error = UnreadableFile(file, 1, 1, LEFT_OUT_WORDS, ADD_IT)
+                    told = (error.file, 1, 1, error.found, error.wanted, error.message, (file,))
+                    yield Unread(*told, became=LEFT_OUT_LABEL)
 
     def may_lack(self, inside: str, held: Container[str]) -> bool:
         """Whether the disk may have lost a profile below a path; `held` are those that it has."""

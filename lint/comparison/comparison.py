@@ -6,17 +6,15 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from ..documents.profile import Profile
 from ..judgement.catalogue import Catalogue
-from ..judgement.evaluation import Ruling, hear
 from ..judgement.finding import Judgement, NotChecked
-from ..judgement.judge import concluded
 from ..riding.vehicle import Ridden
 from .change import ValueChange, changes
-from .changed_rules import with_changed_rules
-from .consequence import THRESHOLD, Consequence, consequences, unmoved
+from .changed_rules import as_judged_before, with_changed_rules
+from .consequence import THRESHOLD, Consequence, consequences
 from .finding_change import FindingChange, JudgedSide, Way, finding_changes
 from .followup import FollowUp, causes, follow_ups
+from .loosening import Loosening, loosenings
 from .margin import Margin, margins
 from .renewed_waivers import without_renewals
 from .ride_change import RideChange, ride_changes
@@ -55,6 +53,7 @@ class Comparison:
     waiting: Waiting = Waiting()
     margins: tuple[Margin, ...] = ()
     follow_ups: tuple[FollowUp, ...] = ()
+    loosened: tuple[Loosening, ...] = ()
     threshold: float = THRESHOLD
     rewritten: bool = False
     is_unknown: bool = False
@@ -92,8 +91,9 @@ class Comparison:
 
     @property
     def harms(self) -> bool:
-        """Whether a finding harms, or a grave failure is uncovered."""
-        return self.harms_by_finding or bool(self.uncovered)
+        """Whether a finding harms, a grave failure is uncovered, or the shop asks for less."""
+        asks_less = any(one.harms for one in self.loosened)
+        return self.harms_by_finding or bool(self.uncovered) or asks_less
 
     @property
     def harms_by_finding(self) -> bool:
@@ -142,35 +142,6 @@ class Comparison:
         )
 
 
-def judged_side(
-    profile: Profile,
-    catalogue: Catalogue,
-    judged_on: str,
-    strict: bool = False,
-    before: JudgedSide | None = None,
-) -> JudgedSide:
-    """One side, judged; `before`, the side before it, spares what the change does not reach."""
-    if profile.motors:
-        from ..judgement.motor_books import hear_motors  # late: most vehicles have one motor
-        from ..judgement.motors import concluded_of
-
-        heard = hear_motors(profile, catalogue, judged_on)
-        hearings = {name: one.hearing for name, one in heard.items()}
-        return JudgedSide(
-            hearings,
-            concluded_of(profile, heard, catalogue, judged_on, strict),
-            heard,
-            judged_by=catalogue,
-        )
-    known: Mapping[str, Ruling] = {}
-    if before is not None and not before.judgement.profile.motors:
-        same_day = before.judgement.judged_on == judged_on
-        known = unmoved(before.hearing, profile, catalogue, same_day)
-    hearing = hear(profile, catalogue, judged_on, known)
-    judgement = concluded(hearing, catalogue, judged_on, strict)
-    return JudgedSide({"": hearing}, judgement, judged_by=catalogue)
-
-
 def compare(
     old: JudgedSide, new: JudgedSide, catalogue: Catalogue, in_full: bool = True
 ) -> Comparison:
@@ -185,6 +156,7 @@ def compare(
     before, after = statement(was), statement(now)
     made = _with_sizes(changes(was, now, before, after), old, new, catalogue)
     does = bool(made) and in_full
+    as_before = as_judged_before(old, new)
     return Comparison(
         old=old.judgement,
         new=new.judgement,
@@ -192,10 +164,11 @@ def compare(
         ride=ride_changes(old.hearing.books, new.hearing.books) if does else (),
         consequences=consequences(old.hearing, new.hearing, made) if does else (),
         failures=_failures(old, new, made) if does else (),
-        finding_changes=_told(finding_changes(old, new), old, new),
+        finding_changes=_told(finding_changes(old, new), old, new, as_before),
         waiting=_waiting(old.judgement, new.judgement),
         margins=margins(old.hearing, new.hearing, catalogue) if does else (),
         follow_ups=follow_ups(made, causes()) if does else (),
+        loosened=loosenings(made, old, new, as_before) if does else (),
         rewritten=list(was.texts.values()) != list(now.texts.values()),
     )
 
@@ -213,6 +186,7 @@ def _of_motors(old: JudgedSide, new: JudgedSide, catalogue: Catalogue, in_full: 
     waiting = _waiting(old.judgement, new.judgement)
     waiting = replace(waiting, introduced=unchecked_now(old, new, pairs))
     does = bool(made) and in_full
+    before = as_judged_before(old, new)
     return Comparison(
         old=old.judgement,
         new=new.judgement,
@@ -220,10 +194,11 @@ def _of_motors(old: JudgedSide, new: JudgedSide, catalogue: Catalogue, in_full: 
         ride=ride_changes(*map(_ridden, (old, new))) if does else (),
         consequences=motor_consequences(old, new, pairs, asked) if does else (),
         failures=_failures(old, new, made) if does else (),
-        finding_changes=_told(motor_findings(old, new, pairs), old, new),
+        finding_changes=_told(motor_findings(old, new, pairs), old, new, before),
         waiting=waiting,
         margins=motor_margins(old, new, pairs, catalogue) if does else (),
         follow_ups=follow_ups(asked, causes()) if in_full else (),
+        loosened=loosenings(made, old, new, before) if does else (),
         rewritten=list(was.texts.values()) != list(now.texts.values()),
     )
 
@@ -248,9 +223,12 @@ def _with_sizes(
 
 
 def _told(
-    found: tuple[FindingChange, ...], old: JudgedSide, new: JudgedSide
+    found: tuple[FindingChange, ...],
+    old: JudgedSide,
+    new: JudgedSide,
+    before: JudgedSide | None,
 ) -> tuple[FindingChange, ...]:
-    return with_changed_rules(without_renewals(found, old, new), old, new)
+    return with_changed_rules(without_renewals(found, old, new), old, new, before)
 
 
 def _failures(

@@ -33,7 +33,8 @@ class FindingChange:
     `improved` marks a standing one that became less. `other_side` is what the rule says on the side
     without the finding: a rule that is no longer checked has resolved nothing, nor has one that is out of
     scope since what it reads is `missing` from the new side. `rule_changed` names what the shop changed
-    of its rules where the finding went, or is less grave, by that alone.
+    of its rules where the finding went, or is less grave, by that alone. One that `is_let_through` was on no
+    side: the rules as they were find it on the new one, as `old` has it.
     """
 
     way: Way
@@ -45,6 +46,7 @@ class FindingChange:
     other_side: Outcome | None = None
     missing: tuple[str, ...] = ()
     rule_changed: tuple[str, ...] = ()
+    is_let_through: bool = False
 
     @property
     def finding(self) -> Finding:

@@ -16,8 +16,9 @@ from ..judgement.sentences import Spoken, entered_in
 from ..quantities.number import is_number, tidy
 from ..quantities.registry import unit_of
 from .change import ValueChange
-from .comparison import Comparison, compare, judged_side, new_vehicle
+from .comparison import Comparison, compare, new_vehicle
 from .finding_change import FindingChange, JudgedSide
+from .judged_side import judged_side
 
 DIFFER = "differs by motor"
 RETIRED_HERE = "The vehicle was retired here: its id stands under `retired` in the house file."
@@ -56,7 +57,7 @@ class HistoryPoint:
 
     `before` has for each parent the last version that could be read; a profile is `restored` that could
     not be read in any. `left_out` is the version of a
-    parent that a merge did not take up, where it took another whole.
+    parent that a merge did not take up, where it took another whole; `main_before` that of its first parent.
     """
 
     step: Step
@@ -67,6 +68,7 @@ class HistoryPoint:
     is_touched: bool = True
     is_restored: bool = False
     left_out: Version | None = None
+    main_before: Version | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,8 +76,8 @@ class Episode:
     """One commit of the story: its verdict, and what it changed since the one before.
 
     Where the cause is a `day`, nothing was committed: a date passed or an age reached its limit. A
-    merge `is_joined` that changed nothing itself, and is told for what both sides had changed. Where the
-    profile `is_absent` there is nothing to be read.
+    merge `is_joined` that changed nothing itself, and is told for what both sides had changed; `brought`
+    is what came to the branch into which it was merged. Where the profile `is_absent` there is nothing to be read.
     """
 
     step: Step
@@ -88,6 +90,7 @@ class Episode:
     is_main: bool = True
     is_joined: bool = False
     is_absent: bool = False
+    brought: tuple[FindingChange, ...] = ()
 
     @property
     def is_retired(self) -> bool:

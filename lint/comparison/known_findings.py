@@ -281,7 +281,7 @@ class _Again:
 
     @cached_property
     def _side(self) -> JudgedSide:
-        from .comparison import judged_side  # late: only what has vanished needs a second look
+        from .judged_side import judged_side  # late: only what has vanished needs a second look
 
         return judged_side(self.judgement.profile, self.catalogue, self.judgement.judged_on)
 

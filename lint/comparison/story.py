@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
 from .comparison import compare
+from .finding_change import FindingChange
 from .history import DayOf, Episode, Followed, HistoryPoint, Version, episode_of
 from .passing_time import time_turns
 
@@ -33,10 +34,22 @@ def episodes(
             if not (told.error and is_told):
                 yield told
                 last = point.version
-        elif point.is_merge and _is_other(last, point.version, day_of(point.step)):
-            yield replace(told, is_joined=True)
-            last = point.version
+        elif point.is_merge:
+            brought = _brought(point, day_of(point.step))
+            if brought or _is_other(last, point.version, day_of(point.step)):
+                yield replace(told, is_joined=True, brought=brought)
+                last = point.version
     yield from clock.rest(today)
+
+
+def _brought(point: HistoryPoint, day: str) -> tuple[FindingChange, ...]:
+    """The dangers and faults that a merge made new or worse on the branch into which it was merged."""
+    was, now = point.main_before, point.version
+    if was is None or was is now or was.profile is None or now.profile is None:
+        return ()
+    assert now.catalogue is not None
+    compared = compare(was.on(day), now.on(day), now.catalogue, in_full=False)
+    return tuple(change for change in compared.finding_changes if change.harms)
 
 
 def _is_other(last: Version | None, now: Version, day: str) -> bool:

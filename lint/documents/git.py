@@ -28,6 +28,12 @@ READING = frozenset(
     ("rev-parse", "merge-base", "rev-list", "log", "ls-tree", "diff-tree", "cat-file")
 )
 STAGED = ("ls-files", "--stage", "-z")  # of a copy of the index; with other words it reads files
+MARKED_INDEX = (
+    "ls-files",
+    "--stage",
+    "-t",
+    "-z",
+)  # the same, with a mark for what the disk need not have
 # Nothing sets these in a private folder; they hold even if a later git looked elsewhere too.
 FIXED_SETTINGS = (
     "safe.bareRepository=explicit",
@@ -71,10 +77,19 @@ def git(folder: Path, *words: str) -> bytes:
 
 def staged_entries(folder: Path) -> bytes:
     """What `git ls-files --stage` prints of a copy of the index."""
+    return _of_index(folder, STAGED)
+
+
+def marked_entries(folder: Path) -> bytes:
+    """The same, with a letter before each entry: `S` where the disk need not have the file."""
+    return _of_index(folder, MARKED_INDEX)
+
+
+def _of_index(folder: Path, words: Sequence[str]) -> bytes:
     private = _private_folder(folder)
     try:
         private.hold_index()
-        return _printed(private, STAGED)
+        return _printed(private, words)
     finally:
         private.remove()
 
@@ -148,7 +163,7 @@ class _Limit:
 def _started(
     private: PrivateFolder, words: Sequence[str], complaint: IO[bytes] | int
 ) -> subprocess.Popen[bytes]:
-    if words[0] not in READING and tuple(words) != STAGED:
+    if words[0] not in READING and tuple(words) not in (STAGED, MARKED_INDEX):
         raise ValueError(f"git {words[0]} is not among the commands that only read objects")
     try:
         return subprocess.Popen(

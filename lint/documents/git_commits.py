@@ -41,9 +41,12 @@ class LoggedCommit:
 
 
 def logged_commits(top: Path) -> tuple[LoggedCommit, ...]:
-    """Every commit that led to HEAD, parents before their children; a shallow clone's oldest has none."""
+    """Every commit that led to HEAD, parents before their children and else by their days.
+
+    In a shallow clone the oldest has no parents.
+    """
     log = git(
-        top, "log", "--topo-order", "--reverse", "--diff-merges=first-parent", "--raw",
+        top, "log", "--author-date-order", "--reverse", "--diff-merges=first-parent", "--raw",
         "--no-abbrev", "--no-renames", "-z", *PLAIN_DIFF, "--no-show-signature", LOGGED, "HEAD", "--",
     )  # fmt: skip
     return tuple(_commits([os.fsdecode(word) for word in log.split(b"\0")]))

@@ -14,6 +14,7 @@ from posixpath import basename, normpath
 from .error import UnreadableFile
 from .files import WorkingTree, is_yaml_name
 from .git_revision import Commit, GitRevision
+from .sparse import left_out
 
 ALIKE = 0.5  # of its lines must a file share with one that is gone to be taken for it
 MOST_LINES_HELD = 1_000_000
@@ -29,13 +30,16 @@ class FileMoves:
 
     `changed` holds every path that differs, new and gone ones too; `former` the old names of files
     that were renamed, by their new ones; `gone` what is no longer there under any name; `ways` the
-    links of the commit that are not YAML by their names, such as links to folders.
+    links of the commit that are not YAML by their names, such as links to folders. What a sparse clone has
+    `left_out` is not gone; of some of that the index says that it is otherwise than in the commit.
     """
 
     changed: frozenset[str]
     former: Mapping[str, str]
     gone: frozenset[str]
     ways: frozenset[str] = frozenset()
+    left_out: frozenset[str] = frozenset()
+    left_out_changed: frozenset[str] = frozenset()
 
 
 def moves(commit: Commit) -> FileMoves:
@@ -47,6 +51,10 @@ def moves(commit: Commit) -> FileMoves:
     names = [name for name in commit.files if is_yaml_name(basename(name))]
     names += commit.links
     gone = {name for name in names if not _is_there(commit.top, name)}
+    away = left_out(commit.top) if gone else {}
+    away = {name: held for name, held in away.items() if is_yaml_name(basename(name))}
+    gone = gone.difference(away)
+    names = [name for name in names if name not in away]
     changed = {name for name in names if name in gone or differs(commit, name)}
     tree, letters = WorkingTree(commit.top), len(commit.name)
     fresh = sorted(set(tree.paths().paths).difference(names))
@@ -58,7 +66,12 @@ def moves(commit: Commit) -> FileMoves:
         tree.read,
     )
     return FileMoves(
-        frozenset(changed.union(fresh)), former, frozenset(gone.difference(former.values())), ways
+        frozenset(changed.union(fresh)),
+        former,
+        frozenset(gone.difference(former.values())),
+        ways,
+        frozenset(away),
+        frozenset(name for name, held in away.items() if commit.files.get(name) != held),
     )
 
 

@@ -16,6 +16,7 @@ from .surroundings import Other, houses_in_words, others_in_words, tried_anywher
 
 UNREAD = "NOT READ"
 GONE = "GONE"
+LEFT_OUT_LABEL = "LEFT OUT"
 AS_TRIED = "as tried"  # stands with a verdict that no file has
 NOTHING_CHECKED = "No profile was checked, so there is no verdict"
 PLURALS: dict[Severity, str] = {"danger": "dangers", "fault": "faults", "advice": "advice"}

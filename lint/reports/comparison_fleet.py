@@ -109,7 +109,7 @@ def fleet_sections(compared: Compared, whole: bool) -> tuple[Section, ...]:
     told = [
         Section("", (Row("verdicts", ((_passages(compared),),), "bold"),)),
         _not_compared(compared),
-        *sources_section(sources_of(compared), _on_both_sides(compared), whole),
+        *sources_section(sources_of(compared), compared.on_both_sides, whole),
         _new_in_several(compared, whole),
         _to_do(compared, whole),
     ]
@@ -128,10 +128,6 @@ def _not_compared(compared: Compared) -> Section:
         for cause, count in told.items()
     ]
     return Section("", tuple(rows))
-
-
-def _on_both_sides(compared: Compared) -> int:
-    return sum(revised.old is not None and revised.new is not None for revised in compared.revised)
 
 
 def _passages(compared: Compared) -> str:

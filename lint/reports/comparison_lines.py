@@ -18,6 +18,7 @@ from .comparison_sums import known_added_words, tree_summed_up
 from .comparison_totals import Compared, Revised
 from .finding_words import modes_in_words
 from .layout import Page
+from .loosening import loosening_told, shared_loosenings
 from .message_line import (
     as_lines,
     finding_line,
@@ -57,6 +58,9 @@ def report(compared: Compared, page: Page) -> str:
     for revised in compared.revised:
         lines += revised.body
     lines += [unplaced_line("verdict", _verdict(revised)) for revised in compared.revised]
+    for one in shared_loosenings(compared):
+        place = Place(one.file, 1, 1)
+        lines.append(placed_line(place, "loosened", loosening_told(one)))
     if compared.known_added:
         lines.append(unplaced_line("known", known_added_words(compared)))
     if compared.against is not None:

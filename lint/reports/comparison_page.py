@@ -42,6 +42,7 @@ from .comparison_words import (
 from .failure_change import failure_sections
 from .finding_changes import finding_sections
 from .layout import Page
+from .loosening import loosened_cards
 from .ride_change import ride_section
 from .section import (
     Card,
@@ -180,7 +181,8 @@ def page_of(compared: Compared, page: Page) -> Report:
         )
         for rank, revised in enumerate(harmed_first(compared))
     ]
-    unread, lists = unread_cards(compared.unread), _lists(compared)
+    unread = unread_cards(compared.unread)
+    lists = [*loosened_cards(compared, page.whole), *_lists(compared)]
     return Report(
         title="gonogo diff",
         cards=(*unread, *lists, *told) if in_a_tree else (*told, *unread),

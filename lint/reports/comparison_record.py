@@ -18,6 +18,7 @@ from .comparison_fleet import in_several_record, sources_of
 from .comparison_totals import Compared, Revised
 from .failure_change import failures_record
 from .layout import Page
+from .loosening import loosening_record, loosenings_record
 from .profile_share import Share
 from .record import (
     counts_record,
@@ -166,6 +167,8 @@ def finding_change_record(change: FindingChange) -> dict[str, Any]:
         record["missing"] = list(change.missing)
     if change.rule_changed:
         record["rule_changed"] = list(change.rule_changed)
+    if change.is_let_through:
+        record["let_through"] = True
     if change.is_waived_here:
         record["waived_here"] = True
     if change.is_waived_longer:
@@ -230,6 +233,8 @@ def _revised(revised: Revised, head: Mapping[str, Any]) -> dict[str, Any]:
         "hides": revised.hides,
         "empty": revised.empty,
     }
+    if revised.loosened:
+        flags["loosened"] = [loosening_record(one) for one in revised.loosened]
     if revised.waived_longer:
         flags["waived_longer"] = dict(revised.waived_longer)
     unread = {"old_not_read": revised.unread or revised.why} if revised.is_unknown else {}
@@ -260,9 +265,11 @@ def record(compared: Compared) -> dict[str, Any]:
         **shared,
         "against": compared.against,
         "unchanged": compared.unchanged,
+        **({"left_out": list(compared.left_out)} if compared.left_out else {}),
         "shared_changes": sources_record(sources_of(compared)),
         "new_in_several": in_several_record(compared),
         **known_added_record(compared),
+        **loosenings_record(compared),
         "comparisons": [
             _revised(revised, {"gonogo": COMPARISON_EDITION}) for revised in compared.revised
         ],

@@ -22,6 +22,7 @@ from .comparison_totals import CEASED_WORDS, CeasedAs, Compared, Revised
 from .finding_words import modes_in_words
 from .fingerprint import Fingerprints, vehicle_fingerprint
 from .layout import Page
+from .loosening import loosening_told, loosenings_record, shared_loosenings
 from .record import house_record, tried_record
 from .sarif_log import (
     file_location,
@@ -89,9 +90,14 @@ def report(compared: Compared, page: Page) -> str:
     for file in dict.fromkeys(one.file for one in compared.known_added):
         words = known_added_words(compared)
         notifications.append(notification("warning", words, Place(file, 1, 1)))
+    notifications += [
+        notification("warning", loosening_told(one), Place(one.file, 1, 1))
+        for one in shared_loosenings(compared)
+    ]
     properties = {
         "against": compared.against,
         **known_added_record(compared),
+        **loosenings_record(compared),
         "unchanged": compared.unchanged,
         "vehicles": {path_of(revised): _vehicle(revised) for revised in compared.revised},
     }

@@ -24,6 +24,7 @@ from .comparison_words import (
     worked_movement,
 )
 from .failure_change import cause_words
+from .loosening import loosened_row
 from .ride_change import is_top_speed, ride_in_short
 from .section import Code, Line, Row, Section, Toned, row
 
@@ -51,6 +52,7 @@ def in_short(comparison: Comparison) -> Section:
             row("verdict", _verdict(comparison), tone="bold"),
             *_untried(comparison.new),
             *_uncovered(comparison),
+            *loosened_row(comparison.loosened),
             row("worst new", _worst(comparison), tone="bold"),
             row("ride", _ride(comparison), tone="bold"),
             row("tightest", _tightest(comparison), tone="bold"),

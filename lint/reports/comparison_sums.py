@@ -9,7 +9,11 @@ from ..judgement.rule import SEVERITIES, Severity
 from .changed_sources import HARM
 from .check_totals import UNREAD, counted
 from .comparison_totals import CEASED_WORDS, MISSED, UNFLAGGED, Compared
+from .loosening import loosened_sum, shared_loosenings
+from .shared_causes import few_names
 from .vehicle_news import NOT_KNOWN_BEFORE, uncovered_words, waived_words
+
+MOST_LEFT_OUT = 4  # names
 
 
 def known_added_words(compared: Compared) -> str:
@@ -64,11 +68,21 @@ def tree_summed_up(compared: Compared) -> str:
     )
     if unchecked:
         words.append(f"{counted(unchecked)} no longer checked")
+    asks_less = loosened_sum(one.loosening for one in shared_loosenings(compared))
+    words += [f"the shop asks for less: {asks_less}"] if asks_less else []
     if compared.known_added:
         words.append(known_added_words(compared))
     if hidden:
         words.append(f"{hidden} with a required rule no longer checked")
+    return " · ".join([*words, *_untouched(compared)])
+
+
+def _untouched(compared: Compared) -> list[str]:
+    """How many vehicles were only moved, are unchanged, or were not looked at."""
     moved = sum(bool(revised.moved) for revised in compared.revised)
-    words += [f"{moved} moved"] if moved else []
+    words = [f"{moved} moved"] if moved else []
     words.append(f"{compared.unchanged} unchanged")
-    return " · ".join(words)
+    if compared.left_out:
+        few = few_names(compared.left_out, MOST_LEFT_OUT)
+        words.append(f"{len(compared.left_out)} left out of this sparse clone ({few})")
+    return words

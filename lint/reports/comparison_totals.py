@@ -12,6 +12,7 @@ from ..comparison.finding_change import WAYS, FindingChange, Way
 from ..comparison.followup import FollowUp
 from ..comparison.harm_sources import Harm
 from ..comparison.known_additions import KnownAddition
+from ..comparison.loosening import Loosening
 from ..documents.text import cut
 from ..judgement.finding import Judgement
 from ..judgement.rule import SEVERITIES, STOPS, Severity
@@ -54,7 +55,7 @@ class Revised:
     the changes made in files of several, and `harm` says by name what each of those files brought; `own`
     has the other changes in words, `work` what is to be done for all of them; `moved` says from where to
     where the file went. `uncovered` counts by class the grave failures that nothing catches any more;
-    `harms_by_finding` says that a finding harms besides.
+    `harms_by_finding` says that a finding harms besides. `loosened` is what its shop asks less of it.
     """
 
     old: Share | None
@@ -88,6 +89,7 @@ class Revised:
     moved: str = ""
     uncovered: Mapping[str, int] = field(default_factory=dict)
     harms_by_finding: bool = False
+    loosened: tuple[Loosening, ...] = ()
 
     @property
     def is_missing(self) -> bool:
@@ -113,7 +115,8 @@ class Compared:
 
     `against` is the revision of a whole tree's comparison, None for two sides; `unchanged` counts
     the profiles that were looked at and left out, `broken` those that changed and cannot be read now.
-    `known_added` is what the change put on lists of known findings.
+    `known_added` is what the change put on lists of known findings, `left_out` has the profiles that a
+    sparse clone keeps from the disk.
     """
 
     judged_on: str
@@ -126,6 +129,12 @@ class Compared:
     unread: tuple[Unread, ...]
     broken: int = 0
     known_added: tuple[KnownAddition, ...] = ()
+    left_out: tuple[str, ...] = ()
+
+    @property
+    def on_both_sides(self) -> int:
+        """How many vehicles there are before and after."""
+        return sum(one.old is not None and one.new is not None for one in self.revised)
 
     @property
     def records_harm(self) -> bool:
@@ -171,6 +180,7 @@ def revised(
         work=comparison.follow_ups,
         uncovered=Counter(one.failure.severity for one in comparison.uncovered),
         harms_by_finding=comparison.harms_by_finding,
+        loosened=comparison.loosened,
     )
 
 

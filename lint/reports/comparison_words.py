@@ -53,9 +53,7 @@ def change_movement(change: ValueChange) -> str:
     inside = change.inner_changes if isinstance(change.old, Mapping) else ()
     if not inside:
         return movement(change.old, change.new, change.unit)
-    words = [
-        f"{place.at} {_inner_movement(place.old, place.new)}" for place in inside[:MOST_INSIDE]
-    ]
+    words = [f"{place.at} {inner_movement(place.old, place.new)}" for place in inside[:MOST_INSIDE]]
     more = len(inside) - MOST_INSIDE
     return ", ".join(words) + (f", and {more} more" if more > 0 else "")
 
@@ -66,10 +64,10 @@ def change_in_words(change: ValueChange) -> str:
     return f"{short_key(change.entered_as)}{of_motors(change)}{mode} {change_movement(change)}"
 
 
-def _inner_movement(old: Any, new: Any) -> str:
+def inner_movement(old: Any, new: Any) -> str:
     """What became of a value inside another; of a sentence no more than that.
 
-    >>> _inner_movement("The stop of {of} is low.", "The stop is low."), _inner_movement(3, 4)
+    >>> inner_movement("The stop of {of} is low.", "The stop is low."), inner_movement(3, 4)
     ('reworded', '3 → 4')
     """
     if any(isinstance(side, str) and side.rstrip().endswith(".") for side in (old, new)):
@@ -238,6 +236,9 @@ def was(change: FindingChange, is_unknown: bool = False, is_back: bool = False) 
 
 def unflagged_because(change: FindingChange) -> str:
     """Why a finding went, or is less grave, with nothing on the vehicle corrected."""
+    if change.is_let_through:
+        what = listed(change.rule_changed, "and")
+        return f"new, and let through: the same change brought {what}, without which it is flagged."
     now = f"{change.new.severity} now" if change.new is not None else "not resolved"
     return f"{now}: the shop changed {listed(change.rule_changed, 'and')}, not the vehicle."
 

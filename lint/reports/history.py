@@ -122,6 +122,7 @@ def _episode_rows(episode: Episode, first: str) -> list[Row]:
         row("", first),
         *_change_rows(episode.changes),
         *(_finding_row(change) for change in episode.finding_changes),
+        *(_finding_row(change, "brought") for change in episode.brought),
         *(_waiver_row(change) for change in episode.finding_changes if episode.cause == "day"),
         row("", nothing),
     ]
@@ -138,7 +139,7 @@ def _change_rows(changes: tuple[ValueChange, ...]) -> list[Row]:
     return [row("changed", *lines, f"and {more} more" if more else "")]
 
 
-def _finding_row(change: FindingChange) -> Row:
+def _finding_row(change: FindingChange, label: str = "finding") -> Row:
     finding = change.finding
     modes = modes_in_words(change.modes, change.everywhere)
     unchecked = change.other_side == "not_checked" and change.way == "resolved"
@@ -151,7 +152,7 @@ def _finding_row(change: FindingChange) -> Row:
     if change.is_waived_here and finding.waived:
         until = f"waived until {finding.waived.until}"
         way = until if change.way == "standing" else f"{way}, {until}"
-    return row("finding", f"{finding.severity.upper()} {way}{where}: {finding.message}")
+    return row(label, f"{finding.severity.upper()} {way}{where}: {finding.message}")
 
 
 def _waiver_row(change: FindingChange) -> Row:
@@ -237,6 +238,8 @@ def _step(episode: Episode, history: History) -> dict[str, Any]:
         step[way] = [
             finding_change_record(change) for change in episode.finding_changes if change.way == way
         ]
+    if episode.brought:
+        step["brought"] = [finding_change_record(change) for change in episode.brought]
     step["error"] = episode.error or None
     value = {} if history.followed is None else {"value": exact(history.value(episode))}
     return {**step, **value}

@@ -9,7 +9,7 @@ from typing import Literal, NamedTuple, Protocol
 from ..documents.profile import TriedValue
 from ..documents.text import so_many
 
-OtherKind = Literal["part", "house", "rule", "known", "other", "passed", "gone"]
+OtherKind = Literal["part", "house", "rule", "known", "other", "passed", "gone", "left_out"]
 KIND_NOUNS: dict[OtherKind, str] = {
     "part": "part",
     "house": "house file",
@@ -18,8 +18,10 @@ KIND_NOUNS: dict[OtherKind, str] = {
     "other": "other YAML file",
     "passed": "file passed over",
     "gone": "missing file",
+    "left_out": "profile that this sparse clone leaves out",
 }
-NAMED_KINDS = ("other", "passed", "gone")  # of which the names are told
+NAMED_KINDS = ("other", "passed", "gone", "left_out")  # of which the names are told
+AFTER_A_NOUN = ("passed", "that")
 MOST_HOUSES = 4
 MOST_FOREIGN = 4
 WITHOUT_HOUSE = "no house file"
@@ -93,8 +95,9 @@ def others_in_words(others: Sequence[Other]) -> str:
 
 def _amount(number: int, noun: str) -> str:
     """A number of things of which the first word may be counted: `2 files passed over`."""
-    word, _, rest = noun.partition(" passed")
-    return so_many(number, word) + (f" passed{rest}" if rest else "")
+    words = noun.split(" ")
+    count = next((at for at, word in enumerate(words) if word in AFTER_A_NOUN), len(words))
+    return " ".join((so_many(number, " ".join(words[:count])), *words[count:]))
 
 
 def tried_in_words(tried: Sequence[TriedValue], profile: str) -> str:

@@ -278,6 +278,42 @@ def test_a_merge_that_joins_two_halves_of_a_danger_is_told_itself(git: Git, on: 
     assert rules(merged, "introduced") == {"mass-under-83"}
 
 
+def test_a_merge_that_brings_a_danger_to_the_main_branch_is_listed(git: Git, on: Any) -> None:
+    """Whoever merged it put it on the road; its own commit lay on a branch until then."""
+    git.write(BIKE, CALM)
+    on("2026-01-10", "As it left")
+    git("checkout", "--quiet", "-b", "hot")
+    git.write(BIKE, HOT)
+    on("2026-01-11", "Hotter", "Alder")
+    git("checkout", "--quiet", "main")
+    git.write("README", "x")
+    on("2026-01-12", "Elsewhere")
+    git("merge", "--quiet", "--no-ff", "--no-commit", "hot")
+    on("2026-01-13", "Taken up", "Birch")
+    told = story(git)
+    assert subjects(told) == ["As it left", "Hotter", "Taken up"]
+    assert (told[-1]["author"], told[-1]["verdict"]) == ("Birch", "no-go")
+    assert "max-rpm-back-emf" in rules(told[-1], "brought") and told[-1]["introduced"] == []
+    assert "brought DANGER new" in said(git)
+
+
+def test_rows_of_several_branches_stand_by_their_days(git: Git, on: Any) -> None:
+    """Where one branch stood whole before the other, a later day would stand above an earlier one."""
+    git.write(BIKE, CALM)
+    on("2026-01-10", "As it left")
+    git("branch", "side")
+    keys = {"side": "mass_kg: 90", "main": "battery_current_A: 75"}
+    for day, branch in (("11", "side"), ("12", "main"), ("13", "side"), ("14", "main")):
+        git("checkout", "--quiet", branch)
+        key = keys[branch]
+        git.write(BIKE, CALM.replace(key, f"{key.split()[0]} {60 + int(day)}"))
+        on(f"2026-01-{day}", f"{branch} {day}")
+    git("merge", "--quiet", "--no-ff", "--no-commit", "side")
+    on("2026-01-15", "Joined")
+    days = [step["day"] for step in story(git) if step["commit"]]
+    assert days == [f"2026-01-{day}" for day in (10, 11, 12, 13, 14, 15)]
+
+
 def test_a_merge_that_leaves_a_branch_out_says_so(git: Git, on: Any) -> None:
     """Else the branch's danger seems to have gone by itself."""
     git.write(BIKE, CALM)

@@ -372,7 +372,12 @@ def test_a_submodule_that_is_not_fetched_is_not_passed_over(unfetched: Git) -> N
     came_to, text = diff("HEAD~2..HEAD~1", here=unfetched.folder)
     assert came_to == 3 and "parts" in text and "GONE" not in text
     assert diff("HEAD~1..HEAD", here=unfetched.folder)[0] == 0  # it is the same one
-    assert diff(against="HEAD", here=unfetched.folder)[0] == 0
+    came_to, text = diff(against="HEAD", here=unfetched.folder)  # nobody looked into it on the disk
+    assert came_to == 3 and "NOT READ parts" in " ".join(text.split()) and text.count("parts") == 1
+    assert diff("vehicles", against="HEAD", here=unfetched.folder)[0] == 0
+    unfetched.write("house.yaml", HOUSE + "require: [vehicle.mass_kg]\n")
+    unfetched.commit("The vehicles in it have to say their mass too")
+    assert diff("HEAD~1..HEAD", here=unfetched.folder)[0] == 3
 
 
 def test_a_submodule_whose_folder_is_gone_is_not_passed_over(around: Git) -> None:

@@ -15,7 +15,7 @@ from gonogo.commands import shop_vehicles, stored_results
 from gonogo.commands.history_reader import Reader
 from gonogo.commands.shop import run
 from gonogo.commands.verdict_trend import Trends
-from gonogo.comparison.comparison import judged_side
+from gonogo.comparison.judged_side import judged_side
 from gonogo.documents.git_commits import logged_commits
 
 WORKSHOP = Path(__file__).parents[2] / "examples" / "workshop"

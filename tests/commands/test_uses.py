@@ -15,7 +15,7 @@ from gonogo.commands.main import status
 from gonogo.commands.output import GO, NO_GO, NOT_READ, USAGE
 from gonogo.commands.use_target import house_keys, target_names
 from gonogo.commands.uses import run
-from gonogo.comparison.comparison import judged_side
+from gonogo.comparison.judged_side import judged_side
 from gonogo.comparison.uses import rule_states
 from gonogo.documents.error import UsageError
 from gonogo.documents.loading import load, load_profile

@@ -9,8 +9,9 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from gonogo.comparison.comparison import Comparison, compare, judged_side
+from gonogo.comparison.comparison import Comparison, compare
 from gonogo.comparison.finding_change import JudgedSide
+from gonogo.comparison.judged_side import judged_side
 from gonogo.documents.error import UnreadableFile
 from gonogo.documents.files import Listing
 from gonogo.documents.loading import load_profile

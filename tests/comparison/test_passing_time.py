@@ -9,8 +9,9 @@ from random import Random
 
 import pytest
 from gonogo.comparison import passing_time
-from gonogo.comparison.comparison import compare, judged_side
+from gonogo.comparison.comparison import compare
 from gonogo.comparison.history import Version
+from gonogo.comparison.judged_side import judged_side
 from gonogo.comparison.passing_time import time_turns
 from gonogo.documents.git_history import Step
 from gonogo.documents.loading import load_profile

@@ -8,9 +8,10 @@ from typing import Any
 
 import pytest
 from gonogo.comparison.change import ValueChange
-from gonogo.comparison.comparison import Comparison, compare, judged_side
+from gonogo.comparison.comparison import Comparison, compare
 from gonogo.comparison.consequence import unmoved
 from gonogo.comparison.finding_change import FindingChange
+from gonogo.comparison.judged_side import judged_side
 from gonogo.comparison.statement import Statement, statement
 from gonogo.documents.error import DocumentErrors
 from gonogo.documents.schema import Property, properties

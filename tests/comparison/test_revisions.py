@@ -9,8 +9,9 @@ from collections.abc import Sequence
 import pytest
 from gonogo.commands.diff import run
 from gonogo.commands.formats import COMPARISON_FORMATS
-from gonogo.comparison.comparison import Comparison, compare, judged_side
+from gonogo.comparison.comparison import Comparison, compare
 from gonogo.comparison.finding_change import Way
+from gonogo.comparison.judged_side import judged_side
 from gonogo.documents.loading import load
 from gonogo.judgement.catalogue import catalogue
 from rich.cells import cell_len

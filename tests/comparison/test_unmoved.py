@@ -5,8 +5,8 @@ from __future__ import annotations
 import json
 
 import pytest
-from gonogo.comparison.comparison import judged_side
 from gonogo.comparison.consequence import unmoved
+from gonogo.comparison.judged_side import judged_side
 
 from .revision import JUDGED_ON, Plain, bench_of, changed
 
