@@ -277,9 +277,80 @@ def test_what_hardly_anything_speaks_for_leads_nowhere(tmp_path: Path) -> None:
     """Below one in ten no entry is said to be the first to look at."""
     found = asked(tmp_path, "bracken", ("  battery_current_A: 100", "  battery_current_A: 130"))
     first = found.suspects[0]
-    for share, begins in ((0.06, "Nothing single explains it"), (0.2, "Look first at")):
-        told = replace(found, suspects=(replace(first, probability=share, may_be_meant=False),))
+    for share, begins in (
+        (0.06, "Nothing single explains it"),
+        (0.2, "Nothing stands out: begin with"),
+        (0.4, "Look first at"),
+    ):
+        alone = replace(first, probability=share, may_be_meant=False)
+        told = replace(found, suspects=(alone,), none_of_these=1.0 - share)
         assert answer_words(told).startswith(begins)
+
+
+def test_a_rating_that_may_be_meant_leads_no_further_than_a_slip(tmp_path: Path) -> None:
+    """7 % for a fuse that can be bought: nothing stands out."""
+    found = asked(tmp_path, "bracken", ("rated_A: 150, rated_V: 80", "rated_A: 50, rated_V: 80"))
+    first = replace(found.suspects[0], probability=0.07, may_be_meant=True)
+    told = replace(found, suspects=(first,), none_of_these=0.9)
+    assert answer_words(told).startswith("Nothing stands out")
+
+
+@pytest.mark.parametrize(
+    ("vehicle", "edit"),
+    [
+        pytest.param(
+            "rowan",
+            (
+                "tyre_speed_symbol: none, circumference_mm: 860",
+                "tyre_speed_symbol: none, circumference_mm: 540",
+            ),
+            id="two circumferences that differ",
+        ),
+        pytest.param(
+            "velomobile",
+            ("wheel_turned: forward", "wheel_turned: backward"),
+            id="two phases exchanged, or misread",
+        ),
+        pytest.param("fescue", ("  parallel: 6", "  parallel: 2"), id="past a limit that is wrong"),
+        pytest.param(
+            "long-tail", ("  parallel: 5", "  parallel: 2"), id="the same of a long bicycle"
+        ),
+    ],
+)
+def test_one_of_two_that_may_both_be_wrong_is_not_said_to_be_it(
+    vehicle: str, edit: tuple[str, str], tmp_path: Path
+) -> None:
+    """Nobody is told that a setting is most likely wrong because what limits it was mistyped."""
+    told = answer_words(asked(tmp_path, vehicle, edit))
+    assert told.startswith(("Look first at", "Nothing stands out"))
+
+
+@pytest.mark.parametrize(
+    ("vehicle", "edit", "entry"),
+    [
+        pytest.param(
+            "elder",
+            (
+                "taper_from_V: 58.5, cutoff_V: 56.6",
+                "taper_from_V: 42.5, cutoff_V: 40.3",
+            ),
+            "settings.low_voltage.cutoff_V",
+            id="taper and cutoff of another pack, the limit not allowed itself",
+        ),
+        pytest.param(
+            "alder",
+            ("start_V: 1.02, full_V: 4.02", "start_V: 0.73, full_V: 4.17"),
+            "settings.throttle.start_V",
+            id="a throttle of another kind, its start below rest",
+        ),
+    ],
+)
+def test_a_setting_that_brings_another_along_is_tried_with_it(
+    vehicle: str, edit: tuple[str, str], entry: str, tmp_path: Path
+) -> None:
+    """A cutoff is never tried above its own taper, nor a start by a ratio where it goes by a difference."""
+    first = asked(tmp_path, vehicle, edit).suspects[0]
+    assert first.same_class[0] == entry and not first.leaves
 
 
 def test_what_is_asked_comes_after_the_setting_that_passes_it(tmp_path: Path) -> None:
