@@ -160,6 +160,7 @@ def _hypothesis(
         prior,
         row.in_words,
         value.shorter if value else 0,
+        known=value.known if value else True,
         tightens="tightens" in row.changes,
         follows=(Counterpart(value.follows, value.over),) if value and value.follows else (),
     )

@@ -131,7 +131,10 @@ def test_what_is_asked_of_a_vehicle_is_not_talked_down(tmp_path: Path) -> None:
     for one in found.suspects:
         if one.probability >= 0.2:
             assert "vehicle.speed_limit_km_h" not in one.same_class
-    assert not answer_words(found).startswith("Most likely")
+    # the display still has the reduction of both stages; which teeth are missing, nobody knows
+    first = found.suspects[0]
+    assert first.same_class == ("drivetrain.stages",) and not first.leaves
+    assert record(found)["suspects"][0]["value"] is None
 
 
 def test_two_slips_of_two_findings_are_no_one_cause(tmp_path: Path) -> None:
@@ -328,6 +331,7 @@ def test_one_of_two_that_may_both_be_wrong_is_not_said_to_be_it(
 @pytest.mark.parametrize(
     ("vehicle", "edit", "entry"),
     [
+        pytest.param("bracken", ("parallel: 8", "parallel: 3"), "pack.parallel", id="a worn 8"),
         pytest.param(
             "elder",
             (
@@ -345,7 +349,7 @@ def test_one_of_two_that_may_both_be_wrong_is_not_said_to_be_it(
         ),
     ],
 )
-def test_a_setting_that_brings_another_along_is_tried_with_it(
+def test_what_explains_all_of_it_is_named_first(
     vehicle: str, edit: tuple[str, str], entry: str, tmp_path: Path
 ) -> None:
     """A cutoff is never tried above its own taper, nor a start by a ratio where it goes by a difference."""
@@ -369,3 +373,15 @@ def test_no_taper_is_said_to_begin_in_the_warmth_of_a_day(vehicle: str, tmp_path
             if change.site.quantity.endswith("degC"):
                 assert change.entered >= 55
     assert not any(one.probability > 0.5 for one in found.suspects if one.hypothesis.known)
+
+
+@pytest.mark.parametrize("vehicle", ["off-road-weakened", "long-tail", "fescue"])
+def test_no_pack_is_talked_into_more_cells(vehicle: str, tmp_path: Path) -> None:
+    """A pack may be as small as it is entered, and the current set too high for it."""
+    text = planted_at(HandSlip(1, "", vehicle, (), ()), tmp_path).read_text("utf-8")
+    many = next(line for line in text.splitlines() if line.startswith("  parallel: "))
+    fewer = f"  parallel: {int(many.split()[1]) // 2 + 1}"
+    found = asked(tmp_path, vehicle, (many, fewer))
+    for one in found.suspects:
+        if "pack.parallel" in one.same_class:
+            assert one.may_be_meant and one is not found.suspects[0]
