@@ -10,8 +10,10 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from ..judgement.evaluation import Ruling
+from ..judgement.rule import Rule
 from ..quantities.book import Book
 from ..quantities.number import is_number, tidy
+from ..quantities.registry import REACHES
 from .evidence import Weighed
 from .explanations import Explanation
 from .hypotheses import Hypothesis
@@ -63,8 +65,11 @@ def past_their_limits(
 
 
 def _of_limits(today: Weighed, table: SlipTable) -> Iterator[tuple[Ruling, Book]]:
-    """Rulings of today that something is past its limit, no further than one goes by intent."""
-    grave = today.grave
+    """Rulings of today that something is past its limit, no further than one goes by intent.
+
+    Not where the limit rests on a reading or a part's figure that something contradicts.
+    """
+    grave, doubted = today.grave, _contradicted(today, table)
     for hearing in today.hearings:
         for mode, rulings in hearing.rulings.items():
             for name, decided in rulings.items():
@@ -75,7 +80,24 @@ def _of_limits(today: Weighed, table: SlipTable) -> Iterator[tuple[Ruling, Book]
                 most = _BY_A_GRADE if of.endswith("degC") else _WITHIN
                 if table.belief.is_contradiction(name) or not flag.side or flag.times_e > most:
                     continue
-                yield decided, hearing.books[mode]
+                if doubted.isdisjoint(_rests_on(decided.rule)):
+                    yield decided, hearing.books[mode]
+
+
+def _contradicted(today: Weighed, table: SlipTable) -> frozenset[str]:
+    """The readings and figures at which contradictions of today point."""
+    told = {
+        decided.rule.at or decided.rule.of or ""
+        for hearing in today.hearings
+        for rulings in hearing.rulings.values()
+        for name, decided in rulings.items()
+        if decided.outcome == "flagged" and table.belief.is_contradiction(name)
+    }
+    return frozenset(name for name in told if not name.startswith("settings."))
+
+
+def _rests_on(rule: Rule) -> frozenset[str]:
+    return rule.reads.union(*(REACHES.get(name, frozenset()) for name in rule.reads))
 
 
 def _at_the_end(site: Site, decided: Ruling, end: float, book: Book) -> float | None:

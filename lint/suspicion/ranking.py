@@ -141,7 +141,8 @@ def _classes(profile: Profile, judged_on: str, found: Suspicion) -> list[_Class]
     by_entry: dict[object, list[Explanation]] = {}
     for one in found.explanations:
         fault = one.hypothesis.fault
-        by_entry.setdefault(fault.fault if fault else one.hypothesis.places, []).append(one)
+        what = one.hypothesis.title if fault else one.hypothesis.places
+        by_entry.setdefault(what, []).append(one)
     groups = sorted(by_entry.values(), key=lambda group: -group[0].weight)
     classes: list[_Class] = []
     for group in groups[:_COMPARED]:
