@@ -70,7 +70,8 @@ class Window:
     here, `flagged_unless_off` those that another setting breaks and only nought would silence. Of
     several motors it is that of the `motors` that the entry holds for, or of all; `each` where it is
     that of an entry of each. With `at_corners` all of it is told for every corner of the tolerances;
-    `undecided` names rules of which no value was found to hold or to fail there.
+    `undecided` names rules of which no value was found to hold or to fail there, and where such a rule
+    leaves nothing, `otherwise` is what all others leave.
     """
 
     quantity: str
@@ -93,6 +94,7 @@ class Window:
     flagged_unless_off: tuple[str, ...] = ()
     at_corners: bool = False
     undecided: tuple[str, ...] = ()
+    otherwise: Span | None = None
 
     @property
     def best(self) -> Span | None:

@@ -14,15 +14,15 @@ from ..judgement.catalogue import Catalogue
 from ..judgement.finding import Finding, Judgement
 from ..suspicion.hypotheses import Hypothesis
 from ..suspicion.next_reading import NextReading
-from ..suspicion.ranking import Suspect, Suspects
+from ..suspicion.ranking import SURE, Suspect, Suspects
 from ..suspicion.ratings import is_asked
 from ..suspicion.single_cause import SingleCause, single_cause
 from ..suspicion.sites import Change
 from .record import exact
 
 SUSPECTS_EDITION = "suspects/1"
-SURE = 0.5  # from which one suspect is named before all others
 WORTH_LEADING = 0.1  # below which nothing is said to explain what is wrong
+LEADING = 0.25  # below which nothing stands out beside what is in no list
 _DIGITS = 4
 _MOST_TITLED = 3  # entries of one class that are named before all else
 
@@ -154,8 +154,11 @@ def answer_words(found: Suspects) -> str:
             f"only by {chance_words(first.probability)}. Take each finding as it is told."
         )
     told = f"{suspect_title(first)} ({chance_words(first.probability)})"
+    if first.probability < LEADING and found.none_of_these >= SURE:
+        order = " and go on in their order" if len(found.suspects) > 1 else ""
+        return f"Nothing stands out: begin with {told}{order}. {_none_words(found)}"
     brings = first.verdict == "no-go" and first.brings
-    if first.probability < SURE or first.probability < found.none_of_these or brings:
+    if not found.stands_out or brings:
         begin = f"Look first at {told}"
         if len(found.suspects) > 1:
             begin += ", then at the others in their order"
@@ -185,6 +188,10 @@ def _none_words(found: Suspects) -> str:
         )
     if found.none_of_these >= SURE:
         return f"All entries may also be right and the values meant, or the cause be in no list ({share})."
+    if found.suspects[0].hypothesis.at_limit:
+        return "It is past its limit, and what that rests on may be wrong as well."
+    if found.suspects[0].probability >= SURE:
+        return "It is likelier than not, but the next one is not far behind."
     return "No entry stands out."
 
 

@@ -99,7 +99,10 @@ def _rules(found: Sequence[Window]) -> Line:
 def _rules_of(window: Window) -> str:
     span = window.hard
     if span is None:
-        return clash_words(window)
+        words = clash_words(window)
+        if window.otherwise is None:
+            return words
+        return f"{words}; by all others {_allowed(window.otherwise, window)}"
     ends = [f"{end.rule}{_elsewhere(end, window)}" for end in (span.low, span.high) if end.rule]
     return " · ".join(dict.fromkeys(ends))
 
@@ -257,7 +260,12 @@ def _blocks(window: Window) -> list[tuple[Block, ...]]:
 def _span_rows(window: Window) -> tuple[Row, ...]:
     if window.hard is None:
         nothing = "not known" if fit_unknown(window) else "nothing"
-        return (row("allowed", f"{nothing}: {clash_words(window)}"),)
+        rows = [row("allowed", f"{nothing}: {clash_words(window)}")]
+        if window.otherwise is not None:
+            rows.append(
+                row("otherwise", f"{_allowed(window.otherwise, window)} by all other rules")
+            )
+        return tuple(rows)
     good = "nothing" if window.good is None else _allowed(window.good, window)
     rows = [
         row("range", between_ends(window)),
@@ -269,10 +277,16 @@ def _span_rows(window: Window) -> tuple[Row, ...]:
 
 def _bounds(window: Window) -> tuple[Table, ...]:
     """Every rule that limits the setting, the nearest first on either side."""
-    lows = sorted((rule for rule in window.rules if rule.low is not None), key=_low, reverse=True)
-    highs = sorted((rule for rule in window.rules if rule.high is not None), key=_high)
-    rows = [_bound_cells("at most", rule, _high(rule), window) for rule in highs]
-    rows += [_bound_cells("at least", rule, _low(rule), window) for rule in lows]
+    lows = sorted(
+        (rule for rule in window.rules if rule.low is not None),
+        key=lambda rule: rule.low or 0.0,
+        reverse=True,
+    )
+    highs = sorted(
+        (rule for rule in window.rules if rule.high is not None), key=lambda rule: rule.high or 0.0
+    )
+    rows = [_bound_cells("at most", rule, rule.high or 0.0, window) for rule in highs]
+    rows += [_bound_cells("at least", rule, rule.low or 0.0, window) for rule in lows]
     heads = ("side", "limit", "severity", "rule")
     return (Table(heads, tuple(rows), right=(1,)),) if rows else ()
 
@@ -280,14 +294,6 @@ def _bounds(window: Window) -> tuple[Table, ...]:
 def _bound_cells(side: str, rule: RuleSpan, limit: float, window: Window) -> tuple[Line, ...]:
     mode = f" in mode {rule.mode}" if rule.mode != window.mode else ""
     return (side,), (shown(limit, window.unit, 6),), (rule.severity,), (Code(rule.rule), mode)
-
-
-def _low(rule: RuleSpan) -> float:
-    return rule.low if rule.low is not None else 0.0
-
-
-def _high(rule: RuleSpan) -> float:
-    return rule.high if rule.high is not None else 0.0
 
 
 def _not_checked(rule: UncheckedRule) -> str:

@@ -53,6 +53,7 @@ def window_record(window: Window) -> dict[str, Any]:
         "depends_on": list(window.depends_on),
         **whose,
         **({"undecided": list(window.undecided)} if window.undecided else {}),
+        **({"otherwise": _span_record(window.otherwise)} if window.otherwise else {}),
     }
 
 

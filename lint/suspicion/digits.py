@@ -1,10 +1,13 @@
-"""Digits: what a number was before two of its digits changed places, one was typed too many or left out."""
+"""Digits: what a number was before two of them changed places, one was misread, typed too many or left out."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from decimal import Decimal
 from itertools import pairwise
+
+# Digits that are taken for each other on a worn label or in somebody's handwriting; common practice.
+_LOOK_ALIKE = ("06", "17", "38", "49", "56")
 
 
 def exchanged(value: float) -> Iterator[float]:
@@ -55,6 +58,21 @@ def with_a_first_digit(value: float) -> Iterator[float]:
     text = _in_digits(value)
     if text.isdigit() and len(text) > 1:
         yield from (float(f"{first}{text}") for first in range(1, 10))
+
+
+def misread(value: float) -> Iterator[float]:
+    """A number with one digit as it was before it was taken for one that looks like it.
+
+    >>> list(misread(35.0)), list(misread(4.2)), list(misread(60.0))
+    ([85.0, 36.0], [9.2], [50.0, 66.0])
+    """
+    text = _in_digits(value)
+    for place, sign in enumerate(text):
+        for pair in _LOOK_ALIKE:
+            if sign.isdigit() and sign in pair:
+                told = text[:place] + pair.replace(sign, "") + text[place + 1 :]
+                if is_written_so(told) and float(told):
+                    yield float(told)
 
 
 def _in_digits(value: float) -> str:

@@ -24,7 +24,16 @@ from ..quantities.registry import REACHES, affected
 from .evidence import RaisedRule, Weighed, Weighing, held_against
 from .explanations import Explanation, beside_a_small_part, none_weight, pairs_of
 from .hypotheses import Elsewhere, Hypothesis, hypotheses
-from .motor_hearings import COMPARING, HeardMotors, compared_by, flags_between, heard_motors
+from .machine_faults import machine_faults
+from .motor_hearings import (
+    COMPARING,
+    EQUAL_READING,
+    BetweenMotors,
+    HeardMotors,
+    between_motors,
+    compared_by,
+    heard_motors,
+)
 from .past_limit import past_their_limits
 from .ratings import is_absurd, is_loosened, makes_unlikely, may_be_meant
 from .records import Records, elsewhere_of, elsewhere_of_motors
@@ -39,8 +48,6 @@ MOST_IN_FULL = 300
 LEAST_FOR_PAIRS = 2  # findings
 _ROUNDER = 0.6  # natural logarithms that a digit less is worth
 _MOST_ROUNDER = 3  # digits
-_SPOILED = 1.5  # cost of a residual that a fault of the machine makes, which may be any
-_SHOWN_BY_FAULT = 0.7  # cost of a finding that a fault of the machine is known to make
 
 
 class Suspicion(NamedTuple):
@@ -102,6 +109,7 @@ class Inquiry:
         self._below: dict[str, frozenset[str]] = {}
         self._records: tuple[Records, ...] = ()
         self._motors: HeardMotors | None = None
+        self._between: BetweenMotors | None = None
         self.today = self._heard(profile, ())
         self._reads = self._suspicious()
 
@@ -141,10 +149,21 @@ class Inquiry:
                 if one.rule not in self._weighing.waived:
                     cost = belief.of(one.rule, one.severity, 0.0)
                     flags[f"{one.rule}:{one.quantity}"] = RaisedRule(one.severity, cost)
-        for rule, severity in flags_between(motors, self.catalogue) if motors else ():
-            if rule not in self._weighing.waived:
-                flags[rule] = RaisedRule(severity, belief.of(rule, severity, 0.0))
-        return weighed._replace(flags=flags)
+        outcomes = dict(weighed.outcomes)
+        if motors:
+            between = between_motors(motors, self.catalogue)
+            self._between = self._between or between
+            for rule, severity in between.flags.items():
+                if rule not in self._weighing.waived:
+                    flags[rule] = RaisedRule(severity, belief.of(rule, severity, 0.0))
+            if not self._between.apart <= between.compared:  # equal no more
+                rules = [
+                    rule.id
+                    for rule in self.catalogue.about(COMPARING)
+                    if EQUAL_READING in rule.reads
+                ]
+                outcomes |= {rule: "out_of_scope" for rule in rules if rule not in flags}
+        return weighed._replace(flags=flags, outcomes=outcomes)
 
     def elsewhere(self, before: Profile | None) -> Elsewhere:
         """What entries are elsewhere."""
@@ -244,31 +263,7 @@ class Inquiry:
 
     def faults(self) -> list[Explanation]:
         """The faults of the machine of which there is a sign."""
-        found = []
-        flags = self.today.flags
-        for fault in self.table.faults:
-            shown = [
-                name
-                for name, flag in flags.items()
-                if fault.is_shown_as(name.partition(":")[0], flag.side)
-            ]
-            if fault.signs.isdisjoint(name.partition(":")[0] for name in shown):
-                continue
-            if max(flags[name].times_e for name in shown) > math.log(fault.within_times):
-                continue
-            left = {name: flag for name, flag in flags.items() if name not in shown}
-            residuals = (self.today.residuals.get(name, 0.0) for name in shown)
-            told = sum(max(0.0, cost - _SPOILED) for cost in residuals)
-            soft = self.today.soft - told + _SHOWN_BY_FAULT * len(shown)
-            then = self.today._replace(flags=left, soft=soft)
-            explains = self.today.grave - then.grave
-            if explains:
-                hypothesis = Hypothesis(
-                    (), fault.fault, fault.title, fault.number, fault.in_words, fault=fault
-                )
-                weight = math.log(fault.number) + self.today.cost - then.cost
-                found.append(Explanation(hypothesis, then, explains, weight))
-        return found
+        return machine_faults(self.today, self._weighing, list(self.profile.motors), self._between)
 
 
 def _read_by(rule: Rule) -> frozenset[str]:

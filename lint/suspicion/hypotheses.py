@@ -13,7 +13,7 @@ from ..documents.trade_units import GAUGE_UNIT
 from ..quantities.book import Book
 from ..quantities.number import is_number
 from ..quantities.sensor import shown_for
-from .sites import Change, Site, beside_others, entered_at
+from .sites import Change, Site, as_their_twins, beside_others, entered_at
 from .slip_rows import MachineFault, SlipRow, SlipTable
 from .undone import Undone, undone
 
@@ -25,6 +25,7 @@ _OTHERS = (
     1.5,
     1 / 1.5,
 )  # times what stands there, where nobody knows what was meant
+_AS_ITS_TWIN = 0.2  # of a slip's number where a motor's figure is that of the other motor
 _BY_CHANCE = 0.3  # of a slip's number where what it made is the number of the entry beside it
 
 
@@ -108,6 +109,7 @@ def _all(
     others: Sequence[Site],
 ) -> Iterator[Hypothesis]:
     alike = {site.where for site in beside_others(others or sites)}
+    twins = {site.where for site in as_their_twins(others or sites)}
     beside = [site for site in sites if site.where in alike]
     for row in table.slips:
         if "swaps" in row.changes:
@@ -120,6 +122,7 @@ def _all(
             for site in sites:
                 if row.befalls(site.entry, site.quantity):
                     chance = _BY_CHANCE if site.where in alike and row.is_of_numbers else 1.0
+                    chance *= _AS_ITS_TWIN if site.where in twins else 1.0
                     for one in _of_site(row, site, sites, books):
                         yield one._replace(prior=one.prior * chance)
 
@@ -160,6 +163,7 @@ def _hypothesis(
         prior,
         row.in_words,
         value.shorter if value else 0,
+        known=value.known if value else True,
         tightens="tightens" in row.changes,
         follows=(Counterpart(value.follows, value.over),) if value and value.follows else (),
     )

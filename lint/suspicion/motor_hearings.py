@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from typing import NamedTuple
 
+from ..documents.motors import entry_path
 from ..documents.profile import Profile
 from ..documents.schema import canonical
 from ..expressions.names import Subject
@@ -19,6 +20,7 @@ from ..judgement.rule import Rule, Severity
 from ..quantities.registry import REACHES
 
 COMPARING: Subject = "motors"
+EQUAL_READING, EQUAL_APART = "motors.equal_reading", "motors.equal_apart"
 _READ = ("readings.", "motor.", "controller.")  # what equal motors are compared in
 
 
@@ -48,12 +50,29 @@ def heard_motors(
     return HeardMotors(profile, hear_motors(profile, catalogue, judged_on, known))
 
 
-def flags_between(heard: HeardMotors, catalogue: Catalogue) -> Iterator[tuple[str, Severity]]:
-    """The rules that flag how motors compare, and how grave each is."""
+class BetweenMotors(NamedTuple):
+    """What several motors came to beside each other.
+
+    `flags` are the rules that flag how they compare, with how grave each is; `apart` the readings in which
+    motors meant to be equal differ, and `compared` those in which they are compared at all.
+    """
+
+    flags: Mapping[str, Severity]
+    apart: frozenset[str]
+    compared: frozenset[str]
+
+
+def between_motors(heard: HeardMotors, catalogue: Catalogue) -> BetweenMotors:
+    """How the motors of a vehicle compare."""
     differing, _ = differences(heard.motors, heard.profile)
     piles: dict[Subject, list[Paper]] = {COMPARING: differing}
-    for finding in of_papers(piles, heard.hearings[0], catalogue).findings:
-        yield finding.rule.id, finding.severity
+    found = of_papers(piles, heard.hearings[0], catalogue).findings
+    alike = [paper for paper in differing if paper.about == EQUAL_READING]
+    return BetweenMotors(
+        {finding.rule.id: finding.severity for finding in found},
+        frozenset(entry_path(one.entered_as) for one in alike if one.facts[EQUAL_APART]),
+        frozenset(entry_path(one.entered_as) for one in alike),
+    )
 
 
 def compared_by(rule: Rule) -> frozenset[str]:

@@ -7,9 +7,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from ..judgement.evaluation import Ruling
+from ..judgement.rule import Rule
+from ..quantities.book import Book
 from ..quantities.number import is_number, tidy
+from ..quantities.registry import REACHES
 from .evidence import Weighed
 from .explanations import Explanation
 from .hypotheses import Hypothesis
@@ -23,6 +27,8 @@ _BY_A_GRADE = 4.0  # the same of temperatures, whose distance counts otherwise: 
 _LESS = 0.9  # of the weight of a setting, that a rating may have beside it
 _BACK = 1e-9
 _FINEST = 0.001  # the step of a key that has none
+_SECANTS = 3  # a current that heats by its square is met within a step of its key
+_ENDS = ("stop", "cutoff")  # of what a taper leads to
 _NEARLY_AS_LIKELY = 2.0  # natural logarithms by which a value that a slip makes may be less likely
 
 
@@ -33,21 +39,22 @@ def past_their_limits(
     row = next((one for one in table.slips if _LIMIT in one.changes), None)
     if row is None:
         return
-    wanted: dict[tuple[object, ...], tuple[Site, list[float], int]] = {}
-    for decided in _of_limits(today, table):
-        side = today.flags[decided.rule.id].side
-        end, of = decided.high if side > 0 else decided.low, decided.of
-        if end is None or of is None or not (is_number(end.value) and is_number(of.value)):
+    wanted: dict[tuple[object, ...], tuple[Site, list[float], bool]] = {}
+    for decided, book in _of_limits(today, table):
+        end = decided.high if today.flags[decided.rule.id].side > 0 else decided.low
+        if end is None or not is_number(end.value):
             continue
         for site in sites:
-            told = _at_the_end(site, decided, side, float(end.number), float(of.number))
+            told = _at_the_end(site, decided, float(end.number), book)
             if told is not None:
-                wanted.setdefault((site.where, side), (site, [], side))[1].append(told)
-    for site, ends, side in wanted.values():
-        value = _inside(site, min(ends) if side > 0 else max(ends), side)
+                down = told < site.given.number
+                told += (-1 if down else 1) * _step(site) if decided.rule.strict else 0.0
+                wanted.setdefault((site.where, down), (site, [], down))[1].append(told)
+    for site, ends, down in wanted.values():
+        value = _inside(site, min(ends) if down else max(ends), down)
         if value is not None:
             yield Hypothesis(
-                (Change(site, value), *_with_it(site, value, sites, side)),
+                (Change(site, value), *_with_it(site, value, sites, down)),
                 row.slip,
                 row.title,
                 row.number,
@@ -57,11 +64,14 @@ def past_their_limits(
             )
 
 
-def _of_limits(today: Weighed, table: SlipTable) -> Iterator[Ruling]:
-    """Rulings of today that something is past its limit, no further than one goes by intent."""
-    grave = today.grave
+def _of_limits(today: Weighed, table: SlipTable) -> Iterator[tuple[Ruling, Book]]:
+    """Rulings of today that something is past its limit, no further than one goes by intent.
+
+    Not where the limit rests on a reading or a part's figure that something contradicts.
+    """
+    grave, doubted = today.grave, _contradicted(today, table)
     for hearing in today.hearings:
-        for rulings in hearing.rulings.values():
+        for mode, rulings in hearing.rulings.items():
             for name, decided in rulings.items():
                 if name not in grave or decided.outcome != "flagged":
                     continue
@@ -70,49 +80,92 @@ def _of_limits(today: Weighed, table: SlipTable) -> Iterator[Ruling]:
                 most = _BY_A_GRADE if of.endswith("degC") else _WITHIN
                 if table.belief.is_contradiction(name) or not flag.side or flag.times_e > most:
                     continue
-                yield decided
+                if doubted.isdisjoint(_rests_on(decided.rule)):
+                    yield decided, hearing.books[mode]
 
 
-def _at_the_end(site: Site, decided: Ruling, side: int, end: float, of: float) -> float | None:
+def _contradicted(today: Weighed, table: SlipTable) -> frozenset[str]:
+    """The readings and figures at which contradictions of today point."""
+    told = {
+        decided.rule.at or decided.rule.of or ""
+        for hearing in today.hearings
+        for rulings in hearing.rulings.values()
+        for name, decided in rulings.items()
+        if decided.outcome == "flagged" and table.belief.is_contradiction(name)
+    }
+    return frozenset(name for name in told if not name.startswith("settings."))
+
+
+def _rests_on(rule: Rule) -> frozenset[str]:
+    return rule.reads.union(*(REACHES.get(name, frozenset()) for name in rule.reads))
+
+
+def _at_the_end(site: Site, decided: Ruling, end: float, book: Book) -> float | None:
     """What a protective setting would be at the limit; None of one that it is not about.
 
-    Where the limit is of something that is worked out of the setting, it goes along in proportion, and
-    only towards the side on which less happens.
+    Where the limit is of something that is worked out of the setting, it is sought there, and only
+    towards the side on which less happens.
     """
-    rule, entry = decided.rule, site.entry
-    if not entry.careful:
+    rule, entry, value = decided.rule, site.entry, site.given.value
+    if not entry.careful or not is_number(value):
         return None
     if site.quantity == rule.of:
         return end
-    value = site.given.value
-    if site.quantity != rule.at or not is_number(value) or of <= 0.0 or end <= 0.0:
+    if site.quantity != rule.at or rule.of is None:
         return None
-    told = float(value) * end / of
+    told = _where_it_meets(site, rule.of, end, book)
+    if told is None:
+        return None
     is_narrower = told < value if entry.careful == "lower" else told > value
     return told if is_narrower else None
 
 
-def _with_it(site: Site, value: float, sites: Sequence[Site], side: int) -> Iterator[Change]:
-    """The taper that a stop is entered with, where it would lie past it: it comes along as far."""
+def _where_it_meets(site: Site, of: str, end: float, book: Book) -> float | None:
+    """The value of a setting at which what is worked out of it comes to a limit; None where it does not.
+
+    By secants, exact where that rises or falls evenly with the setting.
+    """
+
+    def worked(value: float) -> float | None:
+        told = book.changed({site.quantity: replace(site.given, value=value)}).operand(of)
+        return float(told.number) if is_number(told.value) else None
+
+    value = float(site.given.number)
+    for _ in range(_SECANTS):
+        here, there = worked(value), worked(value + _step(site))
+        if here is None or there is None or here == there:
+            return None
+        value += (end - here) * _step(site) / (there - here)
+    return value
+
+
+def _step(site: Site) -> float:
+    return site.entry.step or _FINEST
+
+
+def _with_it(site: Site, value: float, sites: Sequence[Site], down: bool) -> Iterator[Change]:
+    """The taper that a stop or cutoff is entered with, where it would lie past it: it comes along as far."""
     section, _, word = site.quantity.rpartition(".")
-    if not word.startswith("stop_"):
+    what, _, unit = word.partition("_")
+    if what not in _ENDS:
         return
-    taper = f"{section}.taper_from_{word.removeprefix('stop_')}"
+    taper = f"{section}.taper_from_{unit}"
     moved = float(site.given.entered) - value
     for other in sites:
         same = (other.quantity, other.mode, other.motors) == (taper, site.mode, site.motors)
-        if same and is_number(other.given.entered) and other.given.entered >= value:
-            then = _inside(other, other.given.number - moved, side)
+        if not same or not is_number(other.given.entered):
+            continue
+        if other.given.entered >= value if down else other.given.entered <= value:
+            then = _inside(other, other.given.number - moved, down)
             if then is not None and (other.entry.unit == site.entry.unit):
                 yield Change(other, then)
 
 
-def _inside(site: Site, end: float, side: int) -> float | int | None:
+def _inside(site: Site, end: float, down: bool) -> float | int | None:
     """The last value inside a limit, in the steps of its key; None outside what it allows."""
-    entry = site.entry
-    step = entry.step or _FINEST
+    entry, step = site.entry, _step(site)
     told = float(entered_at(site, end)) / step
-    steps = math.floor(told + _BACK) if side > 0 else math.ceil(told - _BACK)
+    steps = math.floor(told + _BACK) if down else math.ceil(told - _BACK)
     value = tidy(steps * step)
     low = entry.lowest is None or value >= entry.lowest
     if not low or (entry.highest is not None and value > entry.highest):

@@ -26,6 +26,8 @@ MOST_SUSPECTS = 5
 _COMPARED = 16  # entries among which classes are looked for
 _LEAST_SHARE = 0.01  # of the first
 _WORTH_A_LOOK = 0.02  # of the others
+SURE = 0.5  # from which one suspect is named before all others
+_BEFORE_THE_NEXT = 2.0  # times as likely as the next has to be what is said to be it
 _LESS_LIKELY = 3.0  # natural logarithms by which another value of an entry may be less likely
 
 
@@ -70,6 +72,19 @@ class Suspects:
     def stops(self) -> tuple[Finding, ...]:
         """The dangers and faults that nobody accepted."""
         return stopping(self.judgement)
+
+    @property
+    def stands_out(self) -> bool:
+        """Whether the first is likelier than not, and far likelier than the next.
+
+        A setting of which is only known that it is past its limit never does: so much says the finding,
+        and what limits it may be wrong as well.
+        """
+        if not self.suspects or self.suspects[0].hypothesis.at_limit:
+            return False
+        first, *others = (one.probability for one in self.suspects)
+        next_one = max(others, default=0.0)
+        return first >= SURE and first > self.none_of_these and first >= _BEFORE_THE_NEXT * next_one
 
 
 class _Class(NamedTuple):
@@ -126,7 +141,8 @@ def _classes(profile: Profile, judged_on: str, found: Suspicion) -> list[_Class]
     by_entry: dict[object, list[Explanation]] = {}
     for one in found.explanations:
         fault = one.hypothesis.fault
-        by_entry.setdefault(fault.fault if fault else one.hypothesis.places, []).append(one)
+        what = one.hypothesis.title if fault else one.hypothesis.places
+        by_entry.setdefault(what, []).append(one)
     groups = sorted(by_entry.values(), key=lambda group: -group[0].weight)
     classes: list[_Class] = []
     for group in groups[:_COMPARED]:

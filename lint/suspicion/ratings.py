@@ -32,6 +32,8 @@ _SECTIONS = {
     "pack.charger.cable_mm2": "pack.charger.current_A",
 }
 _MOST_A_PER_MM2 = 60.0
+# Cells beside each other: a pack may be smaller than what is set for it.
+_STRINGS = "pack.parallel"
 # What nobody fits: a cable for less than an ampere each mm², what passes the pack's current for five times
 # as much; common practice.
 _LEAST_A_PER_MM2 = 1.0
@@ -76,7 +78,7 @@ def is_loosened(change: Change) -> bool:
         return True
     entry, now, then = change.site.entry, change.site.given.value, change.given.value
     side = entry.rating or _LOOSER.get(entry.careful) or _ASKED.get(change.site.quantity)
-    side = "upper" if change.site.quantity in _SECTIONS else side
+    side = "upper" if change.site.quantity in (*_SECTIONS, _STRINGS) else side
     if side is None or not is_number(now) or not is_number(then):
         return False
     return bool(then > now) if side == "upper" else bool(then < now)
@@ -121,7 +123,8 @@ def is_asked(change: Change) -> bool:
 def is_of_a_part(change: Change) -> bool:
     """Whether an entry is what a part can do, by its rating or by its size."""
     quantity = change.site.quantity
-    return change.site.entry.rating is not None or quantity in _SECTIONS or quantity in _FITTED
+    sized = quantity in _SECTIONS or quantity in _FITTED or quantity == _STRINGS
+    return change.site.entry.rating is not None or sized
 
 
 def _is_far(change: Change, explains: Collection[str], today: Weighed) -> bool:

@@ -20,6 +20,7 @@ _NEVER = (
     "vehicle.name",
     "vehicle.id",
 )
+_OF_A_MOTOR = ("motor.", "controller.")
 
 
 class Site(NamedTuple):
@@ -174,3 +175,12 @@ def _is_beside(one: Site, other: Site) -> bool:
     (section, _, word), (beside, _, same) = (each.key.rpartition(".") for each in (one, other))
     near = section.rpartition(".")[0]
     return section == beside or (word == same and near != "" and near == beside.rpartition(".")[0])
+
+
+def as_their_twins(sites: Iterable[Site]) -> list[Site]:
+    """The figures of one motor of several that another motor has alike, entered at a place of its own."""
+    alike: dict[tuple[object, ...], list[Site]] = {}
+    for site in sites:
+        if site.motors and site.quantity.startswith(_OF_A_MOTOR):
+            alike.setdefault((site.quantity, site.mode, repr(site.given.value)), []).append(site)
+    return [site for group in alike.values() if len(group) > 1 for site in group]

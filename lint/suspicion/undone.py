@@ -13,28 +13,47 @@ from ..documents.wire_gauge import THICKEST, section_of_gauge
 from ..quantities.book import Book
 from ..quantities.number import is_number, tidy
 from ..tables.table import table
-from .digits import digits_of, exchanged, with_a_first_digit, without_a_digit
+from .digits import digits_of, exchanged, misread, with_a_first_digit, without_a_digit
 from .slip_rows import Factor, SlipRow
-from .tooth_counts import retyped_stages, turned_stages
+from .tooth_counts import (
+    retyped_stages,
+    turned_stages,
+    with_a_stage,
+    with_other_teeth,
+    without_a_stage,
+)
 
 _MOST_DIGITS = 12
 _THINNEST = 40  # the gauge beyond which no cable of a vehicle is
 _NEARLY = 1e-9
 _COPIED_DIGITS = 5
 _SIGN = -1.0  # a factor that turns the sign alone
+_SHOWN = "settings.speed_shown.ratio"  # what the stages come to once more
+_BY_DIGITS = {
+    "digits": exchanged,
+    "misread": misread,
+    "extra": without_a_digit,
+    "lost": with_a_first_digit,
+}
+_BY_STAGES = {
+    "left_out": with_a_stage,
+    "too_many": without_a_stage,
+    "other_teeth": with_other_teeth,
+}
 
 
 class Undone(NamedTuple):
     """A value that may have been meant, as it is entered, and how many digits shorter it is.
 
     A datasheet and a builder say round numbers, so one that becomes round is likelier. What it
-    `follows` is the quantity that it is copied of, over `over`.
+    `follows` is the quantity that it is copied of, over `over`. Where it is not `known`, it is one of many.
     """
 
     entered: Any
     shorter: int = 0
     follows: str = ""
     over: float = 1.0
+    known: bool = True
 
 
 def undone(row: SlipRow, entry: Property, entered: Any, book: Book) -> Iterator[Undone]:
@@ -51,6 +70,12 @@ def undone(row: SlipRow, entry: Property, entered: Any, book: Book) -> Iterator[
         return
     if "tooth" in changes:
         yield from map(Undone, retyped_stages(entered))
+        return
+    if "stage" in changes:
+        shown, what = book.operand(_SHOWN).value, changes["stage"]
+        if is_number(shown) and shown > 0:
+            for stages in _BY_STAGES[what](entered, float(shown)):
+                yield Undone(stages, known=what != "left_out")
         return
     if isinstance(entered, list | tuple):
         yield from (Undone(value) for value in _in_a_list(row, entry, entered, book))
@@ -84,15 +109,10 @@ def _numbers(
 ) -> Iterator[tuple[float, Again]]:
     """Each number before the slip, with the slip itself to try it by."""
     changes = row.changes
-    if changes.get("digits"):
-        yield from ((value, None) for value in exchanged(now))
-        return
-    if changes.get("extra"):
-        yield from ((value, None) for value in without_a_digit(now))
-        return
-    if changes.get("lost"):
-        yield from ((value, None) for value in with_a_first_digit(now))
-        return
+    for what, before in _BY_DIGITS.items():
+        if changes.get(what):
+            yield from ((value, None) for value in before(now))
+            return
     if "becomes" in changes:
         yield from ((float(value), None) for value in changes["becomes"])
         return

@@ -20,12 +20,16 @@ from .tolerance import Tolerated, rules_of_entries
 
 @dataclass(frozen=True, slots=True)
 class CornerClause:
-    """A rule at one of its severities, with the seats in which it is judged: the base and modes."""
+    """A rule at one of its severities, with the seats in which it is judged: the base and modes.
+
+    Of a rule for which any mode will do, `told_in` is the one whose numbers are wanted; None: the best one's.
+    """
 
     rule: Rule
     severity: Severity
     counts_as: Severity
     seats: tuple[str, ...]
+    told_in: str | None = None
 
 
 @dataclass(slots=True)
@@ -183,8 +187,10 @@ def corner_clauses(
             seats = (base, *modes)
         elif mode is not None:
             seats = (mode,) if mode in seats else (base,)
+        told_in = mode if rule.modes == "any" else None
         for severity in clause_severities(rule):
-            yield CornerClause(rule, severity, catalogue.at_least(rule, severity), seats)
+            counts_as = catalogue.at_least(rule, severity)
+            yield CornerClause(rule, severity, counts_as, seats, told_in)
 
 
 def at_measured(clause: CornerClause, bench: CornerBench) -> bool:

@@ -68,6 +68,8 @@ class CornerWindows:
             depends_on=self._depends_on(key, window, rules),
             at_corners=True,
             undecided=_undecided(shown, doubted),
+            # no value mends what is broken anyway, but the others still bound it
+            otherwise=self._cut(key, window.hard, STOPS, runs, ()) if hard is None else None,
         )
 
     def _about(self, key: Key) -> list[CornerClause]:

@@ -58,10 +58,13 @@ def corner_finding(
     corner = {name: _value(name, worst[name], bench) for name in moving}
     causes = tuple(_cause(name, worst[name], bench, clause) for name in moving)
     books = bench.at(worst)
-    decided = [ruling(clause.rule, books[seat]) for seat in seats]
-    book = books[seats[0]]
-    modes = () if seats[0] == "" else tuple(seats)
-    found = finding_of(decided[0], clause.counts_as, modes, book, bench.profile)
+    decided = {seat: ruling(clause.rule, books[seat]) for seat in seats}
+    if clause.rule.modes == "any":
+        seats = [_told_seat(clause, decided)]
+        decided = {seat: decided[seat] for seat in seats}
+    first = seats[0]
+    modes = () if first == "" else tuple(seats)
+    found = finding_of(decided[first], clause.counts_as, modes, books[first], bench.profile)
     found = replace(found, motors=bench.about)
     waived = covered([found], bench.profile, bench.catalogue, judged_on)[0].waived is not None
     where = f" (mode {', '.join(modes)})" if modes else ""
@@ -70,16 +73,21 @@ def corner_finding(
         f"{_listed(causes)}: {found.message}{where}" if causes else f"{found.message}{where}",
         causes,
         waived,
-        _told_by(clause, worst, bench, seats[0]),
+        _told_by(clause, worst, bench, first),
         modes,
         f"{found.message}{where}",
         found.remedy,
-        # Of a rule for which any mode will do the best one counts.
-        (min if clause.rule.modes == "any" else max)(
-            (past for past in map(_past, decided) if past is not None), default=None
-        ),
+        max((past for past in map(_past, decided.values()) if past is not None), default=None),
         _together(clause, worst, moving, causes, bench),
     )
+
+
+def _told_seat(clause: CornerClause, decided: Mapping[str, Ruling]) -> str:
+    """Whose numbers are told of a rule for which any mode will do: those wanted, else the best one's."""
+    if clause.told_in in decided:
+        return clause.told_in
+    told = {seat: past for seat, one in decided.items() if (past := _past(one)) is not None}
+    return min(told, key=lambda seat: told[seat], default=next(iter(decided)))
 
 
 def _together(

@@ -56,7 +56,7 @@ def _of_mode(
     for clause in clauses:
         if clause.counts_as not in STOPS:
             continue
-        alone = clause
+        alone = replace(clause, told_in=mode)
         if clause.rule.modes != "any":
             seat = mode if mode in clause.seats else BASE
             if seat not in clause.seats:

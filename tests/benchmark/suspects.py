@@ -28,7 +28,7 @@ from gonogo.judgement.evaluation import mode_books
 from gonogo.judgement.judge import judge
 from gonogo.quantities.book import Book
 from gonogo.quantities.number import is_number
-from gonogo.suspicion.digits import exchanged
+from gonogo.suspicion.digits import exchanged, misread
 from gonogo.suspicion.explaining import is_stopped
 from gonogo.suspicion.hypotheses import _swapped
 from gonogo.suspicion.ranking import stopping
@@ -88,6 +88,8 @@ def made(row: SlipRow, site: Site, book: Book) -> Iterator[Any]:
     values: list[float | None] = []
     if changes.get("digits"):
         values += exchanged(float(entered))
+    elif changes.get("misread"):
+        values += misread(float(entered))
     elif changes.get("extra"):
         text = f"{entered:g}"
         values += [float(f"1{text}"), float(text[0] + text)] if text[0].isdigit() else []

@@ -16,7 +16,6 @@ ROOT = Path(__file__).parents[2]
 WORKSHOP = ROOT / "examples" / "workshop"
 ALONE = (Path(__file__).parent / "builds", ROOT / "tests" / "hazards" / "sound")
 DAY = "2026-11-27"
-SURE = 0.5
 Told = Literal[
     "first", "three", "later", "not named", "silent", "misleading", "no finding", "refused"
 ]
@@ -74,9 +73,8 @@ def told_of(slip: HandSlip, found: Suspects | None) -> Told:
         return "silent"
     wrong = set(slip.entries)
     places = [at for at, one in enumerate(found.suspects, 1) if wrong & set(one.same_class)]
-    first = found.suspects[0]
     if places[:1] == [1]:
         return "first"
-    if first.probability >= SURE and first.probability > found.none_of_these:
+    if found.stands_out:
         return "misleading"
     return "not named" if not places else "three" if places[0] <= 3 else "later"

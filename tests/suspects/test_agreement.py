@@ -131,7 +131,10 @@ def test_what_is_asked_of_a_vehicle_is_not_talked_down(tmp_path: Path) -> None:
     for one in found.suspects:
         if one.probability >= 0.2:
             assert "vehicle.speed_limit_km_h" not in one.same_class
-    assert not answer_words(found).startswith("Most likely")
+    # the display still has the reduction of both stages; which teeth are missing, nobody knows
+    first = found.suspects[0]
+    assert first.same_class == ("drivetrain.stages",) and not first.leaves
+    assert record(found)["suspects"][0]["value"] is None
 
 
 def test_two_slips_of_two_findings_are_no_one_cause(tmp_path: Path) -> None:
@@ -277,9 +280,81 @@ def test_what_hardly_anything_speaks_for_leads_nowhere(tmp_path: Path) -> None:
     """Below one in ten no entry is said to be the first to look at."""
     found = asked(tmp_path, "bracken", ("  battery_current_A: 100", "  battery_current_A: 130"))
     first = found.suspects[0]
-    for share, begins in ((0.06, "Nothing single explains it"), (0.2, "Look first at")):
-        told = replace(found, suspects=(replace(first, probability=share, may_be_meant=False),))
+    for share, begins in (
+        (0.06, "Nothing single explains it"),
+        (0.2, "Nothing stands out: begin with"),
+        (0.4, "Look first at"),
+    ):
+        alone = replace(first, probability=share, may_be_meant=False)
+        told = replace(found, suspects=(alone,), none_of_these=1.0 - share)
         assert answer_words(told).startswith(begins)
+
+
+def test_a_rating_that_may_be_meant_leads_no_further_than_a_slip(tmp_path: Path) -> None:
+    """7 % for a fuse that can be bought: nothing stands out."""
+    found = asked(tmp_path, "bracken", ("rated_A: 150, rated_V: 80", "rated_A: 50, rated_V: 80"))
+    first = replace(found.suspects[0], probability=0.07, may_be_meant=True)
+    told = replace(found, suspects=(first,), none_of_these=0.9)
+    assert answer_words(told).startswith("Nothing stands out")
+
+
+@pytest.mark.parametrize(
+    ("vehicle", "edit"),
+    [
+        pytest.param(
+            "rowan",
+            (
+                "tyre_speed_symbol: none, circumference_mm: 860",
+                "tyre_speed_symbol: none, circumference_mm: 540",
+            ),
+            id="two circumferences that differ",
+        ),
+        pytest.param(
+            "velomobile",
+            ("wheel_turned: forward", "wheel_turned: backward"),
+            id="two phases exchanged, or misread",
+        ),
+        pytest.param("fescue", ("  parallel: 6", "  parallel: 2"), id="past a limit that is wrong"),
+        pytest.param(
+            "long-tail", ("  parallel: 5", "  parallel: 2"), id="the same of a long bicycle"
+        ),
+    ],
+)
+def test_one_of_two_that_may_both_be_wrong_is_not_said_to_be_it(
+    vehicle: str, edit: tuple[str, str], tmp_path: Path
+) -> None:
+    """Nobody is told that a setting is most likely wrong because what limits it was mistyped."""
+    told = answer_words(asked(tmp_path, vehicle, edit))
+    assert told.startswith(("Look first at", "Nothing stands out"))
+
+
+@pytest.mark.parametrize(
+    ("vehicle", "edit", "entry"),
+    [
+        pytest.param("bracken", ("parallel: 8", "parallel: 3"), "pack.parallel", id="a worn 8"),
+        pytest.param(
+            "elder",
+            (
+                "taper_from_V: 58.5, cutoff_V: 56.6",
+                "taper_from_V: 42.5, cutoff_V: 40.3",
+            ),
+            "settings.low_voltage.cutoff_V",
+            id="taper and cutoff of another pack, the limit not allowed itself",
+        ),
+        pytest.param(
+            "alder",
+            ("start_V: 1.02, full_V: 4.02", "start_V: 0.73, full_V: 4.17"),
+            "settings.throttle.start_V",
+            id="a throttle of another kind, its start below rest",
+        ),
+    ],
+)
+def test_what_explains_all_of_it_is_named_first(
+    vehicle: str, edit: tuple[str, str], entry: str, tmp_path: Path
+) -> None:
+    """A cutoff is never tried above its own taper, nor a start by a ratio where it goes by a difference."""
+    first = asked(tmp_path, vehicle, edit).suspects[0]
+    assert first.same_class[0] == entry and not first.leaves
 
 
 def test_what_is_asked_comes_after_the_setting_that_passes_it(tmp_path: Path) -> None:
@@ -298,3 +373,15 @@ def test_no_taper_is_said_to_begin_in_the_warmth_of_a_day(vehicle: str, tmp_path
             if change.site.quantity.endswith("degC"):
                 assert change.entered >= 55
     assert not any(one.probability > 0.5 for one in found.suspects if one.hypothesis.known)
+
+
+@pytest.mark.parametrize("vehicle", ["off-road-weakened", "long-tail", "fescue"])
+def test_no_pack_is_talked_into_more_cells(vehicle: str, tmp_path: Path) -> None:
+    """A pack may be as small as it is entered, and the current set too high for it."""
+    text = planted_at(HandSlip(1, "", vehicle, (), ()), tmp_path).read_text("utf-8")
+    many = next(line for line in text.splitlines() if line.startswith("  parallel: "))
+    fewer = f"  parallel: {int(many.split()[1]) // 2 + 1}"
+    found = asked(tmp_path, vehicle, (many, fewer))
+    for one in found.suspects:
+        if "pack.parallel" in one.same_class:
+            assert one.may_be_meant and one is not found.suspects[0]

@@ -51,6 +51,8 @@ def values(slip: str, key: str, entered: Any, **known: float) -> list[Any]:
         pytest.param("digit-too-many", "settings.battery_current_A", 145, 45.0, id="one before"),
         pytest.param("digit-too-many", "settings.battery_current_A", 445, 45.0, id="one twice"),
         pytest.param("digit-too-many", "motor.kv_rpm_per_V", 62.5, 6.5, id="one inside"),
+        pytest.param("digit-misread", "pack.parallel", 3, 8, id="a worn 8"),
+        pytest.param("digit-misread", "motor.kv_rpm_per_V", 16.5, 76.5, id="a 7 without its bar"),
         pytest.param("cells-miscounted", "pack.series", 19, 20, id="one cell short"),
     ],
 )
@@ -107,3 +109,30 @@ def test_a_slip_has_its_own_name() -> None:
 def test_a_sign_turns_where_the_entry_can_be_below_zero() -> None:
     """No count, current or rating is proposed below its range."""
     assert values("stray-sign", "settings.battery_current_A", 45) == []
+
+
+@pytest.mark.parametrize(
+    ("slip", "stages", "shown", "meant"),
+    [
+        pytest.param("stage-left-out", [(16, 58)], 10.875, [(16, 58), (10, 30)], id="58/16 · 3"),
+        pytest.param(
+            "stage-too-many",
+            [(18, 54), (18, 54), (16, 58)],
+            10.875,
+            [(18, 54), (16, 58)],
+            id="once twice",
+        ),
+        pytest.param("teeth-other-than-shown", [(12, 89)], 8.167, [(12, 98)], id="98/12"),
+        pytest.param("teeth-other-than-shown", [(21, 98)], 8.167, [(12, 98)], id="the small wheel"),
+    ],
+)
+def test_stages_reduce_by_what_the_display_is_set_to(
+    slip: str, stages: list[tuple[int, int]], shown: float, meant: list[tuple[int, int]]
+) -> None:
+    """A reduction is the product of driven over driving teeth; the display holds it once more."""
+
+    def entered(pairs: list[tuple[int, int]]) -> list[dict[str, int]]:
+        return [{"driving_teeth": one, "driven_teeth": other} for one, other in pairs]
+
+    found = values(slip, "drivetrain.stages", entered(stages), settings__speed_shown__ratio=shown)
+    assert entered(meant) in found

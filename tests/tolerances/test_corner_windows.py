@@ -248,3 +248,22 @@ def test_several_motors_have_no_such_windows_yet() -> None:
     """One clear sentence, no half answer."""
     with pytest.raises(SeveralMotors):
         run(WORKSHOP / "bindweed.yaml", None, None, "text", None, DAY, True, io.StringIO())
+
+
+def test_what_no_value_mends_leaves_the_other_rules_their_window() -> None:
+    """The stall at the worst corner has nothing to do with field weakening: its limits are said beside it."""
+    profile, catalogue = gonogo._with_catalogue(BRACKEN)
+    hearing = hear(profile, catalogue, DAY)
+    name = "settings.field_weakening_A_rms"
+    window = CornerWindows(profile, catalogue, hearing).window(
+        window_of(name, BASE, hearing, catalogue)
+    )
+    assert window is not None and window.hard is None and window.otherwise is not None
+    dangers = [
+        rule.high for rule in window.rules if rule.severity in STOPS and rule.high is not None
+    ]
+    assert window.otherwise.high.limit == min(dangers)
+    record = window_record(window)
+    assert record["hard"] is None and record["otherwise"]["high"]["limit"] == min(dangers)
+    page = as_text(detail_page([window], profile), page_for(None, io.StringIO()))
+    assert "otherwise" in page and "by all other rules" in page

@@ -12,7 +12,7 @@ from gonogo.commands.corners import run
 from gonogo.documents.error import UsageError
 from jsonschema import Draft202012Validator
 
-from .example_vehicles import DAY, ROOT
+from .example_vehicles import DAY, ROOT, WORKSHOP
 
 # At 100 A the cold, aged pack of 180 mΩ sags by 18 V of 50.4 V, at 50 A by half of that: Ohm's law. The
 # fault begins above a quarter.
@@ -99,3 +99,23 @@ def test_a_failure_is_not_left_to_a_rule_that_corners_do_not_ask(larch: Path) ->
     assert (
         f"NO-GO with: aged pack, cold ({fault.at_corner.past:.0%} past the limit)" in out.getvalue()
     )
+
+
+@pytest.mark.parametrize(
+    ("mode", "current_A"),
+    [
+        pytest.param(None, 230, id="all modes: the one that comes nearest, base and no other"),
+        pytest.param("lane", 150, id="the mode that was asked for"),
+        pytest.param("trail", 190, id="another"),
+    ],
+)
+def test_a_rule_that_any_mode_keeps_is_told_of_the_mode_asked_for(
+    mode: str | None, current_A: float
+) -> None:
+    """The stall of Bracken: 230 A in the base settings, 150 A in the lane, 190 A on the trail."""
+    found = gonogo.corners(WORKSHOP / "bracken.yaml", DAY, mode)
+    (stall,) = [
+        one for one in found.rules if one.rule.id == "stalls-on-grade" and one.severity == "fault"
+    ]
+    assert f"phase current of {current_A} A rms" in stall.at_corner.message
+    assert stall.at_corner.modes == ((mode,) if mode else ())
