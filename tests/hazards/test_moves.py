@@ -185,9 +185,14 @@ ALONE: Mapping[str, Mapping[str, tuple[str, ...]]] = {
             "noticed-sparks-at-plug",
         ),
         "readings.pack_state": ("pack-reading-full-other-count",),
-        "readings.soaked_h": ("cold-readings-differ",),
+        "readings.ambient_degC": ("controller-cold-reading-off", "controller-colder-than-air"),
+        "readings.soaked_h": ("cold-readings-differ", "controller-cold-reading-off"),
         "readings.steps_failed": ("ride-step-failed",),
-        "readings.temperature.controller_degC": ("cold-readings-differ",),
+        "readings.temperature.controller_degC": (
+            "cold-readings-differ",
+            "controller-cold-reading-off",
+            "controller-colder-than-air",
+        ),
         "readings.temperature.warm.motor_shown_degC": (
             "warm-reading-high",
             "warm-reading-low",
@@ -324,6 +329,7 @@ ALONE: Mapping[str, Mapping[str, tuple[str, ...]]] = {
     "by whom and on what it is ridden: a ride has its own eyes": {
         "vehicle.mass_kg": (
             "parking-brake-missing",
+            "push-above-weight",
             "regen-above-grip",
             "stalls-on-grade",
             "vehicle-mass-below-pack",
@@ -338,6 +344,7 @@ ALONE: Mapping[str, Mapping[str, tuple[str, ...]]] = {
         "vehicle.power_limit_W": ("power-above-limit",),
         "vehicle.rider_kg": (
             INCOMPLETE,
+            "push-above-weight",
             "regen-above-grip",
             "rider-none-but-ridden",
             "stalls-on-grade",
