@@ -11,6 +11,7 @@ from ..documents.text import so_many
 from ..expressions.names import title_of
 from ..judgement.bring_up import bring_up_plan
 from ..judgement.finding import Judgement
+from ..judgement.planned_step import NOTICED
 from ..judgement.rule import Severity
 from ..judgement.untried import trials_without_record
 from ..judgement.verdict import READINGS, ask_of, in_order, short_of
@@ -19,7 +20,6 @@ from .check_totals import counted
 from .section import Block, Code, Line, Passage, Row, Section, Toned, row
 
 TRIED_SECTION = "readings.tried."
-NOTICED = "readings.noticed"  # nothing noticed is an answer, not a gap
 NOT_SEEN = "nobody has seen what the controller holds"
 NOT_READ_BACK = f"not read back: {NOT_SEEN}"
 NOTHING_OPEN = "Every switch was tried, and no rule waits for a reading."
@@ -82,7 +82,7 @@ def never_tried(judgement: Judgement) -> list[str]:
 
 def is_unread(name: str, value: object) -> bool:
     """Whether a reading is entered as `none`: nothing could be read."""
-    return value is None and entry_path(name) != NOTICED
+    return value is None and entry_path(name) != NOTICED  # nothing noticed is an answer, no gap
 
 
 def unread_readings(profile: Profile) -> Iterator[Line]:

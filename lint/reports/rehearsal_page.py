@@ -40,7 +40,7 @@ REHEARSED_TONES: Mapping[RehearsalOutcome, Tone] = {
     "not known": "fault",
     "covered": "good",
 }
-COUNTED = "In numbers"
+IN_NUMBERS = "In numbers"
 OF_RECORD = "What catches a failure"
 
 
@@ -189,4 +189,4 @@ def _count(failures: Sequence[Failure], severity: str, detection: str) -> str:
 def hand_over_failures(rehearsed: Mapping[str, Sequence[Failure]]) -> Iterator[Section]:
     """What catches a failure, for the record: what is open first; modes apart."""
     for section in rehearsal_sections(rehearsed) if rehearsed.get(BASE) else ():
-        yield section._replace(title=f"{OF_RECORD}: {section.title or COUNTED}")
+        yield section._replace(title=f"{OF_RECORD}: {section.title or IN_NUMBERS}")

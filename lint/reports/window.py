@@ -262,9 +262,8 @@ def _span_rows(window: Window) -> tuple[Row, ...]:
         nothing = "not known" if fit_unknown(window) else "nothing"
         rows = [row("allowed", f"{nothing}: {clash_words(window)}")]
         if window.otherwise is not None:
-            rows.append(
-                row("otherwise", f"{_allowed(window.otherwise, window)} by all other rules")
-            )
+            others = f"{_allowed(window.otherwise, window)} by all other rules"
+            rows.append(row("otherwise", others))
         return tuple(rows)
     good = "nothing" if window.good is None else _allowed(window.good, window)
     rows = [
