@@ -353,6 +353,7 @@ ALONE: Mapping[str, Mapping[str, tuple[str, ...]]] = {
         ),
         "vehicle.towed_kg": (
             INCOMPLETE,
+            "braked-trailer-too-heavy",
             "stalls-on-grade",
             "trailer-without-brake",
         ),
