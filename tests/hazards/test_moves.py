@@ -65,6 +65,8 @@ ALONE: Mapping[str, Mapping[str, tuple[str, ...]]] = {
             "push-above-weight",
             "stalls-on-grade",
         ),
+        "vehicle.driven_load_percent": ("tips-backward-on-grade",),
+        "vehicle.wheelbase_mm": ("tips-backward-on-grade",),
     },
     "what only a claim beside it contradicted": {
         "drivetrain.ratio": (
@@ -354,9 +356,11 @@ ALONE: Mapping[str, Mapping[str, tuple[str, ...]]] = {
             "climb-without-end",
             "parking-brake-missing",
             "stalls-on-grade",
+            "tips-backward-on-grade",
         ),
         "vehicle.towed_kg": (
             INCOMPLETE,
+            "braked-trailer-too-heavy",
             "stalls-on-grade",
             "trailer-without-brake",
         ),
@@ -366,6 +370,7 @@ ALONE: Mapping[str, Mapping[str, tuple[str, ...]]] = {
             "parking-brake-missing",
             "reverse-too-fast",
             "stalls-on-grade",
+            "tips-backward-on-grade",
             "wheels-none-but-tyre",
         ),
     },
