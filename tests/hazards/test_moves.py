@@ -37,6 +37,7 @@ ALONE: Mapping[str, Mapping[str, tuple[str, ...]]] = {
             "anti-spark-before-contactor",
             "precharge-leaves-rush",
             "regen-bus-rise-bms",
+            "regen-without-over-voltage-trip",
         ),
         "controller.max_electrical_rpm": ("controller-electrical-speed-unlikely",),
         "controller.over_voltage_trip_ms": ("regen-bus-rise-bms", "regen-bus-rise-contactor"),
