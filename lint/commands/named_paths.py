@@ -10,6 +10,7 @@ from __future__ import annotations
 import os
 from codecs import BOM_UTF8
 from collections.abc import Iterable, Sequence
+from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING, Protocol
 
@@ -19,10 +20,12 @@ from ..documents.files import WorkingTree, is_yaml_name
 from ..documents.recognition import kind_by_whole
 from ..documents.repository import Repository, open_repository
 from ..documents.search import Listed, find
-from ..documents.shop_top import is_house_name
+from ..documents.shop_top import is_house_name, is_in_shop
 from ..reports.check_totals import Named, Unread
 from ..reports.surroundings import Other
 from .output import BY_PATH
+
+MOST_BESIDE = 1000  # files in a folder of no shop
 
 if TYPE_CHECKING:
     from .vanished import LastCommit
@@ -47,7 +50,7 @@ class Ground(Protocol):
         """The folder that a shop begins at."""
 
     def profiles(self, folder: str) -> Sequence[Listed]:
-        """Every profile below a folder."""
+        """Every profile that a shop has below a folder; outside of any shop those in the folder itself."""
 
     def path_of(self, profile: Listed) -> str:
         """A profile as this call would name it."""
@@ -95,9 +98,20 @@ class DiskGround:
         return str(_tree(repository).root)
 
     def profiles(self, folder: str) -> Sequence[Listed]:
-        """Every profile below a folder; none where it is gone."""
+        """Every profile below a folder; none where it is gone.
+
+        Where neither a house file nor git makes a shop of it, a profile deeper down is a shop of its own, and
+        what lies there may be the whole disk.
+        """
         folder = folder or os.curdir
-        return find([folder]).profiles if os.path.isdir(folder) else ()
+        if not os.path.isdir(folder):
+            return ()
+        if is_in_shop(Path(folder)):
+            return find([folder]).profiles
+        with suppress(OSError), os.scandir(folder) as entries:
+            names = sorted(one.path for one in entries if is_yaml_name(one.name) and one.is_file())
+            return find(names[:MOST_BESIDE]).profiles if names else ()
+        return ()
 
     def path_of(self, profile: Listed) -> str:
         """A profile's whole path."""

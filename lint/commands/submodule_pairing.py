@@ -6,7 +6,7 @@ import os
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from posixpath import basename, dirname
 
-from ..documents.error import DocumentError, NotFetched, RevisionError
+from ..documents.error import DocumentError, MergeConflict, NotFetched, RevisionError
 from ..documents.files import HOUSE_FILE
 from ..documents.git_folder import is_top
 from ..documents.git_revision import Commit, Staged
@@ -66,10 +66,11 @@ def with_submodules(
 
 
 def _staged(commit: Commit) -> dict[str, str]:
+    """What the index says of submodules; in the midst of a merge, of which nothing is staged, the commit."""
     try:
         return Staged(commit.top).gitlinks
-    except RevisionError:  # a merge conflict
-        return {}
+    except (MergeConflict, RevisionError):
+        return commit.gitlinks
 
 
 def _is_asked(path: str, asked: Sequence[str]) -> bool:

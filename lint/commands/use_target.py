@@ -150,6 +150,9 @@ def paths_of(target: str, paths: Sequence[Path]) -> list[Path]:
     if not is_part_path(target) or target.startswith(HOUSE_PREFIX):
         return [Path()]
     from ..documents.repository import real_place
-    from ..documents.shop_top import shop_top
+    from ..documents.shop_top import is_in_shop, shop_top
 
-    return [shop_top(real_place(target).parent).folder]
+    folder = real_place(target).parent
+    if not (is_in_shop(folder) or os.path.lexists(target)):
+        return [Path()]  # a slip, perhaps: its folder is no shop, and may be the whole disk
+    return [shop_top(folder).folder]

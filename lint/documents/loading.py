@@ -80,10 +80,16 @@ def part_of(
 
 
 def _unfetched(repository: Repository, path: str) -> str:
-    """What to do where a part lies in a submodule that nobody fetched."""
+    """What to do where a part lies in a submodule that nobody fetched, or outside of a sparse clone."""
     folder = unfetched_submodule(repository.files, path)
-    told = f"; {quoted(folder)} is a submodule that is not fetched: `git submodule update --init`"
-    return told if folder else ""
+    if folder:
+        return (
+            f"; {quoted(folder)} is a submodule that is not fetched: `git submodule update --init`"
+        )
+    from .sparse import is_left_out  # late: few parts are missing
+
+    away = "; this sparse clone leaves it out: `git sparse-checkout add` with its folder"
+    return away if is_left_out(repository.files, path) else ""
 
 
 def part_path(written: str, from_path: str) -> str | None:

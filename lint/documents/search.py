@@ -75,6 +75,8 @@ class Sorter:
     def take(self, repository: Repository, inside: str, asked_for: bool) -> None:
         """Put a file where it belongs; raises DocumentError where nobody can tell what it is."""
         if inside == HOUSE_FILE:
+            if asked_for and not repository.files.exists(inside):
+                raise unreadable(repository.files, inside, "no such file", "a house file")
             self.found["house"].append(Listed(repository, inside, "house"))
             return
         if is_house_name(os.path.basename(inside)):

@@ -62,6 +62,12 @@ def shop_top(folder: Path) -> Top:
     return Top(Path(top), strays(houses, top))
 
 
+def is_in_shop(folder: Path) -> bool:
+    """Whether a folder lies in a shop: below a house file, or in a git repository."""
+    line = (real := followed(folder), *real.parents)
+    return any(_house_names(above) or _is_top_of_git(above) for above in line)
+
+
 def followed(folder: Path) -> Path:
     """A folder without links on its way."""
     try:

@@ -7,7 +7,9 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from .error import RevisionError
+from .files import Files, WorkingTree
 from .git import marked_entries
+from .git_folder import git_folder
 
 LEFT_OUT = "S"  # the mark of git's list for an entry that the working tree skips
 LEFT_OUT_WORDS = "a file that this sparse clone leaves out"
@@ -32,3 +34,15 @@ def left_out(top: Path) -> Mapping[str, str]:
             if not os.path.lexists(top / name):
                 found[name] = words[2]
     return found
+
+
+def is_left_out(files: Files, path: str) -> bool:
+    """Whether a file that is missing from the disk is one that a sparse clone leaves out."""
+    if not isinstance(files, WorkingTree):
+        return False
+    repository = git_folder(Path(files.root))
+    if repository is None or repository.is_bare:
+        return False
+    place = os.path.realpath(os.path.join(files.root, path))
+    name = os.path.relpath(place, os.path.realpath(repository.top)).replace(os.sep, "/")
+    return name in left_out(repository.top)

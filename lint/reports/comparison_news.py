@@ -8,6 +8,7 @@ from typing import Literal, NamedTuple
 
 from ..comparison.comparison import Comparison
 from ..comparison.finding_change import FindingChange
+from ..comparison.harm_sources import OWN_RULES
 from ..documents.location import Place
 from ..documents.profile import Profile
 from ..judgement.finding import Finding, NotChecked
@@ -88,6 +89,9 @@ def _lost(change: FindingChange) -> str:
     if change.rule_changed:
         because = unflagged_because(change)
         return f"{because[0].upper()}{because[1:]}"
+    gone = [name for name in change.missing if name.startswith(OWN_RULES)]
+    if gone:
+        return f"The shop has no such rule any more: {', '.join(gone)}."
     return f"Enter what is missing: {', '.join(change.missing)}." if change.missing else ""
 
 

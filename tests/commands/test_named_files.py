@@ -9,8 +9,10 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from gonogo.commands import named_paths
 from gonogo.commands.check import run as check
 from gonogo.commands.formats import FORMATS
+from gonogo.documents.search import Search, find
 
 from .test_diff import BIKE, CALM, HOUSE, PART, WITH_PART, Git
 
@@ -204,3 +206,36 @@ def test_a_folder_without_a_profile_is_still_wrong_usage(shop: Git) -> None:
 
     with pytest.raises(NoProfile):
         told("parts")
+
+
+@pytest.mark.parametrize("name", ["gone.yaml", "house.yaml", "larhc.yaml"])
+def test_a_name_outside_of_any_shop_is_looked_for_in_its_folder_alone(
+    tmp_path: Path, name: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Below it may lie the whole disk: `/gone.yaml` is answered at once, with the nearest name."""
+    asked: list[str] = []
+
+    def noted(paths: Any, *more: Any) -> Search:
+        asked.extend(map(str, paths))
+        return find(paths, *more)
+
+    monkeypatch.setattr(named_paths, "find", noted)
+    (tmp_path / "deep").mkdir()
+    for place in ("larch.yaml", "deep/larch.yaml"):
+        (tmp_path / place).write_text(CALM, "utf-8")
+    out = io.StringIO()
+    came_to = check([tmp_path / name], out=out, as_of="2026-11-25")
+    text = out.getvalue()
+    assert asked == [str(tmp_path / "larch.yaml")] and "deep" not in text
+    if name == "house.yaml":  # it holds for what lies beside it
+        assert came_to == 0 and "1 missing file" in text
+    else:
+        assert came_to == 3 and "no such file" in text
+    assert ("larch.yaml" in text) == (name != "gone.yaml")
+
+
+def test_a_house_file_that_was_never_there_is_no_house_file(tmp_path: Path) -> None:
+    """It would be counted as one that holds, with status 0."""
+    out = io.StringIO()
+    assert check([tmp_path / "house.yaml"], out=out, as_of="2026-11-25") == 3
+    assert "no such file" in out.getvalue()

@@ -8,6 +8,7 @@ import os
 import shutil
 import subprocess
 import sys
+from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
@@ -327,6 +328,21 @@ def test_a_part_in_a_submodule_is_compared_with_what_it_was(around: Git) -> None
     around.commit("Two")
     told = record("HEAD~1..HEAD", here=around.folder)
     assert len(told["comparisons"]) == 2 and not told["errors"]
+
+
+def test_a_merge_conflict_beside_a_submodule_is_told_of_its_file_alone(around: Git) -> None:
+    """The other vehicles are compared all the same."""
+    for branch, mass in (("one", 91), ("main", 92)):
+        around("checkout", "--quiet", *(("-b",) if branch == "one" else ()), branch)
+        around.write(BIKE, WITH_PART.replace("mass_kg: 90", f"mass_kg: {mass}"))
+        around.commit(branch)
+    around("checkout", "--quiet", "-b", "joined")
+    with suppress(subprocess.CalledProcessError):
+        around("merge", "--quiet", "one")
+    around.write("vehicles/aster.yaml", HOT.replace("Foxglove", "Elm"))
+    came_to, text = diff(here=around.folder, against="HEAD")
+    page = " ".join(text.split())
+    assert came_to == 3 and "a merge conflict" in page and "NEW, NO-GO Elm" in page
 
 
 def test_a_submodule_that_lacks_the_commit_is_judged_whole(around: Git) -> None:

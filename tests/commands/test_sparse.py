@@ -12,7 +12,17 @@ from gonogo.commands.check import run as check
 from gonogo.documents.schema import schema_text
 from jsonschema import Draft202012Validator
 
-from tests.commands.test_diff import CALM, HOT, HOUSE, Git, diff, record, validator_of
+from tests.commands.test_diff import (
+    CALM,
+    HOT,
+    HOUSE,
+    PART,
+    WITH_PART,
+    Git,
+    diff,
+    record,
+    validator_of,
+)
 
 pytestmark = pytest.mark.usefixtures("frozen")
 DAY = "2026-11-25"
@@ -87,3 +97,17 @@ def test_one_that_its_branch_changed_is_not_passed_over(sparse: Git) -> None:
     status, text = diff(here=sparse.folder, against="main")
     page = " ".join(text.split())
     assert status == 3 and "NOT READ there/elm.yaml" in page and "sparse clone" in page
+
+
+def test_a_part_that_is_left_out_is_called_so(sparse: Git) -> None:
+    """Its vehicle cannot be judged, and nobody lost the file."""
+    sparse("sparse-checkout", "disable")
+    sparse.write("parts/hub.yaml", PART)
+    sparse.write("here/rowan.yaml", WITH_PART.replace("Foxglove", "Rowan"))
+    sparse.commit("A part")
+    sparse("sparse-checkout", "set", "--cone", "here")
+    status, text = checked("here")
+    assert status == 3 and "NOT READ here/rowan.yaml" in text
+    assert "this sparse clone leaves it out" in text
+    (sparse.folder / "here/rowan.yaml").write_text(WITH_PART.replace("hub.yaml", "rim.yaml"))
+    assert "sparse clone leaves it out" not in checked("here")[1]
