@@ -84,7 +84,7 @@ def corner_finding(
 
 def _told_seat(clause: CornerClause, decided: Mapping[str, Ruling]) -> str:
     """Whose numbers are told of a rule for which any mode will do: those wanted, else the best one's."""
-    if clause.told_in in decided:
+    if clause.told_in is not None and clause.told_in in decided:
         return clause.told_in
     told = {seat: past for seat, one in decided.items() if (past := _past(one)) is not None}
     return min(told, key=lambda seat: told[seat], default=next(iter(decided)))
