@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import Annotated, TextIO
 
@@ -10,7 +9,7 @@ import typer
 
 from .. import __version__
 from ..judgement.judge import judge
-from ..rehearsal.rehearse import Failure, rehearsals, uncovered_grave, unknown_gravest
+from ..rehearsal.rehearse import RehearsalOutcome, rehearsal_outcome, rehearsals
 from ..reports.rehearsal import record
 from ..reports.rehearsal_page import rehearsal_page
 from .formats import REHEARSAL_FORMATS, known_format, page_or_record
@@ -27,7 +26,7 @@ def run(
     as_of: str | None = None,
     out: TextIO | None = None,
 ) -> int:
-    """Print what catches each failure; the status says whether the grave ones are caught."""
+    """Print what catches each failure; the status is that of the word in the head."""
     known_format(form, REHEARSAL_FORMATS)
     profile = opened(path, as_of)
     profile.refuse_unknown_mode(mode)
@@ -42,15 +41,14 @@ def run(
         page,
     )
     deliver(text, output, out, (path,))
-    return rehearsal_status(asked.values())
+    return STATUS_OF[rehearsal_outcome(asked.values())]
 
 
-def rehearsal_status(rehearsed: Iterable[Sequence[Failure]]) -> int:
-    """NO_GO where nothing catches a grave failure, INCOMPLETE where nobody knows of the gravest."""
-    failures = [failure for of_mode in rehearsed for failure in of_mode]
-    if uncovered_grave(failures):
-        return NO_GO
-    return INCOMPLETE if unknown_gravest(failures) else GO
+STATUS_OF: dict[RehearsalOutcome, int] = {
+    "uncovered": NO_GO,
+    "not known": INCOMPLETE,
+    "covered": GO,
+}
 
 
 def command(
@@ -63,8 +61,9 @@ def command(
     """Show what catches each single failure of a vehicle.
 
     A wire off, a switch welded, the pack cut off in regen: what it does, which setting, part or person
-    catches it within what time, and what is uncovered. Exit status: 0 no failure that may injure a
-    person or destroy a part is uncovered, 1 one is, 4 an entry is missing that would tell of one that
-    may injure. Worked out, not tried; `gonogo working PROFILE failure` traces each number.
+    catches it within what time, and what is uncovered. Exit status, by the word in the head and of
+    failures that may injure a person or destroy a part: 0 COVERED, all are caught; 1 UNCOVERED, nothing
+    catches one; 4 NOT KNOWN, an entry is missing that would tell. Worked out, not tried;
+    `gonogo working PROFILE failure` traces each number.
     """
     return run(path, mode, form, output, as_of)

@@ -161,11 +161,6 @@ def uncovered_grave(failures: Iterable[Failure]) -> list[Failure]:
     return [one for one in failures if one.severity in GRAVE_CLASSES and one.covered is False]
 
 
-def unknown_gravest(failures: Iterable[Failure]) -> list[Failure]:
-    """The failures of the gravest class of which nobody knows what catches them."""
-    return [one for one in failures if one.severity == GRAVEST_CLASS and one.covered is None]
-
-
 def rehearsal_outcome(rehearsed: Iterable[Iterable[Failure]]) -> RehearsalOutcome:
     """What failures come to in all modes: whether nothing, or nobody knows what, catches a grave one."""
     failures = [failure for of_mode in rehearsed for failure in of_mode]

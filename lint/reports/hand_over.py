@@ -21,7 +21,7 @@ from ..judgement.rule import STAGES
 from ..judgement.verdict import READINGS, fitness, in_order
 from ..rehearsal.rehearse import Failure
 from .check_page import finding_notice
-from .check_totals import TONES, VERDICT_WORDS, coverage
+from .check_totals import TONES, VERDICT_WORDS, coverage, verdict_note
 from .entries import CAUTIONS, ROOM, entry_sections, sections_against
 from .hand_over_open import is_unread, open_in_short, open_sections, open_to_sign
 from .hand_over_plots import margin_section, plot_sections
@@ -85,7 +85,7 @@ def hand_over_page(
         verdict=VERDICT_WORDS[ride],
         tone=TONES[ride],
         name=profile.name,
-        note="for a ride",
+        note=_note(over),
         coverage=coverage(share(judged)),
         about=(
             (Code(profile.file), f" · {settings}"),
@@ -102,6 +102,12 @@ def hand_over_page(
         judged_on=f"Checked as of {judged.judged_on}",
         tool=tool,
     )
+
+
+def _note(over: HandOver) -> str:
+    """What the verdict is about, and what is only waived of a GO."""
+    waived = verdict_note(share(_as_typed(over)))
+    return f"for a ride; {waived}" if waived else "for a ride"
 
 
 def _to_sign(over: HandOver) -> Iterator[Section]:

@@ -10,7 +10,7 @@ from ..judgement.finding import Judgement
 from ..judgement.verdict import ask_of
 from ..rehearsal.failure_file import LEAST_CLASS, failure_classes
 from ..rehearsal.rehearse import Failure, RehearsalOutcome, rehearsal_outcome
-from .check_totals import VERDICT_WORDS
+from .check_totals import VERDICT_WORDS, verdict_note
 from .failure_groups import (
     CLASS_TONES,
     FailureGroup,
@@ -21,6 +21,7 @@ from .failure_groups import (
     names_and_numbers,
     worse_numbers,
 )
+from .profile_share import share
 from .ride_verdict import verdict_rows
 from .section import Card, Code, Notice, Report, Row, Section, Table, Tone, Toned, row
 
@@ -49,7 +50,9 @@ def rehearsal_page(
 ) -> Report:
     """One card: the base settings, or the first mode that is asked for, and what differs in the others."""
     profile, outcome = judgement.profile, rehearsal_outcome(rehearsed.values())
+    waived = verdict_note(share(judgement))
     checked = f"gonogo check: {VERDICT_WORDS[judgement.stages['ride']]} for a ride"
+    checked += f" ({waived})" if waived else ""
     first, *others = rehearsed
     base = rehearsed[first]
     shorts = [(failures_in_short(base),)]

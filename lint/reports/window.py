@@ -92,17 +92,15 @@ def _rules(found: Sequence[Window]) -> Line:
     for window in found[1:]:
         if window.hard is None or (window.margin is not None and window.margin < 0):
             parts.append(f"in {window.mode}: {_rules_of(window)}")
-    words = " · ".join(part for part in parts if part)
+    words = " · ".join(filter(None, parts))
     return (Toned(words, "faint"),) if words else ()
 
 
 def _rules_of(window: Window) -> str:
     span = window.hard
     if span is None:
-        words = clash_words(window)
-        if window.otherwise is None:
-            return words
-        return f"{words}; by all others {_allowed(window.otherwise, window)}"
+        words, other = clash_words(window), window.otherwise
+        return f"{words}; by all others {_allowed(other, window)}" if other is not None else words
     ends = [f"{end.rule}{_elsewhere(end, window)}" for end in (span.low, span.high) if end.rule]
     return " · ".join(dict.fromkeys(ends))
 
