@@ -337,6 +337,7 @@ ALONE: Mapping[str, Mapping[str, tuple[str, ...]]] = {
         "vehicle.rider_kg": (
             INCOMPLETE,
             "regen-above-grip",
+            "rider-mass-unlikely",
             "rider-none-but-ridden",
             "stalls-on-grade",
         ),
