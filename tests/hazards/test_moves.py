@@ -348,6 +348,7 @@ ALONE: Mapping[str, Mapping[str, tuple[str, ...]]] = {
             INCOMPLETE,
             "push-above-weight",
             "regen-above-grip",
+            "rider-mass-unlikely",
             "rider-none-but-ridden",
             "stalls-on-grade",
         ),
