@@ -286,13 +286,12 @@ def test_what_was_read_back_and_tried_is_told_at_the_signature() -> None:
 def test_what_could_not_be_read_was_not_measured(tmp_path: Path) -> None:
     """An answer of `none` is no reading; nothing noticed is one; the steps have their titles."""
     text = (EXAMPLES.parent / "tests/hazards/sound/scooter-all-wheels.yaml").read_text("utf-8")
-    assert "readings:\n" in text and "cell_groups_V" not in text
-    ticks = "readings:\n  steps_done: [first_charge, look_over]\n  cell_groups_V: none\n"
+    assert "  soaked_h: 12\n" in text and "cell_groups_V" not in text
     path = tmp_path / "read.yaml"
-    path.write_text(text.replace("readings:\n", ticks, 1), "utf-8")
+    path.write_text(text.replace("  soaked_h: 12\n", "  cell_groups_V: none\n", 1), "utf-8")
     record = said(path)[1]
     measured, _, rest = record[record.index(" Measured") :].partition(" Not measured")
-    assert "cell group readings" not in measured and "First charge, Look over" in measured
+    assert "cell group readings" not in measured and "Polarity, Precharge" in measured
     missing = rest[: rest.index("Waivers")]
     assert "Could not be read:" in missing and "cell group readings" in missing
     assert "Never read back:" in missing
