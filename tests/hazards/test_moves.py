@@ -38,7 +38,6 @@ ALONE: Mapping[str, Mapping[str, tuple[str, ...]]] = {
             "drive-bus-rise-bms",
             "precharge-leaves-rush",
             "regen-bus-rise-bms",
-            "regen-without-trip",
         ),
         "controller.max_electrical_rpm": ("controller-electrical-speed-unlikely",),
         "controller.over_voltage_trip_ms": ("regen-bus-rise-bms", "regen-bus-rise-contactor"),
