@@ -129,8 +129,11 @@ def twinned(build: Any) -> Any:
     for section in (build.get("settings", {}), *build.get("modes", {}).values()):
         halved(section)
     motor, readings = build.pop("motor"), build.get("readings", {})
-    if "phase_inductance_uH" in motor:
-        motor = motor | {"phase_inductance_uH": motor["phase_inductance_uH"] / 2}
+    held_uH = motor.get("phase_inductance_uH")
+    if held_uH is None and "part" in motor:
+        held_uH = base()["motor"]["phase_inductance_uH"]  # the parts of these cases have the base's
+    if held_uH is not None:
+        motor = motor | {"phase_inductance_uH": held_uH / 2}
     own = {key: readings.pop(key) for key in OF_ONE if key in readings}
     shown = readings.get("temperature", {})
     own["temperature"] = {key: shown.pop(key) for key in ("motor_degC", "warm") if key in shown}
