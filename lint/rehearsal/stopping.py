@@ -17,8 +17,6 @@ BOTH_BRAKES_m_per_s2 = 4.4
 ONE_BRAKE_m_per_s2 = 2.7
 SPEED_STEPS = 400
 NEWTON = "Newton's second law."
-HEIGHT_OF_SEVERAL = 0.4  # centre of gravity over wheelbase; common practice, no source
-BRAKED_GRIP = "Moments about the front wheel's contact; Coulomb friction."
 
 
 @worked(
@@ -151,87 +149,6 @@ def coast_down(reachable_km_h: float, brakes_N: float, total_kg: float) -> float
         raise NotWorked("there is no brake")
     speed = reachable_km_h / 3.6
     return speed * REACTION_s + total_kg * speed**2 / 2.0 / brakes_N
-
-
-@worked(
-    "failure.braked_grip_N",
-    "N",
-    title="grip of the braked wheel",
-    grip_N="ride.grip_N",
-    driven_percent="ride.driven_percent",
-    wheels="vehicle.wheels",
-    wheelbase_mm="vehicle.wheelbase_mm",
-    cog_height_m="house.cog_height_m",
-    dry="house.grip_dry",
-    slippery="house.grip_wet",
-    wet="vehicle.wet",
-    rises=("grip_N",),
-    formula="grip_N / (1 + (slippery if wet else dry) * cog_height_m * 1000 / wheelbase_mm)"
-    " if driven_percent < 100 else grip_N",
-    applies_when="wheels <= 2",
-    source=BRAKED_GRIP,
-)
-def braked_grip(
-    grip_N: float,
-    driven_percent: float,
-    wheels: float,
-    wheelbase_mm: float,
-    cog_height_m: float,
-    dry: float,
-    slippery: float,
-    wet: bool = False,
-) -> float:
-    """Force with which a motor brakes its wheel before it slides, the other brakes not used.
-
-    Braking takes load off a rear wheel: F = μ · (N − F · h / l). A driven front wheel gains load, and
-    grips more than this.
-
-    >>> round(braked_grip(416.6, 60.0, 2, 1290.0, 0.9, 0.8, 0.4, True), 1)
-    325.7
-    """
-    if wheels > 2:
-        raise NotWorked("on three wheels and more nobody sits as high")
-    if driven_percent >= 100.0:
-        return grip_N
-    return grip_N / (1.0 + (slippery if wet else dry) * cog_height_m * 1000.0 / wheelbase_mm)
-
-
-@worked(
-    "failure.braked_grip_N",
-    "N",
-    title="grip of the braked wheel, as usual",
-    grip_N="ride.grip_N",
-    driven_percent="ride.driven_percent",
-    dry="house.grip_dry",
-    slippery="house.grip_wet",
-    wet="vehicle.wet",
-    wheels="vehicle.wheels",
-    rises=("grip_N",),
-    formula="grip_N / (1 + (slippery if wet else dry) * (1 if wheels <= 2 else 0.4))"
-    " if driven_percent < 100 else grip_N",
-    source=f"{BRAKED_GRIP[:-1]}; height over wheelbase is common practice, no source.",
-)
-def braked_grip_of_short(
-    grip_N: float,
-    driven_percent: float,
-    dry: float,
-    slippery: float,
-    wet: bool = False,
-    wheels: float = 2.0,
-) -> float:
-    """The same where no wheelbase is entered: of a two-wheeler as short as it is high.
-
-    On three wheels and more the centre of gravity is as high as two fifths of the wheelbase.
-
-    >>> round(braked_grip_of_short(140.0, 60.0, 0.8, 0.4, True), 3)
-    100.0
-    >>> round(braked_grip_of_short(132.0, 60.0, 0.8, 0.8, True, 4), 3)
-    100.0
-    """
-    if driven_percent >= 100.0:
-        return grip_N
-    height = 1.0 if wheels <= 2 else HEIGHT_OF_SEVERAL
-    return grip_N / (1.0 + (slippery if wet else dry) * height)
 
 
 @worked(

@@ -23,7 +23,7 @@ NO_HARM = {
     "failure.short_peak_km_h",
     "failure.short_top_N",
     "failure.stage_top_N",
-    "failure.braked_grip_N",
+    "ride.braked_grip_N",
     "failure.drive_at_top_N",
     "failure.two_phase_Nm",
     "failure.hall_turn_ms",

@@ -6,8 +6,8 @@ from pathlib import Path
 
 import gonogo
 import pytest
+from gonogo.quantities.grip import braked_grip, braked_grip_of_short
 from gonogo.rehearsal.rehearse import Failure
-from gonogo.rehearsal.stopping import braked_grip, braked_grip_of_short
 
 ROOT = Path(__file__).parents[2]
 SHOP = ROOT / "examples" / "workshop" / "vehicles"
@@ -47,7 +47,7 @@ def test_a_shorted_stage_locks_what_grips_only_at_rest() -> None:
     """Bracken: 347 N are below 417 N of the standing load, and above the 326 N that braking leaves."""
     failure = rehearsed(SHOP / "bracken.yaml")["output-stage-shorted"]
     told = effects(failure)
-    assert told["failure.braked_grip_N"] == pytest.approx(325.7, abs=0.1)
+    assert told["ride.braked_grip_N"] == pytest.approx(325.7, abs=0.1)
     assert told["failure.rolling_short_N"] == pytest.approx(347.0, abs=1.0)
     assert failure.covered is False
 
@@ -69,7 +69,20 @@ def test_a_wheel_is_said_to_grip_only_where_the_drag_is_below_the_grip(path: Pat
     if failure is None or failure.detection != "rider":
         return
     told = effects(failure)
-    drag_N, grip_N = told["failure.generation_N"], told["failure.braked_grip_N"]
+    drag_N, grip_N = told["failure.generation_N"], told["ride.braked_grip_N"]
     assert isinstance(drag_N, float) and isinstance(grip_N, float)
     assert ("still grips" in failure.caught) == (drag_N <= grip_N)
     assert ("slides" in failure.caught) == (drag_N > grip_N)
+
+
+def test_check_and_rehearsal_hold_braking_against_one_grip() -> None:
+    """Dock: 0.4 · 4413 N · 60 % = 1059.1 N as it stands, over 1 + 0.4 · 0.4 while it brakes: 913 N."""
+    finding = next(
+        one
+        for one in gonogo.check(SHOP / "dock.yaml", as_of=DAY).findings
+        if one.rule.id == "regen-above-grip"
+    )
+    assert finding.severity == "fault"  # 1939 N, which locks the wheels on a dry road too
+    assert "913 N" in finding.message
+    assert finding.rule.reads >= {"ride.braked_grip_N"}
+    assert "ride.grip_N" not in finding.rule.reads
