@@ -16,6 +16,7 @@ from ..reports.bring_up import BENCH_CAUTIONS, waiting_words
 from ..reports.check_page import finding_notice
 from ..reports.layout import Page
 from ..reports.section import Passage, Section, row
+from .bench_again import read_again, stopped_together
 from .bench_held import alarm, held_by, standing_at_start
 from .bench_offers import following, offer_of
 from .bench_profile import OnStand, StepName, name_of, which
@@ -81,12 +82,8 @@ class Bench:
         self.stand.begins = True
         start = standing_at_start(self.stand.judged())
         self._tell((Passage((BENCH_CAUTIONS,)), Passage((OPENING,)), *start))
-        for name in map(name_of, self.stand.steps()):
-            if not self._come_to(name, ask):
-                self._tell((row("stop", STOPPING, tone="danger"),))
-                self.is_stopped = True
-                return
-        if not self._fill_blanks(ask):
+        goes_on = all(self._come_to(name, ask) for name in map(name_of, self.stand.steps()))
+        if not (goes_on and self._fill_blanks(ask)):
             self._tell((row("stop", STOPPING, tone="danger"),))
             self.is_stopped = True
         elif not self.stand.count_open():
@@ -157,6 +154,7 @@ class Bench:
 
     def _work_at(self, step: PlannedStep, ask: Ask) -> bool:
         """Take what is open of a step; false where it ends the work."""
+        self._read_together(step, ask)
         for reading in step.readings:
             now = self.stand.found(*which(reading))  # None: an answer before made it needless
             if now is None or now.state == "done":
@@ -166,6 +164,13 @@ class Bench:
         if step.spec.notices and not self._notice(ask):
             return False
         return bool(step.readings) or self._tick(step, ask)
+
+    def _read_together(self, step: PlannedStep, ask: Ask) -> None:
+        """Take anew what stopped a step together the last time: any of them may be another now."""
+        stopping = stopped_together(step)
+        if stopping:
+            self._judge_aloud(*which(stopping[0]))
+            read_again(stopping, self._write, ask)
 
     def _is_sound(self, step: PlannedStep, ask: Ask) -> bool:
         """Ask again for a reading of the step that a later one shows to be wrong; false to end."""

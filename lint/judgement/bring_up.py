@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from functools import lru_cache
 
 from ..documents.motors import entry_path
 from ..documents.profile import Profile
@@ -42,7 +43,8 @@ def standing_before(step: PlannedStep, findings: Iterable[Finding]) -> tuple[Fin
     """The dangers and faults with which a step may not be done; those about itself aside.
 
     Where the motor turns on the stand those that count there, in a ride all; where something is
-    charged or connected those that point at it. None at any other step.
+    charged or connected those that point at it. None at any other step; nor one that points at a
+    reading of a later step that waits for this one, since only this one lets it be read again.
     """
     if step.spec.turns is None:
         return tuple(
@@ -56,8 +58,20 @@ def standing_before(step: PlannedStep, findings: Iterable[Finding]) -> tuple[Fin
         for one in graver_of(findings)
         if (one.rule.stage == "stand" or step.spec.turns == "ride")
         and not any(is_about(one, each.entry.quantity, each.motor) for each in step.readings)
+        and one.quantity not in _read_after(step.spec.step)
         and not (alone and is_about(one, STEPS_FAILED))
     )
+
+
+@lru_cache(maxsize=32)
+def _read_after(name: str) -> frozenset[str]:
+    """The readings of all steps that wait for a step, themselves or by others."""
+    waiting = {name}
+    for step in bring_up_steps():  # each stands behind those that it waits for
+        if not waiting.isdisjoint(step.after):
+            waiting.add(step.step)
+    later = (step for step in bring_up_steps() if step.step in waiting - {name})
+    return frozenset(reading.entry for step in later for reading in step.readings)
 
 
 def _section_of(quantity: str) -> str:
