@@ -10,7 +10,7 @@ from ..judgement.planned_step import PlannedReading, PlannedStep
 from .bench_reading import answered_reading, question_of
 from .questions import Ask, asked
 
-TOGETHER = "Read again: a new value, or Enter where it is the same. "
+READ_AGAIN = "Read again: a new value, or Enter where it is the same. "
 
 
 def stopped_together(step: PlannedStep) -> tuple[PlannedReading, ...]:
@@ -29,4 +29,4 @@ def read_again(
             write(name, value)
 
     for reading in readings:
-        asked(f"{TOGETHER}{question_of(reading)}", partial(taken, reading), ask)
+        asked(f"{READ_AGAIN}{question_of(reading)}", partial(taken, reading), ask)
