@@ -10,17 +10,14 @@ from ..documents.error import UsageError
 from ..documents.motors import entry_path, key_under, motor_of
 from ..documents.schema import properties
 from ..documents.template import TemplateValue
-from ..judgement.bring_up import standing_before
 from ..judgement.bring_up_steps import tick_of
-from ..judgement.planned_step import (
-    NOTICED,
-    PlannedStep,
-    is_about,
-)
+from ..judgement.planned_step import NOTICED, PlannedStep, is_about
 from ..reports.bring_up import BENCH_CAUTIONS, waiting_words
 from ..reports.check_page import finding_notice
 from ..reports.layout import Page
 from ..reports.section import Passage, Section, row
+from .bench_again import read_again, stopped_together
+from .bench_held import alarm, held_by, standing_at_start
 from .bench_offers import following, offer_of
 from .bench_profile import OnStand, StepName, name_of, which
 from .bench_reading import (
@@ -33,8 +30,8 @@ from .bench_reading import (
 from .bench_words import (
     AGAIN,
     GOES_ON,
-    HELD,
     MISFIT,
+    NOT_READY,
     NOT_THROUGH,
     OPENING,
     STOPPING,
@@ -83,13 +80,10 @@ class Bench:
     def hold(self, ask: Ask) -> None:
         """Go through the steps that are not done, and ask for each reading."""
         self.stand.begins = True
-        self._tell((Passage((BENCH_CAUTIONS,)), Passage((OPENING,))))
-        for name in map(name_of, self.stand.steps()):
-            if not self._come_to(name, ask):
-                self._tell((row("stop", STOPPING, tone="danger"),))
-                self.is_stopped = True
-                return
-        if not self._fill_blanks(ask):
+        start = standing_at_start(self.stand.judged())
+        self._tell((Passage((BENCH_CAUTIONS,)), Passage((OPENING,)), *start))
+        goes_on = all(self._come_to(name, ask) for name in map(name_of, self.stand.steps()))
+        if not (goes_on and self._fill_blanks(ask)):
             self._tell((row("stop", STOPPING, tone="danger"),))
             self.is_stopped = True
         elif not self.stand.count_open():
@@ -100,13 +94,15 @@ class Bench:
             self._tell((row("open", "; ".join(titles)), row("next", GOES_ON, role="act")))
 
     def tell_standing(self) -> bool:
-        """Say which dangers and faults stand though no step is open; whether any does."""
+        """Say what stands or is missing though no step is open; whether anything does."""
         judgement, standing = self.stand.judged(), self.stand.standing()
         if standing:
             fresh = [one for one in standing if one.message not in self.told]
             self._tell((row("end", NOT_THROUGH, tone="danger"),))
             self._tell(finding_notice(one, judgement.profile) for one in fresh)
-        return bool(standing)
+        elif judgement.verdict == "incomplete":
+            self._tell((row("end", NOT_READY, tone="advice"),))
+        return bool(standing) or judgement.verdict == "incomplete"
 
     def _fill_blanks(self, ask: Ask) -> bool:
         """Ask once more for what a step is done without; false where an answer ends the work."""
@@ -150,16 +146,15 @@ class Bench:
         return sound
 
     def _is_held(self, step: PlannedStep) -> bool:
-        """Whether dangers or faults stand with which the motor may not turn; they are told."""
-        judgement = self.stand.judged()
-        standing = standing_before(step, judgement.findings)
-        if standing:
-            self._tell((row("first", HELD, tone="danger"),))
-            self._tell(finding_notice(one, judgement.profile) for one in standing)
-        return bool(standing)
+        """Whether a step may not be done yet, by the profile; the reasons are told."""
+        blocks = tuple(held_by(step, self.stand.judged()))
+        if blocks:
+            self._tell(blocks)
+        return bool(blocks)
 
     def _work_at(self, step: PlannedStep, ask: Ask) -> bool:
         """Take what is open of a step; false where it ends the work."""
+        self._read_together(step, ask)
         for reading in step.readings:
             now = self.stand.found(*which(reading))  # None: an answer before made it needless
             if now is None or now.state == "done":
@@ -169,6 +164,13 @@ class Bench:
         if step.spec.notices and not self._notice(ask):
             return False
         return bool(step.readings) or self._tick(step, ask)
+
+    def _read_together(self, step: PlannedStep, ask: Ask) -> None:
+        """Take anew what stopped a step together the last time: any of them may be another now."""
+        stopping = stopped_together(step)
+        if stopping:
+            self._judge_aloud(*which(stopping[0]))
+            read_again(stopping, self._write, ask)
 
     def _is_sound(self, step: PlannedStep, ask: Ask) -> bool:
         """Ask again for a reading of the step that a later one shows to be wrong; false to end."""
@@ -264,7 +266,7 @@ class Bench:
         self.told.update(one.message for one in fresh)
         notices = tuple(finding_notice(one, judgement.profile) for one in fresh)
         if notices:
-            self._tell(notices)
+            self._tell((*alarm(reading, self.stand.steps()), *notices))
         elif found:
             self._tell(row("still", one.message, tone="fault") for one in found)
         elif reading is not None:

@@ -10,13 +10,20 @@ from ..judgement.second_values import second_values
 from ..quantities.registry import rests_on
 from .proposal import OpenedProfile
 
+FULL_READ, FULL_USED = "readings.throttle.full_V", "throttle.full_reading_V"
+
 
 def following(opened: OpenedProfile, quantity: str) -> Iterator[Setting]:
-    """The settings that follow from a reading, each with the value to enter."""
+    """The settings that follow from a reading, each with the value to enter.
+
+    None from half of a throttle: what rests on its full reading waits for that.
+    """
+    has_full = FULL_READ in opened.profile.givens
     moved = {
         name
         for name, point in starting_points().items()
         if any(quantity in rests_on(read) for read in point.reads)
+        and (has_full or FULL_USED not in point.reads)
     }
     if moved:
         yield from (one for one in _proposed(opened) if one.quantity in moved)

@@ -18,6 +18,7 @@ from .entry_questions import entry_question, explanation
 from .questions import HELP
 
 NONE_WORDS = " (Enter: later; none: it cannot be read)"
+LEFT_UNREAD = "none"
 _IDENTIFICATION = "readings.identification"
 _IDENTIFIED = f"{_IDENTIFICATION}.done"
 
@@ -54,6 +55,8 @@ def refuse_impossible(reading: PlannedReading, value: TemplateValue) -> None:
 def as_expected(reading: PlannedReading) -> Row:
     """A reading that no rule speaks about, beside what was expected."""
     words = shown(reading.value, reading.entry.unit)
+    if reading.value == LEFT_UNREAD and reading.optional:
+        return row("noted", f"{words}: not read, so it proves nothing")
     if reading.expect is None:
         return row("noted", words)
     if reading.is_outside:

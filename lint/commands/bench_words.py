@@ -18,6 +18,14 @@ NOT_THROUGH = (
     "the same command again."
 )
 HELD = "With these dangers or faults of the profile nothing is turned; put them right first."
+HELD_POWER = "With these dangers or faults of the profile nothing is charged or connected; put them right first."
+LACKING = "Nothing is turned while the profile is not fit for the {stage}; enter these first."
+NO_GO_YET = (
+    "The profile is no-go for the stand: {count}. Nothing that they are about is charged, connected or "
+    "turned until they are put right; `gonogo check` shows them."
+)
+SWITCH_OFF = "Switch off now, and read on when the wheel stands still."
+NOT_READY = "No step is open, but the profile is incomplete: nobody rides yet. `gonogo check` says what is missing."
 AGAIN = "Measure again: a new value, or Enter to stop here. "
 GOES_ON = "What was read is saved. Run the same command again: it asks for what is open."
 STOPPING = (

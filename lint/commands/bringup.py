@@ -56,7 +56,10 @@ def run(
         bench.hold(ask)
     elif not bench.stand.count_open():
         bench.tell_standing()
-    return NO_GO if bench.is_stopped else status_of(bench.stand.steps(), bench.stand.standing())
+    status = status_of(bench.stand.steps(), bench.stand.standing())
+    if bench.stand.judged().verdict == "incomplete":  # what stopped it may be a missing entry
+        return INCOMPLETE if status == GO else status
+    return NO_GO if bench.is_stopped else status
 
 
 def _refuse_strange(given: Mapping[str, TemplateValue], profile: Profile) -> None:

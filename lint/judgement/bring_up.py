@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from functools import lru_cache
 
+from ..documents.motors import entry_path
 from ..documents.profile import Profile
 from .bring_up_steps import bring_up_steps, tick_of
 from .evaluation import book_of
-from .finding import Finding
+from .finding import Finding, Judgement
 from .planned_step import (
     STEPS_FAILED,
     PlannedStep,
@@ -17,6 +19,7 @@ from .planned_step import (
     is_about,
     planned,
 )
+from .verdict import READINGS, short_of
 
 
 def bring_up_plan(
@@ -37,20 +40,53 @@ def bring_up_plan(
 
 
 def standing_before(step: PlannedStep, findings: Iterable[Finding]) -> tuple[Finding, ...]:
-    """The dangers and faults with which a step's motor may not turn; those about itself aside.
+    """The dangers and faults with which a step may not be done; those about itself aside.
 
-    On the stand those that count there, in a ride all; none where nothing turns.
+    Where the motor turns on the stand those that count there, in a ride all; where something is
+    charged or connected those that point at it. None at any other step; nor one that points at a
+    reading of a later step that waits for this one, since only this one lets it be read again.
     """
     if step.spec.turns is None:
-        return ()
+        return tuple(
+            one
+            for one in graver_of(findings)
+            if one.rule.stage == "stand" and _section_of(one.quantity) in step.spec.powers
+        )
     alone = step.failed == (tick_of(step.spec.step),)  # it failed, and is done again
     return tuple(
         one
         for one in graver_of(findings)
         if (one.rule.stage == "stand" or step.spec.turns == "ride")
         and not any(is_about(one, each.entry.quantity, each.motor) for each in step.readings)
+        and one.quantity not in _read_after(step.spec.step)
         and not (alone and is_about(one, STEPS_FAILED))
     )
+
+
+@lru_cache(maxsize=32)
+def _read_after(name: str) -> frozenset[str]:
+    """The readings of all steps that wait for a step, themselves or by others."""
+    waiting = {name}
+    for step in bring_up_steps():  # each stands behind those that it waits for
+        if not waiting.isdisjoint(step.after):
+            waiting.add(step.step)
+    later = (step for step in bring_up_steps() if step.step in waiting - {name})
+    return frozenset(reading.entry for step in later for reading in step.readings)
+
+
+def _section_of(quantity: str) -> str:
+    return quantity.partition(".")[0]
+
+
+def lacking_before(step: PlannedStep, judgement: Judgement) -> tuple[str, ...]:
+    """The entries without which the profile is not fit for the stage at which a step's motor turns.
+
+    Readings aside: they are taken in their own steps.
+    """
+    if step.spec.turns is None:
+        return ()
+    missing = short_of(judgement.not_checked, step.spec.turns)
+    return tuple(name for name in missing if not entry_path(name).startswith(READINGS))
 
 
 def open_before(step: PlannedStep, plan: Iterable[PlannedStep]) -> tuple[PlannedStep, ...]:

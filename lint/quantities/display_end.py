@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from ..tables.table import table
+from ..tables.table import column, table
 from .sensor import broken_wire
-from .sensor_curve import curve
+from .sensor_curve import Curve, curve
 
+BY_B_VALUE = "b_value"  # how the table of kinds says that a curve is one of the B equation
 END_STEP_K = 1.0  # a display that stops there shows the end or a step less
 # Cold resistance of the switching thermistors of motor protection, one or three in a row, from memory:
 # DIN 44081 and DIN 44082, at most 250 Ω and 750 Ω cold; below 20 Ω a wire is shorted (IEC 60738-1).
@@ -19,6 +20,9 @@ class DisplayScale(NamedTuple):
 
     low_degC: float
     high_degC: float
+
+
+WIDEST_SCALE = DisplayScale(-100.0, 400.0)  # beyond it no thermistor is read
 
 
 class DisplayEnd(NamedTuple):
@@ -48,7 +52,8 @@ def display_end(
     known = curve(set_to)
     if known is None:
         return None
-    broken = broken_wire(shown_degC, set_to)
+    is_wider = curve_on_display(set_to, scale) is not known
+    broken = None if is_wider else broken_wire(shown_degC, set_to)
     if broken is not None:
         hot = shown_degC > (known.from_degC + known.to_degC) / 2.0
         return DisplayEnd(hot, broken == "open circuit", sure=True)
@@ -58,6 +63,24 @@ def display_end(
     if shown_degC <= told.low_degC + (END_STEP_K if scale else 0.0):
         return DisplayEnd(hot=False, open=known.falls, sure=scale is not None)
     return None
+
+
+def curve_on_display(set_to: str, scale: DisplayScale | None = None) -> Curve | None:
+    """The curve by which a display shows the kind it is set to; None for an unknown kind.
+
+    One of a thermistor that is known by its B value works by that up to the ends of its `scale`.
+
+    >>> curve_on_display("ntc-10k-3950", DisplayScale(-40.0, 150.0)).from_degC
+    -40.0
+    """
+    known = curve(set_to)
+    if known is None or scale is None:
+        return known
+    if column("sensor_kinds", "kind", "curve").get(set_to) != BY_B_VALUE:
+        return known
+    low = min(known.from_degC, max(scale.low_degC, WIDEST_SCALE.low_degC))
+    high = max(known.to_degC, min(scale.high_degC, WIDEST_SCALE.high_degC))
+    return known if (low, high) == known[:2] else known._replace(from_degC=low, to_degC=high)
 
 
 def usual_scale() -> DisplayScale:

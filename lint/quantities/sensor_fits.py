@@ -8,7 +8,7 @@ from functools import partial
 from itertools import combinations
 from typing import NamedTuple
 
-from .display_end import DisplayScale, display_end, may_be_switching
+from .display_end import DisplayScale, curve_on_display, display_end, may_be_switching
 from .operand import NotWorked
 from .sensor import NEAR_END_K, resistance, shown_for, temperature
 from .sensor_curve import Curve, b_equation, curve, kinds, nominal_values
@@ -95,7 +95,7 @@ def read_sensor(
     >>> round(reading.implied_ohm), [fit.kind for fit in reading.candidates]
     (1087, ['pt1000'])
     """
-    display = curve(set_to)
+    display = curve_on_display(set_to, scale)
     if display is None:
         raise ValueError(f"no curve is known for the sensor kind {set_to}")
     end = display_end(shown_degC, set_to, scale)

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import math
+
 import gonogo
 import pytest
 import rtd_sensor.pt100
 import rtd_sensor.pt1000
 from gonogo.documents.error import UsageError
+from gonogo.quantities.display_end import DisplayScale
 from gonogo.quantities.sensor import resistance, shown_for
 from gonogo.quantities.sensor_curve import curve, kinds
 from gonogo.quantities.sensor_fits import (
@@ -159,3 +162,32 @@ def test_python_is_answered_as_a_call_is() -> None:
     for wrong in ((85.0, "ntc-10k", 22.0), (float("nan"), "pt100", 22.0)):
         with pytest.raises(UsageError, match="expected"):
             gonogo.sensor(*wrong)
+
+
+@pytest.mark.parametrize(
+    ("shown_degC", "ohm_at_25", "B_K", "kind"),
+    [
+        pytest.param(
+            -21.0, 100_000.0, 3950.0, "ntc-100k-3950", id="100 kOhm on a display of 10 kOhm"
+        ),
+        pytest.param(-12.0, 47_000.0, 4050.0, "ntc-47k-4050", id="47 kOhm, within the curve"),
+    ],
+)
+def test_a_display_works_by_its_b_value_to_the_ends_of_its_scale(
+    shown_degC: float, ohm_at_25: float, B_K: float, kind: str
+) -> None:
+    """IEC 60539-1: R = R25 exp(B/T - B/T25), as the display of 10 kOhm, B 3950 turns it round."""
+    reading = read_sensor(shown_degC, "ntc-10k-3950", 22.0, scale=DisplayScale(-40.0, 150.0))
+    by_hand = 10_000.0 * math.exp(3950.0 / (shown_degC + 273.15) - 3950.0 / 298.15)
+    assert reading.implied_ohm == pytest.approx(by_hand)
+    assert not reading.open and not reading.short
+    assert [one.kind for one in reading.candidates] == [kind]
+    fitted = 1.0 / (1.0 / 298.15 + math.log(by_hand / ohm_at_25) / B_K) - 273.15
+    assert reading.candidates[0].temperature_degC == pytest.approx(fitted, abs=0.01)
+
+
+def test_the_ends_of_a_scale_are_ends_still() -> None:
+    """At the end that was told the wire is broken, and no scale is too wide to be asked about."""
+    assert read_sensor(-40.0, "ntc-10k-3950", 22.0, scale=DisplayScale(-40.0, 150.0)).open
+    wide = read_sensor(-273.15, "ntc-10k-3950", 22.0, scale=DisplayScale(-300.0, 3000.0))
+    assert wide.implied_ohm is None
