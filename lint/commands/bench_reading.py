@@ -19,6 +19,10 @@ from .questions import HELP
 
 NONE_WORDS = " (Enter: later; none: it cannot be read)"
 LEFT_UNREAD = "none"
+EXCHANGED = (
+    "A minus sign says that the meter's leads are exchanged, or plus and minus of what it measures: find "
+    "out which before anything is plugged in."
+)
 _IDENTIFICATION = "readings.identification"
 _IDENTIFIED = f"{_IDENTIFICATION}.done"
 
@@ -83,7 +87,12 @@ def answered_reading(reading: PlannedReading, answer: str) -> Mapping[str, Templ
         return {}
     if path == _IDENTIFIED and answer.lower() == "none":
         return {key_under(reading.motor, _IDENTIFICATION): "none"}
-    key, value = keyed_value(path, answer)
+    try:
+        key, value = keyed_value(path, answer)
+    except UsageError as refused:
+        if reading.entry.unit == "V" and answer.startswith(("-", "−")):
+            raise UsageError(f"{refused} {EXCHANGED}") from None
+        raise
     return {key_under(reading.motor, key): value}
 
 

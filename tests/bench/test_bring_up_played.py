@@ -264,6 +264,7 @@ def test_a_profile_saved_meanwhile_is_not_overwritten(tmp_path: Path) -> None:
     ("entry", "typed", "reason"),
     [
         ("readings.pack_V", "-76.1", "expected a number from 0"),
+        ("readings.pack_V", "-76.1", "leads are exchanged"),
         ("readings.pack_V", "NaN", "expected a number"),
         ("readings.pack_V", "76.1 A", "in v, found '76.1 a'"),
         ("readings.throttle.rest_V", "8.4", "cannot be"),
