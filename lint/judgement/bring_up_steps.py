@@ -39,8 +39,8 @@ class BringUpStep(NamedTuple):
 
     `do` may name quantities in braces, which a plan fills in. One that `notices` asks again what was
     noticed. It waits for the steps that it comes `after`.
-    `turns` says at which stage the motor turns in it, if it does; `several`: only where there are
-    several motors.
+    `turns` says at which stage the motor turns in it, if it does, and `powers` of what it charges or
+    has connected; `several`: only where there are several motors.
     """
 
     step: str
@@ -54,6 +54,7 @@ class BringUpStep(NamedTuple):
     stop_if: str
     notices: bool
     several: bool = False
+    powers: tuple[str, ...] = ()
 
 
 @lru_cache(maxsize=1)
@@ -85,6 +86,7 @@ def _step(data: Mapping[str, Any]) -> BringUpStep:
         stop_if=data["stop_if"],
         notices=data.get("notices", False),
         several=data.get("several", False),
+        powers=tuple(data.get("powers", ())),
     )
 
 
