@@ -16,10 +16,10 @@ from .bench import Bench
 from .bench_profile import StepName, name_of, which
 from .bench_reading import answered_reading, question_of
 from .bench_words import (
+    FIT_FOR,
     GOES_ON,
     HELD,
     HELD_POWER,
-    STAYS,
     NOT_READY,
     NOT_THROUGH,
     OPENING,
@@ -27,7 +27,7 @@ from .bench_words import (
     PUTTING_RIGHT,
     REPEATED,
     SHORT_OF,
-    FIT_FOR,
+    STAYS,
     STOPPING,
     THROUGH,
 )
