@@ -11,16 +11,18 @@ from ..documents.motors import entry_path, key_under, motor_of
 from ..documents.schema import properties
 from ..documents.template import TemplateValue
 from ..judgement.bring_up_steps import tick_of
-from ..judgement.planned_step import NOTICED, PlannedStep, is_about
-from ..reports.bring_up import BENCH_CAUTIONS, waiting_words
+from ..judgement.planned_step import (
+    NOTICED,
+    PlannedStep,
+    is_about,
+)
 from ..reports.check_page import finding_notice
 from ..reports.layout import Page
-from ..reports.section import Passage, Section, row
-from .bench_again import read_again, stopped_together
-from .bench_held import alarm, held_by, standing_at_start
+from ..reports.section import Section, row
 from .bench_offers import following, offer_of
-from .bench_profile import OnStand, StepName, name_of, which
+from .bench_profile import OnStand, StepName
 from .bench_reading import (
+    alarm,
     answered_reading,
     as_expected,
     noticed_with,
@@ -29,14 +31,8 @@ from .bench_reading import (
 )
 from .bench_words import (
     AGAIN,
-    GOES_ON,
     MISFIT,
-    NOT_READY,
-    NOT_THROUGH,
-    OPENING,
-    STOPPING,
     TAKING_OVER,
-    THROUGH,
     TICKING,
     TYPE_IN,
 )
@@ -59,6 +55,7 @@ class Bench:
         self._waiting: set[StepName] = set()  # steps that were said to wait
         self._left: dict[StepName, int] = {}  # how many were open when a step was left
         self._asked: set[tuple[str, str]] = set()  # readings asked for, answered or not
+        self._put_right: set[str] = set()  # findings of later steps that were said to be put right
 
     def enter(self, given: Mapping[str, TemplateValue]) -> None:
         """Take readings that are there already, in the order of the plan, then the others.
@@ -76,107 +73,6 @@ class Bench:
         finally:
             for quantity, motor in written:
                 self._judge_aloud(quantity, motor)
-
-    def hold(self, ask: Ask) -> None:
-        """Go through the steps that are not done, and ask for each reading."""
-        self.stand.begins = True
-        start = standing_at_start(self.stand.judged())
-        self._tell((Passage((BENCH_CAUTIONS,)), Passage((OPENING,)), *start))
-        goes_on = all(self._come_to(name, ask) for name in map(name_of, self.stand.steps()))
-        if not (goes_on and self._fill_blanks(ask)):
-            self._tell((row("stop", STOPPING, tone="danger"),))
-            self.is_stopped = True
-        elif not self.stand.count_open():
-            if not self.tell_standing():
-                self._tell((row("end", THROUGH, tone="go"),))
-        else:
-            titles = (step.spec.title for step in self.stand.steps() if step.state != "done")
-            self._tell((row("open", "; ".join(titles)), row("next", GOES_ON, role="act")))
-
-    def tell_standing(self) -> bool:
-        """Say what stands or is missing though no step is open; whether anything does."""
-        judgement, standing = self.stand.judged(), self.stand.standing()
-        if standing:
-            fresh = [one for one in standing if one.message not in self.told]
-            self._tell((row("end", NOT_THROUGH, tone="danger"),))
-            self._tell(finding_notice(one, judgement.profile) for one in fresh)
-        elif judgement.verdict == "incomplete":
-            self._tell((row("end", NOT_READY, tone="advice"),))
-        return bool(standing) or judgement.verdict == "incomplete"
-
-    def _fill_blanks(self, ask: Ask) -> bool:
-        """Ask once more for what a step is done without; false where an answer ends the work."""
-        for number, step in enumerate(self.stand.steps(), 1):
-            blanks = [which(one) for one in step.blanks if which(one) not in self._asked]
-            if not blanks or step.state != "done":
-                continue
-            self._begin(number, step)
-            if self._is_held(step):
-                continue
-            for quantity, motor in blanks:
-                if not (self._ask_for(quantity, motor, ask) and self._is_sound(step, ask)):
-                    return False
-        return True
-
-    def _come_to(self, name: StepName, ask: Ask) -> bool:
-        """Do a step, what it waits for and was left open before; false where it ends the work."""
-        for waited in self.stand.waits_for(name):
-            left_at = self._left.get(waited)
-            is_ripe = left_at not in (None, self.stand.count_open())
-            if is_ripe and not self.stand.waits_for(waited) and not self._done(waited, ask):
-                return False
-        waits_for = self.stand.waits_for(name)
-        if not waits_for:
-            return self._done(name, ask)
-        if not self._waiting.issuperset(waits_for):  # one that waits for these alone has no line
-            words = waiting_words(self.stand.step(one)[1] for one in waits_for)
-            number, step = self.stand.step(name)
-            self._tell((row("wait", words),), f"{number}  {step.spec.title}")
-        self._waiting.add(name)
-        return True
-
-    def _done(self, name: StepName, ask: Ask) -> bool:
-        """Take what is open of a step whose turn it is; false where it ends the work."""
-        number, step = self.stand.step(name)
-        if step.state == "done":
-            return True
-        self._begin(number, step)
-        sound = not self._is_held(step) and self._work_at(step, ask)
-        self._left[name] = self.stand.count_open()
-        return sound
-
-    def _is_held(self, step: PlannedStep) -> bool:
-        """Whether a step may not be done yet, by the profile; the reasons are told."""
-        blocks = tuple(held_by(step, self.stand.judged()))
-        if blocks:
-            self._tell(blocks)
-        return bool(blocks)
-
-    def _work_at(self, step: PlannedStep, ask: Ask) -> bool:
-        """Take what is open of a step; false where it ends the work."""
-        self._read_together(step, ask)
-        for reading in step.readings:
-            now = self.stand.found(*which(reading))  # None: an answer before made it needless
-            if now is None or now.state == "done":
-                continue
-            if not (self._ask_for(*which(now), ask) and self._is_sound(step, ask)):
-                return False
-        if step.spec.notices and not self._notice(ask):
-            return False
-        return bool(step.readings) or self._tick(step, ask)
-
-    def _read_together(self, step: PlannedStep, ask: Ask) -> None:
-        """Take anew what stopped a step together the last time: any of them may be another now."""
-        stopping = stopped_together(step)
-        if stopping:
-            self._judge_aloud(*which(stopping[0]))
-            read_again(stopping, self._write, ask)
-
-    def _is_sound(self, step: PlannedStep, ask: Ask) -> bool:
-        """Ask again for a reading of the step that a later one shows to be wrong; false to end."""
-        found = [self.stand.found(*which(one)) for one in step.readings]
-        stopping = [one for one in found if one is not None and one.state == "stop"]
-        return all(self._ask_for(*which(one), ask) for one in stopping)
 
     def _notice(self, ask: Ask) -> bool:
         """Add what was noticed at a later step; false where it ends the work."""

@@ -9,7 +9,7 @@ from ..documents.atomic_write import write
 from ..documents.edit import Edit, edited
 from ..documents.error import DocumentErrors, UsageError
 from ..documents.motors import entry_path
-from ..judgement.bring_up import bring_up_plan, open_before
+from ..judgement.bring_up import BEGUN, bring_up_plan, open_before
 from ..judgement.finding import Finding, Judgement
 from ..judgement.judge import judge
 from ..judgement.planned_step import (
@@ -25,7 +25,6 @@ from ..judgement.verdict import READINGS
 from .interview import TAKEN
 from .proposal import OpenedProfile, opened
 
-BEGUN = "readings.bring_up_begun"
 _NONE = "none"
 StepName = tuple[str, str]  # of a step and the motor that it is for
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
 from ..documents.error import UsageError
@@ -10,10 +10,11 @@ from ..documents.motors import key_under
 from ..documents.template import TemplateValue
 from ..documents.text import clean
 from ..expressions.formatting import shown
-from ..judgement.planned_step import NOTICED, PlannedReading
+from ..judgement.planned_step import NOTICED, PlannedReading, PlannedStep
 from ..reports.bring_up import expected_words, outside_words, span_words
 from ..reports.section import Row, row
 from .answer import keyed_value
+from .bench_words import SWITCH_OFF
 from .entry_questions import entry_question, explanation
 from .questions import HELP
 
@@ -109,3 +110,10 @@ def _stop_words(reading: PlannedReading) -> str:
 
 def _is_number(value: Any) -> bool:
     return type(value) in (int, float)
+
+
+def alarm(reading: PlannedReading | None, steps: Iterable[PlannedStep]) -> Iterator[Row]:
+    """To switch off, before all reasons, where a reading stops a step with a turning motor."""
+    turning = (one for step in steps if step.spec.turns for one in step.readings)
+    if reading is not None and reading.state == "stop" and reading in turning:
+        yield row("stop", SWITCH_OFF, tone="danger")

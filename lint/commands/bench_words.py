@@ -17,15 +17,19 @@ NOT_THROUGH = (
     "No step is open, but dangers or faults of the profile stand: it is no-go. Put them right, then run "
     "the same command again."
 )
+NOT_READY = "No step is open, but the profile lacks what a ride asks for: nobody rides yet."
 HELD = "With these dangers or faults of the profile nothing is turned; put them right first."
 HELD_POWER = "With these dangers or faults of the profile nothing is charged or connected; put them right first."
-LACKING = "Nothing is turned while the profile is not fit for the {stage}; enter these first."
-NO_GO_YET = (
-    "The profile is no-go for the stand: {count}. Nothing that they are about is charged, connected or "
-    "turned until they are put right; `gonogo check` shows them."
+SHORT_OF = "Not before the profile is fit for {stage}. Put into the profile first:"
+FIT_FOR = {"stand": "the stand", "ride": "a ride"}
+PUT_RIGHT = "Was this put right, so that a later step can read it anew?"
+PUTTING_RIGHT = (
+    "Yes goes on up to the step that showed it, which asks for it anew before anything else turns; no, or "
+    "Enter, stops here."
 )
+REPEATED = "Do the whole step again; its readings belong together."
+STAYS = "Measure again: a new value, or Enter where it stays {value}. "
 SWITCH_OFF = "Switch off now, and read on when the wheel stands still."
-NOT_READY = "No step is open, but the profile is incomplete: nobody rides yet. `gonogo check` says what is missing."
 AGAIN = "Measure again: a new value, or Enter to stop here. "
 GOES_ON = "What was read is saved. Run the same command again: it asks for what is open."
 STOPPING = (

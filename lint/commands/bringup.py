@@ -14,15 +14,15 @@ from ..documents.motors import entry_path, motor_of
 from ..documents.profile import Profile
 from ..documents.template import TemplateValue
 from ..documents.text import clean
-from ..judgement.bring_up import bring_up_plan
-from ..judgement.finding import Finding
+from ..judgement.bring_up import bring_up_plan, standing_at_start
+from ..judgement.finding import Judgement
 from ..judgement.judge import judge
 from ..judgement.planned_step import PlannedStep, graver_of
 from ..judgement.verdict import READINGS
 from ..reports.bring_up import bring_up_page, bring_up_record
 from ..reports.record import json_text
-from .bench import Bench
 from .bench_answers import answers_in, readings_given
+from .bench_work import BenchWork
 from .formats import as_text, known_format, page_as
 from .options import AsOf, Output
 from .output import GO, INCOMPLETE, NO_GO, deliver, page_for
@@ -49,17 +49,14 @@ def run(
     _refuse_strange(given, profile.profile)
     if prints or form != "text" or (ask is None and not given):
         deliver(_planned(profile, form, output, out), output, out, (path,))
-        return status_of(*_planned_and_standing(profile))
-    bench = Bench(profile, page_for(output, out), out)
+        return status_of(*_planned_and_judged(profile))
+    bench = BenchWork(profile, page_for(output, out), out)
     bench.enter(given)
     if ask is not None and not bench.is_stopped:
         bench.hold(ask)
     elif not bench.stand.count_open():
         bench.tell_standing()
-    status = status_of(bench.stand.steps(), bench.stand.standing())
-    if bench.stand.judged().verdict == "incomplete":  # what stopped it may be a missing entry
-        return INCOMPLETE if status == GO else status
-    return NO_GO if bench.is_stopped else status
+    return NO_GO if bench.is_stopped else status_of(bench.stand.steps(), bench.stand.judged())
 
 
 def _refuse_strange(given: Mapping[str, TemplateValue], profile: Profile) -> None:
@@ -76,38 +73,33 @@ def _refuse_strange(given: Mapping[str, TemplateValue], profile: Profile) -> Non
             raise UsageError(f"{clean(name)}: no such motor in the profile. Motors: {known}.")
 
 
-def plan_of(profile: OpenedProfile) -> tuple[PlannedStep, ...]:
-    """The plan of a profile as it stands in its file."""
-    return _planned_and_standing(profile)[0]
-
-
-def _planned_and_standing(
-    profile: OpenedProfile,
-) -> tuple[tuple[PlannedStep, ...], tuple[Finding, ...]]:
+def _planned_and_judged(profile: OpenedProfile) -> tuple[tuple[PlannedStep, ...], Judgement]:
+    """The plan of a profile as it stands in its file, and its judgement."""
     judgement = judge(profile.profile, profile.catalogue, profile.judged_on)
     plan = bring_up_plan(profile.profile, profile.judged_on, judgement.findings)
-    return plan, graver_of(judgement.findings)
+    return plan, judgement
 
 
-def status_of(steps: Iterable[PlannedStep], standing: Iterable[Finding] = ()) -> int:
-    """NO-GO where a reading says stop, INCOMPLETE while a step is open.
+def status_of(steps: Iterable[PlannedStep], judgement: Judgement) -> int:
+    """NO-GO where a reading says stop, INCOMPLETE while a step is open; then that of the whole.
 
-    NO-GO as well where dangers or faults are `standing` though no step is open, or point at a reading.
+    NO-GO as well where a danger or fault points at a reading though a step is open.
     """
-    states, grave = {step.state for step in steps}, tuple(standing)
+    states, grave = {step.state for step in steps}, graver_of(judgement.findings)
     if "stop" in states or any(one.quantity.startswith(READINGS) for one in grave):
         return NO_GO
     if states - {"done"}:
         return INCOMPLETE
-    return NO_GO if grave else GO
+    return NO_GO if grave else INCOMPLETE if judgement.verdict == "incomplete" else GO
 
 
 def _planned(profile: OpenedProfile, form: str, output: Path | None, out: TextIO | None) -> str:
-    steps = plan_of(profile)
+    steps, judgement = _planned_and_judged(profile)
     if form == "json":
         return json_text(bring_up_record(steps))
     about = profile.profile.name, profile.profile.file
-    report = bring_up_page(steps, *about, profile.judged_on, __version__)
+    standing = standing_at_start(steps, judgement.findings)
+    report = bring_up_page(steps, *about, profile.judged_on, __version__, standing)
     page = page_for(output, out)
     return as_text(report, page) if form == "text" else page_as(form, report, page)
 

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from functools import lru_cache
+from collections.abc import Collection, Iterable, Sequence
 
 from ..documents.motors import entry_path
 from ..documents.profile import Profile
+from ..quantities.registry import rests_on
 from .bring_up_steps import bring_up_steps, tick_of
 from .evaluation import book_of
-from .finding import Finding, Judgement
+from .finding import Finding, NotChecked
 from .planned_step import (
+    STEPS_DONE,
     STEPS_FAILED,
     PlannedStep,
     Whose,
@@ -20,6 +21,9 @@ from .planned_step import (
     planned,
 )
 from .verdict import READINGS, short_of
+
+BEGUN = "readings.bring_up_begun"
+_TICKS = frozenset((STEPS_DONE, STEPS_FAILED, BEGUN))
 
 
 def bring_up_plan(
@@ -40,53 +44,77 @@ def bring_up_plan(
 
 
 def standing_before(step: PlannedStep, findings: Iterable[Finding]) -> tuple[Finding, ...]:
-    """The dangers and faults with which a step may not be done; those about itself aside.
+    """The dangers and faults with which a step may not be begun; those about itself aside.
 
-    Where the motor turns on the stand those that count there, in a ride all; where something is
-    charged or connected those that point at it. None at any other step; nor one that points at a
-    reading of a later step that waits for this one, since only this one lets it be read again.
+    Where the motor turns on the stand all that count there, in a ride all; where something is charged
+    or the pack connected those of what it powers. None at any other step.
     """
     if step.spec.turns is None:
-        return tuple(
-            one
-            for one in graver_of(findings)
-            if one.rule.stage == "stand" and _section_of(one.quantity) in step.spec.powers
-        )
+        return tuple(one for one in graver_of(findings) if _is_of_power(one, step.spec.powers))
     alone = step.failed == (tick_of(step.spec.step),)  # it failed, and is done again
     return tuple(
         one
         for one in graver_of(findings)
         if (one.rule.stage == "stand" or step.spec.turns == "ride")
         and not any(is_about(one, each.entry.quantity, each.motor) for each in step.readings)
-        and one.quantity not in _read_after(step.spec.step)
         and not (alone and is_about(one, STEPS_FAILED))
     )
 
 
-@lru_cache(maxsize=32)
-def _read_after(name: str) -> frozenset[str]:
-    """The readings of all steps that wait for a step, themselves or by others."""
-    waiting = {name}
-    for step in bring_up_steps():  # each stands behind those that it waits for
-        if not waiting.isdisjoint(step.after):
-            waiting.add(step.step)
-    later = (step for step in bring_up_steps() if step.step in waiting - {name})
-    return frozenset(reading.entry for step in later for reading in step.readings)
+def _is_of_power(finding: Finding, powers: Collection[str]) -> bool:
+    """Whether a finding is about what a step powers; one about a reading stops the step of that."""
+    section = finding.quantity.partition(".")[0]
+    return (
+        finding.rule.stage == "stand"
+        and not finding.quantity.startswith(READINGS)
+        and not {finding.rule.topic, section}.isdisjoint(powers)
+    )
 
 
-def _section_of(quantity: str) -> str:
-    return quantity.partition(".")[0]
+def standing_at_start(
+    plan: Sequence[PlannedStep], findings: Iterable[Finding]
+) -> tuple[Finding, ...]:
+    """The dangers and faults of the stand with which a bring-up begins, whatever is read in it.
+
+    One that an open reading may settle is left out, if it holds nothing before that.
+    """
+    open_ = {one.entry.quantity for step in plan for one in step.readings if one.value is None}
+    return tuple(
+        one
+        for one in graver_of(findings)
+        if one.rule.stage == "stand"
+        and (
+            holds_power(one, plan)
+            or all(open_.isdisjoint(rests_on(name)) for name in one.rule.reads)
+        )
+    )
 
 
-def lacking_before(step: PlannedStep, judgement: Judgement) -> tuple[str, ...]:
-    """The entries without which the profile is not fit for the stage at which a step's motor turns.
+def holds_power(finding: Finding, plan: Iterable[PlannedStep]) -> bool:
+    """Whether a finding holds steps that charge or connect something, and not those alone that turn."""
+    return any(_is_of_power(finding, step.spec.powers) for step in plan)
 
-    Readings aside: they are taken in their own steps.
+
+def lacking_before(
+    step: PlannedStep, waiting: Iterable[NotChecked], plan: Sequence[PlannedStep]
+) -> tuple[str, ...]:
+    """What the profile is short of at the stage at which a step's motor turns; none where none does.
+
+    Readings that come in this step or later are left out; before a ride all that the plan asks for:
+    its steps wait for those that come before.
     """
     if step.spec.turns is None:
         return ()
-    missing = short_of(judgement.not_checked, step.spec.turns)
-    return tuple(name for name in missing if not entry_path(name).startswith(READINGS))
+    names = [(one.spec.step, one.motor) for one in plan]
+    place = names.index((step.spec.step, step.motor)) if step.spec.turns == "stand" else 0
+    to_come = {
+        name
+        for each in plan[place:]
+        for one in each.readings
+        for name in (one.entry.path, one.entry.quantity)
+    }
+    missing = short_of(waiting, step.spec.turns)
+    return tuple(name for name in missing if entry_path(name) not in to_come | _TICKS)
 
 
 def open_before(step: PlannedStep, plan: Iterable[PlannedStep]) -> tuple[PlannedStep, ...]:

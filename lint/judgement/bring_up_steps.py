@@ -39,8 +39,8 @@ class BringUpStep(NamedTuple):
 
     `do` may name quantities in braces, which a plan fills in. One that `notices` asks again what was
     noticed. It waits for the steps that it comes `after`.
-    `turns` says at which stage the motor turns in it, if it does, and `powers` the sections of what it
-    charges or connects; `several`: only where there are several motors.
+    `turns` says at which stage the motor turns in it, if it does, and `powers` of what it charges or
+    has connected; `several`: only where there are several motors.
     """
 
     step: str

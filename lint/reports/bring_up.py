@@ -8,7 +8,10 @@ from typing import Any
 from ..documents.text import alternatives
 from ..expressions.formatting import shown
 from ..judgement.band_working import rounded_end
+from ..judgement.bring_up import holds_power
+from ..judgement.finding import Finding
 from ..judgement.planned_step import Band, PlannedReading, PlannedStep
+from ..judgement.rule import STOPS
 from .record import exact
 from .section import Card, Code, Report, Row, Section, Tone, row
 
@@ -70,21 +73,56 @@ def _rounded(value: float | None) -> Any:
 
 
 def bring_up_page(
-    steps: Sequence[PlannedStep], name: str, file: str, judged_on: str = "", tool: str = ""
+    steps: Sequence[PlannedStep],
+    name: str,
+    file: str,
+    judged_on: str = "",
+    tool: str = "",
+    standing: Sequence[Finding] = (),
 ) -> Report:
-    """The plan on paper or screen: each step with a box, its bands, and when to stop."""
+    """The plan on paper or screen: each step with a box, its bands, and when to stop.
+
+    `standing` are the dangers and faults with which it begins, told before all steps.
+    """
     done = sum(step.state == "done" for step in steps)
     stopped = any(step.state == "stop" for step in steps)
     card = Card(
         verdict="BRING-UP",
-        tone="no-go" if stopped else "go" if done == len(steps) else "incomplete",
+        tone="no-go" if stopped or standing else "go" if done == len(steps) else "incomplete",
         name=name,
         coverage=f"{done} of {len(steps)} steps done",
         about=((Code(file),), (BENCH_CAUTIONS,)),
-        sections=tuple(_step_section(number, step) for number, step in enumerate(steps, 1)),
+        sections=(
+            *_first_section(standing, steps),
+            *(_step_section(number, step) for number, step in enumerate(steps, 1)),
+        ),
     )
     made = f"Made as of {judged_on}" if judged_on else ""
     return Report(f"Bring-up on the stand: {name}", (card,), judged_on=made, tool=tool)
+
+
+def _first_section(standing: Sequence[Finding], plan: Sequence[PlannedStep]) -> Iterable[Section]:
+    """What is put right before anything else; nothing where nothing stands."""
+    if not standing:
+        return ()
+    rows = [row("no-go", no_go_words(standing, plan), tone="danger")]
+    for one in standing:
+        tone: Tone = "danger" if one.severity == "danger" else "fault"
+        rows += [row(one.severity, one.message, tone=tone), row("do", one.remedy, role="act")]
+    return (Section("Before anything", tuple(rows)),)
+
+
+def no_go_words(standing: Sequence[Finding], plan: Sequence[PlannedStep]) -> str:
+    """That a profile is no-go as the work begins, for how much, and what is not done before."""
+    told = [
+        f"{count} {one if count == 1 else f'{one}s'}"
+        for one in STOPS
+        if (count := sum(each.severity == one for each in standing))
+    ]
+    it = "it is" if len(standing) == 1 else "they are"
+    power = any(holds_power(one, plan) for one in standing)
+    nothing = f"nothing is {'charged, connected or ' if power else ''}turned before {it} put right"
+    return f"NO-GO for the stand: {' and '.join(told)}; {nothing}."
 
 
 def waiting_words(steps: Iterable[PlannedStep]) -> str:
