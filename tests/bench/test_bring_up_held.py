@@ -25,7 +25,7 @@ def test_what_is_a_danger_is_not_connected(typed: str, instead: str, tmp_path: P
     path.write_text(path.read_text("utf-8").replace(typed, instead), "utf-8")
     begun(path, shows, "readings.pack_V")
     session = bring_up(path, somebody(shows), DAY)
-    assert "the profile is no-go for the stand" in session.words
+    assert "no-go for the stand" in session.words
     told = session.after(" first charge caution")
     assert "nothing is charged or connected" in told[:900], session.screen
     asked = {entry_asked(one) for one in session.asked}
@@ -40,7 +40,7 @@ def test_nothing_turns_while_an_entry_is_missing(tmp_path: Path) -> None:
     begun(path, shows, "readings.identification.done")
     session = bring_up(path, somebody(shows), DAY)
     assert session.status == 4, session.screen
-    assert "nothing is turned while the profile is not fit for the stand" in session.words
+    assert "not before the profile is fit for the stand" in session.words
     assert "(settings.battery_current_a)" in session.words
     assert "readings.wheel_turned" not in map(entry_asked, session.asked)
 
@@ -52,7 +52,7 @@ def test_nobody_rolls_while_a_ride_lacks_an_entry(tmp_path: Path) -> None:
     begun(path, shows, "readings.charging_blocked")
     session = bring_up(path, somebody(shows), DAY)
     assert session.status == 4, session.screen
-    assert "not fit for the ride; enter these first" in session.words
+    assert "not before the profile is fit for a ride" in session.words
     assert "(vehicle.rider_kg)" in session.words and "every step is done" not in session.words
 
 

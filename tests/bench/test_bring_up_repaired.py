@@ -41,12 +41,12 @@ def test_of_two_offsets_the_wrong_one_is_read_again(tmp_path: Path) -> None:
     begun(path, swapped, "readings.wheel_turned")
 
     def answer(entry: str, question: str) -> str:
-        kept = entry.endswith("offset_forward_deg") and "Read again" in question
+        kept = entry.endswith("offset_forward_deg") and "Enter where it stays" in question
         return "" if kept else shows.get(entry, "") if entry else "yes"
 
     session = bring_up(path, answer, DAY)
     assert session.status == 0, session.screen
-    assert "enter where it is the same" in session.words
+    assert "enter where it stays" in session.words
 
 
 def test_what_cannot_be_read_is_not_called_good(tmp_path: Path) -> None:
