@@ -54,6 +54,7 @@ class Bench:
         self._waiting: set[StepName] = set()  # steps that were said to wait
         self._left: dict[StepName, int] = {}  # how many were open when a step was left
         self._asked: set[tuple[str, str]] = set()  # readings asked for, answered or not
+        self._void: set[StepName] = set()  # steps whose readings are of a run before
         self._put_right: set[str] = set()  # findings of later steps that were said to be put right
 
     def enter(self, given: Mapping[str, TemplateValue]) -> None:
