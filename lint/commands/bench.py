@@ -179,7 +179,7 @@ class Bench:
             if standing and setting.quantity not in standing:
                 continue
             if yes_or_no(offer_of(setting), ask, False, TAKING_OVER):
-                self.stand.put({".".join(setting.keys): setting.entered})
+                self.stand.enter_setting({".".join(setting.keys): setting.entered})
                 self._tell((row("then", TYPE_IN),))
 
     def _misfits(self, quantity: str, motor: str) -> bool:
