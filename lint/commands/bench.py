@@ -55,6 +55,7 @@ class Bench:
         self._waiting: set[StepName] = set()  # steps that were said to wait
         self._left: dict[StepName, int] = {}  # how many were open when a step was left
         self._asked: set[tuple[str, str]] = set()  # readings asked for, answered or not
+        self._void: set[StepName] = set()  # steps whose readings are of a run before
         self._put_right: set[str] = set()  # findings of later steps that were said to be put right
 
     def enter(self, given: Mapping[str, TemplateValue]) -> None:
@@ -179,7 +180,7 @@ class Bench:
             if standing and setting.quantity not in standing:
                 continue
             if yes_or_no(offer_of(setting), ask, False, TAKING_OVER):
-                self.stand.put({".".join(setting.keys): setting.entered})
+                self.stand.enter_setting({".".join(setting.keys): setting.entered})
                 self._tell((row("then", TYPE_IN),))
 
     def _misfits(self, quantity: str, motor: str) -> bool:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
 from ..documents.atomic_write import write
@@ -21,6 +21,7 @@ from ..judgement.planned_step import (
     is_about,
     words_under,
 )
+from ..judgement.settings_memory import DONE_FOR, OF_SETTINGS, remembered, settings_digest
 from ..judgement.verdict import READINGS
 from .interview import TAKEN
 from .proposal import OpenedProfile, opened
@@ -79,6 +80,19 @@ class OnStand:
         write(profile.path, profile.data, data)
         self.profile = opened(profile.path, profile.judged_on)
 
+    def enter_setting(self, values: Mapping[str, Any]) -> None:
+        """Enter settings that somebody was told to type in as well: steps done for the others stay so."""
+        profile = self.profile.profile
+        same = [one for one in OF_SETTINGS if remembered(one, profile) == "same"]
+        self.put(values)
+        if same:
+            self.put(self._done_for(same))
+
+    def _done_for(self, ticks: Iterable[str]) -> dict[str, str]:
+        """For which settings steps are done, by their keys, as it is noted beside their ticks."""
+        mark = settings_digest(self.profile.profile)
+        return {f"{DONE_FOR}.{one}": mark for one in ticks if one in OF_SETTINGS}
+
     def tick(self, step: str, is_done: bool) -> None:
         """Note that a step without readings is done, or that it failed; either takes the other back."""
         done, failed = (
@@ -88,7 +102,11 @@ class OnStand:
         before = bool(words_under(STEPS_FAILED, self.profile.profile))
         if is_done:
             self.put(
-                {STEPS_DONE: [*done, step], **({STEPS_FAILED: failed or _NONE} if before else {})}
+                {
+                    STEPS_DONE: [*done, step],
+                    **({STEPS_FAILED: failed or _NONE} if before else {}),
+                    **self._done_for([step]),
+                }
             )
         else:
             self.put({STEPS_FAILED: [*failed, step]})

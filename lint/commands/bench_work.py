@@ -118,7 +118,7 @@ class BenchWork(Bench):
     def _done(self, name: StepName, ask: Ask) -> bool:
         """Take what is open of a step whose turn it is; false where it ends the work."""
         number, step = self.stand.step(name)
-        if step.state == "done":
+        if step.state == "done" and name not in self._void:
             return True
         self._begin(number, step)
         if self._is_held(step, ask):
@@ -205,17 +205,32 @@ class BenchWork(Bench):
 
         Its readings are those of one run: half of them from another show nothing.
         """
-        stopping = self._stopping(step)
-        if not (step.spec.turns and stopping):
+        stopping, is_void = self._stopping(step), name_of(step) in self._void
+        self._void.discard(name_of(step))
+        if not (step.spec.turns and (stopping or is_void)):
             return True
         for reading in stopping:
             self._judge_aloud(*which(reading))
         self._tell((row("again", REPEATED, role="act"),))
         taken = [one for one in step.readings if one.value is not None]
         fresh = [which(one) for one in taken if self._take_anew(one, ask)]
+        if fresh:  # what turned after the run before says nothing of this one
+            self._void.update(self._turned_after(step))
         for quantity, motor in fresh:
             self._judge_aloud(quantity, motor)
         return not self._stopping(step)
+
+    def _turned_after(self, step: PlannedStep) -> list[StepName]:
+        """The later steps in which the same motor turned on the stand and was read."""
+        steps = self.stand.steps()
+        place = [name_of(one) for one in steps].index(name_of(step))
+        return [
+            name_of(one)
+            for one in steps[place + 1 :]
+            if one.spec.turns == "stand"
+            and (not step.motor or one.motor in ("", step.motor))
+            and any(each.value is not None for each in one.readings)
+        ]
 
     def _stopping(self, step: PlannedStep) -> list[PlannedReading]:
         """The readings of a step that stop the work as it is now."""

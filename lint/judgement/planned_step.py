@@ -19,6 +19,7 @@ from .band_working import band_working
 from .bring_up_steps import BandEnds, BringUpStep, StepReading, tick_of
 from .finding import Finding
 from .rule import STOPS
+from .settings_memory import SettingsMemory, remembered
 
 State = Literal["to do", "done", "look again", "stop"]
 GRAVEST_FIRST: tuple[State, ...] = ("stop", "to do", "look again", "done")
@@ -99,7 +100,8 @@ class PlannedReading(NamedTuple):
 class PlannedStep(NamedTuple):
     """A step for this vehicle, its readings and how far it is; `motor` is whose of several it is.
 
-    `failed` are the steps without a reading that failed on this vehicle, by the words of their ticks.
+    `failed` are the steps without a reading that failed on this vehicle, by the words of their ticks;
+    `memory` says whether it was done for the settings of now, where it rests on these.
     """
 
     spec: BringUpStep
@@ -107,6 +109,7 @@ class PlannedStep(NamedTuple):
     is_ticked: bool
     motor: str = ""
     failed: tuple[str, ...] = ()
+    memory: SettingsMemory = ""
 
     @property
     def blanks(self) -> tuple[PlannedReading, ...]:
@@ -123,10 +126,15 @@ class PlannedStep(NamedTuple):
     def state(self) -> State:
         """How far it is: as its gravest reading; without readings, whether it was ticked or failed."""
         if not self.readings:
-            return "stop" if self.has_failed else "done" if self.is_ticked else "to do"
+            return "stop" if self.has_failed else "done" if self._holds else "to do"
         counted = (one for one in self.readings if not one.optional or one.counts)
         states = {one.state for one in counted}
         return next(state for state in GRAVEST_FIRST if state in states)
+
+    @property
+    def _holds(self) -> bool:
+        """Whether its tick still counts."""
+        return self.is_ticked and self.memory != "other"
 
 
 class Whose(NamedTuple):
@@ -195,7 +203,9 @@ def planned(step: BringUpStep, whose: Whose, grave: Iterable[Finding]) -> Planne
     )
     ticks, failed = (words_under(name, whose.profile) for name in (STEPS_DONE, STEPS_FAILED))
     told = step._replace(do=_with_numbers(step.do, book))
-    return PlannedStep(told, readings, tick_of(step.step) in ticks, whose.motor, failed)
+    tick = tick_of(step.step)
+    memory = remembered(tick, whose.profile) if tick in ticks else ""
+    return PlannedStep(told, readings, tick in ticks, whose.motor, failed, memory)
 
 
 def words_under(name: str, profile: Profile) -> tuple[str, ...]:

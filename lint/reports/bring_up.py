@@ -25,6 +25,10 @@ BOXES = {"to do": "☐", "done": "☑", "look again": "☐", "stop": "☐"}
 STATE_NOTES = {"look again": " (look again)", "stop": " (stop: a reading is past its limit)"}
 TICKED = "yes when it is done, failed where it is not sound"
 FAILED_NOTE = " (stop: it failed)"
+MEMORY_NOTES = {
+    "other": " (done for other settings: do it again)",
+    "not noted": " (for which settings is not noted)",
+}
 STATE_TONES: dict[str, Tone] = {
     "to do": "bold",
     "done": "go",
@@ -139,6 +143,7 @@ def _step_section(number: int, step: PlannedStep) -> Section:
     rows += [] if step.readings else [row("answer", TICKED)]
     rows.append(row("stop if", f"{_outside(step.readings)}{spec.stop_if}", tone="danger"))
     note = FAILED_NOTE if step.has_failed else STATE_NOTES.get(step.state, "")
+    note = note or MEMORY_NOTES.get(step.memory, "")
     title = f"{number}  {BOXES[step.state]}  {spec.title}{note}"
     return Section(title, tuple(rows), "whole")
 

@@ -16,8 +16,9 @@ from ..judgement.bring_up_steps import bring_up_steps, tick_of
 from ..judgement.due import READ_BACK_DAY, Due
 from ..judgement.finding import Judgement
 from ..judgement.hand_over import HandOver
-from ..judgement.planned_step import STEPS_DONE, STEPS_FAILED
+from ..judgement.planned_step import STEPS_DONE, STEPS_FAILED, graver_of
 from ..judgement.rule import STAGES
+from ..judgement.settings_memory import DONE_FOR
 from ..judgement.verdict import READINGS, fitness, in_order
 from ..rehearsal.rehearse import Failure
 from .check_page import finding_notice
@@ -64,9 +65,11 @@ def hand_over_page(
     """The whole record in one card; `drawn` for a format that draws plots."""
     ride = over.verdict("ride")
     profile = over.profile
+    found = tuple(_found(over))
+    is_grave = bool(graver_of(over.judgements["ride"].findings))
     sections = [
-        *_to_sign(over),
-        *_found(over),
+        *_to_sign(over, found if is_grave else ()),
+        *(() if is_grave else found),
         Section("Before anything turns", tuple(Passage((one,), "·") for one in CAUTIONS), "whole"),
         *sections_against(over.sheet),
         *(one._replace(title=f"Values: {one.title}") for one in entry_sections(over.sheet)),
@@ -110,10 +113,14 @@ def _note(over: HandOver) -> str:
     return f"for a ride; {waived}" if waived else "for a ride"
 
 
-def _to_sign(over: HandOver) -> Iterator[Section]:
-    """What customer and mechanic need, on one sheet with the room to sign."""
+def _to_sign(over: HandOver, found: Iterable[Section]) -> Iterator[Section]:
+    """What customer and mechanic need, on one sheet with the room to sign.
+
+    `found` is what nobody signs without having read it.
+    """
     judged = over.judgements["ride"]
     yield Section("May it turn, may it ride", (_verdicts(over),), "whole")
+    yield from found
     yield vehicle_section(over)
     yield figures_section(over)
     yield rider_section(over)
@@ -204,6 +211,8 @@ def _readings(
     for name in in_order(names):
         given = profile.givens[name]
         if name.rsplit(".", 1)[-1] in TOLD_ELSEWHERE or given.value == "fitted":
+            continue
+        if name.startswith(DONE_FOR):  # a mark that no reader compares
             continue
         if is_unread(name, given.value):  # stands under what was not measured
             continue

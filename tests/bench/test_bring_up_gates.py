@@ -107,3 +107,25 @@ def test_every_step_done_is_no_go_ahead_for_a_profile_that_is_short(tmp_path: Pa
     session = goes_on(path)
     assert session.status == 4 and gonogo.check(path, DAY).verdict == "incomplete"
     assert "every step is done" not in session.words and "vehicle.brakes" in session.words
+
+
+def test_values_that_changed_are_entered_and_ridden_anew(tmp_path: Path) -> None:
+    """A tick was given for the settings of that day; one of a document without a memory still counts."""
+    path = on_the_stand(tmp_path, "trike")
+    begun(path, SOUND["trike"].shows(), "none of them")
+    session = goes_on(path)
+    assert session.status == 0, session.screen  # ticked by hand
+    plan = bring_up(path, somebody({}), DAY, 80, ("--print",)).words
+    assert "for which settings is not noted" in plan
+
+    changed(path, ("values, ", ""), ("full_limits, ", ""))
+    session = goes_on(path)
+    assert session.status == 0 and len(session.asked) == 2, session.screen
+    assert goes_on(path).asked == []
+    changed(path, ("battery_current_A: 75", "battery_current_A: 70"))
+    plan = bring_up(path, somebody({}), DAY, 80, ("--print",))
+    assert plan.status == 4 and plan.words.count("done for other settings") == 2, plan.screen
+    left = bring_up(path, lambda *_: "", DAY)
+    assert left.status == 4 and len(left.asked) == 2, left.screen
+    assert goes_on(path).status == 0
+    assert goes_on(path).asked == []

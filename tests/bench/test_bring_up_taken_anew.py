@@ -94,3 +94,17 @@ def test_a_throttle_that_was_repaired_is_read_anew(tmp_path: Path) -> None:
     session = measured_again(path, shows)
     assert session.status == 0, session.screen
     assert "readings.throttle.rest_V" in map(entry_asked, session.asked)
+
+
+def test_a_wheel_that_turned_forward_before_its_setting_changed_is_watched_anew(
+    tmp_path: Path,
+) -> None:
+    """Brought up soundly, then reversed by hand: what was seen before is no proof of what it does now."""
+    path, shows = on_the_stand(tmp_path, "trike"), SOUND["trike"].shows()
+    begun(path, shows, "none of them")
+    text = path.read_text("utf-8").replace("  direction: forward\n", "  direction: reversed\n")
+    path.write_text(text, "utf-8")
+    now = {**shows, f"{FOR}direction": "reversed", "readings.wheel_turned": "backward"}
+    session = measured_again(path, now)
+    assert session.status == 1 and "backward" in session.after("which way"), session.screen
+    assert gonogo.check(path, DAY).verdict == "no-go"

@@ -22,6 +22,8 @@ EXEMPT: Mapping[str, str] = {
     "controller.firmware": "a name: only a comparison tells that it changed, and what to do then",
     "controller.phase_current_burst_s": "how soon the controller is hot on a climb: the ride tells it",
     "controller.power_W": "what a change does to the ride: only a comparison tells it",
+    "readings.steps_done_for.values": "a mark by which the bring-up knows a step that is to be repeated",
+    "readings.steps_done_for.full_limits": "a mark by which the bring-up knows a step that is to be repeated",
     "ride.power_at_limit_W": "what a change does to the ride: only a comparison tells it",
 }
 
