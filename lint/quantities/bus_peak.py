@@ -238,7 +238,7 @@ def drive_peak(off_V: float, winding_J: float, capacitance_uF: float) -> float:
 @worked(
     "controller.saturated_drive_peak_V",
     "V",
-    title="the same with saturated windings",
+    title="bus voltage so, with saturated windings",
     off_V="controller.min_V",
     winding_J="controller.drive_winding_J",
     capacitance_uF="controller.input_capacitance_uF",

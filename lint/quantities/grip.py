@@ -200,7 +200,7 @@ def braked_grip(
 @worked(
     "ride.braked_grip_N",
     "N",
-    title="grip of the braked wheel, as usual",
+    title="grip of the braked wheel",
     grip_N="ride.grip_N",
     driven_percent="ride.driven_percent",
     dry="house.grip_dry",

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Any, NamedTuple
 
 from ..documents.text import so_many
 from ..judgement.due import READ_BACK, Due, due_order
 from .check_totals import Unread
-from .hand_over import due_words
 from .record import unread_record
 from .section import Card, Code, Line, Report, Row, Section, Table, Tone, Toned, row
 from .unread_cards import unread_cards
@@ -174,3 +173,28 @@ def _rows(vehicle: DueVehicle, within_days: int) -> Iterator[tuple[Line, ...]]:
             due_words(one),
             (one.last_day or "–",),
         )
+
+
+def due_table(due: Iterable[Due]) -> Table:
+    """A row a thing that is due, the soonest first."""
+    rows: tuple[tuple[Line, ...], ...] = tuple(
+        ((f"{one.what}{whose_due(one)}",), due_words(one), (one.last_day or "–",), (one.do,))
+        for one in due
+    )
+    return Table(("what", "when", "last day", "do"), rows, labels=False, right=(2,), headed=True)
+
+
+def due_words(due: Due) -> Line:
+    """When it is due, in days; what is over, or was never done, stands out."""
+    if due.left_days is None:
+        if due.done:
+            return (Toned("the date lies ahead", "danger"),)
+        return (Toned("no day entered", "danger" if due.counts else "advice"),)
+    if due.left_days < 0:
+        return (Toned(f"over for {so_many(-due.left_days, 'day')}", "danger"),)
+    return (f"in {so_many(due.left_days, 'day')}" if due.left_days else "today",)
+
+
+def whose_due(due: Due) -> str:
+    """Whose it is, of several motors."""
+    return f", motor {due.motor}" if due.motor else ""

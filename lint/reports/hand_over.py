@@ -13,7 +13,7 @@ from ..documents.units import unit_of_key
 from ..expressions.formatting import MOST_DIGITS, shown
 from ..expressions.names import title_of
 from ..judgement.bring_up_steps import bring_up_steps, tick_of
-from ..judgement.due import READ_BACK_DAY, Due
+from ..judgement.due import READ_BACK_DAY
 from ..judgement.finding import Judgement
 from ..judgement.hand_over import HandOver
 from ..judgement.planned_step import STEPS_DONE, STEPS_FAILED, graver_of
@@ -23,6 +23,7 @@ from ..judgement.verdict import READINGS, fitness, in_order
 from ..rehearsal.rehearse import Failure
 from .check_page import finding_notice
 from .check_totals import TONES, VERDICT_WORDS, coverage, verdict_note
+from .due import due_table, whose_due
 from .entries import CAUTIONS, ROOM, entry_sections, sections_against
 from .hand_over_open import is_unread, open_in_short, open_sections, open_to_sign
 from .hand_over_plots import margin_section, plot_sections
@@ -65,23 +66,6 @@ def hand_over_page(
     """The whole record in one card; `drawn` for a format that draws plots."""
     ride = over.verdict("ride")
     profile = over.profile
-    found = tuple(_found(over))
-    is_grave = bool(graver_of(over.judgements["ride"].findings))
-    sections = [
-        *_to_sign(over, found if is_grave else ()),
-        *(() if is_grave else found),
-        Section("Before anything turns", tuple(Passage((one,), "·") for one in CAUTIONS), "whole"),
-        *sections_against(over.sheet),
-        *(one._replace(title=f"Values: {one.title}") for one in entry_sections(over.sheet)),
-        Section("Measured", tuple(_measured(over))),
-        *open_sections(over.judgements["ride"]),
-        Section("Waivers", tuple(_waivers(over))),
-        Section("Due next", (due_table(over.due),)),
-        margin_section(over.windows),
-        *hand_over_failures(rehearsed),
-        Section("What this record was made from", (_digests(over),)),
-        *plot_sections(over, drawn),
-    ]
     judged = over.judgements["ride"]
     settings = so_many(len(over.sheet.fields), "setting")
     card = Card(
@@ -97,7 +81,7 @@ def hand_over_page(
             *open_in_short(judged),
             *_made(judged.judged_on, tool, drawn),
         ),
-        sections=tuple(sections),
+        sections=tuple(_sections(over, drawn, rehearsed)),
     )
     return Report(
         title=f"Hand-over record: {profile.name}",
@@ -105,6 +89,29 @@ def hand_over_page(
         judged_on=f"Checked as of {judged.judged_on}",
         tool=tool,
     )
+
+
+def _sections(
+    over: HandOver, drawn: bool, rehearsed: Mapping[str, Sequence[Failure]]
+) -> list[Section]:
+    """What the record is made of, in its order; what forbids a ride stands above the signatures."""
+    found = tuple(_found(over))
+    is_grave = bool(graver_of(over.judgements["ride"].findings))
+    return [
+        *_to_sign(over, found if is_grave else ()),
+        *(() if is_grave else found),
+        Section("Before anything turns", tuple(Passage((one,), "·") for one in CAUTIONS), "whole"),
+        *sections_against(over.sheet),
+        *(one._replace(title=f"Values: {one.title}") for one in entry_sections(over.sheet)),
+        Section("Measured", tuple(_measured(over))),
+        *open_sections(over.judgements["ride"]),
+        Section("Waivers", tuple(_waivers(over))),
+        Section("Due next", (due_table(over.due),)),
+        margin_section(over.windows),
+        *hand_over_failures(rehearsed),
+        Section("What this record was made from", (_digests(over),)),
+        *plot_sections(over, drawn),
+    ]
 
 
 def _note(over: HandOver) -> str:
@@ -184,7 +191,7 @@ def _in_brief(notice: Notice) -> Notice:
 def _measured(over: HandOver) -> Iterator[Block]:
     """Every reading with its value, and the days on which they were taken."""
     profile = over.profile
-    days = [f"{one.what} {one.done}{_of_motor(one)}" for one in over.due if one.done]
+    days = [f"{one.what} {one.done}{whose_due(one)}" for one in over.due if one.done]
     read = profile.value(READ_BACK_DAY)
     days += [f"read-back {read}"] if read else []
     held = over.judgements["ride"].held
@@ -260,30 +267,6 @@ def _waivers(over: HandOver) -> Iterator[Block]:
         below.append((f"{waiver.reason.strip()} Accepted by {LINE_TO_SIGN}",))
     heads = ("rule", "accepts", "last day", "state")
     yield Table(heads, tuple(rows), labels=False, right=(2,), below=tuple(below), headed=True)
-
-
-def due_table(due: Iterable[Due]) -> Table:
-    """A row a thing that is due, the soonest first."""
-    rows: tuple[tuple[Line, ...], ...] = tuple(
-        ((f"{one.what}{_of_motor(one)}",), due_words(one), (one.last_day or "–",), (one.do,))
-        for one in due
-    )
-    return Table(("what", "when", "last day", "do"), rows, labels=False, right=(2,), headed=True)
-
-
-def due_words(due: Due) -> Line:
-    """When it is due, in days; what is over, or was never done, stands out."""
-    if due.left_days is None:
-        if due.done:
-            return (Toned("the date lies ahead", "danger"),)
-        return (Toned("no day entered", "danger" if due.counts else "advice"),)
-    if due.left_days < 0:
-        return (Toned(f"over for {so_many(-due.left_days, 'day')}", "danger"),)
-    return (f"in {so_many(due.left_days, 'day')}" if due.left_days else "today",)
-
-
-def _of_motor(due: Due) -> str:
-    return f", motor {due.motor}" if due.motor else ""
 
 
 # ── the record itself ─────────────────────────────────────────────────────────────────────────

@@ -15,7 +15,7 @@ from ..judgement.due import Due
 from ..judgement.finding import Judgement, Verdict
 from ..judgement.rule import STAGES, STOPS, Stage
 from .check_totals import TONES, UNREAD, VERDICT_WORDS, WORST_FIRST, Unread
-from .hand_over import due_words
+from .due import due_words
 from .section import Card, Code, Line, Passage, Report, Section, Table, Toned
 from .unread_cards import unread_cards
 

@@ -123,7 +123,7 @@ def value_of(name: str, draw: Random) -> Any:
     if type_.sort == "numbers":
         return [draw.uniform(0.1, 100.0) for _ in range(draw.randint(1, 4))]
     if entry is not None and entry.kind == "integer":
-        return draw.randint(1, 40)
+        return draw.randint(1, int(min(40, entry.highest or 40)))
     # In eighths, so that no two differ by the noise of floating point alone.
     return draw.choice([0.0, 1.0, draw.randint(1, 400) / 8, draw.randint(1, 3200) / 8])
 
