@@ -108,6 +108,7 @@ ALONE: Mapping[str, Mapping[str, tuple[str, ...]]] = {
             "motor-label-above-current",
         ),
         "motor.rated_rpm": (
+            "climb-without-end",
             "rated-speed-above-rotor",
             "rated-speed-unlikely",
             "winding-resistance-unlikely",
