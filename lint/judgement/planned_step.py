@@ -226,7 +226,7 @@ def _with_numbers(text: str, book: Book) -> str:
         unknown = [title_of(name) for name, value in values.items() if value is None]
         words = {name: shown(value, unit_of(name)) for name, value in values.items()}
         whole = filled(sentence, words.__getitem__)
-        told.append(f"The {listed(unknown, 'and')} is not known." if unknown else whole)
+        told.append(f"Not known: {listed(unknown, 'and')}." if unknown else whole)
     return " ".join(told)
 
 

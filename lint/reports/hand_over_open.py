@@ -102,10 +102,12 @@ def _is_measured(name: str) -> bool:
 
 def _points(title: str, lines: Iterable[Line]) -> Iterator[Block]:
     """Points under their title; nothing where there are none."""
-    told = tuple(Passage(line, "·") for line in lines)
-    if told:
+    told = list(lines)
+    if len(told) == 1:  # one point is no list
+        yield Passage((f"{title} " if title else "", *told[0]))
+    elif told:
         yield from (Passage((title,)),) if title else ()
-        yield from told
+        yield from (Passage(line, "·") for line in told)
 
 
 def _ask(name: str) -> Line:

@@ -322,7 +322,7 @@ def test_what_turns_waits_for_all_that_makes_it_safe() -> None:
 @pytest.mark.parametrize(
     ("build", "words"),
     [
-        ("wiring: {precharge: {kind: resistor, resistor_ohm: 100}}\n", "are not known"),
+        ("wiring: {precharge: {kind: resistor, resistor_ohm: 100}}\n", "Not known: "),
         (
             "controller: {input_capacitance_uF: 2000}\n"
             + "wiring: {precharge: {kind: resistor, resistor_ohm: 100}}\n",
