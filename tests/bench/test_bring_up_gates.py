@@ -129,3 +129,15 @@ def test_values_that_changed_are_entered_and_ridden_anew(tmp_path: Path) -> None
     assert left.status == 4 and len(left.asked) == 2, left.screen
     assert goes_on(path).status == 0
     assert goes_on(path).asked == []
+
+
+def test_to_switch_off_comes_before_the_reasons(tmp_path: Path) -> None:
+    """While the wheel turns backward nobody reads a page first."""
+    path = on_the_stand(tmp_path, "trike")
+    shows = {**SOUND["trike"].shows(), "readings.wheel_turned": "backward"}
+    begun(path, shows, "readings.wheel_turned")
+    session = bring_up(path, somebody(shows), DAY)
+    told = session.after("which way did the wheel turn")
+    assert session.status == 1, session.screen
+    first = session.words.index("switch off now")
+    assert first < session.words.index("danger the wheel turned backward"), told
