@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Annotated, TextIO
 
@@ -80,13 +80,16 @@ def _planned_and_judged(profile: OpenedProfile) -> tuple[tuple[PlannedStep, ...]
     return plan, judgement
 
 
-def status_of(steps: Iterable[PlannedStep], judgement: Judgement) -> int:
+def status_of(steps: Sequence[PlannedStep], judgement: Judgement) -> int:
     """NO-GO where a reading says stop, INCOMPLETE while a step is open; then that of the whole.
 
-    NO-GO as well where a danger or fault points at a reading though a step is open.
+    NO-GO as well, though a step is open, where a danger or fault points at a reading, or stands
+    whatever will be read.
     """
     states, grave = {step.state for step in steps}, graver_of(judgement.findings)
     if "stop" in states or any(one.quantity.startswith(READINGS) for one in grave):
+        return NO_GO
+    if standing_at_start(steps, grave):
         return NO_GO
     if states - {"done"}:
         return INCOMPLETE

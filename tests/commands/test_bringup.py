@@ -416,17 +416,17 @@ def test_no_bring_up_ends_well_while_a_danger_stands(burdock: Path, sound: Vehic
     status, screen, asked = brought_up(burdock, sound)
     assert status == 1 and "Every step is done" not in screen and asked
 
-    # a setting that no step reads: told at the end, whether somebody is asked or not
+    # a setting that no step reads: the values are to be entered anew, and are a danger
     burdock.write_text(
         before.replace("over_voltage_trip_V: 62", "over_voltage_trip_V: 99"), "utf-8"
     )
     assert gonogo.check(burdock, DAY).verdict == "no-go"
     status, screen, asked = brought_up(burdock, sound)
     assert (status, asked) == (1, []) and "Every step is done" not in screen
-    assert "No step is open" in screen and "over_voltage_trip_V" in screen
+    assert "put them right first" in screen and "over_voltage_trip_V" in screen
     out = io.StringIO()
     assert bringup.run(burdock, {"readings.pack_V": 53.1}, as_of=DAY, out=out) == 1
-    assert "No step is open" in out.getvalue()
+    assert "Every step is done" not in out.getvalue()
     assert bringup.run(burdock, {}, prints=True, as_of=DAY, out=io.StringIO()) == 1
 
 
