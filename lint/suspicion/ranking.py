@@ -27,6 +27,7 @@ _COMPARED = 16  # entries among which classes are looked for
 _LEAST_SHARE = 0.01  # of the first
 _WORTH_A_LOOK = 0.02  # of the others
 SURE = 0.5  # from which one suspect is named before all others
+_SURE_BESIDE_FAULT = 0.6  # the same of an entry, where a fault of the machine explains as much
 _BEFORE_THE_NEXT = 2.0  # times as likely as the next has to be what is said to be it
 _LESS_LIKELY = 3.0  # natural logarithms by which another value of an entry may be less likely
 
@@ -78,13 +79,25 @@ class Suspects:
         """Whether the first is likelier than not, and far likelier than the next.
 
         A setting of which is only known that it is past its limit never does: so much says the finding,
-        and what limits it may be wrong as well.
+        and what limits it may be wrong as well. An entry has to be likelier where a fault of the machine
+        explains the same: nobody is to look at paper alone while a motor is broken.
         """
         if not self.suspects or self.suspects[0].hypothesis.at_limit:
             return False
-        first, *others = (one.probability for one in self.suspects)
-        next_one = max(others, default=0.0)
-        return first >= SURE and first > self.none_of_these and first >= _BEFORE_THE_NEXT * next_one
+        first, *others = self.suspects
+        bar = _SURE_BESIDE_FAULT if any(_is_fault_for(first, one) for one in others) else SURE
+        next_one = max((one.probability for one in others), default=0.0)
+        likely = first.probability
+        return (
+            likely >= bar and likely > self.none_of_these and likely >= _BEFORE_THE_NEXT * next_one
+        )
+
+
+def _is_fault_for(entry: Suspect, other: Suspect) -> bool:
+    """Whether `other` is a fault of the machine that explains all that an entry explains."""
+    if entry.hypothesis.fault is not None or other.hypothesis.fault is None:
+        return False
+    return set(entry.explains) <= set(other.explains)
 
 
 class _Class(NamedTuple):
