@@ -53,7 +53,8 @@ HOW = {
     CLIMB: "share of this motor in the force that holds the vehicle on the grade",
 }
 SUMS = frozenset(HOW)
-AT_THE_BATTERY = frozenset((BATTERY, REGEN, REGEN_SETTING, CAPACITANCE, WINDINGS, DRIVE_WINDINGS))
+AT_ONE_BUS = (BATTERY, REGEN, WINDINGS, DRIVE_WINDINGS)  # of all motors added
+AT_THE_BATTERY = frozenset((*AT_ONE_BUS, REGEN_SETTING, CAPACITANCE))
 AT_ITS_BATTERY = (BATTERY, REGEN, CAPACITANCE)
 ADDED = (SHAFT_POWER, PUSH, BRAKING, CHARGED_BRAKING)
 OF_MOTOR, OF_PACK, OF_CONTROLLER, OF_SHOP = range(4)  # the books, in the order of `Books`
@@ -156,10 +157,8 @@ def stages_of(
     boxes = {name: view.sections.get(CONTROLLER) for name, view in views.items()}
     capacitances = {boxes[name]: book.operand(CAPACITANCE) for name, book in turned.items()}
     currents = {
-        BATTERY: _sum(BATTERY, turned),
-        REGEN: _sum(REGEN, turned),
+        **{quantity: _sum(quantity, turned) for quantity in AT_ONE_BUS},
         CAPACITANCE: summed(capacitances.values()),
-        **{quantity: _sum(quantity, turned) for quantity in (WINDINGS, DRIVE_WINDINGS)},
     }
     loaded = {name: _told(book, {BATTERY: currents[BATTERY]}) for name, book in turned.items()}
     sag = {name: book.operand(SAG) for name, book in loaded.items()}

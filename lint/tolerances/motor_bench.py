@@ -16,6 +16,7 @@ from ..documents.profile import BASE, Profile
 from ..judgement.catalogue import Catalogue
 from ..judgement.motor_books import (
     ADDED,
+    AT_ONE_BUS,
     BATTERY,
     CAPACITANCE,
     CIRCUMFERENCE,
@@ -31,7 +32,6 @@ from ..judgement.motor_books import (
     REGEN_SETTING,
     ROAD_SPEED,
     SAG,
-    WINDINGS,
     Books,
     OfMotor,
     Stages,
@@ -134,10 +134,7 @@ class MotorsInBox:
         }
         one_each = {sections[name]: one.span(CAPACITANCE) for name, one in turned.items()}
         currents = {
-            **{
-                name: span_of_sum(o.span(name) for o in turned.values())
-                for name in (BATTERY, REGEN, WINDINGS)
-            },
+            **{name: span_of_sum(o.span(name) for o in turned.values()) for name in AT_ONE_BUS},
             CAPACITANCE: span_of_sum(one_each.values()),
         }
         mates = [one for name, one in turned.items() if sections[name] == sections[self.motor]]
