@@ -136,7 +136,7 @@ ALONE: Mapping[str, Mapping[str, tuple[str, ...]]] = {
             "over-voltage-trip-below-full",
         ),
         "pack.drive_while_charging": ("charging-allowed-but-blocked",),
-        "pack.nominal_V": ("vehicle-mass-below-pack",),
+        "pack.nominal_V": ("pack-nominal-off", "vehicle-mass-below-pack"),
         "readings.cell_groups_V": (
             "cell-group-above-full",
             "cell-group-below-minimum",
@@ -325,6 +325,7 @@ ALONE: Mapping[str, Mapping[str, tuple[str, ...]]] = {
             "controller-stop-without-rating",
             "controller-taper-not-below-stop",
         ),
+        "settings.temperature.motor": ("motor-taper-not-below-stop",),
         "settings.throttle.ramp_down_ms": ("throttle-ramp-down-long",),
         "settings.throttle.ramp_ms": ("throttle-ramp-abrupt",),
         "settings.throttle.tracks_apart_percent": ("throttle-tracks-far-apart",),
