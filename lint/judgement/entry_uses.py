@@ -63,8 +63,6 @@ def entry_uses() -> tuple[EntryUse, ...]:
             if name in below[rule.id] and name not in read[rule.id]
         )
         need = needs.get(name, Need.HAND_OVER if readers else Need.REST)
-        if need is Need.BESIDE and not (readers or through):  # a mark of the bring-up
-            need = Need.REST
         uses.append(EntryUse(entry, _others(name, entry), need, readers, through))
     return tuple(uses)
 

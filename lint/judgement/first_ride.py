@@ -8,6 +8,7 @@ from ..documents.schema import canonical
 from ..quantities.registry import WORKED
 from .catalogue import Catalogue
 from .proposal import starting_points
+from .settings_memory import DONE_FOR
 from .verdict import READINGS
 
 # What no required rule waits for, and a first ride takes along: without it the drive counts alone,
@@ -23,7 +24,8 @@ ALSO = frozenset(
         "motor.phase_to_neutral_mohm",
     }
 )
-# What the controller holds is read once its settings are entered: no first ride waits for it.
+# What the controller holds is read once its settings are entered, and the bring-up notes for which it
+# ticked a step: no first ride waits for either.
 READ_BACK_SECTION = "readings.entered."
 
 
@@ -46,7 +48,7 @@ def first_ride(catalogue: Catalogue) -> list[str]:
         for name, entry in canonical().items()
         if entry.kind != "section"
         and (name in wanted or name.startswith(READINGS))
-        and not name.startswith(READ_BACK_SECTION)
+        and not name.startswith((READ_BACK_SECTION, DONE_FOR))
     ]
 
 
