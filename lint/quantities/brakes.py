@@ -8,11 +8,8 @@ from .operand import NotWorked
 from .worked import worked
 
 HOLDING = ("parking", "electromagnetic")  # keep it where it stands; no rider slows with them
-HEAT_PROOF = (
-    "disc",
-    "drum",
-    "band",
-)  # metal that takes up heat; a rim heats its tyre, a foot its shoe
+# Metal that takes up heat; a rim heats its tyre, a foot its shoe.
+HEAT_PROOF = ("disc", "drum", "band")
 
 
 @worked(

@@ -209,7 +209,7 @@ def drive_winding_energy(phase_A_rms: float, inductance_uH: float) -> float:
     >>> round(drive_winding_energy(200.0, 100.0), 6)
     6.0
     """
-    return 3.0 / 2.0 * inductance_uH / 1e6 * phase_A_rms**2
+    return regen_winding_energy(phase_A_rms, inductance_uH)
 
 
 @worked(
